@@ -1,0 +1,1 @@
+"""Tests, stiffness with its uncertainty, comparison with the prediction."""

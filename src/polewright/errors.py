@@ -1,0 +1,31 @@
+"""What can be wrong with what a person asked, as one class per kind of decision they can take."""
+
+__all__ = ["DesignError", "NotConverged", "PolewrightError", "StockError"]
+
+
+class PolewrightError(Exception):
+    """Any refusal in words: which field, what value, what would be right.
+
+    The core gives `value` and `want` in SI numbers or plain words; the edge writes the workshop's units.
+    """
+
+    def __init__(self, field: str, value: object = None, want: str = "") -> None:
+        self.field, self.value, self.want = field, value, want
+        super().__init__(self.sentence())
+
+    def sentence(self) -> str:
+        """The refusal as one line: field, value, remedy."""
+        shown = "" if self.value is None else f" is {self.value}"
+        return f"{self.field}{shown}: {self.want}" if self.want else f"{self.field}{shown}"
+
+
+class DesignError(PolewrightError):
+    """The design, brief or material as given cannot be built or computed."""
+
+
+class StockError(PolewrightError):
+    """The workshop does not have, or may not use, what was asked for."""
+
+
+class NotConverged(PolewrightError):
+    """A solver stopped without an answer; no number is given."""

@@ -1,0 +1,1 @@
+"""The best walls and poles for a brief, with proof."""

@@ -1,0 +1,1 @@
+"""Sections nested into a pole: droop, feel, modes and limits."""

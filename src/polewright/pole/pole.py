@@ -1,0 +1,153 @@
+"""A telescopic pole as values: tubes numbered from the tip, the joints between them, and the state it is held in.
+
+A `Tube` need not come from a wall: any stepped or tapered stiffness and mass will do.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from polewright.arrays import FloatArray, freeze
+from polewright.errors import DesignError
+
+__all__ = ["Centring", "Joint", "Pole", "Tube"]
+
+Centring = Literal["mouth", "none"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Tube:
+    """One section as a beam. Figures are given at stations along it, butt first, and vary smoothly between.
+
+    length [m]; station (n,) [m] from the tube's own butt end, first 0, last `length` (a straight tube may give two
+    equal ends); bending EI [N m2], axial EA [N], shear kappa G A [N], mass_per_length [kg/m], bore and outside
+    diameters [m], all (n,).
+    """
+
+    length: float
+    station: FloatArray
+    bending: FloatArray
+    axial: FloatArray
+    shear: FloatArray
+    mass_per_length: FloatArray
+    bore: FloatArray
+    outside: FloatArray
+
+    def __post_init__(self) -> None:
+        names = ("station", "bending", "axial", "shear", "mass_per_length", "bore", "outside")
+        freeze(self, names)
+        if not (np.isfinite(self.length) and self.length > 0.0):
+            raise DesignError("length", self.length, "a length above zero")
+        for name in names[1:]:
+            values = getattr(self, name)
+            if values.shape != self.station.shape or values.ndim != 1 or values.size < 2:
+                raise DesignError(name, f"{values.shape} values", "one value a station, two stations at least")
+            floor = 0.0 if name in ("bore", "mass_per_length") else np.nextafter(0.0, 1.0)
+            if not np.all(np.isfinite(values)) or np.any(values < floor):
+                raise DesignError(name, float(np.min(values)), "finite and above zero")
+        if np.any(np.diff(self.station) <= 0.0) or abs(self.station[0]) > 1e-12 \
+                or abs(self.station[-1] - self.length) > 1e-9:
+            raise DesignError("station", "out of order", "rising from 0 at the butt end to the length at the mouth")
+
+    @classmethod
+    def uniform(cls, *, length: float, bending: float, mass_per_length: float, axial: float = 1e9, shear: float = 1e9,
+                bore: float = 0.028, outside: float = 0.030) -> "Tube":
+        """A straight tube alike along its length; units as the class. EA and shear default to practically rigid."""
+        two = np.ones(2)
+        return cls(length=length, station=np.array([0.0, length]), bending=bending * two, axial=axial * two,
+                   shear=shear * two, mass_per_length=mass_per_length * two, bore=bore * two, outside=outside * two)
+
+    @property
+    def mass(self) -> float:
+        """[kg] by the trapezoid rule over the stations."""
+        return float(np.trapezoid(self.mass_per_length, self.station))
+
+
+@dataclass(frozen=True, slots=True)
+class Joint:
+    """The telescopic joint where one tube (nearer the tip) slides in the next.
+
+    overlap [m] still inside when fully drawn out; proud [m] by which the inner mouth stands out of the outer mouth
+    when closed; stiffness [N m/rad] of the joint against tilting (inf for none); clearance [m] on diameter between
+    the two tubes over the overlap; centring: "mouth" if the clamp centres the mouth, so that only the butt end
+    rattles (free tilt c/(2 L)), "none" if both ends are loose (c/L); mass [kg] of the clamp, at the outer mouth.
+    """
+
+    overlap: float
+    proud: float = 0.0
+    stiffness: float = np.inf
+    clearance: float = 0.0
+    centring: Centring = "mouth"
+    mass: float = 0.0
+
+    def __post_init__(self) -> None:
+        for name in ("overlap", "proud", "clearance", "mass"):
+            value = getattr(self, name)
+            if not (np.isfinite(value) and value >= 0.0):
+                raise DesignError(f"joint.{name}", value, "zero or more")
+        if np.isnan(self.stiffness) or self.stiffness <= 0.0:
+            raise DesignError("joint.stiffness", self.stiffness, "above zero")
+        if self.centring not in ("mouth", "none"):
+            raise DesignError("joint.centring", self.centring, '"mouth" or "none"')
+
+    def free_tilt(self, overlap: float) -> float:
+        """[rad] tilt to one side before the tubes touch at both ends of an overlap [m].
+
+        c/(2 L) when the clamp centres the mouth, c/L when neither end is centred; up-to-down swing is twice that.
+
+        Source
+        ------
+        Geometry of a straight tube in a straight bore; c on diameter.
+        """
+        if self.clearance == 0.0:
+            return 0.0
+        if overlap <= 0.0:
+            raise DesignError("joint.overlap", overlap, "above zero where there is clearance")
+        return self.clearance / ((2.0 if self.centring == "mouth" else 1.0) * overlap)
+
+
+@dataclass(frozen=True, slots=True)
+class Pole:
+    """Tubes numbered from the tip, with one joint between each two; tip_mass [kg] of the tip fitting."""
+
+    tubes: tuple[Tube, ...]
+    joints: tuple[Joint, ...]
+    tip_mass: float = 0.0
+
+    def __post_init__(self) -> None:
+        if not self.tubes:
+            raise DesignError("sections", "none", "at least one section")
+        if len(self.joints) != len(self.tubes) - 1:
+            raise DesignError("joints", len(self.joints), f"{len(self.tubes) - 1}, one between each two sections")
+        if not (np.isfinite(self.tip_mass) and self.tip_mass >= 0.0):
+            raise DesignError("tip_mass", self.tip_mass, "zero or more")
+        for i, joint in enumerate(self.joints):
+            if joint.overlap >= min(self.tubes[i].length, self.tubes[i + 1].length):
+                raise DesignError(f"joints[{i}].overlap", joint.overlap, "shorter than both tubes it joins")
+
+    @property
+    def full_draw(self) -> tuple[float, ...]:
+        """[m] how far each section stands out of the next one's mouth when fully drawn out, tip first."""
+        return tuple(t.length - j.overlap for t, j in zip(self.tubes, self.joints, strict=False))
+
+    @property
+    def closed_draw(self) -> tuple[float, ...]:
+        """[m] the same when pushed in: each mouth stands proud by its joint's `proud`, or more if its tube is longer."""
+        return tuple(max(j.proud, t.length - self.tubes[i + 1].length)
+                     for i, (t, j) in enumerate(zip(self.tubes, self.joints, strict=False)))
+
+    @property
+    def extended_length(self) -> float:
+        """[m] butt to tip, all sections fully drawn out."""
+        return self.tubes[-1].length + sum(self.full_draw)
+
+    @property
+    def closed_length(self) -> float:
+        """[m] butt to tip, all sections pushed in."""
+        return self.tubes[-1].length + sum(self.closed_draw)
+
+    @property
+    def mass(self) -> float:
+        """[kg] tubes, clamps and tip fitting."""
+        return sum(t.mass for t in self.tubes) + sum(j.mass for j in self.joints) + self.tip_mass

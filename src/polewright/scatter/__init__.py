@@ -1,0 +1,1 @@
+"""Spread of every figure from the spread of material and making."""

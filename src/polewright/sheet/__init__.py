@@ -1,0 +1,1 @@
+"""The papers: buyer's sheet and work cards."""

@@ -1,0 +1,1 @@
+"""Flags, cut layouts, work cards and cost."""

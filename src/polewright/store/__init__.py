@@ -1,0 +1,1 @@
+"""The workshop's database: schema, migrations, backup."""

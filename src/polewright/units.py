@@ -1,0 +1,1 @@
+"""The only place where workshop units become SI and back."""

@@ -1,0 +1,154 @@
+"""The wall of one tube: plies from the bore outward, every turn at its own radius.
+
+A `Stack` is what the workshop rolls (material, angle, turns); a `Wall` is what cures: one layer a turn, as arrays.
+"""
+
+from dataclasses import dataclass, fields, replace
+from typing import TypeVar
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from polewright.arrays import FloatArray, freeze
+from polewright.errors import DesignError
+from polewright.materials.ply import Elastic, Ply, Strength
+
+__all__ = ["Stack", "Wall", "Wrap"]
+
+MOST_LAYERS = 400
+_T = TypeVar("_T", Elastic, Strength)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Wrap:
+    """One flag rolled on: a ply at `angle` [rad] from the tube axis, for `turns` (a part turn is a fraction)."""
+
+    ply: Ply
+    angle: float
+    turns: float = 1.0
+
+    def __post_init__(self) -> None:
+        if not (np.isfinite(self.turns) and self.turns > 0.0):
+            raise DesignError("turns", self.turns, "a number above zero")
+        if not (np.isfinite(self.angle) and abs(self.angle) <= np.pi / 2 + 1e-9):
+            raise DesignError("angle", self.angle, "from -90 to 90 degrees from the tube axis")
+
+    @property
+    def thickness(self) -> float:
+        """[m] cured thickness of all turns together, a part turn smeared round the clock."""
+        return self.ply.thickness * self.turns
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Stack:
+    """What is rolled, from the bore outward."""
+
+    wraps: tuple[Wrap, ...]
+
+    def __post_init__(self) -> None:
+        if not self.wraps:
+            raise DesignError("stack", "empty", "at least one ply")
+        if sum(int(np.ceil(w.turns)) for w in self.wraps) > MOST_LAYERS:
+            raise DesignError("stack", "too many turns", f"at most {MOST_LAYERS} turns in all")
+
+    @property
+    def thickness(self) -> float:
+        """[m] cured thickness of the wall."""
+        return sum(w.thickness for w in self.wraps)
+
+    @property
+    def layers(self) -> tuple[tuple[Ply, float, float], ...]:
+        """One (ply, angle [rad], thickness [m]) a turn; a part turn is a thinner last layer."""
+        out: list[tuple[Ply, float, float]] = []
+        for wrap in self.wraps:
+            whole = int(np.floor(wrap.turns + 1e-9))
+            out += [(wrap.ply, wrap.angle, wrap.ply.thickness)] * whole
+            rest = wrap.turns - whole
+            if rest > 1e-9:
+                out.append((wrap.ply, wrap.angle, wrap.ply.thickness * rest))
+        return tuple(out)
+
+    def wall(self, bore: ArrayLike) -> "Wall":
+        """The cured wall on a bore [m] diameter; a batch of bores (n_case,) gives a batch of walls."""
+        layers = self.layers
+        lead = np.asarray(bore, float)[..., None]
+        elastic = _side_by_side(Elastic, [ply.elastic for ply, _, _ in layers])
+        shape = (*lead.shape[:-1], len(layers))
+        return Wall(bore=np.asarray(bore, float), angle=np.broadcast_to([a for _, a, _ in layers], shape),
+                    thickness=np.broadcast_to([t for _, _, t in layers], shape), elastic=elastic)
+
+    def strength(self) -> Strength | None:
+        """(n_layer,) lab-mean strengths, one a turn; None where any ply's is unknown."""
+        return self._strengths("strength")
+
+    def design_strength(self) -> Strength | None:
+        """(n_layer,) design strengths, one a turn; None where any ply's is unknown."""
+        return self._strengths("design")
+
+    def _strengths(self, kind: str) -> Strength | None:
+        found = [getattr(ply, kind) for ply, _, _ in self.layers]
+        return None if any(s is None for s in found) else _side_by_side(Strength, found)
+
+
+def _side_by_side(kind: type[_T], singles: list[_T]) -> _T:
+    return kind(**{f.name: np.array([float(getattr(s, f.name)) for s in singles]) for f in fields(kind)})
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Wall:
+    """Cured wall of one tube, or of a batch: one layer a turn, listed from the bore outward.
+
+    Cases lead layers: `angle` and `thickness` are (*case, n_layer), `bore` is (*case,), the fields of `elastic`
+    broadcast against (*case, n_layer).
+    """
+
+    bore: FloatArray       # (*case,) [m] diameter
+    angle: FloatArray      # (*case, n_layer) [rad] from the tube axis
+    thickness: FloatArray  # (*case, n_layer) [m] cured
+    elastic: Elastic
+
+    def __post_init__(self) -> None:
+        freeze(self, ("bore", "angle", "thickness"))
+        if self.angle.ndim == 0 or self.angle.shape[-1] == 0:
+            raise DesignError("wall", "empty", "at least one ply")
+        if self.angle.shape != self.thickness.shape or self.angle.shape[:-1] != self.bore.shape:
+            shapes = f"bore {self.bore.shape}, angle {self.angle.shape}, thickness {self.thickness.shape}"
+            raise DesignError("wall", shapes, "one angle and one thickness a layer, one bore a case")
+        if not (np.all(np.isfinite(self.bore)) and np.all(self.bore > 0.0)):
+            raise DesignError("bore", "not above zero", "a diameter above zero")
+        if not np.all(np.isfinite(self.angle)):
+            raise DesignError("angle", "not a number", "a finite angle")
+        if not (np.all(np.isfinite(self.thickness)) and np.all(self.thickness >= 0.0)):
+            raise DesignError("thickness", "negative or not a number", "zero or more")
+        if np.any(self.thickness.sum(axis=-1) <= 0.0):
+            raise DesignError("wall", "no thickness", "at least one ply of some thickness")
+        shape = np.broadcast_shapes(self.elastic.E1.shape, self.angle.shape)
+        if shape != self.angle.shape:
+            raise DesignError("wall", f"constants {self.elastic.E1.shape}",
+                              f"constants that fit layers {self.angle.shape}")
+
+    @property
+    def edges(self) -> FloatArray:
+        """(*case, n_layer + 1) [m] radius of every layer's faces, bore first."""
+        inner = self.bore[..., None] / 2.0
+        return np.concatenate([inner, inner + np.cumsum(self.thickness, axis=-1)], axis=-1)
+
+    @property
+    def outside(self) -> FloatArray:
+        """(*case,) [m] outside diameter."""
+        return np.asarray(self.bore + 2.0 * self.total_thickness)
+
+    @property
+    def total_thickness(self) -> FloatArray:
+        """(*case,) [m] wall."""
+        return np.asarray(self.thickness.sum(axis=-1))
+
+    @property
+    def mass_per_length(self) -> FloatArray:
+        """(*case,) [kg/m]: every layer's density times its ring area."""
+        edges = self.edges
+        return np.asarray((np.pi * (edges[..., 1:]**2 - edges[..., :-1]**2) * self.elastic.density).sum(axis=-1))
+
+    def mirrored(self) -> "Wall":
+        """The same wall with every ply angle reversed."""
+        return replace(self, angle=-self.angle)
