@@ -1,0 +1,47 @@
+"""What every test shares: one BLAS thread, and the rows of the verification report."""
+
+import json
+import os
+from collections.abc import Callable
+from pathlib import Path
+
+os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
+os.environ.setdefault("OMP_NUM_THREADS", "1")
+
+import pytest
+
+ROWS = pytest.StashKey[list[dict[str, object]]]()
+Verified = Callable[..., None]
+
+
+def pytest_configure(config: pytest.Config) -> None:
+    config.stash[ROWS] = []
+
+
+@pytest.fixture
+def verified(request: pytest.FixtureRequest) -> Verified:
+    """Assert a computed figure against one from outside our code, and keep the row for docs/verification.md.
+
+    verified(room, case, source, expected, computed, tolerance_rel, tolerance_abs=0.0, unit="")
+    """
+    rows = request.config.stash[ROWS]
+
+    def check(room: str, case: str, source: str, expected: float, computed: float, tolerance_rel: float,
+              tolerance_abs: float = 0.0, unit: str = "") -> None:
+        expected, computed = float(expected), float(computed)
+        error = computed / expected - 1.0 if expected else computed
+        rows.append({"room": room, "case": case, "source": source, "expected": expected, "computed": computed,
+                     "error": error, "tolerance": tolerance_rel, "tolerance_abs": tolerance_abs, "unit": unit})
+        assert computed == pytest.approx(expected, rel=tolerance_rel, abs=tolerance_abs), f"{case}: {source}"
+
+    return check
+
+
+def pytest_sessionfinish(session: pytest.Session) -> None:
+    """Leave the rows of this run where the report is made from; one file a worker."""
+    folder = os.environ.get("POLEWRIGHT_VERIFICATION")
+    rows = session.config.stash[ROWS]
+    if folder and rows:
+        name = os.environ.get("PYTEST_XDIST_WORKER", "main")
+        Path(folder).mkdir(parents=True, exist_ok=True)
+        (Path(folder) / f"{name}.json").write_text(json.dumps(rows, indent=1), encoding="utf-8")
