@@ -1,1 +1,0 @@
-"""The only place where workshop units become SI and back."""

@@ -1,0 +1,109 @@
+"""Fields of documents, whose names carry their unit: length_mm, E1_GPa, area_mass_g_m2, temperature_C.
+
+The unit is the longest known ending: "/" and "·" are written "_" (kN_m_rad, g_m2), "per" may stand for "/"
+(mm_per_100g). A name without such an ending has no unit and its number stays as it is (turns, price, nu12).
+Differences of temperature end in _K, or have "rise", "sd" or "spread" before _C or _F.
+"""
+
+import math
+from fractions import Fraction
+from functools import cache
+
+from polewright.errors import DesignError
+from polewright.units.table import QUANTITIES, Unit, plain_unit, units_of
+
+__all__ = ["from_", "shown", "si", "suffix_factor", "to"]
+
+_DIGITS = 14          # significant digits that survive a trip to SI and back in float64
+_DIFFERENCE = {"rise", "sd", "spread", "tolerance"}
+_EXTRA = {"1e6_K": "µ/K", "percent": "%", "deg": "°", "C": "°C", "F": "°F", "um": "µm", "minutes": "min",
+          "inch": "in", "C_min": "°C/min", "mm_100g": "mm/100 g", "mm_per_100g": "mm/100 g", "N_m_deg": "N m/°",
+          "g_cc": "g/cm3"}
+# endings that are also English words, letters of formulas, or two units at once
+_UNCLEAR = {"in": "_inch for inches, or another word", "min": "_minutes for time, least_ for a minimum",
+            "N_mm": "_N_per_mm, or _N_m for a moment"}
+_NO_ENDING = {"%", "°", "d", "1/s", "in", "min", "N mm", "N/mm", "mm/100 g"}
+
+
+@cache
+def _any_unit() -> dict[str, Unit]:
+    """Every spelling of every unit; a temperature is on its scale, not a difference."""
+    units: dict[str, Unit] = {}
+    for name in QUANTITIES:
+        for spelling, unit in units_of(name).items():
+            units.setdefault(spelling, unit)
+    return units
+
+
+@cache
+def _endings() -> dict[str, Unit]:
+    units = {ending: _any_unit()[plain_unit(name)] for ending, name in _EXTRA.items()}
+    for quantity in QUANTITIES.values():
+        for unit in quantity.units:
+            if unit.name not in _NO_ENDING and unit.name.isascii():
+                units.setdefault(unit.name.replace("/", "_").replace(" ", "_"), unit)
+            if "/" in unit.name and unit.name.isascii():
+                units.setdefault(unit.name.replace("/", "_per_").replace(" ", "_"), unit)
+    units["1_s"] = _any_unit()["1/s"]
+    return units
+
+
+def _field_unit(field: str) -> Unit | None:
+    words = field.split("_")
+    for first in range(1, len(words)):
+        ending, before = "_".join(words[first:]), words[first - 1]
+        if ending in _UNCLEAR:
+            raise DesignError(field, None, f"a name whose unit is clear: {_UNCLEAR[ending]}")
+        unit = _endings().get(ending)
+        if unit is not None:
+            if before == "per":
+                return Unit(unit.spellings, 1 / unit.factor)
+            return Unit(unit.spellings, unit.factor) if before in _DIFFERENCE else unit
+    return None
+
+
+def suffix_factor(field: str) -> tuple[float, float]:
+    """Factor and offset to SI of a document field by the unit at the end of its name; (1, 0) if it has none."""
+    unit = _field_unit(field)
+    return (1.0, 0.0) if unit is None else (float(unit.factor), float(unit.offset))
+
+
+def _finite(value: float, field: str) -> Fraction:
+    if isinstance(value, bool) or not math.isfinite(value):
+        raise DesignError(field, value, "a finite number")
+    return Fraction(repr(float(value)))
+
+
+def si(field: str, value: float) -> float:
+    """The SI figure of a document field, by the unit at the end of its name."""
+    unit, exact = _field_unit(field), _finite(value, field)
+    return float(value) if unit is None else float(exact * unit.factor + unit.offset)
+
+
+def _rounded(exact: Fraction) -> float:
+    return float(f"{float(exact):.{_DIGITS}g}")
+
+
+def shown(field: str, value: float) -> float:
+    """The document's figure of an SI one, by the unit at the end of the field's name; to 14 significant digits."""
+    unit, exact = _field_unit(field), _finite(value, field)
+    return float(value) if unit is None else _rounded((exact - unit.offset) / unit.factor)
+
+
+def _by_name(unit: str) -> Unit:
+    found = _any_unit().get(plain_unit(unit))
+    if found is None:
+        raise DesignError("unit", f'"{unit}"', f"one of {', '.join(sorted({u.name for u in _any_unit().values()}))}")
+    return found
+
+
+def to(value: float, unit: str) -> float:
+    """An SI figure as a number in `unit`, to 14 significant digits; temperatures are on their scale."""
+    chosen = _by_name(unit)
+    return _rounded((_finite(value, unit) - chosen.offset) / chosen.factor)
+
+
+def from_(value: float, unit: str) -> float:
+    """A number in `unit` as an SI figure; temperatures are on their scale."""
+    chosen = _by_name(unit)
+    return float(_finite(value, unit) * chosen.factor + chosen.offset)

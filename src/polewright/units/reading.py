@@ -1,0 +1,133 @@
+"""A figure as a person writes it, in SI; nothing is guessed.
+
+A point is always a decimal point. A comma is a decimal comma, but "1,500" is refused: it may be 1.5 or 1500. Spaces
+may part thousands ("1 500 mm"); marks of two kinds in one number are refused.
+"""
+
+import math
+import re
+from collections.abc import Callable
+from fractions import Fraction
+
+from polewright.errors import DesignError
+from polewright.units.table import Quantity, plain_unit, quantity_of, unit_of, units_of, written_signs
+
+__all__ = ["parse"]
+
+_DECIMAL = r"(?:\d{1,3}(?: \d{3})+(?:[.,]\d+)?|\d+(?:[.,]\d*)?|[.,]\d+)"
+_NUMBER = re.compile(
+    rf"(?P<whole>\d+)?(?P<gap>[ -])?(?<![.,])(?P<over>\d+) ?/ ?(?P<under>\d+)(?![\d.,])"
+    rf"|(?P<decimal>{_DECIMAL})(?:[eE](?P<power>[+-]?\d+)| ?[×xX*] ?10(?:\^|\*\*)?(?P<ten>[+-]?\d+))?", re.ASCII)
+
+
+def _decimal(text: str, refuse: Callable[[str], DesignError]) -> Fraction:
+    grouped = " " in text
+    if re.fullmatch(r"[1-9]\d{0,2},\d{3}", text) and not grouped:
+        raise refuse(f'"{text.replace(",", ".")}" or "{text.replace(",", "")}": a comma before three digits can be '
+                     "read both ways")
+    if text.endswith(","):
+        raise refuse("a digit after the comma")
+    return Fraction(text.replace(" ", "").replace(",", ".").rstrip("."))
+
+
+def _number(text: str, refuse: Callable[[str], DesignError]) -> tuple[Fraction, str]:
+    """The number that `text` opens with, and what follows it."""
+    match = _NUMBER.match(text)
+    if match is None:
+        raise refuse("a number with its unit, such as 12.5")
+    rest = text[match.end():]
+    if rest[:1] in tuple(".,0123456789") or re.match(r" ?[\d/]", rest):
+        raise refuse("one number: a point or a comma for decimals, no thousands marks but spaces")
+    if match["under"] is not None:
+        if (match["gap"] is None) != (match["whole"] is None) or int(match["under"]) == 0:
+            raise refuse("a fraction such as 3 1/2")
+        return int(match["whole"] or 0) + Fraction(int(match["over"]), int(match["under"])), rest
+    power = int(match["power"] or match["ten"] or 0)
+    if abs(power) > 300:
+        raise refuse("a power of ten between -300 and 300")
+    return _decimal(match["decimal"], refuse) * Fraction(10) ** power, rest
+
+
+def _compound(text: str, quantity: Quantity, refuse: Callable[[str], DesignError]) -> Fraction | None:
+    """Feet and inches, pounds and ounces, hours and minutes, in SI; None if `text` is not of two parts."""
+    parts = re.fullmatch(r"(\d+) ?([^\d .,/-]+)(?: - |-| )?(\d.*)", text, re.ASCII)
+    if quantity.compound is None or parts is None:
+        return None
+    large, small = (units_of(quantity.name)[name] for name in quantity.compound)
+    if units_of(quantity.name).get(plain_unit(parts[2])) is not large:
+        return None
+    number, rest = _number(parts[3], refuse)
+    if not rest.strip():
+        raise refuse(f"a unit after both parts, as in 1 {large.name} 3 {small.name}")
+    if unit_of(rest, quantity, refuse) is not small or number * small.factor >= large.factor:
+        raise refuse(f"whole {large.name} and less than one {large.name} in {small.name}")
+    return int(parts[1]) * large.factor + number * small.factor
+
+
+def _as_float(exact: Fraction, refuse: Callable[[str], DesignError]) -> float:
+    try:
+        value = float(exact)
+    except OverflowError:
+        raise refuse("a smaller number") from None
+    if value == 0.0 and exact != 0:
+        raise refuse("a number that is not lost beside zero")
+    return value
+
+
+def _exact(text: str, quantity: Quantity, default_unit: str | None,
+           refuse: Callable[[str], DesignError]) -> Fraction:
+    text = written_signs(text).strip()
+    if not text:
+        raise refuse(f"a number in one of: {quantity.spellings}")
+    if len(text) > 60:
+        raise refuse("a number with its unit, in less than 60 characters")
+    sign = -1 if text[0] == "-" else 1
+    body = text[1:].lstrip() if text[0] in "+-" else text
+    both = _compound(body, quantity, refuse)
+    if both is not None:
+        return sign * both
+    number, rest = _number(body, refuse)
+    if not rest.strip():
+        if default_unit is None:
+            raise refuse(f"the number with its unit, one of: {quantity.spellings}")
+        rest = default_unit
+    unit = unit_of(rest, quantity, refuse)
+    return sign * number * unit.factor + unit.offset
+
+
+def parse(value: str | float, quantity: str, default_unit: str | None = None, *, field: str | None = None) -> float:
+    """A figure as a person writes it, in SI: [m], [kg], [N], [rad], [Pa], [K] and their products.
+
+    A bare number is taken in `default_unit`; without one it is refused. Nothing is guessed: see the head of this
+    file for commas and spaces. Fractions ("3 1/2 in"), feet and inches ("1 ft 3 in", 1'3") and primes are read.
+
+    Parameters
+    ----------
+    value : text, or a number in `default_unit`.
+    quantity : a key of `QUANTITIES`.
+    default_unit : unit of a bare number; None refuses one.
+    field : name of the field that a refusal shows; the quantity's name if None.
+
+    Raises
+    ------
+    DesignError : empty, not finite, ambiguous, of an unknown unit, or below absolute zero.
+    """
+    table = quantity_of(quantity)
+
+    def refuse(want: str) -> DesignError:
+        shown_value = f'"{value}"' if isinstance(value, str) else value
+        return DesignError(field or quantity, shown_value, want)
+
+    if isinstance(value, str):
+        exact = _exact(value, table, default_unit, refuse)
+    elif isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
+        raise refuse("a finite number")
+    elif default_unit is None:
+        raise refuse(f"the number with its unit, one of: {table.spellings}")
+    else:
+        unit = unit_of(default_unit, table, refuse)
+        exact = Fraction(repr(value)) * unit.factor + unit.offset
+    result = _as_float(exact, refuse)
+    if quantity == "temperature" and result < 0.0:
+        raise refuse("a temperature not below absolute zero")
+    return result
