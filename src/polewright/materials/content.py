@@ -1,0 +1,157 @@
+"""How much fibre, resin and air: shares by volume and mass, cured thickness, density, and what bleeds away."""
+
+import math
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from polewright.arrays import FloatArray
+from polewright.errors import DesignError
+
+__all__ = ["PACKING_LIMIT", "cured_density", "cured_thickness", "fibre_volume_share", "lot_resin_share",
+           "prepreg_area_mass", "refuse_unpackable", "resin_share_after_bleed", "resin_share_of"]
+
+# Parallel round fibres as close as they go: each in the middle of six.
+PACKING_LIMIT = math.pi / (2.0 * math.sqrt(3.0))
+
+
+def refuse_unpackable(vf: ArrayLike, void: ArrayLike = 0.0) -> None:
+    """Refuse fibre and void shares [-] that cannot be, any broadcastable shapes.
+
+    Raises
+    ------
+    DesignError : a share is negative or no number, fibre lies above the hexagonal packing limit 0.9069, or fibre and
+        voids together leave no room.
+    """
+    vf, void = np.asarray(vf, float), np.asarray(void, float)
+    for name, share in (("fibre share", vf), ("void share", void)):
+        if not np.all(np.isfinite(share) & (share >= 0.0)):
+            raise DesignError(name, float(np.min(share)), "a share of the volume from 0 up")
+    if np.any(vf > PACKING_LIMIT):
+        raise DesignError("fibre share", float(np.max(vf)),
+                          f"at most {PACKING_LIMIT:.4f}, round fibres in the closest hexagonal packing; "
+                          "real plies stay below 0.70")
+    if np.any(vf + void > 1.0):
+        raise DesignError("void share", float(np.max(void)), "fibre and voids together at most 1")
+
+
+def fibre_volume_share(resin_share: ArrayLike, *, fibre_density: ArrayLike, resin_density: ArrayLike,
+                       void: ArrayLike = 0.0) -> FloatArray:
+    """Fibre share of the cured volume [-] from the resin share of the mass [-]; any broadcastable shapes.
+
+    Vf = (1 - void) (wf/rho_f) / (wf/rho_f + wr/rho_r), wf = 1 - wr; densities [kg/m3], void [-] by volume.
+
+    Raises
+    ------
+    DesignError : a share outside 0 to 1, a density not above zero, or a fibre share above the packing limit.
+
+    Source
+    ------
+    Conservation of mass and volume (ASTM D3171 gives the same relation).
+    """
+    wr, rho_f, rho_r, v = (np.asarray(a, float) for a in (resin_share, fibre_density, resin_density, void))
+    _refuse_share("resin share", wr)
+    _refuse_share("void share", v)
+    for name, rho in (("fibre density", rho_f), ("resin density", rho_r)):
+        if not np.all(np.isfinite(rho) & (rho > 0.0)):
+            raise DesignError(name, float(np.min(rho)), "a number above zero")
+    fibre, resin = (1.0 - wr) / rho_f, wr / rho_r
+    vf = np.asarray((1.0 - v) * fibre / (fibre + resin))
+    refuse_unpackable(vf, v)
+    return vf
+
+
+def resin_share_of(vf: ArrayLike, *, fibre_density: ArrayLike, resin_density: ArrayLike,
+                   void: ArrayLike = 0.0) -> FloatArray:
+    """Resin share of the mass [-] from the fibre share of the volume [-]: the way back; any broadcastable shapes.
+
+    wr = Vm rho_r / (Vm rho_r + Vf rho_f), Vm = 1 - Vf - void; densities [kg/m3].
+
+    Raises
+    ------
+    DesignError : shares that cannot be packed.
+
+    Source
+    ------
+    Conservation of mass and volume.
+    """
+    vf, v = np.asarray(vf, float), np.asarray(void, float)
+    refuse_unpackable(vf, v)
+    resin = (1.0 - vf - v) * np.asarray(resin_density, float)
+    return np.asarray(resin / (resin + vf * np.asarray(fibre_density, float)))
+
+
+def cured_thickness(fibre_area_mass: ArrayLike, *, vf: ArrayLike, fibre_density: ArrayLike) -> FloatArray:
+    """Cured thickness [m] of a ply of fibre areal mass [kg/m2] at fibre share vf [-]; any broadcastable shapes.
+
+    t = FAW / (rho_f Vf), density [kg/m3].
+
+    Raises
+    ------
+    DesignError : areal mass or fibre share not above zero.
+
+    Source
+    ------
+    Conservation of mass.
+    """
+    faw, vf = np.asarray(fibre_area_mass, float), np.asarray(vf, float)
+    for name, value in (("fibre areal mass", faw), ("fibre share", vf)):
+        if not np.all(np.isfinite(value) & (value > 0.0)):
+            raise DesignError(name, float(np.min(value)), "a number above zero")
+    return np.asarray(faw / (np.asarray(fibre_density, float) * vf))
+
+
+def cured_density(vf: ArrayLike, *, fibre_density: ArrayLike, resin_density: ArrayLike,
+                  void: ArrayLike = 0.0) -> FloatArray:
+    """Density [kg/m3] of the cured ply, voids weighing nothing; shares [-], any broadcastable shapes."""
+    vf, v = np.asarray(vf, float), np.asarray(void, float)
+    refuse_unpackable(vf, v)
+    return np.asarray(vf * np.asarray(fibre_density, float) + (1.0 - vf - v) * np.asarray(resin_density, float))
+
+
+def prepreg_area_mass(fibre_area_mass: ArrayLike, resin_share: ArrayLike) -> FloatArray:
+    """Areal mass [kg/m2] of the prepreg, fibre and resin: FAW / (1 - wr); any broadcastable shapes."""
+    wr = np.asarray(resin_share, float)
+    _refuse_share("resin share", wr)
+    return np.asarray(np.asarray(fibre_area_mass, float) / (1.0 - wr))
+
+
+def lot_resin_share(area_mass: ArrayLike, *, fibre_area_mass: ArrayLike) -> FloatArray:
+    """Resin share [-] of a lot from the weighed areal mass [kg/m2] of a cut square, fibre areal mass as ordered.
+
+    wr = 1 - FAW / total; any broadcastable shapes.
+
+    Raises
+    ------
+    DesignError : the square weighs less than its fibre should.
+    """
+    total, faw = np.asarray(area_mass, float), np.asarray(fibre_area_mass, float)
+    if not np.all(np.isfinite(total)) or np.any(total < faw):
+        raise DesignError("areal mass", float(np.min(total)),
+                          "at least the fibre areal mass; weigh again, or the roll is another item")
+    return np.asarray(1.0 - faw / total)
+
+
+def resin_share_after_bleed(resin_share: ArrayLike, bleed: ArrayLike) -> FloatArray:
+    """Resin share [-] left when `bleed` [-] of the prepreg's mass runs off as resin; any broadcastable shapes.
+
+    wr' = (wr - b) / (1 - b).
+
+    Raises
+    ------
+    DesignError : more bleeds than there is resin.
+
+    Source
+    ------
+    Conservation of mass.
+    """
+    wr, b = np.asarray(resin_share, float), np.asarray(bleed, float)
+    _refuse_share("resin share", wr)
+    if not np.all(np.isfinite(b) & (b >= 0.0)) or np.any(b >= wr):
+        raise DesignError("bleed", float(np.max(b)), "from zero to less than the resin there is")
+    return np.asarray((wr - b) / (1.0 - b))
+
+
+def _refuse_share(name: str, share: FloatArray) -> None:
+    if not np.all(np.isfinite(share) & (share >= 0.0) & (share < 1.0)):
+        raise DesignError(name, float(np.max(share)), "a share from 0 to below 1 (36 % is 0.36)")

@@ -1,0 +1,51 @@
+"""Where a figure comes from: shipped default, certificate, measurement, or a formula over other figures."""
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+from typing import Literal
+
+__all__ = ["Kind", "Origin", "Step"]
+
+Kind = Literal["default", "certificate", "measured", "derived"]
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """One line of the answer to "why": how deep in the chain, the figure's name, and its origin."""
+
+    depth: int
+    name: str
+    origin: "Origin"
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """One figure with its history.
+
+    `value` in SI, `unit` its SI unit in words; `source` in words with reference keys in square brackets;
+    `confidence` as the source states it. A derived figure names its `formula` and holds the origins of its `inputs`.
+    """
+
+    kind: Kind
+    value: float
+    unit: str
+    source: str
+    confidence: str = ""
+    refs: tuple[str, ...] = ()
+    formula: str = ""
+    inputs: Mapping[str, "Origin"] = field(default_factory=dict)
+
+    def __post_init__(self) -> None:
+        object.__setattr__(self, "inputs", MappingProxyType(dict(self.inputs)))
+
+    @property
+    def is_default(self) -> bool:
+        """True when neither this figure nor any figure behind it was measured or certified by anybody for this lot."""
+        return self.kind in ("default", "derived") and all(o.is_default for o in self.inputs.values())
+
+    def steps(self, name: str, depth: int = 0) -> Iterator[Step]:
+        """The chain behind the figure `name`, the figure itself first, then its inputs, deeper ones after theirs."""
+        yield Step(depth, name, self)
+        for below, origin in self.inputs.items():
+            yield from origin.steps(below, depth + 1)
