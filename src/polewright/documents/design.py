@@ -1,0 +1,141 @@
+"""The pole design: brief, materials, mandrels, sections and joints, complete in one file."""
+
+from itertools import pairwise
+from typing import Annotated, Literal
+
+from pydantic import Field, field_validator, model_validator
+
+from polewright.documents.brief import Brief
+from polewright.documents.document import Document, Part
+from polewright.documents.fields import (
+    Angle,
+    Clearance,
+    Expansion,
+    Force,
+    JointStiffness,
+    Length,
+    MandrelDiameter,
+    Mass,
+    NonNegativeLength,
+    Ratio,
+    Temperature,
+    Turns,
+)
+from polewright.documents.material import Material
+
+__all__ = ["Design", "JointData", "MandrelData", "MandrelPlace", "SectionData", "Setting", "WrapData"]
+
+Name = Annotated[str, Field(min_length=1, max_length=80)]
+
+
+class MandrelPlace(Part):
+    """A diameter as measured cold, at a distance from the mandrel's small end."""
+
+    at_mm: NonNegativeLength
+    diameter_mm: MandrelDiameter
+
+
+class MandrelData(Part):
+    """A mandrel on the rack; `material` names a shipped mandrel material, or give cte_1e6_K."""
+
+    id: Name
+    material: str = "aluminium_6000"
+    cte_1e6_K: Expansion | None = None
+    profile: Annotated[tuple[MandrelPlace, ...], Field(min_length=2)]
+
+    @model_validator(mode="after")
+    def _profile_rises(self) -> "MandrelData":
+        places = [p.at_mm for p in self.profile]
+        if any(b <= a for a, b in pairwise(places)):
+            raise ValueError(f"profile places are {places}: list them from the small end, each farther than the last")
+        return self
+
+
+class WrapData(Part):
+    """One flag as rolled: prepreg, angle from the pole's axis, turns."""
+
+    prepreg: Name
+    angle_deg: Angle
+    turns: Turns = 1.0
+    note: str = ""
+
+
+class SectionData(Part):
+    """One section, numbered from the tip; plies from the bore outward."""
+
+    length_mm: Length
+    mandrel: Name
+    place_mm: NonNegativeLength = 0.0
+    bore_mm: MandrelDiameter | None = None
+    coat_mm: Annotated[float, Field(ge=0.0, le=1.0, allow_inf_nan=False)] = 0.0
+    stack: Annotated[tuple[WrapData, ...], Field(min_length=1)]
+
+
+class JointData(Part):
+    """The joint where one section slides in the next; `stiffness_from` says where its stiffness comes from."""
+
+    overlap_mm: Length
+    proud_mm: NonNegativeLength = 0.0
+    stiffness_kN_m_rad: JointStiffness = 9.0
+    stiffness_from: Literal["default", "measured"] = "default"
+    centring: Literal["mouth", "none"] = "mouth"
+    clamp_g: Mass = 0.0
+    clamp_width_mm: Length = 15.0
+
+
+class Setting(Part):
+    """How the workshop cures, tests and judges this pole."""
+
+    stress_free_C: Temperature = 120.0
+    room_C: Temperature = 20.0
+    prop_mm: Length = 1000.0
+    test_load_g: Mass = 500.0
+    seam_overlap_mm: NonNegativeLength = 6.0
+    seam_ridge_mm: Annotated[float, Field(ge=0.0, le=1.0, allow_inf_nan=False)] = 0.0
+    clearance_least_mm: Clearance = 0.15
+    trim_mm: NonNegativeLength = 70.0
+    utilisation: Annotated[float, Field(gt=0.2, le=1.0, allow_inf_nan=False)] = 0.86
+    clamp_hold_N: Force = 150.0
+    friction_wet: Ratio = 0.12
+    sanding_mm: Annotated[float, Field(ge=0.0, le=0.5, allow_inf_nan=False)] = 0.03
+    wall_least_mm: Annotated[float, Field(gt=0.0, le=10.0, allow_inf_nan=False)] = 0.6
+    currency: Annotated[str, Field(max_length=3)] = "€"
+
+    @model_validator(mode="after")
+    def _cools_down(self) -> "Setting":
+        if self.stress_free_C <= self.room_C:
+            raise ValueError(f"stress_free_C is {self.stress_free_C}: above room_C, which is {self.room_C}")
+        return self
+
+
+class Design(Document):
+    """A whole pole, complete in one file; sections and joints are listed from the tip."""
+
+    document: Literal["pole-design"] = "pole-design"
+    name: Name
+    maker: str = ""
+    note: str = ""
+    brief: Brief = Brief()
+    setting: Setting = Setting()
+    tip_fitting_g: Mass = 0.0
+    materials: Annotated[tuple[Material, ...], Field(min_length=1)]
+    mandrels: Annotated[tuple[MandrelData, ...], Field(min_length=1)]
+    sections: Annotated[tuple[SectionData, ...], Field(min_length=1, max_length=12)]
+    joints: tuple[JointData, ...] = ()
+
+    @field_validator("materials", "mandrels")
+    @classmethod
+    def _ids_differ(cls, listed: tuple[Material, ...] | tuple[MandrelData, ...]) -> tuple[Material, ...] | tuple[MandrelData, ...]:
+        seen: set[str] = set()
+        for item in listed:
+            if item.id in seen:
+                raise ValueError(f"id {item.id!r} stands twice: give each its own")
+            seen.add(item.id)
+        return listed
+
+    @model_validator(mode="after")
+    def _joints_between_sections(self) -> "Design":
+        if len(self.joints) != len(self.sections) - 1:
+            raise ValueError(f"joints has {len(self.joints)} entries: give {len(self.sections) - 1}, "
+                             f"one between each two of the {len(self.sections)} sections")
+        return self

@@ -1,0 +1,82 @@
+"""Kinds of field: a number in the unit its name says, or text with its own unit, within what a workshop can mean."""
+
+import math
+from typing import Annotated, Any
+
+from pydantic import BeforeValidator, Field
+
+from polewright.errors import PolewrightError
+from polewright.units import parse, to
+
+__all__ = ["Angle", "AreaMass", "CarryMoment", "Clearance", "Density", "Diameter", "Expansion", "Force",
+           "JointStiffness", "Length", "MandrelDiameter", "Mass", "Modulus", "NonNegativeLength", "Percent",
+           "PositiveLength", "Price", "Ratio", "Stress", "Temperature", "Turns", "TwistStiffness"]
+
+
+def _read(quantity: str, unit: str) -> BeforeValidator:
+    """Take text such as "1.65 m" as well as a bare number in the field's own unit."""
+
+    def read(value: Any) -> Any:
+        if not isinstance(value, str):
+            return value
+        try:
+            return to(parse(value, quantity, unit), unit)
+        except PolewrightError as fault:
+            raise ValueError(fault.want) from fault
+
+    return BeforeValidator(read)
+
+
+def _plain(value: Any) -> Any:
+    """A number without a unit of its own, a decimal comma allowed."""
+    if not isinstance(value, str):
+        return value
+    try:
+        return to(parse(value, "share", "%"), "%")
+    except PolewrightError as fault:
+        raise ValueError(fault.want) from fault
+
+
+def _not_radians(value: float) -> float:
+    """Refuse the radian spelling of a usual angle: 1.5708 is a right angle that lost its degrees."""
+    if 0.0 < abs(value) < 1.6:
+        for degrees in range(5, 95, 5):
+            if abs(abs(value) - math.radians(degrees)) < 2e-3 and abs(value - round(value, 1)) > 1e-9:
+                sign = "-" if value < 0 else ""
+                raise ValueError(f"looks like radians; angles are in degrees: write {sign}{degrees}")
+    return value
+
+
+_ANGLE_READ = _read("angle", "°")
+
+
+def _angle(value: Any) -> Any:
+    was_text = isinstance(value, str)
+    number = _ANGLE_READ.func(value)  # type: ignore[call-arg]
+    if not was_text and isinstance(number, int | float) and not isinstance(number, bool) and math.isfinite(number):
+        return _not_radians(float(number))
+    return number
+
+
+Angle = Annotated[float, BeforeValidator(_angle), Field(ge=-90.0, le=90.0)]
+AreaMass = Annotated[float, _read("area_mass", "g/m2"), Field(ge=5.0, le=2000.0)]
+CarryMoment = Annotated[float, _read("carry", "kg m"), Field(gt=0.0, le=100.0)]
+Clearance = Annotated[float, _read("length", "mm"), Field(ge=0.0, le=5.0)]
+Density = Annotated[float, _read("density", "kg/m3"), Field(ge=100.0, le=20000.0)]
+Diameter = Annotated[float, _read("length", "mm"), Field(ge=2.0, le=300.0)]
+Expansion = Annotated[float, _read("expansion", "µ/K"), Field(ge=-20.0, le=300.0)]
+Force = Annotated[float, _read("force", "N"), Field(ge=0.0, le=20000.0)]
+JointStiffness = Annotated[float, BeforeValidator(_plain), Field(gt=0.0, le=1.0e6)]
+Length = Annotated[float, _read("length", "mm"), Field(ge=1.0, le=30000.0)]
+MandrelDiameter = Annotated[float, _read("length", "mm"), Field(ge=2.0, le=300.0)]
+Mass = Annotated[float, _read("mass", "g"), Field(ge=0.0, le=100000.0)]
+Modulus = Annotated[float, _read("modulus", "GPa"), Field(ge=0.01, le=1500.0)]
+NonNegativeLength = Annotated[float, _read("length", "mm"), Field(ge=0.0, le=30000.0)]
+Percent = Annotated[float, BeforeValidator(_plain), Field(ge=10.0, le=80.0)]
+PositiveLength = Annotated[float, _read("length", "mm"), Field(gt=0.0, le=30000.0)]
+Price = Annotated[float, BeforeValidator(_plain), Field(ge=0.0, le=1.0e6)]
+Ratio = Annotated[float, BeforeValidator(_plain), Field(ge=0.0, lt=1.0)]
+Stress = Annotated[float, _read("stress", "MPa"), Field(gt=0.0, le=20000.0)]
+Temperature = Annotated[float, _read("temperature", "°C"), Field(ge=-60.0, le=400.0)]
+Turns = Annotated[float, BeforeValidator(_plain), Field(gt=0.0, le=60.0)]
+TwistStiffness = Annotated[float, _read("bending", "N m2"), Field(gt=0.0, le=1.0e7)]

@@ -1,0 +1,190 @@
+"""Documents as text: TOML and JSON in and out, every fault of a file gathered as one message each."""
+
+import difflib
+import json
+import tomllib
+from pathlib import Path
+from typing import Any, TypeVar, get_args
+
+import tomli_w
+from pydantic import BaseModel, ValidationError
+
+from polewright.documents.brief import BriefDocument
+from polewright.documents.design import Design
+from polewright.documents.document import Document
+from polewright.documents.stock import MandrelDocument, MaterialDocument
+from polewright.documents.test_record import TestRecord
+from polewright.errors import PolewrightError
+
+__all__ = ["KINDS", "DocumentError", "Fault", "document_from", "document_of", "dump_json", "dump_toml", "load"]
+
+KINDS: dict[str, type[Document]] = {
+    "pole-design": Design, "brief": BriefDocument, "material": MaterialDocument, "mandrel": MandrelDocument,
+    "test-record": TestRecord,
+}
+_D = TypeVar("_D", bound=Document)
+MOST_BYTES = 4_000_000
+
+
+class Fault(tuple[str, str, str]):
+    """One fault of a document: (field, value as shown, what would be right)."""
+
+    __slots__ = ()
+
+    def __str__(self) -> str:
+        field, value, want = self
+        return f"{field} is {value}: {want}" if value else f"{field}: {want}"
+
+
+class DocumentError(PolewrightError):
+    """A file or form that cannot be read as the document it should be; `faults` lists every one."""
+
+    def __init__(self, faults: list[Fault], where: str = "") -> None:
+        self.faults, self.where = faults, where
+        first = faults[0]
+        super().__init__(first[0], first[1] or None, first[2])
+
+    def sentence(self) -> str:
+        """All faults, one a line, opened by the file's name."""
+        lead = f"{self.where}: " if self.where else ""
+        return "\n".join(lead + str(fault) for fault in self.faults)
+
+
+def load(path: str | Path) -> Document:
+    """Read a document from a TOML or JSON file.
+
+    Raises
+    ------
+    DocumentError : the file is missing, cut short, of another kind or version, or wrong in some fields.
+    """
+    path = Path(path)
+    try:
+        size = path.stat().st_size
+        if size > MOST_BYTES:
+            raise DocumentError([Fault(("file", f"{size} bytes", f"at most {MOST_BYTES} bytes"))], str(path))
+        text = path.read_bytes().decode("utf-8")
+    except OSError as fault:
+        raise DocumentError([Fault(("file", "", f"cannot be opened ({fault.strerror})"))], str(path)) from fault
+    except UnicodeDecodeError as fault:
+        raise DocumentError([Fault(("file", "", f"not UTF-8 text (byte {fault.start})"))], str(path)) from fault
+    return document_from(text, where=str(path), is_json=path.suffix.lower() == ".json")
+
+
+def document_from(text: str, *, where: str = "", is_json: bool = False) -> Document:
+    """Read a document from TOML or JSON text; `where` opens every message."""
+    try:
+        plain = json.loads(text) if is_json else tomllib.loads(text)
+    except (json.JSONDecodeError, tomllib.TOMLDecodeError) as fault:
+        kind = "JSON" if is_json else "TOML"
+        raise DocumentError([Fault(("file", "", f"not whole {kind} ({fault}); is it cut short?"))], where) from fault
+    except RecursionError as fault:
+        raise DocumentError([Fault(("file", "", "nested too deeply to be a document"))], where) from fault
+    return document_of(plain, where=where)
+
+
+def document_of(plain: Any, *, where: str = "") -> Document:
+    """A document from plain values, as read from TOML, JSON or a form."""
+    if not isinstance(plain, dict):
+        raise DocumentError([Fault(("file", "", "a document is a table of fields"))], where)
+    kind = plain.get("document")
+    if not isinstance(kind, str) or kind not in KINDS:
+        shown = "" if kind is None else repr(kind)
+        raise DocumentError([Fault(("document", shown, "one of " + ", ".join(KINDS)))], where)
+    return _as(KINDS[kind], plain, where)
+
+
+def _as(model: type[_D], plain: dict[str, Any], where: str) -> _D:
+    version = plain.get("schema_version")
+    if version is None:
+        raise DocumentError([Fault(("schema_version", "", f"say {model.current_version}"))], where)
+    if not isinstance(version, int) or isinstance(version, bool) or not 1 <= version <= model.current_version:
+        want = f"this Polewright reads 1 to {model.current_version}; a newer file needs a newer Polewright"
+        raise DocumentError([Fault(("schema_version", repr(version), want))], where)
+    try:
+        return model.model_validate(plain)
+    except ValidationError as fault:
+        raise DocumentError(faults_of(fault, model), where) from fault
+
+
+def faults_of(error: ValidationError, model: type[BaseModel]) -> list[Fault]:
+    """Every fault pydantic found, as (field, value, remedy) in a workshop's words."""
+    faults = []
+    for item in error.errors(include_url=False):
+        place = item["loc"]
+        faults.append(Fault((_path(place), _shown(item), _remedy(item, model, place))))
+    return faults
+
+
+def _path(place: tuple[int | str, ...]) -> str:
+    text = ""
+    for step in place:
+        if isinstance(step, int):
+            text += f"[{step}]"
+        elif not step[:1].isupper() and "function-" not in step:   # pydantic names the member of a union here
+            text += f".{step}" if text else step
+    return text or "document"
+
+
+def _shown(item: Any) -> str:
+    kind, value = item["type"], item["input"]
+    if kind in ("missing", "extra_forbidden") or (kind == "value_error" and not _is_plain(value)):
+        return ""
+    return f"{value!r}" if _is_plain(value) else type(value).__name__
+
+
+def _is_plain(value: object) -> bool:
+    return value is None or isinstance(value, str | int | float | bool)
+
+
+def _remedy(item: Any, model: type[BaseModel], place: tuple[int | str, ...]) -> str:
+    kind, context = item["type"], item.get("ctx", {})
+    if kind == "missing":
+        return "is missing; every such entry needs it"
+    if kind == "extra_forbidden":
+        return _spelling(str(place[-1]), model, place)
+    if kind == "value_error":
+        return str(context["error"])
+    if kind == "literal_error":
+        return f"one of {context['expected']}"
+    words = {"greater_than": "a number above {gt}", "greater_than_equal": "{ge} or more", "less_than": "below {lt}",
+             "less_than_equal": "{le} or less", "finite_number": "a finite number", "float_type": "a number",
+             "float_parsing": "a number", "int_type": "a whole number", "int_parsing": "a whole number",
+             "int_from_float": "a whole number", "string_type": "text in quotes", "bool_parsing": "true or false",
+             "bool_type": "true or false", "list_type": "a list", "too_short": "at least {min_length} entries",
+             "too_long": "at most {max_length} entries", "string_too_short": "some text",
+             "string_too_long": "at most {max_length} characters"}
+    return words[kind].format(**context) if kind in words else str(item["msg"])
+
+
+def _spelling(name: str, model: type[BaseModel], place: tuple[int | str, ...]) -> str:
+    fields = _fields_at(model, place[:-1])
+    near = difflib.get_close_matches(name, fields, n=1, cutoff=0.6)
+    known = f"did you mean {near[0]}?" if near else "known here: " + ", ".join(fields)
+    return f"no such field; {known}"
+
+
+def _fields_at(model: type[BaseModel], place: tuple[int | str, ...]) -> list[str]:
+    for step in place:
+        if isinstance(step, int):
+            continue
+        field = model.model_fields.get(str(step))
+        inner = _model_in(field.annotation) if field is not None else None
+        if inner is not None:
+            model = inner
+    return list(model.model_fields)
+
+
+def _model_in(annotation: Any) -> type[BaseModel] | None:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        return annotation
+    return next((found for part in get_args(annotation) if (found := _model_in(part)) is not None), None)
+
+
+def dump_toml(document: Document) -> str:
+    """The document as TOML text that reads back equal."""
+    return tomli_w.dumps(document.plain())
+
+
+def dump_json(document: Document) -> str:
+    """The document as JSON text that reads back equal."""
+    return json.dumps(document.plain(), indent=2, ensure_ascii=False) + "\n"

@@ -1,0 +1,95 @@
+"""A material as the workshop keeps it: where its fibre and resin come from, and what was measured on which lot."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from polewright.documents.document import Part
+from polewright.documents.fields import (
+    AreaMass,
+    Density,
+    Expansion,
+    Length,
+    Modulus,
+    Percent,
+    Price,
+    Ratio,
+    Stress,
+    Temperature,
+)
+
+__all__ = ["FibreData", "Given", "Material", "ResinData"]
+
+Kind = Literal["default", "certificate", "measured"]
+Name = Annotated[str, Field(min_length=1, max_length=80)]
+
+
+class FibreData(Part):
+    """A fibre's own constants, where it is not one of the shipped list."""
+
+    family: Literal["carbon", "glass", "aramid", "basalt", "flax"]
+    E1_GPa: Modulus
+    E2_GPa: Modulus
+    G12_GPa: Modulus
+    nu12: Ratio
+    nu23: Ratio = 0.45
+    density_kg_m3: Density
+    cte1_1e6_K: Expansion
+    cte2_1e6_K: Expansion
+    conductive: bool = True
+    Xt_MPa: Stress | None = None
+    Xc_MPa: Stress | None = None
+    Yt_MPa: Stress | None = None
+    Yc_MPa: Stress | None = None
+    S_MPa: Stress | None = None
+
+
+class ResinData(Part):
+    """A resin's own constants, where it is not one of the shipped list."""
+
+    E_GPa: Modulus
+    nu: Ratio
+    density_kg_m3: Density
+    cte_1e6_K: Expansion
+    Tg_dry_C: Temperature = 120.0
+    Tg_wet_C: Temperature = 95.0
+
+
+class Given(Part):
+    """One figure that replaces the derived one: from the supplier's certificate, or measured here on a lot."""
+
+    figure: Literal["E1_GPa", "E2_GPa", "G12_GPa", "nu12", "nu23", "thickness_mm", "density_kg_m3", "cte1_1e6_K",
+                    "cte2_1e6_K", "Xt_MPa", "Xc_MPa", "Yt_MPa", "Yc_MPa", "S_MPa", "total_g_m2"]
+    value: float = Field(allow_inf_nan=False)
+    kind: Kind
+    lot: str = ""
+    note: str = ""
+
+
+class Material(Part):
+    """One prepreg on the shelf: a shipped one by `prepreg`, or a fibre and a resin, with this lot's own figures."""
+
+    id: Name
+    description: str = ""
+    prepreg: str | None = None
+    architecture: Literal["ud", "weave"] = "ud"
+    fibre: str | FibreData | None = None
+    resin: str | ResinData | None = None
+    fibre_areal_g_m2: AreaMass | None = None
+    resin_content_pct: Percent | None = None
+    void_pct: Annotated[float, Field(ge=0.0, le=10.0, allow_inf_nan=False)] = 0.0
+    model: Literal["halpin-tsai", "square-root"] = "halpin-tsai"
+    price_per_m2: Price = 0.0
+    roll_width_mm: Length = 1000.0
+    lot: str = ""
+    given: tuple[Given, ...] = ()
+
+    @model_validator(mode="after")
+    def _has_a_source(self) -> "Material":
+        if self.prepreg is None:
+            wanted = ("fibre", "resin", "fibre_areal_g_m2", "resin_content_pct")
+            missing = [name for name in wanted if getattr(self, name) is None]
+            if missing:
+                raise ValueError(f"either name a shipped prepreg, or give fibre, resin, fibre_areal_g_m2 and "
+                                 f"resin_content_pct; missing: {', '.join(missing)}")
+        return self

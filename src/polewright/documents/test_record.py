@@ -1,0 +1,69 @@
+"""A test as it was read: raw readings against a serial number, never only the result."""
+
+from typing import Annotated, Literal
+
+from pydantic import Field, model_validator
+
+from polewright.documents.document import Document, Part
+from polewright.documents.fields import Length, Mass, NonNegativeLength, Temperature
+
+__all__ = ["BendTest", "Reading", "TestRecord", "TipTest"]
+
+Finite = Annotated[float, Field(ge=-1.0e4, le=1.0e4)]
+
+
+class Reading(Part):
+    """One reading: what hung there, and what the tape or gauge said (larger is lower)."""
+
+    load_g: Mass
+    reading_mm: Finite
+    clock_deg: Annotated[float, Field(ge=0.0, lt=360.0)] = 0.0
+
+
+class BendTest(Part):
+    """One tube on two trestles, two loads at mid-span; `reading_u_mm` is the gauge's standard uncertainty."""
+
+    kind: Literal["two-load bend"] = "two-load bend"
+    section: Annotated[int, Field(ge=1, le=12)]
+    span_mm: Length
+    span_u_mm: NonNegativeLength = 0.5
+    load_u_g: Mass = 1.0
+    reading_u_mm: Annotated[float, Field(gt=0.0, le=50.0)] = 0.02
+    readings: Annotated[tuple[Reading, ...], Field(min_length=2)]
+
+    @model_validator(mode="after")
+    def _two_loads(self) -> "BendTest":
+        if len({r.load_g for r in self.readings}) < 2:
+            raise ValueError("readings have only one load: hang two different ones, so that bow and seating cancel")
+        return self
+
+
+class TipTest(Part):
+    """A whole pole held down at the butt and propped; loads hung at the tip, `out` sections drawn out (0: all)."""
+
+    kind: Literal["tip load"] = "tip load"
+    out: Annotated[int, Field(ge=0, le=11)] = 0
+    prop_mm: Length = 1000.0
+    load_u_g: Mass = 2.0
+    reading_u_mm: Annotated[float, Field(gt=0.0, le=100.0)] = 1.5
+    readings: Annotated[tuple[Reading, ...], Field(min_length=2)]
+
+    @model_validator(mode="after")
+    def _two_loads(self) -> "TipTest":
+        if len({r.load_g for r in self.readings}) < 2:
+            raise ValueError("readings have only one load: hang two different ones, so that bow and play cancel")
+        return self
+
+
+class TestRecord(Document):
+    """A test against a serial number: who, when, on what, every raw reading."""
+
+    __test__ = False  # not a test of ours, whatever its name says to the test runner
+    document: Literal["test-record"] = "test-record"
+    serial: Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[A-Za-z0-9][A-Za-z0-9._/-]*$")]
+    design_hash: str = ""
+    tester: str = ""
+    when: str = ""
+    temperature_C: Temperature | None = None
+    note: str = ""
+    test: Annotated[BendTest | TipTest, Field(discriminator="kind")]
