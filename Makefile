@@ -1,0 +1,49 @@
+# Two commands do everything: `make run` opens the app, `make test` runs the whole suite.
+PYTHON ?= python3
+BIN := .venv/bin
+UV := $(BIN)/uv pip install -q --python $(BIN)/python
+export OPENBLAS_NUM_THREADS := 1
+export OMP_NUM_THREADS := 1
+
+.PHONY: run test quick bench verification lock screenshots clean
+
+run: .stamps/run
+	$(BIN)/polewright open
+
+test: .stamps/test
+	$(BIN)/python -m tests.run
+
+quick: .stamps/test
+	$(BIN)/python -m pytest -q -n 2 --dist loadfile -m "not slow and not browser and not postgres" tests
+
+bench: .stamps/test
+	$(BIN)/python -m benchmarks
+
+verification: .stamps/test
+	$(BIN)/python -m tests.verification
+
+screenshots: .stamps/test
+	$(BIN)/python -m tests.screenshots
+
+# The target of each stamp is an environment that fits its lock file.
+.stamps/run: requirements.lock pyproject.toml
+	$(PYTHON) -c 'import sys; sys.exit(sys.version_info < (3, 11) and "Polewright needs Python 3.11 or newer")'
+	test -x $(BIN)/python || $(PYTHON) -m venv .venv
+	$(BIN)/python -m pip install -q uv==0.13.9
+	$(UV) --compile-bytecode --require-hashes -r requirements.lock
+	$(UV) --no-deps --no-build-isolation -e .
+	$(BIN)/python -m polewright.cli.warm
+	mkdir -p .stamps && touch $@
+
+.stamps/test: .stamps/run requirements-dev.lock
+	$(UV) --compile-bytecode --require-hashes -r requirements-dev.lock
+	touch $@
+
+# For developers, after a change of dependencies: two locks without a single address in them.
+lock:
+	$(BIN)/uv pip compile -q --universal --python-version 3.11 --generate-hashes --all-extras --group dev --no-header --no-annotate pyproject.toml -o requirements-dev.lock
+	$(BIN)/uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-header --no-annotate --constraints requirements-dev.lock pyproject.toml -o requirements.lock
+	! grep -E 'https?://|file:|index-url|find-links' requirements.lock requirements-dev.lock
+
+clean:
+	rm -rf .venv .stamps

@@ -1,0 +1,31 @@
+"""The documents say what the code does: every example in docs/api.d runs and prints what is shown."""
+
+import contextlib
+import io
+import re
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+PAIR = re.compile(r"```python\n(.*?)```\s*\n+```text\n(.*?)```", re.S)
+PAGES = sorted((ROOT / "docs").glob("api.d/*.md"))
+
+
+def examples() -> list[pytest.ParameterSet]:
+    return [pytest.param(code, shown, id=f"{page.stem}-{i}") for page in PAGES
+            for i, (code, shown) in enumerate(PAIR.findall(page.read_text(encoding="utf-8")))]
+
+
+@pytest.mark.parametrize(("code", "shown"), examples())
+def test_example_prints_what_is_shown(code: str, shown: str):
+    printed = io.StringIO()
+    with contextlib.redirect_stdout(printed):
+        exec(compile(code, "example", "exec"), {"__name__": "example"})  # noqa: S102 - our own documents
+    assert printed.getvalue().strip() == shown.strip()
+
+
+def test_every_example_has_its_output_shown():
+    for page in PAGES:
+        text = page.read_text(encoding="utf-8")
+        assert text.count("```python") == len(PAIR.findall(text)), page.name

@@ -1,0 +1,57 @@
+"""The house's own rules: imports run one way, types hold, style is clean, rooms stay small."""
+
+import ast
+import re
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+PACKAGE = ROOT / "src" / "polewright"
+SOURCES = sorted(PACKAGE.rglob("*.py"))
+
+
+def said_by(*command: str) -> subprocess.CompletedProcess[str]:
+    return subprocess.run(command, cwd=ROOT, capture_output=True, text=True, check=False)
+
+
+def test_imports_run_one_way():
+    done = said_by(str(Path(sys.executable).parent / "lint-imports"), "--no-cache")
+    assert done.returncode == 0, done.stdout[-3000:]
+
+
+@pytest.mark.slow
+def test_types_hold_over_the_whole_package():
+    done = said_by(sys.executable, "-m", "mypy")
+    assert done.returncode == 0, done.stdout[-3000:]
+
+
+def test_style_is_clean():
+    done = said_by(sys.executable, "-m", "ruff", "check", "src", "tests", "benchmarks")
+    assert done.returncode == 0, done.stdout[-3000:]
+
+
+def test_rooms_stay_small():
+    long = {str(p.relative_to(ROOT)): n for p in SOURCES if (n := p.read_text(encoding="utf-8").count("\n")) > 400}
+    assert not long
+
+
+def test_physics_holds_no_unit_factors():
+    factor = re.compile(r"[*/] ?(1000|1e3|1e-3|1e6|1e9|1e-6|1e-9)\b")
+    found = [f"{p.name}:{i}" for room in ("wall", "pole", "scatter", "find") for p in (PACKAGE / room).rglob("*.py")
+             for i, line in enumerate(p.read_text(encoding="utf-8").splitlines(), 1) if factor.search(line)]
+    assert not found
+
+
+def test_nothing_is_left_for_later():
+    words = re.compile(r"\b(TODO|FIXME|XXX|HACK)\b|NotImplementedError")
+    found = [f"{p.relative_to(ROOT)}" for p in SOURCES if words.search(p.read_text(encoding="utf-8"))]
+    assert not found
+
+
+def test_public_names_of_every_room_exist_and_are_described():
+    for init in PACKAGE.rglob("__init__.py"):
+        tree = ast.parse(init.read_text(encoding="utf-8"))
+        assert ast.get_docstring(tree), init
