@@ -42,7 +42,7 @@ screenshots: .stamps/test
 # For developers, after a change of dependencies: two locks without a single address in them.
 lock:
 	$(BIN)/uv pip compile -q --universal --python-version 3.11 --generate-hashes --all-extras --group dev --no-header --no-annotate pyproject.toml -o requirements-dev.lock
-	$(BIN)/uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-header --no-annotate --constraints requirements-dev.lock pyproject.toml -o requirements.lock
+	$(BIN)/uv pip compile -q --universal --python-version 3.11 --generate-hashes --no-header --no-annotate --group build --constraints requirements-dev.lock pyproject.toml -o requirements.lock
 	! grep -E 'https?://|file:|index-url|find-links' requirements.lock requirements-dev.lock
 
 clean:
