@@ -1,0 +1,201 @@
+"""Strength of a wall: reserve of every ply at both faces, first failure, and failure ply by ply to the last.
+
+Stresses come shaped (*case, n_clock, n_layer, 2, 3 or 6) in ply axes, from the thin tier or from the exact cylinder.
+"""
+
+from dataclasses import dataclass, fields, replace
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from polewright.arrays import FloatArray, freeze
+from polewright.errors import DesignError
+from polewright.materials.ply import Elastic, Strength
+from polewright.wall.criteria import (
+    CRITERIA,
+    Criterion,
+    Reserve,
+    hashin_reserve,
+    maximum_strain_reserve,
+    maximum_stress_reserve,
+    tsai_wu_reserve,
+)
+from polewright.wall.stack import Wall
+from polewright.wall.thin_stress import CLOCK, TubeLoad, load_give, thin_cure_stress, thin_stress
+
+__all__ = ["FirstFailure", "LastFailure", "at_faces", "first_failure", "last_failure", "ply_reserve"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FirstFailure:
+    """The weakest place of a wall: load multiplier [-] and where it is; every field (*case,).
+
+    layer counts from the bore, 0 first; face 0 is the bore side, 1 the outer; clock indexes the places looked at.
+    """
+
+    factor: FloatArray
+    layer: NDArray[np.intp]
+    face: NDArray[np.intp]
+    clock: NDArray[np.intp]
+    mode: NDArray[np.intp]
+    modes: tuple[str, ...]
+    criterion: str
+
+    def __post_init__(self) -> None:
+        freeze(self, ("factor",))
+
+    @property
+    def words(self) -> str:
+        """One line for a person, of the worst case."""
+        worst = np.unravel_index(int(np.argmin(self.factor)), self.factor.shape)
+        factor = float(self.factor[worst])
+        where = f"{self.modes[int(self.mode[worst])]} in ply {int(self.layer[worst]) + 1} by {self.criterion}"
+        if factor <= 0.0:
+            return f"cure stress alone breaks the wall: {where}"
+        return f"no multiple of this load breaks a ply by {self.criterion}" if np.isinf(factor) else (
+            f"first failure at {factor:.2f} times the load: {where}")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class LastFailure:
+    """Failure ply by ply of one wall: the multiplier at every step, what broke, and the highest of them."""
+
+    factor: float                          # [-] highest load multiplier carried
+    steps: FloatArray                      # (n_step,) [-] multiplier at each failure in turn
+    broken: tuple[tuple[int, str], ...]    # (layer, mode) at each step
+
+    def __post_init__(self) -> None:
+        freeze(self, ("steps",))
+
+
+def at_faces(strength: Strength) -> Strength:
+    """Strengths (*case, n_layer) shaped to stand against stresses (*case, n_clock, n_layer, 2)."""
+    return Strength(**{f.name: np.asarray(getattr(strength, f.name))[..., None, :, None] for f in fields(Strength)})
+
+
+def _elastic_at_faces(wall: Wall) -> Elastic:
+    return Elastic(**{f.name: np.broadcast_to(getattr(wall.elastic, f.name), wall.angle.shape)[..., None, :, None]
+                      for f in fields(Elastic)})
+
+
+def ply_reserve(wall: Wall, load: FloatArray, strength: Strength, *, criterion: Criterion = "Hashin",
+                cure: ArrayLike = 0.0) -> Reserve:
+    """Load multiplier of every ply at both faces and every clock place, the cure stress kept constant.
+
+    Parameters
+    ----------
+    wall : one wall or a batch, (*case,).
+    load : (*case, n_clock, n_layer, 2, 3 or 6) [Pa] in ply axes, of the thin tier or any other.
+    strength : (n_layer,) or (*case, n_layer): `Stack.strength()` for lab means, `Stack.design_strength()` to design.
+    cure : [Pa] broadcasts against `load`, constant; leave it out and it counts as none.
+
+    Returns
+    -------
+    Reserve, (*case, n_clock, n_layer, 2). A layer without thickness never fails.
+    """
+    load, cure = np.broadcast_arrays(load, np.asarray(cure, dtype=np.float64))
+    limits = at_faces(strength)
+    if criterion == "maximum strain":
+        found = maximum_strain_reserve(load, limits, elastic=_elastic_at_faces(wall), cure=cure)
+    else:
+        by = {"maximum stress": maximum_stress_reserve, "Tsai-Wu": tsai_wu_reserve, "Hashin": hashin_reserve}
+        if criterion not in by:
+            raise DesignError("criterion", criterion, "one of " + ", ".join(CRITERIA))
+        found = by[criterion](load, limits, cure=cure)
+    there = wall.thickness[..., None, :, None] > 0.0
+    return replace(found, factor=np.where(there, found.factor, np.inf),
+                   every=np.where(there[..., None], found.every, np.inf))
+
+
+def first_failure(wall: Wall, load: FloatArray, strength: Strength, *, criterion: Criterion = "Hashin",
+                  cure: ArrayLike = 0.0) -> FirstFailure:
+    """The weakest ply, face and clock place; arguments as `ply_reserve`, fields (*case,)."""
+    reserve = ply_reserve(wall, load, strength, criterion=criterion, cure=cure)
+    places = reserve.factor.shape[-3:]
+    flat = reserve.factor.reshape(*reserve.factor.shape[:-3], -1)
+    worst = flat.argmin(axis=-1)
+    clock, layer, face = np.unravel_index(worst, places)
+    mode = np.take_along_axis(reserve.mode.reshape(flat.shape), worst[..., None], axis=-1)[..., 0]
+    factor = np.take_along_axis(flat, worst[..., None], axis=-1)[..., 0]
+    return FirstFailure(factor=factor, layer=np.asarray(layer), face=np.asarray(face), clock=np.asarray(clock),
+                        mode=mode, modes=reserve.modes, criterion=criterion)
+
+
+def last_failure(wall: Wall, load: TubeLoad, strength: Strength, *, rise: float = 0.0, keep: float = 0.01,
+                 clock: ArrayLike = CLOCK) -> LastFailure:
+    """Failure ply by ply: each broken layer's stiffness is cut and the load carried anew, until the wall gives way.
+
+    By Hashin's modes. A matrix failure cuts E2, G12 and nu12 of that layer to `keep` of their value; a fibre failure
+    cuts E1 as well. The layer is weakened all round the clock, though under bending only one side broke: safe. The
+    cure stress follows from the weakened stiffness. The wall has given way once it gives ten times as much as when new;
+    the last failure is the highest multiplier up to there.
+
+    Parameters
+    ----------
+    wall : one wall.
+    load : one load; `rise` [K] from the stress-free temperature; `keep` [-] above 0; clock (n_clock,) [rad].
+    strength : (n_layer,) [Pa].
+
+    Returns
+    -------
+    LastFailure.
+
+    Raises
+    ------
+    DesignError : a batch of walls, or `keep` out of bounds.
+
+    Source
+    ------
+    R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, section 4.5 (strength of laminates, layer by layer).
+    """
+    if wall.angle.ndim != 1 or np.ndim(load.axial) != 0:
+        raise DesignError("wall", "a batch", "one wall and one load at a time")
+    if not 0.0 < keep <= 1.0:
+        raise DesignError("keep", keep, "a share of the stiffness above 0, at most 1")
+    live = replace(wall, elastic=Elastic(**{f.name: np.broadcast_to(getattr(wall.elastic, f.name), wall.angle.shape)
+                                            for f in fields(Elastic)}))
+    closed = np.zeros((wall.angle.size, len(_HASHIN)), bool)   # modes that a layer has already lost
+    steps: list[float] = []
+    broken: list[tuple[int, str]] = []
+    new = load_give(wall, load)
+    while load_give(live, load) <= GIVEN_WAY * new:
+        factor, layer, mode = _next_failure(live, load, strength, rise=rise, clock=clock, closed=closed)
+        if np.isinf(factor):
+            break
+        steps.append(factor)
+        broken.append((layer, _HASHIN[mode]))
+        lost_fibre = mode in _FIBRE
+        live = replace(live, elastic=_weakened(live.elastic, layer, fibre=lost_fibre, matrix=not closed[layer, 2],
+                                               keep=keep))
+        closed[layer] |= True if lost_fibre else _MATRIX_ALONE
+    if not steps:
+        return LastFailure(factor=np.inf, steps=np.zeros(0), broken=())
+    return LastFailure(factor=max(steps), steps=np.array(steps), broken=tuple(broken))
+
+
+GIVEN_WAY = 10.0
+"""[-] how many times the new wall's give counts as having given way."""
+
+_HASHIN = ("fibre tension", "fibre push", "matrix tension", "matrix push")
+_FIBRE = (0, 1)
+_MATRIX_ALONE = np.array([False, False, True, True])
+
+
+def _next_failure(wall: Wall, load: TubeLoad, strength: Strength, *, rise: float, clock: ArrayLike,
+                  closed: NDArray[np.bool_]) -> tuple[float, int, int]:
+    """Multiplier, layer and mode of the next failure among the modes still open."""
+    cure = thin_cure_stress(wall, rise) if rise else 0.0
+    reserve = ply_reserve(wall, thin_stress(wall, load, clock=clock), strength, criterion="Hashin", cure=cure)
+    of_layer = np.array(reserve.every.min(axis=(0, 2)))
+    of_layer[closed] = np.inf
+    layer, mode = np.unravel_index(int(np.argmin(of_layer)), of_layer.shape)
+    return float(of_layer[layer, mode]), int(layer), int(mode)
+
+
+def _weakened(elastic: Elastic, layer: int, *, fibre: bool, matrix: bool, keep: float) -> Elastic:
+    """The same constants with one layer's matrix or fibre, or both, cut to `keep`."""
+    names = (["E1"] if fibre else []) + (["E2", "E3", "G12", "G13", "G23", "nu12", "nu13"] if matrix else [])
+    changed = {name: np.array(getattr(elastic, name)) for name in names}
+    for array in changed.values():
+        array[layer] *= keep
+    return replace(elastic, **changed)
