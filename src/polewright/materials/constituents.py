@@ -73,11 +73,12 @@ class FibreConstants:
 
     @classmethod
     def of(cls, fibre: Fibre) -> "FibreConstants":
-        """The constants of a library fibre; nu23 is nu12 for glass and mineral fibre and assumed for the others.
+        """The constants of a fibre; unless stated, its own nu23 is nu12 for glass and mineral, assumed for the others.
 
         (The nu23 listed with a fibre is the one to give to its ply.)
         """
-        nu23 = fibre.nu12 if fibre.is_alike_all_round else ASSUMED_NU23
+        nu23 = fibre.own_nu23 if fibre.own_nu23 is not None else (
+            fibre.nu12 if fibre.is_alike_all_round else ASSUMED_NU23)
         wanted = (fibre.E1, fibre.E2, fibre.G12, fibre.nu12, nu23, fibre.alpha1, fibre.alpha2, fibre.density)
         return cls(*(np.asarray(v, float) for v in wanted))
 

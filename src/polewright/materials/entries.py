@@ -1,7 +1,8 @@
 """What the shipped library holds: one frozen value per kind of entry, SI throughout, each with where it comes from."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
+from types import MappingProxyType
 from typing import Any
 
 from polewright.errors import DesignError
@@ -23,39 +24,45 @@ class Provenance:
         return Origin("default", value, unit, self.source, self.confidence, self.refs)
 
 
-@dataclass(frozen=True, slots=True)
+NOTHING: Mapping[str, Any] = MappingProxyType({})
+OWN = Provenance("as entered", (), "")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Fibre:
-    """A fibre class. E1, E2, G12, strength [Pa]; nu12 its own, nu23 as given to the ply [-]; alpha1, alpha2 [1/K].
+    """A fibre class. E1, E2, G12, strength [Pa]; nu12 its own, nu23 as given to its ply [-]; alpha1, alpha2 [1/K].
 
     density [kg/m3]; diameter [m]; Xc_ref, Yt_ref, Yc_ref, S_ref [Pa] ply values at fibre share 0.60;
-    Xt_transfer [-] share of the strand strength a good ply shows; prices per kg; `ranges` by figure.
+    Xt_transfer [-] share of the strand strength a good ply shows; own_nu23 [-] of the fibre itself, assumed if None;
+    prices per kg; `ranges` by figure. A workshop's own fibre may leave out what it does not know (None).
     """
 
     id: str
-    description: str
-    family: str
     E1: float
     E2: float
     G12: float
     nu12: float
-    nu23: float
     density: float
-    strength: float
-    failure_strain: float
     alpha1: float
     alpha2: float
-    diameter: float
-    conductive: bool
-    Xc_ref: float
-    Xt_transfer: float
-    Yt_ref: float
-    Yc_ref: float
-    S_ref: float
-    price_low: float
-    price_high: float
-    ranges: Mapping[str, tuple[float, float]]
-    more: Mapping[str, Any]
-    provenance: Provenance
+    description: str = ""
+    family: str = "carbon_pan"
+    nu23: float | None = None
+    own_nu23: float | None = None
+    strength: float | None = None
+    failure_strain: float | None = None
+    diameter: float | None = None
+    conductive: bool = True
+    Xc_ref: float | None = None
+    Xt_transfer: float | None = None
+    Yt_ref: float | None = None
+    Yc_ref: float | None = None
+    S_ref: float | None = None
+    price_low: float = 0.0
+    price_high: float = 0.0
+    ranges: Mapping[str, tuple[float, float]] = field(default_factory=lambda: NOTHING)
+    more: Mapping[str, Any] = field(default_factory=lambda: NOTHING)
+    provenance: Provenance = OWN
 
     @property
     def is_alike_all_round(self) -> bool:
@@ -63,36 +70,37 @@ class Fibre:
         return self.family in ("glass", "mineral")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Resin:
     """A resin class. E, strengths [Pa]; nu [-]; alpha [1/K]; density [kg/m3]; Tg_... [K]; heat_of_reaction [J/kg].
 
-    dibenedetto [-] lambda of the cure curve of the glass transition; moisture_sat [-] by mass.
+    dibenedetto [-] lambda of the cure curve of the glass transition; moisture_sat [-] by mass. A workshop's own resin
+    may leave out what it does not know (None).
     """
 
     id: str
-    description: str
     E: float
     nu: float
     density: float
     alpha: float
-    tensile_strength: float
-    shear_strength: float
-    Tg_dry: float
-    Tg_wet: float
-    Tg0: float
-    Tg_inf: float
-    dibenedetto: float
-    gel_conversion: float
-    heat_of_reaction: float
-    moisture_sat: float
-    kinetics_id: str
-    cure_min: float
-    cure_max: float
-    cure_cycles: tuple[Mapping[str, float], ...]
-    ranges: Mapping[str, tuple[float, float]]
-    more: Mapping[str, Any]
-    provenance: Provenance
+    description: str = ""
+    tensile_strength: float | None = None
+    shear_strength: float | None = None
+    Tg_dry: float | None = None
+    Tg_wet: float | None = None
+    Tg0: float | None = None
+    Tg_inf: float | None = None
+    dibenedetto: float | None = None
+    gel_conversion: float | None = None
+    heat_of_reaction: float | None = None
+    moisture_sat: float | None = None
+    kinetics_id: str = ""
+    cure_min: float | None = None
+    cure_max: float | None = None
+    cure_cycles: tuple[Mapping[str, float], ...] = ()
+    ranges: Mapping[str, tuple[float, float]] = field(default_factory=lambda: NOTHING)
+    more: Mapping[str, Any] = field(default_factory=lambda: NOTHING)
+    provenance: Provenance = OWN
 
 
 @dataclass(frozen=True, slots=True)

@@ -64,17 +64,18 @@ def _across_square_root(fibre: FibreConstants, resin: ResinConstants, vf: FloatA
 
 
 def _across_schapery(fibre: FibreConstants, resin: ResinConstants, vf: FloatArray, alpha1: FloatArray) -> FloatArray:
-    """alpha2 [1/K] = (alpha2f + nuf alpha1f) Vf + (1 + num) alpham Vm - nu12 alpha1, nu12 by mixtures.
+    """alpha2 [1/K] = (1 + nuf) alpha2f Vf + (1 + num) alpham Vm - nu12 alpha1, nu12 by mixtures.
 
-    Written with the fibre's own axial and transverse expansions, which for an isotropic fibre is the printed form.
+    Printed for isotropic phases; for carbon and aramid the fibre's transverse expansion stands in, as is usual.
 
     Source
     ------
-    R. A. Schapery, J. Composite Materials 2, 1968, pp. 380-404: transverse result for isotropic phases.
+    R. A. Schapery, Thermal Expansion Coefficients of Composite Materials Based on Energy Principles,
+    J. Composite Materials 2, 1968.
     """
     nu12 = vf * fibre.nu12 + (1.0 - vf) * resin.nu
-    swell_fibre = vf * (fibre.alpha2 + fibre.nu12 * fibre.alpha1)
-    return np.asarray(swell_fibre + (1.0 - vf) * (1.0 + resin.nu) * resin.alpha - nu12 * alpha1)
+    return np.asarray(vf * (1.0 + fibre.nu12) * fibre.alpha2 + (1.0 - vf) * (1.0 + resin.nu) * resin.alpha
+                      - nu12 * alpha1)
 
 
 def _cylinders(fibre: FibreConstants, resin: ResinConstants, vf: FloatArray) -> tuple[FloatArray, FloatArray]:
