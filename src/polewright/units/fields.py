@@ -16,8 +16,9 @@ __all__ = ["from_", "shown", "si", "suffix_factor", "to"]
 
 _DIGITS = 14          # significant digits that survive a trip to SI and back in float64
 _DIFFERENCE = {"rise", "sd", "spread", "tolerance"}
-_EXTRA = {"1e6_K": "µ/K", "percent": "%", "deg": "°", "C": "°C", "F": "°F", "um": "µm", "minutes": "min",
-          "inch": "in", "C_min": "°C/min", "mm_100g": "mm/100 g", "mm_per_100g": "mm/100 g", "N_m_deg": "N m/°",
+_EXTRA = {"1e6_K": "µ/K", "percent": "%", "pct": "%", "deg": "°", "C": "°C", "F": "°F", "um": "µm", "minutes": "min",
+          "inch": "in", "C_min": "°C/min", "K_min": "°C/min", "hours": "h", "days": "d",
+          "mm_100g": "mm/100 g", "mm_per_100g": "mm/100 g", "N_m_deg": "N m/°",
           "g_cc": "g/cm3"}
 # endings that are also English words, letters of formulas, or two units at once
 _UNCLEAR = {"in": "_inch for inches, or another word", "min": "_minutes for time, least_ for a minimum",

@@ -36,7 +36,8 @@ def _number(text: str, refuse: Callable[[str], DesignError]) -> tuple[Fraction, 
     if match is None:
         raise refuse("a number with its unit, such as 12.5")
     rest = text[match.end():]
-    if rest[:1] in tuple(".,0123456789") or re.match(r" ?[\d/]", rest):
+    is_inverse = re.match(r" 1(e-6)?/[A-Za-z°]", rest)                      # a unit such as 1/K
+    if re.match(r" ?[\d/]|[.,]", rest) and not is_inverse:
         raise refuse("one number: a point or a comma for decimals, no thousands marks but spaces")
     if match["under"] is not None:
         if (match["gap"] is None) != (match["whole"] is None) or int(match["under"]) == 0:
@@ -76,7 +77,7 @@ def _as_float(exact: Fraction, refuse: Callable[[str], DesignError]) -> float:
 
 def _exact(text: str, quantity: Quantity, default_unit: str | None,
            refuse: Callable[[str], DesignError]) -> Fraction:
-    text = written_signs(text).strip()
+    text = " ".join(written_signs(text).split())
     if not text:
         raise refuse(f"a number in one of: {quantity.spellings}")
     if len(text) > 60:
