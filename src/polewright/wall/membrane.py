@@ -14,9 +14,11 @@ from polewright.arrays import FloatArray, freeze
 from polewright.materials.ply import Elastic
 from polewright.wall.stack import Wall
 
-__all__ = ["TubeStiffness", "reduced_stiffness", "rotated_stiffness", "tube_stiffness"]
+__all__ = ["BEAM_LOADS", "TubeStiffness", "Twist", "beam_stiffness", "free_plate_axial", "reduced_stiffness",
+           "rotated_stiffness", "tube_flexibility", "tube_stiffness"]
 
 Twist = Literal["free", "held"]
+BEAM_LOADS = ("axial force", "shear force x", "shear force y", "torque", "moment x", "moment y")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -80,14 +82,73 @@ def _weighted(layers: FloatArray, weight: FloatArray) -> FloatArray:
     return total
 
 
+def beam_stiffness(flexibility: FloatArray, *, twist: Twist = "free") -> TubeStiffness:
+    """Stiffness as a beam of a tube of given flexibility (*case, 6, 6) in the order of `BEAM_LOADS`, SI units.
+
+    `twist` says whether an off-axis wall may twist as it stretches, and stretch as it twists. Bending leaves the
+    shear angle free and shear is taken where the moment is zero: an off-axis wall couples the two.
+    """
+    f = flexibility
+    pair = f[..., 0, 0] * f[..., 3, 3] - f[..., 0, 3] ** 2
+    free = twist == "free"
+    return TubeStiffness(axial=1.0 / f[..., 0, 0] if free else f[..., 3, 3] / pair, bending=1.0 / f[..., 4, 4],
+                         twist=1.0 / f[..., 3, 3] if free else f[..., 0, 0] / pair, shear=1.0 / f[..., 1, 1],
+                         coupling=f[..., 0, 3] / f[..., 0, 0])
+
+
+def tube_flexibility(wall: Wall) -> FloatArray:
+    """Flexibility of the tube as a beam by thin-wall lamination theory, (*case, 6, 6), every layer at its own radius.
+
+    Strains of the beam (axial strain, shear angles, twist [1/m], curvatures [1/m]) from its loads in the order of
+    `BEAM_LOADS`, SI units; a moment "x" puts the side x in tension. Each wall element stretches by e along, shears by
+    the twist times r, and is free around; in bending it stretches by the curvature times r cos(clock), shears by the
+    shear angle, and is free around. The energies of those strains, with the hoop strain condensed out, are inverted.
+
+    Parameters
+    ----------
+    wall : one wall or a batch, (*case,).
+
+    Source
+    ------
+    Derived from membrane equilibrium of a closed tube: hoop resultant zero, shear flow V sin(clock) / (pi R). Limit of
+    the exact layered cylinder as wall over radius goes to zero.
+    """
+    layers = rotated_stiffness(wall.elastic, wall.angle)
+    inner, outer = wall.edges[..., :-1], wall.edges[..., 1:]
+    first = np.pi * (outer**2 - inner**2)                       # 2 pi r dr
+    second = 2.0 * np.pi / 3.0 * (outer**3 - inner**3)          # 2 pi r^2 dr
+    third = np.pi / 2.0 * (outer**4 - inner**4)                 # 2 pi r^3 dr
+    by_radius, by_square, by_cube = (_weighted(layers, w) for w in (first, second, third))
+    stretch = _hoop_free(by_radius, by_square, by_cube, by_radius, by_square, by_radius)
+    bend = _hoop_free(by_cube, by_square, by_radius, by_cube, by_square, by_cube) / 2.0
+    ends, sides = np.linalg.inv(stretch), np.linalg.inv(bend)
+    out = np.zeros((*wall.bore.shape, 6, 6))
+    out[..., 0::3, 0::3] = ends
+    for shear, moment, sign in ((1, 5, -1.0), (2, 4, 1.0)):
+        out[..., moment, moment], out[..., shear, shear] = sides[..., 0, 0], sides[..., 1, 1]
+        out[..., shear, moment] = out[..., moment, shear] = sign * sides[..., 0, 1]
+    return out
+
+
+def _hoop_free(along: FloatArray, cross: FloatArray, turn: FloatArray, along_hoop: FloatArray, turn_hoop: FloatArray,
+               hoop: FloatArray) -> FloatArray:
+    """(*case, 2, 2) stiffness of stretch and shear with the hoop strain free; each sum comes with its own weight."""
+    out = np.empty((*along.shape[:-2], 2, 2))
+    lean, skew = along_hoop[..., 0, 1], turn_hoop[..., 1, 2]
+    out[..., 0, 0] = along[..., 0, 0] - lean**2 / hoop[..., 1, 1]
+    out[..., 1, 1] = turn[..., 2, 2] - skew**2 / hoop[..., 1, 1]
+    out[..., 0, 1] = out[..., 1, 0] = cross[..., 0, 2] - lean * skew / hoop[..., 1, 1]
+    return out
+
+
 def tube_stiffness(wall: Wall, *, twist: Twist = "free") -> TubeStiffness:
     """Stiffness of the tube as a beam, by thin-wall lamination theory with every layer at its own radius.
 
-    EA = 2 pi sum(Q r dr), EI = pi sum(Q r^3 dr), GJ = 2 pi sum(Q66 r^3 dr), each through the compliance of the
-    3 x 3 sum with the hoop resultant free. `twist` says whether an off-axis wall may twist as it stretches (and
-    stretch as it twists): free is a pole in the hand, held can double EA. Bending leaves the shear flow free: an
-    off-axis wall couples bending with transverse shear, not with twist. Shear stiffness is pi sum(Q66 r dr), about
-    half the area's.
+    EA = 2 pi sum(Q r dr), EI = pi sum(Q r^3 dr), GJ = 2 pi sum(Q66 r^3 dr), shear pi sum(Q66 r dr), about half the
+    area's; each through the compliance of its sum with the hoop resultant free. `twist` says whether an off-axis wall
+    may twist as it stretches (and stretch as it twists): free is a pole in the hand, held can double EA. Bending
+    leaves the shear angle free and shear is taken where the moment is zero: an off-axis wall couples bending with
+    transverse shear, not with twist. The shear stiffness is good to about 4 % only.
 
     Parameters
     ----------
@@ -95,27 +156,31 @@ def tube_stiffness(wall: Wall, *, twist: Twist = "free") -> TubeStiffness:
 
     Returns
     -------
-    TubeStiffness, each field (*case,).
+    TubeStiffness, each field (*case,): EA [N], EI [N m2], GJ [N m2], shear [N], coupling [1/m].
 
     Source
     ------
-    Derived from membrane equilibrium of a closed tube: hoop resultant zero, shear flow q = N_xs; energy of a unit
-    curvature with axial strain kappa r cos(phi). Limit of the exact layered cylinder as wall over radius goes to zero.
+    As `tube_flexibility`.
     """
-    layers = rotated_stiffness(wall.elastic, np.broadcast_to(wall.angle, wall.angle.shape))
-    inner, outer = wall.edges[..., :-1], wall.edges[..., 1:]
-    first = np.pi * (outer**2 - inner**2)                       # 2 pi r dr
-    third = np.pi / 2.0 * (outer**4 - inner**4)                 # 2 pi r^3 dr
-    second = 2.0 * np.pi / 3.0 * (outer**3 - inner**3)          # 2 pi r^2 dr
-    stretch, bend, between = (_weighted(layers, w) for w in (first, third, second))
-    # hoop resultant free: condense the hoop strain out of the axial-twist pair, each at its own radial weight
-    hoop = stretch[..., 1, 1]
-    axial = stretch[..., 0, 0] - stretch[..., 0, 1]**2 / hoop
-    turning = bend[..., 2, 2] - between[..., 1, 2]**2 / hoop
-    cross = between[..., 0, 2] - stretch[..., 0, 1] * between[..., 1, 2] / hoop
-    free = twist == "free"
-    bending = np.asarray(1.0 / np.linalg.inv(bend)[..., 0, 0] / 2.0, dtype=np.float64)
-    return TubeStiffness(
-        axial=axial - cross**2 / turning if free else axial, bending=bending,
-        twist=turning - cross**2 / axial if free else turning,
-        shear=(stretch[..., 2, 2] - stretch[..., 1, 2]**2 / hoop) / 2.0, coupling=-cross / turning)
+    return beam_stiffness(tube_flexibility(wall), twist=twist)
+
+
+def free_plate_axial(wall: Wall) -> FloatArray:
+    """EA [N], (*case,), as the wall's free-plate compliance would have it: for comparison, never for design.
+
+    2 pi R / a11 of the inverse of A, B and D together, about the middle of the wall of radius R. It lets the wall curl
+    as it stretches, which a closed tube cannot, so that an unsymmetric wall reads low.
+
+    Source
+    ------
+    R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, eqs. 4.22 to 4.24 for A, B and D.
+    """
+    layers = rotated_stiffness(wall.elastic, wall.angle)
+    middle = (wall.bore + wall.total_thickness) / 2.0
+    z = wall.edges - middle[..., None]
+    a, b, d = (_weighted(layers, np.diff(z**k, axis=-1) / k) for k in (1, 2, 3))
+    plate = np.concatenate([np.concatenate([a, b], axis=-1), np.concatenate([b, d], axis=-1)], axis=-2)
+    scale = np.where(np.arange(6) < 3, 1.0, wall.total_thickness[..., None])
+    # curvatures are taken times the wall, so that the inverse is well scaled
+    scaled = plate / (scale[..., :, None] * scale[..., None, :])
+    return np.asarray(2.0 * np.pi * middle / np.linalg.inv(scaled)[..., 0, 0])
