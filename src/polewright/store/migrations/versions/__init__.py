@@ -1,0 +1,1 @@
+"""One module a step, read by Alembic in the order of `down_revision`."""

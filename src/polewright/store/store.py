@@ -1,0 +1,145 @@
+"""The open store: whole-or-nothing writing, reading that cannot write."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from sqlalchemy import Connection, Engine, make_url
+from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
+from sqlalchemy.orm import Session
+
+from polewright.store.engines import file_engines, server_engines
+from polewright.store.refusals import StoreFault
+from polewright.store.schema import HEAD, migrate, refuse_newer, version_of
+
+__all__ = ["Store", "open_store"]
+
+
+class Store:
+    """A workshop's database; whoever opened it closes it (`with open_store(...) as store`)."""
+
+    def __init__(self, writer: Engine, reader: Engine, where: str) -> None:
+        self.where = where
+        self._writer, self._reader = writer, reader
+
+    @contextmanager
+    def writing(self) -> Iterator[Session]:
+        """One transaction that holds the writer's lock from its start; kept on a clean end, else undone whole.
+
+        Raises
+        ------
+        StoreFault : the database is busy, full, unreachable or damaged.
+        """
+        with self._in_words(), Session(self._writer, expire_on_commit=False) as session, session.begin():
+            session.connection()   # takes the lock now, so that what is read next cannot change before the write
+            yield session
+
+    @contextmanager
+    def reading(self) -> Iterator[Session]:
+        """One unchanging view of the database; writing through it is refused by the database."""
+        with self._in_words(), Session(self._reader) as session, session.begin():
+            yield session
+
+    @contextmanager
+    def connected(self) -> Iterator[Connection]:
+        """A bare writing transaction, for migration and restore."""
+        with self._in_words(), self._writer.begin() as connection:
+            yield connection
+
+    @property
+    def dialect(self) -> str:
+        """Which database: "sqlite" or "postgresql"."""
+        return self._writer.dialect.name
+
+    def close(self) -> None:
+        """Close every connection of this store."""
+        self._reader.dispose()
+        self._writer.dispose()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, fault: BaseException | None,
+                 trace: TracebackType | None) -> None:
+        self.close()
+
+    @contextmanager
+    def _in_words(self) -> Iterator[None]:
+        try:
+            yield
+        except DBAPIError as fault:
+            raise StoreFault("store", self.where, _remedy(str(fault.orig))) from fault
+
+
+def open_store(where: str | Path) -> Store:
+    """Open the workshop's store, bringing an older one forward, making a new one where there is none.
+
+    Parameters
+    ----------
+    where : path of an SQLite file, or the address of a PostgreSQL database ("postgresql://...").
+
+    Raises
+    ------
+    StoreFault : cannot be opened, belongs to another program, or was written by a newer Polewright.
+    """
+    store = unprepared_store(where)
+    try:
+        with store.reading() if _exists(where) else store.writing() as session:
+            version = version_of(session.connection())
+        refuse_newer(version)
+        if version != HEAD:
+            with store.connected() as connection:
+                refuse_newer(version_of(connection))
+                migrate(connection)
+    except BaseException:
+        store.close()
+        raise
+    return store
+
+
+def unprepared_store(where: str | Path) -> Store:
+    """The store before any look at its schema."""
+    if isinstance(where, str) and "://" in where:
+        return _served(where)
+    path = Path(where)
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+    except OSError as fault:
+        raise StoreFault("store", path, f"its folder cannot be made ({fault.strerror}): give another place") from fault
+    if path.is_dir():
+        raise StoreFault("store", path, "is a folder: give the file inside it")
+    writer, reader = file_engines(path)
+    return Store(writer, reader, str(path))
+
+
+def _served(address: str) -> Store:
+    try:
+        url = make_url(address)
+        if url.get_backend_name() != "postgresql":
+            raise StoreFault("store", url.get_backend_name(), "give a path for SQLite or an address postgresql://...")
+        writer, reader = server_engines(url)
+    except (ArgumentError, NoSuchModuleError) as fault:
+        raise StoreFault("store", None, "the address cannot be read: write postgresql://person@host/name") from fault
+    except ModuleNotFoundError as fault:
+        raise StoreFault("store", "postgresql",
+                         "needs its driver: pip install 'polewright[postgres]'") from fault
+    return Store(writer, reader, url.render_as_string(hide_password=True))
+
+
+def _exists(where: str | Path) -> bool:
+    return (isinstance(where, str) and "://" in where) or Path(where).exists()
+
+
+def _remedy(driver_words: str) -> str:
+    first = driver_words.strip().splitlines()[0] if driver_words.strip() else "no reason given"
+    known = {
+        "database is locked": "another program has been writing for five seconds: try again",
+        "file is not a database": "is not a store of Polewright: give another file",
+        "malformed": "the file is damaged: restore the last good copy",
+        "readonly database": "may only be read: change the file's permissions or give another place",
+        "unable to open": "cannot be opened: does its folder exist, and may you write there?",
+        "disk is full": "the disk is full: make room; what was saved before is safe",
+    }
+    return next((words for sign, words in known.items() if sign in first), f"the database answered: {first}")
