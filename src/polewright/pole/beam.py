@@ -1,0 +1,202 @@
+"""The pole bent by its own weight and whatever acts on it: shape, forces inside, reactions."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from polewright.arrays import FloatArray, freeze
+from polewright.errors import DesignError, NotConverged
+from polewright.pole.elastica import (
+    WEIGHT,
+    Loads,
+    Pins,
+    Posture,
+    at_gauss,
+    force_beyond,
+    line,
+    node_loads,
+    slope_of,
+    tilt,
+)
+from polewright.pole.hold import loads_of, pins_of, stops_of
+from polewright.pole.layout import GAUSS, JointModel, Mesh, lay_out
+from polewright.pole.pole import Pole
+from polewright.pole.settle import settle
+from polewright.pole.state import State
+
+__all__ = ["Bent", "Reaction", "bent", "bent_small"]
+
+
+@dataclass(frozen=True, slots=True)
+class Reaction:
+    """What one support does to the pole: station [m] from the butt, level and upright force [N], moment [N m]."""
+
+    station: float
+    level: float
+    upright: float
+    moment: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Bent:
+    """A pole in balance.
+
+    station (n,) [m] from the butt along the unbent pole; x, z (n,) [m] level and up from the anchor (where it is built
+    in, held down, or held by the rear hand); rotation (n, 2) [rad] above level, butt side and tip side (they differ at
+    a joint); along, across (n, 2) [N] and moment (n, 2) [N m] inside the pole, of the tip part on the butt part: a
+    moment is positive that curls the pole up. tilt (n_joint,) [rad] and joint_moment (n_joint,) [N m] at the joints.
+    buckled is true if the straight line was unstable and the pole bent aside.
+    """
+
+    pole: Pole
+    state: State
+    station: FloatArray
+    x: FloatArray
+    z: FloatArray
+    rotation: FloatArray
+    along: FloatArray
+    across: FloatArray
+    moment: FloatArray
+    tilt: FloatArray
+    joint_moment: FloatArray
+    reactions: tuple[Reaction, ...]
+    small: bool
+    buckled: bool
+    iterations: int
+    mesh: Mesh
+    loads: Loads
+    pins: Pins
+    posture: Posture
+    slack: float
+
+    def __post_init__(self) -> None:
+        freeze(self, ("station", "x", "z", "rotation", "along", "across", "moment", "tilt", "joint_moment"))
+
+    @property
+    def droop(self) -> FloatArray:
+        """(n,) [m] of every station across the root axis, positive the way gravity pulls (down or back)."""
+        lean = self.state.lean
+        return self.x * np.sin(lean) - self.z * np.cos(lean)
+
+    @property
+    def tip_droop(self) -> float:
+        """[m] of the tip across the root axis."""
+        return float(self.droop[-1])
+
+    @property
+    def tip(self) -> tuple[float, float]:
+        """[m] level and up from the anchor, plumb coordinates."""
+        return float(self.x[-1]), float(self.z[-1])
+
+    @property
+    def root_turn(self) -> float:
+        """[rad] how far the pole has turned at the anchor from the root axis; zero if built in."""
+        return float(self.rotation[self.pins.anchor, 0] - self.state.lean)
+
+
+def _slack(loads: Loads, mesh: Mesh) -> float:
+    """[N m] a moment too small to matter, within which a joint may lie anywhere in its play."""
+    total = np.sum(np.abs(loads.px) + np.abs(loads.pz)) + np.sum(np.abs(loads.follow))
+    total += np.sum(mesh.h[:, None] * (np.abs(loads.qx) + np.abs(loads.qz)))
+    return float(1e-9 * max(total, 1e-6) * (mesh.node[-1] - mesh.node[0]))
+
+
+def _moments(mesh: Mesh, p: Posture, force: tuple[FloatArray, FloatArray], pins: Pins, slack: float,
+             small: bool) -> FloatArray:
+    """(n + 1, 2) [N m] butt side and tip side of each node; they differ where the pole is built in."""
+    both = np.column_stack([p.mom, p.mom])
+    k = pins.anchor
+    both[k, 0] = 0.0
+    if k > 0:
+        e = k - 1
+        both[k, 0] = p.mom[e]
+        for g in range(3):
+            turn = pins.root if small else at_gauss(mesh, p, e, g, slack)
+            x, z = slope_of(turn, pins.root, force[0][e, g], force[1][e, g], 0.0 if small else 1.0 / mesh.ea[e, g],
+                            0.0 if small else 1.0 / mesh.gs[e, g], small)
+            both[k, 0] -= WEIGHT[g] * mesh.h[e] * (x * force[1][e, g] - z * force[0][e, g])
+    return both
+
+
+def _total(mesh: Mesh, q: FloatArray, p: FloatArray) -> float:
+    return float(np.sum(p) + np.sum(mesh.h[:, None] * WEIGHT * q))
+
+
+def _own_tilts(pole: Pole, state: State, mom: FloatArray, slack: float) -> FloatArray:
+    """(n_joint,) [rad] each joint's own turn, where several may share a place."""
+    return np.array([tilt(m, 1.0 / j.stiffness, j.free_tilt(t.length - d), slack)
+                     for m, j, t, d in zip(mom, pole.joints, pole.tubes, state.drawn, strict=False)])
+
+
+def _answer(pole: Pole, state: State, mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, *, small: bool,
+            buckled: bool, iterations: int) -> Bent:
+    px, pz = node_loads(loads, pins, p.lam)
+    fx, fx_node = force_beyond(mesh, loads.qx, px, pins.anchor)
+    fz, fz_node = force_beyond(mesh, loads.qz, pz, pins.anchor)
+    _, places = line(mesh, p, fx, fz, pins.anchor, pins.root, slack, small)
+    turns = np.array([tilt(p.mom[k], mesh.comp[k], mesh.play[k], slack) for k in range(mesh.node.size)])
+    rotation = np.column_stack([p.node, p.node + turns])
+    force = np.stack([np.column_stack([fx_node, fz_node])] * 2, axis=1)
+    force[:, 0, 0] += px
+    force[:, 0, 1] += pz
+    anchor_force = -np.array([_total(mesh, loads.qx, px), _total(mesh, loads.qz, pz)])
+    force[pins.anchor, 0] += anchor_force
+    turn = np.full_like(rotation, state.lean) if small else rotation
+    c, s = np.cos(turn), np.sin(turn)
+    moment = _moments(mesh, p, (fx, fz), pins, slack, small)
+    clamp = 0.0 if pins.turning else float(moment[pins.anchor, 0] - moment[pins.anchor, 1])
+    held = [Reaction(float(mesh.node[pins.anchor]), float(anchor_force[0]), float(anchor_force[1]), clamp)]
+    for j in range(p.lam.size):
+        if pins.kind[j] == 0:
+            held.append(Reaction(float(mesh.node[pins.node[j]]), *(float(v) for v in p.lam[j] * pins.d[j])))
+    per = _own_tilts(pole, state, p.mom[mesh.joint_node], slack)
+    return Bent(pole, state, mesh.node, places[:, 0], places[:, 1], rotation, force[..., 0] * c + force[..., 1] * s,
+                force[..., 1] * c - force[..., 0] * s, moment, per, p.mom[mesh.joint_node], tuple(held), small, buckled,
+                iterations, mesh, loads, pins, p, slack)
+
+
+def _solved(pole: Pole, state: State, *, joint_model: JointModel, pieces: int, small: bool, side: float) -> Bent:
+    length = pole.tubes[-1].length + float(np.sum(state.drawn))
+    stops = stops_of(state, length)
+    mesh = lay_out(pole, state.drawn, stops=stops, pieces=pieces, joint_model=joint_model)
+    pins, loads = pins_of(state, mesh), loads_of(state, mesh, float(stops[0]))
+    slack = _slack(loads, mesh)
+    posture, iterations, found = settle(mesh, loads, pins, slack, small, side)
+    if found < 0:
+        raise NotConverged("shape of the pole", f"not found after {iterations} corrections",
+                           "less load, less length or a steadier support: no posture in balance was reached from "
+                           "the straight pole")
+    return _answer(pole, state, mesh, loads, pins, posture, slack, small=small, buckled=found == 1,
+                   iterations=iterations)
+
+
+def bent(pole: Pole, state: State, *, joint_model: JointModel = "glued", pieces: int = 32, side: float = 1.0) -> Bent:
+    """The pole in balance, with true rotations.
+
+    Loads grow in steps where they must, so that the branch is the one that starts straight, past the length at which
+    the pole would buckle under its own weight too. A straight pole that is unstable bends aside: towards +x for
+    `side` above zero, else away.
+
+    Parameters
+    ----------
+    joint_model : "glued", tubes in an overlap bend as one; "touching", they touch at its two ends.
+    pieces : no beam element is longer than the pole over this.
+
+    Raises
+    ------
+    DesignError : the state does not fit the pole. NotConverged : no posture in balance was reached.
+
+    Source
+    ------
+    as in `elastica`.
+    """
+    return _solved(pole, state, joint_model=joint_model, pieces=pieces, small=False, side=side)
+
+
+def bent_small(pole: Pole, state: State, *, joint_model: JointModel = "glued", pieces: int = 32) -> Bent:
+    """The same by small-deflection theory: balance on the unbent line, slopes in place of angles.
+
+    Fair up to about 15 % of the length; beyond, the true pole droops less across its root axis (the arm of its weight
+    shortens), or, steeply raised, more (weight acts along the bent pole, which this leaves out).
+    """
+    return _solved(pole, state, joint_model=joint_model, pieces=pieces, small=True, side=1.0)

@@ -1,0 +1,310 @@
+"""The bent line of a stepped beam: large rotations, bending, shear and stretch, in the plane.
+
+Between supports the force in the pole follows from the loads alone, so the one unknown field is the rotation; the
+reactions of further supports are found with it. Total potential of a load that keeps its direction, over the length:
+
+    P = integral of EI k2/2 - F.e1 - (F.e1)2/(2 EA) - (F.e2)2/(2 S)
+
+with rotation t, curvature k = t', e1 and e2 along and across the turned section, F the force of all that lies nearer
+the tip. Quadratic elements for t; three-point Gauss collocation for the positions, so that virtual work closes exactly.
+
+Source
+------
+J. C. Simo, A finite strain beam formulation, part I, Comput. Methods Appl. Mech. Eng. 49 (1985) 55-70 (the beam);
+force known by statics and rotation as sole unknown: Legendre transform of its energy in stretch and shear.
+"""
+
+from typing import NamedTuple
+
+import numpy as np
+from numba import njit
+from numpy.typing import NDArray
+
+from polewright.arrays import FloatArray
+from polewright.pole.layout import GAUSS, Mesh
+
+__all__ = ["Loads", "Pins", "Posture", "line", "newton", "node_loads", "posture"]
+
+_R15 = np.sqrt(15.0)
+WEIGHT = np.array([5.0, 8.0, 5.0]) / 18.0
+# integral from the element's start to each Gauss point of the quadratic through the three
+INNER = np.array([[5 / 36, 2 / 9 - _R15 / 15, 5 / 36 - _R15 / 30],
+                  [5 / 36 + _R15 / 24, 2 / 9, 5 / 36 - _R15 / 24],
+                  [5 / 36 + _R15 / 30, 2 / 9 + _R15 / 15, 5 / 36]])
+N_A = (1.0 - GAUSS) * (1.0 - 2.0 * GAUSS)
+N_M = 4.0 * GAUSS * (1.0 - GAUSS)
+N_B = GAUSS * (2.0 * GAUSS - 1.0)
+D_A, D_M, D_B = 4.0 * GAUSS - 3.0, 4.0 - 8.0 * GAUSS, 4.0 * GAUSS - 1.0
+
+
+class Loads(NamedTuple):
+    """Loads that keep their direction, and a tip force that follows the tip."""
+
+    qx: FloatArray  # (n, 3) [N/m]
+    qz: FloatArray  # (n, 3) [N/m]
+    px: FloatArray  # (n + 1,) [N]
+    pz: FloatArray  # (n + 1,) [N]
+    follow: FloatArray  # (2,) [N] along and across the tip
+
+
+class Pins(NamedTuple):
+    """What holds the pole: an anchor node, and further rows of unknown forces.
+
+    kind 0: force of unknown size along (dx, dz) at a node, whose place in direction (cx, cz) from the anchor is `at`;
+    kind 1, 2: level and upright part of the force that follows the tip.
+    """
+
+    anchor: int
+    turning: bool  # the anchor is free to turn; else its rotation is `root`
+    root: float  # [rad]
+    node: NDArray[np.int64]  # (m,)
+    kind: NDArray[np.int64]  # (m,)
+    d: FloatArray  # (m, 2)
+    c: FloatArray  # (m, 2)
+    at: FloatArray  # (m,) [m]
+
+
+class Posture(NamedTuple):
+    """The unknowns: rotation at nodes (butt side) and element middles, joint moments, unknown forces."""
+
+    node: FloatArray  # (n + 1,) [rad]
+    mid: FloatArray  # (n,) [rad]
+    mom: FloatArray  # (n + 1,) [N m]
+    lam: FloatArray  # (m,) [N]
+
+
+@njit(cache=True, nogil=True)
+def posture(n: int, m: int, root: float) -> Posture:
+    """The straight pole, nothing acting."""
+    return Posture(np.full(n + 1, root), np.full(n, root), np.zeros(n + 1), np.zeros(m))
+
+
+@njit(cache=True, nogil=True)
+def tilt(mom: float, comp: float, play: float, slack: float) -> float:
+    """[rad] turn of a joint under a moment [N m]: free within the play, which a moment of `slack` takes up, then c M."""
+    if play == 0.0:
+        return comp * mom
+    return comp * mom + play * min(max(mom / slack, -1.0), 1.0)
+
+
+@njit(cache=True, nogil=True)
+def tilt_slope(mom: float, comp: float, play: float, slack: float) -> float:
+    """[rad/(N m)] derivative of `tilt`."""
+    return comp + (play / slack if play > 0.0 and abs(mom) < slack else 0.0)
+
+
+@njit(cache=True, nogil=True)
+def node_loads(loads: Loads, pins: Pins, lam: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """(n + 1,) [N] given loads and unknown forces together at the nodes."""
+    px, pz = loads.px.copy(), loads.pz.copy()
+    for j in range(lam.size):
+        px[pins.node[j]] += lam[j] * pins.d[j, 0]
+        pz[pins.node[j]] += lam[j] * pins.d[j, 1]
+    return px, pz
+
+
+@njit(cache=True, nogil=True)
+def force_beyond(mesh: Mesh, qx: FloatArray, px: FloatArray, anchor: int) -> tuple[FloatArray, FloatArray]:
+    """One part of the force of everything nearer the tip: (n, 3) at Gauss points, (n + 1,) just tipward of nodes."""
+    n = mesh.h.size
+    at, nodes = np.zeros((n, 3)), np.zeros(n + 1)
+    total = 0.0
+    for e in range(n - 1, -1, -1):
+        total += px[e + 1]
+        for g in range(3):
+            at[e, g] = total
+            for i in range(3):
+                at[e, g] += mesh.h[e] * WEIGHT[i] * INNER[i, g] / WEIGHT[g] * qx[e, i]
+        for i in range(3):
+            total += mesh.h[e] * WEIGHT[i] * qx[e, i]
+        nodes[e] = total
+    whole = total + px[0]
+    for e in range(anchor):
+        at[e] -= whole
+        nodes[e] -= whole
+    return at, nodes
+
+
+@njit(cache=True, nogil=True)
+def slope_of(th: float, ref: float, fx: float, fz: float, a: float, b: float, small: bool) -> tuple[float, float]:
+    """(2,) direction of the bent line r' at a point with rotation th, force F, stretch 1/EA = a and shear 1/S = b."""
+    if small:
+        c, s = np.cos(ref), np.sin(ref)
+        along, across = 1.0 + a * (fx * c + fz * s), th - ref + b * (fz * c - fx * s)
+    else:
+        c, s = np.cos(th), np.sin(th)
+        along, across = 1.0 + a * (fx * c + fz * s), b * (fz * c - fx * s)
+    return along * c - across * s, along * s + across * c
+
+
+@njit(cache=True, nogil=True)
+def at_gauss(mesh: Mesh, p: Posture, e: int, g: int, slack: float) -> float:
+    """[rad] rotation at a Gauss point."""
+    start = p.node[e] + tilt(p.mom[e], mesh.comp[e], mesh.play[e], slack)
+    return float(N_A[g] * start + N_M[g] * p.mid[e] + N_B[g] * p.node[e + 1])
+
+
+@njit(cache=True, nogil=True)
+def line(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, anchor: int, ref: float, slack: float,
+         small: bool) -> tuple[FloatArray, FloatArray]:
+    """(n, 3, 2) and (n + 1, 2) [m] places of Gauss points and nodes, from the anchor."""
+    n = mesh.h.size
+    inside, nodes = np.zeros((n, 3, 2)), np.zeros((n + 1, 2))
+    for e in range(n):
+        run = np.zeros((3, 2))
+        for g in range(3):
+            run[g, 0], run[g, 1] = slope_of(at_gauss(mesh, p, e, g, slack), ref, fx[e, g], fz[e, g],
+                                            1.0 / mesh.ea[e, g], 1.0 / mesh.gs[e, g], small)
+        for c in range(2):
+            for g in range(3):
+                inside[e, g, c] = nodes[e, c]
+                for i in range(3):
+                    inside[e, g, c] += mesh.h[e] * INNER[g, i] * run[i, c]
+            nodes[e + 1, c] = nodes[e, c]
+            for i in range(3):
+                nodes[e + 1, c] += mesh.h[e] * WEIGHT[i] * run[i, c]
+    start = nodes[anchor].copy()
+    inside -= start
+    nodes -= start
+    return inside, nodes
+
+
+@njit(cache=True, nogil=True)
+def _element(mesh: Mesh, p: Posture, e: int, fx: FloatArray, fz: FloatArray, du: FloatArray, ref: float, slack: float,
+             small: bool, rows: FloatArray, k: FloatArray) -> None:
+    """Gradient of the potential to (start, middle, end) rotation in column 0, its change by unit forces `du` (m, 2) in
+    the next columns, and the 3 x 3 second derivative k."""
+    rows[:] = 0.0
+    k[:] = 0.0
+    h = mesh.h[e]
+    shape, rate = np.empty(3), np.empty(3)
+    start = p.node[e] + tilt(p.mom[e], mesh.comp[e], mesh.play[e], slack)
+    for g in range(3):
+        shape[0], shape[1], shape[2] = N_A[g], N_M[g], N_B[g]
+        rate[0], rate[1], rate[2] = D_A[g] / h, D_M[g] / h, D_B[g] / h
+        th = shape[0] * start + shape[1] * p.mid[e] + shape[2] * p.node[e + 1]
+        bend = mesh.ei[e, g] * (rate[0] * start + rate[1] * p.mid[e] + rate[2] * p.node[e + 1])
+        a, b = 1.0 / mesh.ea[e, g], 1.0 / mesh.gs[e, g]
+        turn = ref if small else th
+        c, s = np.cos(turn), np.sin(turn)
+        N, Q = fx[e, g] * c + fz[e, g] * s, fz[e, g] * c - fx[e, g] * s
+        pull = -Q if small else -Q * (1.0 + a * N) + b * Q * N
+        stiff = 0.0 if small else N + (b - a) * (Q * Q - N * N)
+        w = WEIGHT[g] * h
+        for i in range(3):
+            rows[i, 0] += w * (bend * rate[i] + pull * shape[i])
+            for j in range(3):
+                k[i, j] += w * (mesh.ei[e, g] * rate[i] * rate[j] + stiff * shape[i] * shape[j])
+        for m in range(du.shape[0]):
+            d1, d2 = du[m, 0] * c + du[m, 1] * s, du[m, 1] * c - du[m, 0] * s
+            change = -d2 if small else -d2 - (a - b) * (d2 * N + Q * d1)
+            for i in range(3):
+                rows[i, 1 + m] += w * change * shape[i]
+
+
+@njit(cache=True, nogil=True)
+def tangent(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, unit: FloatArray, ref: float, slack: float,
+            small: bool) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray, int]:
+    """Element equations with the middle and the joint eliminated.
+
+    unit (n, m, 2): unit forces inside each element of the m unknown loads. Gives the node equations (diag (n + 1,),
+    off (n,), rhs (n + 1, 1 + m)), what is needed to find middle and joint again (`inner` (n, 6), `own` (n, 2, 1 + m)),
+    and how many middles are unstable.
+    """
+    n, m = mesh.h.size, unit.shape[1]
+    diag, off, rhs = np.zeros(n + 1), np.zeros(n), np.zeros((n + 1, 1 + m))
+    inner, own = np.zeros((n, 6)), np.zeros((n, 2, 1 + m))
+    rows, k = np.zeros((3, 1 + m)), np.zeros((3, 3))
+    negative = 0
+    for e in range(n):
+        _element(mesh, p, e, fx, fz, unit[e], ref, slack, small, rows, k)
+        pivot = k[1, 1]
+        negative += pivot < 0.0
+        A, B, D = k[0, 0] - k[0, 1] ** 2 / pivot, k[0, 2] - k[0, 1] * k[1, 2] / pivot, k[2, 2] - k[1, 2] ** 2 / pivot
+        joint = mesh.comp[e] > 0.0 or mesh.play[e] > 0.0
+        give = tilt_slope(p.mom[e], mesh.comp[e], mesh.play[e], slack) if joint else 0.0
+        share = 1.0 / (1.0 + A * give)
+        negative += share < 0.0
+        mom = p.mom[e]
+        for c in range(1 + m):
+            ga, gb = rows[0, c] - k[0, 1] / pivot * rows[1, c], rows[2, c] - k[1, 2] / pivot * rows[1, c]
+            held = mom if c == 0 else 0.0
+            own[e, 0, c], own[e, 1, c] = rows[1, c], ga + held
+            rhs[e, c] += share * (ga + held) - held
+            rhs[e + 1, c] += gb - give * share * B * (ga + held)
+        diag[e] += share * A
+        diag[e + 1] += D - give * share * B * B
+        off[e] = share * B
+        inner[e] = np.array([pivot, k[0, 1], k[1, 2], A, B, give])
+    return diag, off, rhs, inner, own, negative
+
+
+@njit(cache=True, nogil=True)
+def sweep(diag: FloatArray, off: FloatArray, rhs: FloatArray, anchor: int) -> tuple[FloatArray, int]:
+    """Eliminate the nodes from both ends towards the anchor, in place.
+
+    Gives x (n + 1, columns + 1), the answer of each node to the negative of each right-hand side with the anchor held,
+    and last to a unit turn of the anchor; and the number of unstable pivots.
+    """
+    n, cols, negative = off.size, rhs.shape[1], 0
+    for k in range(n, anchor, -1):
+        negative += diag[k] < 0.0
+        f = off[k - 1] / diag[k]
+        diag[k - 1] -= f * off[k - 1]
+        rhs[k - 1] -= f * rhs[k]
+    for k in range(anchor):
+        negative += diag[k] < 0.0
+        f = off[k] / diag[k]
+        diag[k + 1] -= f * off[k]
+        rhs[k + 1] -= f * rhs[k]
+    x = np.zeros((n + 1, cols + 1))
+    x[anchor, cols] = 1.0
+    for k in range(anchor + 1, n + 1):
+        for c in range(cols + 1):
+            x[k, c] = -((rhs[k, c] if c < cols else 0.0) + off[k - 1] * x[k - 1, c]) / diag[k]
+    for k in range(anchor - 1, -1, -1):
+        for c in range(cols + 1):
+            x[k, c] = -((rhs[k, c] if c < cols else 0.0) + off[k] * x[k + 1, c]) / diag[k]
+    return x, negative
+
+
+@njit(cache=True, nogil=True)
+def inside_turns(x: FloatArray, inner: FloatArray, own: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Joint moments (n, cols), starts (n, cols) and middles (n, cols) that go with the turns x of the nodes."""
+    n, cols = inner.shape[0], x.shape[1]
+    mom, start, mid = np.zeros((n, cols)), np.zeros((n, cols)), np.zeros((n, cols))
+    for e in range(n):
+        pivot, kam, kmb, A, B, give = inner[e]
+        for c in range(cols):
+            gm, ga = (own[e, 0, c], own[e, 1, c]) if c < cols - 1 else (0.0, 0.0)
+            mom[e, c] = -(ga + A * x[e, c] + B * x[e + 1, c]) / (1.0 + A * give)
+            start[e, c] = x[e, c] + give * mom[e, c]
+            mid[e, c] = -(gm + kam * start[e, c] + kmb * x[e + 1, c]) / pivot
+    return mom, start, mid
+
+
+@njit(cache=True, nogil=True)
+def shifts(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, unit: FloatArray, anchor: int, ref: float,
+           slack: float, small: bool, x: FloatArray, start: FloatArray, mid: FloatArray) -> FloatArray:
+    """(n + 1, cols, 2) change of the nodes' places with each column of turns, and of unit forces in columns 1..m."""
+    n, cols = mesh.h.size, x.shape[1]
+    out = np.zeros((n + 1, cols, 2))
+    for e in range(n):
+        out[e + 1] = out[e]
+        for g in range(3):
+            a, b = 1.0 / mesh.ea[e, g], 1.0 / mesh.gs[e, g]
+            turn = ref if small else at_gauss(mesh, p, e, g, slack)
+            c, s = np.cos(turn), np.sin(turn)
+            N, Q = fx[e, g] * c + fz[e, g] * s, fz[e, g] * c - fx[e, g] * s
+            along, across = (0.0, 1.0) if small else ((a - b) * Q, 1.0 + (a - b) * N)
+            w = WEIGHT[g] * mesh.h[e]
+            for j in range(cols):
+                dt = N_A[g] * start[e, j] + N_M[g] * mid[e, j] + N_B[g] * x[e + 1, j]
+                da, dc = along * dt, across * dt
+                if 1 <= j < cols - 1:
+                    da += a * (unit[e, j - 1, 0] * c + unit[e, j - 1, 1] * s)
+                    dc += b * (unit[e, j - 1, 1] * c - unit[e, j - 1, 0] * s)
+                out[e + 1, j, 0] += w * (da * c - dc * s)
+                out[e + 1, j, 1] += w * (da * s + dc * c)
+    out -= out[anchor].copy()
+    return out

@@ -1,0 +1,109 @@
+"""A state turned into what the solver holds and loads: pins, loads, and the places where they act."""
+
+from typing import assert_never
+
+import numpy as np
+
+from polewright.arrays import FloatArray
+from polewright.errors import DesignError
+from polewright.pole.elastica import Loads, Pins
+from polewright.pole.layout import GAUSS, Mesh, node_at
+from polewright.pole.state import Bench, Clamped, Foot, Hands, Lifted, Over, State
+
+__all__ = ["loads_of", "pins_of", "stops_of"]
+
+
+def stops_of(state: State, length: float) -> FloatArray:
+    """(n,) [m] from the butt: the anchor first, then every further place where the pole is held; (length) = the tip."""
+    support = state.support
+    match support:
+        case Clamped():
+            places = [support.station]
+        case Bench():
+            places = [support.hold, support.hold + support.distance]
+        case Hands():
+            places = [support.rear, support.front]
+        case Lifted():
+            places = [support.rear, support.front] + ([length] if support.tip == "grounded" else [])
+        case Foot():
+            places = [0.0] if support.press is not None else [0.0, length]
+        case Over():
+            places = [0.0, support.station]
+        case _:
+            assert_never(support)
+    if max(places) > length + 1e-9:
+        raise DesignError("support", f"at {max(places):.4f} from the butt",
+                          f"within the pole as drawn out, {length:.4f} long")
+    return np.minimum(places, length)
+
+
+def _axes(angle: float) -> tuple[FloatArray, FloatArray]:
+    c, s = np.cos(angle), np.sin(angle)
+    return np.array([c, s]), np.array([-s, c])
+
+
+def _wall(support: Foot, lean: float) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Way up the wall, way off it (back to the pole's side), and the direction of the wall's force on the head."""
+    along, _ = _axes(lean)
+    up, off = _axes(support.wall)
+    if off @ along > 0.0:
+        off = -off
+    drag = {"stuck": 0.0, "free": 0.0, "up": -support.friction, "down": support.friction}[support.slide]
+    return up, off, off + drag * up
+
+
+def pins_of(state: State, mesh: Mesh) -> Pins:
+    """The anchor and the unknown forces of a state, on the nodes of its mesh."""
+    stops = stops_of(state, float(mesh.node[-1]))
+    anchor = node_at(mesh.node, float(stops[0]))
+    along, across = _axes(state.lean)
+    rows: list[tuple[int, int, FloatArray, FloatArray, float]] = []
+
+    def pin(station: float, force: FloatArray, way: FloatArray) -> None:
+        k = node_at(mesh.node, station)
+        straight = (mesh.node[k] - mesh.node[anchor]) * along
+        rows.append((k, 0, force, way, float(way @ straight)))
+
+    support = state.support
+    if isinstance(support, Foot):
+        up, off, force = _wall(support, state.lean)
+        if support.press is None:
+            pin(float(stops[1]), force, off)
+            if support.slide == "stuck":
+                pin(float(stops[1]), up, up)
+    else:
+        for station in stops[1:]:
+            grounded = isinstance(support, Lifted) and support.tip == "grounded" and station == stops[-1]
+            way = np.array([0.0, 1.0]) if grounded else across
+            pin(float(station), way, way)
+    if state.following and np.any(state.tip_force):
+        for kind, way in ((1, np.array([1.0, 0.0])), (2, np.array([0.0, 1.0]))):
+            rows.append((mesh.node.size - 1, kind, way, way, 0.0))
+    return Pins(anchor, not isinstance(support, Clamped), float(state.lean),
+                np.array([r[0] for r in rows], dtype=np.int64), np.array([r[1] for r in rows], dtype=np.int64),
+                np.array([r[2] for r in rows]).reshape(-1, 2), np.array([r[3] for r in rows]).reshape(-1, 2),
+                np.array([r[4] for r in rows]))
+
+
+def loads_of(state: State, mesh: Mesh, root: float) -> Loads:
+    """Weight, head, hose, wind and tip force of a state on its mesh; wind is taken where the unbent pole stands."""
+    along, across = _axes(state.lean)
+    qx, qz = np.zeros_like(mesh.mu), -state.gravity * (mesh.mu + state.hose)
+    if state.wind is not None:
+        height = (mesh.node[:-1, None] + GAUSS * mesh.h[:, None] - root) * along[1]
+        push = np.interp(height, state.wind.height, state.wind.pressure) * mesh.dia * along[1] * abs(along[1])
+        qx, qz = qx - push * across[0], qz - push * across[1]
+    px, pz = np.zeros(mesh.node.size), -state.gravity * mesh.lump
+    pz[-1] -= state.gravity * (state.head_mass + state.hanging)
+    follow = np.zeros(2)
+    if state.following:
+        follow = state.tip_force.copy()
+    else:
+        tip = state.tip_force[0] * along + state.tip_force[1] * across
+        px[-1] += tip[0]
+        pz[-1] += tip[1]
+    if isinstance(state.support, Foot) and state.support.press is not None:
+        force = state.support.press * _wall(state.support, state.lean)[2]
+        px[-1] += force[0]
+        pz[-1] += force[1]
+    return Loads(qx, qz, px, pz, follow)

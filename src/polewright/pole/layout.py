@@ -1,0 +1,262 @@
+"""A pole in a state, laid out as one stepped beam from butt to tip.
+
+Where tubes lie inside each other their stiffness adds up ("glued": they bend as one, the sum of their walls), or they
+touch at the two ends of the overlap alone ("touching": they bend a little more). Mass of every tube counts over its
+whole length, buried or not. Each joint is a spring and a free tilt at the middle of its overlap, drawn out or not.
+"""
+
+from typing import Literal, NamedTuple
+
+import numpy as np
+from numba import njit
+from numpy.typing import NDArray
+
+from polewright.arrays import FloatArray
+from polewright.errors import DesignError
+from polewright.pole.pole import Pole
+
+__all__ = ["GAUSS", "JointModel", "Mesh", "Packed", "lay_out", "packed", "sections_at"]
+
+JointModel = Literal["glued", "touching"]
+GAUSS = np.array([0.5 - np.sqrt(0.15), 0.5, 0.5 + np.sqrt(0.15)])
+_TINY = 1e-9
+
+
+class Packed(NamedTuple):
+    """A pole as plain arrays, for the compiled loops: sections numbered from the tip, stations padded to one width."""
+
+    length: FloatArray  # (n_section,) [m]
+    station: FloatArray  # (n_section, n_station) [m] from each tube's butt
+    bending: FloatArray  # (n_section, n_station) [N m2]
+    axial: FloatArray  # (n_section, n_station) [N]
+    shear: FloatArray  # (n_section, n_station) [N]
+    mass_per_length: FloatArray  # (n_section, n_station) [kg/m]
+    bore: FloatArray  # (n_section, n_station) [m]
+    outside: FloatArray  # (n_section, n_station) [m]
+    compliance: FloatArray  # (n_joint,) [rad/(N m)]
+    clearance: FloatArray  # (n_joint,) [m] on diameter
+    share: FloatArray  # (n_joint,) free tilt = share x clearance / overlap: 1/2 with a centred mouth, 1 without
+    clamp: FloatArray  # (n_joint,) [kg]
+    tip_mass: float  # [kg]
+
+
+class Mesh(NamedTuple):
+    """The stepped beam: n elements of three Gauss points each, from the butt to the tip."""
+
+    node: FloatArray  # (n + 1,) [m] from the butt
+    h: FloatArray  # (n,) [m]
+    ei: FloatArray  # (n, 3) [N m2]
+    ea: FloatArray  # (n, 3) [N]
+    gs: FloatArray  # (n, 3) [N]
+    mu: FloatArray  # (n, 3) [kg/m] tubes alone
+    rot: FloatArray  # (n, 3) [kg m] rotary inertia per length
+    dia: FloatArray  # (n, 3) [m] outside diameter in the open
+    owner: NDArray[np.int64]  # (n,) the section seen from outside
+    comp: FloatArray  # (n + 1,) [rad/(N m)] joint springs, on the tip side of the node
+    play: FloatArray  # (n + 1,) [rad] free tilt to one side
+    lump: FloatArray  # (n + 1,) [kg]
+    joint_node: NDArray[np.int64]  # (n_joint,)
+    butt: FloatArray  # (n_section,) [m] where each tube starts
+    mouth: FloatArray  # (n_section,) [m] where it ends
+
+
+def packed(pole: Pole) -> Packed:
+    """The arrays of a pole; short station tables are carried on level beyond their tube."""
+    width = max(t.station.size for t in pole.tubes)
+
+    def table(name: str) -> FloatArray:
+        return np.array([np.pad(getattr(t, name), (0, width - t.station.size), mode="edge") for t in pole.tubes])
+
+    station = table("station")
+    for row, tube in zip(station, pole.tubes, strict=True):
+        row[tube.station.size:] += np.arange(1, width - tube.station.size + 1)
+    joints = pole.joints
+    return Packed(
+        length=np.array([t.length for t in pole.tubes]), station=station, bending=table("bending"),
+        axial=table("axial"), shear=table("shear"), mass_per_length=table("mass_per_length"), bore=table("bore"),
+        outside=table("outside"), compliance=np.array([1.0 / j.stiffness for j in joints]),
+        clearance=np.array([j.clearance for j in joints]),
+        share=np.array([0.5 if j.centring == "mouth" else 1.0 for j in joints]),
+        clamp=np.array([j.mass for j in joints]), tip_mass=float(pole.tip_mass))
+
+
+@njit(cache=True, nogil=True)
+def sections_at(length: FloatArray, drawn: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """(n_section,) [m] from the pole's butt: where each tube starts and where its mouth is."""
+    n = length.size
+    butt, mouth = np.zeros(n), np.zeros(n)
+    mouth[n - 1] = length[n - 1]
+    for i in range(n - 2, -1, -1):
+        mouth[i] = mouth[i + 1] + drawn[i]
+        butt[i] = mouth[i] - length[i]
+    return butt, mouth
+
+
+@njit(cache=True, nogil=True)
+def _table(at: float, station: FloatArray, value: FloatArray) -> float:
+    """Linear between stations, level beyond."""
+    if at <= station[0]:
+        return float(value[0])
+    for k in range(1, station.size):
+        if at <= station[k]:
+            part = (at - station[k - 1]) / (station[k] - station[k - 1])
+            return float(value[k - 1] + part * (value[k] - value[k - 1]))
+    return float(value[-1])
+
+
+@njit(cache=True, nogil=True)
+def _breaks(pole: Packed, butt: FloatArray, mouth: FloatArray, stops: FloatArray) -> FloatArray:
+    """Every place where the beam may change or is held, in order, each once."""
+    n, width = pole.station.shape
+    marks = np.empty(n * (width + 2) + n - 1 + stops.size)
+    count = 0
+    for i in range(n):
+        marks[count], marks[count + 1] = butt[i], mouth[i]
+        count += 2
+        for k in range(1, width - 1):
+            if pole.station[i, k] < pole.length[i]:
+                marks[count] = butt[i] + pole.station[i, k]
+                count += 1
+        if i < n - 1:
+            marks[count] = 0.5 * (butt[i] + mouth[i + 1])
+            count += 1
+    for stop in stops:
+        marks[count] = stop
+        count += 1
+    marks = np.sort(marks[:count])
+    kept, last = np.empty(count), 0
+    kept[0] = marks[0]
+    for mark in marks[1:]:
+        if mark - kept[last] > _TINY:
+            last += 1
+            kept[last] = mark
+    return kept[:last + 1]
+
+
+@njit(cache=True, nogil=True)
+def _cut(breaks: FloatArray, pieces: int) -> FloatArray:
+    """The breaks with each stretch cut into equal elements, none longer than the whole over `pieces`."""
+    longest = (breaks[-1] - breaks[0]) / pieces
+    total = 1
+    for k in range(breaks.size - 1):
+        total += int(np.ceil((breaks[k + 1] - breaks[k]) / longest - 1e-9))
+    node, at = np.empty(total), 1
+    node[0] = breaks[0]
+    for k in range(breaks.size - 1):
+        n = int(np.ceil((breaks[k + 1] - breaks[k]) / longest - 1e-9))
+        for j in range(1, n):
+            node[at] = breaks[k] + (breaks[k + 1] - breaks[k]) * j / n
+            at += 1
+        node[at] = breaks[k + 1]
+        at += 1
+    return node
+
+
+@njit(cache=True, nogil=True)
+def _touching(pole: Packed, butt: FloatArray, mouth: FloatArray, i: int, at: float) -> float:
+    """EI of an overlap of tubes i and i + 1 that touch at its two ends; the moment passes over linearly between.
+
+    1/EI = x2/EI_inner + (1 - x)2/EI_outer, x from the inner butt: the energy of both tubes under one moment.
+    """
+    x = (at - butt[i]) / (mouth[i + 1] - butt[i])
+    inner = _table(at - butt[i], pole.station[i], pole.bending[i])
+    outer = _table(at - butt[i + 1], pole.station[i + 1], pole.bending[i + 1])
+    return 1.0 / (x * x / inner + (1.0 - x) ** 2 / outer)
+
+
+@njit(cache=True, nogil=True)
+def _fill(pole: Packed, mesh: Mesh, touching: bool) -> None:
+    """Stiffness and mass at the Gauss points: the sum over the tubes that lie there."""
+    for e in range(mesh.h.size):
+        middle = 0.5 * (mesh.node[e] + mesh.node[e + 1])
+        walls = 0
+        for i in range(mesh.butt.size - 1, -1, -1):
+            if mesh.butt[i] < middle < mesh.mouth[i]:
+                walls += 1
+                if walls == 1:
+                    mesh.owner[e] = i
+                for g in range(3):
+                    at = mesh.node[e] + GAUSS[g] * mesh.h[e] - mesh.butt[i]
+                    mass = _table(at, pole.station[i], pole.mass_per_length[i])
+                    bore = _table(at, pole.station[i], pole.bore[i])
+                    outside = _table(at, pole.station[i], pole.outside[i])
+                    mesh.ei[e, g] += _table(at, pole.station[i], pole.bending[i])
+                    mesh.ea[e, g] += _table(at, pole.station[i], pole.axial[i])
+                    mesh.gs[e, g] += _table(at, pole.station[i], pole.shear[i])
+                    mesh.mu[e, g] += mass
+                    mesh.rot[e, g] += mass * (bore * bore + outside * outside) / 16.0
+                    if walls == 1:
+                        mesh.dia[e, g] = outside
+        if touching and walls == 2:
+            i = mesh.owner[e] - 1
+            for g in range(3):
+                mesh.ei[e, g] = _touching(pole, mesh.butt, mesh.mouth, i, mesh.node[e] + GAUSS[g] * mesh.h[e])
+
+
+@njit(cache=True, nogil=True)
+def node_at(node: FloatArray, station: float) -> int:
+    """The node nearest to a station [m]."""
+    k = int(np.searchsorted(node, station))
+    if k == node.size or (k > 0 and station - node[k - 1] < node[k] - station):
+        k -= 1
+    return k
+
+
+@njit(cache=True, nogil=True)
+def mesh_of(pole: Packed, drawn: FloatArray, stops: FloatArray, pieces: int, touching: bool) -> Mesh:
+    """The stepped beam of a pole drawn out as told, with a node at every stop (n,) [m] from the butt."""
+    butt, mouth = sections_at(pole.length, drawn)
+    node = _cut(_breaks(pole, butt, mouth, stops), pieces)
+    n, joints = node.size - 1, drawn.size
+    mesh = Mesh(node, np.diff(node), np.zeros((n, 3)), np.zeros((n, 3)), np.zeros((n, 3)), np.zeros((n, 3)),
+                np.zeros((n, 3)), np.zeros((n, 3)), np.zeros(n, np.int64), np.zeros(n + 1), np.zeros(n + 1),
+                np.zeros(n + 1), np.zeros(joints, np.int64), butt, mouth)
+    _fill(pole, mesh, touching)
+    for j in range(joints):
+        overlap = mouth[j + 1] - butt[j]
+        k = node_at(node, 0.5 * (butt[j] + mouth[j + 1]))
+        mesh.joint_node[j] = k
+        mesh.comp[k] += pole.compliance[j]
+        if pole.clearance[j] > 0.0:
+            mesh.play[k] += pole.share[j] * pole.clearance[j] / overlap
+        mesh.lump[node_at(node, mouth[j + 1])] += pole.clamp[j]
+    mesh.lump[n] += pole.tip_mass
+    return mesh
+
+
+def _check_drawn(pole: Pole, drawn: FloatArray) -> None:
+    if drawn.shape != (len(pole.joints),):
+        raise DesignError("drawn", f"{drawn.size} lengths", f"{len(pole.joints)}, one a joint, tip first")
+    for j, (value, low, high) in enumerate(zip(drawn, pole.closed_draw, pole.full_draw, strict=True)):
+        low = min(low, high)
+        if not low - 1e-9 <= value <= high + 1e-9:
+            raise DesignError(f"drawn[{j}]", float(value), f"between {low:.4f} (pushed in) and {high:.4f} (fully out)")
+        pole.joints[j].free_tilt(pole.tubes[j].length - float(value))
+
+
+def lay_out(pole: Pole, drawn: FloatArray, *, stops: FloatArray | None = None, pieces: int = 32,
+            joint_model: JointModel = "glued") -> Mesh:
+    """The stepped beam of a pole.
+
+    Parameters
+    ----------
+    drawn : (n_joint,) [m] how far each section stands out of the next one's mouth, tip first.
+    stops : (n,) [m] from the butt, further places that must be nodes: supports, points of interest.
+    pieces : no element is longer than the whole length over this.
+    joint_model : "glued" or "touching".
+
+    Raises
+    ------
+    DesignError : a section drawn out further than its overlap allows, or pushed in too far; clearance without overlap.
+    """
+    drawn = np.asarray(drawn, dtype=np.float64)
+    _check_drawn(pole, drawn)
+    if pieces < 1:
+        raise DesignError("pieces", pieces, "at least 1")
+    if joint_model not in ("glued", "touching"):
+        raise DesignError("joint_model", joint_model, '"glued" or "touching"')
+    held = np.zeros(0) if stops is None else np.asarray(stops, dtype=np.float64)
+    end = pole.tubes[-1].length + float(drawn.sum())
+    if held.size and not (np.all(held >= 0.0) and np.all(held <= end + 1e-9)):
+        raise DesignError("station", held.tolist(), f"between 0 and the length of the pole as drawn out, {end:.4f}")
+    return mesh_of(packed(pole), drawn, np.minimum(held, end), pieces, joint_model == "touching")

@@ -1,0 +1,261 @@
+"""Newton's method on the bent line, and loading in steps so that the branch that starts straight is followed."""
+
+import numpy as np
+from numba import njit
+
+from polewright.arrays import FloatArray
+from polewright.pole.elastica import (
+    Loads,
+    Pins,
+    Posture,
+    force_beyond,
+    inside_turns,
+    line,
+    node_loads,
+    posture,
+    shifts,
+    sweep,
+    tangent,
+)
+from polewright.pole.layout import Mesh
+
+__all__ = ["newton", "settle", "unit_forces"]
+
+_LARGEST_TURN = 0.6  # [rad] most that one iteration may turn a node
+_CLOSE = 1e-9  # [rad] last correction; the next would be its square
+
+
+@njit(cache=True, nogil=True)
+def unit_forces(pins: Pins, n: int) -> FloatArray:
+    """(n, m, 2) force inside each element from a unit of each unknown force."""
+    unit = np.zeros((n, pins.node.size, 2))
+    for j in range(pins.node.size):
+        unit[pins.anchor:pins.node[j], j] = pins.d[j]
+    return unit
+
+
+@njit(cache=True, nogil=True)
+def _solved(a: FloatArray, b: FloatArray) -> FloatArray:
+    """x of a x = b, by elimination with row exchange; a (m, m) small."""
+    m = b.size
+    a, x = a.copy(), b.copy()
+    for k in range(m):
+        top = k + int(np.argmax(np.abs(a[k:, k])))
+        for c in range(m):
+            a[k, c], a[top, c] = a[top, c], a[k, c]
+        x[k], x[top] = x[top], x[k]
+        for r in range(k + 1, m):
+            f = a[r, k] / a[k, k]
+            a[r, k:] -= f * a[k, k:]
+            x[r] -= f * x[k]
+    for k in range(m - 1, -1, -1):
+        for c in range(k + 1, m):
+            x[k] -= a[k, c] * x[c]
+        x[k] /= a[k, k]
+    return x
+
+
+@njit(cache=True, nogil=True)
+def _negatives(a: FloatArray) -> int:
+    """How many eigenvalues of a small symmetric matrix are below zero, by Jacobi's rotations."""
+    m = a.shape[0]
+    a = 0.5 * (a + a.T)
+    size = np.sqrt(np.abs(np.diag(a)) + 1e-300)
+    for i in range(m):
+        a[i] /= size[i]
+        a[:, i] /= size[i]
+    for _ in range(30):
+        for p in range(m):
+            for q in range(p + 1, m):
+                if abs(a[p, q]) < 1e-300:
+                    continue
+                turn = 0.5 * np.arctan2(2.0 * a[p, q], a[q, q] - a[p, p])
+                c, s = np.cos(turn), np.sin(turn)
+                rp, rq = a[p].copy(), a[q].copy()
+                a[p], a[q] = c * rp - s * rq, s * rp + c * rq
+                cp, cq = a[:, p].copy(), a[:, q].copy()
+                a[:, p], a[:, q] = c * cp - s * cq, s * cp + c * cq
+    return int(np.sum(np.diag(a) < 0.0))
+
+
+@njit(cache=True, nogil=True)
+def _border(pins: Pins, p: Posture, places: FloatArray, shift: FloatArray, x: FloatArray, rhs: FloatArray, root: float,
+            follow: FloatArray, small: bool) -> tuple[FloatArray, FloatArray]:
+    """Equations of the turning anchor (last) and of the m unknown forces: matrix and right-hand side.
+
+    `root` is the anchor's own stiffness once all other nodes are eliminated.
+    """
+    m, n = pins.node.size, places.shape[0] - 1
+    size = m + (1 if pins.turning else 0)
+    a, b = np.zeros((size, size)), np.zeros(size)
+    turn = pins.root if small else p.node[n]
+    c, s = np.cos(turn), np.sin(turn)
+    for j in range(m):
+        k = pins.node[j]
+        for i in range(size + 1):
+            col = i if i <= m else m + 1
+            if pins.kind[j] == 0:
+                value = -(pins.c[j, 0] * shift[k, col, 0] + pins.c[j, 1] * shift[k, col, 1])
+            else:
+                across = -follow[0] * s - follow[1] * c if pins.kind[j] == 1 else follow[0] * c - follow[1] * s
+                value = (1.0 if col == j + 1 else 0.0) - (0.0 if small else across * x[n, col])
+            if i == 0:
+                b[j] -= value
+            else:
+                a[j, i - 1] = value
+        if pins.kind[j] == 0:
+            b[j] += pins.c[j, 0] * places[k, 0] + pins.c[j, 1] * places[k, 1] - pins.at[j]
+        else:
+            target = follow[0] * c - follow[1] * s if pins.kind[j] == 1 else follow[0] * s + follow[1] * c
+            b[j] -= p.lam[j] - target
+    if pins.turning:
+        b[m] = -rhs[pins.anchor, 0]
+        a[m, :m] = rhs[pins.anchor, 1:]
+        a[m, m] = root
+    return a, b
+
+
+@njit(cache=True, nogil=True)
+def _held(a: FloatArray, kind: FloatArray, turning: bool) -> tuple[int, int]:
+    """(unstable directions in the border, constraints): rows of following forces are left out."""
+    m = kind.size
+    keep = np.array([j for j in range(a.shape[0]) if j >= m or kind[j] == 0], dtype=np.int64)
+    b = np.zeros((keep.size, keep.size))
+    for i in range(keep.size):
+        for j in range(keep.size):
+            b[i, j] = a[keep[i], keep[j]]
+    return _negatives(b), keep.size - (1 if turning else 0)
+
+
+@njit(cache=True, nogil=True)
+def step(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float,
+         small: bool) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, int]:
+    """One correction: turns of nodes, middles, joint moments, unknown forces; and the count of unstable directions."""
+    n, m = mesh.h.size, pins.node.size
+    px, pz = node_loads(loads, pins, p.lam)
+    fx, _ = force_beyond(mesh, loads.qx, px, pins.anchor)
+    fz, _ = force_beyond(mesh, loads.qz, pz, pins.anchor)
+    unit = unit_forces(pins, n)
+    diag, off, rhs, inner, own, negative = tangent(mesh, p, fx, fz, unit, pins.root, slack, small)
+    x, more = sweep(diag, off, rhs, pins.anchor)
+    mom, start, mid = inside_turns(x, inner, own)
+    negative += more
+    factor = np.zeros(m + 2)
+    factor[0] = 1.0
+    size = m + (1 if pins.turning else 0)
+    if size > 0:
+        _, places = line(mesh, p, fx, fz, pins.anchor, pins.root, slack, small)
+        shift = shifts(mesh, p, fx, fz, unit, pins.anchor, pins.root, slack, small, x, start, mid)
+        a, b = _border(pins, p, places, shift, x, rhs, diag[pins.anchor], loads.follow, small)
+        found = _solved(a, b)
+        factor[1:m + 1] = found[:m]
+        if pins.turning:
+            factor[m + 1] = found[m]
+        unstable, held = _held(a, pins.kind, pins.turning)
+        negative += unstable - held
+    d_node, d_mid, d_mom = np.zeros(n + 1), np.zeros(n), np.zeros(n + 1)
+    for c in range(m + 2):
+        d_node += factor[c] * x[:, c]
+        d_mid += factor[c] * mid[:, c]
+        d_mom[:n] += factor[c] * mom[:, c]
+    return d_node, d_mid, d_mom, factor[1:m + 1], negative
+
+
+@njit(cache=True, nogil=True)
+def newton(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small: bool,
+           most: int) -> tuple[bool, int, int]:
+    """Correct a posture in place until it is in balance: (in balance, iterations, unstable directions)."""
+    negative = 0
+    for k in range(most):
+        d_node, d_mid, d_mom, d_lam, negative = step(mesh, loads, pins, p, slack, small)
+        largest = np.max(np.abs(d_node))
+        if not np.isfinite(largest):
+            return False, k + 1, negative
+        part = 1.0 if small else min(1.0, _LARGEST_TURN / max(largest, 1e-300))
+        p.node[:] += part * d_node
+        p.mid[:] += part * d_mid
+        p.mom[:] += part * d_mom
+        p.lam[:] += part * d_lam
+        if largest < _CLOSE or (small and k > 0 and largest < 1e-9):
+            return True, k + 1, negative
+    return False, most, negative
+
+
+@njit(cache=True, nogil=True)
+def _part(loads: Loads, factor: float, side: float) -> Loads:
+    """The loads times a factor, and a small level push of `side` times the weight of each metre."""
+    size = np.abs(loads.qx) + np.abs(loads.qz)
+    return Loads(factor * loads.qx + side * size, factor * loads.qz, factor * loads.px, factor * loads.pz,
+                 factor * loads.follow)
+
+
+@njit(cache=True, nogil=True)
+def _copy(to: Posture, of: Posture) -> None:
+    to.node[:], to.mid[:], to.mom[:], to.lam[:] = of.node, of.mid, of.mom, of.lam
+
+
+@njit(cache=True, nogil=True)
+def _climb(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, side: float) -> tuple[bool, int, int]:
+    """Full load in steps that halve when a step fails or leaves the stable branch, and grow when it was easy."""
+    good, tried = posture(mesh.h.size, pins.node.size, pins.root), posture(mesh.h.size, pins.node.size, pins.root)
+    _copy(good, p)
+    factor, stride, total = 0.0, 0.125, 0
+    while factor < 1.0:
+        aim = min(1.0, factor + stride)
+        _copy(tried, good)
+        done, count, negative = newton(mesh, _part(loads, aim, side), pins, tried, slack, False, 14)
+        total += count
+        if done and negative <= 0 and np.max(np.abs(tried.node - good.node)) < 0.5:
+            factor = aim
+            _copy(good, tried)
+            if count < 7:
+                stride *= 2.0
+        else:
+            stride *= 0.5
+            if stride < 1e-6:
+                _copy(p, good)
+                return False, total, negative
+    _copy(p, good)
+    return True, total, 0
+
+
+@njit(cache=True, nogil=True)
+def without_play(mesh: Mesh) -> Mesh:
+    """The same beam with joints that do not rattle."""
+    return Mesh(mesh.node, mesh.h, mesh.ei, mesh.ea, mesh.gs, mesh.mu, mesh.rot, mesh.dia, mesh.owner, mesh.comp,
+                np.zeros_like(mesh.play), mesh.lump, mesh.joint_node, mesh.butt, mesh.mouth)
+
+
+@njit(cache=True, nogil=True)
+def settle(mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side: float) -> tuple[Posture, int, int]:
+    """The pole in balance: posture, iterations, and 0 stable, 1 bent aside from a straight line, -1 not found.
+
+    First tried at once, which is safe while the straight pole is stable under the whole load; else in steps; else, if
+    the straight line itself is unstable, in steps with a small push to the side (sign of `side`) that is then removed.
+    """
+    n, m = mesh.h.size, pins.node.size
+    p = posture(n, m, pins.root)
+    stiff = without_play(mesh)
+    if small:
+        newton(stiff, loads, pins, p, slack, True, 3)
+        done, count, _ = newton(mesh, loads, pins, p, slack, True, 30)
+        return p, count, 0 if done else -1
+    _, _, _, _, unstable = step(stiff, loads, pins, p, slack, False)
+    if unstable <= 0:
+        newton(stiff, loads, pins, p, slack, False, 2)
+        done, count, negative = newton(mesh, loads, pins, p, slack, False, 25)
+        if done and negative <= 0:
+            return p, count, 0
+    _copy(p, posture(n, m, pins.root))
+    done, count, negative = _climb(stiff, loads, pins, p, slack, 0.0)
+    if done:
+        done, more, negative = newton(mesh, loads, pins, p, slack, False, 40)
+        if done and negative <= 0:
+            return p, count + more, 0
+    _copy(p, posture(n, m, pins.root))
+    done, count, negative = _climb(stiff, loads, pins, p, slack, 1e-3 * side)
+    if done:
+        done, more, negative = newton(mesh, loads, pins, p, slack, False, 60)
+        if done and negative <= 0:
+            return p, count + more, 1
+    return p, count, -1

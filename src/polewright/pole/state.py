@@ -1,0 +1,190 @@
+"""How a pole is held: which sections are drawn out, the lean, what it rests on, what hangs from it.
+
+Frame: x level, z up, the pole's axis at `lean` above level; "along" follows the axis towards the tip, "across" is a
+quarter turn anticlockwise from it (up, for a level pole).
+"""
+
+from dataclasses import dataclass, field, replace
+from typing import Literal
+
+import numpy as np
+
+from polewright.arrays import FloatArray, freeze
+from polewright.errors import DesignError
+from polewright.pole.pole import Pole
+
+__all__ = ["Bench", "Clamped", "Foot", "Hands", "Lifted", "Over", "Slide", "State", "Support", "WindLoad"]
+
+Slide = Literal["stuck", "free", "up", "down"]
+GRAVITY = 9.80665
+
+
+def _station(name: str, value: float, floor: float = 0.0) -> None:
+    if not (np.isfinite(value) and value >= floor):
+        raise DesignError(f"support.{name}", value, f"a finite number, {floor:g} or more")
+
+
+@dataclass(frozen=True, slots=True)
+class Clamped:
+    """Built in at a station [m] from the butt; whatever lies behind it overhangs freely."""
+
+    station: float = 0.0
+
+    def __post_init__(self) -> None:
+        _station("station", self.station)
+
+
+@dataclass(frozen=True, slots=True)
+class Bench:
+    """Two trestles: held down at `hold` [m] from the butt, propped `distance` [m] further; their line is the datum."""
+
+    distance: float = 1.0
+    hold: float = 0.0
+
+    def __post_init__(self) -> None:
+        _station("hold", self.hold)
+        _station("distance", self.distance)
+        if self.distance == 0.0:
+            raise DesignError("support.distance", self.distance, "above zero")
+
+
+@dataclass(frozen=True, slots=True)
+class Hands:
+    """Two hands that grip but do not turn the pole, at `rear` and `front` [m] from the butt.
+
+    The rear hand takes what acts along the pole; the pole turns between the hands.
+    """
+
+    rear: float = 0.0
+    front: float = 1.0
+
+    def __post_init__(self) -> None:
+        _station("rear", self.rear)
+        _station("front", self.front)
+        if self.front <= self.rear:
+            raise DesignError("support.front", self.front, f"further from the butt than the rear hand ({self.rear})")
+
+
+@dataclass(frozen=True, slots=True)
+class Foot:
+    """Butt standing on the ground, head against a flat wall or pane.
+
+    wall [rad] is the way the wall runs, pi/2 for an upright one; `press` [N] is the push of the head square to the
+    wall, or None when the wall stands where the tip of the unbent pole would touch it. `slide`: "stuck" (the head does
+    not slip: friction whatever is needed, compare it with `friction`), "free" (no friction), "up" or "down" (the head
+    is being moved along the wall that way, the wall drags it back with friction x press).
+    """
+
+    friction: float = 0.4
+    slide: Slide = "free"
+    wall: float = np.pi / 2.0
+    press: float | None = None
+
+    def __post_init__(self) -> None:
+        _station("friction", self.friction)
+        if self.slide not in ("stuck", "free", "up", "down"):
+            raise DesignError("support.slide", self.slide, '"stuck", "free", "up" or "down"')
+        if not np.isfinite(self.wall):
+            raise DesignError("support.wall", self.wall, "a finite angle")
+        if self.press is not None:
+            _station("press", self.press)
+            if self.slide == "stuck":
+                raise DesignError("support.press", self.press, 'left out where the head is "stuck"')
+
+
+@dataclass(frozen=True, slots=True)
+class Lifted:
+    """Lifted flat off the ground by two hands at `rear` and `front` [m]; `tip` still "grounded", or "free"."""
+
+    rear: float = 0.0
+    front: float = 1.0
+    tip: Literal["free", "grounded"] = "free"
+
+    def __post_init__(self) -> None:
+        Hands(self.rear, self.front)
+        if self.tip not in ("free", "grounded"):
+            raise DesignError("support.tip", self.tip, '"free" or "grounded"')
+
+
+@dataclass(frozen=True, slots=True)
+class Over:
+    """Foot held on the ground, the pole leaning across an edge that touches it at a station [m] from the butt."""
+
+    station: float
+
+    def __post_init__(self) -> None:
+        _station("station", self.station)
+        if self.station == 0.0:
+            raise DesignError("support.station", self.station, "above zero: the foot is at zero")
+
+
+Support = Clamped | Bench | Hands | Foot | Lifted | Over
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WindLoad:
+    """Pressure of the wind on a bar across it by height above the butt: height (n,) [m], pressure (n,) [Pa] = q Cd.
+
+    It blows level towards +x if positive. The force on a metre of pole is pressure x outside diameter x the square of
+    the sine between wind and pole, square to the pole. Level between and beyond the heights given.
+    """
+
+    height: FloatArray
+    pressure: FloatArray
+
+    def __post_init__(self) -> None:
+        freeze(self, ("height", "pressure"))
+        if self.height.ndim != 1 or self.height.size < 1 or self.height.shape != self.pressure.shape:
+            raise DesignError("wind", f"{self.height.shape} and {self.pressure.shape} values", "one pressure a height")
+        if not (np.all(np.isfinite(self.height)) and np.all(np.isfinite(self.pressure))):
+            raise DesignError("wind", "not finite", "finite heights and pressures")
+        if np.any(np.diff(self.height) <= 0.0):
+            raise DesignError("wind.height", "out of order", "rising")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class State:
+    """One way of holding a pole.
+
+    drawn (n_joint,) [m] how far each section stands out of the next one's mouth, tip first; lean [rad] of the root axis
+    above level, -pi/2 straight down, +pi/2 straight up; gravity [m/s2] downward; head_mass [kg] at the tip besides the
+    pole's own tip fitting; tip_force (2,) [N] along and across, of the root axis or, if `following`, of the tip itself;
+    hose [kg/m] spread over the whole pole; hanging [kg] of hose and water that hangs from the head; wind.
+    """
+
+    drawn: FloatArray
+    lean: float = 0.0
+    support: Support = field(default_factory=Bench)
+    gravity: float = GRAVITY
+    head_mass: float = 0.0
+    tip_force: FloatArray = field(default_factory=lambda: np.zeros(2))
+    following: bool = False
+    hose: float = 0.0
+    hanging: float = 0.0
+    wind: WindLoad | None = None
+
+    def __post_init__(self) -> None:
+        freeze(self, ("drawn", "tip_force"))
+        if not (np.isfinite(self.lean) and abs(self.lean) <= np.pi / 2 + 1e-12):
+            raise DesignError("lean", self.lean, "between -pi/2 (straight down) and pi/2 (straight up), in radians")
+        if self.drawn.ndim != 1 or not np.all(np.isfinite(self.drawn)):
+            raise DesignError("drawn", self.drawn.tolist(), "one finite length a joint")
+        if self.tip_force.shape != (2,) or not np.all(np.isfinite(self.tip_force)):
+            raise DesignError("tip_force", self.tip_force.tolist(), "two finite forces, along and across")
+        if not np.isfinite(self.gravity):
+            raise DesignError("gravity", self.gravity, "a finite number")
+        for name in ("head_mass", "hose", "hanging"):
+            value = getattr(self, name)
+            if not (np.isfinite(value) and value >= 0.0):
+                raise DesignError(name, value, "zero or more")
+        if self.following and isinstance(self.support, Foot):
+            raise DesignError("following", self.following, "a tip force fixed in space while the head is on the wall")
+
+    @classmethod
+    def out(cls, pole: Pole, sections: int | None = None, **others: object) -> "State":
+        """Thin end first: the first `sections` sections fully drawn out (all, if None), the rest pushed in."""
+        n = len(pole.joints) if sections is None else sections
+        if not 0 <= n <= len(pole.joints):
+            raise DesignError("sections", n, f"between 0 and {len(pole.joints)}")
+        drawn = np.where(np.arange(len(pole.joints)) < n, np.array(pole.full_draw), np.array(pole.closed_draw))
+        return replace(cls(drawn=drawn), **others)  # type: ignore[arg-type]
