@@ -8,7 +8,8 @@ from numpy.typing import ArrayLike
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError
 
-__all__ = ["PACKING_LIMIT", "cured_density", "cured_thickness", "fibre_volume_share", "lot_resin_share",
+__all__ = ["PACKING_LIMIT", "cured_density", "cured_thickness", "fibre_share_of_thickness",
+           "fibre_volume_share", "lot_resin_share",
            "prepreg_area_mass", "refuse_unpackable", "resin_share_after_bleed", "resin_share_of"]
 
 # Parallel round fibres as close as they go: each in the middle of six.
@@ -99,6 +100,26 @@ def cured_thickness(fibre_area_mass: ArrayLike, *, vf: ArrayLike, fibre_density:
         if not np.all(np.isfinite(value) & (value > 0.0)):
             raise DesignError(name, float(np.min(value)), "a number above zero")
     return np.asarray(faw / (np.asarray(fibre_density, float) * vf))
+
+
+def fibre_share_of_thickness(thickness: ArrayLike, *, fibre_area_mass: ArrayLike,
+                             fibre_density: ArrayLike) -> FloatArray:
+    """Fibre share [-] of a ply measured at `thickness` [m]: FAW / (rho_f t), the way back; any broadcastable shapes.
+
+    Raises
+    ------
+    DesignError : thickness not above zero, or thinner than its fibre can be packed.
+
+    Source
+    ------
+    Conservation of mass.
+    """
+    t = np.asarray(thickness, float)
+    if not np.all(np.isfinite(t) & (t > 0.0)):
+        raise DesignError("thickness", float(np.min(t)), "a number above zero")
+    vf = np.asarray(np.asarray(fibre_area_mass, float) / (np.asarray(fibre_density, float) * t))
+    refuse_unpackable(vf)
+    return vf
 
 
 def cured_density(vf: ArrayLike, *, fibre_density: ArrayLike, resin_density: ArrayLike,

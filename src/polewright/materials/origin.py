@@ -44,8 +44,13 @@ class Origin:
         """True when neither this figure nor any figure behind it was measured or certified by anybody for this lot."""
         return self.kind in ("default", "derived") and all(o.is_default for o in self.inputs.values())
 
-    def steps(self, name: str, depth: int = 0) -> Iterator[Step]:
-        """The chain behind the figure `name`, the figure itself first, then its inputs, deeper ones after theirs."""
-        yield Step(depth, name, self)
-        for below, origin in self.inputs.items():
-            yield from origin.steps(below, depth + 1)
+    def steps(self, name: str) -> Iterator[Step]:
+        """The chain behind the figure `name`, the figure first, its inputs below; what was opened once stays closed."""
+        opened: set[str] = set()
+        waiting = [Step(0, name, self)]
+        while waiting:
+            step = waiting.pop()
+            yield step
+            if step.name not in opened:
+                opened.add(step.name)
+                waiting += [Step(step.depth + 1, n, o) for n, o in reversed(list(step.origin.inputs.items()))]

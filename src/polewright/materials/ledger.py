@@ -1,0 +1,49 @@
+"""Figures worked out one after the other, each with the chain that led to it.
+
+A figure that was given (measured, certified) stands in for the formula's result, and everything further down uses it.
+"""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
+
+from polewright.materials.origin import Origin
+
+__all__ = ["Formula", "Ledger"]
+
+
+@dataclass(frozen=True, slots=True)
+class Formula:
+    """A relation in one line, the SI unit of its result, and who says so."""
+
+    words: str
+    unit: str
+    source: str
+
+
+@dataclass(slots=True)
+class Ledger:
+    """The working sheet of one ply: `given` figures take the place of derived ones of the same name."""
+
+    given: Mapping[str, Origin]
+    confidence: str = ""
+    known: dict[str, Origin] = field(default_factory=dict)
+
+    def enter(self, name: str, origin: Origin) -> float:
+        """Write down an input; returns its value in SI."""
+        self.known[name] = self.given.get(name, origin)
+        return self.known[name].value
+
+    def derive(self, name: str, formula: Formula, inputs: tuple[str, ...], worked_out: Callable[..., float]) -> float:
+        """Work out a figure from inputs already written down; returns the given or the worked-out value in SI."""
+        if name in self.given:
+            return self.enter(name, self.given[name])
+        value = float(worked_out(*(self.known[i].value for i in inputs)))
+        return self.enter(name, Origin("derived", value, formula.unit, formula.source, self.confidence, (),
+                                       formula.words, {i: self.known[i] for i in inputs}))
+
+    def __getitem__(self, name: str) -> float:
+        return self.known[name].value
+
+    def has(self, *names: str) -> bool:
+        """True when every one of the figures is written down."""
+        return all(n in self.known for n in names)

@@ -1,0 +1,170 @@
+"""A ply in service: softened by heat and water, heated by the sun, and as stiff as its cure made it.
+
+The resin softens toward its wet glass transition; the fibre does not. All temperatures in kelvin.
+"""
+
+from dataclasses import replace
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from polewright.arrays import FloatArray
+from polewright.errors import DesignError
+from polewright.materials.ply import Elastic, Ply, Strength
+
+__all__ = ["SERVICE_MARGIN", "TESTED_AT", "cure_of_glass_transition", "glass_transition_of_cure",
+           "matrix_retention", "service_limit", "softened", "sun_warmed", "wet_glass_transition"]
+
+TESTED_AT = 296.15       # [K] laboratory temperature of the figures, 23 °C
+SERVICE_MARGIN = 20.0    # [K] below the wet glass transition
+SUNNY_SIDE = (20.0, 40.0)  # [K] how much warmer than its mean the sunny side of a black pole is
+
+
+def matrix_retention(temperature: ArrayLike, *, Tg_dry: ArrayLike, Tg_wet: ArrayLike,
+                     tested_at: float = TESTED_AT) -> FloatArray:
+    """Share [-] of the resin's stiffness and strength left at a temperature [K]; any broadcastable shapes.
+
+    sqrt((Tg_wet - T) / (Tg_dry - T0)), T0 where the lab figures were taken; above 1 when colder and drier than that.
+
+    Raises
+    ------
+    DesignError : at or above the wet glass transition, where the ply carries no load; or Tg_wet above Tg_dry.
+
+    Source
+    ------
+    C. C. Chamis, R. F. Lark, J. H. Sinclair, Integrated Theory for Predicting the Hygrothermomechanical Response of
+    Advanced Composite Structural Components, ASTM STP 658, 1978; again in C. C. Chamis, Simplified Composite
+    Micromechanics Equations for Strength, Fracture Toughness, Impact Resistance and Environmental Effects, 1984.
+    """
+    T, dry, wet = np.broadcast_arrays(*(np.asarray(v, float) for v in (temperature, Tg_dry, Tg_wet)))
+    for name, value in (("temperature", T), ("Tg_dry", dry), ("Tg_wet", wet)):
+        if not np.all(np.isfinite(value) & (value > 0.0)):
+            raise DesignError(name, float(np.min(value)), "a temperature in kelvin above zero")
+    if np.any(wet > dry):
+        raise DesignError("Tg_wet", float(np.max(wet)), "at most the dry glass transition; water only softens")
+    if np.any(dry <= tested_at):
+        raise DesignError("Tg_dry", float(np.min(dry)), f"above the test temperature {tested_at:g}; cure it further")
+    if np.any(wet <= T):
+        raise DesignError("temperature", float(np.max(T)),
+                          f"below the wet glass transition {float(np.min(wet)):.2f} kelvin: there the resin is rubber "
+                          f"and the ply carries no load; stay {SERVICE_MARGIN:g} kelvin below it")
+    return np.asarray(np.sqrt((wet - T) / (dry - tested_at)))
+
+
+def wet_glass_transition(moisture: ArrayLike, *, Tg_dry: ArrayLike, Tg_wet: ArrayLike) -> FloatArray:
+    """Glass transition [K] at a share of full moisture [-] (0 dry, 1 saturated), linear between the two.
+
+    Any broadcastable shapes. Raises DesignError for a share outside 0 to 1.
+    """
+    m = np.asarray(moisture, float)
+    if not np.all(np.isfinite(m) & (m >= 0.0) & (m <= 1.0)):
+        raise DesignError("moisture", float(np.max(m)), "a share of full moisture, 0 dry to 1 saturated")
+    return np.asarray(np.asarray(Tg_dry, float) * (1.0 - m) + np.asarray(Tg_wet, float) * m)
+
+
+def service_limit(Tg_wet: ArrayLike) -> FloatArray:
+    """Highest temperature [K] to use or store a pole at: 20 K below the wet glass transition; any shape."""
+    return np.asarray(np.asarray(Tg_wet, float) - SERVICE_MARGIN)
+
+
+def softened(ply: Ply, retention: float, *, push_share: float = 0.5) -> Ply:
+    """The ply with its resin at `retention` [-]; its fibre as before.
+
+    Times retention: E2, E3 and shear moduli, Yt, Yc, S. Xc keeps 1 - push_share + push_share * retention [-]: the
+    resin holds the fibre straight for part of it. E1, Xt, Poisson's ratios, expansion and density stay. A weave is
+    fibre both ways: its E1, E2, Xt, Yt stay, Xc and Yc go together. Design values are scaled like the lab means; where
+    their knock-down holds an allowance for heat and water already, the two multiply, to the safe side.
+
+    Raises
+    ------
+    DesignError : retention not above zero, or push_share outside 0 to 1.
+    """
+    if not (np.isfinite(retention) and retention > 0.0):
+        raise DesignError("retention", retention, "a share above zero")
+    if not 0.0 <= push_share <= 1.0:
+        raise DesignError("push_share", push_share, "a share from 0 to 1")
+    push = 1.0 - push_share + push_share * retention
+    return replace(ply, elastic=_softened_elastic(ply, retention),
+                   strength=_softened_strength(ply.strength, ply.is_woven, retention, push),
+                   design=_softened_strength(ply.design, ply.is_woven, retention, push))
+
+
+def _softened_elastic(ply: Ply, retention: float) -> Elastic:
+    e = ply.elastic
+    across = e.E2 if ply.is_woven else e.E2 * retention
+    return replace(e, E2=across, E3=e.E3 * retention, G12=e.G12 * retention, G13=e.G13 * retention,
+                   G23=e.G23 * retention)
+
+
+def _softened_strength(strength: Strength | None, is_woven: bool, retention: float, push: float) -> Strength | None:
+    if strength is None:
+        return None
+    if is_woven:
+        return strength.scaled(Xt=1.0, Xc=push, Yt=1.0, Yc=push, S=retention)
+    return strength.scaled(Xt=1.0, Xc=push, Yt=retention, Yc=retention, S=retention)
+
+
+def sun_warmed(air: ArrayLike, *, sun: ArrayLike, film: ArrayLike, absorbed: ArrayLike = 0.9) -> FloatArray:
+    """Mean temperature [K] of a pole in the sun: T = T_air + a I / (pi h); any broadcastable shapes.
+
+    The pole takes in a I D of every metre and gives off h pi D: sun I [W/m2] on its shadow, film h [W/(m2 K)]
+    (10 to 25 from still air to a breeze), absorbed a [-] (0.9 black). The sunny side is 20 to 40 K above this mean.
+
+    Raises
+    ------
+    DesignError : film not above zero, sun or absorbed share negative.
+    """
+    T, I, h, a = (np.asarray(v, float) for v in (air, sun, film, absorbed))  # noqa: E741 - I is the sun's intensity
+    if not np.all(np.isfinite(h) & (h > 0.0)):
+        raise DesignError("film", float(np.min(h)), "a number above zero")
+    if np.any(~(I >= 0.0)) or np.any(~((a >= 0.0) & (a <= 1.0))):
+        raise DesignError("sun or absorbed share", None, "sun from zero up, absorbed share from 0 to 1")
+    return np.asarray(T + a * I / (np.pi * h))
+
+
+def glass_transition_of_cure(degree: ArrayLike, *, Tg0: ArrayLike, Tg_inf: ArrayLike,
+                             dibenedetto: ArrayLike) -> FloatArray:
+    """Glass transition [K] of a resin cured to `degree` [-]; any broadcastable shapes.
+
+    (Tg - Tg0)/(Tg_inf - Tg0) = lambda a / (1 - (1 - lambda) a).
+
+    Raises
+    ------
+    DesignError : degree outside 0 to 1, or lambda not above zero.
+
+    Source
+    ------
+    A. T. DiBenedetto, Prediction of the Glass Transition Temperature of Polymers: A Model Based on the Principle of
+    Corresponding States, J. Polymer Science B 25, 1987; in this form J. P. Pascault, R. J. J. Williams, 1990.
+    """
+    a, low, high, lam = _cure_inputs(degree, Tg0, Tg_inf, dibenedetto)
+    if not np.all((a >= 0.0) & (a <= 1.0)):
+        raise DesignError("degree of cure", float(np.max(a)), "a share from 0 to 1")
+    return np.asarray(low + (high - low) * lam * a / (1.0 - (1.0 - lam) * a))
+
+
+def cure_of_glass_transition(Tg: ArrayLike, *, Tg0: ArrayLike, Tg_inf: ArrayLike, dibenedetto: ArrayLike) -> FloatArray:
+    """Degree of cure [-] that shows a glass transition Tg [K]: the same curve read backward; any broadcastable shapes.
+
+    Raises
+    ------
+    DesignError : Tg outside Tg0 to Tg_inf.
+
+    Source
+    ------
+    As glass_transition_of_cure.
+    """
+    T, low, high, lam = _cure_inputs(Tg, Tg0, Tg_inf, dibenedetto)
+    if not np.all((low <= T) & (high >= T)):
+        raise DesignError("Tg", float(np.max(T)), "between that of the uncured and of the fully cured resin")
+    x = (T - low) / (high - low)
+    return np.asarray(x / (lam + (1.0 - lam) * x))
+
+
+def _cure_inputs(first: ArrayLike, Tg0: ArrayLike, Tg_inf: ArrayLike, lam: ArrayLike) -> tuple[FloatArray, ...]:
+    values = tuple(np.asarray(v, float) for v in (first, Tg0, Tg_inf, lam))
+    if not all(np.all(np.isfinite(v)) for v in values):
+        raise DesignError("glass transition", "not a number", "finite numbers")
+    if np.any(values[3] <= 0.0) or np.any(values[2] <= values[1]):
+        raise DesignError("glass transition curve", None, "lambda above zero and Tg_inf above Tg0")
+    return values
