@@ -1,1 +1,5 @@
 """The command line."""
+
+from polewright.cli.app import main
+
+__all__ = ["main"]

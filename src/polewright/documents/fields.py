@@ -18,7 +18,7 @@ def _read(quantity: str, unit: str) -> BeforeValidator:
 
     def read(value: Any) -> Any:
         if not isinstance(value, str):
-            return value
+            return _not_bool(value)
         try:
             return to(parse(value, quantity, unit), unit)
         except PolewrightError as fault:
@@ -27,10 +27,16 @@ def _read(quantity: str, unit: str) -> BeforeValidator:
     return BeforeValidator(read)
 
 
+def _not_bool(value: Any) -> Any:
+    if isinstance(value, bool):
+        raise ValueError("a number")
+    return value
+
+
 def _plain(value: Any) -> Any:
     """A number without a unit of its own, a decimal comma allowed."""
     if not isinstance(value, str):
-        return value
+        return _not_bool(value)
     try:
         return to(parse(value, "share", "%"), "%")
     except PolewrightError as fault:

@@ -108,9 +108,12 @@ def _as(model: type[_D], plain: dict[str, Any], where: str) -> _D:
 
 def faults_of(error: ValidationError, model: type[BaseModel]) -> list[Fault]:
     """Every fault pydantic found, as (field, value, remedy) in a workshop's words."""
-    faults = []
-    for item in error.errors(include_url=False):
+    found, faults = error.errors(include_url=False), []
+    places = [item["loc"] for item in found]
+    for item in found:
         place = item["loc"]
+        if item["type"] == "too_short" and any(len(p) > len(place) and p[:len(place)] == place for p in places):
+            continue    # the list only looks short since its wrong entries were left out
         faults.append(Fault((_path(place), _shown(item), _remedy(item, model, place))))
     return faults
 

@@ -37,11 +37,13 @@ class FibreData(Part):
     cte1_1e6_K: Expansion
     cte2_1e6_K: Expansion
     conductive: bool = True
-    Xt_MPa: Stress | None = None
-    Xc_MPa: Stress | None = None
-    Yt_MPa: Stress | None = None
-    Yc_MPa: Stress | None = None
-    S_MPa: Stress | None = None
+    strength_MPa: Stress | None = None
+    Xt_transfer: Annotated[float, Field(gt=0.0, le=1.0)] = 0.86
+    Xc_ref_MPa: Stress | None = None
+    Yt_ref_MPa: Stress | None = None
+    Yc_ref_MPa: Stress | None = None
+    S_ref_MPa: Stress | None = None
+    note: str = ""
 
 
 class ResinData(Part):
@@ -53,13 +55,14 @@ class ResinData(Part):
     cte_1e6_K: Expansion
     Tg_dry_C: Temperature = 120.0
     Tg_wet_C: Temperature = 95.0
+    note: str = ""
 
 
 class Given(Part):
     """One figure that replaces the derived one: from the supplier's certificate, or measured here on a lot."""
 
     figure: Literal["E1_GPa", "E2_GPa", "G12_GPa", "nu12", "nu23", "thickness_mm", "density_kg_m3", "cte1_1e6_K",
-                    "cte2_1e6_K", "Xt_MPa", "Xc_MPa", "Yt_MPa", "Yc_MPa", "S_MPa", "total_g_m2"]
+                    "cte2_1e6_K", "Xt_MPa", "Xc_MPa", "Yt_MPa", "Yc_MPa", "S_MPa", "total_g_m2", "resin_content_pct"]
     value: float = Field(allow_inf_nan=False)
     kind: Kind
     lot: str = ""
@@ -78,7 +81,9 @@ class Material(Part):
     fibre_areal_g_m2: AreaMass | None = None
     resin_content_pct: Percent | None = None
     void_pct: Annotated[float, Field(ge=0.0, le=10.0, allow_inf_nan=False)] = 0.0
-    model: Literal["halpin-tsai", "square-root"] = "halpin-tsai"
+    crimp_E: Annotated[float, Field(gt=0.3, le=1.0)] = 0.92
+    crimp_X: Annotated[float, Field(gt=0.3, le=1.0)] = 0.85
+    model: Literal["halpin-tsai", "square-root", "cylinders"] = "halpin-tsai"
     price_per_m2: Price = 0.0
     roll_width_mm: Length = 1000.0
     lot: str = ""

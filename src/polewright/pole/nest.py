@@ -8,7 +8,7 @@ import numpy as np
 from polewright.errors import DesignError
 from polewright.pole.section import Section
 
-__all__ = ["Fit", "fit", "nest", "place_toward_small_end"]
+__all__ = ["Fit", "fit", "nest"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -17,13 +17,21 @@ class Fit:
 
     closed: least clearance with the section pushed in; at_overlap: least clearance over the overlap when drawn out;
     drawn: outer bore at its mouth less inner outside at its butt, the tightest place at the very end of travel;
-    ridge: height a seam adds on the inner's outside; least: the smallest of them all less the ridge.
+    ridge: height a seam adds on the inner's outside; least: the smallest of them all less the ridge;
+    inner, outer: the inner's outside and the outer's bore that come closest.
     """
 
     closed: float
     at_overlap: float
     drawn: float
     ridge: float
+    inner: float
+    outer: float
+
+    @property
+    def goes_in(self) -> bool:
+        """Whether the section slides in at all, seams left out."""
+        return min(self.closed, self.at_overlap, self.drawn) > 0.0
 
     @property
     def least(self) -> float:
@@ -31,28 +39,27 @@ class Fit:
         return min(self.closed, self.at_overlap, self.drawn) - self.ridge
 
 
-def _clearance(inner: Section, outer: Section, *, draw: float) -> float:
-    """Least clearance [m] where the two lie inside each other, with `draw` [m] of the inner standing out."""
+def _clearance(inner: Section, outer: Section, *, draw: float) -> tuple[float, float, float]:
+    """Least clearance [m], and the two diameters there, with `draw` [m] of the inner standing out."""
     start = max(outer.length - (inner.length - draw), 0.0)         # inner butt, from the outer's butt
-    first = np.linspace(start, outer.length, 5)
-    station = first - (outer.length - (inner.length - draw))       # the same places from the inner's butt
-    return float(np.min(outer.bores(first) - inner.outsides(np.clip(station, 0.0, inner.length))))
+    places = np.linspace(start, outer.length, 5)
+    station = np.clip(places - (outer.length - (inner.length - draw)), 0.0, inner.length)
+    bores, outsides = outer.bores(places), inner.outsides(station)
+    at = int(np.argmin(bores - outsides))
+    return float(bores[at] - outsides[at]), float(outsides[at]), float(bores[at])
 
 
 def fit(inner: Section, outer: Section, *, overlap: float, proud: float = 0.0, ridge: float = 0.0) -> Fit:
     """How `inner` slides in `outer`: overlap [m] when drawn out, proud [m] when closed, seam ridge [m].
 
-    Raises
-    ------
-    DesignError : the inner section does not go into the outer one at all.
+    A negative clearance says that it does not go in.
     """
     mouth = float(outer.bores(np.array([outer.length]))[0])
     butt = float(inner.outsides(np.array([0.0]))[0])
-    result = Fit(closed=_clearance(inner, outer, draw=max(proud, inner.length - outer.length)),
-                 at_overlap=_clearance(inner, outer, draw=inner.length - overlap), drawn=mouth - butt, ridge=ridge)
-    if min(result.closed, result.at_overlap, result.drawn) <= 0.0:
-        raise DesignError("outside", butt, f"less than {mouth} to slide in its neighbour's bore")
-    return result
+    closed = _clearance(inner, outer, draw=max(proud, inner.length - outer.length))
+    drawn_out = _clearance(inner, outer, draw=inner.length - overlap)
+    _, thick, wide = min(closed, drawn_out, (mouth - butt, butt, mouth))
+    return Fit(closed=closed[0], at_overlap=drawn_out[0], drawn=mouth - butt, ridge=ridge, inner=thick, outer=wide)
 
 
 def nest(sections: Sequence[Section], *, overlap: Sequence[float], proud: Sequence[float],
@@ -65,13 +72,9 @@ def nest(sections: Sequence[Section], *, overlap: Sequence[float], proud: Sequen
     """
     fits = []
     for i in range(len(sections) - 1):
-        try:
-            fits.append(fit(sections[i], sections[i + 1], overlap=overlap[i], proud=proud[i], ridge=ridge))
-        except DesignError as fault:
-            raise DesignError(f"sections[{i}].{fault.field}", fault.value, fault.want) from fault
+        between = fit(sections[i], sections[i + 1], overlap=overlap[i], proud=proud[i], ridge=ridge)
+        if not between.goes_in:
+            raise DesignError(f"sections[{i}].outside", between.inner,
+                              f"less than {between.outer} to slide in its neighbour's bore")
+        fits.append(between)
     return tuple(fits)
-
-
-def place_toward_small_end(section: Section, wanted: float) -> float:
-    """How far [m] a section can be rolled toward the small end of its mandrel, at most `wanted` [m]."""
-    return max(min(wanted, section.place), 0.0)

@@ -1,0 +1,128 @@
+"""A design document into the values of the core: plies, mandrels, sections, fits and the pole as a beam."""
+
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+
+from polewright.documents.design import Design, MandrelData, SectionData
+from polewright.documents.files import DocumentError, Fault
+from polewright.documents.material import Material
+from polewright.documents.shelf import ply_record
+from polewright.errors import DesignError
+from polewright.materials.library import library
+from polewright.materials.prepreg import PlyRecord
+from polewright.pole.nest import Fit, fit
+from polewright.pole.pole import Joint, Pole
+from polewright.pole.section import Mandrel, Section, tube_of
+from polewright.units import format_length, si
+from polewright.wall.stack import Stack, Wrap
+
+__all__ = ["Workpiece", "workpiece"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Workpiece:
+    """A design as the core sees it; sections, joints and fits are listed from the tip."""
+
+    records: dict[str, PlyRecord]
+    mandrels: dict[str, Mandrel]
+    sections: tuple[Section, ...]
+    fits: tuple[Fit, ...]
+    pole: Pole
+
+
+def workpiece(design: Design) -> Workpiece:
+    """All values of a design.
+
+    Raises
+    ------
+    DocumentError : a name that is not on the shelf or rack, a section that does not fit, a ply that cannot be.
+    """
+    records = {m.id: _record(m, f"materials[{i}]") for i, m in enumerate(design.materials)}
+    mandrels = {m.id: _mandrel(m, f"mandrels[{i}]") for i, m in enumerate(design.mandrels)}
+    _refuse_unknown_names(design)
+    sections = tuple(_section(design, i, s, records, mandrels) for i, s in enumerate(design.sections))
+    fits = tuple(_fit(design, sections, i) for i in range(len(sections) - 1))
+    return Workpiece(records, mandrels, sections, fits, _pole(design, sections, fits))
+
+
+def _record(material: Material, field: str) -> PlyRecord:
+    return ply_record(material, field=field)
+
+
+@contextmanager
+def _placed(field: str) -> Iterator[None]:
+    """A refusal of the core, told with its place in the document."""
+    try:
+        yield
+    except DesignError as fault:
+        value = "" if fault.value is None else str(fault.value)
+        raise DocumentError([Fault((f"{field}.{fault.field}" if fault.field else field, value, fault.want))]) from fault
+
+
+def _refuse_unknown_names(design: Design) -> None:
+    shelf, rack = [m.id for m in design.materials], [m.id for m in design.mandrels]
+    faults = []
+    for i, section in enumerate(design.sections):
+        if section.mandrel not in rack:
+            faults.append(Fault((f"sections[{i}].mandrel", repr(section.mandrel), "one of " + ", ".join(rack))))
+        for j, wrap in enumerate(section.stack):
+            if wrap.prepreg not in shelf:
+                faults.append(Fault((f"sections[{i}].stack[{j}].prepreg", repr(wrap.prepreg),
+                                     "one of " + ", ".join(shelf))))
+    if faults:
+        raise DocumentError(faults)
+
+
+def _mandrel(data: MandrelData, field: str) -> Mandrel:
+    with _placed(field):
+        expansion = (library().mandrel_material(data.material).alpha if data.cte_1e6_K is None
+                     else si("cte_1e6_K", data.cte_1e6_K))
+        return Mandrel(name=data.id, station=[si("at_mm", p.at_mm) for p in data.profile],  # type: ignore[arg-type]
+                       diameter=[si("diameter_mm", p.diameter_mm) for p in data.profile],  # type: ignore[arg-type]
+                       expansion=expansion)
+
+
+def _stack(data: SectionData, records: dict[str, PlyRecord]) -> Stack:
+    return Stack(tuple(Wrap(records[w.prepreg].ply, si("angle_deg", w.angle_deg), w.turns) for w in data.stack))
+
+
+def _section(design: Design, i: int, data: SectionData, records: dict[str, PlyRecord],
+             mandrels: dict[str, Mandrel]) -> Section:
+    mandrel = mandrels[data.mandrel]
+    length, place = si("length_mm", data.length_mm), si("place_mm", data.place_mm)
+    if place + length > mandrel.length + 1e-9:
+        raise DocumentError([Fault((
+            f"sections[{i}].length_mm", f"{data.length_mm:g} at place_mm {data.place_mm:g}",
+            f"within mandrel {mandrel.name}, measured over {format_length(mandrel.length, 'mm')}"))])
+    with _placed(f"sections[{i}]"):
+        return Section(stack=_stack(data, records), length=length, mandrel=mandrel, place=place,
+                       rise=si("room_C", design.setting.room_C) - si("stress_free_C", design.setting.stress_free_C),
+                       coat=si("coat_mm", data.coat_mm), bore=None if data.bore_mm is None else si("bore_mm", data.bore_mm))
+
+
+def _fit(design: Design, sections: tuple[Section, ...], i: int) -> Fit:
+    joint = design.joints[i]
+    shorter = min(sections[i].length, sections[i + 1].length)
+    if si("overlap_mm", joint.overlap_mm) >= shorter:
+        raise DocumentError([Fault((f"joints[{i}].overlap_mm", f"{joint.overlap_mm:g}",
+                                    f"below {format_length(shorter, 'mm')}, the shorter of the two tubes"))])
+    between = fit(sections[i], sections[i + 1], overlap=si("overlap_mm", joint.overlap_mm),
+                  proud=si("proud_mm", joint.proud_mm), ridge=si("seam_ridge_mm", design.setting.seam_ridge_mm))
+    if not between.goes_in:
+        want = (f"below {format_length(between.outer, 'mm', digits=3)} to slide in section {i + 2}; fewer turns, a "
+                f"smaller mandrel, or a wider section {i + 2}")
+        raise DocumentError([Fault((f"sections[{i}].outside",
+                                    format_length(between.inner, "mm", digits=3), want))])
+    return between
+
+
+def _pole(design: Design, sections: tuple[Section, ...], fits: tuple[Fit, ...]) -> Pole:
+    joints = []
+    for data, between in zip(design.joints, fits, strict=True):
+        joints.append(Joint(overlap=si("overlap_mm", data.overlap_mm), proud=si("proud_mm", data.proud_mm),
+                            stiffness=si("stiffness_kN_m_rad", data.stiffness_kN_m_rad),
+                            clearance=between.at_overlap, centring=data.centring, mass=si("clamp_g", data.clamp_g)))
+    with _placed("pole"):
+        return Pole(tubes=tuple(tube_of(s) for s in sections), joints=tuple(joints),
+                    tip_mass=si("tip_fitting_g", design.tip_fitting_g))
