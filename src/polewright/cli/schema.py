@@ -3,6 +3,7 @@
 import json
 import sys
 
+from polewright.documents.document import Document
 from polewright.documents.files import KINDS
 from polewright.documents.report import CheckReport
 from polewright.errors import DesignError
@@ -17,7 +18,7 @@ def schema_of(kind: str) -> dict[str, object]:
     ------
     DesignError : no such kind.
     """
-    models = {**KINDS, "check-report": CheckReport}
+    models: dict[str, type[Document]] = {**KINDS, "check-report": CheckReport}
     if kind not in models:
         raise DesignError("kind", repr(kind), "one of " + ", ".join(models))
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **models[kind].model_json_schema()}

@@ -98,7 +98,8 @@ def _section(design: Design, i: int, data: SectionData, records: dict[str, PlyRe
     with _placed(f"sections[{i}]"):
         return Section(stack=_stack(data, records), length=length, mandrel=mandrel, place=place,
                        rise=si("room_C", design.setting.room_C) - si("stress_free_C", design.setting.stress_free_C),
-                       coat=si("coat_mm", data.coat_mm), bore=None if data.bore_mm is None else si("bore_mm", data.bore_mm))
+                       coat=si("coat_mm", data.coat_mm),
+                       bore=None if data.bore_mm is None else si("bore_mm", data.bore_mm))
 
 
 def _fit(design: Design, sections: tuple[Section, ...], i: int) -> Fit:
