@@ -1,0 +1,212 @@
+"""The kit of one section: every flag in rolling order, cut to fit the roll, numbered and labelled."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from string import ascii_lowercase
+
+import numpy as np
+
+from polewright.arrays import FloatArray, freeze
+from polewright.errors import DesignError
+from polewright.materials.ply import Ply
+from polewright.shop.flag import Flag
+from polewright.shop.joints import JointRules, joint_spans, piece_outlines, spread_joints
+from polewright.wall.stack import Stack, Wrap
+
+__all__ = ["CutRules", "Kit", "KitFlag", "Piece", "section_kit", "with_split"]
+
+
+@dataclass(frozen=True, slots=True)
+class CutRules:
+    """How this workshop cuts.
+
+    overlap [m] of every seam; trim [m] added to the section's length, half at each end; roll_width [m] that can be
+    used, with `roll_widths` by material name where it differs; stagger [m] between joints of neighbouring split
+    flags; zones: (from, to) [m] along the finished section from its butt where no joint may lie.
+    """
+
+    overlap: float = 0.006
+    trim: float = 0.070
+    roll_width: float = 0.990
+    roll_widths: Mapping[str, float] = field(default_factory=dict)
+    stagger: float = 0.150
+    zones: tuple[tuple[float, float], ...] = ()
+
+    def __post_init__(self) -> None:
+        for name in ("overlap", "trim"):
+            if not (np.isfinite(getattr(self, name)) and getattr(self, name) >= 0.0):
+                raise DesignError(f"cut.{name}", getattr(self, name), "zero or more")
+
+    def width_for(self, material: str) -> float:
+        """[m] usable roll width of a material."""
+        return self.roll_widths.get(material, self.roll_width)
+
+    @property
+    def joint_rules(self) -> JointRules:
+        """The rules for joints, with the zones moved to the untrimmed flag."""
+        half = self.trim / 2.0
+        return JointRules(self.stagger, tuple((a + half, b + half) for a, b in self.zones))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Piece:
+    """One piece of prepreg to cut: label as written on its backing film, outline (n, 2) [m] in flag coordinates."""
+
+    label: str
+    outline: FloatArray
+
+    def __post_init__(self) -> None:
+        freeze(self, ("outline",))
+
+    @property
+    def area(self) -> float:
+        """[m2] by the shoelace formula."""
+        x, y = self.outline.T
+        return float(abs(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2.0)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class KitFlag:
+    """One flag of a kit.
+
+    number: place in the rolling order, 1 at the bore; partner: number of the flag of the opposite angle that is laid
+    on this one before rolling, if any; joints (n, 2) [m] along the untrimmed flag from its butt.
+    """
+
+    number: int
+    ply: Ply
+    flag: Flag
+    pieces: tuple[Piece, ...]
+    joints: FloatArray
+    partner: int | None = None
+
+    def __post_init__(self) -> None:
+        freeze(self, ("joints",))
+
+    @property
+    def mass(self) -> float:
+        """[kg] of prepreg, backing film not counted."""
+        return self.flag.area * self.ply.area_mass
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Kit:
+    """All flags of one section, in rolling order; `notes` are cutting rules that could not be kept, in words."""
+
+    section: str
+    length: float
+    trim: float
+    flags: tuple[KitFlag, ...]
+    notes: tuple[str, ...] = ()
+
+    @property
+    def mass(self) -> float:
+        """[kg] of all prepreg without backing films."""
+        return sum(f.mass for f in self.flags)
+
+    @property
+    def films(self) -> int:
+        """[-] backing films to be counted out: one a piece."""
+        return sum(len(f.pieces) for f in self.flags)
+
+
+def section_kit(stack: Stack, bore_butt: float, bore_tip: float, length: float, *, rules: CutRules | None = None,
+                section: str = "S1") -> Kit:
+    """Every flag of one section, bore outward, each on the diameter that is already rolled.
+
+    Flags are longer than the section by the trim; on a taper their diameters go on beyond the section's ends. A flag
+    too wide for the roll round the tube is rolled as several of fewer turns, one too wide along it is cut in pieces
+    joined along the fibre.
+
+    Parameters
+    ----------
+    stack : plies from the bore outward.
+    bore_butt, bore_tip : [m] bore at the two ends of the finished section.
+    length : [m] of the finished section.
+    section : name that opens every label.
+
+    Raises
+    ------
+    DesignError : a size is not positive, or one turn is wider than the roll.
+    """
+    rules = rules or CutRules()
+    if not (np.isfinite(length) and length > 0.0):
+        raise DesignError("length", length, "a length above zero")
+    flags = _flags(stack, bore_butt, bore_tip, length, rules)
+    widths = [rules.width_for(wrap.ply.name) for wrap, _ in flags]
+    joints = spread_joints([flag for _, flag in flags], widths, rules.joint_rules)
+    partners = _partners([wrap for wrap, _ in flags])
+    kit = tuple(_kit_flag(section, number, wrap, flag, own, partners.get(number))
+                for number, ((wrap, flag), own) in enumerate(zip(flags, joints.cuts, strict=True), start=1))
+    return Kit(section=section, length=length, trim=rules.trim, flags=kit, notes=joints.faults)
+
+
+def with_split(stack: Stack, index: int, turns: float) -> Stack:
+    """The same wall with one wrap rolled as two flags, `turns` [-] first, the rest after; index [-] from the bore."""
+    wrap = stack.wraps[index]
+    if not 0.0 < turns < wrap.turns:
+        raise DesignError("turns", turns, f"above 0 and below the wrap's {wrap.turns} turns")
+    parts = (replace(wrap, turns=turns), replace(wrap, turns=wrap.turns - turns))
+    return Stack(stack.wraps[:index] + parts + stack.wraps[index + 1:])
+
+
+def _flags(stack: Stack, bore_butt: float, bore_tip: float, length: float,
+           rules: CutRules) -> list[tuple[Wrap, Flag]]:
+    slope = (bore_tip - bore_butt) / length
+    butt, tip = bore_butt - slope * rules.trim / 2.0, bore_tip + slope * rules.trim / 2.0
+    out: list[tuple[Wrap, Flag]] = []
+    for wrap in stack.wraps:
+        width = rules.width_for(wrap.ply.name)
+        for flag in _rolled(wrap, butt, tip, length + rules.trim, rules.overlap, width):
+            out.append((replace(wrap, turns=flag.turns), flag))
+            butt, tip = flag.wound_butt, flag.wound_tip
+    return out
+
+
+def _rolled(wrap: Wrap, butt: float, tip: float, length: float, overlap: float, width: float) -> list[Flag]:
+    """The flags of one wrap, as few as the roll's width allows round the tube."""
+    most = int(np.ceil(wrap.turns))
+    for count in range(1, most + 1):
+        flags, at = [], (butt, tip)
+        for turns in _shares(wrap.turns, count):
+            flag = Flag(at[0], at[1], wrap.ply.thickness, turns, wrap.angle, length, overlap)
+            flags.append(flag)
+            at = (flag.wound_butt, flag.wound_tip)
+        if all(max(f.width_butt, f.width_tip) * np.cos(f.angle) <= width for f in flags):
+            return flags
+    raise DesignError(f"{wrap.ply.name}.roll_width", width,
+                      f"at least {flags[-1].width_butt * np.cos(wrap.angle):.3f} m for one turn")
+
+
+def _shares(turns: float, count: int) -> list[float]:
+    """Turns shared out in whole turns, the fuller flags last; a part turn goes with the last."""
+    whole = int(np.floor(turns + 1e-9))
+    if count > whole:
+        return [turns / count] * count
+    shares = [whole // count + (1 if k >= count - whole % count else 0) for k in range(count)]
+    return [*map(float, shares[:-1]), shares[-1] + turns - whole]
+
+
+def _partners(wraps: list[Wrap]) -> dict[int, int]:
+    """Flags of one turn at opposite angles, one after the other: laid on each other and rolled as one."""
+    out: dict[int, int] = {}
+    for number in range(1, len(wraps)):
+        a, b = wraps[number - 1], wraps[number]
+        one_turn = abs(a.turns - 1.0) < 1e-9 and abs(b.turns - 1.0) < 1e-9
+        opposite = abs(a.angle + b.angle) < 1e-9 and 1e-9 < abs(a.angle) < np.pi / 2 - 1e-9
+        if one_turn and opposite and a.ply.name == b.ply.name and number not in out:
+            out[number], out[number + 1] = number + 1, number
+    return out
+
+
+def _kit_flag(section: str, number: int, wrap: Wrap, flag: Flag, cuts: tuple[float, ...],
+              partner: int | None) -> KitFlag:
+    outlines = piece_outlines(flag, cuts)
+    letters = [""] if len(outlines) == 1 else [_letter(i) for i in range(len(outlines))]
+    pieces = tuple(Piece(f"{section}-{number}{letter}", outline)
+                   for letter, outline in zip(letters, outlines, strict=True))
+    return KitFlag(number, wrap.ply, flag, pieces, joint_spans(flag, cuts), partner)
+
+
+def _letter(index: int) -> str:
+    return ascii_lowercase[index] if index < 26 else f"{ascii_lowercase[index // 26 - 1]}{ascii_lowercase[index % 26]}"
