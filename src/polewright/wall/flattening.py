@@ -1,0 +1,178 @@
+"""Flattening: a bent tube goes oval, loses depth, and at some moment the oval runs away.
+
+Thin wall, far from any end or stop that holds the section round; the wall bends round the clock without stretching.
+"""
+
+from dataclasses import dataclass
+from functools import cache
+
+import numpy as np
+from numpy.typing import ArrayLike
+from scipy.interpolate import CubicSpline
+
+from polewright.arrays import FloatArray, freeze
+from polewright.errors import DesignError
+from polewright.wall.ring import ring_stiffness, wall_matrices
+from polewright.wall.stack import Wall
+
+__all__ = ["OvalState", "flattening_curve", "oval_at_moment", "oval_moment_brazier", "oval_moment_limit"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class OvalState:
+    """A bent, flattened tube; every field has one shape.
+
+    curvature [1/m]; moment [N m]; depth and breadth: diameter in the plane of bending and across it, as a share of the
+    round one [-].
+    """
+
+    curvature: FloatArray
+    moment: FloatArray
+    depth: FloatArray
+    breadth: FloatArray
+
+    def __post_init__(self) -> None:
+        freeze(self, ("curvature", "moment", "depth", "breadth"))
+
+    @property
+    def ovality(self) -> FloatArray:
+        """[-] largest minus smallest diameter, as a share of the round one."""
+        return np.asarray(self.breadth - self.depth)
+
+
+@dataclass(frozen=True, slots=True)
+class _Curve:
+    """The one curve of all thin tubes: moment and diameters over the scaled curvature, up to the limit."""
+
+    last: float
+    moment: CubicSpline
+    depth: CubicSpline
+    breadth: CubicSpline
+
+
+def _scales(wall: Wall) -> tuple[FloatArray, FloatArray]:
+    """Curvature unit [1/m] and moment unit [N m], each (*case,): sqrt(D/C)/R^2 and pi R sqrt(C D).
+
+    C is the axial membrane stiffness with the hoop and shear resultants free, D the hoop bending stiffness.
+    """
+    A, _, _ = wall_matrices(wall)
+    axial = 1.0 / np.linalg.inv(A)[..., 0, 0]
+    ring = ring_stiffness(wall)
+    return (np.asarray(np.sqrt(ring.bending / axial) / ring.middle**2),
+            np.asarray(np.pi * ring.middle * np.sqrt(axial * ring.bending)))
+
+
+def oval_moment_brazier(wall: Wall) -> FloatArray:
+    """Moment at which a long tube's oval runs away, (*case,) [N m], to the first order of the oval.
+
+    M = (2 sqrt(2)/9) pi R sqrt(12 C D): C [N/m] axial membrane stiffness with the hoop resultant free, D [N m] hoop
+    bending stiffness about its neutral axis. For one isotropic wall it is (2 sqrt(2)/9) pi E R t^2/sqrt(1 - nu^2).
+    The true shape of the oval gives 3 % less: `oval_moment_limit`.
+
+    Source
+    ------
+    L. G. Brazier, On the flexure of thin cylindrical shells and other "thin" sections, Proc. Royal Society A 116,
+    1927, 104-114; orthotropic wall by the same energy with C and D in place of E t and E t^3/12(1 - nu^2).
+    """
+    return np.asarray(2.0 * np.sqrt(2.0) / 9.0 * np.sqrt(12.0) * _scales(wall)[1])
+
+
+def oval_moment_limit(wall: Wall) -> FloatArray:
+    """As `oval_moment_brazier`, (*case,) [N m], with the exact shape of an inextensible oval."""
+    curve = _oval_curve()
+    return np.asarray(float(curve.moment(curve.last)) * _scales(wall)[1])
+
+
+def flattening_curve(wall: Wall, *, points: int = 25) -> OvalState:
+    """Moment, curvature and oval from straight to the limit moment; fields (*case, points), evenly spaced curvature."""
+    if points < 2:
+        raise DesignError("points", points, "two or more")
+    curve = _oval_curve()
+    scaled = np.linspace(0.0, curve.last, points)
+    curvature, moment = _scales(wall)
+    shape = np.broadcast_shapes(curvature[..., None].shape, scaled.shape)
+    return OvalState(curvature=curvature[..., None] * scaled, moment=moment[..., None] * curve.moment(scaled),
+                     depth=np.broadcast_to(curve.depth(scaled), shape),
+                     breadth=np.broadcast_to(curve.breadth(scaled), shape))
+
+
+def oval_at_moment(wall: Wall, moment: ArrayLike) -> OvalState:
+    """The flattened state at a moment [N m], broadcast against (*case,), on the branch that starts straight.
+
+    Raises
+    ------
+    DesignError : the moment is negative or above the limit moment.
+    """
+    moment = np.asarray(moment, dtype=np.float64)
+    curve = _oval_curve()
+    unit, scale = _scales(wall)
+    wanted = np.asarray(moment / scale)
+    most = float(curve.moment(curve.last))
+    if not np.all((wanted >= 0.0) & (wanted <= most)):
+        raise DesignError("moment", f"{float(np.min(moment)):.4g} to {float(np.max(moment)):.4g} N m",
+                          f"from 0 to the flattening limit, {float(np.min(most * scale)):.4g} N m")
+    low, high = np.zeros(wanted.shape), np.full(wanted.shape, curve.last)
+    for _ in range(60):
+        middle = (low + high) / 2.0
+        is_below = curve.moment(middle) < wanted
+        low, high = np.where(is_below, middle, low), np.where(is_below, high, middle)
+    scaled = (low + high) / 2.0
+    return OvalState(curvature=scaled * unit, moment=np.broadcast_to(moment, wanted.shape),
+                     depth=curve.depth(scaled), breadth=curve.breadth(scaled))
+
+
+@cache
+def _oval_curve() -> _Curve:
+    """The universal curve, found once: at each scaled curvature the inextensible ring of least energy.
+
+    Unit radius, C = D = 1: energy 1/2 k^2 mean(y^2) + 1/2 mean((psi' - 1)^2) over the ring's own arc, the tangent's
+    angle psi = arc + pi/2 + sum(a_j sin(2 j arc)), y its height from the bending axis.
+    """
+    scaled = np.linspace(0.0, 1.9, 77)
+    shape = np.zeros(6)
+    rows = []
+    for curvature in scaled:
+        shape = _relaxed(shape, float(curvature))
+        x, y, _ = _ring_shape(shape)
+        rows.append((2.0 * curvature * float(np.mean(y * y)), (y.max() - y.min()) / 2.0, (x.max() - x.min()) / 2.0))
+    table = np.array(rows)
+    moment = CubicSpline(scaled, table[:, 0])
+    turning = moment.derivative().roots(extrapolate=False)
+    return _Curve(last=float(turning[0]), moment=moment, depth=CubicSpline(scaled, table[:, 1]),
+                  breadth=CubicSpline(scaled, table[:, 2]))
+
+
+_ARC = np.linspace(0.0, 2.0 * np.pi, 128, endpoint=False)
+_WAVES = 2.0 * np.arange(1, 7)
+_SINES = np.sin(np.outer(_ARC, _WAVES))
+
+
+def _summed(values: FloatArray) -> FloatArray:
+    """Integral round the arc of a periodic function of zero mean, itself of zero mean."""
+    wave = np.fft.fft(values, axis=0)
+    number = np.fft.fftfreq(len(values), 1.0 / len(values))
+    number[0] = 1.0
+    shape = (-1,) + (1,) * (values.ndim - 1)
+    wave = wave / (1j * number.reshape(shape))
+    wave[0] = 0.0
+    return np.asarray(np.fft.ifft(wave, axis=0).real)
+
+
+def _ring_shape(shape: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    angle = _ARC + np.pi / 2.0 + _SINES @ shape
+    return _summed(np.cos(angle)), _summed(np.sin(angle)), angle
+
+
+def _relaxed(shape: FloatArray, curvature: float) -> FloatArray:
+    """Newton's method on the ring's energy at one scaled curvature, from a near shape."""
+    for _ in range(12):
+        _, y, angle = _ring_shape(shape)
+        above = _summed(y)
+        moved = _summed(np.cos(angle)[:, None] * _SINES)
+        slope = curvature**2 * (moved.T @ y) / len(y) + _WAVES**2 * shape / 2.0
+        turn = curvature**2 * (moved.T @ moved + _SINES.T @ (_SINES * (above * np.sin(angle))[:, None])) / len(y)
+        step = np.linalg.solve(turn + np.diag(_WAVES**2 / 2.0), slope)
+        shape = shape - step
+        if float(np.abs(step).max()) < 1e-12:
+            break
+    return shape

@@ -1,0 +1,122 @@
+"""What ends a wall under bending or push: fibre failure, flattening, wrinkling, each with its knock-down and range."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+
+from polewright.arrays import FloatArray, freeze
+from polewright.materials.ply import Strength
+from polewright.wall.failure import ply_reserve
+from polewright.wall.flattening import oval_moment_brazier
+from polewright.wall.stack import Wall
+from polewright.wall.thin_stress import TubeLoad, thin_stress
+from polewright.wall.wrinkling import (
+    Wrinkle,
+    bending_knock_down,
+    bending_wrinkle,
+    push_knock_down,
+    push_wrinkle,
+)
+
+__all__ = ["Limit", "WallLimits", "bending_limits", "push_limits"]
+
+_FIBRE_MODES = 2   # Hashin's first two: fibre tension, fibre push
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Limit:
+    """One way a wall ends: `perfect` load of theory and `load` after the knock-down, (*case,) [N] or [N m].
+
+    `range` says in words what the figure holds for; `is_in_range` (*case,) whether this wall lies in it.
+    """
+
+    name: str
+    perfect: FloatArray
+    knock_down: FloatArray
+    load: FloatArray
+    range: str
+    is_in_range: NDArray[np.bool_]
+
+    def __post_init__(self) -> None:
+        freeze(self, ("perfect", "knock_down", "load"))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class WallLimits:
+    """Every way a wall ends under one kind of load."""
+
+    limits: tuple[Limit, ...]
+
+    @property
+    def least(self) -> FloatArray:
+        """(*case,) [N] or [N m] the lowest load, knock-down in."""
+        return np.asarray(np.min([limit.load for limit in self.limits], axis=0))
+
+    @property
+    def first(self) -> tuple[str, ...] | str:
+        """Name of the limit that comes first; for a batch one name a case, cases in a row."""
+        which = np.argmin([limit.load for limit in self.limits], axis=0)
+        names = tuple(self.limits[int(i)].name for i in np.ravel(which))
+        return names[0] if np.ndim(which) == 0 else names
+
+    def named(self, name: str) -> Limit:
+        """The limit of that name."""
+        return next(limit for limit in self.limits if limit.name == name)
+
+
+def _limit(name: str, perfect: FloatArray, factor: ArrayLike, words: str, *, inside: ArrayLike = True) -> Limit:
+    perfect = np.asarray(perfect, dtype=np.float64)
+    factor = np.broadcast_to(np.asarray(factor, dtype=np.float64), perfect.shape)
+    return Limit(name=name, perfect=perfect, knock_down=factor, load=perfect * factor, range=words,
+                 is_in_range=np.broadcast_to(np.asarray(inside, dtype=np.bool_), perfect.shape))
+
+
+def _fibre(wall: Wall, load: TubeLoad, strength: Strength, cure: ArrayLike) -> FloatArray:
+    stress = thin_stress(wall, load, clock=(0.0, np.pi))
+    every = ply_reserve(wall, stress, strength, criterion="Hashin", cure=cure).every[..., :_FIBRE_MODES]
+    return np.asarray(every.min(axis=(-4, -3, -2, -1)))
+
+
+_FIBRE_RANGE = "fibre modes of Hashin's criterion at both faces; matrix cracks come earlier and are reported apart"
+
+
+def bending_limits(wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0.0) -> WallLimits:
+    """Moments that end a long tube: fibre failure, flattening and wrinkling, each with its knock-down and range.
+
+    Parameters
+    ----------
+    wall : one wall or a batch, (*case,).
+    strength : (n_layer,) [Pa], lab means or design values; None leaves fibre failure out, as nothing is known of it.
+    cure : [Pa] constant ply stresses, shaped as `thin_stress` gives; none when left out.
+
+    Returns
+    -------
+    WallLimits [N m]: "fibre failure", "flattening", "wrinkling".
+
+    Source
+    ------
+    `failure.ply_reserve`, `flattening.oval_moment_brazier`, `wrinkling.bending_wrinkle` and their sources.
+    """
+    ripple, share = bending_wrinkle(wall), bending_knock_down(wall)
+    found = [] if strength is None else [
+        _limit("fibre failure", _fibre(wall, TubeLoad(moment=1.0), strength, cure), 1.0, _FIBRE_RANGE)]
+    found.append(_limit("flattening", oval_moment_brazier(wall), 1.0,
+                        "long tube away from ends and stops, thin wall, first order of the oval; its true shape "
+                        "gives 3 % less"))
+    return WallLimits(tuple(found) + (_wrinkling(ripple, share.factor, share.words, share.is_in_range),))
+
+
+def push_limits(wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0.0) -> WallLimits:
+    """Pushes [N] that end a wall: fibre failure and wrinkling; the tube as a column is the pole's affair.
+
+    Arguments and sources as `bending_limits`; names "fibre failure" and "wrinkling".
+    """
+    ripple, share = push_wrinkle(wall), push_knock_down(wall)
+    found = [] if strength is None else [
+        _limit("fibre failure", _fibre(wall, TubeLoad(axial=-1.0), strength, cure), 1.0, _FIBRE_RANGE)]
+    return WallLimits(tuple(found) + (_wrinkling(ripple, share.factor, share.words, share.is_in_range),))
+
+
+def _wrinkling(ripple: Wrinkle, factor: FloatArray, words: str, inside: ArrayLike) -> Limit:
+    return _limit("wrinkling", ripple.load, factor, words, inside=inside)

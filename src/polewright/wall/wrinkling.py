@@ -1,0 +1,290 @@
+"""Wrinkling: the short waves in which a pushed or bent wall buckles, and how much real tubes fall short of theory.
+
+Linear shell buckling of the layered wall with all of A, B and D, shear through the wall, and every number of waves
+round the clock. The axisymmetric wave alone can read more than twice too high.
+"""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import NDArray
+
+from polewright.arrays import FloatArray, freeze
+from polewright.errors import DesignError
+from polewright.wall.ring import wall_matrices
+from polewright.wall.stack import Wall
+
+__all__ = ["KnockDown", "Wrinkle", "axisymmetric_force", "bending_knock_down", "bending_wrinkle", "push_knock_down",
+           "push_wrinkle"]
+
+ComplexArray = NDArray[np.complex128]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Wrinkle:
+    """Where a perfect wall wrinkles; every field (*case,).
+
+    line: axial line force at the most pushed place [N/m]; load: force [N] under push or moment [N m] under bending;
+    half_wave: along the tube [m]; waves: round the clock (under bending, where the ripple is largest) [-].
+    """
+
+    line: FloatArray
+    load: FloatArray
+    half_wave: FloatArray
+    waves: FloatArray
+
+    def __post_init__(self) -> None:
+        freeze(self, ("line", "load", "half_wave", "waves"))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class KnockDown:
+    """Published share of the perfect load [-] and the wall it belongs to; every field (*case,).
+
+    slenderness: radius over equivalent thickness [-], for which the published curve reads `factor`.
+    """
+
+    factor: FloatArray
+    slenderness: FloatArray
+
+    def __post_init__(self) -> None:
+        freeze(self, ("factor", "slenderness"))
+
+    @property
+    def is_in_range(self) -> NDArray[np.bool_]:
+        """(*case,) whether the wall is as slender as the tubes the curve was drawn through."""
+        return np.asarray((self.slenderness >= LEAST_SLENDER) & (self.slenderness <= MOST_SLENDER))
+
+    @property
+    def words(self) -> str:
+        """The range in one line."""
+        return (f"published lower bound for radius over thickness up to {MOST_SLENDER:.0f}; below about "
+                f"{LEAST_SLENDER:.0f} it is read on toward thick walls, where it tends to 1")
+
+
+LEAST_SLENDER, MOST_SLENDER = 50.0, 1500.0
+
+
+def _slenderness(wall: Wall) -> FloatArray:
+    """(*case,) [-] R over the equivalent thickness sqrt(12) (D11 D22/(A11 A22))^(1/4)."""
+    A, _, D = wall_matrices(wall)
+    ratio = D[..., 0, 0] * D[..., 1, 1] / (A[..., 0, 0] * A[..., 1, 1])
+    return np.asarray((wall.bore + wall.total_thickness) / 2.0 / (np.sqrt(12.0) * ratio**0.25))
+
+
+def push_knock_down(wall: Wall) -> KnockDown:
+    """Share of the perfect wrinkling load under push: 1 - 0.901 (1 - exp(-sqrt(R/t)/16)), (*case,).
+
+    For a layered wall t is the equivalent thickness sqrt(12) (Dx Dy/(Ex Ey))^(1/4).
+
+    Source
+    ------
+    NASA SP-8007, Buckling of Thin-Walled Circular Cylinders, rev. 1968, sections 4.1 and 4.2.
+    """
+    return _knock_down(wall, 0.901)
+
+
+def bending_knock_down(wall: Wall) -> KnockDown:
+    """Share of the perfect wrinkling load under bending: 1 - 0.731 (1 - exp(-sqrt(R/t)/16)), (*case,).
+
+    Source
+    ------
+    NASA SP-8007, as `push_knock_down`.
+    """
+    return _knock_down(wall, 0.731)
+
+
+def _knock_down(wall: Wall, depth: float) -> KnockDown:
+    slender = _slenderness(wall)
+    return KnockDown(factor=1.0 - depth * (1.0 - np.exp(-np.sqrt(slender) / 16.0)), slenderness=slender)
+
+
+def axisymmetric_force(wall: Wall) -> FloatArray:
+    """Push [N] at which a perfect wall would ring-wrinkle, (*case,), kept for comparison: it can be twice too high.
+
+    F = 2 pi R . 2 sqrt(D11 E_hoop t)/R with the hoop membrane stiffness A22 - A12^2/A11, shear through the wall left
+    out.
+
+    Source
+    ------
+    S. P. Timoshenko, J. M. Gere, Theory of Elastic Stability, 2nd ed., 1961, section 11.1.
+    """
+    A, B, D = wall_matrices(wall)
+    bending = D[..., 0, 0] - B[..., 0, 0]**2 / A[..., 0, 0]
+    return np.asarray(4.0 * np.pi * np.sqrt(bending * (A[..., 1, 1] - A[..., 0, 1]**2 / A[..., 0, 0])))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class _Shell:
+    """One wall as a shell: its 8 x 8 stiffness (membrane, bending, shear through the wall) and mid-wall radius."""
+
+    stiffness: FloatArray
+    radius: float
+
+    @property
+    def longest(self) -> float:
+        """[1/m] axial wave number of the longest wave worth looking at, below that of the two-lobe long wave."""
+        return float((self.stiffness[4, 4] / self.stiffness[0, 0])**0.25 / self.radius**1.5)
+
+    @property
+    def shortest(self) -> float:
+        """[1/m] above the axial wave number of the axisymmetric wave."""
+        return 2.0 * float((self.stiffness[1, 1] / (self.stiffness[3, 3] * self.radius**2))**0.25)
+
+    @property
+    def most_waves(self) -> int:
+        """Waves round the clock worth looking at, well above those of the shortest ripple."""
+        free = 0.9 * float((self.stiffness[0, 0] * self.radius**2 / self.stiffness[4, 4])**0.25)
+        return int(min(max(8.0, np.ceil(free)), 200.0))
+
+
+def _shells(wall: Wall) -> list[_Shell]:
+    A, B, D = (m.reshape(-1, 3, 3) for m in wall_matrices(wall))
+    through = _through(wall).reshape(-1, 2, 2)
+    radius = np.ravel((wall.bore + wall.total_thickness) / 2.0)
+    out = []
+    for i in range(len(radius)):
+        stiffness = np.zeros((8, 8))
+        stiffness[:6, :6] = np.block([[A[i], B[i]], [B[i], D[i]]])
+        stiffness[6:, 6:] = through[i]
+        out.append(_Shell(stiffness=stiffness, radius=float(radius[i])))
+    return out
+
+
+def _through(wall: Wall) -> FloatArray:
+    """(*case, 2, 2) [N/m] shear through the wall, along and around: layers in series, times 5/6."""
+    e, c, s = wall.elastic, np.cos(wall.angle), np.sin(wall.angle)
+    along, around = c * c / e.G13 + s * s / e.G23, s * s / e.G13 + c * c / e.G23
+    cross = c * s * (1.0 / e.G13 - 1.0 / e.G23)
+    t = wall.thickness
+    rows = [(t * f).sum(axis=-1) for f in np.broadcast_arrays(along, cross, cross, around)]
+    soft = np.stack(rows, axis=-1).reshape(wall.bore.shape + (2, 2))
+    return np.asarray(5.0 / 6.0 * wall.total_thickness[..., None, None]**2 * np.linalg.inv(soft))
+
+
+def _softness(shell: _Shell, along: FloatArray, waves: FloatArray) -> ComplexArray:
+    """Give of the wall at unit line loads across it, (n_along, n_waves, 2, 2) [m2/N], order v, w.
+
+    Travelling waves exp(i(a x + n phi)) of u, v, w and two rotations; first-order shear, curvature by Sanders.
+
+    Source
+    ------
+    J. L. Sanders, Nonlinear theories for thin shells, Quarterly of Applied Mathematics 21, 1963; rotations freed.
+    """
+    a, b = (np.asarray(g) for g in np.broadcast_arrays(1j * along[:, None], 1j * waves[None, :] / shell.radius))
+    strain = np.zeros(a.shape + (8, 5), dtype=np.complex128)
+    curve = 1.0 / shell.radius
+    strain[..., 0, 0] = strain[..., 2, 1] = strain[..., 3, 3] = strain[..., 5, 4] = strain[..., 6, 2] = a
+    strain[..., 1, 1] = strain[..., 2, 0] = strain[..., 4, 4] = strain[..., 5, 3] = strain[..., 7, 2] = b
+    strain[..., 1, 2], strain[..., 7, 1] = curve, -curve
+    strain[..., 5, 0], strain[..., 5, 1] = -b * curve / 2.0, a * curve / 2.0
+    strain[..., 6, 3] = strain[..., 7, 4] = 1.0
+    energy = strain.conj().swapaxes(-1, -2) @ (shell.stiffness @ strain)
+    soft = np.linalg.inv(energy)[..., 1:3, 1:3]
+    return np.asarray((soft + soft.conj().swapaxes(-1, -2)) / 2.0)
+
+
+def _largest(soft: ComplexArray) -> FloatArray:
+    """Larger eigenvalue of Hermitian 2 x 2 matrices."""
+    half = (soft[..., 0, 0].real + soft[..., 1, 1].real) / 2.0
+    lean = (soft[..., 0, 0].real - soft[..., 1, 1].real) / 2.0
+    return np.asarray(half + np.sqrt(lean**2 + np.abs(soft[..., 0, 1])**2))
+
+
+def push_wrinkle(wall: Wall) -> Wrinkle:
+    """Least push at which a perfect long wall wrinkles, over axial waves and waves round the clock.
+
+    One wave round the clock is left out: that is the tube as a column, which the pole knows. Two waves of great length
+    are in: a long tube's least load is theirs. A travelling wave covers walls whose plies do not balance.
+
+    Parameters
+    ----------
+    wall : one wall or a batch, (*case,).
+
+    Returns
+    -------
+    Wrinkle, fields (*case,); load [N] is 2 pi R times the line force at mid-wall radius R.
+
+    Source
+    ------
+    Linear bifurcation of the shell in `_softness`'s terms; limits: 0.605 E t^2/R per width for an isotropic thin wall
+    and 3/5 of it for two long waves, S. P. Timoshenko, J. M. Gere, Theory of Elastic Stability, 2nd ed., 1961, ch. 11.
+    """
+    rows = [_push_of(shell) for shell in _shells(wall)]
+    return _wrinkle(wall, rows, 2.0 * np.pi)
+
+
+def _push_of(shell: _Shell) -> tuple[float, float, float]:
+    """Line force [N/m], axial wave number [1/m], waves round the clock."""
+    waves = np.array([n for n in range(-shell.most_waves, shell.most_waves + 1) if abs(n) != 1], dtype=np.float64)
+    along = np.geomspace(shell.longest, shell.shortest, 48)
+    for _ in range(3):
+        line = 1.0 / (along[:, None]**2 * _largest(_softness(shell, along, waves)))
+        i, j = (int(k) for k in np.unravel_index(int(np.argmin(line)), line.shape))
+        best = float(line[i, j]), float(along[i]), float(waves[j])
+        low, high = along[max(i - 1, 0)], along[min(i + 1, len(along) - 1)]
+        along, waves = np.geomspace(low, high, 12), waves[max(j - 2, 0):j + 3]
+    return best
+
+
+def bending_wrinkle(wall: Wall) -> Wrinkle:
+    """Least moment at which the pushed side of a perfect long wall wrinkles.
+
+    The axial line force varies as the cosine round the clock, so waves n and n + 1 work together: one eigenvalue
+    problem over all n for every axial wave, least over the axial waves. The tube is taken as round until then.
+
+    Parameters
+    ----------
+    wall : one wall or a batch, (*case,).
+
+    Returns
+    -------
+    Wrinkle, fields (*case,); load [N m] is pi R^2 times the line force at the most pushed place.
+
+    Source
+    ------
+    P. Seide, V. I. Weingarten, On the buckling of circular cylindrical shells under pure bending, J. Applied
+    Mechanics 28, 1961: an isotropic thin wall wrinkles in bending at practically the stress of uniform push.
+    """
+    rows = [_bending_of(shell) for shell in _shells(wall)]
+    return _wrinkle(wall, rows, np.pi)
+
+
+def _bending_of(shell: _Shell) -> tuple[float, float, float]:
+    """As `_push_of`, the line force at the most pushed place."""
+    most, last = shell.most_waves, np.inf
+    while True:
+        along = np.geomspace(shell.longest, shell.shortest, 17)
+        for _ in range(3):
+            line, waves = _bent_lines(shell, along, most)
+            i = int(np.argmin(line))
+            best = float(line[i]), float(along[i]), float(waves[i])
+            along = np.geomspace(along[max(i - 1, 0)], along[min(i + 1, len(along) - 1)], 7)
+        if best[0] > 0.998 * last or most >= 120:
+            return best
+        most, last = int(1.4 * most) + 1, best[0]
+
+
+def _bent_lines(shell: _Shell, along: FloatArray, most: int) -> tuple[FloatArray, FloatArray]:
+    """Line force [N/m] at each axial wave number (n_along,), with waves -most to most, and the largest wave there."""
+    waves = np.arange(-most, most + 1, dtype=np.float64)
+    root = np.linalg.cholesky(_softness(shell, along, waves))
+    size = 2 * len(waves)
+    joined = np.zeros((len(along), size, size), dtype=np.complex128)
+    pair = 0.5 * root[:, :-1].conj().swapaxes(-1, -2) @ root[:, 1:]
+    for i in range(len(waves) - 1):
+        here, there = slice(2 * i, 2 * i + 2), slice(2 * i + 2, 2 * i + 4)
+        joined[:, here, there], joined[:, there, here] = pair[:, i], pair[:, i].conj().swapaxes(-1, -2)
+    values, vectors = np.linalg.eigh(joined)
+    ripple = np.abs((root @ vectors[..., -1].reshape(len(along), len(waves), 2, 1))[..., 1, 0])
+    return 1.0 / (along**2 * values[:, -1]), np.abs(waves[ripple.argmax(axis=-1)])
+
+
+def _wrinkle(wall: Wall, rows: list[tuple[float, float, float]], turns: float) -> Wrinkle:
+    """Line forces into loads: 2 pi R under push, pi R^2 under bending."""
+    line, along, waves = (np.array(column).reshape(wall.bore.shape) for column in zip(*rows, strict=True))
+    if not np.all(np.isfinite(line) & (line > 0.0)):
+        raise DesignError("wall", "no wrinkling load", "a wall with stiffness along, around and in shear")
+    radius = (wall.bore + wall.total_thickness) / 2.0
+    load = line * turns * (radius if turns > 4.0 else radius**2)
+    return Wrinkle(line=line, load=load, half_wave=np.pi / along, waves=np.abs(waves))
