@@ -1,0 +1,83 @@
+"""The straight line through readings under several loads: its slope holds stiffness, its zero bow and own weight."""
+
+from dataclasses import dataclass
+
+import numpy as np
+from numpy.typing import ArrayLike
+
+from polewright.arrays import FloatArray
+from polewright.bench.uncertainty import Estimate
+from polewright.errors import DesignError
+
+__all__ = ["Fit", "Line", "fit", "line"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Fit:
+    """Linear least squares: coefficients (n,), covariance (n, n), scatter of one reading, degrees of freedom [-]."""
+
+    coefficient: FloatArray
+    covariance: FloatArray
+    scatter: float
+    freedom: float
+
+    def estimate(self, index: int) -> Estimate:
+        """One coefficient with its uncertainty."""
+        return Estimate(float(self.coefficient[index]), float(np.sqrt(self.covariance[index, index])), self.freedom)
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """slope [reading per load], zero [reading] at no load, scatter [reading] of one reading about the line."""
+
+    slope: Estimate
+    zero: Estimate
+    scatter: float
+
+
+def fit(columns: ArrayLike, readings: ArrayLike, *, floor: float) -> Fit:
+    """Ordinary least squares with the uncertainty of each coefficient.
+
+    One reading scatters by the residual root mean square over the degrees of freedom, but not by less than `floor`,
+    the standard uncertainty that the gauge allows; with no degrees of freedom left the floor alone counts.
+
+    Parameters
+    ----------
+    columns : (n_reading, n) any units; readings : (n_reading,) and floor in one unit.
+
+    Raises
+    ------
+    DesignError : fewer independent readings than unknowns.
+
+    Source
+    ------
+    JCGM 100:2008 (GUM), annex H.3, in matrix form.
+    """
+    x, y = np.asarray(columns, dtype=np.float64), np.asarray(readings, dtype=np.float64)
+    size = np.linalg.norm(x, axis=0)
+    size = np.where(size > 0.0, size, 1.0)
+    left, singular, right = np.linalg.svd(x / size, full_matrices=False)
+    if x.shape[0] < x.shape[1] or singular[-1] < 1e-9 * singular[0]:
+        raise DesignError("readings", f"{x.shape[0]} of them", f"enough different ones to find {x.shape[1]} unknowns")
+    coefficient = right.T @ ((left.T @ y) / singular) / size
+    left_over = x.shape[0] - x.shape[1]
+    residual = y - x @ coefficient
+    scatter = float(np.sqrt(residual @ residual / left_over)) if left_over > 0 else 0.0
+    freedom = float(left_over) if scatter > floor else np.inf
+    scatter = max(scatter, floor)
+    covariance = scatter**2 * (right.T / singular**2 @ right) / np.outer(size, size)
+    return Fit(coefficient, covariance, scatter, freedom)
+
+
+def line(load: FloatArray, readings: FloatArray, *, floor: float) -> Line:
+    """Slope and zero of readings (n_load, n_repeat) against load (n_load,); two readings give their difference.
+
+    Raises
+    ------
+    DesignError : all loads are equal.
+    """
+    if np.ptp(load) <= 1e-9 * np.max(np.abs(load), initial=0.0):
+        raise DesignError("masses", "all the same", "two different loads at least: one cannot part bow from bending")
+    x = np.repeat(load, readings.shape[1])
+    found = fit(np.stack([np.ones_like(x), x], axis=1), readings.ravel(), floor=floor)
+    return Line(found.estimate(1), found.estimate(0), found.scatter)

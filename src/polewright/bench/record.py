@@ -1,0 +1,165 @@
+"""What was read on the bench, kept as read: results are computed from it and can be computed again.
+
+Readings are positive downward, in the way the load pulls; a dial's zero may lie anywhere.
+"""
+
+from dataclasses import dataclass, field
+from typing import Any, Literal
+
+import numpy as np
+
+from polewright.arrays import FloatArray, freeze
+from polewright.errors import DesignError
+
+__all__ = ["Arrangement", "BendTest", "ClockTest", "Gauges", "TapTest", "TipTest"]
+
+Arrangement = Literal["middle", "two loads", "two loads, arc", "tip"]
+
+
+def _above_zero(value: Any, names: tuple[str, ...]) -> None:
+    for name in names:
+        number = getattr(value, name)
+        if not (np.isfinite(number) and number > 0.0):
+            raise DesignError(name, number, "a number above zero")
+
+
+def _usable(value: Any, shape_of_readings: tuple[int, ...]) -> None:
+    if value.masses.ndim != 1 or value.masses.size < 1 or not np.all(np.isfinite(value.masses)):
+        raise DesignError("masses", "not a row of numbers", "one hung mass for each load, all finite")
+    if np.any(value.masses < 0.0):
+        raise DesignError("masses", float(np.min(value.masses)), "zero or more")
+    if value.readings.shape != shape_of_readings:
+        raise DesignError("readings", f"{value.readings.shape} of them", f"{shape_of_readings}, one for each load")
+    if not np.all(np.isfinite(value.readings)):
+        raise DesignError("readings", "not a number", "finite readings only; leave out what was not read")
+
+
+@dataclass(frozen=True, slots=True)
+class Gauges:
+    """How well things are known; standard uncertainties.
+
+    span [m] of a distance between supports or loads; load_share [-] of all hung masses together (one scale);
+    reading [m] of one dial reading by its marks; reading_share [-] of all readings together (one dial);
+    gravity [m/s2] at the place against 9.80665.
+    """
+
+    span: float = 5e-4
+    load_share: float = 1e-3
+    reading: float = 5e-6
+    reading_share: float = 1e-3
+    gravity: float = 0.015
+
+    def __post_init__(self) -> None:
+        for name in ("span", "load_share", "reading", "reading_share", "gravity"):
+            number = getattr(self, name)
+            if not (np.isfinite(number) and number >= 0.0):
+                raise DesignError(f"gauges.{name}", number, "zero or more")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BendTest:
+    """One tube bent by several loads.
+
+    span [m] between the trestles (from clamp to load for "tip"); masses (n_load,) [kg] hung in all;
+    readings (n_load, n_repeat) [m]; outside [m] diameter, zero if not measured.
+    arrangement: "middle", one load at mid-span, read there; "two loads", half the load at `inset` [m] from each
+    trestle, read at mid-span; "two loads, arc", read at mid-span against the two loads; "tip", clamped at one end.
+    """
+
+    span: float
+    masses: FloatArray
+    readings: FloatArray
+    outside: float = 0.0
+    arrangement: Arrangement = "middle"
+    inset: float = 0.0
+    gauges: Gauges = field(default_factory=Gauges)
+
+    def __post_init__(self) -> None:
+        freeze(self, ("masses", "readings"))
+        if self.readings.ndim == 1:
+            object.__setattr__(self, "readings", self.readings[:, np.newaxis])
+        _above_zero(self, ("span",))
+        if not (np.isfinite(self.outside) and 0.0 <= self.outside < self.span):
+            raise DesignError("outside", self.outside, "a diameter below the span")
+        if self.arrangement not in ("middle", "two loads", "two loads, arc", "tip"):
+            raise DesignError("arrangement", self.arrangement, '"middle", "two loads", "two loads, arc" or "tip"')
+        if self.arrangement.startswith("two") and not (0.0 < self.inset < self.span / 2.0):
+            raise DesignError("inset", self.inset, "above zero and less than half the span")
+        _usable(self, (self.masses.size, self.readings.shape[1] if self.readings.ndim == 2 else 0))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ClockTest:
+    """One tube on two trestles, turned step by step and read under several loads at mid-span.
+
+    span [m]; clock (n_clock,) [rad] of the mark that faces down; masses (n_load,) [kg];
+    readings (n_clock, n_load) [m]; outside [m] diameter, zero if not measured.
+    """
+
+    span: float
+    clock: FloatArray
+    masses: FloatArray
+    readings: FloatArray
+    outside: float = 0.0
+    gauges: Gauges = field(default_factory=Gauges)
+
+    def __post_init__(self) -> None:
+        freeze(self, ("clock", "masses", "readings"))
+        _above_zero(self, ("span",))
+        if self.clock.ndim != 1 or not np.all(np.isfinite(self.clock)):
+            raise DesignError("clock", "not a row of angles", "one finite angle for each position")
+        _usable(self, (self.clock.size, self.masses.size))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class TipTest:
+    """A whole pole held at its butt and loaded at its tip, once or rolled half round for a second time.
+
+    reach [m] from the prop to the tip; masses (n_load,) [kg] hung in all, 0 for nothing hung;
+    readings (n_roll, n_load) [m] of droop, n_roll 1 or 2 (second row with the pole rolled by 180 degrees);
+    play [m] free travel felt by a finger, nan if not felt.
+    """
+
+    reach: float
+    masses: FloatArray
+    readings: FloatArray
+    play: float = np.nan
+    gauges: Gauges = field(default_factory=lambda: Gauges(reading=1.5e-3, load_share=0.004))
+
+    def __post_init__(self) -> None:
+        freeze(self, ("masses", "readings"))
+        if self.readings.ndim == 1:
+            object.__setattr__(self, "readings", self.readings[np.newaxis, :])
+        _above_zero(self, ("reach",))
+        _usable(self, (self.readings.shape[0], self.masses.size))
+        if self.readings.shape[0] not in (1, 2):
+            raise DesignError("readings", f"{self.readings.shape[0]} rows", "one row, or two with the pole rolled over")
+        if np.isinf(self.play) or self.play < 0.0:
+            raise DesignError("play", self.play, "zero or more, or left out")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class TapTest:
+    """A tube hung free and tapped: frequencies (n,) [Hz] of its first bending tone as heard n times.
+
+    length [m], mass [kg], outside and bore [m] diameters. `frequency_share` [-]: standard uncertainty of all
+    frequencies together.
+    """
+
+    length: float
+    mass: float
+    outside: float
+    bore: float
+    frequencies: FloatArray
+    frequency_share: float = 1e-3
+    length_standard: float = 5e-4
+    mass_standard: float = 1e-4
+
+    def __post_init__(self) -> None:
+        freeze(self, ("frequencies",))
+        _above_zero(self, ("length", "mass", "outside"))
+        if not (np.isfinite(self.bore) and 0.0 <= self.bore < self.outside):
+            raise DesignError("bore", self.bore, "zero or more and below the outside diameter")
+        if self.frequencies.ndim != 1 or self.frequencies.size == 0 \
+                or not np.all(np.isfinite(self.frequencies) & (self.frequencies > 0.0)):
+            raise DesignError("frequencies", "not above zero", "one or more finite frequencies above zero")

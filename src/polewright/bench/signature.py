@@ -1,0 +1,208 @@
+"""What probably happened to a tube: how mass, outside diameter, bending and ring stiffness are off, taken together.
+
+Each fault has its signature, computed from the tube's own stack; no single figure shows them all.
+"""
+
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
+from functools import partial
+
+import numpy as np
+from scipy.special import chdtrc
+
+from polewright.bench.uncertainty import Estimate
+from polewright.errors import DesignError
+from polewright.materials.ply import Elastic, Ply
+from polewright.wall.membrane import tube_stiffness
+from polewright.wall.ring import ring_stiffness
+from polewright.wall.stack import Stack, Wrap
+
+__all__ = ["MEASURES", "Cause", "Diagnosis", "Signature", "likely_causes", "signatures"]
+
+MEASURES = ("mass", "outside", "bending", "ring")
+AXIAL = np.deg2rad(20.0)     # [rad] plies nearer the axis than this carry the bending
+HOOP = np.deg2rad(70.0)      # [rad] plies further from it than this hold the tube round
+IMPLAUSIBLE = 0.01           # [-] a cause that would fit this badly or worse in fewer cases is no explanation
+SPOKEN_FOR = 0.05            # [-] causes less likely than this beside the others are left out of the sentence
+MOST_SPOKEN = 4              # explanations; more than these are no explanation
+EPOXY = 1220.0               # [kg/m3] cured resin
+
+
+@dataclass(frozen=True, slots=True)
+class Signature:
+    """What a fault changes: mass [-], outside diameter [m], EI [-], ring stiffness [-], against the design."""
+
+    cause: str
+    mass: float
+    outside: float
+    bending: float
+    ring: float
+
+
+@dataclass(frozen=True, slots=True)
+class Cause:
+    """One explanation: weight [-] beside the others (they add up to 1) and fit [-], the chance of a worse fit."""
+
+    cause: str
+    weight: float
+    fit: float
+
+
+@dataclass(frozen=True, slots=True)
+class Diagnosis:
+    """Explanations, likeliest first; unseen: faults that would not show in what was measured; words: one sentence."""
+
+    causes: tuple[Cause, ...]
+    unseen: tuple[str, ...]
+    words: str
+
+
+def _figures(stack: Stack, bore: float) -> tuple[float, float, float, float]:
+    """Mass per length [kg/m], outside diameter [m], EI [N m2], ring stiffness [N/m per m]."""
+    wall = stack.wall(bore)
+    return (float(wall.mass_per_length), float(wall.outside), float(tube_stiffness(wall).bending),
+            float(ring_stiffness(wall).between_plates_soft))
+
+
+def _fewer_turns(stack: Stack, place: int) -> Stack:
+    wraps = list(stack.wraps)
+    left = wraps[place].turns - 1.0
+    wraps[place:place + 1] = [replace(wraps[place], turns=left)] if left > 1e-9 else []
+    return Stack(tuple(wraps))
+
+
+def _richer(ply: Ply, resin_content: float, points: float) -> Ply:
+    """More resin of the same fibre: thicker, heavier, the fibre's stiffness along the tube kept."""
+    mass = ply.area_mass * (1.0 - resin_content) / (1.0 - resin_content - points)
+    thickness = ply.thickness + (mass - ply.area_mass) / EPOXY
+    names = ("E2", "E3", "G12", "G13", "G23", "nu12", "nu13", "nu23", "alpha1", "alpha2", "alpha3")
+    same = {name: getattr(ply.elastic, name) for name in names}
+    density = (ply.elastic.density * ply.thickness + mass - ply.area_mass) / thickness
+    elastic = Elastic(E1=ply.elastic.E1 * ply.thickness / thickness, density=np.asarray(density), **same)
+    return replace(ply, thickness=thickness, area_mass=mass, elastic=elastic)
+
+
+def _heavier(ply: Ply, share: float) -> Ply:
+    return replace(ply, thickness=ply.thickness * (1.0 + share), area_mass=ply.area_mass * (1.0 + share))
+
+
+def _is_axial(wrap: Wrap) -> bool:
+    return bool(abs(wrap.angle) < AXIAL)
+
+
+def _faulty(stack: Stack, resin_content: float | None) -> list[tuple[str, Stack]]:
+    """Every fault looked for, and the stack it leaves."""
+    axial = _axial_faults(stack, resin_content) if any(_is_axial(w) for w in stack.wraps) else []
+    if sum(w.turns for w in stack.wraps) <= 1.0:
+        return axial
+    return axial + [(f"one turn of {_name(stack, place, wrap)} missing", _fewer_turns(stack, place))
+                    for place, wrap in enumerate(stack.wraps) if wrap.turns >= 1.0]
+
+
+def _axial_faults(stack: Stack, resin_content: float | None) -> list[tuple[str, Stack]]:
+    def axial(change: Callable[[Wrap], Wrap]) -> Stack:
+        return Stack(tuple(change(w) if _is_axial(w) else w for w in stack.wraps))
+
+    found = [("areal weight of the axial plies 2 % high", axial(lambda w: replace(w, ply=_heavier(w.ply, 0.02))))]
+    for off in (2.0, 3.0, 5.0):
+        found.append((f"axial flags cut {off:.0f}° off", axial(partial(_turned, off=np.deg2rad(off)))))
+    if resin_content is not None:
+        for points in (-2, -1, 1, 2):
+            cause = f"resin content of the axial plies {points:+d} point{'s' if abs(points) > 1 else ''}"
+            found.append((cause, axial(partial(_resin_rich, resin_content=resin_content, points=points / 100.0))))
+    return found
+
+
+def _turned(wrap: Wrap, off: float) -> Wrap:
+    return replace(wrap, angle=wrap.angle + off)
+
+
+def _resin_rich(wrap: Wrap, resin_content: float, points: float) -> Wrap:
+    return replace(wrap, ply=_richer(wrap.ply, resin_content, points))
+
+
+def _name(stack: Stack, place: int, wrap: Wrap) -> str:
+    where = "innermost " if place == 0 else "outermost " if place == len(stack.wraps) - 1 else ""
+    kind = "axial" if _is_axial(wrap) else "hoop" if abs(wrap.angle) > HOOP else "bias"
+    return f"ply {place + 1} ({where}{kind} {wrap.ply.name})"
+
+
+def signatures(stack: Stack, bore: float, *, resin_content: float | None = None) -> tuple[Signature, ...]:
+    """What each likely fault would change on this tube, by the thin-wall tier.
+
+    Faults: a turn missing of every ply in turn, areal weight 2 % high, axial flags cut 2, 3 and 5 degrees off (all
+    the same way), and, with the resin content known, one and two points more or less resin in the axial plies.
+
+    Parameters
+    ----------
+    stack : as designed, from the bore outward; bore [m] diameter.
+    resin_content : [-] resin share by weight of the axial plies; None leaves resin faults out.
+
+    Raises
+    ------
+    DesignError : an impossible resin content or bore.
+
+    Source
+    ------
+    `tube_stiffness` and `ring_stiffness` of the faulty stack against the designed one.
+    """
+    if resin_content is not None and not (0.03 < resin_content < 0.9):
+        raise DesignError("resin_content", resin_content, "a share by weight between 0.03 and 0.9, such as 0.34")
+    mass, outside, bending, ring = _figures(stack, bore)
+    out = []
+    for cause, faulty in _faulty(stack, resin_content):
+        m, d, b, r = _figures(faulty, bore)
+        out.append(Signature(cause, m / mass - 1.0, d - outside, b / bending - 1.0, r / ring - 1.0))
+    return tuple(out)
+
+
+def _distance(found: Mapping[str, Estimate], signature: Signature) -> float:
+    return float(sum(((x.value - getattr(signature, name)) / x.standard)**2 for name, x in found.items()))
+
+
+def likely_causes(found: Mapping[str, Estimate], known: Sequence[Signature]) -> Diagnosis:
+    """Which faults explain what was found, each taken as alike likely beforehand; one fault at a time.
+
+    Parameters
+    ----------
+    found : of "mass" [-], "outside" [m], "bending" [-], "ring" [-], those that were measured: the deviation from
+        the design with its standard uncertainty, in which the ordinary scatter of good tubes belongs.
+    known : signatures of this tube, from `signatures`.
+
+    Raises
+    ------
+    DesignError : nothing measured, an unknown measure, or no uncertainty given.
+
+    Source
+    ------
+    Normal likelihoods: weight proportional to exp(-chi^2/2); fit by the chi-squared distribution.
+    """
+    for name, x in found.items():
+        if name not in MEASURES:
+            raise DesignError("found", name, f"one of {', '.join(MEASURES)}")
+        if x.standard <= 0.0:
+            raise DesignError(f"found.{name}", x.standard, "a standard uncertainty above zero")
+    if not found:
+        raise DesignError("found", "nothing", f"at least one of {', '.join(MEASURES)}")
+    nominal = Signature("as designed", 0.0, 0.0, 0.0, 0.0)
+    every = [nominal, *known]
+    distance = np.array([_distance(found, s) for s in every])
+    weight = np.exp(-(distance - distance.min()) / 2.0)
+    weight /= weight.sum()
+    causes = tuple(sorted((Cause(s.cause, float(w), float(chdtrc(len(found), d)))
+                           for s, w, d in zip(every, weight, distance, strict=True)), key=lambda c: -c.weight))
+    unseen = tuple(s.cause for s in known
+                   if all(abs(getattr(s, name)) < 2.0 * x.standard for name, x in found.items()))
+    return Diagnosis(causes, unseen, _words(causes, unseen, found))
+
+
+def _words(causes: tuple[Cause, ...], unseen: tuple[str, ...], found: Mapping[str, Estimate]) -> str:
+    left = [name for name in MEASURES if name not in found]
+    more = f" Not measured: {', '.join(left)}." if left else ""
+    if max(c.fit for c in causes) < IMPLAUSIBLE:
+        return "None of the usual faults explains these figures; measure again, and look for two faults at once." + more
+    hidden = f" These figures would not show: {'; '.join(unseen)}." if unseen else ""
+    spoken = [f"{c.cause} ({100 * c.weight:.0f} %)" for c in causes if c.weight > SPOKEN_FOR]
+    if len(spoken) > MOST_SPOKEN:
+        return f"Cannot tell: {len(spoken)} explanations fit about alike, {causes[0].cause} among them.{hidden}{more}"
+    return f"Likeliest: {', or '.join(spoken)}.{hidden}{more}"
