@@ -96,10 +96,11 @@ def _mix(sheet: Ledger, ids: tuple[str, ...]) -> None:
         s * e for s, e in zip(v[:n], v[n:2 * n], strict=True)))
 
 
-def make_up(sheet: Ledger, *, fibre_area_mass: Origin, resin_share: Origin, void_share: Origin) -> None:
+def make_up(sheet: Ledger, *, fibre_area_mass: Origin, resin_share: Origin, void_share: Origin, bleed: Origin) -> None:
     """Write down areal masses, shares, thickness and density; what was weighed or measured decides the others."""
     given = sheet.given
     sheet.enter("void_share", void_share)
+    sheet.enter("bleed", bleed)
     if "area_mass" in given and "resin_share" in given and "fibre_area_mass" not in given:
         sheet.enter("area_mass", given["area_mass"])
         sheet.enter("resin_share", resin_share)
@@ -115,6 +116,8 @@ def make_up(sheet: Ledger, *, fibre_area_mass: Origin, resin_share: Origin, void
         sheet.enter("resin_share", resin_share)
         sheet.derive("area_mass", CONTENT["area_mass"], ("fibre_area_mass", "resin_share"),
                      lambda f, w: float(content.prepreg_area_mass(f, w)))
+    sheet.derive("cured_resin_share", CONTENT["cured_resin_share"], ("resin_share", "bleed"),
+                 lambda w, b: float(content.resin_share_after_bleed(w, b)))
     _cured(sheet)
 
 
@@ -124,7 +127,7 @@ def _cured(sheet: Ledger) -> None:
         sheet.derive("Vf", CONTENT["Vf_of_thickness"], ("fibre_area_mass", "fibre.density", "thickness"),
                      lambda f, rho, t: float(content.fibre_share_of_thickness(t, fibre_area_mass=f, fibre_density=rho)))
     else:
-        sheet.derive("Vf", CONTENT["Vf"], ("resin_share", "fibre.density", "resin.density", "void_share"),
+        sheet.derive("Vf", CONTENT["Vf"], ("cured_resin_share", "fibre.density", "resin.density", "void_share"),
                      lambda w, f, r, v: float(content.fibre_volume_share(w, fibre_density=f, resin_density=r, void=v)))
         sheet.derive("thickness", CONTENT["thickness"], ("fibre_area_mass", "Vf", "fibre.density"),
                      lambda f, vf, rho: float(content.cured_thickness(f, vf=vf, fibre_density=rho)))

@@ -38,6 +38,7 @@ CONTENT = _table(
     resin_share=("wr = 1 - FAW / areal mass", "-", "weighed square, fibre areal mass as ordered"),
     fibre_area_mass=("FAW = areal mass (1 - wr)", "kg/m2", MASS),
     area_mass=("areal mass = FAW / (1 - wr)", "kg/m2", MASS),
+    cured_resin_share=("wr cured = (wr - bleed) / (1 - bleed)", "-", MASS),
     Vf=("Vf = (1 - void) (wf/rho_f) / (wf/rho_f + wr/rho_r)", "-", MASS),
     Vf_of_thickness=("Vf = FAW / (rho_f t)", "-", MASS),
     thickness=("t = FAW / (rho_f Vf)", "m", MASS),

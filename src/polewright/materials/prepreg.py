@@ -21,8 +21,8 @@ from polewright.materials.ply import Ply
 
 __all__ = ["PlyRecord", "Prepreg", "stock_prepreg"]
 
-CONTENTS = ("area_mass", "fibre_area_mass", "resin_share", "void_share", "Vf", "thickness", "crimp_E", "crimp_Xt",
-            "crimp_Xc", "price")
+CONTENTS = ("area_mass", "fibre_area_mass", "resin_share", "bleed", "cured_resin_share", "void_share", "Vf",
+            "thickness", "crimp_E", "crimp_Xt", "crimp_Xc", "price")
 OF_FIBRE = ("E1", "E2", "G12", "nu12", "own_nu23", "alpha1", "alpha2", "density", "strength", "Xt_transfer", "Xc_ref",
             "Yt_ref", "Yc_ref", "S_ref")
 OF_RESIN = ("E", "nu", "alpha", "density")
@@ -31,7 +31,8 @@ MEASURABLE = (*CONTENTS, *ELASTIC_NAMES, *STRENGTH_NAMES, *(f"{n}_design" for n 
               *(f"fibre.{n}" for n in OF_FIBRE), *(f"resin.{n}" for n in OF_RESIN))
 UNIT_BY_START = (("alpha", "1/K"), ("nu", "-"), ("own_nu", "-"), ("crimp", "-"), ("Xt_transfer", "-"),
                  ("area_mass", "kg/m2"), ("fibre_area_mass", "kg/m2"), ("density", "kg/m3"), ("resin_share", "-"),
-                 ("void_share", "-"), ("Vf", "-"), ("thickness", "m"), ("price", "per m2"))
+                 ("cured_resin_share", "-"), ("bleed", "-"), ("void_share", "-"), ("Vf", "-"), ("thickness", "m"),
+                 ("price", "per m2"))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -67,6 +68,7 @@ class PlyRecord:
 class Prepreg:
     """What is on the roll. fibre_area_mass [kg/m2]; resin_share [-] by mass; void_share [-] of the cured volume.
 
+    `bleed` [-] is the share of the prepreg's mass that runs off as resin in the oven;
     `fibres` with their `mass_shares` [-]; architecture "ud" or any weave; crimp factors [-]; nu23 [-] of the
     unidirectional ply, None for the model's own; price [currency/m2]; `given` the figures measured or certified.
     """
@@ -77,6 +79,7 @@ class Prepreg:
     fibre_area_mass: float
     resin_share: float
     void_share: float = 0.0
+    bleed: float = 0.0
     mass_shares: tuple[float, ...] = (1.0,)
     architecture: str = "ud"
     crimp_E: float = 1.0
@@ -109,8 +112,10 @@ class Prepreg:
 
         Raises
         ------
-        DesignError : a name that is not known, or a value that is no number.
+        DesignError : a kind or name that is not known, or a value that is no number.
         """
+        if kind not in ("measured", "certificate"):
+            raise DesignError("kind", repr(kind), "measured or certificate")
         words = f"{source}, lot {lot}" if lot else source
         new: dict[str, Origin] = {}
         for name, value in figures.items():
@@ -142,7 +147,8 @@ class Prepreg:
         sheet.enter("price", self._own(self.price, "per m2"))
         cured.fibre_and_resin(sheet, self.fibres, self.mass_shares, self.resin)
         cured.make_up(sheet, fibre_area_mass=self._own(self.fibre_area_mass, "kg/m2"),
-                      resin_share=self._own(self.resin_share, "-"), void_share=self._own(self.void_share, "-"))
+                      resin_share=self._own(self.resin_share, "-"), void_share=self._own(self.void_share, "-"),
+                      bleed=self._own(self.bleed, "-"))
         ids, label = tuple(f.id for f in self.fibres), "ud." if self.is_woven else ""
         nu23 = None if self.nu23 is None else self._own(self.nu23, "-")
         ud = cured.unidirectional(sheet, models, nu23=nu23, label=label)
