@@ -19,6 +19,7 @@ from polewright.wall.stack import Wall
 __all__ = ["BEAM_LOADS", "ExactTube", "exact_tube"]
 
 MOST_ELEMENTS = 6000         # in one wall
+THINNEST = 5e-5              # wall over radius; digits are lost as its inverse square
 WIDEST = 0.4                 # of steepest power times the logarithm of outer over inner radius, in one element
 THIN = 1e-9                  # of the wall: a thinner layer carries nothing and is read off its neighbour
 
@@ -151,10 +152,18 @@ def _parts(edges: FloatArray, stiff: FloatArray) -> np.ndarray[tuple[int, ...], 
     """Elements to every layer, (n_case, n_layer): 0 for one of no thickness, more for steep fields in thick layers."""
     around = 0.5 * (stiff[..., 3, 3] + stiff[..., 4, 4])
     soft = around - np.hypot(0.5 * (stiff[..., 3, 3] - stiff[..., 4, 4]), stiff[..., 3, 4])
-    through = np.minimum(stiff[..., 2, 2], soft)
-    power = np.maximum(3.0, np.sqrt((stiff[..., 1, 1] + stiff[..., 5, 5]) / through))
-    wanted = np.maximum(1.0, np.ceil(power * np.log(edges[:, 1:] / edges[:, :-1]) / WIDEST))
+    inside = stiff[..., 1, 1] + stiff[..., 5, 5]
+    inside = inside - (stiff[..., 1, 2] ** 2 + stiff[..., 2, 5] ** 2) / stiff[..., 2, 2]
+    power = np.sqrt(np.maximum(9.0, np.maximum(inside / soft, stiff[..., 1, 1] / stiff[..., 2, 2])))
+    # a nearly incompressible layer magnifies every error of its volume: ask for more of its elements
+    care = np.maximum(1.0, 0.5 * np.log10(stiff[..., 2, 2] / soft))
+    wanted = np.maximum(1.0, np.ceil(care * power * np.log(edges[:, 1:] / edges[:, :-1]) / WIDEST))
     wanted[np.diff(edges) <= THIN * (edges[:, -1:] - edges[:, :1])] = 0.0
+    slender = (edges[:, -1] - edges[:, 0]) / edges[:, -1]
+    if np.any(slender < THINNEST):
+        raise DesignError("wall", f"{slender.min():.1e} of its radius",
+                          f"at least {THINNEST:g} of the radius; below that the thin-wall figures are exact enough")
     if not np.all(wanted.sum(axis=-1) <= MOST_ELEMENTS):
-        raise DesignError("wall", "moduli too far apart", "constants and radii within ordinary reach of each other")
+        raise DesignError("wall", "moduli too far apart for so thick a layer",
+                          "a thinner layer, or stiffness through the ply nearer to that around")
     return wanted.astype(np.int64)

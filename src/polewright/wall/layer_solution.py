@@ -24,7 +24,7 @@ __all__ = ["FIELDS", "solve_walls"]
 
 IntArray = NDArray[np.int64]
 _F = TypeVar("_F", bound=Callable[..., object])
-_jit = cast("Callable[[_F], _F]", njit(cache=True, nogil=True))
+_jit = cast("Callable[[_F], _F]", njit(cache=True, nogil=True, error_model="numpy"))
 
 NODES = 8                    # a layer's element: polynomials of order seven
 FIELDS = 7                   # unit loads
