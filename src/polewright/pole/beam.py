@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
-from polewright.errors import DesignError, NotConverged
+from polewright.errors import NotConverged
 from polewright.pole.elastica import (
     WEIGHT,
     Loads,
@@ -19,7 +19,7 @@ from polewright.pole.elastica import (
     tilt,
 )
 from polewright.pole.hold import loads_of, pins_of, stops_of
-from polewright.pole.layout import GAUSS, JointModel, Mesh, lay_out
+from polewright.pole.layout import JointModel, Mesh, lay_out
 from polewright.pole.pole import Pole
 from polewright.pole.settle import settle
 from polewright.pole.state import State
@@ -75,8 +75,8 @@ class Bent:
     @property
     def droop(self) -> FloatArray:
         """(n,) [m] of every station across the root axis, positive the way gravity pulls (down or back)."""
-        lean = self.state.lean
-        return self.x * np.sin(lean) - self.z * np.cos(lean)
+        c, s = float(np.cos(self.state.lean)), float(np.sin(self.state.lean))
+        return self.x * s - self.z * c
 
     @property
     def tip_droop(self) -> float:

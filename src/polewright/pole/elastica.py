@@ -17,13 +17,13 @@ force known by statics and rotation as sole unknown: Legendre transform of its e
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
+from polewright.pole.compiled import compiled
 from polewright.pole.layout import GAUSS, Mesh
 
-__all__ = ["Loads", "Pins", "Posture", "line", "newton", "node_loads", "posture"]
+__all__ = ["Loads", "Pins", "Posture", "line", "node_loads", "posture"]
 
 _R15 = np.sqrt(15.0)
 WEIGHT = np.array([5.0, 8.0, 5.0]) / 18.0
@@ -73,27 +73,27 @@ class Posture(NamedTuple):
     lam: FloatArray  # (m,) [N]
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def posture(n: int, m: int, root: float) -> Posture:
     """The straight pole, nothing acting."""
     return Posture(np.full(n + 1, root), np.full(n, root), np.zeros(n + 1), np.zeros(m))
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def tilt(mom: float, comp: float, play: float, slack: float) -> float:
-    """[rad] turn of a joint under a moment [N m]: free within the play, which a moment of `slack` takes up, then c M."""
+    """[rad] turn of a joint under a moment [N m]: free within the play, taken up by a moment of `slack`, then c M."""
     if play == 0.0:
         return comp * mom
     return comp * mom + play * min(max(mom / slack, -1.0), 1.0)
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def tilt_slope(mom: float, comp: float, play: float, slack: float) -> float:
     """[rad/(N m)] derivative of `tilt`."""
     return comp + (play / slack if play > 0.0 and abs(mom) < slack else 0.0)
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def node_loads(loads: Loads, pins: Pins, lam: FloatArray) -> tuple[FloatArray, FloatArray]:
     """(n + 1,) [N] given loads and unknown forces together at the nodes."""
     px, pz = loads.px.copy(), loads.pz.copy()
@@ -103,7 +103,7 @@ def node_loads(loads: Loads, pins: Pins, lam: FloatArray) -> tuple[FloatArray, F
     return px, pz
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def force_beyond(mesh: Mesh, qx: FloatArray, px: FloatArray, anchor: int) -> tuple[FloatArray, FloatArray]:
     """One part of the force of everything nearer the tip: (n, 3) at Gauss points, (n + 1,) just tipward of nodes."""
     n = mesh.h.size
@@ -125,7 +125,7 @@ def force_beyond(mesh: Mesh, qx: FloatArray, px: FloatArray, anchor: int) -> tup
     return at, nodes
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def slope_of(th: float, ref: float, fx: float, fz: float, a: float, b: float, small: bool) -> tuple[float, float]:
     """(2,) direction of the bent line r' at a point with rotation th, force F, stretch 1/EA = a and shear 1/S = b."""
     if small:
@@ -137,14 +137,14 @@ def slope_of(th: float, ref: float, fx: float, fz: float, a: float, b: float, sm
     return along * c - across * s, along * s + across * c
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def at_gauss(mesh: Mesh, p: Posture, e: int, g: int, slack: float) -> float:
     """[rad] rotation at a Gauss point."""
     start = p.node[e] + tilt(p.mom[e], mesh.comp[e], mesh.play[e], slack)
     return float(N_A[g] * start + N_M[g] * p.mid[e] + N_B[g] * p.node[e + 1])
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def line(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, anchor: int, ref: float, slack: float,
          small: bool) -> tuple[FloatArray, FloatArray]:
     """(n, 3, 2) and (n + 1, 2) [m] places of Gauss points and nodes, from the anchor."""
@@ -169,11 +169,12 @@ def line(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, anchor: int, re
     return inside, nodes
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _element(mesh: Mesh, p: Posture, e: int, fx: FloatArray, fz: FloatArray, du: FloatArray, ref: float, slack: float,
              small: bool, rows: FloatArray, k: FloatArray) -> None:
     """Gradient of the potential to (start, middle, end) rotation in column 0, its change by unit forces `du` (m, 2) in
-    the next columns, and the 3 x 3 second derivative k."""
+    the next columns, and the 3 x 3 second derivative k.
+    """
     rows[:] = 0.0
     k[:] = 0.0
     h = mesh.h[e]
@@ -202,7 +203,7 @@ def _element(mesh: Mesh, p: Posture, e: int, fx: FloatArray, fz: FloatArray, du:
                 rows[i, 1 + m] += w * change * shape[i]
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def tangent(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, unit: FloatArray, ref: float, slack: float,
             small: bool) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray, int]:
     """Element equations with the middle and the joint eliminated.
@@ -239,7 +240,7 @@ def tangent(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, unit: FloatA
     return diag, off, rhs, inner, own, negative
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def sweep(diag: FloatArray, off: FloatArray, rhs: FloatArray, anchor: int) -> tuple[FloatArray, int]:
     """Eliminate the nodes from both ends towards the anchor, in place.
 
@@ -268,7 +269,7 @@ def sweep(diag: FloatArray, off: FloatArray, rhs: FloatArray, anchor: int) -> tu
     return x, negative
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def inside_turns(x: FloatArray, inner: FloatArray, own: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Joint moments (n, cols), starts (n, cols) and middles (n, cols) that go with the turns x of the nodes."""
     n, cols = inner.shape[0], x.shape[1]
@@ -283,7 +284,7 @@ def inside_turns(x: FloatArray, inner: FloatArray, own: FloatArray) -> tuple[Flo
     return mom, start, mid
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def shifts(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, unit: FloatArray, anchor: int, ref: float,
            slack: float, small: bool, x: FloatArray, start: FloatArray, mid: FloatArray) -> FloatArray:
     """(n + 1, cols, 2) change of the nodes' places with each column of turns, and of unit forces in columns 1..m."""

@@ -8,11 +8,11 @@ whole length, buried or not. Each joint is a spring and a free tilt at the middl
 from typing import Literal, NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError
+from polewright.pole.compiled import compiled
 from polewright.pole.pole import Pole
 
 __all__ = ["GAUSS", "JointModel", "Mesh", "Packed", "lay_out", "packed", "sections_at"]
@@ -80,7 +80,7 @@ def packed(pole: Pole) -> Packed:
         clamp=np.array([j.mass for j in joints]), tip_mass=float(pole.tip_mass))
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def sections_at(length: FloatArray, drawn: FloatArray) -> tuple[FloatArray, FloatArray]:
     """(n_section,) [m] from the pole's butt: where each tube starts and where its mouth is."""
     n = length.size
@@ -92,7 +92,7 @@ def sections_at(length: FloatArray, drawn: FloatArray) -> tuple[FloatArray, Floa
     return butt, mouth
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _table(at: float, station: FloatArray, value: FloatArray) -> float:
     """Linear between stations, level beyond."""
     if at <= station[0]:
@@ -104,7 +104,7 @@ def _table(at: float, station: FloatArray, value: FloatArray) -> float:
     return float(value[-1])
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _breaks(pole: Packed, butt: FloatArray, mouth: FloatArray, stops: FloatArray) -> FloatArray:
     """Every place where the beam may change or is held, in order, each once."""
     n, width = pole.station.shape
@@ -133,7 +133,7 @@ def _breaks(pole: Packed, butt: FloatArray, mouth: FloatArray, stops: FloatArray
     return kept[:last + 1]
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _cut(breaks: FloatArray, pieces: int) -> FloatArray:
     """The breaks with each stretch cut into equal elements, none longer than the whole over `pieces`."""
     longest = (breaks[-1] - breaks[0]) / pieces
@@ -152,7 +152,7 @@ def _cut(breaks: FloatArray, pieces: int) -> FloatArray:
     return node
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _touching(pole: Packed, butt: FloatArray, mouth: FloatArray, i: int, at: float) -> float:
     """EI of an overlap of tubes i and i + 1 that touch at its two ends; the moment passes over linearly between.
 
@@ -161,10 +161,10 @@ def _touching(pole: Packed, butt: FloatArray, mouth: FloatArray, i: int, at: flo
     x = (at - butt[i]) / (mouth[i + 1] - butt[i])
     inner = _table(at - butt[i], pole.station[i], pole.bending[i])
     outer = _table(at - butt[i + 1], pole.station[i + 1], pole.bending[i + 1])
-    return 1.0 / (x * x / inner + (1.0 - x) ** 2 / outer)
+    return float(1.0 / (x * x / inner + (1.0 - x) ** 2 / outer))
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _fill(pole: Packed, mesh: Mesh, touching: bool) -> None:
     """Stiffness and mass at the Gauss points: the sum over the tubes that lie there."""
     for e in range(mesh.h.size):
@@ -193,7 +193,7 @@ def _fill(pole: Packed, mesh: Mesh, touching: bool) -> None:
                 mesh.ei[e, g] = _touching(pole, mesh.butt, mesh.mouth, i, mesh.node[e] + GAUSS[g] * mesh.h[e])
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def node_at(node: FloatArray, station: float) -> int:
     """The node nearest to a station [m]."""
     k = int(np.searchsorted(node, station))
@@ -202,7 +202,7 @@ def node_at(node: FloatArray, station: float) -> int:
     return k
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def mesh_of(pole: Packed, drawn: FloatArray, stops: FloatArray, pieces: int, touching: bool) -> Mesh:
     """The stepped beam of a pole drawn out as told, with a node at every stop (n,) [m] from the butt."""
     butt, mouth = sections_at(pole.length, drawn)
@@ -228,8 +228,7 @@ def _check_drawn(pole: Pole, drawn: FloatArray) -> None:
     if drawn.shape != (len(pole.joints),):
         raise DesignError("drawn", f"{drawn.size} lengths", f"{len(pole.joints)}, one a joint, tip first")
     for j, (value, low, high) in enumerate(zip(drawn, pole.closed_draw, pole.full_draw, strict=True)):
-        low = min(low, high)
-        if not low - 1e-9 <= value <= high + 1e-9:
+        if not min(low, high) - 1e-9 <= value <= high + 1e-9:
             raise DesignError(f"drawn[{j}]", float(value), f"between {low:.4f} (pushed in) and {high:.4f} (fully out)")
         pole.joints[j].free_tilt(pole.tubes[j].length - float(value))
 

@@ -133,7 +133,7 @@ class Pole:
 
     @property
     def closed_draw(self) -> tuple[float, ...]:
-        """[m] the same when pushed in: each mouth stands proud by its joint's `proud`, or more if its tube is longer."""
+        """[m] the same when pushed in: each mouth stands out by its joint's `proud`, or more if its tube is longer."""
         return tuple(max(j.proud, t.length - self.tubes[i + 1].length)
                      for i, (t, j) in enumerate(zip(self.tubes, self.joints, strict=False)))
 

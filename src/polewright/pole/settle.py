@@ -1,9 +1,10 @@
 """Newton's method on the bent line, and loading in steps so that the branch that starts straight is followed."""
 
 import numpy as np
-from numba import njit
+from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
+from polewright.pole.compiled import compiled
 from polewright.pole.elastica import (
     Loads,
     Pins,
@@ -25,7 +26,7 @@ _LARGEST_TURN = 0.6  # [rad] most that one iteration may turn a node
 _CLOSE = 1e-9  # [rad] last correction; the next would be its square
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def unit_forces(pins: Pins, n: int) -> FloatArray:
     """(n, m, 2) force inside each element from a unit of each unknown force."""
     unit = np.zeros((n, pins.node.size, 2))
@@ -34,9 +35,9 @@ def unit_forces(pins: Pins, n: int) -> FloatArray:
     return unit
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _solved(a: FloatArray, b: FloatArray) -> FloatArray:
-    """x of a x = b, by elimination with row exchange; a (m, m) small."""
+    """Answer x of a x = b, by elimination with row exchange; a (m, m) small."""
     m = b.size
     a, x = a.copy(), b.copy()
     for k in range(m):
@@ -55,7 +56,7 @@ def _solved(a: FloatArray, b: FloatArray) -> FloatArray:
     return x
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _negatives(a: FloatArray) -> int:
     """How many eigenvalues of a small symmetric matrix are below zero, by Jacobi's rotations."""
     m = a.shape[0]
@@ -78,7 +79,7 @@ def _negatives(a: FloatArray) -> int:
     return int(np.sum(np.diag(a) < 0.0))
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _border(pins: Pins, p: Posture, places: FloatArray, shift: FloatArray, x: FloatArray, rhs: FloatArray, root: float,
             follow: FloatArray, small: bool) -> tuple[FloatArray, FloatArray]:
     """Equations of the turning anchor (last) and of the m unknown forces: matrix and right-hand side.
@@ -115,8 +116,8 @@ def _border(pins: Pins, p: Posture, places: FloatArray, shift: FloatArray, x: Fl
     return a, b
 
 
-@njit(cache=True, nogil=True)
-def _held(a: FloatArray, kind: FloatArray, turning: bool) -> tuple[int, int]:
+@compiled
+def _held(a: FloatArray, kind: NDArray[np.int64], turning: bool) -> tuple[int, int]:
     """(unstable directions in the border, constraints): rows of following forces are left out."""
     m = kind.size
     keep = np.array([j for j in range(a.shape[0]) if j >= m or kind[j] == 0], dtype=np.int64)
@@ -127,7 +128,7 @@ def _held(a: FloatArray, kind: FloatArray, turning: bool) -> tuple[int, int]:
     return _negatives(b), keep.size - (1 if turning else 0)
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def step(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float,
          small: bool) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, int]:
     """One correction: turns of nodes, middles, joint moments, unknown forces; and the count of unstable directions."""
@@ -161,12 +162,16 @@ def step(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float,
     return d_node, d_mid, d_mom, factor[1:m + 1], negative
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def newton(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small: bool,
-           most: int) -> tuple[bool, int, int]:
-    """Correct a posture in place until it is in balance: (in balance, iterations, unstable directions)."""
-    negative = 0
-    for k in range(most):
+           most: float) -> tuple[bool, int, int]:
+    """Correct a posture in place until it is in balance: (in balance, iterations, unstable directions).
+
+    `most` corrections are tried; it is a float, and `small` handed on, because the compiler would build this once more
+    for every whole number and truth value written in a call.
+    """
+    negative, tries = 0, int(most)
+    for k in range(tries):
         d_node, d_mid, d_mom, d_lam, negative = step(mesh, loads, pins, p, slack, small)
         largest = np.max(np.abs(d_node))
         if not np.isfinite(largest):
@@ -178,10 +183,10 @@ def newton(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small
         p.lam[:] += part * d_lam
         if largest < _CLOSE or (small and k > 0 and largest < 1e-9):
             return True, k + 1, negative
-    return False, most, negative
+    return False, tries, negative
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _part(loads: Loads, factor: float, side: float) -> Loads:
     """The loads times a factor, and a small level push of `side` times the weight of each metre."""
     size = np.abs(loads.qx) + np.abs(loads.qz)
@@ -189,13 +194,14 @@ def _part(loads: Loads, factor: float, side: float) -> Loads:
                  factor * loads.follow)
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _copy(to: Posture, of: Posture) -> None:
     to.node[:], to.mid[:], to.mom[:], to.lam[:] = of.node, of.mid, of.mom, of.lam
 
 
-@njit(cache=True, nogil=True)
-def _climb(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, side: float) -> tuple[bool, int, int]:
+@compiled
+def _climb(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, side: float,
+           small: bool) -> tuple[bool, int, int]:
     """Full load in steps that halve when a step fails or leaves the stable branch, and grow when it was easy."""
     good, tried = posture(mesh.h.size, pins.node.size, pins.root), posture(mesh.h.size, pins.node.size, pins.root)
     _copy(good, p)
@@ -203,7 +209,7 @@ def _climb(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, side:
     while factor < 1.0:
         aim = min(1.0, factor + stride)
         _copy(tried, good)
-        done, count, negative = newton(mesh, _part(loads, aim, side), pins, tried, slack, False, 14)
+        done, count, negative = newton(mesh, _part(loads, aim, side), pins, tried, slack, small, 14.0)
         total += count
         if done and negative <= 0 and np.max(np.abs(tried.node - good.node)) < 0.5:
             factor = aim
@@ -219,14 +225,14 @@ def _climb(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, side:
     return True, total, 0
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def without_play(mesh: Mesh) -> Mesh:
     """The same beam with joints that do not rattle."""
     return Mesh(mesh.node, mesh.h, mesh.ei, mesh.ea, mesh.gs, mesh.mu, mesh.rot, mesh.dia, mesh.owner, mesh.comp,
                 np.zeros_like(mesh.play), mesh.lump, mesh.joint_node, mesh.butt, mesh.mouth)
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def settle(mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side: float) -> tuple[Posture, int, int]:
     """The pole in balance: posture, iterations, and 0 stable, 1 bent aside from a straight line, -1 not found.
 
@@ -237,25 +243,25 @@ def settle(mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side
     p = posture(n, m, pins.root)
     stiff = without_play(mesh)
     if small:
-        newton(stiff, loads, pins, p, slack, True, 3)
-        done, count, _ = newton(mesh, loads, pins, p, slack, True, 30)
+        newton(stiff, loads, pins, p, slack, small, 3.0)
+        done, count, _ = newton(mesh, loads, pins, p, slack, small, 30.0)
         return p, count, 0 if done else -1
-    _, _, _, _, unstable = step(stiff, loads, pins, p, slack, False)
+    _, _, _, _, unstable = step(stiff, loads, pins, p, slack, small)
     if unstable <= 0:
-        newton(stiff, loads, pins, p, slack, False, 2)
-        done, count, negative = newton(mesh, loads, pins, p, slack, False, 25)
+        newton(stiff, loads, pins, p, slack, small, 2.0)
+        done, count, negative = newton(mesh, loads, pins, p, slack, small, 25.0)
         if done and negative <= 0:
             return p, count, 0
     _copy(p, posture(n, m, pins.root))
-    done, count, negative = _climb(stiff, loads, pins, p, slack, 0.0)
+    done, count, negative = _climb(stiff, loads, pins, p, slack, 0.0, small)
     if done:
-        done, more, negative = newton(mesh, loads, pins, p, slack, False, 40)
+        done, more, negative = newton(mesh, loads, pins, p, slack, small, 40.0)
         if done and negative <= 0:
             return p, count + more, 0
     _copy(p, posture(n, m, pins.root))
-    done, count, negative = _climb(stiff, loads, pins, p, slack, 1e-3 * side)
+    done, count, negative = _climb(stiff, loads, pins, p, slack, 1e-3 * side, small)
     if done:
-        done, more, negative = newton(mesh, loads, pins, p, slack, False, 60)
+        done, more, negative = newton(mesh, loads, pins, p, slack, small, 60.0)
         if done and negative <= 0:
             return p, count + more, 1
     return p, count, -1
