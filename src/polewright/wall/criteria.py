@@ -16,7 +16,7 @@ from polewright.errors import DesignError
 from polewright.materials.ply import Elastic, Strength
 
 __all__ = ["CRITERIA", "Criterion", "Reserve", "hashin_reserve", "maximum_strain_reserve", "maximum_stress_reserve",
-           "tsai_wu_reserve"]
+           "solid_stress", "tsai_wu_reserve"]
 
 Criterion = Literal["maximum strain", "maximum stress", "Tsai-Wu", "Hashin"]
 CRITERIA: tuple[Criterion, ...] = ("maximum strain", "maximum stress", "Tsai-Wu", "Hashin")
@@ -59,8 +59,8 @@ class _Mode:
     where: Callable[[FloatArray], FloatArray] | None = None
 
 
-def _six(stress: ArrayLike, name: str) -> FloatArray:
-    """(..., 6) in ply axes, order 11, 22, 33, 23, 13, 12, from (..., 3) in-plane 11, 22, 12 or as given."""
+def solid_stress(stress: ArrayLike, name: str = "stress") -> FloatArray:
+    """(..., 6) [Pa] in ply axes, order 11, 22, 33, 23, 13, 12, from (..., 3) in-plane 11, 22, 12 or as given."""
     array = np.asarray(stress, dtype=np.float64)
     if array.ndim == 0 or array.shape[-1] not in (_IN_PLANE, _SOLID):
         raise DesignError(name, array.shape, "a last axis of 3 (11, 22, 12) or 6 (11, 22, 33, 23, 13, 12) stresses")
@@ -146,7 +146,7 @@ def maximum_stress_reserve(load: ArrayLike, strength: Strength, *, cure: ArrayLi
     ------
     R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, section 2.9.1.
     """
-    solid, still = np.broadcast_arrays(_six(load, "load"), _six(cure, "cure"))
+    solid, still = np.broadcast_arrays(solid_stress(load, "load"), solid_stress(cure, "cure"))
     limits = (strength.Xt, strength.Xc, strength.Yt, strength.Yc, strength.S, strength.S,
               strength.Yt, strength.Yc, strength.S, strength.S, strength.S, strength.S)
     modes = [(name, _limit(sign / limit, row))
@@ -173,7 +173,7 @@ def maximum_strain_reserve(load: ArrayLike, strength: Strength, *, elastic: Elas
     ------
     R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, section 2.9.2.
     """
-    solid, still = np.broadcast_arrays(_six(load, "load"), _six(cure, "cure"))
+    solid, still = np.broadcast_arrays(solid_stress(load, "load"), solid_stress(cure, "cure"))
 
     def strain(s: FloatArray) -> FloatArray:
         along = (s[..., 0] - elastic.nu12 * s[..., 1] - elastic.nu13 * s[..., 2]) / elastic.E1
@@ -213,7 +213,7 @@ def tsai_wu_reserve(load: ArrayLike, strength: Strength, *, cure: ArrayLike = (0
     """
     if not -1.0 < interaction < 1.0:
         raise DesignError("interaction", interaction, "between -1 and 1, or the criterion allows unlimited stress")
-    solid, still = np.broadcast_arrays(_six(load, "load"), _six(cure, "cure"))
+    solid, still = np.broadcast_arrays(solid_stress(load, "load"), solid_stress(cure, "cure"))
     F11, F22, F66 = (1.0 / (strength.Xt * strength.Xc), 1.0 / (strength.Yt * strength.Yc), 1.0 / strength.S**2)
     F1, F2 = 1.0 / strength.Xt - 1.0 / strength.Xc, 1.0 / strength.Yt - 1.0 / strength.Yc
     F12 = interaction * np.sqrt(F11 * F22)
@@ -247,7 +247,7 @@ def hashin_reserve(load: ArrayLike, strength: Strength, *, cure: ArrayLike = (0.
     ------
     Z. Hashin, Failure criteria for unidirectional fiber composites, J. Applied Mechanics 47, 1980, 329-334.
     """
-    solid, still = np.broadcast_arrays(_six(load, "load"), _six(cure, "cure"))
+    solid, still = np.broadcast_arrays(solid_stress(load, "load"), solid_stress(cure, "cure"))
     T = strength.Yc / 2.0 if across is None else np.asarray(across, dtype=np.float64)
     if np.any(T <= 0.0) or not np.all(np.isfinite(T)):
         raise DesignError("across", "not above zero", "a shear strength above zero")

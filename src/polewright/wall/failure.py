@@ -18,6 +18,7 @@ from polewright.wall.criteria import (
     hashin_reserve,
     maximum_strain_reserve,
     maximum_stress_reserve,
+    solid_stress,
     tsai_wu_reserve,
 )
 from polewright.wall.stack import Wall
@@ -93,7 +94,9 @@ def ply_reserve(wall: Wall, load: FloatArray, strength: Strength, *, criterion: 
     -------
     Reserve, (*case, n_clock, n_layer, 2). A layer without thickness never fails.
     """
-    load, cure = np.broadcast_arrays(load, np.asarray(cure, dtype=np.float64))
+    load = solid_stress(load, "load")
+    still = solid_stress(cure, "cure") if np.ndim(cure) else np.zeros(load.shape)
+    load, cure = np.broadcast_arrays(load, still)
     limits = at_faces(strength)
     if criterion == "maximum strain":
         found = maximum_strain_reserve(load, limits, elastic=_elastic_at_faces(wall), cure=cure)

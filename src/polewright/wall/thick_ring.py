@@ -1,0 +1,291 @@
+"""A ring of the wall, exact tier: the layered ring as an elastic solid, any even pressure round its outside.
+
+Plane elasticity in radius and clock: a cosine series round, high-order elements through every layer. Nothing is
+assumed of the wall's bending: the shifted neutral axis, shear through the wall and the squeeze of the wall's own
+thickness all come out.
+"""
+
+from dataclasses import dataclass, fields
+
+import numpy as np
+from numpy.typing import ArrayLike, NDArray
+from scipy.linalg import solveh_banded
+
+from polewright.arrays import FloatArray, freeze
+from polewright.errors import DesignError
+from polewright.materials.ply import Elastic
+from polewright.wall.ring import Along
+from polewright.wall.stack import Wall
+
+__all__ = ["ClockPressure", "RingResponse", "collapse_pressure_thick", "ring_response"]
+
+ORDER = 4
+LEAST_ELEMENTS = 8
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class ClockPressure:
+    """Pressure on the outside, positive inward: the sum of pressure cos(waves clock); waves (n,), pressure (n,) [Pa].
+
+    One wave round the clock would push the ring sideways and is refused.
+    """
+
+    waves: FloatArray
+    pressure: FloatArray
+
+    def __post_init__(self) -> None:
+        freeze(self, ("waves", "pressure"))
+        if self.waves.ndim != 1 or self.waves.shape != self.pressure.shape or self.waves.size == 0:
+            raise DesignError("pressure", f"{self.waves.shape} and {self.pressure.shape}", "one amplitude a wave")
+        if not np.all(np.isfinite(self.pressure)):
+            raise DesignError("pressure", "not a number", "finite amplitudes")
+        if np.any(self.waves < 0.0) or np.any(self.waves != np.round(self.waves)) or np.any(self.waves == 1.0):
+            raise DesignError("waves", "not of a balanced ring", "whole numbers from 0, without 1")
+
+    def scaled(self, factor: float) -> "ClockPressure":
+        """The same pressure times `factor` [-]."""
+        return ClockPressure(self.waves, self.pressure * factor)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RingResponse:
+    """What a pressed ring does, as amplitudes of its waves.
+
+    inward (n_wave, 3) [m]: radial displacement at bore, mid-wall and outside, of cos, positive inward;
+    stress (n_wave, n_layer, 2, 6) [Pa] in ply axes 11, 22, 33, 23, 13, 12 at the bore-side and outer face of each
+    layer: of sin for 23 and 13, of cos for the rest.
+    """
+
+    waves: FloatArray
+    inward: FloatArray
+    stress: FloatArray
+
+    def __post_init__(self) -> None:
+        freeze(self, ("waves", "inward", "stress"))
+
+    def closure(self, *, clock: float = 0.0, at: int = 1) -> float:
+        """[m] loss of diameter along the line through `clock` [rad]; at 0 bore, 1 mid-wall, 2 outside."""
+        both = np.cos(self.waves * clock) + np.cos(self.waves * (clock + np.pi))
+        return float(self.inward[:, at] @ both)
+
+    def stresses(self, clock: ArrayLike) -> FloatArray:
+        """(n_clock, n_layer, 2, 6) [Pa] ply stresses at places round the clock [rad]."""
+        angle = np.multiply.outer(np.atleast_1d(np.asarray(clock, dtype=np.float64)), self.waves)
+        even, odd = np.cos(angle), np.sin(angle)
+        out: FloatArray = np.tensordot(even, self.stress, axes=1)
+        out[..., 3:5] = np.tensordot(odd, self.stress[..., 3:5], axes=1)
+        return out
+
+
+@dataclass(frozen=True, slots=True)
+class _Layer:
+    """Stiffness of one layer for even strains (around, through, twist) and odd (shear around, along); ply stresses."""
+
+    even: FloatArray       # (3, 3) [Pa]
+    odd: FloatArray        # (2, 2) [Pa]
+    even_ply: FloatArray   # (4, 3) [Pa] 11, 22, 33, 12
+    odd_ply: FloatArray    # (2, 2) [Pa] 23, 13
+
+
+def _layers(wall: Wall, along: Along) -> list[_Layer]:
+    """Monoclinic stiffness of every ply turned about the radius, axial strain held or axial stresses free."""
+    names = ("E1", "E2", "E3", "G12", "G13", "G23", "nu12", "nu13", "nu23")
+    constants = np.stack([np.broadcast_to(getattr(wall.elastic, n), wall.angle.shape) for n in names], axis=-1)
+    return [_layer(*row, angle=float(angle), along=along) for row, angle in zip(constants, wall.angle, strict=True)]
+
+
+def _layer(E1: float, E2: float, E3: float, G12: float, G13: float, G23: float, nu12: float, nu13: float, nu23: float,
+           *, angle: float, along: Along) -> _Layer:
+    soft = np.array([[1.0 / E1, -nu12 / E1, -nu13 / E1], [-nu12 / E1, 1.0 / E2, -nu23 / E2],
+                     [-nu13 / E1, -nu23 / E2, 1.0 / E3]])
+    ply = np.zeros((4, 4))
+    ply[:3, :3], ply[3, 3] = np.linalg.inv(soft), G12
+    c, s = np.cos(angle), np.sin(angle)
+    turn = np.array([[c * c, s * s, 0.0, c * s], [s * s, c * c, 0.0, -c * s], [0.0, 0.0, 1.0, 0.0],
+                     [-2.0 * c * s, 2.0 * c * s, 0.0, c * c - s * s]])    # from along, around, through, twist
+    tilt = np.array([[c, -s], [s, c]])                                     # 23, 13 from around, along
+    whole, whole_odd = turn.T @ ply @ turn, tilt.T @ np.diag([G23, G13]) @ tilt
+    even, odd = np.zeros((4, 3)), np.eye(2)
+    if along == "held":
+        even[1:] = np.eye(3)
+    else:
+        even[1, 0] = even[2, 1] = 1.0
+        loose = np.ix_([0, 3], [0, 3])
+        even[np.ix_([0, 3], [0, 1])] = -np.linalg.solve(whole[loose], whole[np.ix_([0, 3], [1, 2])])
+        odd = np.array([[1.0, 0.0], [-whole_odd[1, 0] / whole_odd[1, 1], 0.0]])
+    return _Layer(even=even.T @ whole @ even, odd=odd.T @ whole_odd @ odd, even_ply=ply @ turn @ even,
+                  odd_ply=np.diag([G23, G13]) @ tilt @ odd)
+
+
+@dataclass(frozen=True, slots=True)
+class _Mesh:
+    """High-order line elements from bore to skin: faces (n_element + 1,) [m], and the layer each lies in."""
+
+    faces: FloatArray
+    layer: NDArray[np.intp]
+
+
+def _mesh(wall: Wall) -> _Mesh:
+    """Every layer in elements no thicker than an eighth of the wall and of a quarter of their radius."""
+    edges, faces, layer = wall.edges, [float(wall.edges[0])], []
+    for index, thickness in enumerate(wall.thickness):
+        if thickness <= 0.0:
+            continue
+        count = int(np.ceil(max(LEAST_ELEMENTS * thickness / wall.total_thickness,
+                                4.0 * np.log(edges[index + 1] / edges[index])) - 1e-9))
+        faces += list(np.geomspace(edges[index], edges[index + 1], max(count, 1) + 1)[1:])
+        layer += [index] * max(count, 1)
+    return _Mesh(faces=np.array(faces), layer=np.array(layer))
+
+
+_NODES = np.polynomial.legendre.Legendre.basis(ORDER).deriv().roots()
+_NODES = np.concatenate([[-1.0], np.sort(_NODES.real), [1.0]])
+_AT, _WEIGHT = np.polynomial.legendre.leggauss(ORDER + 2)
+
+
+def _shapes(at: ArrayLike) -> tuple[FloatArray, FloatArray]:
+    """Lagrange polynomials and slopes at places in (-1, 1), each (n_place, ORDER + 1)."""
+    powers: FloatArray = np.linalg.inv(np.vander(_NODES, increasing=True).astype(np.float64))
+    at = np.atleast_1d(np.asarray(at, dtype=np.float64))
+    value = np.vander(at, ORDER + 1, increasing=True)
+    slope = np.concatenate([np.zeros((len(at), 1)), value[:, :-1] * np.arange(1, ORDER + 1)], axis=1)
+    return value @ powers, slope @ powers
+
+
+def _strain_rows(at: ArrayLike, inner: float, outer: float) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Radius and strain rows (n_place, 5, 3 (ORDER + 1)) free of the wave number and times it.
+
+    Rows around, through, twist, shear around, shear along; columns U, V, W node by node, with radial displacement
+    U cos, tangential V sin, axial W sin.
+    """
+    value, slope = _shapes(at)
+    half = (outer - inner) / 2.0
+    radius = inner + half * (np.atleast_1d(np.asarray(at, dtype=np.float64)) + 1.0)
+    over = value / radius[:, None]
+    still, wavy = np.zeros((2, len(radius), 5, 3 * (ORDER + 1)))
+    still[:, 0, 0::3], still[:, 1, 0::3] = over, slope / half
+    still[:, 3, 1::3], still[:, 4, 2::3] = slope / half - over, slope / half
+    wavy[:, 0, 1::3], wavy[:, 3, 0::3], wavy[:, 2, 2::3] = over, -over, over
+    return radius, still, wavy
+
+
+def _element(layer: _Layer, inner: float, outer: float) -> FloatArray:
+    """(3, n, n) stiffness of one element as polynomial in the wave number, 0 to 2, over pi."""
+    radius, still, wavy = _strain_rows(_AT, inner, outer)
+    stiff = np.zeros((5, 5))
+    stiff[:3, :3], stiff[3:, 3:] = layer.even, layer.odd
+    weight = _WEIGHT * radius * (outer - inner) / 2.0
+    pair = [np.einsum("g,gia,ij,gjb->ab", weight, left, stiff, right, optimize=True)
+            for left, right in ((still, still), (still, wavy), (wavy, wavy))]
+    return np.stack([pair[0], pair[1] + pair[1].T, pair[2]])
+
+
+def _banded(layers: list[_Layer], mesh: _Mesh) -> FloatArray:
+    """(3, band, n) lower bands of the whole stiffness, polynomial in the wave number."""
+    span = 3 * (ORDER + 1)
+    size = 3 * (ORDER * len(mesh.layer) + 1)
+    bands = np.zeros((3, span, size))
+    for i, index in enumerate(mesh.layer):
+        part = _element(layers[index], mesh.faces[i], mesh.faces[i + 1])
+        start = 3 * ORDER * i
+        for down in range(span):
+            bands[:, down, start:start + span - down] += np.diagonal(part, offset=-down, axis1=1, axis2=2)
+    return bands
+
+
+def _amplitudes(bands: FloatArray, waves: FloatArray, load: FloatArray) -> FloatArray:
+    """(n_wave, n) displacement amplitudes under a radial force at the outer face, one a wave."""
+    out = np.zeros((len(waves), bands.shape[2]))
+    force = np.zeros(bands.shape[2])
+    stiffest = float(bands[:, 0].max())
+    for k, wave in enumerate(waves):
+        matrix = bands[0] + wave * bands[1] + wave**2 * bands[2]
+        if wave == 0.0:                       # a ring pressed evenly neither turns nor slides
+            matrix[0, 1::3] += stiffest
+            matrix[0, 2::3] += stiffest
+        matrix[0, 2::3] += np.where(matrix[0, 2::3] == 0.0, stiffest, 0.0)
+        force[-3] = load[k]
+        out[k] = solveh_banded(matrix, force, lower=True, check_finite=False)
+    return out
+
+
+def ring_response(wall: Wall, load: ClockPressure, *, along: Along = "held") -> RingResponse:
+    """Displacement and ply stress of a layered ring under a pressure round its outside, as a plane elastic solid.
+
+    held: axial strain zero, as far from the ends of a long tube; the wall may still shear along the tube as it bends,
+    which off-axis plies make it do. free: axial stresses zero in every ply, as in a narrow ring cut off.
+
+    Parameters
+    ----------
+    wall : one wall.
+    load : pressure round the clock [Pa].
+
+    Returns
+    -------
+    RingResponse.
+
+    Raises
+    ------
+    DesignError : a batch of walls.
+
+    Source
+    ------
+    S. G. Lekhnitskii, Anisotropic Plates, 2nd ed., 1968 (the curved anisotropic plate in polar coordinates); solved by
+    Fourier series and the p-version of finite elements through the wall.
+    """
+    if wall.angle.ndim != 1:
+        raise DesignError("wall", "a batch", "one wall at a time")
+    layers, mesh = _layers(wall, along), _mesh(wall)
+    moved = _amplitudes(_banded(layers, mesh), load.waves, -load.pressure * mesh.faces[-1])
+    return RingResponse(waves=load.waves, inward=-_radial(moved, mesh, wall), stress=_face_stress(moved, mesh, layers,
+                                                                                                  load.waves))
+
+
+def _radial(moved: FloatArray, mesh: _Mesh, wall: Wall) -> FloatArray:
+    """(n_wave, 3) [m] outward displacement at bore, mid-wall and outside."""
+    middle = float(wall.bore + wall.total_thickness) / 2.0
+    i = min(int(np.searchsorted(mesh.faces, middle, side="right")) - 1, len(mesh.layer) - 1)
+    at = 2.0 * (middle - mesh.faces[i]) / (mesh.faces[i + 1] - mesh.faces[i]) - 1.0
+    inside = moved[:, 3 * ORDER * i:3 * (ORDER * (i + 1) + 1):3] @ _shapes(at)[0][0]
+    return np.stack([moved[:, 0], inside, moved[:, -3]], axis=-1)
+
+
+def _face_stress(moved: FloatArray, mesh: _Mesh, layers: list[_Layer], waves: FloatArray) -> FloatArray:
+    """(n_wave, n_layer, 2, 6) [Pa] ply stresses at both faces of every layer; zero in a layer without thickness."""
+    out = np.zeros((len(waves), len(layers), 2, 6))
+    for index, layer in enumerate(layers):
+        own = np.flatnonzero(mesh.layer == index)
+        for face, i in enumerate(own[[0, -1]] if own.size else ()):
+            _, still, wavy = _strain_rows(2.0 * face - 1.0, mesh.faces[i], mesh.faces[i + 1])
+            part = moved[:, 3 * ORDER * i:3 * (ORDER * (i + 1) + 1)]
+            strain = part @ still[0].T + waves[:, None] * (part @ wavy[0].T)
+            out[:, index, face][:, [0, 1, 2, 5]] = strain[:, :3] @ layer.even_ply.T
+            out[:, index, face][:, [3, 4]] = strain[:, 3:] @ layer.odd_ply.T
+    return out
+
+
+def collapse_pressure_thick(wall: Wall, *, along: Along = "held") -> FloatArray:
+    """Pressure on the outside at which a long layered ring buckles into an oval, (*case,) [Pa].
+
+    p = p2 R/(3 w2), from the exact ring's inward motion w2 at mid-wall under a two-lobed pressure p2 cos(2 clock): the
+    thin ring's 3 D/(R^2 r) with the bending stiffness that the ring really shows, shear through the wall included.
+
+    Source
+    ------
+    As `ring.collapse_pressure`: a thin ring has w2 = p2 r R^3/(9 D).
+    """
+    two = ClockPressure(waves=np.array([2.0]), pressure=np.array([1.0]))
+    found = [ring_response(one, two, along=along).inward[0, 1] for one in _singles(wall)]
+    middle = (wall.bore + wall.total_thickness) / 2.0
+    return np.asarray(middle / (3.0 * np.array(found).reshape(wall.bore.shape)))
+
+
+def _singles(wall: Wall) -> list[Wall]:
+    """The walls of a batch, one by one."""
+    count = wall.angle.shape[-1]
+    constants = {f.name: np.broadcast_to(getattr(wall.elastic, f.name), wall.angle.shape).reshape(-1, count)
+                 for f in fields(Elastic)}
+    rows = zip(np.ravel(wall.bore), wall.angle.reshape(-1, count), wall.thickness.reshape(-1, count), strict=True)
+    return [Wall(bore=np.asarray(bore), angle=angle, thickness=thickness,
+                 elastic=Elastic(**{name: array[i] for name, array in constants.items()}))
+            for i, (bore, angle, thickness) in enumerate(rows)]
