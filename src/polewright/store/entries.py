@@ -11,7 +11,7 @@ from polewright.store.content import Content
 from polewright.store.refusals import Absent
 from polewright.store.tables import BenchRow, PoleRow, ShelfRow
 
-__all__ = ["add_shelf_entry", "add_test_entry", "bench_row", "bench_rows", "shelf_rows"]
+__all__ = ["add_bench_entry", "add_shelf_entry", "bench_row", "bench_rows", "shelf_rows"]
 
 _Row = TypeVar("_Row", ShelfRow, BenchRow)
 
@@ -74,7 +74,7 @@ def bench_row(session: Session, number: int) -> BenchRow:
     return row
 
 
-def add_test_entry(session: Session, content: Content, *, serial: str, pole: PoleRow, revision: int,
+def add_bench_entry(session: Session, content: Content, *, serial: str, pole: PoleRow, revision: int,
                    corrects: int | None, note: str, who: str, at: datetime) -> BenchRow:
     """A further test record of a serial.
 

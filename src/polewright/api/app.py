@@ -1,0 +1,27 @@
+"""The JSON API as an app that any ASGI server runs."""
+
+from fastapi import FastAPI
+
+from polewright.api.bench import bench_paths
+from polewright.api.figures import figure_paths
+from polewright.api.poles import pole_paths
+from polewright.api.refusals import ANSWERS, answer_refusals
+from polewright.workshop import Door, Workshop
+
+__all__ = ["create_api"]
+
+
+def create_api(workshop: Workshop) -> FastAPI:
+    """The JSON API of an open workshop, behind the workshop's door; its OpenAPI document stands at /openapi.json.
+
+    The workshop stays the caller's to close. The ready-made pages of the framework are off: they fetch from outside.
+    """
+    app = FastAPI(title="Polewright", version="1", docs_url=None, redoc_url=None, responses=ANSWERS,
+                  description="Poles, their revisions, figures, tests and stock of one workshop. Units stand in the "
+                              "names of fields. Every refusal is {\"faults\": [{\"field\", \"value\", \"want\"}]}.")
+    app.state.workshop = workshop
+    for paths in (pole_paths, bench_paths, figure_paths):
+        app.include_router(paths)
+    answer_refusals(app)
+    app.add_middleware(Door)
+    return app

@@ -1,0 +1,176 @@
+"""What a caller of the JSON API sends; documents travel as they stand in a file and are judged by their own schema."""
+
+from typing import Annotated, Any, Literal
+
+from fastapi import Path, Query
+from pydantic import BaseModel, ConfigDict, Field
+
+__all__ = ["AskedCopy", "AskedDraft", "AskedEdits", "AskedEntry", "AskedFile", "AskedReturn", "AskedSave",
+           "AskedStart", "AskedTakeOff", "AskedTest", "EntryNumber", "Number", "NumberAsked", "Plain", "SerialAsked",
+           "Slug", "SlugAsked"]
+
+MOST = 2**31 - 1
+Count = Annotated[int, Field(ge=1, le=MOST)]
+Place = Annotated[int, Field(ge=0, le=999)]
+Slug = Annotated[str, Path(min_length=1, max_length=80, pattern=r"^[\w-]+$", description="address of the pole")]
+SlugAsked = Annotated[str | None, Query(min_length=1, max_length=80, pattern=r"^[\w-]+$")]
+SerialAsked = Annotated[str | None, Query(min_length=1, max_length=40, pattern=r"^[A-Za-z0-9][A-Za-z0-9._/-]*$")]
+Number = Annotated[int, Path(ge=1, le=MOST, description="number of the revision")]
+NumberAsked = Annotated[int, Query(ge=1, le=MOST)]
+EntryNumber = Annotated[int, Path(ge=1, le=MOST, description="number of the entry")]
+Note = Annotated[str, Field(max_length=2000)]
+Who = Annotated[str, Field(max_length=80)]
+Plain = Annotated[dict[str, Any], Field(description="a whole document; its JSON Schema stands at /api/schemas/{kind}")]
+
+
+class Asked(BaseModel):
+    """A request: fields of another name are refused."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class AskedStart(Asked):
+    """A new pole from a design."""
+
+    design: Plain
+    note: Note = ""
+    who: Who = ""
+
+
+class AskedFile(Asked):
+    """A new pole from the text of a design file."""
+
+    text: Annotated[str, Field(max_length=2_000_000)]
+    form: Literal["toml", "json"] = "toml"
+    note: Note = ""
+    who: Who = ""
+
+
+class AskedCopy(Asked):
+    """A new pole begun from this one."""
+
+    name: Annotated[str, Field(min_length=1, max_length=80)]
+    number: Count | None = None
+    who: Who = ""
+
+
+class AskedSave(Asked):
+    """A further revision, made from revision `parent`."""
+
+    design: Plain
+    parent: Count
+    note: Note = ""
+    who: Who = ""
+
+
+class AskedReturn(Asked):
+    """A further revision that says what an older one said."""
+
+    parent: Count
+    who: Who = ""
+
+
+class AskedDraft(Asked):
+    """Unsaved work, faults and all."""
+
+    draft: dict[str, Any]
+    parent: Count
+    who: Who = ""
+
+
+class AskedTest(Asked):
+    """A test record of a pole; `corrects` names the entry that it replaces."""
+
+    record: Plain
+    revision: Count | None = None
+    corrects: Count | None = None
+    note: Note = ""
+    who: Who = ""
+
+
+class AskedEntry(Asked):
+    """A material or mandrel for the shelf; `corrects` names the entry that it replaces."""
+
+    entry: Plain
+    corrects: Count | None = None
+    note: Note = ""
+    who: Who = ""
+
+
+class AskedTakeOff(Asked):
+    """Why something is taken off the shelf, and by whom."""
+
+    note: Note = ""
+    who: Who = ""
+
+
+class AddPly(Asked):
+    """Put a ply in so that it stands at place `at`; places count from 0, sections from the tip, plies from the bore."""
+
+    edit: Literal["add_ply"]
+    section: Place
+    at: Place
+    ply: dict[str, Any]
+
+
+class RemovePly(Asked):
+    """Take a ply out."""
+
+    edit: Literal["remove_ply"]
+    section: Place
+    ply: Place
+
+
+class MovePly(Asked):
+    """Move a ply to place `to` of its section."""
+
+    edit: Literal["move_ply"]
+    section: Place
+    ply: Place
+    to: Place
+
+
+class RetypePly(Asked):
+    """Give a ply another of the design's materials."""
+
+    edit: Literal["retype_ply"]
+    section: Place
+    ply: Place
+    prepreg: Annotated[str, Field(max_length=80)]
+
+
+class TurnPly(Asked):
+    """Lay a ply at another angle."""
+
+    edit: Literal["turn_ply"]
+    section: Place
+    ply: Place
+    angle_deg: float | str
+
+
+class SetTurns(Asked):
+    """Give a ply so many turns."""
+
+    edit: Literal["set_turns"]
+    section: Place
+    ply: Place
+    turns: float | str
+
+
+class SetField(Asked):
+    """Set one field by its path, such as joints[0].overlap_mm; null takes an optional field out."""
+
+    edit: Literal["set_field"]
+    path: Annotated[str, Field(min_length=1, max_length=200)]
+    value: Any = None
+
+
+Edit = Annotated[AddPly | RemovePly | MovePly | RetypePly | TurnPly | SetTurns | SetField,
+                 Field(discriminator="edit")]
+
+
+class AskedEdits(Asked):
+    """Edits to make to a design one after the other, all or none."""
+
+    design: Plain
+    edits: Annotated[list[Edit], Field(min_length=1, max_length=100)]

@@ -1,0 +1,55 @@
+"""Paths of the JSON API on the shelf, the rack and the bench."""
+
+from typing import Literal
+
+from fastapi import APIRouter
+
+from polewright.api.answers import EntryAnswer, TestAnswer
+from polewright.api.asked import AskedEntry, AskedTakeOff, AskedTest, EntryNumber, SerialAsked, Slug, SlugAsked
+from polewright.api.here import Here
+from polewright.workshop import record_of, stocked_of
+
+__all__ = ["bench_paths"]
+
+bench_paths = APIRouter(prefix="/api", tags=["shelf and bench"])
+
+
+@bench_paths.get("/shelf")
+def list_shelf(workshop: Here, kind: Literal["material", "mandrel"] | None = None) -> list[EntryAnswer]:
+    """What lies on the shelf and hangs on the rack now."""
+    found = {"material": workshop.shelf.materials, "mandrel": workshop.shelf.mandrels}
+    return [EntryAnswer.of(entry) for name, listed in found.items() if kind in (None, name) for entry in listed()]
+
+
+@bench_paths.post("/shelf", status_code=201)
+def put_on_shelf(workshop: Here, asked: AskedEntry) -> EntryAnswer:
+    """A further entry, or the correction of an earlier one."""
+    entry = workshop.shelf.put(stocked_of(asked.entry), corrects=asked.corrects, note=asked.note, who=asked.who)
+    return EntryAnswer.of(entry)
+
+
+@bench_paths.post("/shelf/{number}/take-off", status_code=201)
+def take_off_shelf(workshop: Here, number: EntryNumber, asked: AskedTakeOff) -> EntryAnswer:
+    """An entry that says that this one no longer lies there."""
+    return EntryAnswer.of(workshop.shelf.take_off(number, note=asked.note, who=asked.who))
+
+
+@bench_paths.get("/tests")
+def list_tests(workshop: Here, serial: SerialAsked = None, pole: SlugAsked = None,
+               history: bool = False) -> list[TestAnswer]:
+    """Test records, newest first."""
+    return [TestAnswer.of(entry) for entry in workshop.records.listed(serial=serial, slug=pole, history=history)]
+
+
+@bench_paths.get("/tests/{number}")
+def read_test(workshop: Here, number: EntryNumber) -> TestAnswer:
+    """One test record."""
+    return TestAnswer.of(workshop.records.entry(number))
+
+
+@bench_paths.post("/poles/{slug}/tests", status_code=201)
+def keep_test(workshop: Here, slug: Slug, asked: AskedTest) -> TestAnswer:
+    """A further test record of this pole, or the correction of an earlier one."""
+    entry = workshop.records.keep(slug, record_of(asked.record), revision=asked.revision, corrects=asked.corrects,
+                                  note=asked.note, who=asked.who)
+    return TestAnswer.of(entry)

@@ -1,0 +1,48 @@
+"""Paths of the JSON API that keep nothing: figures of a posted design, edits, schemas."""
+
+from typing import Annotated, Any
+
+from fastapi import APIRouter, Path
+
+from polewright.api.answers import DesignAnswer, SchemasAnswer
+from polewright.api.asked import AskedEdits, Plain
+from polewright.api.here import Here
+from polewright.documents.report import CheckReport
+from polewright.store import Absent
+from polewright.workshop import design_of, edited, schema_kinds, schema_of
+
+__all__ = ["figure_paths"]
+
+Kind = Annotated[str, Path(min_length=1, max_length=40, pattern="^[a-z-]+$")]
+
+figure_paths = APIRouter(prefix="/api", tags=["figures"])
+
+
+@figure_paths.post("/check", response_model_exclude_none=True)
+def check(workshop: Here, design: Plain) -> CheckReport:
+    """All figures of a design, with the unit in every name."""
+    return workshop.check(design_of(design))
+
+
+@figure_paths.post("/edits")
+def edit(asked: AskedEdits) -> DesignAnswer:
+    """The design after the edits, all or none; nothing is kept."""
+    design = design_of(asked.design)
+    for each in asked.edits:
+        fields = {name: getattr(each, name) for name in type(each).model_fields if name != "edit"}
+        design = edited(design, each.edit, **fields)
+    return DesignAnswer(design=design.plain())
+
+
+@figure_paths.get("/schemas")
+def list_schemas() -> SchemasAnswer:
+    """The kinds of document that have a JSON Schema here."""
+    return SchemasAnswer(kinds=list(schema_kinds()))
+
+
+@figure_paths.get("/schemas/{kind}")
+def read_schema(kind: Kind) -> dict[str, Any]:
+    """The JSON Schema of a kind of document."""
+    if kind not in schema_kinds():
+        raise Absent("kind", repr(kind), "one of " + ", ".join(schema_kinds()))
+    return schema_of(kind)

@@ -1,0 +1,67 @@
+"""Refusals as answers: one shape, and the status that says what the caller can do about it."""
+
+from typing import Any
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import JSONResponse
+from starlette.exceptions import HTTPException
+
+from polewright.api.answers import FaultAnswer, FaultsAnswer
+from polewright.documents.files import DocumentError
+from polewright.errors import PolewrightError, StockError
+from polewright.store import Absent, Overtaken, StoreFault
+
+__all__ = ["ANSWERS", "answer_refusals"]
+
+ANSWERS: dict[int | str, dict[str, Any]] = {
+    status: {"model": FaultsAnswer, "description": words} for status, words in {
+        400: "not whole JSON", 403: "a change that comes from another site", 404: "no such pole, revision or entry",
+        409: "taken, corrected already, or changed by somebody meanwhile", 413: "too large",
+        421: "called by another name than this machine's own", 422: "a field cannot be as it is",
+        503: "the store cannot be used now"}.items()}
+
+
+def answer_refusals(app: FastAPI) -> None:
+    """Let every refusal leave the app as faults."""
+    app.add_exception_handler(PolewrightError, _refused)
+    app.add_exception_handler(RequestValidationError, _misread)
+    app.add_exception_handler(HTTPException, _turned_away)
+
+
+def _refused(_request: Request, fault: Exception) -> JSONResponse:
+    if isinstance(fault, DocumentError):
+        return _faults(422, [FaultAnswer.of(*each) for each in fault.faults])
+    if not isinstance(fault, PolewrightError):
+        raise fault
+    status = next((status for kind, status in _STATUS if isinstance(fault, kind)), 422)
+    shown = "" if fault.value is None else str(fault.value)
+    latest = fault.latest if isinstance(fault, Overtaken) else None
+    return _faults(status, [FaultAnswer.of(fault.field, shown, fault.want)], latest)
+
+
+_STATUS: tuple[tuple[type[PolewrightError], int], ...] = ((Absent, 404), (StoreFault, 503), (StockError, 409))
+
+
+def _misread(_request: Request, fault: Exception) -> JSONResponse:
+    if not isinstance(fault, RequestValidationError):
+        raise fault
+    faults = []
+    for item in fault.errors():
+        place = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in item["loc"][1:])
+        given = item.get("input")
+        shown = repr(given) if given is None or isinstance(given, str | int | float | bool) else ""
+        faults.append(FaultAnswer.of(place.lstrip(".") or str(item["loc"][0]), shown, str(item["msg"])))
+    return _faults(422, faults)
+
+
+def _turned_away(_request: Request, fault: Exception) -> JSONResponse:
+    if not isinstance(fault, HTTPException):
+        raise fault
+    answer = _faults(fault.status_code, [FaultAnswer.of("request", "", str(fault.detail))])
+    answer.headers.update(fault.headers or {})
+    return answer
+
+
+def _faults(status: int, faults: list[FaultAnswer], latest: int | None = None) -> JSONResponse:
+    return JSONResponse(FaultsAnswer(faults=faults, latest=latest).model_dump(mode="json", exclude_none=True), status)

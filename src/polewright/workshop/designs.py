@@ -1,0 +1,198 @@
+"""The use cases on poles: open, save a revision, go back, compare, begin a new one, bring in and take out a file."""
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy.orm import Session
+
+from polewright.documents.design import Design
+from polewright.documents.files import DocumentError, Fault, document_from, document_of, dump_json, dump_toml, load
+from polewright.store import Store
+from polewright.store.content import Content
+from polewright.store.poles import (
+    add_pole,
+    add_revision,
+    draft_row,
+    drop_draft,
+    keep_draft,
+    latest_rows,
+    pole_row,
+    revision_row,
+    revision_rows,
+)
+from polewright.store.tables import DraftRow, RevisionRow
+from polewright.workshop.compare import Change, changes
+from polewright.workshop.views import Draft, OpenPole, PoleCard, RevisionCard, Saved
+from polewright.workshop.words import address_of, words
+
+__all__ = ["Clock", "Designs", "begin"]
+
+Clock = Callable[[], datetime]
+MOST_DRAFT = 1_000_000
+
+
+class Designs:
+    """The workshop's poles; every call is one transaction, whole or not at all."""
+
+    def __init__(self, store: Store, clock: Clock) -> None:
+        self._store, self._clock = store, clock
+
+    def all(self) -> tuple[PoleCard, ...]:
+        """Every pole, by address."""
+        with self._store.reading() as session:
+            return tuple(PoleCard(pole.slug, _card(revision), draft is not None)
+                         for pole, revision, draft in latest_rows(session))
+
+    def open(self, slug: str) -> OpenPole:
+        """The newest revision of a pole and its draft, if any."""
+        with self._store.reading() as session:
+            pole = pole_row(session, slug)
+            draft = draft_row(session, pole)
+            return OpenPole(_saved(slug, revision_row(session, pole)), None if draft is None else _draft(slug, draft))
+
+    def revision(self, slug: str, number: int | None = None) -> Saved:
+        """One revision with its design, the newest where no number is given."""
+        with self._store.reading() as session:
+            return _saved(slug, revision_row(session, pole_row(session, slug), number))
+
+    def revisions(self, slug: str) -> tuple[RevisionCard, ...]:
+        """All revisions of a pole, newest first."""
+        with self._store.reading() as session:
+            return tuple(_card(row) for row in revision_rows(session, pole_row(session, slug)))
+
+    def start(self, design: Design, *, note: str = "", who: str = "") -> Saved:
+        """A new pole with this design as its first revision; its address is made from its name.
+
+        Raises
+        ------
+        StockError : a pole of this name is kept already.
+        """
+        with self._store.writing() as session:
+            return begin(session, design, note=note, who=who, at=self._clock())
+
+    def start_from(self, slug: str, name: str, *, number: int | None = None, who: str = "") -> Saved:
+        """A new pole by the name given, begun as a copy of another one's revision."""
+        with self._store.writing() as session:
+            row = revision_row(session, pole_row(session, slug), number)
+            design = renamed(_design(slug, row), name)
+            return begin(session, design, note=f"begun from {row.name}, revision {row.number}", who=who,
+                         at=self._clock())
+
+    def save(self, slug: str, design: Design, *, parent: int, note: str = "", who: str = "") -> Saved:
+        """A further revision made from revision `parent`; the draft is done with.
+
+        A design that says what the newest revision says makes no further one: that one is given back.
+
+        Raises
+        ------
+        Overtaken : somebody saved a newer revision than `parent` meanwhile; nothing is lost or overwritten.
+        """
+        with self._store.writing() as session:
+            return self._save(session, slug, design, parent=parent, note=note, who=who)
+
+    def go_back(self, slug: str, number: int, *, parent: int, who: str = "") -> Saved:
+        """A further revision that says what revision `number` said; what came between stays in the list."""
+        with self._store.writing() as session:
+            row = revision_row(session, pole_row(session, slug), number)
+            return self._save(session, slug, _design(slug, row), parent=parent, note=f"back to revision {number}",
+                              who=who)
+
+    def differences(self, slug: str, before: int, after: int) -> tuple[Change, ...]:
+        """What changed between two revisions, field by field."""
+        with self._store.reading() as session:
+            pole = pole_row(session, slug)
+            old, new = (_design(slug, revision_row(session, pole, number)) for number in (before, after))
+        return changes(old.plain(), new.plain())
+
+    def keep_draft(self, slug: str, plain: dict[str, Any], *, parent: int, who: str = "") -> Draft:
+        """Keep unsaved work as typed, faults and all, in place of the draft before it.
+
+        Raises
+        ------
+        DocumentError : it is no JSON that can be kept, or too long.
+        """
+        content = _draft_content(plain)
+        with self._store.writing() as session:
+            row = keep_draft(session, pole_row(session, slug), content, parent=parent, who=words(who, "who"),
+                             at=self._clock())
+            return _draft(slug, row)
+
+    def drop_draft(self, slug: str) -> None:
+        """Forget unsaved work; the saved revisions stay as they are."""
+        with self._store.writing() as session:
+            drop_draft(session, pole_row(session, slug))
+
+    def bring_in(self, path: str | Path, *, note: str = "", who: str = "") -> Saved:
+        """A new pole from a design file."""
+        return self.start(_a_design(load(path), str(path)), note=note or f"from {Path(path).name}", who=who)
+
+    def bring_in_text(self, text: str, *, is_json: bool = False, note: str = "", who: str = "") -> Saved:
+        """A new pole from the text of a design file."""
+        return self.start(_a_design(document_from(text, is_json=is_json), ""), note=note, who=who)
+
+    def take_out(self, slug: str, number: int | None = None, *, is_json: bool = False) -> str:
+        """The text of a design file, TOML or JSON, that brings the same revision in elsewhere."""
+        design = self.revision(slug, number).design
+        return dump_json(design) if is_json else dump_toml(design)
+
+    def _save(self, session: Session, slug: str, design: Design, *, parent: int, note: str, who: str) -> Saved:
+        pole = pole_row(session, slug)
+        row = add_revision(session, pole, Content.of(design.plain()), parent=parent, name=words(design.name, "name"),
+                           note=words(note, "note"), who=words(who, "who"), at=self._clock())
+        drop_draft(session, pole)
+        return _saved(slug, row)
+
+
+def begin(session: Session, design: Design, *, note: str, who: str, at: datetime) -> Saved:
+    """A new pole inside the caller's transaction."""
+    slug = address_of(design.name)
+    row = add_pole(session, slug, Content.of(design.plain()), name=words(design.name, "name"),
+                   note=words(note, "note"), who=words(who, "who"), at=at)
+    return _saved(slug, row)
+
+
+def renamed(design: Design, name: str) -> Design:
+    """The same design under another name."""
+    return _a_design(document_of({**design.plain(), "name": words(name, "name")}), "")
+
+
+def _a_design(document: object, where: str) -> Design:
+    if not isinstance(document, Design):
+        kind = getattr(document, "document", "")
+        raise DocumentError([Fault(("document", repr(kind), "'pole-design': only a pole can be opened here"))], where)
+    return document
+
+
+def _card(row: RevisionRow) -> RevisionCard:
+    return RevisionCard(row.number, row.parent, row.name, row.note, row.who, row.at, row.content_hash)
+
+
+def _design(slug: str, row: RevisionRow) -> Design:
+    what = f"{slug} revision {row.number}"
+    return _a_design(document_of(Content(row.content, row.content_hash).plain(what), where=what), what)
+
+
+def _saved(slug: str, row: RevisionRow) -> Saved:
+    return Saved(slug, _card(row), _design(slug, row))
+
+
+def _draft_content(plain: dict[str, Any]) -> Content:
+    try:
+        content = Content.of(plain)
+    except (ValueError, TypeError, RecursionError) as fault:
+        raise DocumentError([Fault(("draft", "", "plain fields with finite numbers and whole text"))]) from fault
+    if len(content.text) > MOST_DRAFT:
+        raise DocumentError([Fault(("draft", f"{len(content.text)} characters", f"at most {MOST_DRAFT}"))])
+    return content
+
+
+def _draft(slug: str, row: DraftRow) -> Draft:
+    plain = Content(row.content, row.content_hash).plain(f"{slug} draft")
+    design, faults = None, ()  # type: Design | None, tuple[Fault, ...]
+    try:
+        design = _a_design(document_of(plain), "")
+    except DocumentError as fault:
+        faults = tuple(fault.faults)
+    return Draft(plain, row.parent, row.who, row.at, design, faults)

@@ -1,0 +1,159 @@
+"""Who may come in: this machine alone, pages of our own alone, bodies of a sane size; and the headers that say so."""
+
+import ipaddress
+import json
+from collections.abc import Awaitable, Callable, Iterable, MutableMapping
+from typing import Any
+from urllib.parse import urlsplit
+
+from polewright.errors import DesignError
+
+__all__ = ["MOST_BODY", "Door", "refuse_unless_loopback"]
+
+Message = MutableMapping[str, Any]
+Receive = Callable[[], Awaitable[Message]]
+Send = Callable[[Message], Awaitable[None]]
+App = Callable[[Message, Receive, Send], Awaitable[None]]
+MOST_BODY = 4_000_000
+_HOSTS = frozenset({"localhost", "127.0.0.1", "::1"})
+_HARMLESS = frozenset({"GET", "HEAD", "OPTIONS"})
+_MAY_LOAD = ("default-src 'none'; script-src 'self'; style-src {styles}; font-src 'self'; img-src 'self' data:; "
+             "connect-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'")
+_HEADERS = {
+    "x-content-type-options": "nosniff", "x-frame-options": "DENY", "referrer-policy": "no-referrer",
+    "cross-origin-opener-policy": "same-origin", "cross-origin-resource-policy": "same-origin",
+}
+
+
+def refuse_unless_loopback(host: str) -> None:
+    """Refuse to listen where another machine could reach in.
+
+    Raises
+    ------
+    DesignError : the host is not this machine's own loopback address.
+    """
+    try:
+        is_loopback = host == "localhost" or ipaddress.ip_address(host).is_loopback
+    except ValueError:
+        is_loopback = False
+    if not is_loopback:
+        raise DesignError("host", host, "127.0.0.1, ::1 or localhost: there is no log-in yet, so whoever reached this "
+                                        "workshop over a network could read and change its recipes")
+
+
+class Door:
+    """A wrapper around any ASGI app; requests that may not come in are answered here and never reach it.
+
+    A Host of another name is how a foreign page, its name pointed at this machine, would read the workshop; a foreign
+    Origin on a change is how it would write to it. `inline_styles` lets drawings within a page carry their own style.
+    """
+
+    def __init__(self, app: App, *, hosts: Iterable[str] = _HOSTS, most_body: int = MOST_BODY,
+                 inline_styles: bool = False) -> None:
+        self._app, self._hosts, self._most = app, frozenset(hosts), most_body
+        styles = "'self' 'unsafe-inline'" if inline_styles else "'self'"
+        self._headers = {"content-security-policy": _MAY_LOAD.format(styles=styles), **_HEADERS}
+
+    async def __call__(self, scope: Message, receive: Receive, send: Send) -> None:
+        """Answer one request."""
+        if scope["type"] == "websocket":
+            await send({"type": "websocket.close", "code": 1008})
+            return
+        if scope["type"] != "http":
+            await self._app(scope, receive, send)
+            return
+
+        async def send_marked(message: Message) -> None:
+            if message["type"] == "http.response.start":
+                _mark(message, self._headers)
+            await send(message)
+
+        refusal = self._refusal(scope)
+        if refusal is not None:
+            await _answer(send_marked, *refusal)
+            return
+        body = await _body(receive, self._most)
+        if body is None:
+            await _answer(send_marked, *_too_large(self._most))
+            return
+        await self._app(scope, _again(body, receive), send_marked)
+
+    def _refusal(self, scope: Message) -> tuple[int, str, str, str] | None:
+        headers: dict[str, list[str]] = {}
+        for name, value in scope["headers"]:
+            headers.setdefault(name.decode("latin-1").lower(), []).append(value.decode("latin-1"))
+        host = headers.get("host", [])
+        if len(host) != 1 or _host_of(f"//{host[0]}") not in self._hosts:
+            return 421, "Host", ", ".join(host), "open this workshop as http://127.0.0.1 or http://localhost"
+        if scope["method"] not in _HARMLESS and not self._is_ours(headers, host[0]):
+            return 403, "Origin", ", ".join(headers.get("origin", [])), "changes come from pages of this workshop alone"
+        length = headers.get("content-length", ["0"])[0]
+        if length.isdecimal() and int(length[:12]) > self._most:
+            return _too_large(self._most)
+        return None
+
+    def _is_ours(self, headers: dict[str, list[str]], host: str) -> bool:
+        """No sign of another site; a program that is no browser sends neither header."""
+        if headers.get("sec-fetch-site", ["none"]) not in (["none"], ["same-origin"]):
+            return False
+        origin = headers.get("origin")
+        return origin is None or (len(origin) == 1 and _place_of(origin[0]) == host.lower())
+
+
+def _host_of(address: str) -> str | None:
+    try:
+        return urlsplit(address).hostname
+    except ValueError:
+        return None
+
+
+def _place_of(origin: str) -> str | None:
+    try:
+        parts = urlsplit(origin)
+    except ValueError:
+        return None
+    return parts.netloc.lower() if parts.scheme in ("http", "https") else None
+
+
+def _too_large(most: int) -> tuple[int, str, str, str]:
+    return 413, "body", "", f"at most {most} bytes"
+
+
+async def _body(receive: Receive, most: int) -> bytes | None:
+    """The whole body, or None once it is longer than it may be."""
+    parts: list[bytes] = []
+    length = 0
+    while True:
+        message = await receive()
+        if message["type"] != "http.request":
+            return b"".join(parts)
+        part = message.get("body", b"")
+        length += len(part)
+        if length > most:
+            return None
+        parts.append(part)
+        if not message.get("more_body", False):
+            return b"".join(parts)
+
+
+def _again(body: bytes, receive: Receive) -> Receive:
+    """Hand the body on once, then whatever comes after it."""
+    waiting: list[Message] = [{"type": "http.request", "body": body, "more_body": False}]
+
+    async def receive_again() -> Message:
+        return waiting.pop() if waiting else await receive()
+
+    return receive_again
+
+
+def _mark(message: Message, marks: dict[str, str]) -> None:
+    present = {name.lower() for name, _ in message.get("headers", [])}
+    more = [(name.encode(), value.encode()) for name, value in marks.items() if name.encode() not in present]
+    message["headers"] = [*message.get("headers", []), *more]
+
+
+async def _answer(send: Send, status: int, field: str, value: str, want: str) -> None:
+    text = json.dumps({"faults": [{"field": field, "value": value[:200], "want": want}]}).encode("utf-8")
+    await send({"type": "http.response.start", "status": status,
+                "headers": [(b"content-type", b"application/json"), (b"content-length", str(len(text)).encode())]})
+    await send({"type": "http.response.body", "body": text})

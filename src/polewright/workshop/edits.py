@@ -1,0 +1,201 @@
+"""Changes to a design as a person makes them: each gives a new design, checked anew; the old one stays as it was.
+
+Sections count from 0 at the tip and plies from 0 at the bore, as in the paths of a document's fields.
+"""
+
+import re
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from inspect import signature
+from itertools import pairwise
+from typing import Any
+
+from polewright.documents.design import Design
+from polewright.documents.files import DocumentError, Fault, document_of
+
+__all__ = ["Edits", "add_ply", "edited", "move_ply", "remove_ply", "retype_ply", "set_field", "set_turns", "turn_ply"]
+
+_STEP = re.compile(r"([A-Za-z_][A-Za-z0-9_]*)|\[([0-9]{1,3})\]|\.")
+
+
+def add_ply(design: Design, section: int, at: int, ply: dict[str, Any]) -> Design:
+    """The design with a ply put in so that it stands at place `at`; `ply` has prepreg, angle_deg, turns [-]."""
+    plain, stack = _stack(design, section)
+    if not 0 <= at <= len(stack):
+        raise _no_place(f"sections[{section}].stack[{at}]", f"0 to {len(stack)}")
+    stack.insert(at, ply)
+    return _checked(plain)
+
+
+def remove_ply(design: Design, section: int, ply: int) -> Design:
+    """The design without a ply; the last ply of a section stays."""
+    plain, stack = _stack(design, section)
+    _ply(stack, section, ply)
+    if len(stack) == 1:
+        raise DocumentError([Fault((f"sections[{section}].stack", "", "a section keeps at least one ply"))])
+    del stack[ply]
+    return _checked(plain)
+
+
+def move_ply(design: Design, section: int, ply: int, to: int) -> Design:
+    """The design with a ply taken out and put back so that it stands at place `to` of the same section."""
+    plain, stack = _stack(design, section)
+    moved = _ply(stack, section, ply)
+    _ply(stack, section, to)
+    del stack[ply]
+    stack.insert(to, moved)
+    return _checked(plain)
+
+
+def retype_ply(design: Design, section: int, ply: int, prepreg: str) -> Design:
+    """The design with another material in a ply, one that the design lists.
+
+    Raises
+    ------
+    DocumentError : the design does not list this material.
+    """
+    listed = [material.id for material in design.materials]
+    if prepreg not in listed:
+        raise DocumentError([Fault((f"sections[{section}].stack[{ply}].prepreg", repr(prepreg),
+                                    "one of the design's materials: " + ", ".join(listed)))])
+    return _with_ply(design, section, ply, prepreg=prepreg)
+
+
+def turn_ply(design: Design, section: int, ply: int, angle_deg: float | str) -> Design:
+    """The design with a ply at another angle [degrees from the pole's axis]."""
+    return _with_ply(design, section, ply, angle_deg=angle_deg)
+
+
+def set_turns(design: Design, section: int, ply: int, turns: float | str) -> Design:
+    """The design with a ply of so many turns [-]."""
+    return _with_ply(design, section, ply, turns=turns)
+
+
+def set_field(design: Design, path: str, value: Any) -> Design:
+    """The design with one field set, by its path ("joints[0].overlap_mm"); None takes an optional field out.
+
+    Raises
+    ------
+    DocumentError : no such place, or the value cannot stand there.
+    """
+    plain = design.plain()
+    steps = _steps(path)
+    holder: Any = plain
+    for step, following in pairwise(steps):
+        holder = _inside(holder, step, path, may_be_made=isinstance(following, str))
+    last = steps[-1]
+    if isinstance(last, int):
+        _inside(holder, last, path, may_be_made=False)
+        holder[last] = value
+    elif not isinstance(holder, dict):
+        raise _no_place(path, "a field of this design")
+    elif value is None:
+        holder.pop(last, None)
+    else:
+        holder[last] = value
+    return _checked(plain)
+
+
+_BY_NAME: dict[str, Callable[..., Design]] = {
+    "add_ply": add_ply, "remove_ply": remove_ply, "move_ply": move_ply, "retype_ply": retype_ply,
+    "turn_ply": turn_ply, "set_turns": set_turns, "set_field": set_field}
+
+
+def edited(design: Design, edit: str, **fields: Any) -> Design:
+    """The design after one edit by its name, with that function's arguments by theirs.
+
+    Raises
+    ------
+    DocumentError : no such edit, an argument missing or too many, or the design cannot be so.
+    """
+    if edit not in _BY_NAME:
+        raise DocumentError([Fault(("edit", repr(edit), "one of " + ", ".join(_BY_NAME)))])
+    wanted = list(signature(_BY_NAME[edit]).parameters)[1:]
+    if sorted(fields) != sorted(wanted):
+        raise DocumentError([Fault((edit, ", ".join(fields), "give " + ", ".join(wanted)))])
+    return _BY_NAME[edit](design, **fields)
+
+
+@dataclass(frozen=True, slots=True)
+class Edits:
+    """The design at hand with what can be undone and redone; a value, `most` steps deep."""
+
+    now: Design
+    past: tuple[Design, ...] = ()
+    future: tuple[Design, ...] = ()
+    most: int = 200
+
+    def with_edit(self, design: Design) -> "Edits":
+        """After an edit; what was undone before it can no longer be redone. An edit that changes nothing is none."""
+        if design == self.now:
+            return self
+        return replace(self, now=design, past=(*self.past, self.now)[-self.most:], future=())
+
+    def undone(self) -> "Edits":
+        """One edit back; the same where there is none."""
+        if not self.past:
+            return self
+        return replace(self, now=self.past[-1], past=self.past[:-1], future=(self.now, *self.future))
+
+    def redone(self) -> "Edits":
+        """One undone edit forward; the same where there is none."""
+        if not self.future:
+            return self
+        return replace(self, now=self.future[0], past=(*self.past, self.now), future=self.future[1:])
+
+
+def _stack(design: Design, section: int) -> tuple[dict[str, Any], list[dict[str, Any]]]:
+    plain = design.plain()
+    if not 0 <= section < len(plain["sections"]):
+        raise _no_place(f"sections[{section}]", f"0 to {len(plain['sections']) - 1}, from the tip")
+    return plain, plain["sections"][section]["stack"]
+
+
+def _ply(stack: list[dict[str, Any]], section: int, ply: int) -> dict[str, Any]:
+    if not 0 <= ply < len(stack):
+        raise _no_place(f"sections[{section}].stack[{ply}]", f"0 to {len(stack) - 1}, from the bore")
+    return stack[ply]
+
+
+def _with_ply(design: Design, section: int, ply: int, **fields: Any) -> Design:
+    plain, stack = _stack(design, section)
+    _ply(stack, section, ply).update(fields)
+    return _checked(plain)
+
+
+def _checked(plain: dict[str, Any]) -> Design:
+    design = document_of(plain)
+    if not isinstance(design, Design):
+        raise DocumentError([Fault(("document", repr(design.document), "'pole-design': a pole stays a pole"))])
+    return design
+
+
+def _steps(path: str) -> list[str | int]:
+    steps: list[str | int] = []
+    end = 0
+    for found in _STEP.finditer(path):
+        if found.start() != end:
+            break
+        end = found.end()
+        if found.group(0) != ".":
+            steps.append(found.group(1) if found.group(2) is None else int(found.group(2)))
+    if end != len(path) or not steps:
+        raise _no_place(path[:120] or "field", "the path of a field, such as joints[0].overlap_mm")
+    return steps
+
+
+def _inside(holder: Any, step: str | int, path: str, *, may_be_made: bool) -> Any:
+    """One step into a document; a table that may be left out is made when a field of it is set."""
+    if isinstance(step, int) and isinstance(holder, list) and step < len(holder):
+        return holder[step]
+    if isinstance(step, str) and isinstance(holder, dict):
+        if step in holder:
+            return holder[step]
+        if may_be_made:
+            return holder.setdefault(step, {})
+    most = f"0 to {len(holder) - 1}" if isinstance(holder, list) else "a field of this design"
+    raise _no_place(path, most)
+
+
+def _no_place(path: str, want: str) -> DocumentError:
+    return DocumentError([Fault((path, "", f"no such place; give {want}"))])

@@ -1,0 +1,39 @@
+"""The figures of a design, remembered by what the design says, so that going back to it costs nothing."""
+
+from collections import OrderedDict
+from collections.abc import Callable
+from threading import Lock
+
+from polewright.documents.design import Design
+from polewright.documents.report import CheckReport
+
+__all__ = ["Figures"]
+
+
+class Figures:
+    """`check` with a memory of the last `most` designs; several threads may ask at once."""
+
+    def __init__(self, check: Callable[[Design], CheckReport], most: int = 128) -> None:
+        self._check, self._most = check, most
+        self._known: OrderedDict[str, CheckReport] = OrderedDict()
+        self._lock = Lock()
+
+    def of(self, design: Design) -> CheckReport:
+        """All figures of the design.
+
+        Raises
+        ------
+        DesignError : it cannot be built or computed.
+        """
+        key = design.content_hash()
+        with self._lock:
+            if key in self._known:
+                self._known.move_to_end(key)
+                return self._known[key]
+        report = self._check(design)
+        with self._lock:
+            self._known[key] = report
+            self._known.move_to_end(key)
+            while len(self._known) > self._most:
+                self._known.popitem(last=False)
+        return report

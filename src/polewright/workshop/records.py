@@ -1,0 +1,94 @@
+"""The use cases on the bench: keep a test record against a serial, correct one, list them."""
+
+from sqlalchemy import select
+from sqlalchemy.orm import Session
+
+from polewright.documents.design import Design
+from polewright.documents.files import DocumentError, Fault, document_of
+from polewright.documents.test_record import BendTest, TestRecord
+from polewright.errors import DesignError
+from polewright.store import Absent, Store
+from polewright.store.content import Content
+from polewright.store.entries import add_bench_entry, bench_row, bench_rows
+from polewright.store.poles import pole_row, revision_row, revision_rows
+from polewright.store.tables import BenchRow, PoleRow, RevisionRow
+from polewright.workshop.designs import Clock
+from polewright.workshop.views import BenchEntry
+from polewright.workshop.words import words
+
+__all__ = ["Records"]
+
+
+class Records:
+    """Raw test records as append-only entries, each tied to the revision that was built."""
+
+    def __init__(self, store: Store, clock: Clock) -> None:
+        self._store, self._clock = store, clock
+
+    def keep(self, slug: str, record: TestRecord, *, revision: int | None = None, corrects: int | None = None,
+             note: str = "", who: str = "") -> BenchEntry:
+        """A further test record of a pole built to a revision: the one named, else that of the record's hash, else
+        the newest. The record is kept with the hash of that revision.
+
+        Raises
+        ------
+        StockError : no such pole, revision or entry; the entry was corrected already.
+        DesignError : the revision does not have what was tested.
+        """
+        with self._store.writing() as session:
+            pole = pole_row(session, slug)
+            built = _built(session, pole, record, revision)
+            _refuse_what_is_not_there(record, built)
+            kept = record.model_copy(update={"design_hash": built.content_hash})
+            row = add_bench_entry(session, Content.of(kept.plain()), serial=words(record.serial, "serial"), pole=pole,
+                                  revision=built.number, corrects=corrects, note=words(note, "note"),
+                                  who=words(who, "who"), at=self._clock())
+            return _entry(row, slug)
+
+    def listed(self, *, serial: str | None = None, slug: str | None = None,
+               history: bool = False) -> tuple[BenchEntry, ...]:
+        """Test records, newest first; with `history` also those that a later entry corrects."""
+        with self._store.reading() as session:
+            pole = None if slug is None else pole_row(session, slug)
+            rows = bench_rows(session, serial=serial, pole=pole, history=history)
+            slugs = {pole.id: pole.slug for pole in session.scalars(select(PoleRow))}
+            return tuple(_entry(row, slugs[row.pole_id]) for row in rows)
+
+    def entry(self, number: int) -> BenchEntry:
+        """One test record by its entry number."""
+        with self._store.reading() as session:
+            row = bench_row(session, number)
+            return _entry(row, session.scalars(select(PoleRow.slug).where(PoleRow.id == row.pole_id)).one())
+
+
+def _built(session: Session, pole: PoleRow, record: TestRecord, number: int | None) -> RevisionRow:
+    if number is not None:
+        row = revision_row(session, pole, number)
+        if record.design_hash not in ("", row.content_hash):
+            raise DesignError("design_hash", repr(record.design_hash[:12]),
+                              f"revision {number} has {row.content_hash[:12]}: name the revision that was built")
+        return row
+    if not record.design_hash:
+        return revision_row(session, pole)
+    same = [row for row in revision_rows(session, pole) if row.content_hash == record.design_hash]
+    if not same:
+        raise Absent("design_hash", repr(record.design_hash[:12]), f"no revision of {pole.slug} has this hash")
+    return same[0]
+
+
+def _refuse_what_is_not_there(record: TestRecord, built: RevisionRow) -> None:
+    design = document_of(Content(built.content, built.content_hash).plain(f"revision {built.number}"))
+    most = len(design.sections) if isinstance(design, Design) else 0
+    if isinstance(record.test, BendTest):
+        if record.test.section > most:
+            raise DesignError("test.section", record.test.section, f"1 to {most}, numbered from the tip")
+    elif record.test.out >= most:
+        raise DesignError("test.out", record.test.out, f"0 to {most - 1}; 0 means all sections drawn out")
+
+
+def _entry(row: BenchRow, slug: str) -> BenchEntry:
+    what = f"test entry {row.id}"
+    record = document_of(Content(row.content, row.content_hash).plain(what), where=what)
+    if not isinstance(record, TestRecord):
+        raise DocumentError([Fault(("document", repr(record.document), "'test-record'"))], what)
+    return BenchEntry(row.id, slug, row.revision, record, row.corrects, row.note, row.who, row.at)

@@ -1,0 +1,86 @@
+"""The use cases on the shelf and the rack: put a material or mandrel there, correct an entry, take it off."""
+
+from sqlalchemy.orm import Session
+
+from polewright.documents.files import DocumentError, Fault, document_of
+from polewright.documents.stock import MandrelDocument, MaterialDocument
+from polewright.store import Absent, Store
+from polewright.store.content import Content
+from polewright.store.entries import add_shelf_entry, shelf_rows
+from polewright.store.tables import ShelfRow
+from polewright.workshop.designs import Clock
+from polewright.workshop.views import ShelfEntry
+from polewright.workshop.words import words
+
+__all__ = ["Shelf", "key_of"]
+
+Stocked = MaterialDocument | MandrelDocument
+
+
+class Shelf:
+    """Materials and mandrels of the workshop as append-only entries."""
+
+    def __init__(self, store: Store, clock: Clock) -> None:
+        self._store, self._clock = store, clock
+
+    def materials(self) -> tuple[ShelfEntry, ...]:
+        """What lies on the shelf now, by id and age."""
+        return self._listed("material", history=False)
+
+    def mandrels(self) -> tuple[ShelfEntry, ...]:
+        """What hangs on the rack now, by id and age."""
+        return self._listed("mandrel", history=False)
+
+    def history(self) -> tuple[ShelfEntry, ...]:
+        """Every entry ever made, corrected and taken off ones too."""
+        return self._listed(None, history=True)
+
+    def put(self, document: Stocked, *, corrects: int | None = None, note: str = "", who: str = "") -> ShelfEntry:
+        """A further entry; `corrects` names the entry that it replaces, which stays in the history.
+
+        Raises
+        ------
+        StockError : the entry to correct is not there, is another thing, or was corrected already.
+        """
+        with self._store.writing() as session:
+            return _entry(self._add(session, document, corrects=corrects, note=note, who=who))
+
+    def take_off(self, number: int, *, note: str = "", who: str = "") -> ShelfEntry:
+        """An entry that says that entry `number` no longer lies there.
+
+        Raises
+        ------
+        StockError : there is no such entry, or it is gone already.
+        """
+        with self._store.writing() as session:
+            row = session.get(ShelfRow, number)
+            if row is None:
+                raise Absent("entry", number, "no such entry on the shelf")
+            return _entry(self._add(session, _document(row), corrects=number, note=note, who=who, gone=True))
+
+    def _listed(self, kind: str | None, *, history: bool) -> tuple[ShelfEntry, ...]:
+        with self._store.reading() as session:
+            return tuple(_entry(row) for row in shelf_rows(session, kind, history=history))
+
+    def _add(self, session: Session, document: Stocked, *, corrects: int | None, note: str, who: str,
+             gone: bool = False) -> ShelfRow:
+        return add_shelf_entry(session, Content.of(document.plain()), kind=document.document,
+                               key=words(key_of(document), "id"), gone=gone, corrects=corrects,
+                               note=words(note, "note"), who=words(who, "who"), at=self._clock())
+
+
+def key_of(document: Stocked) -> str:
+    """The id by which designs name it."""
+    return document.material.id if isinstance(document, MaterialDocument) else document.mandrel.id
+
+
+def _document(row: ShelfRow) -> Stocked:
+    what = f"shelf entry {row.id}"
+    document = document_of(Content(row.content, row.content_hash).plain(what), where=what)
+    if not isinstance(document, MaterialDocument | MandrelDocument):
+        raise DocumentError([Fault(("document", repr(document.document), "'material' or 'mandrel'"))], what)
+    return document
+
+
+def _entry(row: ShelfRow) -> ShelfEntry:
+    return ShelfEntry(row.id, _document(row), row.corrects, row.gone, row.note, row.who, row.at)

@@ -1,0 +1,33 @@
+"""What a person may say beside a document: a name, a note; and the address made from a pole's name."""
+
+import re
+import unicodedata
+
+from polewright.errors import DesignError
+
+__all__ = ["address_of", "words"]
+
+_MOST = {"name": 80, "who": 80, "note": 2000, "serial": 40, "id": 80}
+
+
+def words(text: str, field: str) -> str:
+    """The text without outer blanks, refused where no database or paper could hold it.
+
+    Raises
+    ------
+    DesignError : too long, or holds characters that cannot be shown.
+    """
+    text = text.strip()
+    if len(text) > _MOST[field]:
+        raise DesignError(field, f"{len(text)} characters long", f"at most {_MOST[field]} characters")
+    for sign in text:
+        if sign not in "\n\t" and unicodedata.category(sign) in ("Cc", "Cs"):
+            raise DesignError(field, f"holding the sign U+{ord(sign):04X}", "characters that can be read and printed")
+    return text
+
+
+def address_of(name: str) -> str:
+    """The address of a pole: its name in small letters and figures with hyphens, as "Reedlight 7" -> "reedlight-7"."""
+    plain = unicodedata.normalize("NFKD", name).casefold()
+    plain = "".join(sign for sign in plain if not unicodedata.combining(sign))
+    return re.sub(r"[\W_]+", "-", plain).strip("-")[:80].strip("-") or "pole"

@@ -1,0 +1,68 @@
+"""The workshop: one store, one clock, and the use cases that the command line, the pages and the JSON share."""
+
+from collections.abc import Callable
+from datetime import UTC, datetime
+from pathlib import Path
+from types import TracebackType
+from typing import Self
+
+from polewright.documents.check import check
+from polewright.documents.design import Design
+from polewright.documents.report import CheckReport
+from polewright.store import Archive, Store, back_up, last_good_copy, open_store
+from polewright.workshop.demo import load_demo
+from polewright.workshop.designs import Clock, Designs
+from polewright.workshop.figures import Figures
+from polewright.workshop.records import Records
+from polewright.workshop.shelf import Shelf
+
+__all__ = ["Workshop", "open_workshop", "utc_now"]
+
+
+def utc_now() -> datetime:
+    """The clock on the wall, in UTC."""
+    return datetime.now(UTC)
+
+
+class Workshop:
+    """Use cases by subject: `designs`, `shelf`, `records`; figures of any design by `check`."""
+
+    def __init__(self, store: Store, clock: Clock = utc_now,
+                 check_design: Callable[[Design], CheckReport] = check) -> None:
+        self.store, self._clock = store, clock
+        self.designs = Designs(store, clock)
+        self.shelf = Shelf(store, clock)
+        self.records = Records(store, clock)
+        self._figures = Figures(check_design)
+
+    def check(self, design: Design) -> CheckReport:
+        """All figures of a design, computed once for what it says."""
+        return self._figures.of(design)
+
+    def load_demo(self) -> tuple[str, ...]:
+        """Put the demo workshop in; the addresses of the poles that were not there yet."""
+        return load_demo(self.store, self._clock)
+
+    def back_up(self, path: str | Path) -> Archive:
+        """The whole workshop in one new file, read back whole."""
+        return back_up(self.store, path, at=self._clock())
+
+    def last_good_copy(self) -> datetime | None:
+        """When the workshop was last copied whole; None if never."""
+        return last_good_copy(self.store)
+
+    def close(self) -> None:
+        """Close the store."""
+        self.store.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, fault: BaseException | None,
+                 trace: TracebackType | None) -> None:
+        self.close()
+
+
+def open_workshop(where: str | Path, clock: Clock = utc_now) -> Workshop:
+    """Open the workshop kept at a path (SQLite) or an address (PostgreSQL); made new where there is none."""
+    return Workshop(open_store(where), clock)
