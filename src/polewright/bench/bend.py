@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from polewright.bench.line import line
+from polewright.bench.line import line, refuse_stuck
 from polewright.bench.record import Arrangement, BendTest, Gauges
 from polewright.bench.uncertainty import Combined, Estimate, Share, combined, exactly
 from polewright.errors import DesignError
@@ -171,6 +171,7 @@ def bending_stiffness(test: BendTest, *, shear: Estimate | None = None, seat: Es
     ------
     `stiffness_from_slope`.
     """
+    refuse_stuck(test.readings)
     found = line(test.masses, test.readings, floor=test.gauges.reading)
     result = stiffness_from_slope(found.slope, test.gauges, span=test.span, arrangement=test.arrangement,
                                   inset=test.inset, shear=shear, seat=seat)

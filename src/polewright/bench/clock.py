@@ -10,7 +10,7 @@ from scipy.special import chdtrc, fdtrc
 
 from polewright.arrays import FloatArray
 from polewright.bench.bend import GRAVITY, NO_SEAT, Note, short_span_notes, stiffness_from_slope
-from polewright.bench.line import Fit, fit
+from polewright.bench.line import Fit, fit, refuse_stuck
 from polewright.bench.record import ClockTest
 from polewright.bench.uncertainty import Estimate
 from polewright.errors import DesignError
@@ -114,6 +114,7 @@ def clock_fit(test: ClockTest, *, shear: Estimate | None = None, seat: Estimate 
     least squares by `fit`; a lobe is tested as a pair of coefficients by Snedecor's F.
     """
     _refuse_too_few(test)
+    refuse_stuck(test.readings.T)
     found = fit(_columns(test.clock, test.masses), test.readings.ravel(), floor=test.gauges.reading)
     mean = found.estimate(5)
     give = _lobe(found, 8, lobes=2, sign=-1.0)

@@ -9,7 +9,7 @@ from polewright.arrays import FloatArray
 from polewright.bench.uncertainty import Estimate
 from polewright.errors import DesignError
 
-__all__ = ["Fit", "Line", "fit", "line"]
+__all__ = ["Fit", "Line", "fit", "line", "refuse_stuck"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -81,3 +81,9 @@ def line(load: FloatArray, readings: FloatArray, *, floor: float) -> Line:
     x = np.repeat(load, readings.shape[1])
     found = fit(np.stack([np.ones_like(x), x], axis=1), readings.ravel(), floor=floor)
     return Line(found.estimate(1), found.estimate(0), found.scatter)
+
+
+def refuse_stuck(by_load: FloatArray) -> None:
+    """Raise DesignError when readings (n_load, n) [m] do not move with the load at all."""
+    if np.max(np.ptp(by_load, axis=0)) <= 1e-9 * np.max(np.abs(by_load)):
+        raise DesignError("readings", "all the same", "readings that grow with the load; is the dial stuck?")

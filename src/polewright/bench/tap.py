@@ -6,7 +6,7 @@ stubby piece.
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from itertools import pairwise
+from typing import Any
 
 import numpy as np
 from scipy.optimize import brentq
@@ -36,8 +36,11 @@ class Tone:
     notes: tuple[Note, ...]
 
 
-def _closure(bending: complex, x: Mapping[str, complex]) -> complex:
-    """Zero when a free tube of this EI [N m2] rings at the frequency; divided by cosh to stay of order one."""
+def _closure(bending: Any, x: Mapping[str, Any]) -> Any:
+    """Zero where a free tube of this EI [N m2] rings at the frequency; over cosh to stay of order one.
+
+    Any entry may be complex or an array; they broadcast.
+    """
     length, mass = x["length"], x["mass"]
     omega = 2.0 * np.pi * x["frequency"]
     b = np.sqrt(mass * omega**2 * length**3 / bending + 0j)
@@ -46,32 +49,34 @@ def _closure(bending: complex, x: Mapping[str, complex]) -> complex:
     root = np.sqrt((r2 - s2)**2 + 4.0 / b**2)
     slow, fast = np.sqrt((root - (r2 + s2)) / 2.0 + 0j), np.sqrt((root + (r2 + s2)) / 2.0)
     mixed = b * (b**2 * r2 * (r2 - s2)**2 + 3.0 * r2 - s2) / np.sqrt(1.0 - b**2 * r2 * s2 + 0j)
-    return complex((2.0 - 2.0 * np.cosh(b * slow) * np.cos(b * fast)
-                    + mixed * np.sinh(b * slow) * np.sin(b * fast)) / np.cosh(b * slow))
+    closed = 2.0 - 2.0 * np.cosh(b * slow) * np.cos(b * fast) + mixed * np.sinh(b * slow) * np.sin(b * fast)
+    return closed / np.cosh(b * slow)
 
 
-def _first_root(function: Callable[[float], float], grid: FloatArray) -> float | None:
+def _first_root(function: Callable[[Any], Any], grid: FloatArray) -> float | None:
     """The first place along the grid where the function crosses zero."""
-    values = [function(float(at)) for at in grid]
-    for (low, high), (before, after) in zip(pairwise(grid), pairwise(values), strict=True):
-        if before * after <= 0.0:
-            return float(brentq(function, low, high, xtol=1e-14 * abs(low), rtol=1e-14))
-    return None
+    crossing = np.flatnonzero(np.diff(np.signbit(function(grid))))
+    if crossing.size == 0:
+        return None
+    low, high = grid[crossing[0]], grid[crossing[0] + 1]
+    return float(brentq(function, low, high, xtol=1e-14 * low, rtol=1e-14))
 
 
 def _solve(x: Mapping[str, complex]) -> float:
-    real = {name: complex(value.real) for name, value in x.items()}
-    start = _slender(real)
-    found = _first_root(lambda stiff: _closure(stiff, real).real, start * np.geomspace(1.0 - 1e-9, MOST, 400))
-    if found is None:
-        raise DesignError("frequencies", float(real["frequency"].real), "a tone the tube can have: no stiffness "
-                          "explains it with this shear stiffness, length and mass")
+    """The EI [N m2] whose first tone is the one heard."""
+    real = {name: value.real for name, value in x.items()}
+    grid = _slender(real) * np.geomspace(1.0 - 1e-9, MOST, 200)
+    found = _first_root(lambda stiff: _closure(stiff, real).real, grid)
+    tube = {name: real[name] for name in ("mass", "length", "outside", "bore")}
+    again = 0.0 if found is None else first_tone(bending=found, shear=real["shear stiffness"], **tube)
+    if found is None or abs(again / real["frequency"] - 1.0) > 1e-6:          # a higher tone, or none
+        raise DesignError("frequencies", real["frequency"], "a tone the tube can have: no stiffness explains it with "
+                          "this shear stiffness, length and mass")
     return found
 
 
-def _slender(x: Mapping[str, complex]) -> float:
-    omega = 2.0 * np.pi * x["frequency"].real
-    return float(x["mass"].real * omega**2 * x["length"].real**3 / FIRST_ROOT**4)
+def _slender(x: Mapping[str, float]) -> float:
+    return x["mass"] * (2.0 * np.pi * x["frequency"])**2 * x["length"]**3 / FIRST_ROOT**4
 
 
 def first_tone(*, bending: float, shear: float, mass: float, length: float, outside: float, bore: float) -> float:
@@ -89,13 +94,9 @@ def first_tone(*, bending: float, shear: float, mass: float, length: float, outs
     uniform beams with simple end conditions, Journal of Applied Mechanics 28, 1961, free-free beam.
     """
     rigid = FIRST_ROOT**2 / (2.0 * np.pi) * np.sqrt(bending / (mass * length**3))
-    fixed = {"length": complex(length), "mass": complex(mass), "outside": complex(outside), "bore": complex(bore),
-             "shear stiffness": complex(shear)}
-
-    def miss(frequency: float) -> float:
-        return _closure(bending, fixed | {"frequency": complex(frequency)}).real
-
-    found = _first_root(miss, rigid * np.linspace(0.05, 1.0 + 1e-9, 400))
+    fixed = {"length": length, "mass": mass, "outside": outside, "bore": bore, "shear stiffness": shear}
+    found = _first_root(lambda frequency: _closure(bending, fixed | {"frequency": frequency}).real,
+                        rigid * np.geomspace(0.01, 1.0 + 1e-9, 400))
     if found is None:
         raise DesignError("shear", shear, "a tube stiff enough in shear to have a bending tone")
     return found
@@ -127,12 +128,12 @@ def tap_stiffness(test: TapTest, *, shear: Estimate) -> Tone:
     }
     centre = {name: complex(x.value) for name, x in inputs.items()}
     root = _solve(centre)
-    steep = _closure(root * (1.0 + 1e-20j), centre).imag / (root * 1e-20)
+    steep = complex(_closure(root * (1.0 + 1e-20j), centre)).imag / (root * 1e-20)
 
     def model(x: Mapping[str, complex]) -> complex:
-        return root - _closure(root, dict(x) | {"frequency": x["frequency"] * x["counter"]}) / steep
+        return root - complex(_closure(root, dict(x) | {"frequency": x["frequency"] * x["counter"]})) / steep
 
-    result, slender = combined(model, inputs), _slender(centre)
+    result, slender = combined(model, inputs), _slender({name: x.value for name, x in inputs.items()})
     correction = root / slender
     notes = (Note("short", f"Shear and rotary inertia slow this tone; uncorrected it would read "
                            f"{100 * (1 - 1 / correction):.1f} % low."),) if correction > 1.05 else ()

@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
 from polewright.bench.bend import GRAVITY, Note
-from polewright.bench.line import fit, line
+from polewright.bench.line import fit, line, refuse_stuck
 from polewright.bench.record import TipTest
 from polewright.bench.uncertainty import Estimate, Share, combined
 from polewright.errors import DesignError
@@ -122,6 +122,7 @@ def tip_flex(test: TipTest) -> TipFlex:
     masses, readings = test.masses[used], test.readings[:, used]
     if np.unique(masses).size < 2:
         raise DesignError("masses", "all the same", "two different masses at the tip at least")
+    refuse_stuck(readings.T)
     x = np.tile(masses, readings.shape[0])
     roll = np.repeat(np.eye(readings.shape[0]), masses.size, axis=0)
     slope = fit(np.column_stack([x, roll]), readings.ravel(), floor=test.gauges.reading).estimate(0)

@@ -1,0 +1,155 @@
+"""Measured beside predicted, and what probably happened to a tube that is off."""
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from polewright.bench import Estimate, compare, exactly, likely_causes, signatures
+from polewright.errors import DesignError
+from polewright.materials.ply import Elastic, Ply
+from polewright.wall.stack import Stack, Wrap
+
+NOTES = "reference pole of the workshop notes, section 3"
+BORE = 0.02693
+
+
+def section_3():
+    axial = Ply("SM150", 0.1476e-3, Elastic.unidirectional(E1=132.7e9, E2=7.61e9, G12=3.44e9, nu12=0.264,
+                                                           density=1540.0), 0.2273)
+    hoop = Ply("TH55", 0.0585e-3, Elastic.unidirectional(E1=122.9e9, E2=7.14e9, G12=3.13e9, nu12=0.271,
+                                                         density=1516.0), 0.0887)
+    return Stack((Wrap(hoop, np.pi / 2), Wrap(axial, 0.0, 5.0), Wrap(hoop, np.pi / 2)))
+
+
+KNOWN = signatures(section_3(), BORE, resin_content=0.34)
+
+
+@pytest.mark.parametrize(("measured", "standard", "verdict", "words"), [
+    (834.0, 10.0, "agrees", "agrees with the prediction"), (760.0, 10.0, "reads low", "reads low by 8.9 %"),
+    (900.0, 10.0, "reads high", "outside the 5.0 % allowed"), (800.0, 10.0, "reads low", "within the 5.0 % allowed"),
+    (760.0, 50.0, "cannot tell", "Cannot tell"), (834.0, 50.0, "cannot tell", "Use more load"),
+])
+def test_the_verdict_says_whether_the_test_could_tell(measured, standard, verdict, words):
+    found = compare(Estimate(measured, standard), Estimate(834.0, 4.0))
+    assert found.verdict == verdict
+    assert words in found.words
+    assert found.normalised_error == pytest.approx((measured - 834.0) / (2.0 * np.hypot(standard, 4.0)))
+    assert found.blur == pytest.approx(2.0 * np.hypot(standard, 4.0) / 834.0)
+
+
+@settings(derandomize=True, max_examples=60, deadline=None)
+@given(measured=st.floats(1.0, 1e6), predicted=st.floats(1.0, 1e6), u=st.floats(0.0, 1e4), scale=st.floats(1e-6, 1e6))
+def test_the_verdict_does_not_hang_on_the_unit(measured, predicted, u, scale):
+    one = compare(Estimate(measured, u), Estimate(predicted, u))
+    other = compare(Estimate(measured * scale, u * scale), Estimate(predicted * scale, u * scale))
+    if abs(abs(one.normalised_error) - 1.0) > 1e-9 and abs(one.blur - 0.05) > 1e-9:
+        assert one.verdict == other.verdict
+    back = compare(Estimate(predicted, u), Estimate(measured, u))
+    assert back.normalised_error == pytest.approx(-one.normalised_error)
+
+
+def test_true_differences_are_called_false_as_rarely_as_covered():
+    rng = np.random.default_rng(31)
+    n = 4000
+    wrong = sum(compare(Estimate(rng.normal(834.0, 8.0), 8.0), exactly(834.0)).verdict != "agrees" for _ in range(n))
+    assert wrong / n == pytest.approx(0.0455, abs=3.5 * np.sqrt(0.0455 * 0.9545 / n))
+
+
+def test_figures_known_exactly_differ_or_agree():
+    assert compare(exactly(834.0), exactly(834.0)).verdict == "agrees"
+    assert compare(exactly(833.0), exactly(834.0)).verdict == "reads low"
+    with pytest.raises(DesignError, match="not zero"):
+        compare(exactly(1.0), exactly(0.0))
+    with pytest.raises(DesignError, match="above zero"):
+        compare(exactly(1.0), exactly(1.0), tolerance=0.0)
+
+
+def test_the_difference_keeps_its_degrees_of_freedom():
+    found = compare(Estimate(830.0, 10.0, 4.0), Estimate(834.0, 10.0, 4.0)).difference
+    assert found.standard == pytest.approx(np.sqrt(200.0))
+    assert found.freedom == pytest.approx(8.0)             # equal parts of equal freedom add up
+
+
+# mass and bending per cent, outside diameter mm; tolerances are half the last digit printed, plus the rounded plies
+TABLE = [
+    ("resin content of the axial plies +1 point", 1.4, 0.029, 0.2, 3.0, 0.9),
+    ("areal weight of the axial plies 2 % high", 1.8, 0.030, 2.1, None, None),
+    ("one turn of ply 2 (axial SM150) missing", -17.8, -0.295, -21.0, None, None),
+    ("one turn of ply 3 (outermost hoop TH55) missing", -6.9, -0.117, -0.5, -70.0, 3.0),
+    ("one turn of ply 1 (innermost hoop TH55) missing", -6.9, -0.117, -1.7, -70.0, 3.0),
+    ("axial flags cut 2° off", 0.0, 0.0, -3.7, None, None),
+    ("axial flags cut 3° off", 0.0, 0.0, -7.9, None, None),
+    ("axial flags cut 5° off", 0.0, 0.0, -19.0, None, None),
+]
+
+
+@pytest.mark.parametrize(("cause", "mass", "outside", "bending", "ring", "ring_within"), TABLE)
+def test_signatures_are_those_of_the_workshop_notes(cause, mass, outside, bending, ring, ring_within, verified):
+    found = next(s for s in KNOWN if s.cause == cause)
+    verified("bench", f"mass, {cause}", NOTES, mass, 100.0 * found.mass, 0.0, 0.1, "%")
+    verified("bench", f"outside diameter, {cause}", NOTES, outside, 1e3 * found.outside, 0.0, 6e-4, "mm")
+    verified("bench", f"EI, {cause}", NOTES, bending, 100.0 * found.bending, 0.0, 0.15, "%")
+    if ring is not None:
+        verified("bench", f"ring, {cause}", NOTES, ring, 100.0 * found.ring, 0.0, ring_within, "%")
+
+
+def test_pitfall_20_a_bend_test_alone_cannot_see_a_missing_hoop_ply():
+    bend_only = likely_causes({"bending": Estimate(-0.01, 0.015)}, KNOWN)
+    hoops = {c for c in (s.cause for s in KNOWN) if "hoop" in c}
+    assert len(hoops) == 2
+    assert hoops <= set(bend_only.unseen)
+    assert "Cannot tell" in bend_only.words
+    assert "Not measured: mass, outside, ring" in bend_only.words
+    everything = likely_causes({"bending": Estimate(-0.01, 0.015), "mass": Estimate(-0.069, 0.01),
+                                "outside": Estimate(-0.117e-3, 0.02e-3)}, KNOWN)
+    assert everything.causes[0].cause in hoops
+    assert not hoops & set(everything.unseen)
+    warned = compare(Estimate(825.0, 10.0), Estimate(834.0, 4.0))
+    assert warned.verdict == "agrees"
+    assert "cannot see a missing hoop ply" in warned.notes[0].words
+    assert not compare(exactly(1.0), exactly(1.0), what="Mass", is_bend=False).notes
+
+
+def test_each_fault_is_found_from_its_own_signature():
+    blur = {"mass": 0.004, "outside": 0.008e-3, "bending": 0.006, "ring": 0.03}
+    for true in KNOWN:
+        found = {name: Estimate(getattr(true, name), u) for name, u in blur.items()}
+        told = likely_causes(found, KNOWN)
+        best = next(s for s in KNOWN if s.cause == told.causes[0].cause)
+        assert best.cause == true.cause
+        assert sum(c.weight for c in told.causes) == pytest.approx(1.0)
+
+
+def test_a_good_tube_is_taken_for_good():
+    told = likely_causes({"mass": Estimate(0.001, 0.004), "outside": Estimate(0.0, 0.008e-3),
+                          "bending": Estimate(-0.003, 0.006)}, KNOWN)
+    assert told.causes[0].cause == "as designed"
+
+
+def test_figures_that_no_single_fault_explains_are_left_unexplained():
+    told = likely_causes({"mass": Estimate(0.3, 0.01), "bending": Estimate(-0.4, 0.02)}, KNOWN)
+    assert "None of the usual faults" in told.words
+
+
+def test_a_tube_of_any_plies_has_its_signatures():
+    metal = Ply("tube", 1e-3, Elastic.isotropic(E=70e9, nu=0.33, density=2700.0), 2.7, family="metal")
+    causes = {s.cause for s in signatures(Stack((Wrap(metal, 0.0),)), 0.02)}
+    assert "axial flags cut 2° off" in causes
+    assert not any("missing" in c for c in causes)
+    hoop_only = {s.cause for s in signatures(Stack((Wrap(metal, np.pi / 2, 2.5),)), 0.02, resin_content=0.3)}
+    assert hoop_only == {"one turn of ply 1 (innermost hoop tube) missing"}
+
+
+@pytest.mark.parametrize(("found", "field"), [({}, "found"), ({"colour": Estimate(0.0, 1.0)}, "found"),
+                                              ({"mass": Estimate(0.0, 0.0)}, "found.mass")])
+def test_a_diagnosis_from_nothing_is_refused(found, field):
+    with pytest.raises(DesignError) as refusal:
+        likely_causes(found, KNOWN)
+    assert refusal.value.field == field
+
+
+@pytest.mark.parametrize("content", [0.0, 1.0, -0.2, np.nan, 34.0])
+def test_an_impossible_resin_content_is_refused(content):
+    with pytest.raises(DesignError, match="a share by weight"):
+        signatures(section_3(), BORE, resin_content=content)
