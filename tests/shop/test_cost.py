@@ -5,7 +5,6 @@ import pytest
 from polewright.errors import DesignError
 from polewright.shop import material_cost, material_use
 
-
 SOURCE = "workshop notes, priced options of the reference pole at 86 % utilisation, seams not counted"
 
 

@@ -28,7 +28,8 @@ PRINT: Mapping[str, str] = {
 }
 
 RULES = """
-.dw text{fill:var(--ink);font-family:"Barlow Semi Condensed",sans-serif;font-size:13px}
+.dw text{fill:var(--ink);font-family:"Barlow Semi Condensed",Barlow,sans-serif;font-size:13px}
+.dw text{font-stretch:semi-condensed}
 .dw .cap{fill:var(--soft);font-size:12px}
 .dw .small{font-size:10.5px}
 .dw .dim{font-size:15px;font-weight:600}

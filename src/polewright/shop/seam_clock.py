@@ -21,6 +21,8 @@ PlaceArray = NDArray[np.intp]
 
 HOURS = 24             # start positions tried round the clock, 15 degrees apart
 MOST_EXHAUSTIVE = 4    # flags up to which every set of positions is tried
+RIDGE = 0.01           # weight of the third to sixth harmonic, which grow where seams lie on each other
+HARMONICS = 6
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -45,6 +47,8 @@ class SeamClock:
 def extra_harmonics(start: ArrayLike, arc: ArrayLike, weight: ArrayLike) -> FloatArray:
     """First and second harmonic round the clock of extra layers: their amplitude, (2,) in the unit of `weight`.
 
+    The first bows the tube, the second makes a stiff and a soft direction.
+
     Parameters
     ----------
     start, arc : (n_flag,) [rad] where each extra layer begins, and how far it reaches.
@@ -55,16 +59,17 @@ def extra_harmonics(start: ArrayLike, arc: ArrayLike, weight: ArrayLike) -> Floa
     Fourier coefficients of a step of height w over an arc b: 2 w sin(m b/2)/(pi m) at its middle. The second harmonic
     of the stiffness over its mean is the peak-to-peak variation of EI, sin(b)/(pi n) for one part turn on n turns.
     """
-    terms = _terms(np.asarray(start, float), np.asarray(arc, float), np.asarray(weight, float))
+    terms = _terms(np.asarray(start, float), np.asarray(arc, float), np.asarray(weight, float), 2)
     return np.asarray(np.abs(terms.sum(axis=-1)))
 
 
 def spread_starts(arc: ArrayLike, weights: ArrayLike) -> FloatArray:
     """Start positions (n_flag,) [rad] that make the harmonics of the extra layers least; always the same answer.
 
-    The sum of squares of the first two harmonics, added up over the rows of `weights`, is least over all positions
-    15 degrees apart: by trying every set for up to four flags, beyond that by moving one flag at a time from several
-    regular spreads until none gains. The first flag starts at the mark.
+    The sum of squares of the first two harmonics, and a hundredth of the next four so that seams do not lie on each
+    other, added up over the rows of `weights`, is least over all positions 15 degrees apart: by trying every set for
+    up to four flags, beyond that by moving one flag at a time from several regular spreads until none gains. The
+    first flag starts at the mark.
 
     Parameters
     ----------
@@ -76,7 +81,8 @@ def spread_starts(arc: ArrayLike, weights: ArrayLike) -> FloatArray:
         raise DesignError("arc", f"{arc.shape}, weights {weights.shape}", "finite, one arc and one weight a flag")
     hours = np.arange(HOURS) * 2.0 * np.pi / HOURS
     # (n_flag, hour, kind * harmonic): what each flag adds at each position
-    table = np.stack([_terms(hours[:, None], arc, w) for w in weights])
+    share = np.sqrt([1.0, 1.0, RIDGE, RIDGE, RIDGE, RIDGE])[:, None, None]
+    table = np.stack([share * _terms(hours[:, None], arc, w, HARMONICS) for w in weights])
     table = np.moveaxis(table, (3, 2), (0, 1)).reshape(arc.size, HOURS, -1)
     found = _by_trying(table) if arc.size <= MOST_EXHAUSTIVE else _by_moving(table)
     return np.asarray(hours[found] % (2.0 * np.pi))
@@ -114,10 +120,11 @@ def section_clock(kit: Kit) -> SeamClock:
     return seam_clock(arc, turns, [f.ply.thickness for f in kit.flags], stiffness)
 
 
-def _terms(start: FloatArray, arc: FloatArray, weight: FloatArray) -> ComplexArray:
-    """(2, ..., n_flag) complex first and second harmonic of each extra layer."""
+def _terms(start: FloatArray, arc: FloatArray, weight: FloatArray, count: int) -> ComplexArray:
+    """(count, ..., n_flag) complex harmonics of each extra layer, from the first."""
     middle = start + arc / 2.0
-    return np.stack([2.0 / (np.pi * m) * weight * np.sin(m * arc / 2.0) * np.exp(-1j * m * middle) for m in (1, 2)])
+    return np.stack([2.0 / (np.pi * m) * weight * np.sin(m * arc / 2.0) * np.exp(-1j * m * middle)
+                     for m in range(1, count + 1)])
 
 
 def _by_trying(table: ComplexArray) -> PlaceArray:

@@ -1,0 +1,88 @@
+"""A flag as it lies on the table: outline with its sizes, fibre, first edge, joints and labels."""
+
+import numpy as np
+
+from polewright.arrays import FloatArray
+from polewright.drawings.dimension import arrow, level, upright
+from polewright.drawings.style import line, path, rect, svg, text
+from polewright.shop.flag import Flag
+from polewright.shop.kit import KitFlag
+from polewright.units import to
+
+__all__ = ["fibre_lines", "flag_drawing"]
+
+LEFT, RIGHT, TOP = 74.0, 74.0, 16.0
+SPACING = 9.0        # between the fibre lines drawn
+
+
+def flag_drawing(kit_flag: KitFlag, *, paper: bool = False, width: float = 640.0) -> str:
+    """One flag to scale, butt end left, first edge down, seen from the outside of the tube, as SVG.
+
+    Thin lines show the fibre; the thick line is the edge that goes on the mandrel first.
+    """
+    flag = kit_flag.flag
+    scale = (width - LEFT - RIGHT) / flag.length
+    high = max(flag.width_butt, flag.width_tip) * scale
+    base = TOP + high
+
+    def at(points: FloatArray) -> list[tuple[float, float]]:
+        return [(LEFT + u * scale, base - w * scale) for u, w in np.asarray(points).tolist()]
+
+    parts = [path(at(piece.outline), "outline", closed=True) for piece in kit_flag.pieces]
+    for piece in kit_flag.pieces:
+        parts += [path(at(run), "fibre") for run in fibre_lines(piece.outline, flag.angle, SPACING / scale)]
+        parts.append(_label(at(piece.outline), piece.label))
+    parts.append(line(LEFT, base, LEFT + flag.length * scale, base, "first"))
+    parts += _sizes(flag, scale, base)
+    parts += _joint_sizes(kit_flag, scale, base)
+    return svg(width, base + (62.0 if len(kit_flag.joints) else 44.0), parts, title=_in_words(kit_flag), paper=paper)
+
+
+def fibre_lines(outline: FloatArray, angle: float, spacing: float) -> list[FloatArray]:
+    """Lines at the fibre's angle [rad] through a convex outline (n, 2) [m], `spacing` [m] apart; each (2, 2)."""
+    along, normal = np.array([np.cos(angle), np.sin(angle)]), np.array([-np.sin(angle), np.cos(angle)])
+    height, reach = outline @ normal, outline @ along
+    count = int(np.clip(np.ptp(height) / spacing, 1, 400))
+    out = []
+    for k in range(count):
+        level_ = height.min() + (k + 0.5) * np.ptp(height) / count
+        cross = []
+        for i in range(len(outline)):
+            j = (i + 1) % len(outline)
+            if (height[i] - level_) * (height[j] - level_) < 0.0:
+                share = (level_ - height[i]) / (height[j] - height[i])
+                cross.append(reach[i] + share * (reach[j] - reach[i]))
+        if len(cross) == 2:
+            out.append(np.array([c * along + level_ * normal for c in sorted(cross)]))
+    return out
+
+
+def _label(corners: list[tuple[float, float]], words: str) -> str:
+    x = sum(c[0] for c in corners) / len(corners)
+    y = sum(c[1] for c in corners) / len(corners)
+    wide = 7.4 * len(words) + 8.0
+    return rect(x - wide / 2.0, y - 8.5, wide, 17.0, "knock") + text(x, y + 4.5, words, "mid strong")
+
+
+def _sizes(flag: Flag, scale: float, base: float) -> list[str]:
+    right = LEFT + flag.length * scale
+    sides = [upright(base - wide * scale, base, x, f"{to(wide, 'mm'):.1f}", start=start, kind="dim small")
+             for wide, x, start in ((flag.width_butt, LEFT - 14.0, LEFT), (flag.width_tip, right + 14.0, right))]
+    return [*sides, level(LEFT, right, base + 24.0, f"{to(flag.length, 'mm'):.0f}", start=base, kind="dim small"),
+            text(LEFT, base + 39.0, "butt", "cap small"), text(right, base + 39.0, "tip", "cap small end"),
+            text((LEFT + right) / 2.0, base + 39.0, "first edge is the thick line", "cap small mid"),
+            arrow((right, TOP - 6.0), (1.0, 0.0), 5.0), line(right - 26.0, TOP - 6.0, right - 4.0, TOP - 6.0, "hair"),
+            text(right - 30.0, TOP - 2.5, "along the tube", "cap small end")]
+
+
+def _joint_sizes(kit_flag: KitFlag, scale: float, base: float) -> list[str]:
+    return [text(LEFT + float(span.mean()) * scale, base + 55.0, f"joint {to(float(span.mean()), 'mm'):.0f} from the "
+                 "butt edge", "cap small mid") for span in kit_flag.joints]
+
+
+def _in_words(kit_flag: KitFlag) -> str:
+    flag = kit_flag.flag
+    pieces = "" if len(kit_flag.pieces) == 1 else f", in {len(kit_flag.pieces)} pieces"
+    return (f"Flag {kit_flag.number}, {kit_flag.ply.name} at {np.degrees(flag.angle):.3g} degrees: "
+            f"{to(flag.length, 'mm'):.0f} mm long, {to(flag.width_butt, 'mm'):.1f} mm wide at the butt and "
+            f"{to(flag.width_tip, 'mm'):.1f} mm at the tip{pieces}")

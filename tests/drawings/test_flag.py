@@ -1,0 +1,73 @@
+"""The drawn flag is to scale, shows its fibre at its angle, and takes any name."""
+
+import re
+import xml.etree.ElementTree as ET
+
+import numpy as np
+import pytest
+
+from polewright.drawings import flag_drawing
+from polewright.drawings.flag import fibre_lines
+from polewright.materials.ply import Elastic, Ply
+from polewright.shop import CutRules, section_kit
+from polewright.wall.stack import Stack, Wrap
+
+NS = "{http://www.w3.org/2000/svg}"
+PLY = Ply("plain", 0.00015, Elastic.isotropic(E=70e9, nu=0.3), 0.25)
+
+
+def drawn(wrap: Wrap, *, tip: float = 0.03, roll: float = 0.99) -> tuple[ET.Element, object]:
+    kit = section_kit(Stack((wrap,)), 0.03, tip, 1.65, rules=CutRules(roll_width=roll))
+    return ET.fromstring(flag_drawing(kit.flags[0])), kit.flags[0]
+
+
+def points(path: ET.Element) -> np.ndarray:
+    return np.array([[float(v) for v in p] for p in re.findall(r"(-?[\d.]+),(-?[\d.]+)", path.get("d"))])
+
+
+def test_the_outline_is_to_scale():
+    root, kit_flag = drawn(Wrap(PLY, 0.0, 5), tip=0.022)
+    outline = points(next(p for p in root.iter(f"{NS}path") if p.get("class") == "outline"))
+    scale = np.ptp(outline[:, 0]) / kit_flag.flag.length
+    assert np.ptp(outline[:, 1]) == pytest.approx(kit_flag.flag.width_butt * scale, abs=0.02)
+    assert outline[1, 1] - outline[2, 1] == pytest.approx(kit_flag.flag.width_tip * scale, abs=0.02)
+
+
+@pytest.mark.parametrize("degrees", [0, 12, 45, -45, 90])
+def test_fibre_is_drawn_at_its_angle_inside_the_outline(degrees):
+    outline = np.array([[0.0, 0.0], [1.7, 0.0], [1.7, 0.4], [0.0, 0.5]])
+    runs = fibre_lines(outline, np.radians(degrees), 0.02)
+    assert len(runs) > 5
+    for a, b in runs:
+        assert np.degrees(np.arctan2(*(b - a)[::-1])) == pytest.approx(degrees, abs=1e-6)
+        assert min(a[0], b[0]) >= -1e-9
+        assert max(a[1] + 0.1 / 1.7 * a[0], b[1] + 0.1 / 1.7 * b[0]) <= 0.5 + 1e-9
+
+
+def test_sizes_are_written_in_millimetres():
+    root, kit_flag = drawn(Wrap(PLY, 0.0, 5), tip=0.022)
+    words = [t.text for t in root.iter(f"{NS}text")]
+    assert f"{kit_flag.flag.width_butt * 1e3:.1f}" in words
+    assert f"{kit_flag.flag.width_tip * 1e3:.1f}" in words
+    assert "1720" in words
+    assert "S1-1" in words
+
+
+def test_a_split_flag_shows_each_piece_and_its_joint():
+    root, kit_flag = drawn(Wrap(PLY, np.pi / 2))
+    assert sum(p.get("class") == "outline" for p in root.iter(f"{NS}path")) == 2
+    assert any(f"joint {kit_flag.joints.mean() * 1e3:.0f} from" in (t.text or "") for t in root.iter(f"{NS}text"))
+    assert "in 2 pieces" in root.get("aria-label")
+
+
+def test_a_drawing_for_paper_carries_its_colours_and_one_for_the_screen_does_not():
+    kit = section_kit(Stack((Wrap(PLY, 0.0),)), 0.03, 0.03, 1.0)
+    assert "var(" not in flag_drawing(kit.flags[0], paper=True)
+    assert "<style>" not in flag_drawing(kit.flags[0])
+
+
+def test_any_name_can_stand_in_a_drawing():
+    ply = Ply('<script>"&\x00\ud800', 0.00015, Elastic.isotropic(E=70e9, nu=0.3), 0.25)
+    kit = section_kit(Stack((Wrap(ply, 0.0),)), 0.03, 0.03, 1.0, section="<b>&'")
+    root = ET.fromstring(flag_drawing(kit.flags[0]))
+    assert "<b>&'-1" in [t.text for t in root.iter(f"{NS}text")]
