@@ -83,3 +83,12 @@ def test_a_shear_stiffness_that_cannot_be_is_refused():
     test = TapTest(length=0.6, mass=0.0688, frequencies=[759.0], **TUBE)
     with pytest.raises(DesignError, match="above zero"):
         tap_stiffness(test, shear=exactly(0.0))
+
+
+@pytest.mark.parametrize("field", ["bending", "shear", "mass", "length", "outside"])
+@pytest.mark.parametrize("value", [0.0, -1.0, np.nan, np.inf])
+def test_pitfall_24_a_tone_of_nonsense_is_refused_by_name(field, value):
+    plain = {"bending": 834.0, "shear": 127e3, "mass": 0.07, "length": 0.6, **TUBE}
+    with pytest.raises(DesignError) as refusal:
+        first_tone(**(plain | {field: value}))
+    assert refusal.value.field == field

@@ -6,7 +6,7 @@ from typing import Literal
 import numpy as np
 
 from polewright.bench.bend import Note
-from polewright.bench.uncertainty import Estimate
+from polewright.bench.uncertainty import Estimate, effective_freedom
 from polewright.errors import DesignError
 
 __all__ = ["BLIND_BEND", "Comparison", "Verdict", "compare"]
@@ -97,5 +97,5 @@ def compare(measured: Estimate, predicted: Estimate, *, what: str = "Stiffness",
 
 def _difference(measured: Estimate, predicted: Estimate) -> Estimate:
     standard = float(np.hypot(measured.standard, predicted.standard))
-    parts = measured.standard**4 / measured.freedom + predicted.standard**4 / predicted.freedom
-    return Estimate(measured.value - predicted.value, standard, standard**4 / parts if parts > 0.0 else np.inf)
+    parts = [(x.standard, x.freedom) for x in (measured, predicted)]
+    return Estimate(measured.value - predicted.value, standard, effective_freedom(parts))

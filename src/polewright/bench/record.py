@@ -16,11 +16,15 @@ __all__ = ["Arrangement", "BendTest", "ClockTest", "Gauges", "TapTest", "TipTest
 Arrangement = Literal["middle", "two loads", "two loads, arc", "tip"]
 
 
+MOST = 1e4      # [m], [kg] beyond any bench; a slip of units
+LEAST = 1e-6
+
+
 def _above_zero(value: Any, names: tuple[str, ...]) -> None:
     for name in names:
         number = getattr(value, name)
-        if not (np.isfinite(number) and number > 0.0):
-            raise DesignError(name, number, "a number above zero")
+        if not LEAST <= number <= MOST:
+            raise DesignError(name, number, f"a number above zero that a bench can hold, {LEAST:g} to {MOST:g}")
 
 
 def _usable(value: Any, shape_of_readings: tuple[int, ...]) -> None:
@@ -28,10 +32,14 @@ def _usable(value: Any, shape_of_readings: tuple[int, ...]) -> None:
         raise DesignError("masses", "not a row of numbers", "one hung mass for each load, all finite")
     if np.any(value.masses < 0.0):
         raise DesignError("masses", float(np.min(value.masses)), "zero or more")
+    if np.any(value.masses > MOST):
+        raise DesignError("masses", float(np.max(value.masses)), f"at most {MOST:g} kg")
     if value.readings.shape != shape_of_readings:
         raise DesignError("readings", f"{value.readings.shape} of them", f"{shape_of_readings}, one for each load")
     if not np.all(np.isfinite(value.readings)):
         raise DesignError("readings", "not a number", "finite readings only; leave out what was not read")
+    if np.any(np.abs(value.readings) > MOST):
+        raise DesignError("readings", float(np.max(np.abs(value.readings))), f"at most {MOST:g} m")
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,5 +169,5 @@ class TapTest:
         if not (np.isfinite(self.bore) and 0.0 <= self.bore < self.outside):
             raise DesignError("bore", self.bore, "zero or more and below the outside diameter")
         if self.frequencies.ndim != 1 or self.frequencies.size == 0 \
-                or not np.all(np.isfinite(self.frequencies) & (self.frequencies > 0.0)):
-            raise DesignError("frequencies", "not above zero", "one or more finite frequencies above zero")
+                or not np.all((self.frequencies > 0.01) & (self.frequencies < 1e6)):
+            raise DesignError("frequencies", "out of hearing", "one or more frequencies from 0.01 Hz to 1 MHz")

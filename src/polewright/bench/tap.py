@@ -86,13 +86,17 @@ def first_tone(*, bending: float, shear: float, mass: float, length: float, outs
 
     Raises
     ------
-    DesignError : no tone is found below the slender tube's.
+    DesignError : a figure not above zero, or no tone below the slender tube's.
 
     Source
     ------
     T. C. Huang, The effect of rotatory inertia and of shear deformation on the frequency and normal mode equations of
     uniform beams with simple end conditions, Journal of Applied Mechanics 28, 1961, free-free beam.
     """
+    given = {"bending": bending, "shear": shear, "mass": mass, "length": length, "outside": outside}
+    for name, value in given.items():
+        if not 1e-9 < value < 1e15:
+            raise DesignError(name, value, "a number above zero")
     rigid = FIRST_ROOT**2 / (2.0 * np.pi) * np.sqrt(bending / (mass * length**3))
     fixed = {"length": length, "mass": mass, "outside": outside, "bore": bore, "shear stiffness": shear}
     found = _first_root(lambda frequency: _closure(bending, fixed | {"frequency": frequency}).real,

@@ -4,7 +4,7 @@ Every input is an `Estimate`: a value, its standard uncertainty and the degrees 
 effect (one scale for all loads, one dial for all readings) is an input of its own, so that inputs are independent.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -13,7 +13,8 @@ from scipy.special import stdtrit
 
 from polewright.errors import DesignError
 
-__all__ = ["COVERAGE", "Combined", "Estimate", "Share", "combined", "exactly", "repeated", "within"]
+__all__ = ["COVERAGE", "Combined", "Estimate", "Share", "combined", "effective_freedom", "exactly", "repeated",
+           "within"]
 
 COVERAGE = 0.9545        # [-] share of results inside the expanded uncertainty: k = 2 for many degrees of freedom
 _STEP = 1e-30            # imaginary step; nothing is subtracted, so it may be as small as one likes
@@ -122,7 +123,7 @@ def repeated(readings: ArrayLike, *, floor: float = 0.0) -> Estimate:
 def combined(model: Model, inputs: Mapping[str, Estimate]) -> Combined:
     """The figure `model` computes from the inputs, with its uncertainty to first order.
 
-    u^2 = sum (df/dx u(x))^2; effective degrees of freedom by Welch and Satterthwaite. Sensitivities are exact to
+    u^2 = sum (df/dx u(x))^2; degrees of freedom by `effective_freedom`. Sensitivities are exact to
     rounding: derivatives by an imaginary step, so the model must be made of plain arithmetic.
 
     Source
@@ -136,8 +137,19 @@ def combined(model: Model, inputs: Mapping[str, Estimate]) -> Combined:
         step = _STEP * max(abs(x.value), 1.0)
         slope = model(values | {name: complex(x.value, step)}).imag / step
         shares.append(Share(name, float(slope), float(abs(slope) * x.standard)))
-    standard = float(np.sqrt(sum(s.standard**2 for s in shares)))
-    scatter = sum(s.standard**4 / inputs[s.name].freedom for s in shares)
-    freedom = float(standard**4 / scatter) if scatter > 0.0 else np.inf
+    standard = float(np.hypot.reduce([s.standard for s in shares]))
+    freedom = effective_freedom([(s.standard, inputs[s.name].freedom) for s in shares])
     budget = tuple(sorted(shares, key=lambda s: -s.standard))
     return Combined(Estimate(float(model(values).real), standard, freedom), budget)
+
+
+def effective_freedom(parts: Sequence[tuple[float, float]]) -> float:
+    """Degrees of freedom [-] of a sum of independent parts, each (standard uncertainty, degrees of freedom).
+
+    Source
+    ------
+    JCGM 100:2008 (GUM), eq. (G.2b), after Welch and Satterthwaite.
+    """
+    total = float(np.hypot.reduce([standard for standard, _ in parts]))
+    scatter = sum((standard / total)**4 / freedom for standard, freedom in parts) if total > 0.0 else 0.0
+    return 1.0 / scatter if scatter > 0.0 else np.inf
