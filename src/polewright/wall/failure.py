@@ -46,11 +46,15 @@ class FirstFailure:
         freeze(self, ("factor",))
 
     @property
+    def what(self) -> str:
+        """Mode, ply counted from the bore, and criterion, of the worst case."""
+        worst = np.unravel_index(int(np.argmin(self.factor)), self.factor.shape)
+        return f"{self.modes[int(self.mode[worst])]} in ply {int(self.layer[worst]) + 1} by {self.criterion}"
+
+    @property
     def words(self) -> str:
         """One line for a person, of the worst case."""
-        worst = np.unravel_index(int(np.argmin(self.factor)), self.factor.shape)
-        factor = float(self.factor[worst])
-        where = f"{self.modes[int(self.mode[worst])]} in ply {int(self.layer[worst]) + 1} by {self.criterion}"
+        factor, where = float(np.min(self.factor)), self.what
         if factor <= 0.0:
             return f"cure stress alone breaks the wall: {where}"
         return f"no multiple of this load breaks a ply by {self.criterion}" if np.isinf(factor) else (
