@@ -139,13 +139,7 @@ def _cured(sheet: Ledger) -> None:
 def unidirectional(sheet: Ledger, models: Models, *, nu23: Origin | None, label: str = "") -> Elastic:
     """Write down the constants of the unidirectional ply under `label` and give them as a value."""
     whole = _by_models(sheet, models, nu23=None if nu23 is None else nu23.value)
-    axial, across = ("void_share", "fibre.E1", "resin.E"), ("fibre.E2", "resin.E")
-    inputs = {"E1": ("Vf", *axial), "E2": ("Vf", *across), "G12": ("Vf", "fibre.G12", "resin.E", "resin.nu"),
-              "nu12": ("Vf", "fibre.nu12", "resin.nu"), "alpha1": ("Vf", *axial, "fibre.alpha1", "resin.alpha"),
-              "alpha2": ("Vf", *axial, "fibre.alpha2", "fibre.nu12", "resin.nu", "resin.alpha")}
-    if models.elastic == "cylinders":
-        full = ("Vf", *(f"fibre.{n}" for n in OF_FIBRE[:5]), "resin.E", "resin.nu")
-        inputs |= {"E1": (*full, "void_share"), "E2": full, "nu12": full}
+    inputs = _inputs(models)
     elastic, swelling = ELASTIC[models.elastic], EXPANSION[models.swelling]
     for name, names in inputs.items():
         formula = swelling[name] if name.startswith("alpha") else elastic[name]
@@ -160,6 +154,22 @@ def unidirectional(sheet: Ledger, models: Models, *, nu23: Origin | None, label:
     for name, twin in (("E3", "E2"), ("G13", "G12"), ("nu13", "nu12"), ("alpha3", "alpha2")):
         sheet.derive(f"{label}{name}", elastic[name], (f"{label}{twin}",), lambda v: v)
     return elastic_of(sheet, label)
+
+
+def _inputs(models: Models) -> dict[str, tuple[str, ...]]:
+    """Which figures each constant is worked out from, by the models in use."""
+    axial = ("Vf", "void_share", "fibre.E1", "resin.E")
+    full = ("Vf", "fibre.E1", "fibre.E2", "fibre.nu12", "fibre.own_nu23", "resin.E", "resin.nu")
+    inputs = {"E1": axial, "E2": ("Vf", "fibre.E2", "resin.E"), "G12": ("Vf", "fibre.G12", "resin.E", "resin.nu"),
+              "nu12": ("Vf", "fibre.nu12", "resin.nu")}
+    if models.elastic == "cylinders":
+        inputs |= {"E1": (*full, "void_share"), "E2": full, "nu12": full}
+    if models.swelling == "cylinders":
+        both = (*full, "fibre.alpha1", "fibre.alpha2", "resin.alpha")
+        return inputs | {"alpha1": both, "alpha2": both}
+    across = (*axial, "fibre.alpha2", "resin.nu", "resin.alpha")
+    more = ("fibre.alpha1", "fibre.nu12") if models.swelling == "schapery" else ()
+    return inputs | {"alpha1": (*axial, "fibre.alpha1", "resin.alpha"), "alpha2": (*across, *more)}
 
 
 def _by_models(sheet: Ledger, models: Models, *, nu23: float | None) -> Elastic:

@@ -90,6 +90,8 @@ def transverse_shear_bounds(fibre: FibreConstants, resin: ResinConstants,
                             vf: ArrayLike) -> tuple[FloatArray, FloatArray]:
     """Lowest and highest G23 [Pa] of parallel fibres placed without order; any broadcastable shapes.
 
+    Holds where one of fibre and resin is the stiffer both in bulk and in shear across the fibre.
+
     Source
     ------
     Z. Hashin, On Elastic Behaviour of Fibre Reinforced Materials of Arbitrary Transverse Phase Geometry,

@@ -41,6 +41,9 @@ def axial_modulus(fibre: FibreConstants, resin: ResinConstants, vf: ArrayLike, v
 def square_root(of_resin: ArrayLike, of_fibre: ArrayLike, vf: ArrayLike) -> FloatArray:
     """P [Pa] = Pm / (1 - sqrt(Vf) (1 - Pm/Pf)) for a transverse or shear modulus; any broadcastable shapes.
 
+    Lies above the rule of mixtures, which no real ply does, where sqrt(Vf) < 1/(Pf/Pm - 1): by some 3 % across aramid
+    and the stiffest carbons, whose transverse modulus is at most twice the resin's.
+
     Source
     ------
     C. C. Chamis, Simplified Composite Micromechanics Equations for Hygral, Thermal, and Mechanical Properties,
