@@ -23,7 +23,7 @@ from polewright.documents.fields import (
 )
 from polewright.documents.material import Material
 
-__all__ = ["Design", "JointData", "MandrelData", "MandrelPlace", "SectionData", "Setting", "WrapData"]
+__all__ = ["Design", "JointData", "MandrelData", "MandrelPlace", "RuleChange", "SectionData", "Setting", "WrapData"]
 
 Name = Annotated[str, Field(min_length=1, max_length=80)]
 
@@ -81,6 +81,17 @@ class JointData(Part):
     centring: Literal["mouth", "none"] = "mouth"
     clamp_g: Mass = 0.0
     clamp_width_mm: Length = 15.0
+    clamp_material: Literal["plastic", "aluminium", "other"] = "plastic"
+
+
+class RuleChange(Part):
+    """A workshop's own word on one rule: off, or another limit in the rule's own SI unit."""
+
+    id: Name
+    is_on: bool = True
+    limit: Annotated[float, Field(ge=0.0, le=1000.0)] | None = None
+    reason: str | None = None
+    remedy: str | None = None
 
 
 class Setting(Part):
@@ -99,6 +110,7 @@ class Setting(Part):
     friction_wet: Ratio = 0.12
     sanding_mm: Annotated[float, Field(ge=0.0, le=0.5, allow_inf_nan=False)] = 0.03
     wall_least_mm: Annotated[float, Field(gt=0.0, le=10.0, allow_inf_nan=False)] = 0.6
+    rules: tuple[RuleChange, ...] = ()
     currency: Annotated[str, Field(max_length=3)] = "€"
 
     @model_validator(mode="after")

@@ -1,0 +1,53 @@
+"""All figures of a design in one call; what every face shows."""
+
+from polewright.documents.design import Design
+from polewright.documents.findings import findings
+from polewright.documents.pole_figures import pole_figures, reach_figures
+from polewright.documents.report import CheckReport
+from polewright.documents.section_figures import joint_figures, material_figures, section_figures
+from polewright.documents.values import workpiece
+from polewright.materials.library import library
+
+__all__ = ["check"]
+
+
+def check(design: Design) -> CheckReport:
+    """Every figure and every finding of a design.
+
+    Raises
+    ------
+    DocumentError : the design cannot be built; each fault names field, value and remedy.
+    NotConverged : a bent pole could not be found; no figure is given.
+    """
+    work = workpiece(design)
+    sections, joints = section_figures(design, work), joint_figures(design, work)
+    reaches = reach_figures(design, work)
+    pole = pole_figures(design, work, sections)
+    found = findings(design, work, sections=sections, joints=joints, reaches=reaches, pole=pole)
+    return CheckReport(name=design.name, maker=design.maker, design_hash=design.content_hash(),
+                       assumptions=_assumptions(design), materials=material_figures(design, work), sections=sections,
+                       joints=joints, reaches=reaches, pole=pole, findings=found, cautions=_cautions(pole.conducts))
+
+
+def _assumptions(design: Design) -> tuple[str, ...]:
+    s = design.setting
+    from_default = sum(1 for j in design.joints if j.stiffness_from == "default")
+    said = [
+        "walls: thin-wall lamination theory, every turn at its own radius, hoop free, twist free",
+        "pole: tubes in an overlap bend as one (the sum of their walls); each joint tilts at the middle of its overlap",
+        f"test: level, held down at the butt, propped at {s.prop_mm:g} mm; droop is below the line of the first stretch",
+        f"cure: stress-free at {s.stress_free_C:g} °C, room at {s.room_C:g} °C",
+        f"material cost: flags with {s.trim_mm:g} mm trim, {s.utilisation:.0%} of the roll used",
+    ]
+    if from_default:
+        said.append(f"stiffness of {from_default} joint(s): default, not measured here")
+    return tuple(said)
+
+
+def _cautions(conducts: bool) -> tuple[str, ...]:
+    shelf = library()
+    wanted = ["overhead_lines", "not_an_insulating_stick"] if conducts else ["not_an_insulating_stick"]
+    said = [f"{shelf.hazard(w).title}: {shelf.hazard(w).caution}" for w in wanted]
+    said.append("Predicted strength and stiffness are no certification: prove every pole on the bench. "
+                "Follow local codes and a licensed or competent person.")
+    return tuple(said)

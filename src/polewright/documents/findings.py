@@ -1,0 +1,209 @@
+"""Every check of a design: the brief's wishes, the fits, the workshop's rules; each with its reason and its remedy."""
+
+from collections.abc import Iterator
+
+import numpy as np
+
+from polewright.documents.brief import DroopWish
+from polewright.documents.design import Design
+from polewright.documents.pole_figures import bench_state, reach_name
+from polewright.documents.report import (
+    Finding,
+    Hint,
+    JointFigures,
+    PoleFigures,
+    ReachFigures,
+    SectionFigures,
+)
+from polewright.documents.values import Workpiece
+from polewright.pole.beam import bent
+from polewright.units import si, to
+from polewright.wall.rules import SHIPPED, Finish, Rule, judged, with_changes
+
+__all__ = ["findings"]
+
+NEAR = 0.97   # of a limit: still holds, said to be near
+
+
+def findings(design: Design, work: Workpiece, *, sections: tuple[SectionFigures, ...],
+             joints: tuple[JointFigures, ...], reaches: tuple[ReachFigures, ...],
+             pole: PoleFigures) -> tuple[Finding, ...]:
+    """All checks, the brief first."""
+    found = [*_brief(design, work, pole, sections, reaches), *_fits(design, work, joints), *_windows(sections),
+             *_release(sections), *_rules(design, work)]
+    return tuple(found)
+
+
+def _limit(name: str, value: float, limit: float, unit: str, *, least: bool = False, reason: str,
+           hints: tuple[str, ...] = ()) -> Finding:
+    """One wish with a number: at most `limit`, or at least."""
+    holds = value >= limit if least else value <= limit
+    by = abs(value - limit)
+    digits = 1 if unit == "mm" else (3 if unit in ("kg m", "Hz") else 0)
+    word = "least" if least else "most"
+    state = "holds" if holds else ("short by" if least else "over by") + f" {by:.{digits}f} {unit}"
+    says = f"{name} is {value:.{digits}f} {unit}; at {word} {limit:.{digits}f} {unit} wanted: {state}"
+    given = () if holds else tuple(Hint(order=i + 1, what=h, gives="") for i, h in enumerate(hints))
+    return Finding(kind="brief", name=name, verdict="holds" if holds else "look", value=value, limit=limit, unit=unit,
+                   says=says, reason=reason, hints=given)
+
+
+def _brief(design: Design, work: Workpiece, pole: PoleFigures, sections: tuple[SectionFigures, ...],
+           reaches: tuple[ReachFigures, ...]) -> Iterator[Finding]:
+    brief = design.brief
+    if brief.reach_at_least_mm is not None:
+        yield _limit("Extended length", pole.extended_mm, brief.reach_at_least_mm, "mm", least=True,
+                     reason="the work is that far away", hints=("less overlap, longer sections, or one more section",))
+    if brief.closed_at_most_mm is not None:
+        yield _limit("Closed length", pole.closed_mm, brief.closed_at_most_mm, "mm",
+                     reason="it must go in the van or the parcel", hints=("shorter sections and one more of them",))
+    if brief.mass_at_most_g is not None:
+        yield _limit("Mass", pole.mass_g, brief.mass_at_most_g, "g", reason="the arms carry it all day",
+                     hints=("stiffer fibre and fewer turns in the tip sections: mass out there counts twice",))
+    if brief.carry_at_most_kg_m is not None:
+        yield _limit("Carry moment", pole.carry_kg_m, brief.carry_at_most_kg_m, "kg m",
+                     reason="mass times its distance from the butt is what tires", hints=("lighten the tip sections",))
+    if brief.base_outside_at_most_mm is not None:
+        yield _limit("Base outside", pole.base_outside_mm, brief.base_outside_at_most_mm, "mm",
+                     reason="a hand and the clamps must go round it", hints=("smaller mandrels, at some droop",))
+    if brief.material_cost_at_most is not None:
+        yield _limit("Material", pole.material_cost, brief.material_cost_at_most, design.setting.currency,
+                     reason="the price leaves no more", hints=("put the costly fibre only where it saves droop: the "
+                                                               "sections next to the hands",))
+    if brief.twist_at_least_N_m2 is not None:
+        weakest = min(sections, key=lambda s: s.twist_GJ_N_m2)
+        yield _limit(f"Twist stiffness of section {weakest.number}", weakest.twist_GJ_N_m2, brief.twist_at_least_N_m2,
+                     "N m²", least=True, reason="a camera or a hook turns the pole",
+                     hints=("a balanced ±45° pair under the axial plies",))
+    if brief.swing_at_least_Hz is not None:
+        yield _limit("Swing", reaches[-1].swing_Hz, brief.swing_at_least_Hz, "Hz", least=True,
+                     reason="a slow pole swings on when the hand stops", hints=("lighter tip, stiffer base",))
+    for wish in brief.droop:
+        yield _droop(design, work, wish)
+
+
+def _droop(design: Design, work: Workpiece, wish: DroopWish) -> Finding:
+    joints = len(work.pole.joints)
+    out = wish.out or joints
+    head = si("head_g", max(wish.tip_total_g - design.tip_fitting_g, 0.0))
+    loaded = bent(work.pole, bench_state(design, work.pole, min(out, joints), head=head)).tip_droop
+    name = reach_name(min(out, joints), joints)
+    reason = "what the owner calls floppy is the droop and the flex at the length in use"
+    if wish.at_most_mm is not None:
+        return _limit(f"Droop, {name}, {wish.tip_total_g:g} g at the tip", to(loaded, "mm"), wish.at_most_mm, "mm",
+                      reason=reason, hints=("stiffer fibre in the sections next to the hands",
+                                            "wider mandrels: diameter beats fibre", "a longer overlap"))
+    assert wish.wanted_mm_per_100g is not None
+    step = si("step_g", 100.0)
+    more = bent(work.pole, bench_state(design, work.pole, min(out, joints), head=head + step)).tip_droop
+    value, wanted = to(more - loaded, "mm"), wish.wanted_mm_per_100g
+    off = (value / wanted - 1.0) * 100.0
+    holds = abs(off) <= wish.within_pct
+    way = "stiffer than" if off < 0 else "softer than"
+    says = (f"added droop, {name}, is {value:.2f} mm per 100 g; {wanted:.2f} wanted within {wish.within_pct:g} %: "
+            + ("holds" if holds else f"{abs(off):.1f} % {way} wanted"))
+    hint = "fewer or softer axial turns" if off < 0 else "more or stiffer axial turns"
+    return Finding(kind="brief", name=f"Wanted flex, {name}", verdict="holds" if holds else "look", value=value,
+                   limit=wanted, unit="mm per 100 g", says=says, reason=reason,
+                   hints=() if holds else (Hint(order=1, what=hint, gives="closer to the wanted flex"),))
+
+
+def _fits(design: Design, work: Workpiece, joints: tuple[JointFigures, ...]) -> Iterator[Finding]:
+    least = design.setting.clearance_least_mm
+    for i, row in enumerate(joints):
+        holds = row.clearance_least_mm >= least - 1e-9
+        inner, outer = row.between
+        ridge = f" less a seam ridge of {row.seam_ridge_mm:.2f}" if row.seam_ridge_mm else ""
+        tightest = min(row.clearance_closed_mm, row.clearance_at_overlap_mm, row.clearance_drawn_mm)
+        says = (f"section {inner} in section {outer}: {row.clearance_closed_mm:.3f} mm pushed in, "
+                f"{row.clearance_drawn_mm:.3f} mm at the end of travel; {tightest:.3f}{ridge} leaves "
+                f"{row.clearance_least_mm:.3f}, at least {least:.2f} wanted")
+        yield Finding(kind="fit", name=f"Fit of section {inner} in {outer}", verdict="holds" if holds else "look",
+                      where=f"joints[{i}]", value=row.clearance_least_mm, limit=least, unit="mm", says=says,
+                      reason="wet grit needs room; a tight pair binds", hints=() if holds else _fit_hints(design, work, i))
+
+
+def _fit_hints(design: Design, work: Workpiece, i: int) -> tuple[Hint, ...]:
+    """What to do about a tight pair, in the order worth trying."""
+    inner = work.sections[i]
+    hints = []
+    move = min(inner.place, si("shift_mm", 500.0))
+    if move > 0.0:
+        ends = np.array([0.0, inner.length])
+        gain = to(float(np.min(inner.bores(ends) - inner.moved(inner.place - move).bores(ends))), "mm")
+        if gain > 0.0:
+            hints.append((f"roll section {i + 1} {to(move, 'm'):.1f} m toward the small end of its mandrel",
+                          f"+{gain:.2f} mm"))
+    hints.append((f"pair it with the loosest section {i + 2} on the rack", "what that bore measures more"))
+    skin, sand = inner.stack.wraps[-1], si("sanding_mm", design.setting.sanding_mm)
+    if sand > 0.0:
+        share = sand / skin.thickness
+        hints.append((f"do not sand it down: {design.setting.sanding_mm:g} mm a side is {share:.0%} of the "
+                      f"{to(skin.thickness, 'mm'):.3f} mm outer ply", "a tube that crushes in its clamp"))
+    return tuple(Hint(order=n + 1, what=what, gives=gives) for n, (what, gives) in enumerate(hints))
+
+
+def _windows(sections: tuple[SectionFigures, ...]) -> Iterator[Finding]:
+    for s in sections:
+        if s.window is None:
+            continue
+        w = s.window
+        says = (f"section {s.number}: the band holds {w.hold_needed_N:.0f} N wet from {w.least_N:.0f} N of tension and "
+                f"crushes nothing up to {w.most_N:.0f} N")
+        if not w.is_open:
+            says = (f"section {s.number}: no window: {w.least_N:.0f} N of band tension needed to hold wet, at most "
+                    f"{w.most_N:.0f} N before the wall gives way; no setting helps")
+        hints = () if w.is_open else (Hint(order=1, what="a thin hoop ply at the bore and one at the skin",
+                                           gives="several times the crush stiffness"),
+                                      Hint(order=2, what="a wider clamp", gives="less pressure at the same hold"))
+        yield Finding(kind="rule", name=f"Clamp window, section {s.number}", verdict="holds" if w.is_open else "look",
+                      where=f"sections[{s.number - 1}]", value=w.most_N, limit=w.least_N, unit="N", says=says,
+                      reason="a clamp that slips or crushes is the commonest return", hints=hints)
+
+
+def _release(sections: tuple[SectionFigures, ...]) -> Iterator[Finding]:
+    for s in sections:
+        if s.grips_mandrel:
+            says = f"section {s.number} grips its mandrel by {-s.release_gap_mm:.3f} mm on cooling"
+        else:
+            says = f"section {s.number} lets go of its mandrel with {s.release_gap_mm:.3f} mm"
+        hints = (Hint(order=1, what="hoop plies at bore and skin", gives="less hoop shrinkage"),
+                 Hint(order=2, what="an aluminium mandrel", gives="it shrinks more than steel"))
+        yield Finding(kind="rule", name=f"Mandrel release, section {s.number}",
+                      verdict="look" if s.grips_mandrel else "holds", where=f"sections[{s.number - 1}]",
+                      value=s.release_gap_mm, limit=0.0, unit="mm", says=says,
+                      reason="a tube that shrinks onto the bar does not come off",
+                      hints=hints if s.grips_mandrel else ())
+
+
+def _own_rules(design: Design) -> tuple[Rule, ...]:
+    changes: dict[str, dict[str, object]] = {"least-wall": {"limit": si("wall_least_mm", design.setting.wall_least_mm)}}
+    for change in design.setting.rules:
+        own = {k: getattr(change, k) for k in ("is_on", "limit", "reason", "remedy") if getattr(change, k) is not None}
+        changes.setdefault(change.id, {}).update(own)
+    return with_changes(changes, SHIPPED)
+
+
+def _rules(design: Design, work: Workpiece) -> Iterator[Finding]:
+    rules = _own_rules(design)
+    for i, section in enumerate(work.sections):
+        clamp = design.joints[i - 1].clamp_material if i else "plastic"
+        finish = Finish(sanding=si("sanding_mm", design.setting.sanding_mm),
+                        has_aluminium_clamp=clamp == "aluminium")
+        for ruling in judged(section.stack, finish=finish, rules=rules):
+            rule = ruling.rule
+            shown, limit, unit = _rule_number(rule.unit, ruling.value, ruling.limit)
+            figure = "" if shown is None or limit is None else f": {shown:.3g} {unit}, limit {limit:.3g}"
+            where = f"sections[{i}]" + ("" if ruling.layer is None else f".stack[{ruling.layer}]")
+            yield Finding(kind="rule", name=f"{rule.title}, section {i + 1}", verdict="holds" if ruling.holds else "look",
+                          where=where, value=shown, limit=limit, unit=unit,
+                          says=f"section {i + 1}, {rule.title.lower()}{figure}", reason=rule.reason,
+                          hints=() if ruling.holds else (Hint(order=1, what=rule.remedy, gives=""),))
+
+
+def _rule_number(unit: str, value: float | None, limit: float | None) -> tuple[float | None, float | None, str]:
+    """A rule's SI figure and limit in the workshop's unit."""
+    shown = {"m": "mm", "rad": "°"}.get(unit)
+    if shown is None or value is None:
+        return value, limit, unit
+    return to(value, shown), None if limit is None else to(limit, shown), shown

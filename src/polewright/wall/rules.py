@@ -1,0 +1,182 @@
+"""The workshop's rules for a wall: each a check with its reason and its remedy; limits and switches are data."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from polewright.errors import DesignError
+from polewright.wall.stack import Stack, Wrap
+
+__all__ = ["SHIPPED", "Finish", "Rule", "Ruling", "judged", "with_changes"]
+
+AXIAL = np.deg2rad(30.0)   # nearer the axis than this counts as along
+HOOP = np.deg2rad(75.0)    # farther from it counts as around
+
+
+@dataclass(frozen=True, slots=True)
+class Ruling:
+    """What a rule says of one stack: whether it holds, the figure and its limit in SI, and where to look."""
+
+    rule: "Rule"
+    holds: bool
+    value: float | None
+    limit: float | None
+    layer: int | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Rule:
+    """One rule as data: `limit` in SI (meaning by `id`), its `unit` in words, why it stands, what mends it."""
+
+    id: str
+    title: str
+    reason: str
+    remedy: str
+    limit: float | None = None
+    unit: str = ""
+    is_on: bool = True
+
+
+@dataclass(frozen=True, slots=True)
+class Finish:
+    """What finishing takes and what touches the wall: sanded depth [m] a side, metal clamps on the skin."""
+
+    sanding: float = 0.0
+    has_aluminium_clamp: bool = False
+
+
+def _is_axial(wrap: Wrap) -> bool:
+    return abs(wrap.angle) < AXIAL and not wrap.ply.is_woven
+
+
+def _is_around(wrap: Wrap) -> bool:
+    return abs(wrap.angle) > HOOP or wrap.ply.is_woven
+
+
+def _least_wall(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
+    limit = rule.limit or 0.0
+    return Ruling(rule, stack.thickness >= limit, stack.thickness, limit)
+
+
+def _around_both_sides(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
+    along = [i for i, w in enumerate(stack.wraps) if _is_axial(w)]
+    around = [i for i, w in enumerate(stack.wraps) if _is_around(w)]
+    holds = not along or (any(i < along[0] for i in around) and any(i > along[-1] for i in around))
+    return Ruling(rule, holds, None, None)
+
+
+def _no_bare_axial(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
+    skin, bore = _is_axial(stack.wraps[-1]), _is_axial(stack.wraps[0])
+    return Ruling(rule, not (skin or bore), None, None, len(stack.wraps) - 1 if skin else (0 if bore else None))
+
+
+def _woven_skin(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
+    return Ruling(rule, stack.wraps[-1].ply.is_woven, None, None, len(stack.wraps) - 1)
+
+
+def _sanding_leaves_hoop(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
+    skin, limit = stack.wraps[-1], rule.limit or 0.0
+    if skin.ply.is_woven or not _is_around(skin):
+        return Ruling(rule, True, None, limit)
+    share = finish.sanding / skin.thickness
+    return Ruling(rule, share <= limit, share, limit, len(stack.wraps) - 1)
+
+
+def _balanced(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
+    sums: dict[tuple[str, int], float] = {}
+    for wrap in stack.wraps:
+        degree = round(float(np.rad2deg(wrap.angle)) * 10)
+        if 0 < abs(degree) < 900 and not wrap.ply.is_woven:
+            key = (wrap.ply.name, abs(degree))
+            sums[key] = sums.get(key, 0.0) + float(np.sign(degree)) * wrap.thickness
+    worst = max((abs(v) for v in sums.values()), default=0.0)
+    return Ruling(rule, worst <= (rule.limit or 0.0), worst, rule.limit)
+
+
+def _block(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
+    thickest, at, run, last, start = 0.0, None, 0.0, None, 0
+    for i, wrap in enumerate(stack.wraps):
+        if last is None or abs(wrap.angle - last) > 1e-6:
+            run, start, last = 0.0, i, wrap.angle
+        run += wrap.thickness
+        if run > thickest:
+            thickest, at = run, start
+    return Ruling(rule, thickest <= (rule.limit or np.inf), thickest, rule.limit, at)
+
+
+def _neighbours(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
+    steps = [abs(float(b.angle - a.angle)) for a, b in zip(stack.wraps[:-1], stack.wraps[1:], strict=True)]
+    steps = [min(s, np.pi - s) for s in steps]
+    worst = max(steps, default=0.0)
+    return Ruling(rule, worst <= (rule.limit or np.pi), worst, rule.limit,
+                  int(np.argmax(steps)) if steps else None)
+
+
+def _whole_turns(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
+    part = [i for i, w in enumerate(stack.wraps) if abs(w.turns - round(w.turns)) > 1e-6]
+    return Ruling(rule, not part, None, None, part[0] if part else None)
+
+
+def _carbon_on_aluminium(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
+    return Ruling(rule, not (finish.has_aluminium_clamp and stack.wraps[-1].ply.is_conductive), None, None,
+                  len(stack.wraps) - 1)
+
+
+JUDGES: dict[str, Callable[[Stack, Finish, Rule], Ruling]] = {
+    "least-wall": _least_wall, "around-both-sides": _around_both_sides, "no-bare-axial": _no_bare_axial,
+    "woven-skin": _woven_skin, "sanding": _sanding_leaves_hoop, "balance": _balanced, "block": _block,
+    "neighbours": _neighbours, "whole-turns": _whole_turns, "carbon-on-aluminium": _carbon_on_aluminium}
+
+SHIPPED: tuple[Rule, ...] = (
+    Rule("least-wall", "Least wall", "thinner walls dent between the fingers and at saddles",
+         "add a turn or a ply", limit=0.0006, unit="m"),
+    Rule("around-both-sides", "Hoops inside and outside",
+         "hoop plies on both faces give several times the crush stiffness of the same plies in the middle, and let "
+         "the tube off its mandrel", "put a thin 90° ply at the bore and one at the skin"),
+    Rule("no-bare-axial", "No bare axial fibre",
+         "axial fibre at a surface splinters, frays at the cut end and is sanded through",
+         "cover it with a hoop or a woven ply"),
+    Rule("woven-skin", "Woven guard on the skin", "a weave stops splinters running and takes knocks and sanding",
+         "add a light woven ply outside, or accept a hoop and sand less"),
+    Rule("sanding", "Sanding leaves the hoop",
+         "the outer hoop is the sanding layer: what is sanded off no longer holds the clamp",
+         "sand less, coat instead, or add a woven guard", limit=0.34, unit="share of the outer hoop"),
+    Rule("balance", "Balanced bias", "an off-axis ply without its mirror twists the pole as it bends and cools",
+         "give each bias ply its opposite", limit=1e-6, unit="m"),
+    Rule("block", "No thick block of one angle", "thick blocks of one angle split between the plies and trap air",
+         "break the block with another angle", limit=0.0012, unit="m"),
+    Rule("neighbours", "Small steps of angle", "large steps of angle raise the shear between plies at an end",
+         "put a bias ply between", limit=float(np.deg2rad(60.0)), unit="rad", is_on=False),
+    Rule("whole-turns", "Whole turns", "a part turn makes the tube stiffer one way round and bows it on cooling",
+         "finish each flag on a whole turn, or spread the starts round the clock"),
+    Rule("carbon-on-aluminium", "Carbon apart from aluminium",
+         "wet carbon on bare aluminium eats the aluminium away", "put glass or a coat between"),
+)
+
+
+def judged(stack: Stack, *, finish: Finish | None = None, rules: tuple[Rule, ...] = SHIPPED) -> tuple[Ruling, ...]:
+    """What each rule that is switched on says of a stack, in the order of the rules.
+
+    Raises
+    ------
+    DesignError : a rule whose id has no judge.
+    """
+    unknown = [r.id for r in rules if r.id not in JUDGES]
+    if unknown:
+        raise DesignError("rules", unknown[0], "one of " + ", ".join(JUDGES))
+    return tuple(JUDGES[rule.id](stack, finish or Finish(), rule) for rule in rules if rule.is_on)
+
+
+def with_changes(changes: Mapping[str, Mapping[str, object]], rules: tuple[Rule, ...] = SHIPPED) -> tuple[Rule, ...]:
+    """The rules with a workshop's own limits, words and switches, by rule id.
+
+    Raises
+    ------
+    DesignError : an id that is not a rule.
+    """
+    known = {r.id for r in rules}
+    for name in changes:
+        if name not in known:
+            raise DesignError("rules", name, "one of " + ", ".join(sorted(known)))
+    return tuple(replace(r, **changes[r.id]) if r.id in changes else r for r in rules)  # type: ignore[arg-type]
