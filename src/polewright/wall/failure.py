@@ -21,10 +21,12 @@ from polewright.wall.criteria import (
     solid_stress,
     tsai_wu_reserve,
 )
+from polewright.wall.cylinder import ExactTube
 from polewright.wall.stack import Wall
-from polewright.wall.thin_stress import CLOCK, TubeLoad, load_give, thin_cure_stress, thin_stress
+from polewright.wall.thin_stress import CLOCK, load_give, thin_cure_stress, thin_stress
+from polewright.wall.through import TubeLoads, tube_stress
 
-__all__ = ["FirstFailure", "LastFailure", "at_faces", "first_failure", "last_failure", "ply_reserve"]
+__all__ = ["FirstFailure", "LastFailure", "at_faces", "exact_stress", "first_failure", "last_failure", "ply_reserve"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -83,6 +85,24 @@ def _elastic_at_faces(wall: Wall) -> Elastic:
                       for f in fields(Elastic)})
 
 
+def exact_stress(tube: ExactTube, load: TubeLoads, *, clock: ArrayLike = CLOCK) -> FloatArray:
+    """Ply stresses of the exact tube shaped for this file, (*case, n_clock, n_layer, 2, 6) [Pa].
+
+    Parameters
+    ----------
+    tube : solved at both faces of every layer, as `exact_tube` does unless told otherwise.
+    load : fields that broadcast against (*case,); clock (n_clock,) [rad].
+
+    Raises
+    ------
+    DesignError : the tube was read at other places than the two faces.
+    """
+    if tuple(tube.points) != (0.0, 1.0):
+        raise DesignError("points", tube.points, "0 and 1, the two faces of every layer")
+    places = np.atleast_1d(np.asarray(clock, dtype=np.float64))
+    return np.stack([tube_stress(tube, load, clock=float(place)).ply for place in places], axis=-4)
+
+
 def ply_reserve(wall: Wall, load: FloatArray, strength: Strength, *, criterion: Criterion = "Hashin",
                 cure: ArrayLike = 0.0) -> Reserve:
     """Load multiplier of every ply at both faces and every clock place, the cure stress kept constant.
@@ -128,7 +148,7 @@ def first_failure(wall: Wall, load: FloatArray, strength: Strength, *, criterion
                         mode=mode, modes=reserve.modes, criterion=criterion)
 
 
-def last_failure(wall: Wall, load: TubeLoad, strength: Strength, *, rise: float = 0.0, keep: float = 0.01,
+def last_failure(wall: Wall, load: TubeLoads, strength: Strength, *, rise: float = 0.0, keep: float = 0.01,
                  clock: ArrayLike = CLOCK) -> LastFailure:
     """Failure ply by ply: each broken layer's stiffness is cut and the load carried anew, until the wall gives way.
 
@@ -155,7 +175,7 @@ def last_failure(wall: Wall, load: TubeLoad, strength: Strength, *, rise: float 
     ------
     R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, section 4.5 (strength of laminates, layer by layer).
     """
-    if wall.angle.ndim != 1 or np.ndim(load.axial) != 0:
+    if wall.angle.ndim != 1 or load.axial.ndim != 0:
         raise DesignError("wall", "a batch", "one wall and one load at a time")
     if not 0.0 < keep <= 1.0:
         raise DesignError("keep", keep, "a share of the stiffness above 0, at most 1")
@@ -188,7 +208,7 @@ _FIBRE = (0, 1)
 _MATRIX_ALONE = np.array([False, False, True, True])
 
 
-def _next_failure(wall: Wall, load: TubeLoad, strength: Strength, *, rise: float, clock: ArrayLike,
+def _next_failure(wall: Wall, load: TubeLoads, strength: Strength, *, rise: float, clock: ArrayLike,
                   closed: NDArray[np.bool_]) -> tuple[float, int, int]:
     """Multiplier, layer and mode of the next failure among the modes still open."""
     cure = thin_cure_stress(wall, rise) if rise else 0.0

@@ -10,7 +10,8 @@ from polewright.materials.ply import Strength
 from polewright.wall.failure import ply_reserve
 from polewright.wall.flattening import oval_moment_brazier
 from polewright.wall.stack import Wall
-from polewright.wall.thin_stress import TubeLoad, thin_stress
+from polewright.wall.thin_stress import thin_stress
+from polewright.wall.through import TubeLoads
 from polewright.wall.wrinkling import (
     Wrinkle,
     bending_knock_down,
@@ -72,7 +73,7 @@ def _limit(name: str, perfect: FloatArray, factor: ArrayLike, words: str, *, ins
                  is_in_range=np.broadcast_to(np.asarray(inside, dtype=np.bool_), perfect.shape))
 
 
-def _fibre(wall: Wall, load: TubeLoad, strength: Strength, cure: ArrayLike) -> FloatArray:
+def _fibre(wall: Wall, load: TubeLoads, strength: Strength, cure: ArrayLike) -> FloatArray:
     stress = thin_stress(wall, load, clock=(0.0, np.pi))
     every = ply_reserve(wall, stress, strength, criterion="Hashin", cure=cure).every[..., :_FIBRE_MODES]
     return np.asarray(every.min(axis=(-4, -3, -2, -1)))
@@ -100,7 +101,7 @@ def bending_limits(wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0
     """
     ripple, share = bending_wrinkle(wall), bending_knock_down(wall)
     found = [] if strength is None else [
-        _limit("fibre failure", _fibre(wall, TubeLoad(moment=1.0), strength, cure), 1.0, _FIBRE_RANGE)]
+        _limit("fibre failure", _fibre(wall, TubeLoads(moment=1.0), strength, cure), 1.0, _FIBRE_RANGE)]
     found.append(_limit("flattening", oval_moment_brazier(wall), 1.0,
                         "long tube away from ends and stops, thin wall, first order of the oval; its true shape "
                         "gives 3 % less"))
@@ -114,7 +115,7 @@ def push_limits(wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0.0)
     """
     ripple, share = push_wrinkle(wall), push_knock_down(wall)
     found = [] if strength is None else [
-        _limit("fibre failure", _fibre(wall, TubeLoad(axial=-1.0), strength, cure), 1.0, _FIBRE_RANGE)]
+        _limit("fibre failure", _fibre(wall, TubeLoads(axial=-1.0), strength, cure), 1.0, _FIBRE_RANGE)]
     return WallLimits(tuple(found) + (_wrinkling(ripple, share.factor, share.words, share.is_in_range),))
 
 

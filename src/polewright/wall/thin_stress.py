@@ -4,45 +4,18 @@ The arrays are shaped alike in every tier, (*case, n_clock, n_layer, 2, 3): plac
 and outer face, ply axes 11, 22, 12.
 """
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import ArrayLike
 
-from polewright.arrays import FloatArray, freeze
-from polewright.errors import DesignError
+from polewright.arrays import FloatArray
 from polewright.wall.membrane import rotated_stiffness
 from polewright.wall.stack import Wall
+from polewright.wall.through import TubeLoads
 
-__all__ = ["CLOCK", "TubeLoad", "load_give", "thin_cure_stress", "thin_stress"]
+__all__ = ["CLOCK", "load_give", "thin_cure_stress", "thin_stress"]
 
 CLOCK = tuple(np.linspace(0.0, 2.0 * np.pi, 24, endpoint=False))
 """[rad] places looked at round the clock when none are given: every 15 degrees."""
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class TubeLoad:
-    """What one cross-section carries; every field (*case,), all of the same broadcast shape.
-
-    axial [N] pull positive; moment [N m] stretching clock 0; twist [N m]; shear [N] across, toward clock 0;
-    inside and outside: pressures [Pa] on the side wall alone (add the ends' force to `axial`).
-    """
-
-    axial: FloatArray | float = 0.0
-    moment: FloatArray | float = 0.0
-    twist: FloatArray | float = 0.0
-    shear: FloatArray | float = 0.0
-    inside: FloatArray | float = 0.0
-    outside: FloatArray | float = 0.0
-
-    def __post_init__(self) -> None:
-        names = ("axial", "moment", "twist", "shear", "inside", "outside")
-        wide = np.broadcast_arrays(*(np.asarray(getattr(self, n), dtype=np.float64) for n in names))
-        for name, array in zip(names, wide, strict=True):
-            if not np.all(np.isfinite(array)):
-                raise DesignError(f"load.{name}", "not a number", "a finite load")
-            object.__setattr__(self, name, array)
-        freeze(self, names)
 
 
 def _forms(wall: Wall, layers: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
@@ -78,7 +51,7 @@ def _to_ply(stress: FloatArray, angle: FloatArray) -> FloatArray:
                      c * s * (y - x) + (c * c - s * s) * q], axis=-1)
 
 
-def thin_stress(wall: Wall, load: TubeLoad, *, clock: ArrayLike = CLOCK) -> FloatArray:
+def thin_stress(wall: Wall, load: TubeLoads, *, clock: ArrayLike = CLOCK) -> FloatArray:
     """Ply stresses of a closed tube by membrane theory, every layer at its own radius.
 
     Axial pull, twist and pressure: one axial strain, one hoop strain and one twist per length in common, in
@@ -89,7 +62,7 @@ def thin_stress(wall: Wall, load: TubeLoad, *, clock: ArrayLike = CLOCK) -> Floa
     Parameters
     ----------
     wall : one wall or a batch, (*case,).
-    load : fields that broadcast against (*case,).
+    load : fields that broadcast against (*case,); a rise of temperature counts as load here.
     clock : (n_clock,) [rad]; 0 is the side stretched by a positive moment.
 
     Returns
@@ -113,21 +86,28 @@ def thin_stress(wall: Wall, load: TubeLoad, *, clock: ArrayLike = CLOCK) -> Floa
         wide(common[..., 0]) + (wide(turn[..., 0]) * cos + wide(slide[..., 0]) * sin) * radius,
         wide(common[..., 1]) + wide(turn[..., 1]) * radius * cos + wide(slide[..., 1]) * sin,
         wide(common[..., 2]) * radius + wide(turn[..., 2]) * radius * cos + wide(slide[..., 2]) * sin), axis=-1)
-    return _layer_stress(wall, layers, strain)
+    mechanical = _layer_stress(wall, layers, strain)
+    return mechanical + thin_cure_stress(wall, load.rise) if np.any(load.rise) else mechanical
 
 
-def _responses(wall: Wall, load: TubeLoad, layers: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+def _responses(wall: Wall, load: TubeLoads, layers: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Strain amplitudes, each (*case, 3): of pull, twist and pressure; of transverse shear; of bending."""
     even, sliding, bending = _forms(wall, layers)
-    pushed = 2.0 * np.pi * (load.inside * wall.edges[..., 0]**2 - load.outside * wall.edges[..., -1]**2)
-    pull = np.stack(np.broadcast_arrays(load.axial, pushed, load.twist), axis=-1)
+    pushed = _pushed(wall, load)
+    pull = np.stack(np.broadcast_arrays(load.axial, pushed, load.torque), axis=-1)
     common = np.linalg.solve(even, pull[..., None])[..., 0]
-    slide = 2.0 * np.asarray(load.shear)[..., None] * np.linalg.inv(sliding)[..., :, 2]
-    turn = 2.0 * np.asarray(load.moment)[..., None] * np.linalg.inv(bending)[..., :, 0]
+    slide = -2.0 * load.shear[..., None] * np.linalg.inv(sliding)[..., :, 2]
+    turn = 2.0 * load.moment[..., None] * np.linalg.inv(bending)[..., :, 0]
     return common, np.asarray(slide), np.asarray(turn)
 
 
-def load_give(wall: Wall, load: TubeLoad) -> FloatArray:
+def _pushed(wall: Wall, load: TubeLoads) -> FloatArray:
+    """(*case,) [N m/m] work of the pressures per length and unit of hoop strain."""
+    inner, outer = wall.edges[..., 0], wall.edges[..., -1]
+    return np.asarray(2.0 * np.pi * (load.inner_pressure * inner**2 - load.outer_pressure * outer**2))
+
+
+def load_give(wall: Wall, load: TubeLoads) -> FloatArray:
     """How much the load gives way: its work per length of tube, (*case,) [N], twice the strain energy.
 
     Source
@@ -135,9 +115,8 @@ def load_give(wall: Wall, load: TubeLoad) -> FloatArray:
     Clapeyron's theorem; arguments as `thin_stress`.
     """
     common, slide, turn = _responses(wall, load, rotated_stiffness(wall.elastic, wall.angle))
-    pushed = 2.0 * np.pi * (load.inside * wall.edges[..., 0]**2 - load.outside * wall.edges[..., -1]**2)
-    return np.asarray(load.axial * common[..., 0] + pushed * common[..., 1] + load.twist * common[..., 2]
-                      + load.shear * slide[..., 2] + load.moment * turn[..., 0])
+    return np.asarray(load.axial * common[..., 0] + _pushed(wall, load) * common[..., 1] + load.torque * common[..., 2]
+                      - load.shear * slide[..., 2] + load.moment * turn[..., 0])
 
 
 def _layer_stress(wall: Wall, layers: FloatArray, strain: FloatArray) -> FloatArray:
