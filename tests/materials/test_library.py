@@ -53,6 +53,7 @@ def test_figures_are_in_si() -> None:
     shelf = library()
     assert shelf.fibre("pan_sm_230").E1 == 230e9
     assert shelf.fibre("pan_sm_230").Xc_ref == 1450e6
+    assert shelf.fibre("pan_sm_230").diameter == pytest.approx(7e-6)
     assert shelf.fibre("pan_sm_230").ranges["alpha2"] == pytest.approx((7e-6, 15e-6))
     resin = shelf.resin("ep120_tough")
     assert resin.Tg_wet == pytest.approx(92.0 + 273.15)
@@ -72,6 +73,11 @@ def test_figures_are_in_si() -> None:
     assert shelf.row("published_ply", "pub_carbon_230")["f_E1"] == 230e9
     assert shelf.row("kinetics", "kin_ep120_cal")["E1"] == 89000.0
     assert shelf.table("beaufort")[6]["v_mid"] == pytest.approx(raw("use")["beaufort"][6]["v_mid_m_s"])
+
+
+def test_grip_in_kilogram_force_is_the_median_in_newton() -> None:
+    for row in library().table("grip"):
+        assert row["mean"] == pytest.approx(row["P50"], rel=1e-3)
 
 
 def test_kinetics_of_every_resin_are_there() -> None:

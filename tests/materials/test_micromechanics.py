@@ -98,6 +98,20 @@ def test_published_plies_are_met_as_closely_as_stated(name: str, verified: Any) 
                  float(getattr(e, figure)), tolerance)
 
 
+# Published carbon plies expand less across than the exact assemblage of their constituents; glass comes close.
+@pytest.mark.parametrize("name", [r.id for r in library().table("published_ply") if "alpha2" in r.figures])
+def test_published_expansion_across_is_met_as_closely_as_stated(name: str, verified: Any) -> None:
+    p = library().row("published_ply", name)
+    alike = p["f_E1"] == p["f_E2"]
+    fibre = FibreConstants(p["f_E1"], p["f_E2"], p["f_G12"], p["f_nu12"], p["f_nu12"] if alike else 0.25, p["f_a1"],
+                           p["f_a2"], 2000.0)
+    resin = ResinConstants(p["m_E"], p["m_nu"], p["m_a"], 1200.0)
+    for model, tolerance in (("square_root", 0.24), ("cylinders", 0.12 if alike else 0.36)):
+        _, across = ply_expansion(fibre, resin, p["Vf"], model=model)
+        verified("materials", f"{name} alpha2, {model.replace('_', ' ')}", p.provenance.source, p["alpha2"],
+                 float(across), tolerance)
+
+
 def test_pitfall_8_transverse_uses_the_fibres_transverse_modulus_and_the_root_of_its_share() -> None:
     # Chamis 1983 by hand at Vf 0.49, root 0.7: E2 = 3.5 / (1 - 0.7 (1 - 3.5/15)) GPa
     assert_allclose(ply_elastic(CARBON, RESIN, 0.49, model="square_root").E2, 3.5e9 / (1 - 0.7 * (1 - 3.5 / 15)),

@@ -139,11 +139,11 @@ def test_recomputing_a_derived_figure_needs_only_its_listed_inputs(name: str, mo
     record = base.ply(models)
     for head in ("E1", "E2", "G12", "nu12", "alpha1", "alpha2", "thickness", "density", "Xt"):
         listed = {s.name for s in record.why(head)}
-        for name in ("fibre.E1", "fibre.E2", "fibre.G12", "fibre.nu12", "fibre.alpha1", "fibre.alpha2", "resin.E",
-                     "resin.nu", "resin.alpha", "resin.density", "void_share", "resin_share"):
-            moved = base.with_measured({name: record.chain(name).value * 1.01}, source="moved").ply(models)
+        for figure in ("fibre.E1", "fibre.E2", "fibre.G12", "fibre.nu12", "fibre.alpha1", "fibre.alpha2", "resin.E",
+                       "resin.nu", "resin.alpha", "resin.density", "void_share", "resin_share"):
+            moved = base.with_measured({figure: record.chain(figure).value * 1.01}, source="moved").ply(models)
             same = moved.chain(head).value == pytest.approx(record.chain(head).value, rel=1e-12)
-            assert same or name in listed, f"{head} moves with {name}, which its chain does not list"
+            assert same or figure in listed, f"{head} moves with {figure}, which its chain does not list"
 
 
 @pytest.mark.parametrize("models", [Models("halpin_tsai"), Models("cylinders"), Models("square_root", "schapery")])
