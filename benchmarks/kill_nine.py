@@ -65,14 +65,16 @@ def save_next(store: Store, number: int) -> RevisionRow:
         return row
 
 
-def trial(folder: Path, wait: float) -> Trial:
+def trial(folder: Path, wait: float, *, once_saving: bool) -> Trial:
     path = folder / "workshop.db"
     child = subprocess.Popen([sys.executable, __file__, "--child", str(path)], stdout=subprocess.PIPE, text=True)
+    assert child.stdout is not None
     try:
+        out = child.stdout.readline() if once_saving else ""
         time.sleep(wait)
     finally:
         os.kill(child.pid, signal.SIGKILL)
-    out, _ = child.communicate()
+    out += child.communicate()[0]
     said = dict(line.split() for line in out.splitlines() if len(line.split()) == 2 and len(line.split()[1]) == 64)
     with open_store(path) as store:
         faults = store_faults(store)
@@ -94,12 +96,14 @@ def kept_in(store: Store) -> dict[int, str]:
 
 
 def trials(n: int, seed: int) -> list[Trial]:
-    """`n` kills, from the first moments of the child's life to well into its saving."""
+    """`n` kills: one in four while the child makes its store, the others while it saves."""
     chance = random.Random(seed)
     done = []
-    for _ in range(n):
+    for number in range(n):
+        once_saving = number % 4 != 3
         with tempfile.TemporaryDirectory() as folder:
-            done.append(trial(Path(folder), chance.uniform(0.25, 1.3)))
+            wait = chance.uniform(0.0, 0.5) if once_saving else chance.uniform(0.2, 0.8)
+            done.append(trial(Path(folder), wait, once_saving=once_saving))
     return done
 
 

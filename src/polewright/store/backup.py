@@ -3,7 +3,9 @@
 import hashlib
 import json
 import os
+import struct
 import zipfile
+import zlib
 from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import datetime
@@ -120,6 +122,8 @@ def restore(path: str | Path, where: str | Path) -> Archive:
     return archive
 
 
+# What the zip reader raises on a damaged file, by where the damage lies.
+_DAMAGE = (zipfile.BadZipFile, zlib.error, struct.error, EOFError, KeyError, ValueError, RuntimeError, OSError)
 _OTHER = "it is damaged; use an earlier copy"
 
 
@@ -153,8 +157,8 @@ def _opened(path: Path) -> zipfile.ZipFile:
     try:
         return zipfile.ZipFile(path)
     except OSError as fault:
-        raise StoreFault("backup", path, f"cannot be opened ({fault.strerror})") from fault
-    except zipfile.BadZipFile as fault:
+        raise StoreFault("backup", path, f"cannot be opened ({fault.strerror or 'damaged'})") from fault
+    except _DAMAGE as fault:
         raise StoreFault("backup", path, "is no backup of Polewright, or was cut short: use another copy") from fault
 
 
@@ -165,7 +169,7 @@ def _manifest(path: Path, archive: zipfile.ZipFile) -> dict[str, Any]:
         version, store_version = int(manifest["format_version"]), str(manifest["store_version"])
         whole = all({"name", "rows", "sha256"} <= entry.keys() for entry in manifest["tables"])
         datetime.fromisoformat(manifest["made_at"])
-    except (KeyError, ValueError, TypeError, AttributeError, zipfile.BadZipFile) as fault:
+    except (*_DAMAGE, TypeError, AttributeError) as fault:
         raise StoreFault("backup", path, "is no backup of Polewright, or its list of contents is damaged") from fault
     if not (known and whole):
         raise StoreFault("backup", path, "is no backup of Polewright")
@@ -183,7 +187,7 @@ def _rows(path: Path, archive: zipfile.ZipFile, entry: dict[str, Any]) -> Iterat
             while line := lines.readline(MOST_LINE):
                 digest.update(line)
                 yield json.loads(line)
-    except (KeyError, ValueError, EOFError, zipfile.BadZipFile) as fault:
+    except _DAMAGE as fault:
         raise StoreFault("backup", path, f"{entry['name']} cannot be read: {_OTHER}") from fault
     if digest.hexdigest() != entry["sha256"]:
         raise StoreFault("backup", path, f"{entry['name']} does not match its hash: {_OTHER}")
