@@ -41,6 +41,8 @@ def test_bow_and_spine_are_told_apart_whatever_their_size_and_direction(soft, sp
     assert found.soft.value == pytest.approx(soft, rel=1e-6)
     assert found.spine.is_seen
     assert found.bow.is_seen
+    assert 0.0 <= found.spine.direction <= np.pi
+    assert 0.0 <= found.bow.direction <= 2.0 * np.pi
 
 
 def test_pitfall_19_one_load_shows_a_bow_as_a_spine_and_two_tell_them_apart(verified):

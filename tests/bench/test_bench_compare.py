@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from scipy.stats import norm
 
 from polewright.bench import Estimate, compare, exactly, likely_causes, signatures
 from polewright.errors import DesignError
@@ -28,7 +29,7 @@ KNOWN = signatures(section_3(), BORE, resin_content=0.34)
 @pytest.mark.parametrize(("measured", "standard", "verdict", "words"), [
     (834.0, 10.0, "agrees", "agrees with the prediction"), (760.0, 10.0, "reads low", "reads low by 8.9 %"),
     (900.0, 10.0, "reads high", "outside the 5.0 % allowed"), (800.0, 10.0, "reads low", "within the 5.0 % allowed"),
-    (760.0, 50.0, "cannot tell", "Cannot tell"), (834.0, 50.0, "cannot tell", "Use more load"),
+    (760.0, 50.0, "cannot tell", "cannot tell"), (834.0, 50.0, "cannot tell", "Use more load"),
 ])
 def test_the_verdict_says_whether_the_test_could_tell(measured, standard, verdict, words):
     found = compare(Estimate(measured, standard), Estimate(834.0, 4.0))
@@ -119,6 +120,17 @@ def test_each_fault_is_found_from_its_own_signature():
         best = next(s for s in KNOWN if s.cause == told.causes[0].cause)
         assert best.cause == true.cause
         assert sum(c.weight for c in told.causes) == pytest.approx(1.0)
+
+
+def test_weights_are_those_of_normal_densities():
+    blur = {"mass": 0.01, "bending": 0.02}
+    found = {"mass": Estimate(-0.03, blur["mass"]), "bending": Estimate(-0.02, blur["bending"])}
+    told = {c.cause: c.weight for c in likely_causes(found, KNOWN).causes}
+    density = {s.cause: np.prod([norm.pdf(x.value, getattr(s, name), blur[name]) for name, x in found.items()])
+               for s in KNOWN}
+    density["as designed"] = np.prod([norm.pdf(x.value, 0.0, blur[name]) for name, x in found.items()])
+    total = sum(density.values())
+    assert told == pytest.approx({cause: d / total for cause, d in density.items()}, rel=1e-9)
 
 
 def test_a_good_tube_is_taken_for_good():

@@ -5,13 +5,14 @@ from polewright.bench.clock import Clock, Lobe, clock_fit
 from polewright.bench.compare import Comparison, compare
 from polewright.bench.record import BendTest, ClockTest, Gauges, TapTest, TipTest
 from polewright.bench.signature import Cause, Diagnosis, Signature, likely_causes, signatures
+from polewright.bench.spans import TwoFold, stiffness_of_spans
 from polewright.bench.tap import Tone, first_tone, tap_stiffness
 from polewright.bench.tip import TipFlex, flex_of, tip_flex
 from polewright.bench.uncertainty import Combined, Estimate, Share, combined, exactly, repeated, within
 
 __all__ = [
     "BendTest", "Cause", "Clock", "ClockTest", "Combined", "Comparison", "Diagnosis", "Estimate", "Gauges", "Lobe",
-    "Note", "Share", "Signature", "Stiffness", "TapTest", "TipFlex", "TipTest", "Tone", "bending_stiffness",
+    "Note", "Share", "Signature", "Stiffness", "TapTest", "TipFlex", "TipTest", "Tone", "TwoFold", "bending_stiffness",
     "clock_fit", "combined", "compare", "exactly", "first_tone", "flex_of", "likely_causes", "repeated", "signatures",
-    "tap_stiffness", "tip_flex", "within",
+    "stiffness_of_spans", "tap_stiffness", "tip_flex", "within",
 ]

@@ -49,7 +49,7 @@ def _words(what: str, verdict: Verdict, relative: float, blur: float, tolerance:
     if verdict == "agrees":
         return f"{what} agrees with the prediction: {size} {side}, within the {width} that this test can blur."
     if verdict == "cannot tell":
-        return (f"Cannot tell: {what} is {size} {side} the prediction, but this test blurs {width}, more than the "
+        return (f"{what}: cannot tell. It is {size} {side} the prediction, but this test blurs {width}, more than the "
                 f"{limit} that matters. Use more load, a longer span or more readings.")
     inside = abs(relative) <= tolerance
     tail = f"still within the {limit} allowed" if inside else f"outside the {limit} allowed"
