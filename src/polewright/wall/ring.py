@@ -22,6 +22,8 @@ Along = Literal["held", "free"]
 CLOSURE = np.pi / 4.0 - 2.0 / np.pi
 """[-] closure of a thin ring under the load, in units of P R^3/D: 0.1488."""
 
+_TOO_THIN = "a wall thick enough to compute, above a millionth of its radius"
+
 SPREAD = 2.0 / np.pi - 0.5
 """[-] growth of the diameter across the load, in units of P R^3/D: 0.1366."""
 
@@ -109,6 +111,8 @@ def ring_stiffness(wall: Wall, *, along: Along = "held") -> RingStiffness:
     """
     A, B, D = wall_matrices(wall)
     middle = wall.bore / 2.0 + wall.total_thickness / 2.0
+    if np.any(A[..., 1, 1] <= 0.0):
+        raise DesignError("wall", "no stiffness around", _TOO_THIN)
     if along == "held":
         stretch = A[..., 1, 1]
         shift = B[..., 1, 1] / stretch
@@ -118,7 +122,7 @@ def ring_stiffness(wall: Wall, *, along: Along = "held") -> RingStiffness:
         stretch, shift = np.asarray(1.0 / inverse[..., 1, 1]), (inverse @ B)[..., 1, 1]
         bending = (D - B @ inverse @ B)[..., 1, 1]
     if np.any(bending <= 0.0):
-        raise DesignError("wall", "no hoop bending stiffness", "a wall thick enough to compute, above a micrometre")
+        raise DesignError("wall", "no hoop bending stiffness", _TOO_THIN)
     return RingStiffness(bending=bending, stretch=stretch, shear=_through_shear(wall), neutral=middle + shift,
                          middle=middle)
 
