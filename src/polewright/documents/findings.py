@@ -18,7 +18,7 @@ from polewright.documents.report import (
 from polewright.documents.values import Workpiece
 from polewright.pole.beam import bent
 from polewright.units import si, to
-from polewright.wall.rules import SHIPPED, Finish, Rule, judged, with_changes
+from polewright.wall.rules import SHIPPED, Finish, Rule, Ruling, judged, with_changes
 
 __all__ = ["findings"]
 
@@ -185,20 +185,37 @@ def _own_rules(design: Design) -> tuple[Rule, ...]:
 
 
 def _rules(design: Design, work: Workpiece) -> Iterator[Finding]:
+    """One finding a rule and verdict: sections that a rule says the same of stand together."""
     rules = _own_rules(design)
+    said: dict[tuple[str, bool], list[tuple[int, Ruling]]] = {}
     for i, section in enumerate(work.sections):
         clamp = design.joints[i - 1].clamp_material if i else "plastic"
         finish = Finish(sanding=si("sanding_mm", design.setting.sanding_mm),
                         has_aluminium_clamp=clamp == "aluminium")
         for ruling in judged(section.stack, finish=finish, rules=rules):
-            rule = ruling.rule
-            shown, limit, unit = _rule_number(rule.unit, ruling.value, ruling.limit)
-            figure = "" if shown is None or limit is None else f": {shown:.3g} {unit}, limit {limit:.3g}"
-            where = f"sections[{i}]" + ("" if ruling.layer is None else f".stack[{ruling.layer}]")
-            yield Finding(kind="rule", name=f"{rule.title}, section {i + 1}", verdict="holds" if ruling.holds else "look",
-                          where=where, value=shown, limit=limit, unit=unit,
-                          says=f"section {i + 1}, {rule.title.lower()}{figure}", reason=rule.reason,
-                          hints=() if ruling.holds else (Hint(order=1, what=rule.remedy, gives=""),))
+            said.setdefault((ruling.rule.id, ruling.holds), []).append((i, ruling))
+    for rulings in said.values():
+        yield _ruled(rulings)
+
+
+def _ruled(rulings: list[tuple[int, Ruling]]) -> Finding:
+    """One rule over the sections of which it says the same; the figure is the worst of them."""
+    first, ruling = max(rulings, key=lambda r: _badness(r[1]))
+    rule, sections = ruling.rule, [i + 1 for i, _ in rulings]
+    value, limit, unit = _rule_number(rule.unit, ruling.value, ruling.limit)
+    figure = "" if value is None or limit is None else f": {value:.3g} {unit}, limit {limit:.3g}"
+    names = f"section {sections[0]}" if len(sections) == 1 else "sections " + ", ".join(map(str, sections))
+    where = f"sections[{first}]" + ("" if ruling.layer is None else f".stack[{ruling.layer}]")
+    return Finding(kind="rule", name=rule.title, verdict="holds" if ruling.holds else "look", where=where, value=value,
+                   limit=limit, unit=unit, says=f"{names}: {rule.title.lower()}{figure}", reason=rule.reason,
+                   hints=() if ruling.holds else (Hint(order=1, what=rule.remedy, gives=""),))
+
+
+def _badness(ruling: Ruling) -> float:
+    if ruling.value is None or not ruling.limit:
+        return 0.0
+    share = ruling.value / ruling.limit
+    return -share if ruling.rule.id == "least-wall" else share
 
 
 def _rule_number(unit: str, value: float | None, limit: float | None) -> tuple[float | None, float | None, str]:

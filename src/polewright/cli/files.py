@@ -1,0 +1,53 @@
+"""Files in and out for the commands: a design or a refusal, and outputs that are whole or not there."""
+
+import os
+import tempfile
+from pathlib import Path
+
+from polewright.documents.design import Design
+from polewright.documents.files import DocumentError, Fault, load
+
+__all__ = ["design_from", "write_whole", "write_whole_folder"]
+
+
+def design_from(path: Path) -> Design:
+    """The pole design in a file.
+
+    Raises
+    ------
+    DocumentError : the file is not a pole design.
+    """
+    document = load(path)
+    if not isinstance(document, Design):
+        raise DocumentError([Fault(("document", repr(document.document), "a pole-design for this command"))], str(path))
+    return document
+
+
+def write_whole(path: Path, data: bytes) -> None:
+    """Write a file so that it is there whole or not at all."""
+    path.parent.mkdir(parents=True, exist_ok=True)
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=".polewright-")
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        Path(name).chmod(0o644)
+        Path(name).replace(path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise
+
+
+def write_whole_folder(folder: Path, files: dict[str, bytes]) -> None:
+    """Write several files; all are made before the first one takes its place."""
+    folder.mkdir(parents=True, exist_ok=True)
+    with tempfile.TemporaryDirectory(dir=folder, prefix=".polewright-") as hidden:
+        for name, data in files.items():
+            path = Path(hidden) / name
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_bytes(data)
+        for name in files:
+            target = folder / name
+            target.parent.mkdir(parents=True, exist_ok=True)
+            (Path(hidden) / name).replace(target)

@@ -1,0 +1,105 @@
+"""From a checked design to its papers: cut sheets, work cards, the buyer's sheet."""
+
+from collections.abc import Mapping
+
+from polewright.documents.design import Design
+from polewright.documents.report import CheckReport
+from polewright.documents.section_figures import kits
+from polewright.documents.values import Workpiece
+from polewright.drawings.pole import pole_drawing
+from polewright.sheet.buyer import BuyerSheet, Reach, buyer_sheet_pdf
+from polewright.sheet.card import WorkCard, work_card, work_card_pdf
+from polewright.shop.cut_files import cut_list, dxf, svg_true_size
+from polewright.shop.cut_sheet import cut_sheet
+from polewright.shop.hpgl import hpgl
+from polewright.shop.kit import Kit
+from polewright.documents.section_figures import cut_rules
+from polewright.units import System, si
+
+__all__ = ["buyer_sheet", "buyer_sheet_file", "kit_files", "secrets", "work_cards"]
+
+
+def work_cards(design: Design, work: Workpiece, *, date: str, revision: str = "") -> tuple[WorkCard, ...]:
+    """One card a section, tip first; `revision` and `date` as they stand on the card."""
+    stem = _stem(design.name)
+    return tuple(work_card(kit, workshop=design.maker or "workshop", pole=design.name, job=f"{stem}-{kit.section}",
+                           revision=revision or design.content_hash()[:8], date=date, mandrel=section.mandrel.name)
+                 for kit, section in zip(kits(design, work), work.sections, strict=True))
+
+
+def kit_files(design: Design, work: Workpiece, *, date: str, revision: str = "",
+              system: System = "metric") -> Mapping[str, bytes]:
+    """Every file of a kit by name: a cut sheet as DXF, SVG and HPGL for each section, the cut list, the work cards."""
+    stem, made = _stem(design.name), kits(design, work)
+    rules, files = cut_rules(design), {}
+    for kit in made:
+        files.update(_cut_files(kit, f"{stem}-{kit.section.lower()}", rules=rules))
+    files[f"{stem}-cut-list.csv"] = cut_list(made).encode("utf-8")
+    for kit, card in zip(made, work_cards(design, work, date=date, revision=revision), strict=True):
+        files[f"{stem}-{kit.section.lower()}-card.pdf"] = work_card_pdf(card, system=system)
+    return files
+
+
+def _cut_files(kit: Kit, stem: str, *, rules: object) -> dict[str, bytes]:
+    sheet = cut_sheet([kit], rules=rules)  # type: ignore[arg-type]
+    files = {f"{stem}.dxf": dxf(sheet), f"{stem}.svg": svg_true_size(sheet).encode("utf-8")}
+    job = hpgl(sheet)
+    for n, tile in enumerate(job.tiles, 1):
+        name = f"{stem}.plt" if len(job.tiles) == 1 else f"{stem}-tile{n:02d}.plt"
+        files[name] = tile.code.encode("ascii")
+    if len(job.tiles) > 1:
+        lines = [job.note, *(f"tile{n:02d}: origin {t.x:.3f} m along, {t.y:.3f} m across"
+                             for n, t in enumerate(job.tiles, 1))]
+        files[f"{stem}-tiles.txt"] = ("\n".join(lines) + "\n").encode("utf-8")
+    return files
+
+
+def secrets(design: Design) -> tuple[str, ...]:
+    """Names that may not stand on a buyer's sheet: materials, their fibres, mandrels."""
+    names = [m.id for m in design.materials] + [m.prepreg for m in design.materials if m.prepreg]
+    return tuple(dict.fromkeys([*names, *(m.id for m in design.mandrels)]))
+
+
+def buyer_sheet(design: Design, report: CheckReport, work: Workpiece, *, date: str, revision: str = "",
+                serial: str = "") -> BuyerSheet:
+    """What a buyer may know of a design: predicted figures, said to be predicted."""
+    reaches = tuple(Reach(drawn_out=_said(r.out, len(report.joints)), reach=si("length_mm", r.length_mm),
+                          droop=si("droop_mm", r.droop_own_mm),
+                          flex=si("flex_mm_per_100g", r.added_droop_mm_per_100g),
+                          balance=si("balance_mm", r.balance_mm), carry=r.carry_kg_m, swing=r.swing_Hz)
+                    for r in report.reaches)
+    p = report.pole
+    return BuyerSheet(
+        pole=report.name, maker=report.maker or "the workshop", sections=len(report.sections),
+        closed=si("closed_mm", p.closed_mm), extended=si("extended_mm", p.extended_mm), mass=si("mass_g", p.mass_g),
+        reaches=reaches, revision=revision or report.design_hash[:8], date=date,
+        method="two trestles, butt held down, propped at 1.000 m" if design.setting.prop_mm == 1000.0
+        else f"two trestles, butt held down, propped at {design.setting.prop_mm:g} mm",
+        swing_load=si("swing_g", report.reaches[-1].swing_mass_g - design.tip_fitting_g),
+        grip_diameter=si("base_mm", p.base_outside_mm), conducts=p.conducts, serial=serial,
+        drawing=pole_drawing(design, work, report, paper=True, for_buyer=True),
+        drawing_caption="all sections out, level, with the test load at the tip")
+
+
+def buyer_sheet_file(design: Design, report: CheckReport, work: Workpiece, *, date: str, revision: str = "",
+                     serial: str = "", system: System = "metric") -> bytes:
+    """The buyer's sheet as a PDF.
+
+    Raises
+    ------
+    DesignError : something on it would give the recipe away.
+    """
+    sheet = buyer_sheet(design, report, work, date=date, revision=revision, serial=serial)
+    return buyer_sheet_pdf(sheet, secrets=secrets(design), system=system)
+
+
+def _said(out: int, joints: int) -> str:
+    if out == joints:
+        return "all"
+    return "section 1" if out == 1 else f"sections 1 to {out}"
+
+
+def _stem(name: str) -> str:
+    """A name fit for files: letters, digits and dashes."""
+    kept = "".join(c.lower() if c.isascii() and c.isalnum() else "-" for c in name)
+    return "-".join(part for part in kept.split("-") if part) or "pole"

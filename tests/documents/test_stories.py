@@ -1,0 +1,152 @@
+"""The workshop's own stories, told by the example files; figures of the workshop notes within 2 %."""
+
+from pathlib import Path
+
+import pytest
+
+from polewright.documents.check import check
+from polewright.documents.files import load
+from polewright.documents.ranking import ranked
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+NOTES = "workshop notes, reference pole"
+
+# section: bore, outside, wall [mm], EI, GJ [N m2], g/m
+SECTIONS = [(23.00, 24.41, 0.707, 416, 25, 80.9), (24.81, 26.53, 0.855, 658, 39, 105.9),
+            (26.93, 28.64, 0.855, 834, 49, 114.7), (29.04, 30.75, 0.855, 1039, 61, 123.4),
+            (31.15, 32.86, 0.855, 1275, 75, 132.1)]
+# reach: length m, own, loaded, per 100 g [mm], balance m, carry kg m, swing Hz
+REACHES = [(3.20, 12, 35, 5, 1.30, 1.50, 2.8), (4.62, 48, 146, 20, 1.80, 2.09, 1.3),
+           (6.04, 147, 394, 49, 2.59, 3.01, 0.81), (7.45, 383, 894, 102, 3.69, 4.27, 0.54)]
+
+
+@pytest.fixture(scope="module")
+def reedlight():
+    return check(load(EXAMPLES / "reedlight-7.toml"))
+
+
+@pytest.mark.parametrize("i", range(5))
+def test_reference_pole_sections_come_out_as_noted(reedlight, verified, i):
+    got, (bore, outside, wall, bending, twist, line) = reedlight.sections[i], SECTIONS[i]
+    for name, expected, computed, slack in (
+            ("bore mm", bore, got.bore_butt_mm, 0.0), ("outside mm", outside, got.outside_butt_mm, 0.0),
+            ("wall mm", wall, got.wall_mm, 0.0), ("EI N m2", bending, got.bending_EI_N_m2, 0.0),
+            ("GJ N m2", twist, got.twist_GJ_N_m2, 0.5), ("g/m", line, got.mass_per_length_g_m, 0.0)):
+        verified("pole", f"reference pole, section {i + 1}, {name}", NOTES, expected, computed, 0.02, slack)
+
+
+@pytest.mark.parametrize("i", range(4))
+def test_reference_pole_reaches_come_out_as_noted(reedlight, verified, i):
+    got, (length, own, loaded, step, balance, carry, swing) = reedlight.reaches[i], REACHES[i]
+    for name, expected, computed, slack in (
+            ("length mm", length * 1000, got.length_mm, 6.0), ("droop own mm", own, got.droop_own_small_mm, 3.0),
+            ("droop loaded mm", loaded, got.droop_loaded_small_mm, 3.0),
+            ("per 100 g mm", step, got.added_droop_small_mm_per_100g, 0.5),
+            ("balance mm", balance * 1000, got.balance_mm, 5.0), ("carry kg m", carry, got.carry_kg_m, 0.005),
+            ("swing Hz", swing, got.swing_Hz, 0.05 if i < 2 else 0.005)):
+        verified("pole", f"reference pole, {got.name}, {name}", NOTES, expected, computed, 0.02, slack)
+
+
+def test_reference_pole_totals(reedlight):
+    assert reedlight.pole.mass_g == pytest.approx(1159, rel=0.002)
+    assert reedlight.pole.extended_mm == pytest.approx(7450)
+    assert reedlight.pole.closed_mm == pytest.approx(1790)
+
+
+def test_large_deflection_stands_beside_small_with_the_difference_explained(reedlight):
+    longest = reedlight.reaches[-1]
+    assert longest.droop_loaded_mm < longest.droop_loaded_small_mm
+    assert "large deflection reads" in longest.large_note
+
+
+def test_shares_of_a_droop_add_up(reedlight):
+    for reach in reedlight.reaches:
+        assert sum(s.own_weight_mm for s in reach.shares) == pytest.approx(reach.droop_own_small_mm, rel=1e-6)
+        assert sum(s.added_pct for s in reach.shares) == pytest.approx(100.0, rel=1e-6)
+
+
+OPTIONS = {  # kg, droop, mm/100 g, material, base outside
+    "a": (1.159, 935, 102, 189, 32.86), "b": (1.153, 814, 90, 264, 32.79), "c": (1.150, 777, 85, 297, 32.76),
+    "d": (1.160, 917, 99, 245, 32.85), "e": (1.153, 710, 79, 403, 32.75), "f": (1.225, 798, 85, 202, 34.9)}
+
+
+@pytest.fixture(scope="module")
+def options():
+    pairs = []
+    for letter in OPTIONS:
+        design = load(EXAMPLES / "options" / f"reedlight-7-{letter}.toml")
+        pairs.append((design, check(design)))
+    return pairs
+
+
+@pytest.mark.parametrize("letter", OPTIONS)
+def test_option_comes_out_as_told(options, verified, letter):
+    report = next(r for _, r in options if r.name.endswith(letter.upper()))
+    mass, droop, step, cost, base = OPTIONS[letter]
+    for name, expected, computed in (
+            ("mass g", mass * 1000, report.pole.mass_g), ("droop mm, small deflection", droop, report.pole.droop_small_mm),
+            ("droop mm", droop, report.pole.droop_mm),
+            ("per 100 g mm, small deflection", step, report.reaches[-1].added_droop_small_mm_per_100g),
+            ("material", cost, report.pole.material_cost), ("base outside mm", base, report.pole.base_outside_mm)):
+        verified("pole", f"option {letter.upper()}, {name}", NOTES, expected, computed, 0.02)
+
+
+def test_options_are_ranked_explained_and_offered(options):
+    ranking = ranked(options)
+    first = ranking.designs[0]
+    assert first.name == "Reedlight 7 B"
+    assert not first.misses
+    told = {d.name[-1]: " ".join(d.says) for d in ranking.designs}
+    assert "money in the wrong place" in told["D"]
+    assert "S1 and S2 give only 12 %" in told["D"]
+    assert all("wrong place" not in told[x] for x in "ABCEF")
+    assert "Material" in told["C"]
+    assert "Droop" in told["A"]
+    assert len(ranking.offers) == 1
+    assert "34.9 mm is acceptable, Reedlight 7 F is" in ranking.offers[0]
+    assert "cheaper and stiffer" in ranking.offers[0]
+
+
+def test_ranking_does_not_depend_on_the_order_given(options):
+    assert [d.name for d in ranked(options[::-1]).designs] == [d.name for d in ranked(options).designs]
+
+
+def test_nest_story_with_two_lots():
+    a = check(load(EXAMPLES / "nest" / "pair-lot-a.toml"))
+    b = check(load(EXAMPLES / "nest" / "pair-lot-b.toml"))
+    assert [s.bore_mouth_mm for s in a.sections] == pytest.approx([26.929, 29.051], abs=0.002)
+    assert [s.bore_butt_mm for s in a.sections] == pytest.approx([27.129, 29.251], abs=0.002)
+    assert a.sections[0].wall_mm == pytest.approx(0.855, abs=0.001)
+    assert b.sections[0].wall_mm == pytest.approx(0.887, abs=0.001)
+    assert a.joints[0].clearance_drawn_mm == pytest.approx(0.212, abs=0.002)
+    assert a.joints[0].clearance_closed_mm == pytest.approx(0.412, rel=0.02)
+    assert b.joints[0].clearance_drawn_mm == pytest.approx(0.148, abs=0.002)
+    assert b.joints[0].clearance_least_mm == pytest.approx(0.10, abs=0.003)
+    fit_a = next(f for f in a.findings if f.kind == "fit")
+    fit_b = next(f for f in b.findings if f.kind == "fit")
+    assert (fit_a.verdict, fit_b.verdict) == ("holds", "look")
+
+
+def test_advice_for_a_tight_pair_comes_in_the_order_told():
+    b = check(load(EXAMPLES / "nest" / "pair-lot-b.toml"))
+    hints = next(f for f in b.findings if f.kind == "fit").hints
+    assert [h.order for h in hints] == [1, 2, 3]
+    assert "0.5 m toward the small end" in hints[0].what
+    assert hints[0].gives == "+0.06 mm"
+    assert "loosest section" in hints[1].what
+    assert "do not sand" in hints[2].what
+    assert "51%" in hints[2].what
+
+
+def test_weighed_lot_gives_its_resin_content():
+    b = check(load(EXAMPLES / "nest" / "pair-lot-b.toml"))
+    lot = next(m for m in b.materials if m.id == "SM150")
+    assert lot.resin_content_pct == pytest.approx(36.2, abs=0.05)
+    assert lot.resting_on == "mixed"
+    assert any(f.kind == "measured" for f in lot.figures)
+
+
+@pytest.mark.parametrize("name", ["reedlight-7", "tallreed-11", "crookbough-5", "peerglass-8"])
+def test_demo_pole_meets_its_own_brief_and_nests(name):
+    report = check(load(EXAMPLES / f"{name}.toml"))
+    assert [f.says for f in report.findings if f.kind in ("brief", "fit") and f.verdict == "look"] == []
