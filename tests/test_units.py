@@ -283,3 +283,24 @@ def test_the_units_load_nothing_heavy():
     code = "import sys, polewright.units; print({'numpy', 'scipy', 'pydantic', 'pint'} & set(sys.modules))"
     answer = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
     assert answer.stdout.strip() == "set()"
+
+
+@hypothesis_settings(derandomize=True, max_examples=500, deadline=None)
+@given(text=st.one_of(st.text(max_size=70), st.text(alphabet="0123456789.,/ '\"-+e×^mftinkgN°C½²", max_size=16)),
+       quantity=st.sampled_from(sorted(QUANTITIES)))
+def test_whatever_is_typed_is_a_finite_figure_or_a_refusal_in_words(text, quantity):
+    try:
+        value, said = parse(text, quantity, QUANTITIES[quantity].metric), "read"
+    except DesignError as refusal:
+        value, said = 0.0, refusal.want
+    assert math.isfinite(value)
+    assert said
+
+
+@hypothesis_settings(derandomize=True, max_examples=200, deadline=None)
+@given(whole=st.integers(0, 40), over=st.integers(1, 63), feet=st.integers(0, 30))
+def test_feet_inches_and_sixty_fourths_are_exact(whole, over, feet):
+    inches = whole % 12
+    assert units.parse_length(f"{feet}' {inches} {over}/64\"") == pytest.approx(
+        (12 * feet + inches + over / 64) * INCH, rel=1e-15)
+    assert units.parse_length(f"{whole} {over}/64 in") == pytest.approx((whole + over / 64) * INCH, rel=1e-15)
