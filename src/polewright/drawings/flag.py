@@ -7,7 +7,7 @@ from polewright.drawings.dimension import arrow, level, upright
 from polewright.drawings.style import line, path, rect, svg, text
 from polewright.shop.flag import Flag
 from polewright.shop.kit import KitFlag
-from polewright.units import to
+from polewright.units import System, display_unit, to
 
 __all__ = ["fibre_lines", "flag_drawing"]
 
@@ -15,7 +15,7 @@ LEFT, RIGHT, TOP = 74.0, 74.0, 16.0
 SPACING = 9.0        # between the fibre lines drawn
 
 
-def flag_drawing(kit_flag: KitFlag, *, paper: bool = False, width: float = 640.0) -> str:
+def flag_drawing(kit_flag: KitFlag, *, paper: bool = False, width: float = 640.0, system: System = "metric") -> str:
     """One flag to scale, butt end left, first edge down, seen from the outside of the tube, as SVG.
 
     Thin lines show the fibre; the thick line is the edge that goes on the mandrel first.
@@ -33,8 +33,8 @@ def flag_drawing(kit_flag: KitFlag, *, paper: bool = False, width: float = 640.0
         parts += [path(at(run), "fibre") for run in fibre_lines(piece.outline, flag.angle, SPACING / scale)]
         parts.append(_label(at(piece.outline), piece.label))
     parts.append(line(LEFT, base, LEFT + flag.length * scale, base, "first"))
-    parts += _sizes(flag, scale, base)
-    parts += _joint_sizes(kit_flag, scale, base)
+    parts += _sizes(flag, scale, base, system)
+    parts += _joint_sizes(kit_flag, scale, base, system)
     return svg(width, base + (62.0 if len(kit_flag.joints) else 44.0), parts, title=_in_words(kit_flag), paper=paper)
 
 
@@ -64,20 +64,27 @@ def _label(corners: list[tuple[float, float]], words: str) -> str:
     return rect(x - wide / 2.0, y - 8.5, wide, 17.0, "knock") + text(x, y + 4.5, words, "mid strong")
 
 
-def _sizes(flag: Flag, scale: float, base: float) -> list[str]:
+def _sizes(flag: Flag, scale: float, base: float, system: System) -> list[str]:
     right = LEFT + flag.length * scale
-    sides = [upright(base - wide * scale, base, x, f"{to(wide, 'mm'):.1f}", start=start, kind="dim small")
+    sides = [upright(base - wide * scale, base, x, _shown(wide, system, 1), start=start, kind="dim small")
              for wide, x, start in ((flag.width_butt, LEFT - 14.0, LEFT), (flag.width_tip, right + 14.0, right))]
-    return [*sides, level(LEFT, right, base + 24.0, f"{to(flag.length, 'mm'):.0f}", start=base, kind="dim small"),
+    return [*sides, level(LEFT, right, base + 24.0, _shown(flag.length, system, 0), start=base, kind="dim small"),
             text(LEFT, base + 39.0, "butt", "cap small"), text(right, base + 39.0, "tip", "cap small end"),
-            text((LEFT + right) / 2.0, base + 39.0, "first edge is the thick line", "cap small mid"),
+            text((LEFT + right) / 2.0, base + 39.0, f"{display_unit('length', system)}; first edge is the thick line",
+                 "cap small mid"),
             arrow((right, TOP - 6.0), (1.0, 0.0), 5.0), line(right - 26.0, TOP - 6.0, right - 4.0, TOP - 6.0, "hair"),
             text(right - 30.0, TOP - 2.5, "along the tube", "cap small end")]
 
 
-def _joint_sizes(kit_flag: KitFlag, scale: float, base: float) -> list[str]:
-    return [text(LEFT + float(span.mean()) * scale, base + 55.0, f"joint {to(float(span.mean()), 'mm'):.0f} from the "
-                 "butt edge", "cap small mid") for span in kit_flag.joints]
+def _joint_sizes(kit_flag: KitFlag, scale: float, base: float, system: System) -> list[str]:
+    return [text(LEFT + float(span.mean()) * scale, base + 55.0, f"joint {_shown(float(span.mean()), system, 0)} "
+                 "from the butt edge", "cap small mid") for span in kit_flag.joints]
+
+
+def _shown(value: float, system: System, decimals: int) -> str:
+    """A length in the system's small unit; an inch takes two decimals more than a millimetre."""
+    unit = display_unit("length", system)
+    return f"{to(value, unit):.{decimals + (2 if unit == 'in' else 0)}f}"
 
 
 def _in_words(kit_flag: KitFlag) -> str:

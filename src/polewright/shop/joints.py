@@ -157,14 +157,14 @@ def _nearest(first: FloatArray, second: FloatArray) -> FloatArray:
 
 
 def _faults(flags: Sequence[Flag], cuts: Sequence[Sequence[float]], rules: JointRules) -> list[str]:
-    out, last = [], None
-    for number, (flag, own) in enumerate(zip(flags, cuts, strict=True), start=1):
-        if not own:
-            continue
-        spans = joint_spans(flag, own)[None]
-        if np.any(_in_zones(spans, rules.zones)):
-            out.append(f"flag {number}: a joint lies under a clamp; a wider roll or a free zone would move it")
-        if last is not None and _nearest(last[1], spans)[0, 0] < rules.stagger - 1e-9:
-            out.append(f"flags {last[0]} and {number}: joints stand nearer than asked; a wider roll would part them")
-        last = (number, spans)
+    spans = [(number, joint_spans(flag, own)[None])
+             for number, (flag, own) in enumerate(zip(flags, cuts, strict=True), start=1) if own]
+    under = [str(number) for number, own in spans if np.any(_in_zones(own, rules.zones))]
+    near = [f"{a} and {b}" for (a, first), (b, second) in pairwise(spans)
+            if _nearest(first, second)[0, 0] < rules.stagger - 1e-9]
+    out = []
+    if under:
+        out.append(f"a joint lies under a clamp in flag {', '.join(under)}; a wider roll or a free zone would move it")
+    if near:
+        out.append(f"joints stand nearer than asked in flags {', '.join(near)}; a wider roll would part them")
     return out

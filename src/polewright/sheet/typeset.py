@@ -1,0 +1,43 @@
+"""From values to a PDF: one template, one set of data, the fonts that come with the program."""
+
+import io
+import json
+from importlib.resources import files
+from pathlib import Path
+from typing import Any
+
+import segno
+import typst
+
+__all__ = ["pdf", "qr_svg"]
+
+_HERE = Path(str(files("polewright.sheet")))
+
+
+def pdf(template: str, data: dict[str, Any]) -> bytes:
+    """One of the papers as an accessible PDF (PDF/UA-1); the same data gives the same bytes.
+
+    Data travels as JSON and is set as text: no word of it is ever read as markup.
+    """
+    compiler = typst.Compiler(str(_HERE / "papers" / template), root=str(_HERE / "papers"),
+                              font_paths=[str(_HERE / "fonts")], ignore_system_fonts=True)
+    content = compiler.compile(format="pdf", sys_inputs={"data": json.dumps(_printable(data))}, timestamp=0,
+                               pdf_standards=["ua-1"])
+    assert isinstance(content, bytes)
+    return content
+
+
+def qr_svg(words: str) -> str:
+    """A QR code of some words as SVG, with its quiet zone."""
+    out = io.BytesIO()
+    segno.make(words, error="m", micro=False).save(out, kind="svg", scale=1, border=2, xmldecl=False, dark="#16191c")
+    return out.getvalue().decode("utf-8")
+
+
+def _printable(value: Any) -> Any:
+    """The same data with characters dropped that no document may hold, as half of a pair or a control."""
+    if isinstance(value, str):
+        return "".join(c for c in value if c == "\n" or (c.isprintable() and not 0xD800 <= ord(c) <= 0xDFFF))
+    if isinstance(value, dict):
+        return {key: _printable(inner) for key, inner in value.items()}
+    return [_printable(inner) for inner in value] if isinstance(value, (list, tuple)) else value
