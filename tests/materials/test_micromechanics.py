@@ -6,6 +6,8 @@ from typing import Any
 
 import numpy as np
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
 from polewright.errors import DesignError
@@ -222,3 +224,19 @@ def test_voids_thin_the_resin_along_the_fibre_and_weigh_nothing() -> None:
     assert_allclose(solid.E1 - airy.E1, 0.02 * RESIN.E, rtol=1e-9)
     assert_allclose(solid.density - airy.density, 0.02 * RESIN.density, rtol=1e-12)
     assert_allclose(airy.density, cured_density(0.55, fibre_density=1780.0, resin_density=1220.0, void=0.02))
+
+
+def anything() -> st.SearchStrategy[float]:
+    return st.one_of(st.floats(), st.sampled_from([0.0, 0.2, 0.34, 0.5, 0.9, 1.0, -1.0, 1e9, 70e9, 230e9, 1e300]))
+
+
+@settings(derandomize=True, max_examples=400, deadline=None)
+@given(st.tuples(*[anything()] * 7), st.sampled_from(list(MODELS)))
+def test_whatever_is_asked_the_answer_is_finite_or_a_refusal(d: tuple[float, ...], model: Any) -> None:
+    with np.errstate(all="ignore"):
+        try:
+            fibre = FibreConstants(d[0], d[1], d[2], d[3], 0.25, -1e-6, 10e-6, 1800.0)
+            e = ply_elastic(fibre, ResinConstants(d[4], 0.35, 60e-6, 1200.0), d[5], void=d[6], model=model)
+        except DesignError:
+            return
+    assert all(np.isfinite(getattr(e, figure)) for figure in e.__slots__)

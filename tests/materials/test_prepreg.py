@@ -1,5 +1,7 @@
 """Prepreg to ply: the shipped table reproduced, a shop's own figures in place, and every figure's chain."""
 
+import json
+import pickle
 from typing import Any
 
 import pytest
@@ -131,6 +133,21 @@ def test_chain_answers_why_as_data_and_as_lines() -> None:
     assert {s.name for s in steps} >= {"Vf", "fibre.density", "resin.density", "void_share", "fibre.E2", "resin.E"}
 
 
+def test_chain_as_data_is_plain_and_whole() -> None:
+    data = json.loads(json.dumps(stock_prepreg("w_hybrid_ca_twill_190").ply().chain("E1").as_data()))
+    assert data["inputs"]["ud.E1"]["inputs"]["resin.E"]["value"] == 3.5e9
+
+
+def test_prepreg_and_record_travel_between_processes() -> None:
+    roll = stock_prepreg("ud_sm_150").with_measured({"E2": 8.5e9}, source="coupons")
+    there = pickle.loads(pickle.dumps(roll))
+    assert there.ply().chain("E2").source == "coupons"
+    record = pickle.loads(pickle.dumps(roll.ply()))
+    assert record.ply.elastic.E2 == 8.5e9
+    glass = library().fibre("e_glass")
+    assert pickle.loads(pickle.dumps(glass)).ranges["E1"] == glass.ranges["E1"]
+
+
 @pytest.mark.parametrize("name", ["ud_sm_150", "w_hybrid_ca_twill_190"])
 @pytest.mark.parametrize("models", [Models("square_root"), Models("halpin_tsai", "schapery"), Models("cylinders")])
 def test_recomputing_a_derived_figure_needs_only_its_listed_inputs(name: str, models: Models) -> None:
@@ -185,6 +202,14 @@ def test_mass_shares_must_add_to_one() -> None:
     with pytest.raises(DesignError, match="add to 1"):
         Prepreg(name="mix", fibres=(shelf.fibre("pan_sm_230"), shelf.fibre("e_glass")), mass_shares=(0.5, 0.6),
                 resin=shelf.resin("ep120_tough"), fibre_area_mass=0.2, resin_share=0.4)
+    with pytest.raises(DesignError, match="above zero"):
+        Prepreg(name="mix", fibres=(shelf.fibre("pan_sm_230"), shelf.fibre("e_glass")), mass_shares=(1.0, 0.0),
+                resin=shelf.resin("ep120_tough"), fibre_area_mass=0.2, resin_share=0.4)
+    with pytest.raises(DesignError, match="twice"):
+        Prepreg(name="mix", fibres=(shelf.fibre("e_glass"),) * 2, mass_shares=(0.5, 0.5),
+                resin=shelf.resin("ep120_tough"), fibre_area_mass=0.2, resin_share=0.4)
+    with pytest.raises(DesignError, match="at least one fibre"):
+        Prepreg(name="none", fibres=(), resin=shelf.resin("ep120_tough"), fibre_area_mass=0.2, resin_share=0.4)
 
 
 def test_unknown_names_come_with_the_closest_spellings() -> None:

@@ -2,10 +2,10 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from types import MappingProxyType
 from typing import Any
 
 from polewright.errors import DesignError
+from polewright.materials.frozen_map import FrozenMap
 from polewright.materials.origin import Origin
 
 __all__ = ["Fibre", "Hazard", "Knockdown", "MandrelMaterial", "PrepregEntry", "Provenance", "Resin", "Row", "Scalar"]
@@ -24,7 +24,7 @@ class Provenance:
         return Origin("default", value, unit, self.source, self.confidence, self.refs)
 
 
-NOTHING: Mapping[str, Any] = MappingProxyType({})
+NOTHING: Mapping[str, Any] = FrozenMap({})
 OWN = Provenance("as entered", (), "")
 
 

@@ -1,8 +1,8 @@
 """The relations a ply's figures come from, in one line each, with unit and source, for the answer to "why"."""
 
 from collections.abc import Mapping
-from types import MappingProxyType
 
+from polewright.materials.frozen_map import FrozenMap
 from polewright.materials.ledger import Formula
 
 __all__ = ["CONTENT", "ELASTIC", "EXPANSION", "FIBRE_MIX", "STRENGTH", "WEAVE"]
@@ -25,7 +25,7 @@ Formulas = Mapping[str, Formula]
 
 
 def _table(**rows: tuple[str, str, str]) -> Formulas:
-    return MappingProxyType({name: Formula(*row) for name, row in rows.items()})
+    return FrozenMap({name: Formula(*row) for name, row in rows.items()})
 
 
 FIBRE_MIX = _table(
@@ -52,7 +52,7 @@ _COMMON = {
     "E3": ("E3 = E2", "Pa", ALIKE), "G13": ("G13 = G12", "Pa", ALIKE), "nu13": ("nu13 = nu12", "-", ALIKE),
     "alpha3": ("alpha3 = alpha2", "1/K", ALIKE)}
 
-ELASTIC: Mapping[str, Formulas] = MappingProxyType({
+ELASTIC: Mapping[str, Formulas] = FrozenMap({
     "square_root": _table(**_COMMON, E2=("E2 = Em / (1 - sqrt(Vf) (1 - Em/E2f))", "Pa", CHAMIS),
                           G12=("G12 = Gm / (1 - sqrt(Vf) (1 - Gm/G12f))", "Pa", CHAMIS)),
     "halpin_tsai": _table(**_COMMON, E2=("Halpin-Tsai with xi = 2", "Pa", HALPIN),
@@ -66,7 +66,7 @@ ELASTIC: Mapping[str, Formulas] = MappingProxyType({
         "G12": ("G12 = Gm (Gf (1 + Vf) + Gm Vm) / (Gf Vm + Gm (1 + Vf))", "Pa", HASHIN)})})
 
 _ALONG = ("alpha1 = sum of V E alpha / sum of V E", "1/K", SCHAPERY)
-EXPANSION: Mapping[str, Formulas] = MappingProxyType({
+EXPANSION: Mapping[str, Formulas] = FrozenMap({
     "square_root": _table(alpha1=_ALONG, alpha2=(
         "alpha2 = alpha2f sqrt(Vf) + (1 - sqrt(Vf)) (1 + Vf num E1f/E1) alpham", "1/K", CHAMIS)),
     "schapery": _table(alpha1=_ALONG, alpha2=(

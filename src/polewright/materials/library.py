@@ -9,7 +9,6 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from functools import cache
 from importlib import resources
-from types import MappingProxyType
 from typing import Any, TypeVar
 
 from polewright.errors import DesignError
@@ -25,6 +24,7 @@ from polewright.materials.entries import (
     Scalar,
 )
 from polewright.materials.file_units import in_si, si_name, word_factor
+from polewright.materials.frozen_map import FrozenMap
 
 __all__ = ["Library", "library"]
 
@@ -112,12 +112,12 @@ def library() -> Library:
         mandrel_materials=_entries(MandrelMaterial, tables["mandrels"]["mandrel"]),
         hazards=_entries(Hazard, tables["hazards"]["hazard"]),
         knockdowns=_by_id(_knockdown(name, row) for name, row in tables["prepregs"]["knockdown"].items()),
-        scalars=MappingProxyType({t: _by_id(_scalar(t, row) for row in tables[f][t]) for f, t in SCALAR_TABLES}),
-        tables=MappingProxyType({t: tuple(_row(row) for row in tables[f][t]) for f, t in PLAIN_TABLES}))
+        scalars=FrozenMap({t: _by_id(_scalar(t, row) for row in tables[f][t]) for f, t in SCALAR_TABLES}),
+        tables=FrozenMap({t: tuple(_row(row) for row in tables[f][t]) for f, t in PLAIN_TABLES}))
 
 
 def _by_id(entries: Iterable[Any]) -> Mapping[str, Any]:
-    return MappingProxyType({e.id: e for e in entries})
+    return FrozenMap({e.id: e for e in entries})
 
 
 def _provenance(row: Mapping[str, Any]) -> Provenance:
@@ -148,9 +148,9 @@ def _entries(kind: type[_E], rows: Iterable[Mapping[str, Any]]) -> Mapping[str, 
         figures, ranges = _figures(row)
         fields = {k: v for k, v in figures.items() if k in own}
         rest = {k: v for k, v in figures.items() if k not in own}
-        made[row["id"]] = kind(**fields, ranges=MappingProxyType(ranges), more=MappingProxyType(rest),  # type: ignore[call-arg]
+        made[row["id"]] = kind(**fields, ranges=FrozenMap(ranges), more=FrozenMap(rest),  # type: ignore[call-arg]
                                provenance=_provenance(row))
-    return MappingProxyType(made)
+    return FrozenMap(made)
 
 
 def _knockdown(name: str, row: Mapping[str, Any]) -> Knockdown:
@@ -170,5 +170,5 @@ def _scalar(table: str, row: Mapping[str, Any]) -> Scalar:
 
 def _row(row: Mapping[str, Any]) -> Row:
     figures, ranges = _figures(row)
-    return Row(str(row.get("id", row.get("key", ""))), MappingProxyType(figures), MappingProxyType(ranges),
+    return Row(str(row.get("id", row.get("key", ""))), FrozenMap(figures), FrozenMap(ranges),
                _provenance(row))

@@ -8,7 +8,6 @@ thickness and density; across the fibre they are left out.
 """
 
 from collections.abc import Callable, Mapping
-from types import MappingProxyType
 from typing import Literal, NamedTuple
 
 import numpy as np
@@ -20,6 +19,7 @@ from polewright.materials import cylinders
 from polewright.materials.constituents import FibreConstants, ResinConstants
 from polewright.materials.content import cured_density, refuse_unpackable
 from polewright.materials.expansion import ExpansionModel, ply_expansion
+from polewright.materials.frozen_map import FrozenMap
 from polewright.materials.ply import Elastic
 
 __all__ = ["Model", "axial_modulus", "halpin_tsai", "ply_elastic", "square_root"]
@@ -138,5 +138,5 @@ def _by_cylinders(fibre: FibreConstants, resin: ResinConstants, vf: FloatArray, 
                       np.asarray(nu23))
 
 
-MODELS: Mapping[str, Callable[[FibreConstants, ResinConstants, FloatArray, FloatArray], _Constants]] = MappingProxyType(
+MODELS: Mapping[str, Callable[[FibreConstants, ResinConstants, FloatArray, FloatArray], _Constants]] = FrozenMap(
     {"square_root": _by_square_root, "halpin_tsai": _by_halpin_tsai, "cylinders": _by_cylinders})

@@ -2,8 +2,9 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from types import MappingProxyType
-from typing import Literal
+from typing import Any, Literal
+
+from polewright.materials.frozen_map import FrozenMap
 
 __all__ = ["Kind", "Origin", "Step"]
 
@@ -37,7 +38,7 @@ class Origin:
     inputs: Mapping[str, "Origin"] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
-        object.__setattr__(self, "inputs", MappingProxyType(dict(self.inputs)))
+        object.__setattr__(self, "inputs", FrozenMap(dict(self.inputs)))
 
     @property
     def is_default(self) -> bool:
@@ -54,3 +55,9 @@ class Origin:
             if step.name not in opened:
                 opened.add(step.name)
                 waiting += [Step(step.depth + 1, n, o) for n, o in reversed(list(step.origin.inputs.items()))]
+
+    def as_data(self) -> dict[str, Any]:
+        """The whole chain as plain dicts, lists and numbers, for a screen or a file."""
+        return {"kind": self.kind, "value": self.value, "unit": self.unit, "source": self.source,
+                "confidence": self.confidence, "refs": list(self.refs), "formula": self.formula,
+                "inputs": {name: origin.as_data() for name, origin in self.inputs.items()}}

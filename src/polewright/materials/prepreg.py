@@ -8,12 +8,12 @@ import difflib
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from types import MappingProxyType
 
 from polewright.errors import DesignError
 from polewright.materials import cured
 from polewright.materials.cured import ELASTIC_NAMES, STRENGTH_NAMES, Models
 from polewright.materials.entries import OWN, Fibre, Knockdown, Provenance, Resin
+from polewright.materials.frozen_map import FrozenMap
 from polewright.materials.ledger import Ledger
 from polewright.materials.library import library
 from polewright.materials.origin import Kind, Origin, Step
@@ -61,7 +61,7 @@ class PlyRecord:
     @property
     def given(self) -> Mapping[str, Origin]:
         """The figures that were measured or certified, by name."""
-        return MappingProxyType({n: o for n, o in self.origins.items() if o.kind in ("measured", "certificate")})
+        return FrozenMap({n: o for n, o in self.origins.items() if o.kind in ("measured", "certificate")})
 
 
 @dataclass(frozen=True, slots=True, eq=False, kw_only=True)
@@ -94,9 +94,11 @@ class Prepreg:
     def __post_init__(self) -> None:
         if not self.fibres or len(self.fibres) != len(self.mass_shares):
             raise DesignError(f"{self.name}.fibres", len(self.fibres), "at least one fibre, each with its mass share")
-        if any(s < 0.0 for s in self.mass_shares) or not math.isclose(sum(self.mass_shares), 1.0, abs_tol=1e-6):
-            raise DesignError(f"{self.name}.mass_shares", self.mass_shares, "shares from zero up that add to 1")
-        object.__setattr__(self, "given", MappingProxyType(dict(self.given)))
+        if not all(s > 0.0 for s in self.mass_shares) or not math.isclose(sum(self.mass_shares), 1.0, abs_tol=1e-6):
+            raise DesignError(f"{self.name}.mass_shares", self.mass_shares, "shares above zero that add to 1")
+        if len({f.id for f in self.fibres}) < len(self.fibres):
+            raise DesignError(f"{self.name}.fibres", "the same fibre twice", "each fibre once, with its whole share")
+        object.__setattr__(self, "given", FrozenMap(dict(self.given)))
 
     @property
     def is_woven(self) -> bool:
@@ -140,7 +142,7 @@ class Prepreg:
                   elastic=cured.elastic_of(sheet), family=family,
                   is_woven=self.is_woven, is_conductive=any(f.conductive for f in self.fibres), price=sheet["price"],
                   strength=cured.strength_of(sheet), design=cured.strength_of(sheet, "_design"))
-        return PlyRecord(ply, MappingProxyType(sheet.known))
+        return PlyRecord(ply, FrozenMap(sheet.known))
 
     def _worked_out(self, models: Models) -> Ledger:
         sheet = Ledger(self.given, self.provenance.confidence)
