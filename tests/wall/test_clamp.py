@@ -58,8 +58,9 @@ def test_the_window_shuts_as_more_is_asked_and_opens_with_width(need, width):
     assert np.array_equal(window.is_open, window.hold >= need)
 
 
-@pytest.mark.parametrize(("changed", "text"), [({"width": 0.0}, "clamp.width"), ({"friction": np.nan}, "friction"),
-                                               ({"uneven": 1.5}, "at most 1")])
+@pytest.mark.parametrize(("changed", "text"), [
+    ({"width": 0.0}, "width"), ({"friction": np.nan}, "friction"),
+    ({"uneven": 1.5}, "at most 1")])
 def test_an_impossible_band_is_refused(changed, text):
     with pytest.raises(DesignError, match=text):
         Band(**{"width": 0.015, "friction": 0.12, **changed})

@@ -106,9 +106,13 @@ def _upper_root(second: FloatArray, first: FloatArray, last: FloatArray) -> Floa
 
 
 def _least(load: FloatArray, cure: FloatArray, modes: Iterable[tuple[str, _Mode]]) -> Reserve:
-    """The mode that comes first, at every place."""
+    """The mode that comes first, at every place; the load is brought to size one so that no square of it is lost."""
     names, forms = zip(*modes, strict=True)
-    every = np.stack(np.broadcast_arrays(*(_multiplier(load, cure, form) for form in forms)), axis=-1)
+    size = np.abs(load).max(axis=-1)
+    size = np.where(size > 0.0, size, 1.0)
+    unit = load / size[..., None]
+    with np.errstate(over="ignore"):
+        every = np.stack(np.broadcast_arrays(*(_multiplier(unit, cure, form) / size for form in forms)), axis=-1)
     return Reserve(factor=every.min(axis=-1), mode=every.argmin(axis=-1), modes=tuple(names), every=every)
 
 
