@@ -8,7 +8,7 @@ from polewright.drawings.home_test import home_test_drawing
 from polewright.errors import DesignError
 from polewright.sheet.cautions import Caution, cautions, closing_line
 from polewright.sheet.publish import LEAST_ROUNDING, Worse, may_be_published, modest_figure
-from polewright.sheet.typeset import pdf, qr_svg
+from polewright.sheet.typeset import page_count, pdf, qr_svg
 from polewright.units import System, display_unit, from_, to
 
 __all__ = ["BuyerSheet", "Reach", "buyer_sheet_pdf", "buyer_sheet_values"]
@@ -83,12 +83,18 @@ def buyer_sheet_pdf(sheet: BuyerSheet, *, secrets: Collection[str] = (), system:
 
     Raises
     ------
-    DesignError : something on the sheet would give the recipe away; the first such thing is named.
+    DesignError : something on the sheet would give the recipe away, and the first such thing is named; or its words
+        are too many for one page.
     """
     refusals = may_be_published(sheet, secrets=secrets)
     if refusals:
         raise DesignError(refusals[0].field, "not fit for a buyer", refusals[0].reason)
-    return pdf("buyer.typ", buyer_sheet_values(sheet, system=system))
+    values = buyer_sheet_values(sheet, system=system)
+    for closeness in range(3):
+        content = pdf("buyer.typ", {**values, "closeness": closeness})
+        if page_count(content) == 1:
+            return content
+    raise DesignError("sheet", "longer than a page", "fewer reaches, or shorter words for method, contact and caption")
 
 
 def buyer_sheet_values(sheet: BuyerSheet, *, system: System = "metric") -> dict[str, Any]:

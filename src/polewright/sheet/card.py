@@ -152,8 +152,8 @@ def _taper_notes(kit: Kit) -> tuple[str, ...]:
     if not far:
         return ()
     named = ", ".join(f"{number} by {drifts[number]:.1f}\u00b0" for number in far)
-    return (f"on this taper the fibre drifts from the first edge to the last, in flag {named}; roll fewer turns at a time "
-            "or cut anew on the way",)
+    words = f"on this taper the fibre drifts from the first edge to the last, in flag {named}"
+    return (f"{words}; roll fewer turns at a time, or cut anew on the way",)
 
 
 def _length(value: float, system: System, decimals: int) -> str:

@@ -2,6 +2,7 @@
 
 import io
 import json
+import re
 from importlib.resources import files
 from pathlib import Path
 from typing import Any
@@ -9,7 +10,7 @@ from typing import Any
 import segno
 import typst
 
-__all__ = ["pdf", "qr_svg"]
+__all__ = ["page_count", "pdf", "qr_svg"]
 
 _HERE = Path(str(files("polewright.sheet")))
 
@@ -25,6 +26,13 @@ def pdf(template: str, data: dict[str, Any]) -> bytes:
                                pdf_standards=["ua-1"])
     assert isinstance(content, bytes)
     return content
+
+
+def page_count(content: bytes) -> int:
+    """Pages of a PDF that this module has made."""
+    found = re.search(rb"/Type\s*/Pages\s*/Count (\d+)", content)
+    assert found is not None
+    return int(found.group(1))
 
 
 def qr_svg(words: str) -> str:
