@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
-from polewright.errors import NotConverged
+from polewright.errors import DesignError, NotConverged
 from polewright.pole.elastica import (
     WEIGHT,
     Loads,
@@ -22,7 +22,7 @@ from polewright.pole.hold import loads_of, pins_of, stops_of
 from polewright.pole.layout import JointModel, Mesh, lay_out
 from polewright.pole.pole import Pole
 from polewright.pole.settle import settle
-from polewright.pole.state import State
+from polewright.pole.state import Foot, Lifted, Over, State
 
 __all__ = ["Bent", "Reaction", "bent", "bent_small"]
 
@@ -155,6 +155,20 @@ def _answer(pole: Pole, state: State, mesh: Mesh, loads: Loads, pins: Pins, p: P
                 iterations, mesh, loads, pins, p, slack)
 
 
+def _check_touch(b: Bent) -> None:
+    """A wall, the ground or an edge can push the pole, not pull it."""
+    support, tip = b.state.support, b.reactions[-1]
+    if isinstance(support, Foot):
+        off = pins_of(b.state, b.mesh).c[0]
+        if tip.level * off[0] + tip.upright * off[1] < -b.slack:
+            raise DesignError("support", "a head that leaves the wall",
+                              "a lean towards the wall, or a pole in the hands")
+    if isinstance(support, Lifted) and support.tip == "grounded" and tip.upright < -b.slack:
+        raise DesignError("support.tip", support.tip, '"free": the tip has left the ground')
+    if isinstance(support, Over) and tip.upright < -b.slack:
+        raise DesignError("support.station", support.station, "nearer the tip: the pole lifts off the edge")
+
+
 def _solved(pole: Pole, state: State, *, joint_model: JointModel, pieces: int, small: bool, side: float) -> Bent:
     length = pole.tubes[-1].length + float(np.sum(state.drawn))
     stops = stops_of(state, length)
@@ -166,8 +180,10 @@ def _solved(pole: Pole, state: State, *, joint_model: JointModel, pieces: int, s
         raise NotConverged("shape of the pole", f"not found after {iterations} corrections",
                            "less load, less length or a steadier support: no posture in balance was reached from "
                            "the straight pole")
-    return _answer(pole, state, mesh, loads, pins, posture, slack, small=small, buckled=found == 1,
-                   iterations=iterations)
+    answer = _answer(pole, state, mesh, loads, pins, posture, slack, small=small, buckled=found == 1,
+                       iterations=iterations)
+    _check_touch(answer)
+    return answer
 
 
 def bent(pole: Pole, state: State, *, joint_model: JointModel = "glued", pieces: int = 32, side: float = 1.0) -> Bent:

@@ -89,8 +89,8 @@ def tilt(mom: float, comp: float, play: float, slack: float) -> float:
 
 @compiled
 def tilt_slope(mom: float, comp: float, play: float, slack: float) -> float:
-    """[rad/(N m)] derivative of `tilt`."""
-    return comp + (play / slack if play > 0.0 and abs(mom) < slack else 0.0)
+    """[rad/(N m)] derivative of `tilt`; a slack of next to nothing means that play is always taken up."""
+    return comp + (play / slack if play > 0.0 and 1e-200 < slack and abs(mom) < slack else 0.0)
 
 
 @compiled
@@ -172,8 +172,10 @@ def line(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, anchor: int, re
 @compiled
 def _element(mesh: Mesh, p: Posture, e: int, fx: FloatArray, fz: FloatArray, du: FloatArray, ref: float, slack: float,
              small: bool, rows: FloatArray, k: FloatArray) -> None:
-    """Gradient of the potential to (start, middle, end) rotation in column 0, its change by unit forces `du` (m, 2) in
-    the next columns, and the 3 x 3 second derivative k.
+    """One element's part in the balance.
+
+    rows: gradient of the potential to (start, middle, end) rotation in column 0, its change by unit loads `du`
+    (3, m, 3) in the next columns; k: the 3 x 3 second derivative.
     """
     rows[:] = 0.0
     k[:] = 0.0
@@ -196,9 +198,9 @@ def _element(mesh: Mesh, p: Posture, e: int, fx: FloatArray, fz: FloatArray, du:
             rows[i, 0] += w * (bend * rate[i] + pull * shape[i])
             for j in range(3):
                 k[i, j] += w * (mesh.ei[e, g] * rate[i] * rate[j] + stiff * shape[i] * shape[j])
-        for m in range(du.shape[0]):
-            d1, d2 = du[m, 0] * c + du[m, 1] * s, du[m, 1] * c - du[m, 0] * s
-            change = -d2 if small else -d2 - (a - b) * (d2 * N + Q * d1)
+        for m in range(du.shape[1]):
+            d1, d2 = du[g, m, 0] * c + du[g, m, 1] * s, du[g, m, 1] * c - du[g, m, 0] * s
+            change = -du[g, m, 2] - (d2 if small else d2 + (a - b) * (d2 * N + Q * d1))
             for i in range(3):
                 rows[i, 1 + m] += w * change * shape[i]
 
@@ -208,11 +210,12 @@ def tangent(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, unit: FloatA
             small: bool) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray, int]:
     """Element equations with the middle and the joint eliminated.
 
-    unit (n, m, 2): unit forces inside each element of the m unknown loads. Gives the node equations (diag (n + 1,),
+    unit (n, 3, m, 3): force inside (level, up) and couple per length that come with each of m unit
+    loads. Gives the node equations (diag (n + 1,),
     off (n,), rhs (n + 1, 1 + m)), what is needed to find middle and joint again (`inner` (n, 6), `own` (n, 2, 1 + m)),
     and how many middles are unstable.
     """
-    n, m = mesh.h.size, unit.shape[1]
+    n, m = mesh.h.size, unit.shape[2]
     diag, off, rhs = np.zeros(n + 1), np.zeros(n), np.zeros((n + 1, 1 + m))
     inner, own = np.zeros((n, 6)), np.zeros((n, 2, 1 + m))
     rows, k = np.zeros((3, 1 + m)), np.zeros((3, 3))
@@ -303,8 +306,8 @@ def shifts(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, unit: FloatAr
                 dt = N_A[g] * start[e, j] + N_M[g] * mid[e, j] + N_B[g] * x[e + 1, j]
                 da, dc = along * dt, across * dt
                 if 1 <= j < cols - 1:
-                    da += a * (unit[e, j - 1, 0] * c + unit[e, j - 1, 1] * s)
-                    dc += b * (unit[e, j - 1, 1] * c - unit[e, j - 1, 0] * s)
+                    da += a * (unit[e, g, j - 1, 0] * c + unit[e, g, j - 1, 1] * s)
+                    dc += b * (unit[e, g, j - 1, 1] * c - unit[e, g, j - 1, 0] * s)
                 out[e + 1, j, 0] += w * (da * c - dc * s)
                 out[e + 1, j, 1] += w * (da * s + dc * c)
     out -= out[anchor].copy()

@@ -26,7 +26,7 @@ def stops_of(state: State, length: float) -> FloatArray:
         case Lifted():
             places = [support.rear, support.front] + ([length] if support.tip == "grounded" else [])
         case Foot():
-            places = [0.0] if support.press is not None else [0.0, length]
+            places = [0.0, length]
         case Over():
             places = [0.0, support.station]
         case _:
@@ -42,14 +42,14 @@ def _axes(angle: float) -> tuple[FloatArray, FloatArray]:
     return np.array([c, s]), np.array([-s, c])
 
 
-def _wall(support: Foot, lean: float) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Way up the wall, way off it (back to the pole's side), and the direction of the wall's force on the head."""
+def _wall(support: Foot, lean: float) -> tuple[FloatArray, FloatArray]:
+    """Way off the wall, back to the pole's side, and the direction of the wall's force on the head."""
     along, _ = _axes(lean)
     up, off = _axes(support.wall)
     if off @ along > 0.0:
         off = -off
-    drag = {"stuck": 0.0, "free": 0.0, "up": -support.friction, "down": support.friction}[support.slide]
-    return up, off, off + drag * up
+    drag = {"free": 0.0, "up": -support.friction, "down": support.friction}[support.slide]
+    return off, off + drag * up
 
 
 def pins_of(state: State, mesh: Mesh) -> Pins:
@@ -66,11 +66,8 @@ def pins_of(state: State, mesh: Mesh) -> Pins:
 
     support = state.support
     if isinstance(support, Foot):
-        up, off, force = _wall(support, state.lean)
-        if support.press is None:
-            pin(float(stops[1]), force, off)
-            if support.slide == "stuck":
-                pin(float(stops[1]), up, up)
+        off, force = _wall(support, state.lean)
+        pin(float(stops[1]), force, off)
     else:
         for station in stops[1:]:
             grounded = isinstance(support, Lifted) and support.tip == "grounded" and station == stops[-1]
@@ -102,8 +99,4 @@ def loads_of(state: State, mesh: Mesh, root: float) -> Loads:
         tip = state.tip_force[0] * along + state.tip_force[1] * across
         px[-1] += tip[0]
         pz[-1] += tip[1]
-    if isinstance(state.support, Foot) and state.support.press is not None:
-        force = state.support.press * _wall(state.support, state.lean)[2]
-        px[-1] += force[0]
-        pz[-1] += force[1]
     return Loads(qx, qz, px, pz, follow)

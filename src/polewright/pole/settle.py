@@ -20,7 +20,7 @@ from polewright.pole.elastica import (
 )
 from polewright.pole.layout import Mesh
 
-__all__ = ["newton", "settle", "unit_forces"]
+__all__ = ["newton", "settle", "solved", "unit_forces"]
 
 _LARGEST_TURN = 0.6  # [rad] most that one iteration may turn a node
 _CLOSE = 1e-9  # [rad] last correction; the next would be its square
@@ -28,15 +28,17 @@ _CLOSE = 1e-9  # [rad] last correction; the next would be its square
 
 @compiled
 def unit_forces(pins: Pins, n: int) -> FloatArray:
-    """(n, m, 2) force inside each element from a unit of each unknown force."""
-    unit = np.zeros((n, pins.node.size, 2))
+    """(n, 3, m, 3) force inside each element from a unit of each unknown force; no couple."""
+    unit = np.zeros((n, 3, pins.node.size, 3))
     for j in range(pins.node.size):
-        unit[pins.anchor:pins.node[j], j] = pins.d[j]
+        for e in range(pins.anchor, pins.node[j]):
+            for g in range(3):
+                unit[e, g, j, 0], unit[e, g, j, 1] = pins.d[j, 0], pins.d[j, 1]
     return unit
 
 
 @compiled
-def _solved(a: FloatArray, b: FloatArray) -> FloatArray:
+def solved(a: FloatArray, b: FloatArray) -> FloatArray:
     """Answer x of a x = b, by elimination with row exchange; a (m, m) small."""
     m = b.size
     a, x = a.copy(), b.copy()
@@ -148,7 +150,7 @@ def step(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float,
         _, places = line(mesh, p, fx, fz, pins.anchor, pins.root, slack, small)
         shift = shifts(mesh, p, fx, fz, unit, pins.anchor, pins.root, slack, small, x, start, mid)
         a, b = _border(pins, p, places, shift, x, rhs, diag[pins.anchor], loads.follow, small)
-        found = _solved(a, b)
+        found = solved(a, b)
         factor[1:m + 1] = found[:m]
         if pins.turning:
             factor[m + 1] = found[m]
@@ -188,9 +190,10 @@ def newton(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small
 
 @compiled
 def _part(loads: Loads, factor: float, side: float) -> Loads:
-    """The loads times a factor, and a small level push of `side` times the weight of each metre."""
-    size = np.abs(loads.qx) + np.abs(loads.qz)
-    return Loads(factor * loads.qx + side * size, factor * loads.qz, factor * loads.px, factor * loads.pz,
+    """The loads times a factor, with a level push of `side` times the size of every load."""
+    push = factor * side
+    return Loads(factor * loads.qx + push * (np.abs(loads.qx) + np.abs(loads.qz)), factor * loads.qz,
+                 factor * loads.px + push * (np.abs(loads.px) + np.abs(loads.pz)), factor * loads.pz,
                  factor * loads.follow)
 
 
@@ -211,7 +214,7 @@ def _climb(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, side:
         _copy(tried, good)
         done, count, negative = newton(mesh, _part(loads, aim, side), pins, tried, slack, small, 14.0)
         total += count
-        if done and negative <= 0 and np.max(np.abs(tried.node - good.node)) < 0.5:
+        if done and negative == 0 and np.max(np.abs(tried.node - good.node)) < 0.5:
             factor = aim
             _copy(good, tried)
             if count < 7:
@@ -233,6 +236,13 @@ def without_play(mesh: Mesh) -> Mesh:
 
 
 @compiled
+def _is_loaded(loads: Loads) -> bool:
+    """Whether anything acts; with nothing acting every joint may lie in the middle of its play."""
+    return bool(np.any(loads.qx != 0.0) or np.any(loads.qz != 0.0) or np.any(loads.px != 0.0)
+                or np.any(loads.pz != 0.0) or np.any(loads.follow != 0.0))
+
+
+@compiled
 def settle(mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side: float) -> tuple[Posture, int, int]:
     """The pole in balance: posture, iterations, and 0 stable, 1 bent aside from a straight line, -1 not found.
 
@@ -242,26 +252,31 @@ def settle(mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side
     n, m = mesh.h.size, pins.node.size
     p = posture(n, m, pins.root)
     stiff = without_play(mesh)
+    if not _is_loaded(loads):
+        return p, 0, 0
     if small:
         newton(stiff, loads, pins, p, slack, small, 3.0)
         done, count, _ = newton(mesh, loads, pins, p, slack, small, 30.0)
         return p, count, 0 if done else -1
     _, _, _, _, unstable = step(stiff, loads, pins, p, slack, small)
-    if unstable <= 0:
+    if unstable == 0:
         newton(stiff, loads, pins, p, slack, small, 2.0)
         done, count, negative = newton(mesh, loads, pins, p, slack, small, 25.0)
-        if done and negative <= 0:
+        if done and negative == 0:
             return p, count, 0
     _copy(p, posture(n, m, pins.root))
     done, count, negative = _climb(stiff, loads, pins, p, slack, 0.0, small)
     if done:
         done, more, negative = newton(mesh, loads, pins, p, slack, small, 40.0)
-        if done and negative <= 0:
+        if done and negative == 0:
             return p, count + more, 0
     _copy(p, posture(n, m, pins.root))
-    done, count, negative = _climb(stiff, loads, pins, p, slack, 1e-3 * side, small)
-    if done:
-        done, more, negative = newton(mesh, loads, pins, p, slack, small, 60.0)
-        if done and negative <= 0:
-            return p, count + more, 1
+    done, count, negative = _climb(stiff, loads, pins, p, slack, 0.03 * side, small)
+    aside = p.node - pins.root
+    for push in (0.03, 0.01, 0.003, 0.001, 0.0):
+        if done:
+            done, more, negative = newton(mesh, _part(loads, 1.0, push * side), pins, p, slack, small, 60.0)
+            count += more
+    if done and negative == 0 and np.sum(aside * (p.node - pins.root)) > 0.0:
+        return p, count, 1 if unstable > 0 else 0
     return p, count, -1

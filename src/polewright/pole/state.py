@@ -15,7 +15,7 @@ from polewright.pole.pole import Pole
 
 __all__ = ["Bench", "Clamped", "Foot", "Hands", "Lifted", "Over", "Slide", "State", "Support", "WindLoad"]
 
-Slide = Literal["stuck", "free", "up", "down"]
+Slide = Literal["free", "up", "down"]
 GRAVITY = 9.80665
 
 
@@ -69,27 +69,22 @@ class Hands:
 class Foot:
     """Butt standing on the ground, head against a flat wall or pane.
 
-    wall [rad] is the way the wall runs, pi/2 for an upright one; `press` [N] is the push of the head square to the
-    wall, or None when the wall stands where the tip of the unbent pole would touch it. `slide`: "stuck" (the head does
-    not slip: friction whatever is needed, compare it with `friction`), "free" (no friction), "up" or "down" (the head
-    is being moved along the wall that way, the wall drags it back with friction x press).
+    wall [rad] is the way the wall runs, pi/2 for an upright one; it stands where the tip of the unbent pole touches it.
+    `slide`: "free" (no friction: set down gently), "up" or "down" (the head is being moved along the wall that way,
+    the wall drags it back with `friction` times the push). A push of given size belongs to a pole in the hands: give
+    it as a tip force there.
     """
 
     friction: float = 0.4
     slide: Slide = "free"
     wall: float = np.pi / 2.0
-    press: float | None = None
 
     def __post_init__(self) -> None:
         _station("friction", self.friction)
-        if self.slide not in ("stuck", "free", "up", "down"):
-            raise DesignError("support.slide", self.slide, '"stuck", "free", "up" or "down"')
+        if self.slide not in ("free", "up", "down"):
+            raise DesignError("support.slide", self.slide, '"free", "up" or "down"')
         if not np.isfinite(self.wall):
             raise DesignError("support.wall", self.wall, "a finite angle")
-        if self.press is not None:
-            _station("press", self.press)
-            if self.slide == "stuck":
-                raise DesignError("support.press", self.press, 'left out where the head is "stuck"')
 
 
 @dataclass(frozen=True, slots=True)

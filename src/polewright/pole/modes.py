@@ -1,0 +1,179 @@
+"""How the pole swings about the shape it hangs in: frequencies, shapes, settling, and whether strokes wake it.
+
+Small swings about the balance with its true tangent (the weight's own stiffening or softening included), masses at
+their true places: tubes, clamps, fittings, head, hose. Each round takes a movement, lets its inertia act as loads on
+the bent pole, and finds the movement those loads would hold: the eigenvalues of that flexibility are 1/omega^2.
+
+Source
+------
+Lanczos' method on the flexibility, with the kinetic energy as inner product: B. N. Parlett, The Symmetric Eigenvalue
+Problem, SIAM 1998, ch. 13 and 15.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from polewright.arrays import FloatArray, freeze
+from polewright.errors import DesignError, NotConverged
+from polewright.pole.beam import Bent
+from polewright.pole.elastica import WEIGHT, Pins, force_beyond, node_loads
+from polewright.pole.sway import Movement, movement
+
+__all__ = ["Modes", "is_near_strokes", "modes", "settling_time"]
+
+Head = Literal["free", "pinned", "sliding"]
+_ROUNDS = 14
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Modes:
+    """Lowest swings of a pole about its balance.
+
+    frequency (n_mode,) [Hz], rising; station (n,) [m]; x, z (n_mode, n) movement of each station level and up [m],
+    scaled so that the largest is 1 m.
+    """
+
+    frequency: FloatArray
+    station: FloatArray
+    x: FloatArray
+    z: FloatArray
+
+    def __post_init__(self) -> None:
+        freeze(self, ("frequency", "station", "x", "z"))
+
+
+def _held(b: Bent, head: Head) -> Pins:
+    """The supports of the state, and the head on the glass besides if told so."""
+    if head == "free":
+        return b.pins
+    c, s = np.cos(b.state.lean), np.sin(b.state.lean)
+    way = np.array([-s, c]) if head == "pinned" else np.array([1.0, 0.0])
+    p = b.pins
+    return p._replace(node=np.append(p.node, b.station.size - 1), kind=np.append(p.kind, 0), d=np.vstack([p.d, way]),
+                      c=np.vstack([p.c, way]), at=np.append(p.at, 0.0))
+
+
+@dataclass(frozen=True, slots=True)
+class _Masses:
+    """Mass behind each number of a movement: [kg] at Gauss points and nodes, rotary inertia [kg m2]."""
+
+    inside: FloatArray
+    nodes: FloatArray
+    turn: FloatArray
+
+    def weights(self) -> FloatArray:
+        """One weight for each entry of the movement's flat vector."""
+        return np.concatenate([np.repeat(self.inside.ravel(), 2), np.repeat(self.nodes, 2), self.turn.ravel()])
+
+
+def _masses(b: Bent) -> _Masses:
+    width = WEIGHT * b.mesh.h[:, None]
+    nodes = b.mesh.lump.copy()
+    nodes[-1] += b.state.head_mass + b.state.hanging
+    return _Masses(width * (b.mesh.mu + b.state.hose), nodes, width * b.mesh.rot)
+
+
+def _flat(m: Movement) -> FloatArray:
+    return np.concatenate([m.inside.ravel(), m.nodes.ravel(), m.turn.ravel()])
+
+
+def _start(b: Bent) -> FloatArray:
+    """A movement that wakes every mode: across the axis, growing along the pole."""
+    c, s = np.cos(b.state.lean), np.sin(b.state.lean)
+    far = (b.station - b.station[0]) / (b.station[-1] - b.station[0])
+    inside = (0.5 * (far[:-1] + far[1:]))[:, None, None] ** 2 * np.array([-s + 0.1 * c, c + 0.1 * s])
+    return np.concatenate([np.broadcast_to(inside, (far.size - 1, 3, 2)).ravel(), np.outer(far, [-s, c]).ravel(),
+                           np.zeros(3 * (far.size - 1))])
+
+
+def modes(b: Bent, *, count: int = 3, head: Head = "free") -> Modes:
+    """The lowest frequencies and shapes of a pole about its balance.
+
+    Parameters
+    ----------
+    count : how many, 1 to 8.
+    head : "free"; "pinned", come to rest on the glass and not slipping: held across the root axis; "sliding", held
+        square to an upright glass and free along it.
+
+    Raises
+    ------
+    DesignError : small-deflection shape given, no mass. NotConverged : the balance is not stable.
+
+    Source
+    ------
+    Module text.
+    """
+    if b.small:
+        raise DesignError("shape", "of small deflections", "one found with true rotations, by bent()")
+    if not 1 <= count <= 8:
+        raise DesignError("count", count, "1 to 8")
+    mass = _masses(b)
+    weight = mass.weights()
+    if not np.any(weight > 0.0):
+        raise DesignError("mass", 0.0, "above zero somewhere: what weighs nothing does not swing")
+    basis, ritz = _lanczos(b, _held(b, head), mass, weight, max(_ROUNDS, 3 * count))
+    value, vector = np.linalg.eigh(ritz)
+    order = np.argsort(-np.abs(value))[:count]
+    if np.any(value[order] < 0.0):
+        raise NotConverged("modes", "a balance that is not stable", "a state in which the pole rests")
+    keep = [k for k in order if value[k] > 1e-12 * np.max(np.abs(value))]
+    n = b.station.size - 1
+    shape = (vector[:, keep].T @ basis)[:, 6 * n:6 * n + 2 * n + 2].reshape(len(keep), n + 1, 2)
+    shape /= np.max(np.linalg.norm(shape, axis=2), axis=1)[:, None, None]
+    return Modes(1.0 / (2.0 * np.pi * np.sqrt(value[keep])), b.station, shape[:, :, 0], shape[:, :, 1])
+
+
+def _lanczos(b: Bent, pins: Pins, mass: _Masses, weight: FloatArray, rounds: int) -> tuple[FloatArray, FloatArray]:
+    """Movements (k, size), orthogonal in kinetic energy, and the flexibility between them (k, k)."""
+    px, pz = node_loads(b.loads, b.pins, b.posture.lam)
+    force = (force_beyond(b.mesh, b.loads.qx, px, pins.anchor)[0], force_beyond(b.mesh, b.loads.qz, pz, pins.anchor)[0])
+    n, h = b.mesh.h.size, b.mesh.h[:, None] * WEIGHT
+
+    # a swing keeps every joint pressed to its side of the play, even one that hangs loose: no slack
+    def give(u: FloatArray) -> FloatArray:
+        inside, nodes, turn = np.split(u, [6 * n, 8 * n + 2])
+        q = (mass.inside / h)[:, :, None] * inside.reshape(n, 3, 2)
+        return _flat(movement(b.mesh, pins, b.posture, force, b.loads.follow, 1e-300, q,
+                              mass.nodes[:, None] * nodes.reshape(n + 1, 2), mass.turn / h * turn.reshape(n, 3)))
+
+    u = give(_start(b))
+    basis: list[FloatArray] = []
+    images: list[FloatArray] = []
+    first = np.sqrt(u @ (weight * u))
+    while len(basis) < rounds:
+        for _ in range(2):
+            for v in basis:
+                u = u - (v @ (weight * u)) * v
+        size = np.sqrt(u @ (weight * u))
+        if not size > 1e-11 * first:
+            break
+        basis.append(u / size)
+        images.append(give(basis[-1]))
+        u, first = images[-1], np.sqrt(images[-1] @ (weight * images[-1]))
+    stack, given = np.array(basis), np.array(images)
+    ritz = stack @ (weight * given).T
+    return stack, 0.5 * (ritz + ritz.T)
+
+
+def settling_time(frequency: float, *, damping: float, left: float = 0.05) -> float:
+    """[s] until a swing has died down to the part `left` of its first size.
+
+    ln(1/left) / (2 pi f z), damping ratio z well below one.
+
+    Source
+    ------
+    Free decay of a lightly damped oscillator: S. Timoshenko, Vibration Problems in Engineering, 2nd ed., 1937, ch. I.
+    """
+    for name, value in (("frequency", frequency), ("damping", damping)):
+        if not (np.isfinite(value) and value > 0.0):
+            raise DesignError(name, value, "above zero")
+    if not 0.0 < left < 1.0:
+        raise DesignError("left", left, "between 0 and 1")
+    return float(np.log(1.0 / left) / (2.0 * np.pi * frequency * damping))
+
+
+def is_near_strokes(frequency: float, *, strokes: tuple[float, float] = (0.7, 1.5)) -> bool:
+    """Whether a swing [Hz] lies among the rates at which a brush is worked [Hz]: then every stroke feeds it."""
+    return strokes[0] <= frequency <= strokes[1]

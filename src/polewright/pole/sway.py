@@ -1,0 +1,120 @@
+"""Small movements of a bent pole under small further loads: the tangent of its balance."""
+
+from typing import NamedTuple
+
+import numpy as np
+
+from polewright.arrays import FloatArray
+from polewright.pole.compiled import compiled
+from polewright.pole.elastica import (
+    INNER,
+    N_A,
+    N_B,
+    N_M,
+    Pins,
+    Posture,
+    at_gauss,
+    force_beyond,
+    inside_turns,
+    shifts,
+    sweep,
+    tangent,
+)
+from polewright.pole.layout import Mesh
+from polewright.pole.settle import solved, unit_forces
+
+__all__ = ["Movement", "movement"]
+
+
+class Movement(NamedTuple):
+    """Small movement: inside (n, 3, 2) [m] and turn (n, 3) [rad] at Gauss points, nodes (n + 1, 2) [m]."""
+
+    inside: FloatArray
+    nodes: FloatArray
+    turn: FloatArray
+
+
+@compiled
+def _factors(pins: Pins, follow: FloatArray, root: float, tip_turn: float, shift: FloatArray, x: FloatArray,
+             rhs: FloatArray) -> FloatArray:
+    """(m + 1,) how much of each unknown force and (last) of a turn of the anchor goes with the load, column m + 1."""
+    m, n = pins.node.size, x.shape[0] - 1
+    size = m + (1 if pins.turning else 0)
+    a, b, out = np.zeros((size, size)), np.zeros(size), np.zeros(m + 1)
+    c, s = np.cos(tip_turn), np.sin(tip_turn)
+    for i in range(size + 1):
+        col = i + 1 if i < m else (m + 2 if i < size else m + 1)
+        for j in range(m):
+            k = pins.node[j]
+            if pins.kind[j] == 0:
+                value = -(pins.c[j, 0] * shift[k, col, 0] + pins.c[j, 1] * shift[k, col, 1])
+            else:
+                across = -follow[0] * s - follow[1] * c if pins.kind[j] == 1 else follow[0] * c - follow[1] * s
+                value = (1.0 if col == j + 1 else 0.0) - across * x[n, col]
+            if i < size:
+                a[j, i] = value
+            else:
+                b[j] = -value
+        if pins.turning:
+            value = root if col == m + 2 else rhs[pins.anchor, col]
+            if i < size:
+                a[m, i] = value
+            else:
+                b[m] = -value
+    if size > 0:
+        out[:size] = solved(a, b)
+    return out
+
+
+@compiled
+def movement(mesh: Mesh, pins: Pins, p: Posture, force: tuple[FloatArray, FloatArray], follow: FloatArray, slack: float,
+             q: FloatArray, load: FloatArray, couple: FloatArray) -> Movement:
+    """What small further loads do to a pole in balance.
+
+    force: (n, 3) each, level and up, inside the pole; q (n, 3, 2) [N/m], load (n + 1, 2) [N], couple (n, 3) [N m/m].
+    """
+    n, m = mesh.h.size, pins.node.size
+    fx, fz = force
+    unit = np.zeros((n, 3, m + 1, 3))
+    unit[:, :, :m, :] = unit_forces(pins, n)
+    for c in range(2):
+        unit[:, :, m, c], _ = force_beyond(mesh, q[:, :, c].copy(), load[:, c].copy(), pins.anchor)
+    unit[:, :, m, 2] = couple
+    diag, off, rhs, inner, own, _ = tangent(mesh, p, fx, fz, unit, pins.root, slack, False)
+    x, _ = sweep(diag, off, rhs, pins.anchor)
+    _, start, mid = inside_turns(x, inner, own)
+    shift = shifts(mesh, p, fx, fz, unit, pins.anchor, pins.root, slack, False, x, start, mid)
+    share = np.zeros(m + 3)
+    share[m + 1] = 1.0
+    found = _factors(pins, follow, diag[pins.anchor], p.node[n], shift, x, rhs)
+    share[1:m + 1], share[m + 2] = found[:m], found[m]
+    inside, nodes, turn = np.zeros((n, 3, 2)), np.zeros((n + 1, 2)), np.zeros((n, 3))
+    for c in range(1, m + 3):
+        nodes += share[c] * shift[:, c, :]
+    for e in range(n):
+        run = np.zeros((3, 2))
+        for g in range(3):
+            for c in range(1, m + 3):
+                turn[e, g] += share[c] * (N_A[g] * start[e, c] + N_M[g] * mid[e, c] + N_B[g] * x[e + 1, c])
+            run[g] = _run(mesh, p, e, g, fx[e, g], fz[e, g], slack, turn[e, g], unit, share)
+        for g in range(3):
+            inside[e, g] = nodes[e]
+            for i in range(3):
+                inside[e, g] += mesh.h[e] * INNER[g, i] * run[i]
+    return Movement(inside, nodes, turn)
+
+
+@compiled
+def _run(mesh: Mesh, p: Posture, e: int, g: int, fx: float, fz: float, slack: float, dt: float, unit: FloatArray,
+         share: FloatArray) -> FloatArray:
+    """(2,) change of the line's direction at a Gauss point."""
+    a, b = 1.0 / mesh.ea[e, g], 1.0 / mesh.gs[e, g]
+    turn = at_gauss(mesh, p, e, g, slack)
+    c, s = np.cos(turn), np.sin(turn)
+    N, Q = fx * c + fz * s, fz * c - fx * s
+    da, dc = (a - b) * Q * dt, (1.0 + (a - b) * N) * dt
+    for j in range(unit.shape[2]):
+        dx, dz = share[j + 1] * unit[e, g, j, 0], share[j + 1] * unit[e, g, j, 1]
+        da += a * (dx * c + dz * s)
+        dc += b * (dz * c - dx * s)
+    return np.array([da * c - dc * s, da * s + dc * c])
