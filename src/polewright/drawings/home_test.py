@@ -18,7 +18,7 @@ def home_test_drawing(*, prop: str = "1.000 m", paper: bool = False) -> str:
     parts = [line(BUTT - 12.0, LINE, TIP + 44.0, LINE, "datum"), curve, *_trestles(), *_bottle(tip),
              level(BUTT, PROP, LINE - 26.0, prop, start=LINE, kind="small"),
              upright(LINE, tip, TIP + 32.0, "D", start=TIP, kind="dim"),
-             text((PROP + TIP) / 2.0 + 24.0, LINE - 8.0, "line of the first metre", "cap small mid"),
+             text((PROP + TIP) / 2.0 + 24.0, LINE - 8.0, "line of the first span", "cap small mid"),
              line(0.0, HEIGHT - 22.0, WIDTH, HEIGHT - 22.0, "hair")]
     said = f"Test support: butt strapped down, pole propped {prop} from it, bottle at the tip, droop D below the line"
     return svg(WIDTH, HEIGHT, parts, title=said, paper=paper)

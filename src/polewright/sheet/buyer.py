@@ -22,7 +22,7 @@ class Reach:
     """What the pole does at one reach.
 
     drawn_out in words ("all", "sections 1 to 3"); reach [m] butt to tip; droop [m] of the tip below the line of the
-    first metre under its own weight; flex [m/N] added droop per added load at the tip; balance [m] from the butt;
+    first span under its own weight; flex [m/N] added droop per added load at the tip; balance [m] from the butt;
     carry [kg m] mass times balance; swing [Hz] with the load that the sheet names.
     """
 
@@ -40,7 +40,8 @@ class BuyerSheet:
     """All that a buyer's sheet says, and nothing else. Lengths [m], masses [kg], shares [-], heat_limit [K].
 
     basis: "predicted" or "measured"; poles: how many were measured; spread: half-width of the band that 95 % of them
-    keep, as a share, or None; swing_load: hung at the tip when the swing is read; drawing: the pole as SVG, for paper.
+    keep, as a share, or None; swing_load: hung at the tip when the swing is read; prop [m] from the butt; drawing: the
+    pole as SVG, for paper, with no figure on it that is not on the sheet.
     """
 
     pole: str
@@ -57,6 +58,7 @@ class BuyerSheet:
     poles: int = 0
     spread: float | None = None
     swing_load: float = 0.5
+    prop: float = 1.0
     grip_diameter: float | None = None
     heat_limit: float | None = None
     conducts: bool = True
@@ -105,12 +107,12 @@ def buyer_sheet_values(sheet: BuyerSheet, *, system: System = "metric") -> dict[
         "drawing_alt": f"{sheet.pole} held level, drawn to scale",
         "qr": qr_svg(sheet.reference) if sheet.reference else "", "qr_alt": f"Code for {sheet.reference}",
         "figures": _figures(sheet, system), "columns": _columns(sheet, system),
-        "rows": [_row(reach, sheet, system) for reach in sheet.reaches], "rounding": _rounding(sheet),
-        "test_drawing": home_test_drawing(prop=_prop(system), paper=True),
+        "rows": [_row(reach, sheet, system) for reach in sheet.reaches], "rounding": _rounding(sheet, system),
+        "test_drawing": home_test_drawing(prop=_prop(sheet, system), paper=True),
         "test_alt": "How the pole is held for the test", "steps": _steps(sheet, system),
         "behind": _behind(sheet, system),
         "cautions": [{"title": c.title, "words": c.words, "actions": list(c.actions)} for c in sheet.cautions],
-        "closing": closing_line(), "block": _block(sheet),
+        "closing": closing_line(), "block": _block(sheet, system),
     }
 
 
@@ -149,14 +151,14 @@ def _row(reach: Reach, sheet: BuyerSheet, system: System) -> list[str]:
             modest_figure(reach.swing, "down", FEEL_ROUNDING, least=0.01)]
 
 
-def _rounding(sheet: BuyerSheet) -> str:
+def _rounding(sheet: BuyerSheet, system: System) -> str:
     return (f"Rounded so that no figure promises more than it holds: droops upward within {sheet.rounding_percent:g} "
-            "%, weight, balance and carry moment upward, reach and swing downward. Held level at the butt, propped 1 m "
-            "from it, clamps closed, hose out, thin end drawn out first.")
+            "%, weight, balance and carry moment upward, reach and swing downward. Held level at the butt, propped "
+            f"{_prop(sheet, system)} from it, clamps closed, hose out, thin end drawn out first.")
 
 
-def _prop(system: System) -> str:
-    return "1.000 m" if system == "metric" else f"{to(1.0, 'in'):.2f} in"
+def _prop(sheet: BuyerSheet, system: System) -> str:
+    return f"{sheet.prop:.3f} m" if system == "metric" else f"{to(sheet.prop, 'in'):.2f} in"
 
 
 def _steps(sheet: BuyerSheet, system: System) -> list[str]:
@@ -164,8 +166,8 @@ def _steps(sheet: BuyerSheet, system: System) -> list[str]:
               f"divided by {to(from_(500.0, 'g'), 'oz'):.1f}, is the added droop for each ounce")
     return [
         ("Strap the butt down on trestle A. Put trestle B under the pole, soft and not sharp, exactly "
-         f"{_prop(system)} from A. Close every clamp."),
-        ("Sight or string along the first metre, A to B, out to the tip. D is how far the tip hangs below that line. "
+         f"{_prop(sheet, system)} from A. Close every clamp."),
+        ("Sight or string along the first span, A to B, out to the tip. D is how far the tip hangs below that line. "
          "Tap the pole lightly before each reading."),
         "Read D with nothing hung: droop by own weight. Turn the pole half round, read again and take the mean.",
         "Hang a bottle on a short loop at the tip. Read D at 250 g and at 750 g, bottle and loop weighed in.",
@@ -200,8 +202,8 @@ def _behind(sheet: BuyerSheet, system: System) -> list[dict[str, str]]:
     return [{"name": name, "value": value} for name, value in out]
 
 
-def _block(sheet: BuyerSheet) -> list[dict[str, Any]]:
-    cells = [("Pole", sheet.pole, 1.2), ("State", "level, butt held, prop at 1 m", 1.5),
+def _block(sheet: BuyerSheet, system: System) -> list[dict[str, Any]]:
+    cells = [("Pole", sheet.pole, 1.2), ("State", f"level, butt held, prop at {_prop(sheet, system)}", 1.6),
              ("Figures", "measured" if sheet.basis == "measured" else "predicted, not measured", 1.2),
              ("Not a certificate", "local codes and licensed practice decide", 1.6),
              ("Revision", sheet.revision, 1.0), ("Serial", sheet.serial or "model sheet", 1.0),
