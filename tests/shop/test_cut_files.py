@@ -10,11 +10,13 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from shapely.geometry import Polygon
 
 from polewright.errors import DesignError
 from polewright.materials.ply import Elastic, Ply
 from polewright.shop import (
     CutRules,
+    Kit,
     cut_list,
     cut_sheet,
     dxf,
@@ -108,9 +110,15 @@ def test_fibre_lies_along_the_roll_in_every_piece():
         assert np.degrees(np.arctan2(edge[1], edge[0])) == pytest.approx(-degrees, abs=1e-6)
 
 
-def test_pieces_stay_on_their_roll_and_off_each_other(shop):
-    from shapely.geometry import Polygon
-    sheet = cut_sheet(shop.kits())
+def slanted_kit() -> Kit:
+    ply = Ply("p", 0.00015, Elastic.isotropic(E=70e9, nu=0.3), 0.25)
+    wraps = tuple(Wrap(ply, np.radians(d)) for d in (45, -45, 20, -20, 60, 0, 90))
+    return section_kit(Stack(wraps), 0.035, 0.028, 1.5)
+
+
+@pytest.mark.parametrize("slanted", [False, True])
+def test_pieces_stay_on_their_roll_and_off_each_other(shop, slanted):
+    sheet = cut_sheet([slanted_kit()] if slanted else shop.kits())
     shapes = [Polygon(c.outline) for c in sheet.cuts]
     for band in sheet.bands:
         for cut in sheet.cuts:

@@ -11,7 +11,7 @@ from polewright.shop import extra_harmonics, seam_clock, section_clock, section_
 from polewright.wall.stack import Stack, Wrap
 
 ARC = np.radians(28.0)
-SHARE = np.array([1.0, 1.0, 0.01, 0.01, 0.01, 0.01])   # of each harmonic's square in what is made least
+SHARE = np.array([1.0, 1.0, 0.03, 0.03, 0.03, 0.03])   # of each harmonic's square in what is made least
 
 
 def unevenness(starts: np.ndarray, arc: np.ndarray, weight: np.ndarray) -> np.ndarray:
@@ -80,6 +80,14 @@ def test_end_of_a_flag_is_its_turns_and_its_overlap_further(shop):
     outside = 0.030 + 2 * 4.25 * shop.sm150.thickness
     assert clock.start[0] == 0.0
     assert clock.end[0] == pytest.approx(np.pi / 2 + 0.012 / outside)
+
+
+def test_small_seams_do_not_all_hide_behind_a_part_turn():
+    # one half turn and six overlaps: the overlaps gather on the other side, yet not on top of each other
+    arc, weight = np.array([0.4, 0.4, 0.4, 0.4, 3.5, 0.4, 0.4]), np.array([0.4, 1, 1, 1, 0.8, 0.4, 0.6])
+    start = spread_starts(arc, weight)
+    _, shared = np.unique(np.round(np.delete(start, 4), 6), return_counts=True)
+    assert shared.max() <= 2
 
 
 def test_a_section_spreads_better_than_all_seams_in_one_line(shop):

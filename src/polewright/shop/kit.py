@@ -13,7 +13,7 @@ from polewright.shop.flag import Flag
 from polewright.shop.joints import JointRules, joint_spans, piece_outlines, spread_joints
 from polewright.wall.stack import Stack, Wrap
 
-__all__ = ["CutRules", "Kit", "KitFlag", "Piece", "section_kit", "with_split"]
+__all__ = ["CutRules", "Kit", "KitFlag", "Piece", "rolled_flags", "section_kit", "with_split"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -132,7 +132,7 @@ def section_kit(stack: Stack, bore_butt: float, bore_tip: float, length: float, 
     rules = rules or CutRules()
     if not (np.isfinite(length) and length > 0.0):
         raise DesignError("length", length, "a length above zero")
-    flags = _flags(stack, bore_butt, bore_tip, length, rules)
+    flags = rolled_flags(stack, bore_butt, bore_tip, length, rules)
     widths = [rules.width_for(wrap.ply.name) for wrap, _ in flags]
     joints = spread_joints([flag for _, flag in flags], widths, rules.joint_rules)
     partners = _partners([wrap for wrap, _ in flags])
@@ -150,8 +150,9 @@ def with_split(stack: Stack, index: int, turns: float) -> Stack:
     return Stack(stack.wraps[:index] + parts + stack.wraps[index + 1:])
 
 
-def _flags(stack: Stack, bore_butt: float, bore_tip: float, length: float,
-           rules: CutRules) -> list[tuple[Wrap, Flag]]:
+def rolled_flags(stack: Stack, bore_butt: float, bore_tip: float, length: float,
+                 rules: CutRules) -> list[tuple[Wrap, Flag]]:
+    """Every flag of a section in rolling order with the wrap it makes, before it is cut in pieces; units as a kit."""
     slope = (bore_tip - bore_butt) / length
     butt, tip = bore_butt - slope * rules.trim / 2.0, bore_tip + slope * rules.trim / 2.0
     out: list[tuple[Wrap, Flag]] = []

@@ -21,7 +21,7 @@ PlaceArray = NDArray[np.intp]
 
 HOURS = 24             # start positions tried round the clock, 15 degrees apart
 MOST_EXHAUSTIVE = 4    # flags up to which every set of positions is tried
-RIDGE = 0.01           # weight of the third to sixth harmonic, which grow where seams lie on each other
+RIDGE = 0.03           # weight of the third to sixth harmonic, which grow where seams lie on each other
 HARMONICS = 6
 
 
@@ -66,9 +66,9 @@ def extra_harmonics(start: ArrayLike, arc: ArrayLike, weight: ArrayLike) -> Floa
 def spread_starts(arc: ArrayLike, weights: ArrayLike) -> FloatArray:
     """Start positions (n_flag,) [rad] that make the harmonics of the extra layers least; always the same answer.
 
-    The sum of squares of the first two harmonics, and a hundredth of the next four so that seams do not lie on each
-    other, added up over the rows of `weights`, is least over all positions 15 degrees apart: by trying every set for
-    up to four flags, beyond that by moving one flag at a time from several regular spreads until none gains. The
+    The sum of squares of the first two harmonics, and three hundredths of the next four so that seams do not lie on
+    each other, added up over the rows of `weights`, is least over all positions 15 degrees apart: by trying every set
+    for up to four flags, beyond that by moving one flag at a time from several regular spreads until none gains. The
     first flag starts at the mark.
 
     Parameters
