@@ -4,7 +4,8 @@ from collections.abc import Mapping
 
 from polewright.documents.design import Design
 from polewright.documents.report import CheckReport
-from polewright.documents.section_figures import kits
+from polewright.documents.scene import pole_scene
+from polewright.documents.section_figures import cut_rules, kits
 from polewright.documents.values import Workpiece
 from polewright.drawings.pole import pole_drawing
 from polewright.sheet.buyer import BuyerSheet, Reach, buyer_sheet_pdf
@@ -13,7 +14,6 @@ from polewright.shop.cut_files import cut_list, dxf, svg_true_size
 from polewright.shop.cut_sheet import cut_sheet
 from polewright.shop.hpgl import hpgl
 from polewright.shop.kit import Kit
-from polewright.documents.section_figures import cut_rules
 from polewright.units import System, si
 
 __all__ = ["buyer_sheet", "buyer_sheet_file", "kit_files", "secrets", "work_cards"]
@@ -61,14 +61,14 @@ def secrets(design: Design) -> tuple[str, ...]:
 
 
 def buyer_sheet(design: Design, report: CheckReport, work: Workpiece, *, date: str, revision: str = "",
-                serial: str = "") -> BuyerSheet:
+                serial: str = "", system: System = "metric") -> BuyerSheet:
     """What a buyer may know of a design: predicted figures, said to be predicted."""
     reaches = tuple(Reach(drawn_out=_said(r.out, len(report.joints)), reach=si("length_mm", r.length_mm),
                           droop=si("droop_mm", r.droop_own_mm),
                           flex=si("flex_mm_per_100g", r.added_droop_mm_per_100g),
                           balance=si("balance_mm", r.balance_mm), carry=r.carry_kg_m, swing=r.swing_Hz)
                     for r in report.reaches)
-    p = report.pole
+    p, scene = report.pole, pole_scene(design, work, report, for_buyer=True, system=system)
     return BuyerSheet(
         pole=report.name, maker=report.maker or "the workshop", sections=len(report.sections),
         closed=si("closed_mm", p.closed_mm), extended=si("extended_mm", p.extended_mm), mass=si("mass_g", p.mass_g),
@@ -77,8 +77,7 @@ def buyer_sheet(design: Design, report: CheckReport, work: Workpiece, *, date: s
         else f"two trestles, butt held down, propped at {design.setting.prop_mm:g} mm",
         swing_load=si("swing_g", report.reaches[-1].swing_mass_g - design.tip_fitting_g),
         grip_diameter=si("base_mm", p.base_outside_mm), conducts=p.conducts, serial=serial,
-        drawing=pole_drawing(design, work, report, paper=True, for_buyer=True),
-        drawing_caption="all sections out, level, with the test load at the tip")
+        drawing=pole_drawing(scene, paper=True), drawing_caption=scene.state)
 
 
 def buyer_sheet_file(design: Design, report: CheckReport, work: Workpiece, *, date: str, revision: str = "",
@@ -89,7 +88,7 @@ def buyer_sheet_file(design: Design, report: CheckReport, work: Workpiece, *, da
     ------
     DesignError : something on it would give the recipe away.
     """
-    sheet = buyer_sheet(design, report, work, date=date, revision=revision, serial=serial)
+    sheet = buyer_sheet(design, report, work, date=date, revision=revision, serial=serial, system=system)
     return buyer_sheet_pdf(sheet, secrets=secrets(design), system=system)
 
 

@@ -1,0 +1,213 @@
+"""The bent pole as an engineer draws it: one scale both ways, datum, trestles, dimension, ghost of what was saved."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from polewright.arrays import FloatArray, freeze
+from polewright.drawings.dimension import arrow, level, scale_bar, upright
+from polewright.drawings.style import escaped, line, number, path, svg, text
+
+__all__ = ["Ghost", "PoleScene", "Span", "pole_drawing"]
+
+LEAST_STROKE = 2.4     # drawing units; a thinner tube is drawn a whole number of times as thick
+TALLEST = 1.1          # height of the droop over the length of the drawing, at most
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """What is seen of one section: start, end [m] along the unbent pole, outside [m]; its label, long and short."""
+
+    start: float
+    end: float
+    outside: float
+    label: str
+    short: str
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Ghost:
+    """Another line to hold the pole against: along, below (n,) [m] as in the scene, and its words, long and short."""
+
+    along: FloatArray
+    below: FloatArray
+    label: str
+    short: str
+
+    def __post_init__(self) -> None:
+        freeze(self, ("along", "below"))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PoleScene:
+    """A pole as it hangs, ready to be drawn.
+
+    station (n,) [m] from the butt along the unbent pole; along, below (n,) [m] of the centreline from the butt, along
+    the datum and under it; spans from the butt to the tip; clamps (m,) [m] stations of the mouths with a clamp; hold,
+    prop [m] stations of the two trestles; droop in words with its unit; state in words; bar [m] long in `bar_steps`
+    steps, with its words; prop_label is the distance of the trestles in words.
+    """
+
+    station: FloatArray
+    along: FloatArray
+    below: FloatArray
+    spans: tuple[Span, ...]
+    clamps: FloatArray
+    hold: float
+    prop: float
+    prop_label: str
+    droop: str
+    state: str
+    bar: float
+    bar_steps: int
+    bar_words: str
+    title: str
+    ghost: Ghost | None = None
+
+    def __post_init__(self) -> None:
+        freeze(self, ("station", "along", "below", "clamps"))
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """Where the metres of a scene lie on the drawing."""
+
+    width: float
+    left: float
+    right: float
+    datum: float
+    scale: float
+    thick: int
+    phone: bool
+
+    def x(self, along: float) -> float:
+        return self.left + along * self.scale
+
+    def y(self, below: float) -> float:
+        return self.datum + below * self.scale
+
+
+def pole_drawing(scene: PoleScene, *, paper: bool = False, phone: bool = False) -> str:
+    """The scene as SVG: wide for a desk or a paper, or with fewer words and its own proportions for a phone."""
+    frame = _frame(scene, phone)
+    deepest = max([0.0, float(scene.below.max()), *([float(scene.ghost.below.max())] if scene.ghost else [])])
+    low = frame.y(deepest) + (14.0 if phone else 20.0)
+    ghost = _ghost(scene, frame) if scene.ghost is not None else []
+    low += 16.0 if ghost else 0.0
+    parts = [line(frame.left - 12.0, frame.datum, frame.x(_far(scene)) + 16.0, frame.datum, "datum"), *ghost,
+             *_trestles(scene, frame), *_tubes(scene, frame), *_clamps(scene, frame), *_labels(scene, frame),
+             *_droop(scene, frame)]
+    low = max(low, frame.datum + (54.0 if phone else 74.0))
+    foot, words = _foot(scene, frame, low)
+    return svg(frame.width, foot, [*parts, *words], title=scene.title, paper=paper)
+
+
+def _far(scene: PoleScene) -> float:
+    """[m] along the datum of whatever reaches farthest."""
+    ghost = [] if scene.ghost is None else [float(scene.ghost.along.max())]
+    return max(float(scene.along.max()), *ghost, 0.1)
+
+
+def _frame(scene: PoleScene, phone: bool) -> _Frame:
+    width, left, right = (366.0, 16.0, 74.0) if phone else (1120.0, 34.0, 104.0)
+    deep = max(float(scene.below.max()), 1e-3)
+    scale = min((width - left - right) / _far(scene), (width - left - right) * TALLEST / deep)
+    thinnest = min(s.outside for s in scene.spans) * scale
+    thick = 1 if thinnest >= LEAST_STROKE else int(np.ceil(LEAST_STROKE / max(thinnest, 0.05)))
+    rise = max(0.0, -float(scene.below.min()) * scale)
+    return _Frame(width, left, right, (30.0 if phone else 40.0) + rise, scale, thick, phone)
+
+
+def _run(scene: PoleScene, frame: _Frame, start: float, end: float) -> list[tuple[float, float]]:
+    """The centreline between two stations, ends included."""
+    inside = scene.station[(scene.station > start + 1e-9) & (scene.station < end - 1e-9)]
+    return [_spot(scene, frame, s) for s in (start, *inside.tolist(), end)]
+
+
+def _spot(scene: PoleScene, frame: _Frame, station: float) -> tuple[float, float]:
+    return (frame.x(float(np.interp(station, scene.station, scene.along))),
+            frame.y(float(np.interp(station, scene.station, scene.below))))
+
+
+def _tubes(scene: PoleScene, frame: _Frame) -> list[str]:
+    out = []
+    for span in scene.spans:
+        if span.end - span.start < 1e-6:
+            continue
+        points = " L".join(f"{number(x)},{number(y)}" for x, y in _run(scene, frame, span.start, span.end))
+        stroke = span.outside * frame.scale * frame.thick
+        out.append(f'<path d="M{points}" class="tube" stroke-width="{number(stroke)}"><title>{escaped(span.label)}'
+                   "</title></path>")
+    return out
+
+
+def _clamps(scene: PoleScene, frame: _Frame) -> list[str]:
+    """A stroke across the pole at each mouth that carries a clamp."""
+    out, half = [], 6.0 if frame.phone else 9.0
+    for station in scene.clamps.tolist():
+        (x1, y1), (x2, y2) = (_spot(scene, frame, station + d) for d in (-0.02, 0.02))
+        size = max(float(np.hypot(x2 - x1, y2 - y1)), 1e-9)
+        u, v = (x2 - x1) / size, (y2 - y1) / size
+        x, y = _spot(scene, frame, station)
+        out.append(line(x - v * half, y + u * half, x + v * half, y - u * half, "clamp"))
+    return out
+
+
+def _trestles(scene: PoleScene, frame: _Frame) -> list[str]:
+    """A strap that holds the pole down, a prop under it, and how far apart they stand."""
+    out, half = [], max(s.outside for s in scene.spans) * frame.scale * frame.thick / 2.0 + 1.5
+    x, y = _spot(scene, frame, scene.hold)
+    feet = y + half + 10.0
+    out += [path([(x - 5.0, feet), (x - 5.0, y - half), (x + 5.0, y - half), (x + 5.0, feet)], "fix"),
+            line(x - 11.0, feet, x + 11.0, feet, "fix")]
+    x, y = _spot(scene, frame, scene.prop)
+    out.append(path([(x, y + half), (x - 6.0, y + half + 10.0), (x + 6.0, y + half + 10.0)], "prop", closed=True))
+    if not frame.phone:
+        place = frame.y(0.0) + half + 32.0
+        out.append(level(frame.x(scene.hold), x, place, scene.prop_label, start=frame.y(0.0) + half + 9.0,
+                         kind="cap"))
+    return out
+
+
+def _labels(scene: PoleScene, frame: _Frame) -> list[str]:
+    """One label a section over the datum; the short one where the long one finds no room, none where neither does."""
+    out, last = [], -1e9
+    for span in scene.spans:
+        (x1, _), (x2, _) = (_spot(scene, frame, s) for s in (span.start, span.end))
+        words = span.short if frame.phone or x2 - x1 < 7.0 * len(span.label) else span.label
+        middle, wide = (x1 + x2) / 2.0, 6.6 * len(words)
+        if x2 - x1 > 8.0 and middle - wide / 2.0 > last + 4.0:
+            out.append(text(middle, frame.datum - (12.0 if frame.phone else 16.0), words, "cap mid"))
+            last = middle + wide / 2.0
+    return out
+
+
+def _ghost(scene: PoleScene, frame: _Frame) -> list[str]:
+    ghost = scene.ghost
+    assert ghost is not None
+    points = [(frame.x(a), frame.y(b)) for a, b in zip(ghost.along.tolist(), ghost.below.tolist(), strict=True)]
+    words, (x, y) = (ghost.short if frame.phone else ghost.label), points[-1]
+    lower = max(y, _spot(scene, frame, float(scene.station[-1]))[1])
+    return [path(points, "ghost"), text(min(x, frame.width - 6.0) - 4.0, lower + 22.0, words, "cap end")]
+
+
+def _droop(scene: PoleScene, frame: _Frame) -> list[str]:
+    """The droop as a dimension; where it is too small for two arrows they point at it from outside."""
+    x, y = _spot(scene, frame, float(scene.station[-1]))
+    place = frame.x(_far(scene)) + (12.0 if frame.phone else 16.0)
+    if abs(y - frame.datum) >= 14.0:
+        return [upright(frame.datum, y, place, scene.droop, start=x, kind="dim")]
+    upper, lower = min(y, frame.datum), max(y, frame.datum)
+    return [line(x + 3.0, y, place + 4.0, y, "hair"), line(place, upper - 14.0, place, lower + 14.0),
+            arrow((place, upper), (0.0, 1.0), 6.0), arrow((place, lower), (0.0, -1.0), 6.0),
+            text(place + 6.0, (upper + lower) / 2.0 + 4.5, scene.droop, "dim")]
+
+
+def _foot(scene: PoleScene, frame: _Frame, low: float) -> tuple[float, list[str]]:
+    """Scale bar and the state the pole is drawn in; the height of the whole drawing."""
+    times = "to scale" if frame.thick == 1 else f"tubes {frame.thick} times as thick"
+    words = f"{scene.bar_words}; {times}" if frame.phone else f"{scene.bar_words}, same scale both ways; {times}"
+    bar = scale_bar(frame.left, low + 10.0, scene.bar * frame.scale, scene.bar_steps, words)
+    if frame.phone:
+        return low + 38.0, [bar, text(frame.left, low + 32.0, scene.state, "cap")]
+    return low + 24.0, [bar, text(frame.width - 6.0, low + 14.0, scene.state, "cap end")]
