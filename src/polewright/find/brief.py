@@ -1,0 +1,125 @@
+"""What the pole must do, what the workshop has to make it of, and how it puts poles together."""
+
+from dataclasses import dataclass, fields
+from typing import Literal
+
+import numpy as np
+
+from polewright.errors import DesignError
+from polewright.find.options import Options
+
+__all__ = ["Aim", "Bar", "Brief", "Build", "Shop"]
+
+Aim = Literal["droop", "mass", "cost"]
+
+
+@dataclass(frozen=True, slots=True)
+class Bar:
+    """A mandrel of the rack: the bore [m] that a tube rolled on it has after cure."""
+
+    name: str
+    bore: float
+
+    def __post_init__(self) -> None:
+        if not (np.isfinite(self.bore) and self.bore > 0.0):
+            raise DesignError(f"mandrel {self.name}", self.bore, "a bore above zero")
+
+
+@dataclass(frozen=True, slots=True)
+class Build:
+    """How this workshop puts a pole together.
+
+    overlap [m] at every joint; proud [m] by which each mouth stands out when closed; flag_extra [m] by which flags are
+    longer than the tube; clamp [kg] each; fitting [kg] at the tip; joint_stiffness [N m/rad]; centring, "mouth" (free
+    tilt c/(2 L)) or "none" (c/L); clearance_least, clearance_most [m] on diameter; prop [m] from the butt where the
+    bench props a pole held down at its butt, 0 for a pole built in at the butt.
+    """
+
+    overlap: float = 0.2
+    proud: float = 0.035
+    flag_extra: float = 0.07
+    clamp: float = 0.045
+    fitting: float = 0.06
+    joint_stiffness: float = np.inf
+    centring: Literal["mouth", "none"] = "mouth"
+    clearance_least: float = 0.3e-3
+    clearance_most: float = 0.5e-3
+    prop: float = 1.0
+
+    def __post_init__(self) -> None:
+        for name in ("overlap", "proud", "flag_extra", "clamp", "fitting", "clearance_least", "prop"):
+            value = getattr(self, name)
+            if not (np.isfinite(value) and value >= 0.0):
+                raise DesignError(f"build.{name}", value, "zero or more")
+        if not self.overlap > 0.0:
+            raise DesignError("build.overlap", self.overlap, "above zero")
+        if not self.joint_stiffness > 0.0:
+            raise DesignError("build.joint_stiffness", self.joint_stiffness, "above zero")
+        if not (np.isfinite(self.clearance_most) and self.clearance_most >= self.clearance_least):
+            raise DesignError("build.clearance_most", self.clearance_most,
+                              f"at least the least clearance, {self.clearance_least}")
+
+
+@dataclass(frozen=True, slots=True)
+class Brief:
+    """What the pole must do: limits, and the one figure to be made as small as can be (`aim`).
+
+    reach [m] butt to tip, drawn out; sections, how many there may be; tip_mass [kg] in all at the tip, fitting
+    included; droop_at_most [m] level on the bench with that mass; flex_wanted [m/N] tip movement a newton, met within
+    flex_within [-]; mass_at_most [kg] bare; carry_at_most [kg m] mass times distance of balance point from the butt;
+    cost_at_most [currency] material; closed_at_most [m]; base_at_most [m] outside diameter of the butt section;
+    inf: no limit.
+    """
+
+    reach: float
+    sections: tuple[int, ...]
+    tip_mass: float = 0.0
+    aim: Aim = "droop"
+    droop_at_most: float = np.inf
+    flex_wanted: float | None = None
+    flex_within: float = 0.01
+    mass_at_most: float = np.inf
+    carry_at_most: float = np.inf
+    cost_at_most: float = np.inf
+    closed_at_most: float = np.inf
+    base_at_most: float = np.inf
+
+    def __post_init__(self) -> None:
+        if not (np.isfinite(self.reach) and self.reach > 0.0):
+            raise DesignError("brief.reach", self.reach, "a length above zero")
+        if not self.sections or any(not 1 <= n <= 10 for n in self.sections):
+            raise DesignError("brief.sections", self.sections, "one number at least, each from 1 to 10")
+        if not (np.isfinite(self.tip_mass) and self.tip_mass >= 0.0):
+            raise DesignError("brief.tip_mass", self.tip_mass, "zero or more")
+        if self.aim not in ("droop", "mass", "cost"):
+            raise DesignError("brief.aim", self.aim, '"droop", "mass" or "cost"')
+        for f in fields(self):
+            value = getattr(self, f.name)
+            if f.name.endswith("_at_most") and not value > 0.0:
+                raise DesignError(f"brief.{f.name}", value, "above zero")
+        if self.flex_wanted is not None and not (np.isfinite(self.flex_wanted) and self.flex_wanted > 0.0):
+            raise DesignError("brief.flex_wanted", self.flex_wanted, "above zero")
+        if not 0.0 < self.flex_within < 1.0:
+            raise DesignError("brief.flex_within", self.flex_within, "between 0 and 1")
+
+    @property
+    def limits(self) -> dict[str, float]:
+        """The limits on figures that are set, by name."""
+        names = {"droop": self.droop_at_most, "mass": self.mass_at_most, "carry": self.carry_at_most,
+                 "cost": self.cost_at_most}
+        if self.flex_wanted is not None:
+            names["flex"] = self.flex_wanted * (1.0 + self.flex_within)
+        return {name: value for name, value in names.items() if np.isfinite(value)}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Shop:
+    """What the workshop has: walls it may roll (`walls`; its bore is replaced by each bar's), bars, ways of building."""
+
+    walls: Options
+    bars: tuple[Bar, ...]
+    build: Build = Build()
+
+    def __post_init__(self) -> None:
+        if not self.bars:
+            raise DesignError("mandrels", "none", "at least one mandrel on the rack")

@@ -1,0 +1,170 @@
+"""The nest chain of the whole-pole search: which bar may follow which, and the walls that make it fit."""
+
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from polewright.arrays import FloatArray
+from polewright.errors import DesignError
+from polewright.find.brief import Bar, Brief, Build, Shop
+from polewright.find.options import Options
+from polewright.find.pole_kernel import BINS, Chain, IntArray
+from polewright.find.span import Spans
+from polewright.find.wall_front import WallFront, best_walls
+
+__all__ = ["Link", "Links", "chain_of", "links_of", "ways_of"]
+
+SLICES = 2
+"""Parts of the clearance window with walls of their own, so that the tilt of a joint is bounded closely."""
+GRID = (6, 5)
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Link:
+    """One bar with the next that its tube slides in (-1: it stands last), and the walls that fit, best ones only.
+
+    recipe and bore of each wall; figures (n, 5): EI, kg/m, cost a metre of flag, tilt of its joint [rad], least tilt
+    of any wall it stands for; outside (n,) [m].
+    """
+
+    inner: int
+    outer: int
+    recipes: tuple[tuple[int, ...], ...]
+    figures: FloatArray
+    outside: FloatArray
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Links:
+    """All links of a rack; walls in each stand for others within `slack` [-] of every figure; `candidates` sets of
+    plies were gone through for them, `evaluated` of them one by one."""
+
+    links: tuple[Link, ...]
+    slack: float
+    candidates: int
+    evaluated: int
+    model_options: Options
+
+
+def _windows(shop: Shop, a: Bar, b: Bar | None, base: float) -> Iterator[tuple[float, float]]:
+    """(thinnest, thickest) wall [m] of each slice of the clearance window."""
+    build = shop.build
+    if b is None:
+        thick = (base - a.bore) / 2.0
+        if thick > 0.0:
+            yield 0.0, thick
+        return
+    low, high = b.bore - build.clearance_most, b.bore - build.clearance_least
+    edges = np.linspace((low - a.bore) / 2.0, (high - a.bore) / 2.0, SLICES + 1)
+    for thin, thick in zip(edges[:-1], edges[1:], strict=True):
+        if thick > 0.0:
+            yield max(float(thin), 0.0), float(thick)
+
+
+def _walls(shop: Shop, bar: Bar, thin: float, thick: float, digits: int) -> WallFront | None:
+    rules = shop.walls.rules
+    thin, thick = max(thin, rules.least_wall), min(thick, rules.most_wall)
+    if thin > thick or min(o.thickness for o in shop.walls.plies) > thick or shop.walls.thickest < thin:
+        return None
+    inside = replace(rules, least_wall=thin, most_wall=thick)
+    try:
+        return best_walls(replace(shop.walls, bore=bar.bore, rules=inside, digits=digits,
+                                  figures=("bending", "mass", "cost")), threads=1)
+    except DesignError:
+        return None
+
+
+def _link(shop: Shop, build: Build, inner: int, outer: int, fronts: list[WallFront]) -> Link | None:
+    bars, rows, recipes = shop.bars, [], []
+    share = (0.5 if build.centring == "mouth" else 1.0) / build.overlap
+    for front in fronts:
+        outside = bars[inner].bore + 2.0 * front.wall
+        gap = bars[outer].bore - outside if outer >= 0 else np.zeros(len(front))
+        least = max(float(bars[outer].bore - bars[inner].bore - 2.0 * front.options.rules.most_wall), 0.0) \
+            if outer >= 0 else 0.0
+        recipes += list(front.recipes)
+        rows.append(np.column_stack([front.bending, front.mass, front.cost, gap * share,
+                                     np.full(len(front), least * share)]))
+    if not recipes:
+        return None
+    figures = np.concatenate(rows)
+    outside = np.array([bars[inner].bore + 2.0 * sum(shop.walls.plies[k].thickness for k in r) for r in recipes])
+    return Link(inner, outer, tuple(recipes), figures, outside)
+
+
+def links_of(shop: Shop, base: float, *, digits: int = 4, progress: Callable[[int, int], None] | None = None) -> Links:
+    """Every link of the rack whose fit some wall can make, with its best walls; base [m] most outside of the last."""
+    order = sorted(range(len(shop.bars)), key=lambda i: (shop.bars[i].bore, i))
+    pairs = [(a, b) for i, a in enumerate(order) for b in (*order[i + 1:], -1)]
+    links, total, seen = [], 0, 0
+    for at, (a, b) in enumerate(pairs):
+        fronts = []
+        for thin, thick in _windows(shop, shop.bars[a], shop.bars[b] if b >= 0 else None, base):
+            front = _walls(shop, shop.bars[a], thin, thick, digits)
+            if front is not None:
+                total += front.certificate.ledgers[0].in_all
+                seen += front.certificate.ledgers[0].evaluated
+                fronts.append(front)
+        link = _link(shop, shop.build, a, b, fronts)
+        if link is not None:
+            links.append(link)
+        if progress is not None:
+            progress(at + 1, len(pairs))
+    return Links(tuple(links), 10.0 ** (1 - digits), total, seen, shop.walls)
+
+
+def chain_of(links: Links, build: Build, spans: Spans) -> Chain:
+    """The links as plain arrays for so many sections."""
+    nodes = links.links
+    walls = np.concatenate([n.figures for n in nodes])
+    first = np.concatenate([[0], np.cumsum([len(n.recipes) for n in nodes])]).astype(np.int64)
+    bins, stiffest = np.zeros(len(walls), np.int64), np.full((len(nodes), BINS), -1.0)
+    for i, node in enumerate(nodes):
+        stiff = node.figures[:, 0]
+        rank = np.searchsorted(np.quantile(stiff, np.linspace(0.0, 1.0, BINS + 1)[1:-1]), stiff)
+        bins[first[i]:first[i + 1]] = rank
+        for b in set(rank.tolist()):
+            stiffest[i, b] = stiff[rank == b].max()
+    follow = [[j for j, after in enumerate(nodes) if after.inner == node.outer] for node in nodes]
+    link = np.concatenate([[0], np.cumsum([len(f) for f in follow])]).astype(np.int64)
+    give = 1.0 / build.joint_stiffness
+    return Chain(walls, first, bins, stiffest, np.array([n.outer < 0 for n in nodes]), link,
+                 np.array([j for f in follow for j in f], np.int64), build.clamp, build.fitting, build.flag_extra, give,
+                 _grid(walls[:, 1], build.clamp, spans))
+
+
+def _grid(own: FloatArray, clamp: float, spans: Spans) -> FloatArray:
+    """Least and most moment about each section's butt end, and mass, of all sections so far."""
+    out = np.zeros((spans.butt.size, 4))
+    for k in range(spans.butt.size):
+        lever = spans.butt[:k + 1] + spans.length / 2.0 - spans.butt[k]
+        fixed = clamp * np.sum(spans.mouth[1:k + 1] - spans.butt[k])
+        for side, value in enumerate((own.min(), own.max())):
+            out[k, side] = value * spans.length * lever.sum() + fixed
+            out[k, 2 + side] = value * spans.length * (k + 1) + clamp * k
+    out[:, 1::2] *= 1.0 + 1e-9
+    out[:, 0::2] *= 1.0 - 1e-9
+    return out
+
+
+def ways_of(chain: Chain, sections: int) -> tuple[IntArray, int]:
+    """(n_section, n_node) ways to complete a pole once the wall of a node is chosen, and poles in all."""
+    nodes = chain.is_last.size
+    many = np.diff(chain.first)
+    ways: list[list[int]] = [[0] * nodes for _ in range(sections)]
+    for k in range(sections - 1, -1, -1):
+        for node in range(nodes):
+            if chain.is_last[node] != (k == sections - 1):
+                continue
+            ways[k][node] = 1 if k == sections - 1 else sum(
+                ways[k + 1][j] * int(many[j]) for j in chain.follow[chain.link[node]:chain.link[node + 1]])
+    total = sum(ways[0][node] * int(many[node]) for node in range(nodes))
+    if total > 2**62:
+        raise DesignError("mandrels", f"{float(total):.1e} poles", "a narrower clearance window or fewer options")
+    return np.array(ways, np.int64), total
+
+
+def brief_base(brief: Brief, shop: Shop) -> float:
+    """[m] most outside diameter of the last section, by the brief or by the thickest wall on the largest bar."""
+    return min(brief.base_at_most, max(b.bore for b in shop.bars) + 2.0 * shop.walls.thickest)

@@ -1,0 +1,292 @@
+"""The compiled loops of the whole-pole search; `pole_front` says what they prove and why it holds."""
+
+from typing import NamedTuple
+
+import numpy as np
+from numba import njit
+from numpy.typing import NDArray
+
+from polewright.arrays import FloatArray
+from polewright.find.span import Spans
+
+__all__ = ["BINS", "FIGURES", "Chain", "Stack", "Trail", "backward", "branch", "forward"]
+
+IntArray = NDArray[np.int64]
+FIGURES = ("droop", "flex", "mass", "cost", "carry")
+BINS = 8
+_DROOP, _FLEX, _MASS, _COST, _CARRY = 0, 1, 2, 3, 4
+
+
+class Chain(NamedTuple):
+    """What may follow what: a node is a section on one bar that slides in one next bar, or stands last.
+
+    walls of node i are rows first[i] to first[i + 1]: (EI, kg/m, cost a metre of flag, tilt of its joint, least tilt
+    of any wall it stands for); after node i come `follow` rows link[i] to link[i + 1].
+    """
+
+    walls: FloatArray    # (n_wall, 5)
+    first: IntArray      # (n_node + 1,)
+    bin: IntArray        # (n_wall,) of its EI within its node
+    stiffest: FloatArray  # (n_node, BINS) EI, the most in each bin
+    is_last: NDArray[np.bool_]  # (n_node,)
+    link: IntArray       # (n_node + 1,)
+    follow: IntArray
+    clamp: float
+    fitting: float
+    flag_extra: float
+    give: float          # [rad/(N m)] of a joint
+    grid: FloatArray     # (n_section, 4) least and most moment about the butt end of each section [kg m], and mass [kg]
+
+
+class Trail(NamedTuple):
+    """State of a branch, section by section: figures so far (n + 1, 5), moment about the pole's butt and mass ahead
+    (n + 1, 2), EI of the section before (n + 1,)."""
+
+    figures: FloatArray
+    ahead: FloatArray
+    stiff: FloatArray
+
+
+@njit(cache=True, nogil=True)
+def _step(spans: Spans, chain: Chain, k: int, moment: float, mass: float, before: float, wall: FloatArray,
+          lever: float, least: bool, out: FloatArray) -> None:
+    """What section k adds to droop, flex, mass and cost, and what then lies ahead of the next: out (6,)."""
+    stiff, own = wall[0], wall[1]
+    clamp = chain.clamp if k > 0 else 0.0
+    mass += clamp
+    moment += clamp * spans.mouth[k]
+    droop, flex = 0.0, 0.0
+    for region in range(2):
+        if region == 0 and k == 0:
+            continue
+        soft = 1.0 / (before + stiff) if region == 0 else 1.0 / stiff
+        droop += soft * (spans.by_moment[k, region] * moment + spans.by_mass[k, region] * mass
+                         + spans.by_own[k, region] * own + spans.by_tip[k, region])
+        flex += soft * spans.by_pull[k, region]
+    joint = spans.joint[k]
+    droop += chain.give * (joint[0] * moment + joint[1] * mass + joint[2] * own + joint[3])
+    droop += lever * (wall[4] if least else wall[3])
+    flex += chain.give * joint[4]
+    out[0], out[1] = droop, flex
+    out[2], out[3] = own * spans.length + clamp, wall[2] * (spans.length + chain.flag_extra)
+    out[4] = moment + own * spans.length * (spans.butt[k] + spans.length / 2.0)
+    out[5] = mass + own * spans.length
+
+
+@njit(cache=True, nogil=True)
+def _lever(spans: Spans, k: int) -> float:
+    """Of the joint at the butt end of section k."""
+    return spans.lever[k + 1] if k + 1 < spans.lever.size else 0.0
+
+
+@njit(cache=True, nogil=True)
+def _rest(value: FloatArray, chain: Chain, spans: Spans, k: int, moment: float, mass: float) -> float:
+    """Least weighted sum of what is still to come, between grid points: no more than the true one, which is concave."""
+    grid = chain.grid[k]
+    n, m = value.shape
+    x = (moment - mass * spans.butt[k] - grid[0]) / max(grid[1] - grid[0], 1e-300) * (n - 1)
+    y = (mass - grid[2]) / max(grid[3] - grid[2], 1e-300) * (m - 1)
+    i, j = min(max(int(x), 0), n - 2), min(max(int(y), 0), m - 2)
+    x, y = min(max(x - i, 0.0), 1.0), min(max(y - j, 0.0), 1.0)
+    return ((value[i, j] * (1.0 - x) + value[i + 1, j] * x) * (1.0 - y)
+            + (value[i, j + 1] * (1.0 - x) + value[i + 1, j + 1] * x) * y)
+
+
+@njit(cache=True, nogil=True)
+def _weighed(out: FloatArray, weight: FloatArray) -> float:
+    return weight[0] * out[0] + weight[1] * out[1] + weight[2] * out[2] + weight[3] * out[3]
+
+
+@njit(cache=True, nogil=True)
+def backward(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray) -> float:
+    """Fill value (n_section, n_node, BINS, n, m) from the butt to the tip and return the least weighted sum of all."""
+    sections, nodes, _, n, m = value.shape
+    out = np.empty(6)
+    for k in range(sections - 1, -1, -1):
+        low, high, light, heavy = chain.grid[k]
+        for node in range(nodes):
+            if chain.is_last[node] != (k == sections - 1):
+                value[k, node] = np.inf
+                continue
+            for b in range(BINS):
+                if chain.stiffest[node, b] < 0.0:
+                    value[k, node, b] = np.inf
+                    continue
+                for i in range(n):
+                    for j in range(m):
+                        mass = light + (heavy - light) * j / (m - 1)
+                        moment = low + (high - low) * i / (n - 1) + mass * spans.butt[k]
+                        if k == sections - 1:
+                            value[k, node, b, i, j] = weight[_CARRY] * moment
+                            continue
+                        best = np.inf
+                        for row in range(chain.link[node], chain.link[node + 1]):
+                            after = chain.follow[row]
+                            if chain.is_last[after] != (k + 1 == sections - 1):
+                                continue
+                            for w in range(chain.first[after], chain.first[after + 1]):
+                                if not value[k + 1, after, chain.bin[w], 0, 0] < np.inf:
+                                    continue
+                                _step(spans, chain, k + 1, moment, mass, chain.stiffest[node, b], chain.walls[w],
+                                      _lever(spans, k + 1), True, out)
+                                best = min(best, _weighed(out, weight) + _rest(
+                                    value[k + 1, after, chain.bin[w]], chain, spans, k + 1, out[4], out[5]))
+                        value[k, node, b, i, j] = best
+    return _from_tip(spans, chain, weight, value)
+
+
+@njit(cache=True, nogil=True)
+def _from_tip(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray) -> float:
+    best, out = np.inf, np.empty(6)
+    for node in range(chain.is_last.size):
+        for w in range(chain.first[node], chain.first[node + 1]):
+            if value[0, node, chain.bin[w], 0, 0] < np.inf:
+                _step(spans, chain, 0, 0.0, 0.0, 1.0, chain.walls[w], _lever(spans, 0), True, out)
+                best = min(best, _weighed(out, weight)
+                           + _rest(value[0, node, chain.bin[w]], chain, spans, 0, out[4], out[5]))
+    return best
+
+
+@njit(cache=True, nogil=True)
+def _go(spans: Spans, chain: Chain, trail: Trail, k: int, w: int, out: FloatArray) -> None:
+    """Extend a trail by section k with wall w."""
+    _step(spans, chain, k, trail.ahead[k, 0], trail.ahead[k, 1], trail.stiff[k], chain.walls[w], _lever(spans, k),
+          False, out)
+    for f in range(4):
+        trail.figures[k + 1, f] = trail.figures[k, f] + out[f]
+    trail.figures[k + 1, _CARRY] = out[4]
+    trail.ahead[k + 1, 0], trail.ahead[k + 1, 1] = out[4], out[5]
+    trail.stiff[k + 1] = chain.walls[w, 0]
+
+
+@njit(cache=True, nogil=True)
+def forward(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray, trail: Trail, path: IntArray) -> bool:
+    """Follow the least weighted sum from tip to butt: path (n_section, 2) of node and wall; the trail holds its figures."""
+    sections, out = value.shape[0], np.empty(6)
+    for k in range(sections):
+        best = np.inf
+        low, high = (0, chain.is_last.size) if k == 0 else (chain.link[path[k - 1, 0]], chain.link[path[k - 1, 0] + 1])
+        for row in range(low, high):
+            node = row if k == 0 else chain.follow[row]
+            for w in range(chain.first[node], chain.first[node + 1]):
+                if not value[k, node, chain.bin[w], 0, 0] < np.inf:
+                    continue
+                _step(spans, chain, k, trail.ahead[k, 0], trail.ahead[k, 1], trail.stiff[k], chain.walls[w],
+                      _lever(spans, k), True, out)
+                total = _weighed(out, weight) + _rest(value[k, node, chain.bin[w]], chain, spans, k, out[4], out[5])
+                if total < best:
+                    best = total
+                    path[k, 0], path[k, 1] = node, w
+        if not best < np.inf:
+            return False
+        _go(spans, chain, trail, k, path[k, 1], out)
+    return True
+
+
+class Stack(NamedTuple):
+    """Where branch and bound stands: may be kept and gone on with.
+
+    depth (1,), -1 when done; children of each level: wall and node (n, room, 2), order by bound; count, next (n,);
+    tally (2,) poles evaluated and excluded; best (1,) value of the aim; least (1,) least bound excluded; path of the
+    best (n, 2); figures of the best (5,).
+    """
+
+    depth: IntArray
+    children: IntArray   # (n_section, room, 2)
+    bound: FloatArray    # (n_section, room) of the aim
+    count: IntArray      # (n_section,)
+    next: IntArray       # (n_section,)
+    tally: IntArray      # (2,)
+    best: FloatArray     # (1,)
+    least: FloatArray    # (1,)
+    path: IntArray       # (n_section, 2)
+    figures: FloatArray  # (5,)
+    trail: Trail
+
+
+@njit(cache=True, nogil=True)
+def _bound_of(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, values: FloatArray, aim: int, k: int,
+              node: int, w: int, trail: Trail, out: FloatArray) -> float:
+    """Least value of the aim that any completion can have by the given weights; inf where it can have none.
+
+    Each row of weights gives: aim weight x aim + sum of weight x (figure - limit) >= the sum found; with no weight on
+    the aim a positive sum shows that the limits cannot all be met.
+    """
+    _step(spans, chain, k, trail.ahead[k, 0], trail.ahead[k, 1], trail.stiff[k], chain.walls[w], _lever(spans, k), True,
+          out)
+    worst = -np.inf
+    for v in range(weights.shape[0]):
+        total = _weighed(out, weights[v]) - fixed[v]
+        for f in range(4):
+            total += weights[v, f] * trail.figures[k, f]
+        total += _rest(values[v, k, node, chain.bin[w]], chain, spans, k, out[4], out[5])
+        if fixed[weights.shape[0] + v] > 0.0:
+            worst = max(worst, total / fixed[weights.shape[0] + v])
+        elif total > 1e-9 * abs(fixed[v]):
+            return np.inf
+    return worst
+
+
+@njit(cache=True, nogil=True)
+def branch(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, values: FloatArray, aim: int,
+           limits: FloatArray, tolerance: float, ways: IntArray, stack: Stack, budget: int) -> bool:
+    """Branch and bound from where the stack stands, for at most `budget` looks at walls; true when nothing is left.
+
+    weights (n, 5) with `fixed` (2 n): sum of weight x limit, then the weight left for the aim; ways (n_section, n_node)
+    poles that complete a node, that section's own wall chosen; limits (2, 5) least and most of each figure.
+    """
+    sections, out = ways.shape[0], np.empty(6)
+    while stack.depth[0] >= 0 and budget > 0:
+        k = stack.depth[0]
+        if stack.count[k] < 0:
+            count = 0
+            low, high = 0, chain.is_last.size
+            if k > 0:
+                parent = stack.children[k - 1, stack.next[k - 1] - 1, 0]
+                low, high = chain.link[parent], chain.link[parent + 1]
+            for row in range(low, high):
+                node = row if k == 0 else chain.follow[row]
+                if ways[k, node] == 0:
+                    continue
+                for w in range(chain.first[node], chain.first[node + 1]):
+                    budget -= 1
+                    least = _bound_of(spans, chain, weights, fixed, values, aim, k, node, w, stack.trail, out)
+                    if least * tolerance >= stack.best[0]:
+                        stack.tally[1] += ways[k, node]
+                        stack.least[0] = min(stack.least[0], least)
+                        continue
+                    stack.children[k, count, 0], stack.children[k, count, 1] = node, w
+                    stack.bound[k, count] = least
+                    count += 1
+            order = np.argsort(stack.bound[k, :count], kind="mergesort")
+            stack.children[k, :count] = stack.children[k, :count][order]
+            stack.bound[k, :count] = stack.bound[k, :count][order]
+            stack.count[k], stack.next[k] = count, 0
+        if stack.next[k] >= stack.count[k]:
+            stack.count[k] = -1
+            stack.depth[0] -= 1
+            continue
+        at = stack.next[k]
+        stack.next[k] += 1
+        node, w = stack.children[k, at]
+        if stack.bound[k, at] * tolerance >= stack.best[0]:
+            stack.tally[1] += ways[k, node]
+            stack.least[0] = min(stack.least[0], stack.bound[k, at])
+            continue
+        _go(spans, chain, stack.trail, k, w, out)
+        if k < sections - 1:
+            stack.depth[0] += 1
+            continue
+        stack.tally[0] += 1
+        figures = stack.trail.figures[k + 1]
+        meets = True
+        for f in range(5):
+            meets = meets and limits[0, f] <= figures[f] <= limits[1, f]
+        if meets and figures[aim] < stack.best[0]:
+            stack.best[0] = figures[aim]
+            stack.figures[:] = figures
+            for level in range(sections):
+                stack.path[level] = stack.children[level, stack.next[level] - 1]
+        elif not meets:
+            stack.least[0] = min(stack.least[0], max(stack.bound[k, at], 0.0))
+    return stack.depth[0] < 0
