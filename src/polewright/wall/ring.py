@@ -92,10 +92,11 @@ def wall_matrices(wall: Wall, *, about: ArrayLike | None = None) -> tuple[FloatA
 def ring_stiffness(wall: Wall, *, along: Along = "held") -> RingStiffness:
     """Hoop bending stiffness of the wall as a thin ring, about the hoop neutral axis.
 
-    held: D22 - B22^2/A22, axial and shear strain prevented, as in a long tube squeezed along its whole length and
-    away from its ends, where every cross-section deforms alike. free: the 22 entry of D - B A^-1 B, axial and shear
-    resultants zero, as in a ring cut off; the two differ by less than 1 % on walls of axial and hoop plies.
-    In both the axial curvature is zero: a ring much wider than sqrt(R t) curls only at its two edges.
+    held: axial strain prevented and the shear resultant zero, as in a long tube squeezed along its whole length and
+    away from its ends: every cross-section deforms alike and its shear flow, the same all round, has no twist to
+    carry. Without shear coupling this is D22 - B22^2/A22. free: the 22 entry of D - B A^-1 B, axial resultant zero as
+    well, as in a ring cut off; the two differ by less than 1 % on walls of axial and hoop plies. In both the axial
+    curvature and twist of the wall are zero: a ring much wider than sqrt(R t) curls only at its two edges.
 
     Parameters
     ----------
@@ -113,14 +114,12 @@ def ring_stiffness(wall: Wall, *, along: Along = "held") -> RingStiffness:
     middle = wall.bore / 2.0 + wall.total_thickness / 2.0
     if np.any(A[..., 1, 1] <= 0.0):
         raise DesignError("wall", "no stiffness around", _TOO_THIN)
-    if along == "held":
-        stretch = A[..., 1, 1]
-        shift = B[..., 1, 1] / stretch
-        bending = D[..., 1, 1] - B[..., 1, 1] * shift
-    else:
-        inverse = np.asarray(np.linalg.inv(A), dtype=np.float64)
-        stretch, shift = np.asarray(1.0 / inverse[..., 1, 1]), (inverse @ B)[..., 1, 1]
-        bending = (D - B @ inverse @ B)[..., 1, 1]
+    kept = [1, 2] if along == "held" else [0, 1, 2]
+    hoop = kept.index(1)
+    inverse = np.asarray(np.linalg.inv(A[..., kept, :][..., kept]), dtype=np.float64)
+    lever = np.einsum("...ij,...j->...i", inverse, B[..., kept, 1])
+    stretch, shift = np.asarray(1.0 / inverse[..., hoop, hoop]), lever[..., hoop]
+    bending = D[..., 1, 1] - (B[..., kept, 1] * lever).sum(axis=-1)
     if np.any(bending <= 0.0):
         raise DesignError("wall", "no hoop bending stiffness", _TOO_THIN)
     return RingStiffness(bending=bending, stretch=stretch, shear=_through_shear(wall), neutral=middle + shift,

@@ -19,7 +19,7 @@ from polewright.wall.stack import Wall
 
 __all__ = ["ClockPressure", "RingResponse", "collapse_pressure_thick", "ring_response"]
 
-ORDER = 4
+ORDER = 5
 LEAST_ELEMENTS = 8
 
 

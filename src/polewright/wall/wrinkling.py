@@ -140,6 +140,8 @@ class _Shell:
 
 def _shells(wall: Wall) -> list[_Shell]:
     A, B, D = (m.reshape(-1, 3, 3) for m in wall_matrices(wall))
+    if np.any(A[:, [0, 1, 2], [0, 1, 2]] <= 0.0) or np.any(D[:, [0, 1, 2], [0, 1, 2]] <= 0.0):
+        raise DesignError("wall", "no stiffness", "a wall thick enough to compute, above a millionth of its radius")
     through = _through(wall).reshape(-1, 2, 2)
     radius = np.ravel((wall.bore + wall.total_thickness) / 2.0)
     out = []
