@@ -1,10 +1,73 @@
 """Sections nested into a pole: droop, feel, modes and limits."""
 
+from polewright.pole.batch import PoleBatch, Tips, bent_tips
 from polewright.pole.beam import Bent, Reaction, bent, bent_small
 from polewright.pole.droop import Flex, Split, droop_split, flex
+from polewright.pole.hands import Grip, Heft, grip, heft
+from polewright.pole.joint import Contact, contact
 from polewright.pole.layout import lay_out
+from polewright.pole.margins import Limits, Margin, Margins, margins
+from polewright.pole.modes import Modes, is_near_strokes, modes, settling_time
 from polewright.pole.pole import Joint, Pole, Tube
+from polewright.pole.slip import caught_factor, drop_factor, stop_force
+from polewright.pole.stability import (
+    buckling_factor,
+    heavy_column_length,
+    push_limit,
+    self_buckling_factor,
+    sway_multiplier,
+)
 from polewright.pole.state import Bench, Clamped, Foot, Hands, Lifted, Over, State, WindLoad
+from polewright.pole.wind import SafeReach, safe_reach, side_state, wind_load
 
-__all__ = ["Bench", "Bent", "Clamped", "Flex", "Foot", "Hands", "Joint", "Lifted", "Over", "Pole", "Reaction", "Split",
-           "State", "Tube", "WindLoad", "bent", "bent_small", "droop_split", "flex", "lay_out"]
+__all__ = [
+    "Bench",
+    "Bent",
+    "Clamped",
+    "Contact",
+    "Flex",
+    "Foot",
+    "Grip",
+    "Hands",
+    "Heft",
+    "Joint",
+    "Lifted",
+    "Limits",
+    "Margin",
+    "Margins",
+    "Modes",
+    "Over",
+    "Pole",
+    "PoleBatch",
+    "Reaction",
+    "SafeReach",
+    "Split",
+    "State",
+    "Tips",
+    "Tube",
+    "WindLoad",
+    "bent",
+    "bent_small",
+    "bent_tips",
+    "buckling_factor",
+    "caught_factor",
+    "contact",
+    "droop_split",
+    "drop_factor",
+    "flex",
+    "grip",
+    "heavy_column_length",
+    "heft",
+    "is_near_strokes",
+    "lay_out",
+    "margins",
+    "modes",
+    "push_limit",
+    "safe_reach",
+    "self_buckling_factor",
+    "settling_time",
+    "side_state",
+    "stop_force",
+    "sway_multiplier",
+    "wind_load",
+]

@@ -90,7 +90,7 @@ def tilt(mom: float, comp: float, play: float, slack: float) -> float:
 @compiled
 def tilt_slope(mom: float, comp: float, play: float, slack: float) -> float:
     """[rad/(N m)] derivative of `tilt`; a slack of next to nothing means that play is always taken up."""
-    return comp + (play / slack if play > 0.0 and 1e-200 < slack and abs(mom) < slack else 0.0)
+    return comp + (play / slack if play > 0.0 and slack > 1e-200 and abs(mom) < slack else 0.0)
 
 
 @compiled

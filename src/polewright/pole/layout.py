@@ -65,7 +65,11 @@ def packed(pole: Pole) -> Packed:
     width = max(t.station.size for t in pole.tubes)
 
     def table(name: str) -> FloatArray:
-        return np.array([np.pad(getattr(t, name), (0, width - t.station.size), mode="edge") for t in pole.tubes])
+        values = np.empty((len(pole.tubes), width))
+        for row, tube in zip(values, pole.tubes, strict=True):
+            own = getattr(tube, name)
+            row[:own.size], row[own.size:] = own, own[-1]
+        return values
 
     station = table("station")
     for row, tube in zip(station, pole.tubes, strict=True):

@@ -1,6 +1,6 @@
 """One section of a pole: a stack rolled on a mandrel at a place, cured, and coated."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -64,6 +64,11 @@ class Section:
     rise: float = -100.0
     coat: float = 0.0
     bore: float | None = None
+    _hoop: float = field(init=False, repr=False)
+
+    def __post_init__(self) -> None:
+        # membrane theory holds the wall flat: its expansion is the same at every bore
+        object.__setattr__(self, "_hoop", float(free_expansion(self.stack.wall(self.mandrel.diameter[0])).around))
 
     def moved(self, place: float) -> "Section":
         """The same section rolled at another place [m] on its mandrel."""
@@ -80,8 +85,7 @@ class Section:
         if self.bore is not None:
             return np.full_like(station, self.bore)
         hot = self.mandrel.diameter_at(self.mandrel.station[0] + self.place + self.length - station)
-        expansion = free_expansion(self.stack.wall(hot)).around
-        return bore_after_cure(hot, mandrel_expansion=self.mandrel.expansion, hoop_expansion=expansion,
+        return bore_after_cure(hot, mandrel_expansion=self.mandrel.expansion, hoop_expansion=self._hoop,
                                rise=self.rise)
 
     def outsides(self, station: FloatArray) -> FloatArray:

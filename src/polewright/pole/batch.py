@@ -1,0 +1,177 @@
+"""Many poles in one call: the same state for every one of a batch, large deflection each, no Python between them."""
+
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import dataclass
+
+import numpy as np
+
+from polewright.arrays import FloatArray, freeze
+from polewright.errors import DesignError
+from polewright.pole.compiled import compiled
+from polewright.pole.elastica import WEIGHT, Loads, Pins, force_beyond, line, node_loads
+from polewright.pole.layout import JointModel, Packed, mesh_of, node_at, packed
+from polewright.pole.pole import Pole
+from polewright.pole.settle import settle
+from polewright.pole.state import Bench, Clamped, Hands, State
+
+__all__ = ["PoleBatch", "Tips", "bent_tips"]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PoleBatch:
+    """Poles of one build as arrays; cases lead, sections are numbered from the tip, stations run from each tube's butt.
+
+    length (n_case, n_section) [m]; station, bending [N m2], axial [N], shear [N], mass_per_length [kg/m], bore,
+    outside [m], all (n_case, n_section, n_station); compliance [rad/(N m)], clearance [m on diameter], share (free tilt
+    = share x clearance / overlap: 0.5 with a centred mouth, 1 without), clamp [kg], all (n_case, n_joint);
+    tip_mass (n_case,) [kg]; drawn (n_case, n_joint) [m].
+    """
+
+    length: FloatArray
+    station: FloatArray
+    bending: FloatArray
+    axial: FloatArray
+    shear: FloatArray
+    mass_per_length: FloatArray
+    bore: FloatArray
+    outside: FloatArray
+    compliance: FloatArray
+    clearance: FloatArray
+    share: FloatArray
+    clamp: FloatArray
+    tip_mass: FloatArray
+    drawn: FloatArray
+
+    def __post_init__(self) -> None:
+        names = tuple(self.__dataclass_fields__)
+        freeze(self, names)
+        if self.length.ndim != 2 or self.station.ndim != 3:
+            raise DesignError("length", self.length.shape, "one row a pole, one length a section")
+        cases, sections = self.length.shape
+        wide = (cases, sections, self.station.shape[2])
+        shapes = dict.fromkeys(names, (cases, sections - 1)) | dict.fromkeys(names[1:8], wide) \
+            | {"length": (cases, sections), "tip_mass": (cases,)}
+        for name in names:
+            values = getattr(self, name)
+            if values.shape != shapes[name]:
+                raise DesignError(name, values.shape, f"{shapes[name]}")
+            if not np.all(np.isfinite(values)):
+                raise DesignError(name, "not finite", "finite numbers")
+        for name in ("length", "bending", "axial", "shear", "outside"):
+            if np.any(getattr(self, name) <= 0.0):
+                raise DesignError(name, float(getattr(self, name).min()), "above zero")
+        overlap = self.length[:, :-1] - self.drawn
+        if np.any(overlap < -1e-9) or np.any((overlap <= 1e-9) & (self.clearance > 0.0)):
+            raise DesignError("drawn", float(overlap.min()), "less than each section's length")
+        if np.any(overlap > self.length[:, 1:] + 1e-9):
+            raise DesignError("drawn", float(self.drawn.min()), "enough that no section runs out of the butt")
+
+    @classmethod
+    def of(cls, poles: list[Pole], drawn: FloatArray) -> "PoleBatch":
+        """Poles of one build, drawn (n_case, n_joint) or (n_joint,) [m]; for large batches give the arrays instead."""
+        rows = [packed(p) for p in poles]
+        names = list(cls.__dataclass_fields__)[:-1]
+        many = {name: np.array([getattr(r, name) for r in rows]) for name in names}
+        return cls(**many, drawn=np.broadcast_to(drawn, many["clearance"].shape))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Tips:
+    """Figures of each pole of a batch, all (n_case,).
+
+    droop [m] of the tip across the root axis, x and z [m] of the tip level and up from the anchor, root_moment [N m]
+    at the last support, mass [kg]; found is 1 where a posture in balance was reached, else 0 and the rest is NaN.
+    """
+
+    droop: FloatArray
+    x: FloatArray
+    z: FloatArray
+    root_moment: FloatArray
+    mass: FloatArray
+    found: FloatArray
+
+    def __post_init__(self) -> None:
+        freeze(self, tuple(self.__dataclass_fields__))
+
+
+@compiled
+def _run(many: tuple[FloatArray, ...], held: FloatArray, turning: bool, given: FloatArray, small: bool, pieces: int,
+         touching: bool, out: FloatArray) -> None:
+    """Fill out (n_case, 6). given: lean, gravity, head, hose, hanging, tip force level and up."""
+    lean, gravity, head, hose, hanging, level, up = given
+    c, s = np.cos(lean), np.sin(lean)
+    for i in range(out.shape[0]):
+        pole = Packed(many[0][i], many[1][i], many[2][i], many[3][i], many[4][i], many[5][i], many[6][i], many[7][i],
+                      many[8][i], many[9][i], many[10][i], many[11][i], many[12][i])
+        mesh = mesh_of(pole, many[13][i], held, pieces, touching)
+        n, m = mesh.h.size, held.size - 1
+        node, way = np.zeros(m, np.int64), np.zeros((m, 2))
+        for j in range(m):
+            node[j] = node_at(mesh.node, held[j + 1])
+            way[j, 0], way[j, 1] = -s, c
+        pins = Pins(node_at(mesh.node, held[0]), turning, lean, node, np.zeros(m, np.int64), way, way, np.zeros(m))
+        px, pz = np.zeros(n + 1), -gravity * mesh.lump
+        px[n] += level
+        pz[n] += up - gravity * (head + hanging)
+        loads = Loads(np.zeros((n, 3)), -gravity * (mesh.mu + hose), px, pz, np.zeros(2))
+        slack = 1e-9 * (np.sum(np.abs(pz)) + np.sum(np.abs(px)) + 1e-6) * mesh.node[n]
+        p, _, code = settle(mesh, loads, pins, slack, small, 1.0)
+        if code < 0:
+            out[i, :4] = np.nan
+            continue
+        px, pz = node_loads(loads, pins, p.lam)
+        fx, _ = force_beyond(mesh, loads.qx, px, pins.anchor)
+        fz, _ = force_beyond(mesh, loads.qz, pz, pins.anchor)
+        _, places = line(mesh, p, fx, fz, pins.anchor, lean, slack, small)
+        last = node[m - 1] if m > 0 else pins.anchor
+        out[i, 0] = places[n, 0] * s - places[n, 1] * c
+        out[i, 1], out[i, 2], out[i, 3], out[i, 5] = places[n, 0], places[n, 1], p.mom[last], 1.0
+        out[i, 4] = np.sum(mesh.lump) + hose * mesh.node[n] + head + hanging
+        for g in range(3):
+            out[i, 4] += WEIGHT[g] * np.sum(mesh.mu[:, g] * mesh.h)
+
+
+def bent_tips(batch: PoleBatch, state: State, *, joint_model: JointModel = "glued", pieces: int = 24,
+              small: bool = False, threads: int = 2) -> Tips:
+    """Tip figures of every pole of a batch in one state.
+
+    The support is clamped, bench or hands; `state.drawn` is not used, each pole has its own. Same numbers whatever the
+    number of threads.
+
+    Raises
+    ------
+    DesignError : another support, wind or a following tip force.
+
+    Source
+    ------
+    as `bent`.
+    """
+    support = state.support
+    match support:
+        case Clamped():
+            held = np.array([support.station])
+        case Bench():
+            held = np.array([support.hold, support.hold + support.distance])
+        case Hands():
+            held = np.array([support.rear, support.front])
+        case _:
+            raise DesignError("support", type(support).__name__, "clamped, bench or hands for a batch")
+    if state.wind is not None or (state.following and np.any(state.tip_force)):
+        raise DesignError("state", "wind or a following tip force", "weight, head, hose and a fixed tip force")
+    if np.any(held > batch.length[:, -1].min() + batch.drawn.sum(axis=1).min()):
+        raise DesignError("support", float(held.max()), "within every pole as drawn out")
+    c, s = np.cos(state.lean), np.sin(state.lean)
+    along, across = state.tip_force
+    given = np.array([state.lean, state.gravity, state.head_mass, state.hose, state.hanging, along * c - across * s,
+                      along * s + across * c])
+    many = tuple(getattr(batch, name) for name in batch.__dataclass_fields__)
+    out = np.zeros((batch.length.shape[0], 6))
+    cuts = np.linspace(0, out.shape[0], max(1, threads) * 4 + 1).astype(int)
+
+    def part(low: int, high: int) -> None:
+        _run(tuple(a[low:high] for a in many), held, not isinstance(support, Clamped), given, small, pieces,
+             joint_model == "touching", out[low:high])
+
+    with ThreadPoolExecutor(max(1, threads)) as pool:
+        list(pool.map(part, cuts[:-1], cuts[1:]))
+    return Tips(*out.T)
