@@ -55,6 +55,13 @@ def test_a_ply_wider_than_the_roll_round_the_tube_is_rolled_in_several_flags():
     assert kit.flags[1].flag.diameter_butt == pytest.approx(0.040 + 12 * 0.00015)
 
 
+def test_a_slightly_turned_ply_is_split_in_turns_and_not_along_the_whole_tube():
+    # 2 degrees on 1.72 m needs 60 mm more across the roll than the width round the tube
+    kit = section_kit(Stack((Wrap(PLY, np.radians(2), 7),)), 0.0425, 0.0425, 1.65)
+    assert [f.flag.turns for f in kit.flags] == [3.0, 4.0]
+    assert kit.films == 2
+
+
 def test_one_turn_wider_than_the_roll_is_refused_with_the_width_that_would_do():
     with pytest.raises(DesignError, match=r"plain.roll_width is 0.2: at least 0.3\d\d m for one turn"):
         section_kit(Stack((Wrap(PLY, 0.0, 1.0),)), 0.1, 0.1, 1.0, rules=CutRules(roll_width=0.2))

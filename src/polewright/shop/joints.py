@@ -110,8 +110,9 @@ def _combs(flag: Flag, roll_width: float, extra: int) -> tuple[FloatArray, Float
         return np.zeros((1, 0)), np.zeros(1)
     count = int(np.ceil(need / roll_width - 1e-9)) + extra
     room = min(roll_width, 2.0 * need / count) - need / count
-    half = np.floor(room / STEP + 1e-9)
-    shift = np.arange(-half, half + 1.0) * STEP
+    step = max(STEP, need / 1000.0)
+    half = np.floor(room / step + 1e-9)
+    shift = np.arange(-half, half + 1.0) * step
     return low + np.arange(1, count) * need / count + shift[:, None], shift
 
 

@@ -166,17 +166,29 @@ def rolled_flags(stack: Stack, bore_butt: float, bore_tip: float, length: float,
 
 def _rolled(wrap: Wrap, butt: float, tip: float, length: float, overlap: float, width: float) -> list[Flag]:
     """The flags of one wrap, as few as the roll's width allows round the tube."""
-    most = int(np.ceil(wrap.turns))
-    for count in range(1, most + 1):
+    for count in range(1, int(np.ceil(wrap.turns)) + 1):
         flags, at = [], (butt, tip)
         for turns in _shares(wrap.turns, count):
             flag = Flag(at[0], at[1], wrap.ply.thickness, turns, wrap.angle, length, overlap)
             flags.append(flag)
             at = (flag.wound_butt, flag.wound_tip)
-        if all(max(f.width_butt, f.width_tip) * np.cos(f.angle) <= width for f in flags):
+        if all(_fits(f, width) for f in flags):
             return flags
+    if all(_round_the_tube(f) <= width for f in flags):
+        return flags
     raise DesignError(f"{wrap.ply.name}.roll_width", width,
-                      f"at least {flags[-1].width_butt * np.cos(wrap.angle):.3f} m for one turn")
+                      f"at least {max(map(_round_the_tube, flags)):.3f} m for one turn")
+
+
+def _round_the_tube(flag: Flag) -> float:
+    """[m] of the roll's width that the flag's width round the tube takes up by itself."""
+    return max(flag.width_butt, flag.width_tip) * float(np.cos(flag.angle))
+
+
+def _fits(flag: Flag, width: float) -> bool:
+    """Whether the flag comes off the roll whole, or in pieces whose joints run along less than half of it."""
+    steep = _round_the_tube(flag) <= abs(float(np.sin(flag.angle))) * flag.length / 2.0
+    return flag.across_fibre <= width or (_round_the_tube(flag) <= width and steep)
 
 
 def _shares(turns: float, count: int) -> list[float]:

@@ -138,7 +138,7 @@ def _by_trying(table: ComplexArray) -> PlaceArray:
 
 def _by_moving(table: ComplexArray) -> PlaceArray:
     count, best, least = len(table), np.zeros(len(table), dtype=np.intp), np.inf
-    for stride in [*range(HOURS), *(HOURS * k / count for k in range(1, count))]:
+    for stride in [*range(HOURS), *(HOURS * k / count for k in range(1, min(count, HOURS)))]:
         places = np.round(np.arange(count) * stride).astype(np.intp) % HOURS
         total = table[np.arange(count), places].sum(axis=0)
         moved = True
