@@ -1,1 +1,24 @@
-"""From fibre to buyer's sheet: telescopic composite poles as one live model."""
+"""From fibre to buyer's sheet: telescopic composite poles as one live model.
+
+`load(path)` reads a document, `evaluate(design)` gives every figure of a pole design, `find(brief)` searches for the
+best poles. Each is imported when first asked for, so that the command line starts quickly.
+"""
+
+from importlib import import_module
+from typing import TYPE_CHECKING, Any
+
+if TYPE_CHECKING:
+    from polewright.documents.check import check as evaluate
+    from polewright.documents.files import load
+
+__all__ = ["evaluate", "load"]
+__version__ = "0.1.0"
+
+_HOME = {"load": ("polewright.documents.files", "load"), "evaluate": ("polewright.documents.check", "check")}
+
+
+def __getattr__(name: str) -> Any:
+    if name not in _HOME:
+        raise AttributeError(f"module 'polewright' has no attribute {name!r}")
+    module, function = _HOME[name]
+    return getattr(import_module(module), function)

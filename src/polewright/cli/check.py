@@ -86,7 +86,7 @@ def _reaches(console: Console, r: CheckReport) -> None:
     first = r.reaches[0]
     table = _table("Reaches on two trestles, thin end first", "drawn out", "length mm", "droop own mm",
                    f"with +{first.load_g:.0f} g mm", "per 100 g mm", "balance mm", "carry kg·m",
-                   f"swing {first.swing_mass_g:.0f} g Hz")
+                   f"swing +{first.swing_mass_g:.0f} g Hz")
     for x in r.reaches:
         table.add_row(x.name, f"{x.length_mm:.0f}", f"{x.droop_own_mm:.0f} ({x.droop_own_small_mm:.0f})",
                       f"{x.droop_loaded_mm:.0f} ({x.droop_loaded_small_mm:.0f})",

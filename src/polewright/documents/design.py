@@ -100,7 +100,8 @@ class Setting(Part):
     stress_free_C: Temperature = 120.0
     room_C: Temperature = 20.0
     prop_mm: Length = 1000.0
-    test_load_g: Mass = 500.0
+    test_load_g: Annotated[float, Field(ge=50.0, le=5000.0)] = 500.0
+    swing_load_g: Mass = 600.0
     seam_overlap_mm: NonNegativeLength = 6.0
     seam_ridge_mm: Annotated[float, Field(ge=0.0, le=1.0, allow_inf_nan=False)] = 0.0
     clearance_least_mm: Clearance = 0.15

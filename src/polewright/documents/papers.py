@@ -75,7 +75,7 @@ def buyer_sheet(design: Design, report: CheckReport, work: Workpiece, *, date: s
         reaches=reaches, revision=revision or report.design_hash[:8], date=date,
         method="two trestles, butt held down, propped at 1.000 m" if design.setting.prop_mm == 1000.0
         else f"two trestles, butt held down, propped at {design.setting.prop_mm:g} mm",
-        swing_load=si("swing_g", report.reaches[-1].swing_mass_g - design.tip_fitting_g),
+        swing_load=si("swing_g", design.setting.swing_load_g),
         grip_diameter=si("base_mm", p.base_outside_mm), conducts=p.conducts, serial=serial,
         drawing=pole_drawing(scene, paper=True), drawing_caption=scene.state)
 

@@ -44,7 +44,8 @@ def _reach(design: Design, work: Workpiece, out: int) -> ReachFigures:
     own_small, loaded_small = bent_small(pole, bare), bent_small(pole, hung)
     grams = design.setting.test_load_g
     held = balance_of(pole, bare)
-    swing = modes(bent(pole, bench_state(design, pole, out, head=_swing_head(design))), count=1).frequency[0]
+    swung = si("swing_load_g", design.setting.swing_load_g)
+    swing = modes(bent(pole, bench_state(design, pole, out, head=swung)), count=1).frequency[0]
     return ReachFigures(
         out=out, name=reach_name(out, len(pole.joints)), length_mm=to(float(own.station[-1]), "mm"),
         droop_own_mm=to(own.tip_droop, "mm"), droop_own_small_mm=to(own_small.tip_droop, "mm"),
@@ -52,14 +53,8 @@ def _reach(design: Design, work: Workpiece, out: int) -> ReachFigures:
         load_g=grams, added_droop_mm_per_100g=to(loaded.tip_droop - own.tip_droop, "mm") / grams * 100.0,
         added_droop_small_mm_per_100g=to(loaded_small.tip_droop - own_small.tip_droop, "mm") / grams * 100.0,
         large_note=_large_note(loaded, loaded_small), balance_mm=to(held.point, "mm"), carry_kg_m=held.carry,
-        swing_Hz=float(swing), swing_mass_g=to(_swing_head(design) + pole.tip_mass, "g"),
+        swing_Hz=float(swing), swing_mass_g=design.setting.swing_load_g,
         play_mm=to(float(np.sum(droop_split(own_small).play)), "mm"), shares=_shares(pole, own_small, bare))
-
-
-def _swing_head(design: Design) -> float:
-    """[kg] hung for the swing test, so that head and fitting together weigh 100 g more than the test load."""
-    total = design.setting.test_load_g + 100.0
-    return si("head_g", max(total - design.tip_fitting_g, 0.0))
 
 
 def _large_note(large: Bent, small: Bent) -> str:

@@ -13,8 +13,8 @@ from polewright.documents.report import (
 from polewright.documents.values import Workpiece
 from polewright.materials.prepreg import PlyRecord
 from polewright.pole.section import Section
-from polewright.shop.cost import material_use
-from polewright.shop.kit import CutRules, Kit, section_kit
+from polewright.shop.cost import material_cost
+from polewright.shop.kit import CutRules, Kit, rolled_flags, section_kit
 from polewright.units import si, to
 from polewright.wall.clamp import Band, clamp_window
 from polewright.wall.expansion import free_expansion
@@ -57,11 +57,11 @@ def kits(design: Design, work: Workpiece) -> tuple[Kit, ...]:
 
 def section_figures(design: Design, work: Workpiece) -> tuple[SectionFigures, ...]:
     """Every section's figures, tip first; ends are the butt and the mouth."""
-    made = kits(design, work)
-    return tuple(_section(design, work, i, made[i]) for i in range(len(work.sections)))
+    rules = cut_rules(design)
+    return tuple(_section(design, work, i, rules) for i in range(len(work.sections)))
 
 
-def _section(design: Design, work: Workpiece, i: int, kit: Kit) -> SectionFigures:
+def _section(design: Design, work: Workpiece, i: int, rules: CutRules) -> SectionFigures:
     section, tube = work.sections[i], work.pole.tubes[i]
     ends = np.array([0.0, section.length])
     wall = section.walls(ends)
@@ -69,7 +69,8 @@ def _section(design: Design, work: Workpiece, i: int, kit: Kit) -> SectionFigure
     window = _window(design, section, i)
     gap = section.bores(ends) - section.mandrel.diameter_at(section.mandrel.station[0] + section.place
                                                             + section.length - ends)
-    cost = sum(use.cost for use in material_use([kit], utilisation=design.setting.utilisation))
+    flags = rolled_flags(section.stack, float(tube.bore[0]), float(tube.bore[-1]), section.length, rules)
+    cost = sum(material_cost(flag.area, wrap.ply.price, utilisation=design.setting.utilisation) for wrap, flag in flags)
     return SectionFigures(
         number=i + 1, stack=stack_text(design.sections[i]), mandrel=section.mandrel.name,
         bore_butt_mm=to(float(tube.bore[0]), "mm"), bore_mouth_mm=to(float(tube.bore[-1]), "mm"),

@@ -1,6 +1,7 @@
 """A material document into the cured ply of the core, with the origin of every figure."""
 
 from dataclasses import replace
+from functools import lru_cache
 
 from polewright.documents.files import DocumentError, Fault
 from polewright.documents.material import FibreData, Given, Material, ResinData
@@ -25,6 +26,7 @@ FIGURES = {"E1_GPa": "E1", "E2_GPa": "E2", "G12_GPa": "G12", "nu12": "nu12", "nu
 FAMILY = {"carbon": "carbon_pan"}
 
 
+@lru_cache(maxsize=512)
 def ply_record(material: Material, *, field: str = "material") -> PlyRecord:
     """The cured ply of a material, every figure with its origin; `field` opens the place of a refusal.
 

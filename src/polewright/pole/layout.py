@@ -12,7 +12,7 @@ from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError
-from polewright.pole.compiled import compiled
+from polewright.pole.compiled import compiled, compiled_inside
 from polewright.pole.pole import Pole
 
 __all__ = ["GAUSS", "JointModel", "Mesh", "Packed", "lay_out", "packed", "sections_at"]
@@ -96,7 +96,7 @@ def sections_at(length: FloatArray, drawn: FloatArray) -> tuple[FloatArray, Floa
     return butt, mouth
 
 
-@compiled
+@compiled_inside
 def _table(at: float, station: FloatArray, value: FloatArray) -> float:
     """Linear between stations, level beyond."""
     if at <= station[0]:
@@ -108,7 +108,7 @@ def _table(at: float, station: FloatArray, value: FloatArray) -> float:
     return float(value[-1])
 
 
-@compiled
+@compiled_inside
 def _breaks(pole: Packed, butt: FloatArray, mouth: FloatArray, stops: FloatArray) -> FloatArray:
     """Every place where the beam may change or is held, in order, each once."""
     n, width = pole.station.shape
@@ -137,7 +137,7 @@ def _breaks(pole: Packed, butt: FloatArray, mouth: FloatArray, stops: FloatArray
     return kept[:last + 1]
 
 
-@compiled
+@compiled_inside
 def _cut(breaks: FloatArray, pieces: int) -> FloatArray:
     """The breaks with each stretch cut into equal elements, none longer than the whole over `pieces`."""
     longest = (breaks[-1] - breaks[0]) / pieces
@@ -156,7 +156,7 @@ def _cut(breaks: FloatArray, pieces: int) -> FloatArray:
     return node
 
 
-@compiled
+@compiled_inside
 def _touching(pole: Packed, butt: FloatArray, mouth: FloatArray, i: int, at: float) -> float:
     """EI of an overlap of tubes i and i + 1 that touch at its two ends; the moment passes over linearly between.
 
@@ -168,7 +168,7 @@ def _touching(pole: Packed, butt: FloatArray, mouth: FloatArray, i: int, at: flo
     return float(1.0 / (x * x / inner + (1.0 - x) ** 2 / outer))
 
 
-@compiled
+@compiled_inside
 def _fill(pole: Packed, mesh: Mesh, touching: bool) -> None:
     """Stiffness and mass at the Gauss points: the sum over the tubes that lie there."""
     for e in range(mesh.h.size):

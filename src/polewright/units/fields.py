@@ -7,7 +7,7 @@ Differences of temperature end in _K, or have "rise", "sd" or "spread" before _C
 
 import math
 from fractions import Fraction
-from functools import cache
+from functools import cache, lru_cache
 
 from polewright.errors import DesignError
 from polewright.units.table import QUANTITIES, Unit, plain_unit, units_of
@@ -63,6 +63,9 @@ def _field_unit(field: str) -> Unit | None:
     return None
 
 
+_field_unit_kept = lru_cache(maxsize=1024)(_field_unit)
+
+
 def suffix_factor(field: str) -> tuple[float, float]:
     """Factor and offset to SI of a document field by the unit at the end of its name; (1, 0) if it has none."""
     unit = _field_unit(field)
@@ -77,7 +80,7 @@ def _finite(value: float, field: str) -> Fraction:
 
 def si(field: str, value: float) -> float:
     """The SI figure of a document field, by the unit at the end of its name."""
-    unit, exact = _field_unit(field), _finite(value, field)
+    unit, exact = _field_unit_kept(field), _finite(value, field)
     return float(value) if unit is None else float(exact * unit.factor + unit.offset)
 
 
@@ -98,10 +101,19 @@ def _by_name(unit: str) -> Unit:
     return found
 
 
+@cache
+def _scale(unit: str) -> tuple[float, float]:
+    """Factor and offset to SI in float64: close enough for a figure that is shown to 14 digits."""
+    chosen = _by_name(unit)
+    return float(chosen.factor), float(chosen.offset)
+
+
 def to(value: float, unit: str) -> float:
     """An SI figure as a number in `unit`, to 14 significant digits; temperatures are on their scale."""
-    chosen = _by_name(unit)
-    return _rounded((_finite(value, unit) - chosen.offset) / chosen.factor)
+    factor, offset = _scale(unit)
+    if isinstance(value, bool) or not math.isfinite(value):
+        raise DesignError(unit, value, "a finite number")
+    return float(f"{(value - offset) / factor:.{_DIGITS}g}")
 
 
 def from_(value: float, unit: str) -> float:

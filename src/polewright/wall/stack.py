@@ -3,13 +3,13 @@
 A `Stack` is what the workshop rolls (material, angle, turns); a `Wall` is what cures: one layer a turn, as arrays.
 """
 
-from dataclasses import dataclass, fields, replace
+from dataclasses import dataclass, field, fields, replace
 from typing import TypeVar
 
 import numpy as np
 from numpy.typing import ArrayLike
 
-from polewright.arrays import FloatArray, freeze
+from polewright.arrays import FloatArray, freeze, frozen_array
 from polewright.errors import DesignError
 from polewright.materials.ply import Elastic, Ply, Strength
 
@@ -41,15 +41,22 @@ class Wrap:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Stack:
-    """What is rolled, from the bore outward."""
+    """What is rolled, from the bore outward; the constants of its layers are gathered once, for every bore."""
 
     wraps: tuple[Wrap, ...]
+    _elastic: Elastic = field(init=False, repr=False)
+    _angle: FloatArray = field(init=False, repr=False)
+    _thickness: FloatArray = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
         if not self.wraps:
             raise DesignError("stack", "empty", "at least one ply")
         if sum(int(np.ceil(w.turns)) for w in self.wraps) > MOST_LAYERS:
             raise DesignError("stack", "too many turns", f"at most {MOST_LAYERS} turns in all")
+        layers = self.layers
+        object.__setattr__(self, "_elastic", _side_by_side(Elastic, [ply.elastic for ply, _, _ in layers]))
+        object.__setattr__(self, "_angle", frozen_array([a for _, a, _ in layers]))
+        object.__setattr__(self, "_thickness", frozen_array([t for _, _, t in layers]))
 
     @property
     def thickness(self) -> float:
@@ -70,12 +77,10 @@ class Stack:
 
     def wall(self, bore: ArrayLike) -> "Wall":
         """The cured wall on a bore [m] diameter; a batch of bores (n_case,) gives a batch of walls."""
-        layers = self.layers
-        lead = np.asarray(bore, float)[..., None]
-        elastic = _side_by_side(Elastic, [ply.elastic for ply, _, _ in layers])
-        shape = (*lead.shape[:-1], len(layers))
-        return Wall(bore=np.asarray(bore, float), angle=np.broadcast_to([a for _, a, _ in layers], shape),
-                    thickness=np.broadcast_to([t for _, _, t in layers], shape), elastic=elastic)
+        bores = np.asarray(bore, float)
+        shape = (*bores.shape, self._angle.size)
+        return Wall(bore=bores, angle=np.broadcast_to(self._angle, shape),
+                    thickness=np.broadcast_to(self._thickness, shape), elastic=self._elastic)
 
     def strength(self) -> Strength | None:
         """(n_layer,) lab-mean strengths, one a turn; None where any ply's is unknown."""
