@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
-from polewright.pole.compiled import compiled
+from polewright.pole.compiled import compiled, compiled_inside
 from polewright.pole.layout import GAUSS, Mesh
 
 __all__ = ["Loads", "Pins", "Posture", "line", "node_loads", "posture"]
@@ -87,7 +87,7 @@ def tilt(mom: float, comp: float, play: float, slack: float) -> float:
     return comp * mom + play * min(max(mom / slack, -1.0), 1.0)
 
 
-@compiled
+@compiled_inside
 def tilt_slope(mom: float, comp: float, play: float, slack: float) -> float:
     """[rad/(N m)] derivative of `tilt`; a slack of next to nothing means that play is always taken up."""
     return comp + (play / slack if play > 0.0 and slack > 1e-200 and abs(mom) < slack else 0.0)
@@ -169,7 +169,7 @@ def line(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, anchor: int, re
     return inside, nodes
 
 
-@compiled
+@compiled_inside
 def _element(mesh: Mesh, p: Posture, e: int, fx: FloatArray, fz: FloatArray, du: FloatArray, ref: float, slack: float,
              small: bool, rows: FloatArray, k: FloatArray) -> None:
     """One element's part in the balance.
@@ -205,7 +205,7 @@ def _element(mesh: Mesh, p: Posture, e: int, fx: FloatArray, fz: FloatArray, du:
                 rows[i, 1 + m] += w * change * shape[i]
 
 
-@compiled
+@compiled_inside
 def tangent(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, unit: FloatArray, ref: float, slack: float,
             small: bool) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray, int]:
     """Element equations with the middle and the joint eliminated.
@@ -243,7 +243,7 @@ def tangent(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, unit: FloatA
     return diag, off, rhs, inner, own, negative
 
 
-@compiled
+@compiled_inside
 def sweep(diag: FloatArray, off: FloatArray, rhs: FloatArray, anchor: int) -> tuple[FloatArray, int]:
     """Eliminate the nodes from both ends towards the anchor, in place.
 
@@ -272,7 +272,7 @@ def sweep(diag: FloatArray, off: FloatArray, rhs: FloatArray, anchor: int) -> tu
     return x, negative
 
 
-@compiled
+@compiled_inside
 def inside_turns(x: FloatArray, inner: FloatArray, own: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Joint moments (n, cols), starts (n, cols) and middles (n, cols) that go with the turns x of the nodes."""
     n, cols = inner.shape[0], x.shape[1]
@@ -287,7 +287,7 @@ def inside_turns(x: FloatArray, inner: FloatArray, own: FloatArray) -> tuple[Flo
     return mom, start, mid
 
 
-@compiled
+@compiled_inside
 def shifts(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, unit: FloatArray, anchor: int, ref: float,
            slack: float, small: bool, x: FloatArray, start: FloatArray, mid: FloatArray) -> FloatArray:
     """(n + 1, cols, 2) change of the nodes' places with each column of turns, and of unit forces in columns 1..m."""

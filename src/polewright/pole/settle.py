@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
-from polewright.pole.compiled import compiled
+from polewright.pole.compiled import compiled, compiled_inside
 from polewright.pole.elastica import (
     Loads,
     Pins,
@@ -26,7 +26,7 @@ _LARGEST_TURN = 0.6  # [rad] most that one iteration may turn a node
 _CLOSE = 1e-9  # [rad] last correction; the next would be its square
 
 
-@compiled
+@compiled_inside
 def unit_forces(pins: Pins, n: int) -> FloatArray:
     """(n, 3, m, 3) force inside each element from a unit of each unknown force; no couple."""
     unit = np.zeros((n, 3, pins.node.size, 3))
@@ -37,7 +37,7 @@ def unit_forces(pins: Pins, n: int) -> FloatArray:
     return unit
 
 
-@compiled
+@compiled_inside
 def solved(a: FloatArray, b: FloatArray) -> FloatArray:
     """Answer x of a x = b, by elimination with row exchange; a (m, m) small."""
     m = b.size
@@ -58,7 +58,7 @@ def solved(a: FloatArray, b: FloatArray) -> FloatArray:
     return x
 
 
-@compiled
+@compiled_inside
 def _negatives(a: FloatArray) -> int:
     """How many eigenvalues of a small symmetric matrix are below zero, by Jacobi's rotations."""
     m = a.shape[0]
@@ -81,7 +81,7 @@ def _negatives(a: FloatArray) -> int:
     return int(np.sum(np.diag(a) < 0.0))
 
 
-@compiled
+@compiled_inside
 def _border(pins: Pins, p: Posture, places: FloatArray, shift: FloatArray, x: FloatArray, rhs: FloatArray, root: float,
             follow: FloatArray, small: bool) -> tuple[FloatArray, FloatArray]:
     """Equations of the turning anchor (last) and of the m unknown forces: matrix and right-hand side.
@@ -118,7 +118,7 @@ def _border(pins: Pins, p: Posture, places: FloatArray, shift: FloatArray, x: Fl
     return a, b
 
 
-@compiled
+@compiled_inside
 def _held(a: FloatArray, kind: NDArray[np.int64], turning: bool) -> tuple[int, int]:
     """(unstable directions in the border, constraints): rows of following forces are left out."""
     m = kind.size
@@ -164,7 +164,7 @@ def step(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float,
     return d_node, d_mid, d_mom, factor[1:m + 1], negative
 
 
-@compiled
+@compiled_inside
 def newton(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small: bool,
            most: float) -> tuple[bool, int, int]:
     """Correct a posture in place until it is in balance: (in balance, iterations, unstable directions).
@@ -188,7 +188,7 @@ def newton(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small
     return False, tries, negative
 
 
-@compiled
+@compiled_inside
 def _part(loads: Loads, factor: float, side: float) -> Loads:
     """The loads times a factor, with a level push of `side` times the size of every load."""
     push = factor * side
@@ -197,12 +197,12 @@ def _part(loads: Loads, factor: float, side: float) -> Loads:
                  factor * loads.follow)
 
 
-@compiled
+@compiled_inside
 def _copy(to: Posture, of: Posture) -> None:
     to.node[:], to.mid[:], to.mom[:], to.lam[:] = of.node, of.mid, of.mom, of.lam
 
 
-@compiled
+@compiled_inside
 def _climb(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, side: float,
            small: bool) -> tuple[bool, int, int]:
     """Full load in steps that halve when a step fails or leaves the stable branch, and grow when it was easy."""
@@ -235,7 +235,7 @@ def without_play(mesh: Mesh) -> Mesh:
                 np.zeros_like(mesh.play), mesh.lump, mesh.joint_node, mesh.butt, mesh.mouth)
 
 
-@compiled
+@compiled_inside
 def _is_loaded(loads: Loads) -> bool:
     """Whether anything acts; with nothing acting every joint may lie in the middle of its play."""
     return bool(np.any(loads.qx != 0.0) or np.any(loads.qz != 0.0) or np.any(loads.px != 0.0)

@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from polewright.arrays import FloatArray
-from polewright.pole.compiled import compiled
+from polewright.pole.compiled import compiled, compiled_inside
 from polewright.pole.elastica import (
     INNER,
     N_A,
@@ -34,7 +34,7 @@ class Movement(NamedTuple):
     turn: FloatArray
 
 
-@compiled
+@compiled_inside
 def _factors(pins: Pins, follow: FloatArray, root: float, tip_turn: float, shift: FloatArray, x: FloatArray,
              rhs: FloatArray) -> FloatArray:
     """(m + 1,) how much of each unknown force and (last) of a turn of the anchor goes with the load, column m + 1."""
@@ -104,7 +104,7 @@ def movement(mesh: Mesh, pins: Pins, p: Posture, force: tuple[FloatArray, FloatA
     return Movement(inside, nodes, turn)
 
 
-@compiled
+@compiled_inside
 def _run(mesh: Mesh, p: Posture, e: int, g: int, fx: float, fz: float, slack: float, dt: float, unit: FloatArray,
          share: FloatArray) -> FloatArray:
     """(2,) change of the line's direction at a Gauss point."""
