@@ -10,7 +10,7 @@ from polewright.find.options import Options
 
 __all__ = ["Aim", "Bar", "Brief", "Build", "Shop"]
 
-Aim = Literal["droop", "mass", "cost"]
+Aim = Literal["droop", "flex", "mass", "cost", "carry"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,8 +91,8 @@ class Brief:
             raise DesignError("brief.sections", self.sections, "one number at least, each from 1 to 10")
         if not (np.isfinite(self.tip_mass) and self.tip_mass >= 0.0):
             raise DesignError("brief.tip_mass", self.tip_mass, "zero or more")
-        if self.aim not in ("droop", "mass", "cost"):
-            raise DesignError("brief.aim", self.aim, '"droop", "mass" or "cost"')
+        if self.aim not in ("droop", "flex", "mass", "cost", "carry"):
+            raise DesignError("brief.aim", self.aim, '"droop", "flex", "mass", "cost" or "carry"')
         for f in fields(self):
             value = getattr(self, f.name)
             if f.name.endswith("_at_most") and not value > 0.0:

@@ -28,102 +28,22 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from polewright.arrays import FloatArray, freeze
-from polewright.errors import DesignError
+from polewright.arrays import FloatArray
 from polewright.find.brief import Brief, Shop
 from polewright.find.certificate import Certificate, Ledger
 from polewright.find.chain import GRID, Links, brief_base, chain_of, links_of, ways_of
+from polewright.find.found import FoundPole, Progress
 from polewright.find.pole_kernel import BINS, FIGURES, Chain, IntArray, Stack, Trail, backward, branch, forward
 from polewright.find.span import Spans, section_length, spans_of
-from polewright.pole import Bench, Clamped, Joint, Pole, State, Tube, bent
-from polewright.wall.membrane import tube_stiffness
 
-__all__ = ["FoundPole", "PoleSearch", "Progress", "best_pole", "pole_front"]
+__all__ = ["PoleSearch", "SearchState", "best_pole", "pole_front"]
 
 MODEL = ("level pole, small deflections, walls added in overlaps, joints as springs and free tilts; "
          "shear and the weight between the supports left out")
 _ROUNDS = 24
 _SLICE = 3_000_000
-
-
-@dataclass(frozen=True, slots=True)
-class Progress:
-    """How a long search stands: what is being done, the aim's best value so far (inf: none), its bound, and the gap."""
-
-    doing: str
-    best: float
-    bound: float
-
-    @property
-    def gap(self) -> float:
-        """[-] by how much anything could still be better, inf while nothing was found."""
-        return self.best / self.bound - 1.0 if self.bound > 0.0 and np.isfinite(self.best) else np.inf
-
-
 Report = Callable[[Progress], None]
 Stop = Callable[[], bool]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class FoundPole:
-    """One pole: bars (numbers on the rack) and recipes (numbers of the options), tip first.
-
-    droop [m], flex [m/N], mass [kg], cost [currency], carry [kg m] by the model of the search; outside (n,) [m] of each
-    section; reach, closed [m].
-    """
-
-    brief: Brief
-    shop: Shop
-    bars: tuple[int, ...]
-    recipes: tuple[tuple[int, ...], ...]
-    droop: float
-    flex: float
-    mass: float
-    cost: float
-    carry: float
-    outside: FloatArray
-    length: float
-
-    def __post_init__(self) -> None:
-        freeze(self, ("outside",))
-
-    @property
-    def base(self) -> float:
-        """[m] outside diameter of the butt section."""
-        return float(self.outside[-1])
-
-    @property
-    def closed(self) -> float:
-        """[m] closed length."""
-        return self.length + (len(self.bars) - 1) * self.shop.build.proud
-
-    def figure(self, name: str) -> float:
-        """One of the figures by name."""
-        return float(getattr(self, name))
-
-    @property
-    def pole(self) -> Pole:
-        """The pole for the solvers of the pole room, walls by the thin tier."""
-        build, tubes, joints = self.shop.build, [], []
-        for bar, recipe, outside in zip(self.bars, self.recipes, self.outside, strict=True):
-            wall = self.shop.walls.stack(recipe).wall(self.shop.bars[bar].bore)
-            stiff = tube_stiffness(wall)
-            tubes.append(Tube.uniform(
-                length=self.length, bending=float(stiff.bending), axial=float(stiff.axial), shear=float(stiff.shear),
-                mass_per_length=float(wall.mass_per_length), bore=float(wall.bore), outside=float(outside)))
-        for i in range(len(tubes) - 1):
-            gap = self.shop.bars[self.bars[i + 1]].bore - float(self.outside[i])
-            joints.append(Joint(overlap=build.overlap, proud=build.proud, stiffness=build.joint_stiffness,
-                                clearance=gap, centring=build.centring, mass=build.clamp))
-        return Pole(tuple(tubes), tuple(joints), tip_mass=build.fitting)
-
-    @property
-    def final_droop(self) -> float:
-        """[m] droop of the tip with true rotations, shear, joints and all weight: the figure to promise."""
-        pole, prop = self.pole, self.shop.build.prop
-        head = max(self.brief.tip_mass - self.shop.build.fitting, 0.0)
-        support = Bench(distance=prop) if prop > 0.0 else Clamped()
-        return float(bent(pole, State.out(pole, head_mass=head, support=support)).droop[-1])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -184,16 +104,24 @@ class _Problem:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Cut:
-    """One choice of weights with the table of what is still to come, and the bound on the aim that it gives."""
+    """One choice of weights with the table of what is still to come, and the bound that it gives: of the aim, or, where
+    the aim has no weight of its own, of how far the limits are missed."""
 
     weight: FloatArray
+    is_aim: bool
     value: FloatArray
     bound: float
     figures: FloatArray
     path: IntArray
 
 
-def _cut(problem: _Problem, weight: FloatArray) -> _Cut | None:
+def _fixed(problem: _Problem, weight: FloatArray, *, is_aim: bool) -> float:
+    """Sum of weight x limit over the limits, but for the aim's own."""
+    return float(sum(weight[FIGURES.index(n)] * v for n, v in problem.wide.items()
+                     if not (is_aim and n == problem.brief.aim)))
+
+
+def _cut(problem: _Problem, weight: FloatArray, *, is_aim: bool) -> _Cut | None:
     """Least weighted sum over all poles, and the pole that (nearly) has it; None where no pole fits together."""
     value, trail = problem.value(), problem.trail()
     least = backward(problem.spans, problem.chain, weight, value)
@@ -201,13 +129,7 @@ def _cut(problem: _Problem, weight: FloatArray) -> _Cut | None:
     if not np.isfinite(least) or not forward(problem.spans, problem.chain, weight, value, trail, path):
         return None
     least += weight[FIGURES.index("mass")] * problem.chain.fitting
-    bound = least - sum(weight[FIGURES.index(n)] * v for n, v in problem.wide.items() if n != _aim(problem, weight))
-    return _Cut(weight, value, bound, trail.figures[-1].copy(), path)
-
-
-def _aim(problem: _Problem, weight: FloatArray) -> str | None:
-    """The aim, when it carries weight as the aim: its own limit then plays no part."""
-    return problem.brief.aim if weight[FIGURES.index(problem.brief.aim)] == 1.0 else None
+    return _Cut(weight, is_aim, value, least - _fixed(problem, weight, is_aim=is_aim), trail.figures[-1].copy(), path)
 
 
 def _unit(name: str, size: float = 1.0) -> FloatArray:
@@ -229,22 +151,19 @@ class _Hunt:
             self.best, self.value = problem.found(path, figures), value
 
 
-def _prices(problem: _Problem, alone: dict[str, _Cut], hunt: _Hunt, say: Report, stop: Stop) -> list[_Cut]:
+def _prices(problem: _Problem, alone: _Cut, hunt: _Hunt, say: Report, stop: Stop) -> list[_Cut]:
     """Cuts with weights found by rising along the shortfalls (subgradients), the best bound first."""
     aim, limits = problem.brief.aim, {n: v for n, v in problem.wide.items() if n != problem.brief.aim}
     at = FIGURES.index(aim)
-    scale = alone[aim].figures[at]
-    names = list(limits)
-    price = np.zeros(len(names))
-    cuts = [alone[aim]] if aim in alone else []
-    step = 1.0
+    scale, names = alone.figures[at], list(limits)
+    price, cuts, step = np.zeros(len(names)), [alone], 1.0
     for _ in range(_ROUNDS if names else 0):
         if stop():
             break
         weight = _unit(aim)
         for n, p in zip(names, price, strict=True):
             weight[FIGURES.index(n)] += p * scale / limits[n]
-        cut = _cut(problem, weight)
+        cut = _cut(problem, weight, is_aim=True)
         if cut is None:
             break
         hunt.offer(problem, cut.figures, cut.path)
@@ -268,7 +187,7 @@ def _conflict(problem: _Problem, say: Report) -> _Cut | None:
     best: _Cut | None = None
     for turn in range(_ROUNDS if names else 0):
         weight = sum((_unit(n, p / limits[n]) for n, p in zip(names, price, strict=True)), np.zeros(5))
-        cut = _cut(problem, weight)
+        cut = _cut(problem, weight, is_aim=False)
         if cut is None:
             return best
         if best is None or cut.bound > best.bound:
@@ -280,27 +199,6 @@ def _conflict(problem: _Problem, say: Report) -> _Cut | None:
         price = np.maximum(price + 2.0 / (turn + 2.0) * short / max(np.abs(short).max(), 1e-12), 0.0)
         price /= max(price.sum(), 1e-12)
     return best
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class PoleSearch:
-    """The answer: best pole (None: none meets the limits), proved lower bound of the aim, gap, certificate.
-
-    is_complete: whether every candidate was dealt with; `state` goes into `best_pole(..., resume=state)` to go on.
-    """
-
-    best: FoundPole | None
-    bound: float
-    certificate: Certificate
-    is_complete: bool
-    state: "object | None" = None
-
-    @property
-    def gap(self) -> float:
-        """[-] by how much anything could be better than the best pole; inf where there is none."""
-        if self.best is None:
-            return np.inf
-        return max(self.best.figure(self.best.brief.aim) / self.bound - 1.0, 0.0) if self.bound > 0.0 else np.inf
 
 
 @dataclass(slots=True)
@@ -317,8 +215,37 @@ class _Part:
     @property
     def bound(self) -> float:
         """Lower bound of the aim over these poles as far as proved."""
-        root = max((c.bound for c in self.cuts if _aim(self.problem, c.weight)), default=0.0)
+        root = max((c.bound for c in self.cuts if c.is_aim), default=0.0)
         return max(min(float(self.stack.least[0]), float(self.stack.best[0])), root) if self.done else root
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SearchState:
+    """Where a stopped search stands; it may be kept, pickled and gone on with."""
+
+    hunt: "_Hunt"
+    parts: tuple[_Part, ...]
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class PoleSearch:
+    """The answer: best pole (None: none meets the limits), proved lower bound of the aim, gap, certificate.
+
+    is_complete: whether every candidate was dealt with; `state` goes into `best_pole(..., resume=state)` to go on.
+    """
+
+    best: FoundPole | None
+    bound: float
+    certificate: Certificate
+    is_complete: bool
+    state: "SearchState | None" = None
+
+    @property
+    def gap(self) -> float:
+        """[-] by how much anything could be better than the best pole; inf where there is none."""
+        if self.best is None:
+            return np.inf
+        return max(self.best.figure(self.best.brief.aim) / self.bound - 1.0, 0.0) if self.bound > 0.0 else np.inf
 
 
 def _stack(problem: _Problem) -> Stack:
@@ -334,15 +261,12 @@ def _begin(problem: _Problem, hunt: _Hunt, say: Report, stop: Stop) -> _Part | N
     if total == 0:
         return None
     part = _Part(problem, [], _stack(problem), ways, total)
-    alone = {n: c for n in {problem.brief.aim, *problem.limits} if (c := _cut(problem, _unit(n))) is not None}
-    for name, cut in alone.items():
+    alone = {n: c for n in (problem.brief.aim, *problem.limits)
+             if (c := _cut(problem, _unit(n), is_aim=n == problem.brief.aim)) is not None}
+    for cut in alone.values():
         hunt.offer(problem, cut.figures, cut.path)
-        limit = problem.wide.get(name, np.inf)
-        if cut.figures[FIGURES.index(name)] > limit and cut.bound + (limit if _aim(problem, cut.weight) else 0) > limit:
-            part.cuts = [replace(cut, bound=0.0)]
-    cuts = _prices(problem, alone, hunt, say, stop)
-    feasible = [replace(alone[n], weight=_unit(n, 2.0), value=2.0 * alone[n].value) for n in problem.limits]
-    part.cuts = [*cuts[:3], *feasible]
+    cuts = _prices(problem, alone[problem.brief.aim], hunt, say, stop)
+    part.cuts = [*cuts[:3], *(replace(alone[n], is_aim=False) for n in problem.limits)]
     if hunt.best is None and problem.limits:
         conflict = _conflict(problem, say)
         part.cuts += [conflict] if conflict is not None else []
@@ -352,16 +276,12 @@ def _begin(problem: _Problem, hunt: _Hunt, say: Report, stop: Stop) -> _Part | N
 def _search(part: _Part, hunt: _Hunt, tolerance: float, say: Report, stop: Stop) -> None:
     """Branch and bound until nothing is left or it is to stop."""
     problem, stack = part.problem, part.stack
-    fixed, aims = [], []
-    for cut in part.cuts:
-        aim = _aim(problem, cut.weight)
-        fixed.append(sum(cut.weight[FIGURES.index(n)] * v for n, v in problem.wide.items() if n != aim))
-        aims.append(1.0 if aim else 0.0)
+    fixed = [_fixed(problem, c.weight, is_aim=c.is_aim) for c in part.cuts] + [float(c.is_aim) for c in part.cuts]
     weights = np.array([c.weight for c in part.cuts])
     values = np.array([c.value for c in part.cuts])
     while not part.done and not stop():
         stack.best[0] = min(stack.best[0], hunt.value)
-        part.done = branch(problem.spans, problem.chain, weights, np.array([*fixed, *aims]), values,
+        part.done = branch(problem.spans, problem.chain, weights, np.array(fixed), values,
                            FIGURES.index(problem.brief.aim), np.array(problem.window()), 1.0 + tolerance, part.ways,
                            stack, _SLICE)
         if np.any(stack.figures):
@@ -379,8 +299,9 @@ def _problems(brief: Brief, shop: Shop, links: Links) -> list[_Problem]:
     return out
 
 
-def best_pole(brief: Brief, shop: Shop, *, tolerance: float = 0.008, digits: int = 4, links: Links | None = None,
-              progress: Report | None = None, stop: Stop | None = None, resume: object = None) -> PoleSearch:
+def best_pole(brief: Brief, shop: Shop, *, tolerance: float = 0.006, digits: int = 4, links: Links | None = None,
+              progress: Report | None = None, stop: Stop | None = None,
+              resume: SearchState | None = None) -> PoleSearch:
     """The best pole for a brief from what the workshop has, with a proved lower bound.
 
     Parameters
@@ -396,9 +317,10 @@ def best_pole(brief: Brief, shop: Shop, *, tolerance: float = 0.008, digits: int
     PoleSearch; best None where no pole meets the limits (then, if complete, it is proved that there is none).
     """
     say, halt = progress or (lambda _: None), stop or (lambda: False)
-    if isinstance(resume, list):
-        parts, hunt = list(resume[1:]), resume[0]
+    if resume is not None:
+        parts, hunt = list(resume.parts), resume.hunt
     else:
+        refuse_empty(brief, shop)
         links = links or links_of(shop, brief_base(brief, shop), digits=digits)
         hunt = _Hunt()
         begun = [_begin(p, hunt, say, halt) for p in _problems(brief, shop, links)]
@@ -422,7 +344,7 @@ def _answer(brief: Brief, parts: list[_Part], hunt: _Hunt) -> PoleSearch:
         ledgers = (Ledger("sets of plies over all bars", links.candidates, links.evaluated,
                           (("walls of a better wall's fit", links.candidates - links.evaluated),)), *ledgers)
     return PoleSearch(hunt.best, bound, Certificate(ledgers, gap=gap, model=MODEL), done,
-                      None if done else [hunt, *parts])
+                      None if done else SearchState(hunt, tuple(parts)))
 
 
 def pole_front(brief: Brief, shop: Shop, *, steps: int = 5, digits: int = 4, links: Links | None = None) \
@@ -440,7 +362,7 @@ def pole_front(brief: Brief, shop: Shop, *, steps: int = 5, digits: int = 4, lin
     for problem in _problems(free, shop, links):
         own = []
         for weight in _trades(problem, steps):
-            cut = _cut(problem, weight)
+            cut = _cut(problem, weight, is_aim=True)
             if cut is not None:
                 own.append(cut)
                 found.append(problem.found(cut.path, cut.figures))
@@ -454,7 +376,7 @@ def pole_front(brief: Brief, shop: Shop, *, steps: int = 5, digits: int = 4, lin
 
 def _trades(problem: _Problem, steps: int) -> list[FloatArray]:
     """Weights of mass and cost against droop, over the range where they matter."""
-    base = _cut(problem, _unit("droop"))
+    base = _cut(problem, _unit("droop"), is_aim=True)
     if base is None:
         return []
     droop, mass, cost = (float(base.figures[FIGURES.index(n)]) for n in ("droop", "mass", "cost"))

@@ -281,7 +281,7 @@ def branch(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, v
         figures = stack.trail.figures[k + 1]
         meets = True
         for f in range(5):
-            meets = meets and limits[0, f] <= figures[f] <= limits[1, f]
+            meets = meets and limits[0, f] <= figures[f] and figures[f] <= limits[1, f]
         if meets and figures[aim] < stack.best[0]:
             stack.best[0] = figures[aim]
             stack.figures[:] = figures

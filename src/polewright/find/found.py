@@ -1,0 +1,88 @@
+"""What a whole-pole search gives: a pole as bars and recipes, and how the search stands."""
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from polewright.arrays import FloatArray, freeze
+from polewright.find.brief import Brief, Shop
+from polewright.pole import Bench, Clamped, Joint, Pole, State, Tube, bent
+from polewright.wall.membrane import tube_stiffness
+
+__all__ = ["FoundPole", "Progress"]
+
+
+@dataclass(frozen=True, slots=True)
+class Progress:
+    """How a long search stands: what is being done, the aim's best value so far (inf: none), its bound, and the gap."""
+
+    doing: str
+    best: float
+    bound: float
+
+    @property
+    def gap(self) -> float:
+        """[-] by how much anything could still be better, inf while nothing was found."""
+        return self.best / self.bound - 1.0 if self.bound > 0.0 and np.isfinite(self.best) else np.inf
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class FoundPole:
+    """One pole: bars (numbers on the rack) and recipes (numbers of the options), tip first.
+
+    droop [m], flex [m/N], mass [kg], cost [currency], carry [kg m] by the model of the search; outside (n,) [m] of each
+    section; reach, closed [m].
+    """
+
+    brief: Brief
+    shop: Shop
+    bars: tuple[int, ...]
+    recipes: tuple[tuple[int, ...], ...]
+    droop: float
+    flex: float
+    mass: float
+    cost: float
+    carry: float
+    outside: FloatArray
+    length: float
+
+    def __post_init__(self) -> None:
+        freeze(self, ("outside",))
+
+    @property
+    def base(self) -> float:
+        """[m] outside diameter of the butt section."""
+        return float(self.outside[-1])
+
+    @property
+    def closed(self) -> float:
+        """[m] closed length."""
+        return self.length + (len(self.bars) - 1) * self.shop.build.proud
+
+    def figure(self, name: str) -> float:
+        """One of the figures by name."""
+        return float(getattr(self, name))
+
+    @property
+    def pole(self) -> Pole:
+        """The pole for the solvers of the pole room, walls by the thin tier."""
+        build, tubes, joints = self.shop.build, [], []
+        for bar, recipe, outside in zip(self.bars, self.recipes, self.outside, strict=True):
+            wall = self.shop.walls.stack(recipe).wall(self.shop.bars[bar].bore)
+            stiff = tube_stiffness(wall)
+            tubes.append(Tube.uniform(
+                length=self.length, bending=float(stiff.bending), axial=float(stiff.axial), shear=float(stiff.shear),
+                mass_per_length=float(wall.mass_per_length), bore=float(wall.bore), outside=float(outside)))
+        for i in range(len(tubes) - 1):
+            gap = self.shop.bars[self.bars[i + 1]].bore - float(self.outside[i])
+            joints.append(Joint(overlap=build.overlap, proud=build.proud, stiffness=build.joint_stiffness,
+                                clearance=gap, centring=build.centring, mass=build.clamp))
+        return Pole(tuple(tubes), tuple(joints), tip_mass=build.fitting)
+
+    @property
+    def final_droop(self) -> float:
+        """[m] droop of the tip with true rotations, shear, joints and all weight: the figure to promise."""
+        pole, prop = self.pole, self.shop.build.prop
+        head = max(self.brief.tip_mass - self.shop.build.fitting, 0.0)
+        support = Bench(distance=prop) if prop > 0.0 else Clamped()
+        return float(bent(pole, State.out(pole, head_mass=head, support=support)).droop[-1])
