@@ -5,7 +5,6 @@ import numpy as np
 from polewright.arrays import FloatArray
 from polewright.drawings.dimension import arrow, level, upright
 from polewright.drawings.style import line, path, rect, svg, text
-from polewright.shop.flag import Flag
 from polewright.shop.kit import KitFlag
 from polewright.units import System, display_unit, to
 
@@ -33,9 +32,8 @@ def flag_drawing(kit_flag: KitFlag, *, paper: bool = False, width: float = 640.0
         parts += [path(at(run), "fibre") for run in fibre_lines(piece.outline, flag.angle, SPACING / scale)]
         parts.append(_label(at(piece.outline), piece.label))
     parts.append(line(LEFT, base, LEFT + flag.length * scale, base, "first"))
-    parts += _sizes(flag, scale, base, system)
-    parts += _joint_sizes(kit_flag, scale, base, system)
-    return svg(width, base + (62.0 if len(kit_flag.joints) else 44.0), parts, title=_in_words(kit_flag), paper=paper)
+    parts += _sizes(kit_flag, scale, base, system)
+    return svg(width, base + 42.0, parts, title=_in_words(kit_flag), paper=paper)
 
 
 def fibre_lines(outline: FloatArray, angle: float, spacing: float) -> list[FloatArray]:
@@ -60,25 +58,30 @@ def fibre_lines(outline: FloatArray, angle: float, spacing: float) -> list[Float
 def _label(corners: list[tuple[float, float]], words: str) -> str:
     x = sum(c[0] for c in corners) / len(corners)
     y = sum(c[1] for c in corners) / len(corners)
-    wide = 7.4 * len(words) + 8.0
-    return rect(x - wide / 2.0, y - 8.5, wide, 17.0, "knock") + text(x, y + 4.5, words, "mid strong")
+    wide = 6.2 * len(words) + 8.0
+    high = min(17.0, max(c[1] for c in corners) - min(c[1] for c in corners) - 3.0)
+    return rect(x - wide / 2.0, y - high / 2.0, wide, max(high, 0.0), "knock") + text(x, y + 4.5, words, "mid strong")
 
 
-def _sizes(flag: Flag, scale: float, base: float, system: System) -> list[str]:
+def _sizes(kit_flag: KitFlag, scale: float, base: float, system: System) -> list[str]:
+    flag = kit_flag.flag
     right = LEFT + flag.length * scale
     sides = [upright(base - wide * scale, base, x, _shown(wide, system, 1), start=start, kind="dim small")
              for wide, x, start in ((flag.width_butt, LEFT - 14.0, LEFT), (flag.width_tip, right + 14.0, right))]
     return [*sides, level(LEFT, right, base + 24.0, _shown(flag.length, system, 0), start=base, kind="dim small"),
             text(LEFT, base + 39.0, "butt", "cap small"), text(right, base + 39.0, "tip", "cap small end"),
-            text((LEFT + right) / 2.0, base + 39.0, f"{display_unit('length', system)}; first edge is the thick line",
+            text((LEFT + right) / 2.0, base + 39.0, f"{display_unit('length', system)}; {_note(kit_flag, system)}",
                  "cap small mid"),
             arrow((right, TOP - 6.0), (1.0, 0.0), 5.0), line(right - 26.0, TOP - 6.0, right - 4.0, TOP - 6.0, "hair"),
             text(right - 30.0, TOP - 2.5, "along the tube", "cap small end")]
 
 
-def _joint_sizes(kit_flag: KitFlag, scale: float, base: float, system: System) -> list[str]:
-    return [text(LEFT + float(span.mean()) * scale, base + 55.0, f"joint {_shown(float(span.mean()), system, 0)} "
-                 "from the butt edge", "cap small mid") for span in kit_flag.joints]
+def _note(kit_flag: KitFlag, system: System) -> str:
+    """Where the joints are, or which edge is the first."""
+    if not len(kit_flag.joints):
+        return "first edge is the thick line"
+    places = ", ".join(_shown(float(span.mean()), system, 0) for span in kit_flag.joints)
+    return f"joint{'s' if len(kit_flag.joints) > 1 else ''} {places} from the butt edge"
 
 
 def _shown(value: float, system: System, decimals: int) -> str:

@@ -203,7 +203,7 @@ def _behind(sheet: BuyerSheet, system: System) -> list[dict[str, str]]:
 
 
 def _block(sheet: BuyerSheet, system: System) -> list[dict[str, Any]]:
-    cells = [("Pole", sheet.pole, 1.2), ("State", f"level, butt held, prop at {_prop(sheet, system)}", 1.6),
+    cells = [("Pole", sheet.pole, 1.2), ("State", f"level, prop at {_prop(sheet, system)}", 1.4),
              ("Figures", "measured" if sheet.basis == "measured" else "predicted, not measured", 1.2),
              ("Not a certificate", "local codes and licensed practice decide", 1.6),
              ("Revision", sheet.revision, 1.0), ("Serial", sheet.serial or "model sheet", 1.0),

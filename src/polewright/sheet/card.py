@@ -137,7 +137,7 @@ def _step(kit_flag: KitFlag, start: float, system: System) -> CardStep:
         width_butt=flag.width_butt, width_tip=flag.width_tip, pieces=tuple(p.label for p in kit_flag.pieces),
         start=start, outside_before=(flag.diameter_butt + flag.diameter_tip) / 2.0,
         outside_after=(flag.wound_butt + flag.wound_tip) / 2.0, mass=kit_flag.mass, films=len(kit_flag.pieces),
-        partner=kit_flag.partner, drawing=flag_drawing(kit_flag, paper=True, system=system))
+        partner=kit_flag.partner, drawing=flag_drawing(kit_flag, paper=True, width=470.0, system=system))
 
 
 def _for_the_card(families: Collection[str]) -> tuple[Caution, ...]:
