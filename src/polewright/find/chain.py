@@ -1,7 +1,9 @@
 """The nest chain of the whole-pole search: which bar may follow which, and the walls that make it fit."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Hashable, Iterator
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 
@@ -13,7 +15,9 @@ from polewright.find.pole_kernel import BINS, Chain, IntArray
 from polewright.find.span import Spans
 from polewright.find.wall_front import WallFront, best_walls
 
-__all__ = ["Link", "Links", "chain_of", "links_of", "ways_of"]
+__all__ = ["Known", "Link", "Links", "brief_base", "chain_of", "links_of", "ways_of"]
+
+Known = dict[Hashable, WallFront]
 
 SLICES = 2
 """Parts of the clearance window with walls of their own, so that the tilt of a joint is bounded closely."""
@@ -44,7 +48,6 @@ class Links:
     slack: float
     candidates: int
     evaluated: int
-    model_options: Options
 
 
 def _windows(shop: Shop, a: Bar, b: Bar | None, base: float) -> Iterator[tuple[float, float]]:
@@ -62,17 +65,32 @@ def _windows(shop: Shop, a: Bar, b: Bar | None, base: float) -> Iterator[tuple[f
             yield max(float(thin), 0.0), float(thick)
 
 
-def _walls(shop: Shop, bar: Bar, thin: float, thick: float, digits: int) -> WallFront | None:
+class _Wanted(NamedTuple):
+    """One front of walls that some link needs; the plain numbers in it are its name in a store of known fronts."""
+
+    options: Options
+
+    @property
+    def key(self) -> Hashable:
+        o = self.options
+        plies = tuple((p.ply.name, p.angle, p.is_pair, p.ply.thickness, p.ply.price,
+                       *(float(getattr(p.ply.elastic, f)) for f in ("E1", "E2", "G12", "nu12", "density")))
+                      for p in o.plies)
+        return (plies, o.most, o.bore, o.order, o.rules, o.utilisation, o.digits)
+
+
+def _wanted(shop: Shop, bar: Bar, thin: float, thick: float, digits: int) -> _Wanted | None:
     rules = shop.walls.rules
     thin, thick = max(thin, rules.least_wall), min(thick, rules.most_wall)
     if thin > thick or min(o.thickness for o in shop.walls.plies) > thick or shop.walls.thickest < thin:
         return None
     inside = replace(rules, least_wall=thin, most_wall=thick)
-    try:
-        return best_walls(replace(shop.walls, bore=bar.bore, rules=inside, digits=digits,
-                                  figures=("bending", "mass", "cost")), threads=1)
-    except DesignError:
-        return None
+    return _Wanted(replace(shop.walls, bore=bar.bore, rules=inside, digits=digits,
+                           figures=("bending", "mass", "cost")))
+
+
+def _front(options: Options) -> WallFront:
+    return best_walls(options, threads=1)
 
 
 def _link(shop: Shop, build: Build, inner: int, outer: int, fronts: list[WallFront]) -> Link | None:
@@ -93,25 +111,29 @@ def _link(shop: Shop, build: Build, inner: int, outer: int, fronts: list[WallFro
     return Link(inner, outer, tuple(recipes), figures, outside)
 
 
-def links_of(shop: Shop, base: float, *, digits: int = 4, progress: Callable[[int, int], None] | None = None) -> Links:
-    """Every link of the rack whose fit some wall can make, with its best walls; base [m] most outside of the last."""
+def links_of(shop: Shop, base: float, *, digits: int = 4, known: Known | None = None,
+             executor: Executor | None = None, progress: Callable[[int, int], None] | None = None) -> Links:
+    """Every link of the rack whose fit some wall can make, with its best walls; base [m] most outside of the last.
+
+    known : fronts from earlier calls, kept by the caller; new ones are added, so that a further bar costs its own
+    links alone. executor : runs the fronts elsewhere (processes, a cluster). progress : links done and in all.
+    """
     order = sorted(range(len(shop.bars)), key=lambda i: (shop.bars[i].bore, i))
     pairs = [(a, b) for i, a in enumerate(order) for b in (*order[i + 1:], -1)]
-    links, total, seen = [], 0, 0
-    for at, (a, b) in enumerate(pairs):
-        fronts = []
-        for thin, thick in _windows(shop, shop.bars[a], shop.bars[b] if b >= 0 else None, base):
-            front = _walls(shop, shop.bars[a], thin, thick, digits)
-            if front is not None:
-                total += front.certificate.ledgers[0].in_all
-                seen += front.certificate.ledgers[0].evaluated
-                fronts.append(front)
-        link = _link(shop, shop.build, a, b, fronts)
-        if link is not None:
-            links.append(link)
+    wanted = {pair: [w for window in _windows(shop, shop.bars[pair[0]], shop.bars[pair[1]] if pair[1] >= 0 else None,
+                                              base) if (w := _wanted(shop, shop.bars[pair[0]], *window, digits))]
+              for pair in pairs}
+    known = {} if known is None else known
+    new = {w.key: w.options for ws in wanted.values() for w in ws if w.key not in known}
+    run = map if executor is None else executor.map
+    for at, (key, front) in enumerate(zip(new, run(_front, new.values()), strict=True), 1):
+        known[key] = front
         if progress is not None:
-            progress(at + 1, len(pairs))
-    return Links(tuple(links), 10.0 ** (1 - digits), total, seen, shop.walls)
+            progress(at, len(new))
+    fronts = {pair: [known[w.key] for w in ws] for pair, ws in wanted.items()}
+    links = [link for (a, b), some in fronts.items() if (link := _link(shop, shop.build, a, b, some)) is not None]
+    sets = [f.certificate.ledgers[0] for some in fronts.values() for f in some]
+    return Links(tuple(links), 10.0 ** (1 - digits), sum(s.in_all for s in sets), sum(s.evaluated for s in sets))
 
 
 def chain_of(links: Links, build: Build, spans: Spans) -> Chain:

@@ -15,8 +15,11 @@ from polewright.wall.membrane import tube_stiffness
 __all__ = ["given_pole"]
 
 
-def given_pole(brief: Brief, shop: Shop, bars: Sequence[int], recipes: Sequence[Sequence[int]]) -> FoundPole:
+def given_pole(brief: Brief, shop: Shop, bars: Sequence[int], recipes: Sequence[Sequence[int]], *,
+               clearance: float | None = None) -> FoundPole:
     """The figures of one pole, bars and recipes tip first; nothing is asked of its fit or of the brief's limits.
+
+    clearance : [m] on diameter of every joint, in place of what bores and outsides make.
 
     Raises
     ------
@@ -39,7 +42,7 @@ def given_pole(brief: Brief, shop: Shop, bars: Sequence[int], recipes: Sequence[
         if k:
             mass += build.clamp
             moment += build.clamp * spans.mouth[k]
-            gap = shop.bars[bars[k]].bore - outside[k - 1]
+            gap = shop.bars[bars[k]].bore - outside[k - 1] if clearance is None else clearance
             droop += spans.lever[k] * gap / build.overlap * (0.5 if build.centring == "mouth" else 1.0)
             joint = spans.joint[k]
             droop += (joint[0] * moment + joint[1] * mass + joint[2] * own[k] + joint[3]) / build.joint_stiffness

@@ -334,7 +334,8 @@ def _answer(brief: Brief, parts: list[_Part], hunt: _Hunt) -> PoleSearch:
     done = all(p.done for p in parts)
     slack = parts[0].problem.links.slack if parts else 0.0
     bound = min((p.bound for p in parts), default=np.inf) / (1.0 + slack) ** (2 if brief.aim == "droop" else 1)
-    gap = max(hunt.value / bound - 1.0, 0.0) if bound > 0.0 and hunt.best is not None else np.inf
+    bound += parts[0].problem.shop.build.fitting * brief.reach if parts and brief.aim == "carry" else 0.0
+    gap = max(hunt.best.figure(brief.aim) / bound - 1.0, 0.0) if bound > 0.0 and hunt.best is not None else np.inf
     ledgers = tuple(Ledger(f"poles of {p.problem.sections} sections from the best walls", p.in_all,
                            int(p.stack.tally[0]),
                            (("no completion is better than the best pole, or none meets the limits",
