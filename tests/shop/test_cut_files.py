@@ -59,6 +59,21 @@ def outlines_in(content: bytes) -> list[tuple[str, bool, np.ndarray]]:
     return [(layer, closed, np.column_stack([x, y])) for layer, closed, x, y in out]
 
 
+def lines_in(content: bytes, layer: str) -> np.ndarray:
+    """Ends of every straight line on a layer, (n, 2, 2), from the group codes alone."""
+    pairs = group_codes(content)
+    found, on = [], False
+    for code, value in pairs[pairs.index((2, "ENTITIES")):]:
+        if code == 0:
+            on = value == "LINE"
+            if on:
+                found.append({})
+        elif on:
+            found[-1].setdefault(code, value)
+    kept = [f for f in found if f[8] == layer]
+    return np.array([[[float(f[10]), float(f[20])], [float(f[11]), float(f[21])]] for f in kept])
+
+
 @pytest.fixture(scope="module")
 def kit(shop):
     return shop.kits()[2]
@@ -67,14 +82,15 @@ def kit(shop):
 @pytest.mark.parametrize("release", ["R2010", "R12"])
 def test_the_drawing_has_closed_outlines_in_millimetres_and_one_layer_a_ply(release, kit):
     content = dxf(cut_sheet([kit]), release=release)
-    plies = [s for s in outlines_in(content) if s[0] not in OWN_LAYERS]
+    plies = outlines_in(content)
     assert len({layer for layer, _, _ in plies}) == len(kit.flags) == 3
     assert len(plies) == kit.films == 5
     assert all(closed for _, closed, _ in plies)
     axial = next(p for layer, _, p in plies if "SM150" in layer)
     assert np.ptp(axial, axis=0) == pytest.approx([1720.0, kit.flags[1].flag.width_butt * 1e3], abs=1e-6)
-    square = next(p for layer, _, p in outlines_in(content) if layer == "CHECK")
-    assert np.ptp(square, axis=0) == pytest.approx([100.0, 100.0])
+    square = lines_in(content, "CHECK")
+    assert np.hypot(*(square[:, 1] - square[:, 0]).T) == pytest.approx([100.0] * 4)
+    assert np.ptp(square.reshape(-1, 2), axis=0) == pytest.approx([100.0, 100.0])
     if release == "R2010":
         pairs = group_codes(content)
         assert pairs[pairs.index((9, "$INSUNITS")) + 1] == (70, "4")  # 4 is millimetres in the format's own table

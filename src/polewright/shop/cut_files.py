@@ -49,7 +49,9 @@ def dxf(sheet: CutSheet, *, release: Release = "R2010") -> bytes:
             doc.layers.add(layer, color=7)
         for cut in sheet.cuts:
             _draw_dxf(page, cut, release)
-        _outline_dxf(page, _check_square(sheet), "CHECK", release)
+        square = _check_square(sheet).tolist()
+        for a, b in zip(square, square[1:] + square[:1], strict=True):  # four lines: no outline to be cut
+            page.add_line(a, b, dxfattribs={"layer": "CHECK"})
         _text_dxf(page, UNITS_NOTE, (0.0, _check_square(sheet)[0, 1] - 12.0), 6.0, "CHECK")
         out = io.StringIO()
         doc.write(out)
