@@ -38,20 +38,34 @@ def test_a_two_load_arc_and_a_middle_load_part_bending_from_shear_over_one_span(
 
 
 def test_uncertainty_of_both_agrees_with_monte_carlo():
-    gauges = Gauges(span=5e-4, load_share=2e-3, reading=5e-6, reading_share=2e-3, gravity=0.015)
+    gauges = Gauges(span=1e-4, load_share=2e-3, reading=2e-6, reading_share=2e-3, gravity=0.015)
     spans = (0.5, 1.4)
     said = stiffness_of_spans([bent(span, 834.0, 127e3, gauges=gauges) for span in spans])
     rng = np.random.default_rng(12)
     n = 200_000
     common = (1.0 + rng.normal(0.0, 2e-3, n)) / (1.0 + rng.normal(0.0, 2e-3, n)) * G / rng.normal(G, 0.015, n)
     true = [span**3 / 48.0 / 834.0 + span / 4.0 / 127e3 for span in spans]
-    c = [t * common + rng.normal(0.0, 5e-6 * np.sqrt(2.0) / (4.0 * G), n) for t in true]
-    (a, b), (g, h) = [rng.normal(span, 5e-4, n) for span in spans], (48.0, 4.0)
+    c = [t * common + rng.normal(0.0, 2e-6 * np.sqrt(2.0) / (4.0 * G), n) for t in true]
+    (a, b), (g, h) = [rng.normal(span, 1e-4, n) for span in spans], (48.0, 4.0)
     spread = a**3 / g * b / h - b**3 / g * a / h
     bending = spread / (c[0] * b / h - c[1] * a / h)
     softness = (a**3 / g * c[1] - b**3 / g * c[0]) / spread
     assert said.bending.standard == pytest.approx(np.std(bending), rel=0.02)
     assert said.softness.standard == pytest.approx(np.std(softness), rel=0.02)
+    assert said.shear.standard == pytest.approx(np.std(1.0 / softness), rel=0.03)
+
+
+def test_three_spans_count_by_how_well_each_is_known():
+    gauges = Gauges(span=1e-3, load_share=0.0, reading=5e-6, reading_share=0.0, gravity=0.0)
+    spans, noise = np.array([0.5, 0.9, 1.4]), ([1e-5, -2e-5], [-1e-5, 1e-5], [2e-5, 0.0])
+    tests = [bent(span, 834.0, 127e3, gauges=gauges, noise=np.array(n)) for span, n in zip(spans, noise, strict=True)]
+    c = np.array([np.ptp(t.readings) / (4.0 * G) for t in tests])
+    blur = c * np.hypot(5e-6 * np.sqrt(2.0) / (4.0 * G) / c, 3.0 * 1e-3 / spans)      # reading, and span cubed
+    rows = np.stack([spans**3 / 48.0, spans / 4.0], axis=1) / blur[:, None]
+    stiffness = np.linalg.lstsq(rows, c / blur)[0]
+    found = stiffness_of_spans(tests)
+    assert found.bending.value == pytest.approx(1.0 / stiffness[0], rel=1e-9)
+    assert found.softness.value == pytest.approx(stiffness[1], rel=1e-6)
 
 
 def test_long_spans_do_not_show_the_shear_and_say_so():
