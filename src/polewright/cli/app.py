@@ -3,6 +3,7 @@
 import os
 import sys
 from collections.abc import Callable
+from importlib import import_module
 from pathlib import Path
 from typing import Annotated, Any
 
@@ -35,11 +36,9 @@ def main() -> None:
         sys.exit(2)
 
 
-def _lazy(name: str) -> Callable[..., Any]:
+def _lazy(room: str, name: str = "run") -> Callable[..., Any]:
     """The function behind a command, imported when it is called: the other commands stay quick."""
-    from importlib import import_module
-
-    function: Callable[..., Any] = import_module(f"polewright.cli.{name}").run
+    function: Callable[..., Any] = getattr(import_module(f"polewright.cli.{room}"), name)
     return function
 
 
@@ -68,3 +67,70 @@ def sheet(file: PoleFile, out: Annotated[Path | None, typer.Option(help="PDF to 
 def schema(kind: Annotated[str, typer.Argument(help="Kind of document; without it, a list.")] = "") -> None:
     """Print the JSON Schema of a kind of document."""
     _lazy("schema")(kind)
+
+
+bench_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None,
+                        help="Keep a test against a serial number; its stiffness with uncertainty, beside the prediction.")
+app.add_typer(bench_app, name="bench")
+Serial = Annotated[str, typer.Option(help="Serial number of the tube or pole.")]
+Readings = Annotated[list[str], typer.Option("--reading", help='Load and what was read, larger is lower: "500 g=12.31 mm"; '
+                                                               'add "@90" for a clock position.')]
+Tester = Annotated[str, typer.Option(help="Who read it.")]
+StorePlace = Annotated[Path | None, typer.Option(help="The workshop's file; without it, the usual one.")]
+AsJson = Annotated[bool, typer.Option("--json", help="The result as JSON.")]
+
+
+@bench_app.command("tube")
+def bench_tube(file: PoleFile, serial: Serial, section: Annotated[int, typer.Option(help="Number from the tip.")],
+               span: Annotated[str, typer.Option(help='Between the trestles: "1.4 m".')], reading: Readings,
+               tester: Tester = "", store: StorePlace = None, as_json: AsJson = False) -> None:
+    """A two-load bend test of one tube on two trestles, loads at mid-span."""
+    _lazy("bench", "tube")(file, serial=serial, section=section, span=span, readings=reading, tester=tester,
+                           store=store, as_json=as_json)
+
+
+@bench_app.command("pole")
+def bench_pole(file: PoleFile, serial: Serial, reading: Readings,
+               out: Annotated[int, typer.Option(help="Sections drawn out from the tip; 0 for all.")] = 0,
+               prop: Annotated[str, typer.Option(help="Butt to prop.")] = "1000 mm", tester: Tester = "",
+               store: StorePlace = None, as_json: AsJson = False) -> None:
+    """A tip-load test of a whole pole: butt held down, propped, masses hung at the tip."""
+    _lazy("bench", "pole")(file, serial=serial, out=out, prop=prop, readings=reading, tester=tester, store=store,
+                           as_json=as_json)
+
+
+@bench_app.command("record")
+def bench_record(file: PoleFile, test: Annotated[Path, typer.Argument(help="A test-record file.")],
+                 store: StorePlace = None, as_json: AsJson = False) -> None:
+    """A test written in a test-record file."""
+    _lazy("bench", "record")(file, file=test, store=store, as_json=as_json)
+
+
+@bench_app.command("list")
+def bench_list(serial: Annotated[str | None, typer.Option(help="Only this serial.")] = None,
+               store: StorePlace = None) -> None:
+    """Every test kept, newest first."""
+    _lazy("bench", "listed")(serial=serial, store=store)
+
+
+store_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None, help="Copies of the workshop's records.")
+app.add_typer(store_app, name="store")
+
+
+@store_app.command("backup")
+def store_backup(to: Annotated[Path, typer.Argument(help="The new file.")], store: StorePlace = None) -> None:
+    """The whole workshop in one file, read back whole."""
+    _lazy("store", "backup")(to, store=store)
+
+
+@store_app.command("restore")
+def store_restore(file: Annotated[Path, typer.Argument(help="A file made by backup.")],
+                  store: StorePlace = None) -> None:
+    """Put a backup where there is no workshop yet."""
+    _lazy("store", "restore")(file, store=store)
+
+
+@store_app.command("migrate")
+def store_migrate(store: StorePlace = None) -> None:
+    """Bring the workshop's file to this version's schema."""
+    _lazy("store", "migrate")(store=store)

@@ -7,7 +7,7 @@ from pathlib import Path
 from rich.console import Console
 from rich.table import Table
 
-from polewright.cli.files import design_from
+from polewright.cli.files import design_from, told_of
 from polewright.documents.check import check
 from polewright.documents.ranking import Ranking, ranked
 from polewright.documents.report import CheckReport, Finding
@@ -18,7 +18,10 @@ __all__ = ["run"]
 def run(files: list[Path], *, as_json: bool) -> None:
     """Check one design, or rank several; as tables or as JSON."""
     designs = [design_from(f) for f in files]
-    reports = [check(d) for d in designs]
+    reports = []
+    for file, design in zip(files, designs, strict=True):
+        with told_of(file):
+            reports.append(check(design))
     if as_json:
         answer = reports[0] if len(reports) == 1 else ranked(list(zip(designs, reports, strict=True)))
         sys.stdout.write(json.dumps(answer.plain(), indent=2, ensure_ascii=False) + "\n")

@@ -2,12 +2,23 @@
 
 import os
 import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault, load
 
-__all__ = ["design_from", "write_whole", "write_whole_folder"]
+__all__ = ["design_from", "told_of", "write_whole", "write_whole_folder"]
+
+
+@contextmanager
+def told_of(path: Path) -> Iterator[None]:
+    """Refusals inside are opened by the file's name."""
+    try:
+        yield
+    except DocumentError as fault:
+        raise fault.told_of(str(path)) from fault
 
 
 def design_from(path: Path) -> Design:

@@ -4,7 +4,7 @@ import datetime
 import sys
 from pathlib import Path
 
-from polewright.cli.files import design_from, write_whole_folder
+from polewright.cli.files import design_from, told_of, write_whole_folder
 from polewright.documents.papers import kit_files
 from polewright.documents.values import workpiece
 from polewright.sheet.cautions import cautions, closing_line
@@ -15,7 +15,8 @@ __all__ = ["run"]
 def run(file: Path, *, out: Path) -> None:
     """Write every file of the kit, all or none."""
     design = design_from(file)
-    files = kit_files(design, workpiece(design), date=datetime.datetime.now(tz=datetime.UTC).date().isoformat())
+    with told_of(file):
+        files = kit_files(design, workpiece(design), date=datetime.datetime.now(tz=datetime.UTC).date().isoformat())
     write_whole_folder(out, dict(files))
     for name in files:
         sys.stdout.write(f"{out / name}\n")

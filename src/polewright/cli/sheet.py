@@ -4,7 +4,7 @@ import datetime
 import sys
 from pathlib import Path
 
-from polewright.cli.files import design_from, write_whole
+from polewright.cli.files import design_from, told_of, write_whole
 from polewright.documents.check import check
 from polewright.documents.papers import buyer_sheet_file
 from polewright.documents.values import workpiece
@@ -15,8 +15,9 @@ __all__ = ["run"]
 def run(file: Path, *, out: Path | None) -> None:
     """Write the sheet beside the design, or where it is wanted."""
     design = design_from(file)
-    data = buyer_sheet_file(design, check(design), workpiece(design),
-                            date=datetime.datetime.now(tz=datetime.UTC).date().isoformat())
+    with told_of(file):
+        data = buyer_sheet_file(design, check(design), workpiece(design),
+                                date=datetime.datetime.now(tz=datetime.UTC).date().isoformat())
     target = out or file.with_name(file.stem + "-sheet.pdf")
     write_whole(target, data)
     sys.stdout.write(f"{target}\n")

@@ -9,7 +9,7 @@ from polewright.errors import PolewrightError
 from polewright.units import parse, to
 
 __all__ = ["Angle", "AreaMass", "CarryMoment", "Clearance", "Density", "Diameter", "Expansion", "Force",
-           "JointStiffness", "Length", "MandrelDiameter", "Mass", "Modulus", "NonNegativeLength", "Percent",
+           "JointStiffness", "Length", "MandrelDiameter", "Mass", "Modulus", "NonNegativeLength", "Offset", "Percent",
            "PositiveLength", "Price", "Ratio", "Stress", "Temperature", "Turns", "TwistStiffness"]
 
 
@@ -78,6 +78,7 @@ MandrelDiameter = Annotated[float, _read("length", "mm"), Field(ge=2.0, le=300.0
 Mass = Annotated[float, _read("mass", "g"), Field(ge=0.0, le=100000.0)]
 Modulus = Annotated[float, _read("modulus", "GPa"), Field(ge=0.01, le=1500.0)]
 NonNegativeLength = Annotated[float, _read("length", "mm"), Field(ge=0.0, le=30000.0)]
+Offset = Annotated[float, _read("length", "mm"), Field(ge=-10000.0, le=10000.0)]
 Percent = Annotated[float, BeforeValidator(_plain), Field(ge=10.0, le=80.0)]
 PositiveLength = Annotated[float, _read("length", "mm"), Field(gt=0.0, le=30000.0)]
 Price = Annotated[float, BeforeValidator(_plain), Field(ge=0.0, le=1.0e6)]

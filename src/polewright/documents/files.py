@@ -40,7 +40,7 @@ class DocumentError(PolewrightError):
     """A file or form that cannot be read as the document it should be; `faults` lists every one."""
 
     def __init__(self, faults: list[Fault], where: str = "") -> None:
-        self.faults, self.where = faults, where
+        self.faults, self.where = tuple(faults), where
         first = faults[0]
         super().__init__(first[0], first[1] or None, first[2])
 
@@ -48,6 +48,11 @@ class DocumentError(PolewrightError):
         """All faults, one a line, opened by the file's name."""
         lead = f"{self.where}: " if self.where else ""
         return "\n".join(lead + str(fault) for fault in self.faults)
+
+
+    def told_of(self, where: str) -> "DocumentError":
+        """The same refusal, opened by a file's name where it has none yet."""
+        return self if self.where else DocumentError(list(self.faults), where)
 
 
 def load(path: str | Path) -> Document:
@@ -123,7 +128,7 @@ def _path(place: tuple[int | str, ...]) -> str:
     for step in place:
         if isinstance(step, int):
             text += f"[{step}]"
-        elif not step[:1].isupper() and "function-" not in step:   # pydantic names the member of a union here
+        elif not (step[:1].isupper() or " " in step or "function-" in step):   # pydantic names a union's member here
             text += f".{step}" if text else step
     return text or "document"
 

@@ -5,18 +5,15 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from polewright.documents.document import Document, Part
-from polewright.documents.fields import Length, Mass, NonNegativeLength, Temperature
+from polewright.documents.fields import Length, Mass, NonNegativeLength, Offset, Temperature
 
 __all__ = ["BendTest", "Reading", "TestRecord", "TipTest"]
-
-Finite = Annotated[float, Field(ge=-1.0e4, le=1.0e4)]
-
 
 class Reading(Part):
     """One reading: what hung there, and what the tape or gauge said (larger is lower)."""
 
     load_g: Mass
-    reading_mm: Finite
+    reading_mm: Offset
     clock_deg: Annotated[float, Field(ge=0.0, lt=360.0)] = 0.0
 
 

@@ -1,0 +1,40 @@
+"""`polewright store`: copies of the workshop's records, and its file brought forward."""
+
+import sys
+from pathlib import Path
+
+from polewright.errors import StockError
+from polewright.store import restore as bring_back
+from polewright.workshop import open_workshop
+from polewright.workshop.place import usual_place
+
+__all__ = ["backup", "migrate", "restore"]
+
+
+def _there(store: Path | None) -> Path:
+    place = store or usual_place()
+    if not place.exists():
+        raise StockError("store", str(place), "a workshop's file; `polewright open` makes one")
+    return place
+
+
+def backup(to: Path, *, store: Path | None) -> None:
+    """One new file with the whole workshop, read back whole."""
+    with open_workshop(_there(store)) as workshop:
+        archive = workshop.back_up(to)
+    sys.stdout.write(f"{archive.path}: {archive.n_rows_in_all} rows, read back whole\n")
+
+
+def restore(file: Path, *, store: Path | None) -> None:
+    """A backup into an empty place."""
+    place = store or usual_place()
+    place.parent.mkdir(parents=True, exist_ok=True)
+    archive = bring_back(file, place)
+    sys.stdout.write(f"{place}: {archive.n_rows_in_all} rows of the copy made {archive.made_at:%Y-%m-%d %H:%M}\n")
+
+
+def migrate(*, store: Path | None) -> None:
+    """Opening brings a file forward; a newer one is refused in words."""
+    place = _there(store)
+    open_workshop(place).close()
+    sys.stdout.write(f"{place}: up to date\n")
