@@ -16,7 +16,7 @@ from polewright.pole.beam import Bent, bent_small
 from polewright.pole.elastica import D_A, D_B, D_M, INNER, N_A, N_B, N_M, WEIGHT, force_beyond, node_loads
 from polewright.pole.layout import JointModel, node_at
 from polewright.pole.pole import Pole
-from polewright.pole.state import Bench, Clamped, Foot, Hands, Lifted, Over, State
+from polewright.pole.state import GRAVITY, Bench, Clamped, Foot, Hands, Lifted, Over, State
 
 __all__ = ["Flex", "Split", "droop_split", "flex"]
 
@@ -55,6 +55,11 @@ class Flex:
 
     def __post_init__(self) -> None:
         freeze(self, ("section", "joint"))
+
+    @property
+    def per_100_g(self) -> float:
+        """[m] added droop for each 100 g hung at the tip of a level pole."""
+        return self.flex * 0.1 * GRAVITY
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,307 @@
+"""Joints, hands, slips, wind, margins and whole batches against hand-derived answers."""
+
+from dataclasses import replace
+
+import numpy as np
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+from numpy.testing import assert_allclose
+
+from polewright.errors import DesignError
+from polewright.pole import (
+    Bench,
+    Clamped,
+    Foot,
+    Hands,
+    Joint,
+    Lifted,
+    Limits,
+    Pole,
+    PoleBatch,
+    State,
+    Tube,
+    bent,
+    bent_small,
+    bent_tips,
+    caught_factor,
+    contact,
+    droop_split,
+    drop_factor,
+    flex,
+    grip,
+    heft,
+    lay_out,
+    margins,
+    safe_reach,
+    stop_force,
+    wind_load,
+)
+
+GRAVITY = 9.80665
+
+
+def rigid_chain(*, clearance=0.0, stiffness=np.inf, sections=5):
+    tube = Tube.uniform(length=1.0, bending=1e13, mass_per_length=0.0, shear=1e15)
+    return Pole((tube,) * sections, (Joint(overlap=0.2, clearance=clearance, stiffness=stiffness),) * (sections - 1))
+
+
+@pytest.mark.parametrize("clearance", [0.1e-3, 0.04], ids=["small rotation", "large rotation"])
+def test_rock_of_a_chain_of_five_sections_is_a_polygon(verified, clearance):
+    """Every joint tilts by c/(2 L); links: 0.9 to the first joint, then 0.8 apart, 0.9 from the last to the tip."""
+    pole = rigid_chain(clearance=clearance)
+    b = bent(pole, State.out(pole, support=Clamped(), gravity=0.0, tip_force=[0.0, -1.0]))
+    tilt = clearance / 0.4
+    links = np.array([0.9, 0.8, 0.8, 0.8, 0.9])
+    turns = tilt * np.arange(5)
+    case = f"rock of five sections, tilt {tilt:g}"
+    verified("pole", f"{case}, droop", "polygon by hand", links @ np.sin(turns), -b.z[-1], 1e-7, unit="m")
+    verified("pole", f"{case}, reach", "polygon by hand", links @ np.cos(turns), b.x[-1], 1e-7, unit="m")
+
+
+@pytest.mark.parametrize("load", [1.0, 200.0], ids=["small rotation", "large rotation"])
+def test_springs_of_a_chain_of_five_sections_turn_as_their_moments_say(verified, load):
+    """Turns found by going round: moment of the load about each joint, over k, until nothing moves."""
+    pole = rigid_chain(stiffness=500.0)
+    b = bent(pole, State.out(pole, support=Clamped(), gravity=0.0, tip_force=[0.0, -load]))
+    links, turns = np.array([0.9, 0.8, 0.8, 0.8, 0.9]), np.zeros(5)
+    for _ in range(2000):
+        x = np.cumsum(links * np.cos(turns))
+        turns[1:] = 0.5 * turns[1:] + 0.5 * np.cumsum(load * (x[-1] - x[:-1]) / 500.0)
+    verified("pole", f"springs of five sections, {load:g} N, droop", "polygon by hand", links @ np.sin(turns), -b.z[-1],
+             1e-6, unit="m")
+
+
+def test_contact_forces_of_a_weightless_pole_by_hand():
+    """Tip force P at a from the mouth: back = -(P a + P L/20)/(0.9 L), front = P - back."""
+    tube = Tube.uniform(length=1.0, bending=1e6, mass_per_length=0.0)
+    pole = Pole((tube, tube), (Joint(overlap=0.2),))
+    found = contact(bent_small(pole, State(drawn=[0.8], support=Clamped(), tip_force=[0.0, -10.0])))
+    back = -(10.0 * 0.8 + 10.0 * 0.01) / 0.18
+    assert found.back[0] == pytest.approx(back, rel=1e-9)
+    assert found.front[0] == pytest.approx(10.0 - back, rel=1e-9)
+    assert found.couple[0] == pytest.approx(-8.0 / 0.18, rel=1e-9)
+
+
+def test_a_joint_without_overlap_has_no_contacts_to_report(stepped):
+    pole = stepped((1.0, 1.0), (10.0, 10.0), (0.1, 0.1))
+    with pytest.raises(DesignError, match=r"nothing holds the joint's moment"):
+        contact(bent(pole, State(drawn=[1.0], support=Clamped())))
+
+
+@settings(max_examples=25, deadline=None, derandomize=True)
+@given(st.lists(st.floats(0.1, 1.45), min_size=4, max_size=4), st.floats(-1.5, 1.5), st.floats(0.0, 3.0), st.booleans())
+def test_the_parts_of_the_droop_add_up_in_any_state(reedlight, drawn, lean, head, clamped):
+    pole = reedlight()
+    state = State(drawn=drawn, lean=lean, head_mass=head, support=Clamped(0.3) if clamped else Bench())
+    for b in (bent(pole, state), bent_small(pole, state)):
+        split = droop_split(b)
+        parts = np.concatenate([split.section, split.play, split.spring, [split.shear, split.root]])
+        assert parts.sum() == pytest.approx(split.total, abs=1e-10)
+        assert split.total == pytest.approx(b.tip_droop, abs=1e-12)
+
+
+def test_the_parts_of_a_small_droop_are_castiglianos(stepped):
+    """Built in, tip load 1: spans by (a3 - b3)/(3 EI), the joint by a2/k."""
+    pole = stepped((1.0, 2.0), (1.0, 4.0), (0.0, 0.0), stiffness=5.0)
+    split = droop_split(bent_small(pole, State(drawn=[1.0], support=Clamped(), tip_force=[0.0, -1.0])))
+    assert_allclose(split.section, [1.0 / 3.0, 26.0 / 12.0], rtol=1e-9)
+    assert_allclose(split.spring, [1.0 / 5.0], rtol=1e-12)
+    assert split.play[0] == 0.0
+
+
+def test_droop_of_any_place_can_be_split(reedlight):
+    pole = reedlight()
+    b = bent(pole, State.out(pole, support=Foot(), lean=0.9))
+    split = droop_split(b, at=4.0)
+    parts = split.section.sum() + split.play.sum() + split.spring.sum() + split.shear + split.root
+    assert parts == pytest.approx(split.total, abs=1e-10)
+    with pytest.raises(DesignError, match=r"from the first support"):
+        droop_split(bent(pole, State.out(pole, support=Clamped(1.0))), at=0.2)
+
+
+def test_ten_per_cent_on_a_section_saves_what_its_share_says(reedlight):
+    """First order: share x 0.1/1.1."""
+    pole = reedlight()
+    state = State.out(pole)
+    share = flex(pole, state).section[3]
+    stiffer = list(pole.tubes)
+    stiffer[3] = replace(stiffer[3], bending=1.1 * stiffer[3].bending)
+    saved = 1.0 - flex(replace(pole, tubes=tuple(stiffer)), state).flex / flex(pole, state).flex
+    assert saved == pytest.approx(share * 0.1 / 1.1, rel=0.15)
+
+
+def test_hands_hold_the_weight_and_its_moment():
+    """Rigid pole, level: moment about the front hand = weight times (balance - front)."""
+    pole = Pole((Tube.uniform(length=4.0, bending=1e9, mass_per_length=0.25, shear=1e15),), (), 0.5)
+    state = State(drawn=[], support=Hands(0.2, 1.2))
+    g = grip(bent(pole, state))
+    assert g.moment == pytest.approx((1.0 * (2.0 - 1.2) + 0.5 * (4.0 - 1.2)) * GRAVITY, rel=1e-7)
+    assert g.rear_across + g.front_across == pytest.approx(1.5 * GRAVITY, rel=1e-12)
+    assert grip(bent(pole, replace(state, support=Clamped()))).rear_moment == pytest.approx(4.0 * GRAVITY, rel=1e-7)
+    assert abs(g.along) < 1e-9
+
+
+def test_felt_mass_is_inertia_about_the_rear_hand():
+    """Uniform rod of 1 kg and 3 m: m L2/3 about its butt, over the square of the hands' distance."""
+    h = heft(Pole((Tube.uniform(length=3.0, bending=1.0, mass_per_length=1 / 3, bore=0.0, outside=1e-9),), ()),
+             State(drawn=[]))
+    assert (h.mass, h.balance, h.carry_moment) == pytest.approx((1.0, 1.5, 1.5), rel=1e-12)
+    assert h.felt_mass(0.0, 0.5) == pytest.approx(3.0 / 0.25, rel=1e-12)
+    assert h.felt_mass(1.5, 2.0) == pytest.approx(0.75 / 0.25, rel=1e-12)
+    with pytest.raises(DesignError, match=r"further from the butt"):
+        h.felt_mass(1.0, 1.0)
+
+
+def test_a_tip_on_the_ground_carries_weight_until_it_leaves():
+    pole = Pole((Tube.uniform(length=3.0, bending=1000.0, mass_per_length=0.3),), ())
+    grounded = bent(pole, State(drawn=[], support=Lifted(0.0, 1.0, "grounded")))
+    assert grounded.reactions[-1].upright > 0.0
+    with pytest.raises(DesignError, match=r"tip has left the ground"):
+        bent(pole, State(drawn=[], support=Lifted(0.0, 1.0, "grounded"), tip_force=[0.0, 20.0]))
+
+
+def test_a_head_on_a_smooth_wall_balances_like_a_ladder():
+    """Rigid pole, level push H = W/(2 tan lean)."""
+    pole = Pole((Tube.uniform(length=5.0, bending=1e9, mass_per_length=0.3, shear=1e15),), ())
+    b = bent(pole, State(drawn=[], support=Foot(), lean=1.0))
+    assert -b.reactions[1].level == pytest.approx(0.3 * 5.0 * GRAVITY / (2.0 * np.tan(1.0)), rel=1e-6)
+    dragged = bent(pole, State(drawn=[], support=Foot(friction=0.4, slide="up"), lean=1.0)).reactions[1]
+    assert dragged.upright == pytest.approx(0.4 * dragged.level, rel=1e-9)
+
+
+def test_a_slip_loads_two_to_three_times():
+    assert drop_factor(0.0, 0.3) == 2.0
+    assert drop_factor(0.45, 0.3) == pytest.approx(3.0)
+    assert caught_factor(2 * np.pi * 0.5 * 0.4, 0.5, 0.4) == pytest.approx(2.0)
+    assert stop_force(2.0, 0.5, 8e4) == pytest.approx(2.0 * 200.0)
+
+
+def test_a_stopped_head_swings_as_far_as_the_spring_on_a_mass():
+    """Time steps of m x'' = -k x from speed v: the greatest way is v/omega."""
+    k, m, v, x, dt, most = 40.0, 1.6, 1.0, 0.0, 1e-4, 0.0
+    for _ in range(20000):
+        v -= dt * k / m * x
+        x += dt * v
+        most = max(most, x)
+    static = m * GRAVITY / k
+    assert caught_factor(1.0, np.sqrt(k / m) / (2 * np.pi), static) == pytest.approx(1.0 + most / static, rel=1e-3)
+
+
+@pytest.mark.parametrize("call", [lambda: drop_factor(-1.0, 0.1), lambda: drop_factor(0.1, 0.0),
+                                  lambda: caught_factor(np.nan, 0.5, 0.1), lambda: stop_force(1.0, -1.0, 1.0)])
+def test_slips_without_meaning_are_refused(call):
+    with pytest.raises(DesignError):
+        call()
+
+
+def test_wind_pressure_is_half_rho_v_squared_times_drag(verified):
+    load = wind_load([0.0, 5.0], [6.0, -6.0], drag=1.2)
+    verified("pole", "wind on 28 mm at 6 m/s", "workshop notes", 0.74, load.pressure[0] * 0.028, 0.01, unit="N/m")
+    assert load.pressure[1] == -load.pressure[0]
+
+
+def test_wind_bends_an_upright_bar_as_a_spread_load(plain):
+    """w L4/(8 EI), small."""
+    pole = plain(2.0, 1000.0, 0.0)
+    state = State(drawn=[], support=Clamped(), lean=np.pi / 2, wind=wind_load([0.0], [5.0], drag=1.2))
+    assert bent_small(pole, state).tip_droop == pytest.approx(0.5 * 1.225 * 1.2 * 25 * 0.030 * 16 / 8000.0, rel=1e-6)
+
+
+def test_safe_reach_stops_where_the_moment_meets_its_limit(reedlight):
+    pole = reedlight()
+    state = State.out(pole, head_mass=0.6)
+    found = safe_reach(pole, state, moment_limit=np.array([200.0, 200, 200, 200, 55.0]))
+    assert found.limit == "section 5"
+    assert pole.closed_length < found.reach < pole.extended_length
+    assert safe_reach(pole, state, moment_limit=np.full(5, 500.0)).limit == ""
+    assert safe_reach(pole, state, moment_limit=np.full(5, 500.0), tip_limit=0.5).limit == "tip"
+    with pytest.raises(DesignError, match=r"not even the pushed-in pole"):
+        safe_reach(pole, state, moment_limit=np.full(5, 1.0))
+
+
+def test_the_weakest_place_is_named(reedlight):
+    pole = reedlight()
+    b = bent(pole, State.out(pole, head_mass=0.6))
+    limits = replace(Limits.none(5), strength=np.array([290.0, 300, 310, 320, 350]), contact=np.full(4, 400.0))
+    found = margins(b, limits, load_factor=2.0)
+    assert (found.weakest.place, found.weakest.what) == ("joint 4/5", "contact")
+    assert found.weakest.factor == pytest.approx(400.0 / (2.0 * np.abs(contact(b).front[3])), rel=1e-9)
+    hand = next(m for m in found.checks if m.place == "section 5" and m.what == "strength")
+    # inside the pole at the front hand: what the hands hold, and the first metre's own weight at half a metre
+    assert hand.load == pytest.approx(2.0 * (grip(b).moment + 0.1321 * GRAVITY * 0.5), rel=1e-4)
+
+
+def test_limits_of_another_pole_are_refused(reedlight):
+    pole = reedlight()
+    with pytest.raises(DesignError, match=r"5 sections and 4 joints"):
+        margins(bent(pole, State.out(pole)), Limits.none(3))
+
+
+@pytest.mark.parametrize("support", [Clamped(0.3), Bench(), Hands(0.2, 1.4)], ids=lambda s: type(s).__name__)
+def test_a_batch_gives_each_pole_what_it_gets_alone(reedlight, support):
+    rng = np.random.default_rng(7)
+    poles = []
+    for _ in range(6):
+        base = reedlight(clearance=float(rng.uniform(0.1e-3, 0.6e-3)), stiffness=float(rng.uniform(6e3, 12e3)))
+        tubes = tuple(replace(t, bending=t.bending * rng.uniform(0.9, 1.1)) for t in base.tubes)
+        poles.append(replace(base, tubes=tubes))
+    state = State.out(poles[0], head_mass=0.6, lean=0.4, support=support, tip_force=[1.0, -2.0])
+    for small, alone in ((False, bent), (True, bent_small)):
+        tips = bent_tips(PoleBatch.of(poles, state.drawn), state, pieces=32, small=small)
+        one = [alone(p, state) for p in poles]
+        assert_allclose(tips.droop, [b.tip_droop for b in one], rtol=1e-9)
+        assert_allclose(tips.x, [b.x[-1] for b in one], rtol=1e-9)
+        assert np.all(tips.found == 1.0)
+    assert_allclose(tips.mass, [p.mass + 0.6 for p in poles], rtol=1e-12)
+
+
+def test_a_batch_is_the_same_on_one_thread_and_on_two(reedlight):
+    poles = [reedlight(stiffness=k) for k in np.linspace(6e3, 12e3, 17)]
+    state = State.out(poles[0], head_mass=0.6)
+    batch = PoleBatch.of(poles, state.drawn)
+    one, two = (bent_tips(batch, state, threads=n).droop for n in (1, 2))
+    assert np.array_equal(one, two)
+
+
+def test_a_batch_refuses_what_it_cannot_do(reedlight):
+    pole = reedlight()
+    batch = PoleBatch.of([pole], np.array(pole.full_draw))
+    with pytest.raises(DesignError, match=r"clamped, bench or hands"):
+        bent_tips(batch, State.out(pole, support=Foot(), lean=1.0))
+    with pytest.raises(DesignError, match=r"finite numbers"):
+        replace(batch, bending=np.full_like(batch.bending, np.nan))
+    with pytest.raises(DesignError, match=r"above zero"):
+        replace(batch, bending=-batch.bending)
+
+
+def test_the_layout_sums_walls_masses_and_joints(reedlight):
+    pole = reedlight()
+    mesh = lay_out(pole, np.array(pole.full_draw))
+    k = np.argmin(np.abs(mesh.node - 1.5))  # S4 inside S5
+    assert_allclose(mesh.ei[k], 1039.5 + 1275.5, rtol=1e-12)
+    assert_allclose(mesh.mu[k], 0.1234 + 0.1321, rtol=1e-12)
+    assert_allclose(mesh.dia[k], 0.03286, rtol=1e-12)
+    assert_allclose(mesh.node[mesh.joint_node], [5.9, 4.45, 3.0, 1.55], atol=1e-12)
+    assert mesh.comp.sum() == pytest.approx(4.0 / 9000.0)
+
+
+def test_a_tapered_tube_bends_as_its_stations_say():
+    """EI straight from 10 at the butt to 2 at the tip, tip load: integral of (L - s)2/EI by quadrature."""
+    pole = Pole((Tube(length=1.0, station=[0.0, 1.0], bending=[10.0, 2.0], axial=[1e9, 1e9], shear=[1e15, 1e15],
+                      mass_per_length=[0.0, 0.0], bore=[0.0, 0.0], outside=[0.03, 0.02]),), ())
+    s = np.linspace(0.0, 1.0, 200001)
+    expected = np.trapezoid((1.0 - s) ** 2 / (10.0 - 8.0 * s), s)
+    b = bent_small(pole, State(drawn=[], support=Clamped(), tip_force=[0.0, -1.0]))
+    assert b.tip_droop == pytest.approx(expected, rel=1e-6)
+
+
+def test_compiled_loops_are_kept_by_the_mark_of_every_file_that_holds_some():
+    from pathlib import Path
+
+    import polewright.pole
+    from polewright.pole.compiled import KEPT
+
+    room = Path(polewright.pole.__file__).parent
+    holding = {f.name for f in room.glob("*.py") if "@compiled" in f.read_text(encoding="utf-8")}
+    assert holding <= set(KEPT)
