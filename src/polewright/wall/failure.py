@@ -80,6 +80,15 @@ def at_faces(strength: Strength) -> Strength:
     return Strength(**{f.name: np.asarray(getattr(strength, f.name))[..., None, :, None] for f in fields(Strength)})
 
 
+def _of_layers(strength: Strength, wall: Wall) -> Strength:
+    """Strengths broadcast to the wall's layers."""
+    shape = wall.angle.shape
+    try:
+        return Strength(**{f.name: np.broadcast_to(getattr(strength, f.name), shape) for f in fields(Strength)})
+    except ValueError:
+        raise DesignError("strength", strength.Xt.shape, f"one a layer, {shape}") from None
+
+
 def _elastic_at_faces(wall: Wall) -> Elastic:
     return Elastic(**{f.name: np.broadcast_to(getattr(wall.elastic, f.name), wall.angle.shape)[..., None, :, None]
                       for f in fields(Elastic)})
@@ -121,7 +130,7 @@ def ply_reserve(wall: Wall, load: FloatArray, strength: Strength, *, criterion: 
     load = solid_stress(load, "load")
     still = solid_stress(cure, "cure") if np.ndim(cure) else np.zeros(load.shape)
     load, cure = np.broadcast_arrays(load, still)
-    limits = at_faces(strength)
+    limits = at_faces(_of_layers(strength, wall))
     if criterion == "maximum strain":
         found = maximum_strain_reserve(load, limits, elastic=_elastic_at_faces(wall), cure=cure)
     else:

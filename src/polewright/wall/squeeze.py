@@ -82,6 +82,7 @@ def pad_pressure(wall: Wall, *, half_angle: float, most_waves: int = MOST_WAVES)
     half_angle : [rad] above 0, at most 90 degrees.
     most_waves : waves round the clock kept.
     """
+    _one(wall)
     if not 0.0 < half_angle <= np.pi / 2.0:
         raise DesignError("half_angle", half_angle, "above 0 and at most 90 degrees")
     waves = np.arange(0.0, most_waves + 1.0, 2.0)
@@ -101,6 +102,7 @@ def _pad_wave(waves: FloatArray, half_angle: float) -> FloatArray:
 
 def _contact(wall: Wall, width: float | None) -> float:
     """[rad] half angle of a pad `width` [m] across; twice the wall when not given."""
+    _one(wall)
     breadth = 2.0 * float(wall.total_thickness) if width is None else width
     if not (np.isfinite(breadth) and breadth > 0.0):
         raise DesignError("pad width", width, "a width above zero")
@@ -181,6 +183,7 @@ def helped_length(wall: Wall, waves: ArrayLike, *, length: float) -> FloatArray:
     V. Z. Vlasov's semi-membrane theory of long cylinders (inextensible round the clock, no shear), with M. Hetenyi,
     Beams on Elastic Foundation, 1946, for the line load on an infinite beam.
     """
+    _one(wall)
     waves = np.asarray(waves, dtype=np.float64)
     A, _, _ = wall_matrices(wall)
     ring = ring_stiffness(wall)
@@ -195,6 +198,11 @@ def helped_length(wall: Wall, waves: ArrayLike, *, length: float) -> FloatArray:
 def _helped(wall: Wall, load: ClockPressure, length: float) -> ClockPressure:
     """Two pads' newton a metre turned into the pressure that one newton over `length` [m] makes on a long tube."""
     return ClockPressure(load.waves, load.pressure / helped_length(wall, load.waves, length=length))
+
+
+def _one(wall: Wall) -> None:
+    if wall.angle.ndim != 1:
+        raise DesignError("wall", "a batch", "one wall at a time")
 
 
 def _positive(name: str, value: float) -> None:
@@ -239,6 +247,7 @@ def collar_squeeze(wall: Wall, strength: Strength, *, uneven: float, criterion: 
     `thick_ring.ring_response`; growth of a two-lobed imperfection under even pressure: S. P. Timoshenko, J. M. Gere,
     Theory of Elastic Stability, 2nd ed., 1961, section 7.4.
     """
+    _one(wall)
     if not 0.0 <= uneven <= 1.0:
         raise DesignError("uneven", uneven, "from 0, even, to 1, no pressure at the slackest place")
     ring = ring_response(wall, ClockPressure(np.array([0.0, 2.0]), np.array([1.0, uneven])))
@@ -251,7 +260,7 @@ def collar_squeeze(wall: Wall, strength: Strength, *, uneven: float, criterion: 
     if not np.isfinite(low):
         raise NotConverged("collar", low, "a finite pressure")
     failure = _collar_failure(wall, ring, strength, max(low, 1e-9 * collapse), collapse, criterion, cure)
-    grown = 1.0 / (1.0 - low / collapse) if low < collapse else np.inf
+    grown = 1.0 / (1.0 - min(low / collapse, 1.0 - 1e-12))
     oval = 4.0 * low * float(ring.inward[1, 1]) * grown if uneven > 0.0 else 0.0
     return CollarSqueeze(pressure=low, oval=oval, collapse=collapse, failure=failure, bore=float(wall.bore))
 

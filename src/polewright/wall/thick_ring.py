@@ -21,6 +21,8 @@ __all__ = ["ClockPressure", "RingResponse", "collapse_pressure_thick", "ring_res
 
 ORDER = 5
 LEAST_ELEMENTS = 8
+SLENDER_FINE = 25.0
+MOST_SLENDER = 250.0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -126,15 +128,19 @@ class _Mesh:
 
 
 def _mesh(wall: Wall) -> _Mesh:
-    """Every layer in elements no thicker than an eighth of the wall and of a quarter of their radius."""
+    """Every layer in elements no thicker than an eighth of the wall, or of a quarter of their radius.
+
+    A slender wall takes fewer: its ripples are long beside it, and thin elements cost digits as (radius/thickness)^4.
+    """
     edges, faces, layer = wall.edges, [float(wall.edges[0])], []
+    fine = LEAST_ELEMENTS * min(1.0, SLENDER_FINE * float(wall.total_thickness / edges[0])) / wall.total_thickness
     for index, thickness in enumerate(wall.thickness):
         if thickness <= 0.0:
             continue
-        count = int(np.ceil(max(LEAST_ELEMENTS * thickness / wall.total_thickness,
-                                4.0 * np.log(edges[index + 1] / edges[index])) - 1e-9))
-        faces += list(np.geomspace(edges[index], edges[index + 1], max(count, 1) + 1)[1:])
-        layer += [index] * max(count, 1)
+        ratio = float(np.log(edges[index + 1] / edges[index]))
+        count = max(int(np.ceil(max(fine * thickness, 4.0 * ratio) - 1e-9)), 1)
+        faces += list(np.geomspace(edges[index], edges[index + 1], count + 1)[1:])
+        layer += [index] * count
     return _Mesh(faces=np.array(faces), layer=np.array(layer))
 
 
@@ -226,7 +232,7 @@ def ring_response(wall: Wall, load: ClockPressure, *, along: Along = "held") -> 
 
     Raises
     ------
-    DesignError : a batch of walls.
+    DesignError : a batch of walls, or a radius of more than 250 walls, where the thin ring is exact enough.
 
     Source
     ------
@@ -235,6 +241,10 @@ def ring_response(wall: Wall, load: ClockPressure, *, along: Along = "held") -> 
     """
     if wall.angle.ndim != 1:
         raise DesignError("wall", "a batch", "one wall at a time")
+    slender = float(wall.bore / 2.0 / wall.total_thickness)
+    if slender > MOST_SLENDER:
+        raise DesignError("wall", f"radius {slender:.0f} times its thickness",
+                          f"at most {MOST_SLENDER:.0f} times; for a thinner wall the thin ring holds")
     layers, mesh = _layers(wall, along), _mesh(wall)
     moved = _amplitudes(_banded(layers, mesh), load.waves, -load.pressure * mesh.faces[-1])
     return RingResponse(waves=load.waves, inward=-_radial(moved, mesh, wall), stress=_face_stress(moved, mesh, layers,
