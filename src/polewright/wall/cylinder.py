@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
-from polewright.wall.layer_solution import FIELDS, solve_walls
+from polewright.wall.layer_solution import FIELDS, IntArray, solve_walls
 from polewright.wall.membrane import BEAM_LOADS, TubeStiffness, Twist, beam_stiffness
 from polewright.wall.solid import solid_heat, solid_stiffness
 from polewright.wall.stack import Wall
@@ -125,15 +125,47 @@ def exact_tube(wall: Wall, *, points: ArrayLike = (0.0, 1.0)) -> ExactTube:
     heat = solid_heat(wall.elastic, wall.angle).reshape(-1, layers, 6)
     edges = np.ascontiguousarray(wall.edges.reshape(-1, layers + 1))
     n_case = edges.shape[0]
-    fields = np.zeros((n_case, layers, place.size, 2, FIELDS, 6))
+    strain = np.zeros((n_case, layers, place.size, FIELDS, 6))
     motion, flexibility = np.zeros((n_case, 5, 4)), np.zeros((n_case, 4, 4))
-    solve_walls(edges, _parts(edges, stiff), stiff, heat, place, fields, motion, flexibility)
-    if not (np.all(np.isfinite(fields)) and np.all(np.isfinite(flexibility))):
+    parts = _parts(edges, stiff)
+    solve_walls(edges, parts, stiff, heat, place, strain, motion, flexibility)
+    stress = _stress(strain, parts, stiff, heat)
+    if not (np.all(np.isfinite(stress)) and np.all(np.isfinite(flexibility))):
         raise DesignError("wall", "moduli too far apart", "constants and radii within ordinary reach of each other")
-    fields = fields.reshape(*case, layers, place.size, 2, FIELDS, 6)
+    shape = (*case, layers, place.size, FIELDS, 6)
     return ExactTube(wall=wall, points=place, flexibility=_six(flexibility).reshape(*case, 6, 6),
-                     motion=motion.reshape(*case, 5, 4), unit_stress=fields[..., 1, :, :],
-                     unit_strain=fields[..., 0, :, :])
+                     motion=motion.reshape(*case, 5, 4), unit_stress=stress.reshape(shape),
+                     unit_strain=strain.reshape(shape))
+
+
+def _stress(strain: FloatArray, parts: IntArray, stiff: FloatArray, heat: FloatArray) -> FloatArray:
+    """Stress of every unit load from its strain, each (n_case, n_layer, n_point, 7, 6); completes layers of no width.
+
+    Such a layer shares its neighbour's strain along and around and the pull through it; its own strain follows.
+    """
+    if np.all(parts > 0):
+        return _pull(strain, stiff, heat)
+    last = np.maximum.accumulate(np.where(parts > 0, np.arange(parts.shape[1]), -1), axis=1)
+    owner = np.where(last < 0, (parts > 0).argmax(axis=1)[:, None], last)
+    near = _pull(strain, np.take_along_axis(stiff, owner[..., None, None], axis=1),
+                 np.take_along_axis(heat, owner[..., None], axis=1))
+    n, k = np.nonzero(parts == 0)
+    own, c = strain[n, k], stiff[n, k]
+    through = [2, 3, 4]
+    own[..., through] = 0.0
+    rest = near[n, k][..., through] - _pull(own[:, None], c[:, None], heat[n, k][:, None])[:, 0][..., through]
+    soft = np.linalg.inv(c[:, through][:, :, through])
+    own[..., through] = np.einsum("mij,mplj->mpli", soft, rest)
+    strain[n, k] = own
+    near[n, k] = _pull(own[:, None], c[:, None], heat[n, k][:, None])[:, 0]
+    return near
+
+
+def _pull(strain: FloatArray, stiff: FloatArray, heat: FloatArray) -> FloatArray:
+    """Stiffness times mechanical strain; the last unit load is one kelvin."""
+    stress = strain @ stiff[:, :, None]
+    stress[..., -1, :] -= np.einsum("nkij,nkj->nki", stiff, heat)[:, :, None]
+    return stress
 
 
 def _six(four: FloatArray) -> FloatArray:
@@ -148,7 +180,7 @@ def _six(four: FloatArray) -> FloatArray:
     return six
 
 
-def _parts(edges: FloatArray, stiff: FloatArray) -> np.ndarray[tuple[int, ...], np.dtype[np.int64]]:
+def _parts(edges: FloatArray, stiff: FloatArray) -> IntArray:
     """Elements to every layer, (n_case, n_layer): 0 for one of no thickness, more for steep fields in thick layers."""
     around = 0.5 * (stiff[..., 3, 3] + stiff[..., 4, 4])
     soft = around - np.hypot(0.5 * (stiff[..., 3, 3] - stiff[..., 4, 4]), stiff[..., 3, 4])

@@ -2,12 +2,11 @@
 
 Fields that vary round the clock as a constant (stretch, twist, pressures, heat) or as one wave (bending, transverse
 shear) leave ordinary differential equations in the radius alone. They are solved here by elements of seventh order,
-as many to a layer as its constants ask for, so that equal or resonant exponents need no special case.
+as many to a layer as its constants ask for; equal or resonant exponents need no special case.
 
 Components of strain and stress: 0 along, 1 around, 2 through, 3 around-through, 4 along-through, 5 along-around;
 shear strains are engineering strains. Unit loads: 0 axial force, 1 torque, 2 moment, 3 shear force (where the moment
-is zero), 4 inner pressure, 5 outer pressure, 6 rise. All helpers live in this one file: the compiled cache does not
-notice a change elsewhere.
+is zero), 4 inner pressure, 5 outer pressure, 6 rise. All helpers are here: the compiled cache sees no other file.
 """
 
 import math
@@ -18,7 +17,8 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
-from polewright.arrays import FloatArray, frozen_array
+from polewright.arrays import FloatArray
+from polewright.wall.element import element_tables
 
 __all__ = ["FIELDS", "solve_walls"]
 
@@ -30,20 +30,7 @@ NODES = 8                    # a layer's element: polynomials of order seven
 FIELDS = 7                   # unit loads
 
 
-def _tables() -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray]:
-    legendre = np.polynomial.legendre.Legendre.basis(NODES - 1)
-    node = np.concatenate([[-1.0], np.sort(legendre.deriv().roots().real), [1.0]])
-    place, weight = np.polynomial.legendre.leggauss(NODES + 1)
-    value = np.ones((len(place), NODES))
-    slope = np.zeros((len(place), NODES))
-    for a in range(NODES):
-        others = np.delete(node, a)
-        shape = np.polynomial.Polynomial.fromroots(others) / np.prod(node[a] - others)
-        value[:, a], slope[:, a] = shape(place), shape.deriv()(place)
-    return (frozen_array(node), frozen_array(place), frozen_array(weight), frozen_array(value), frozen_array(slope))
-
-
-_NODE, _PLACE, _WEIGHT, _VALUE, _SLOPE = _tables()
+_NODE, _PLACE, _WEIGHT, _VALUE, _SLOPE = element_tables(NODES)
 
 
 @_jit
@@ -74,18 +61,26 @@ def _solve(band: FloatArray, right: FloatArray) -> None:
 
 
 @_jit
-def _integrals(inner: float, outer: float, pair: FloatArray) -> None:
-    """Over one element: pair[0] of Na Nb / r, pair[1] of Na Nb', pair[2] of Na' Nb' r."""
+def _gauss(inner: float, outer: float, g: int, shapes: FloatArray) -> tuple[float, float]:
+    """Radius and weight of integration point g; fills values and d/dr slopes."""
     half = 0.5 * (outer - inner)
-    pair[:] = 0.0
+    for a in range(NODES):
+        shapes[0, a] = _VALUE[g, a]
+        shapes[1, a] = _SLOPE[g, a] / half
+    return inner + half * (1.0 + _PLACE[g]), half * _WEIGHT[g]
+
+
+@_jit
+def _integrals(inner: float, outer: float, pair: FloatArray) -> None:
+    """Add up over one element: pair[0] of Na Nb / r, pair[1] of Na Nb', pair[2] of Na' Nb' r."""
+    shapes = np.empty((2, NODES))
     for g in range(_PLACE.size):
-        r = inner + half * (1.0 + _PLACE[g])
-        w = _WEIGHT[g] * half
+        r, w = _gauss(inner, outer, g, shapes)
         for a in range(NODES):
             for b in range(NODES):
-                pair[0, a, b] += w * _VALUE[g, a] * _VALUE[g, b] / r
-                pair[1, a, b] += w * _VALUE[g, a] * _SLOPE[g, b] / half
-                pair[2, a, b] += w * _SLOPE[g, a] * _SLOPE[g, b] / half**2 * r
+                pair[0, a, b] += w * shapes[0, a] * shapes[0, b] / r
+                pair[1, a, b] += w * shapes[0, a] * shapes[1, b]
+                pair[2, a, b] += w * shapes[1, a] * shapes[1, b] * r
 
 
 @_jit
@@ -106,11 +101,11 @@ def _block(c: FloatArray, pair: FloatArray, a: int, b: int, out: FloatArray) -> 
 @_jit
 def _assemble(radius: FloatArray, owner: IntArray, stiff: FloatArray, plain: FloatArray, wave: FloatArray) -> None:
     """Band matrices of the constant field (one unknown a node) and of the first wave (three a node)."""
-    pair = np.empty((3, NODES, NODES))
     block = np.empty((3, 3))
     narrow, wide = plain.shape[1] - 1, wave.shape[1] - 1
     for e in range(radius.size - 1):
         c = stiff[owner[e]]
+        pair = np.zeros((3, NODES, NODES))
         _integrals(radius[e], radius[e + 1], pair)
         start = e * (NODES - 1)
         for a in range(NODES):
@@ -126,8 +121,7 @@ def _assemble(radius: FloatArray, owner: IntArray, stiff: FloatArray, plain: Flo
                             wave[row, wide - back] += block[i, j]
     # the first wave leaves a free shift across the axis: hold the bore's radial motion
     for d in range(1, wide + 1):
-        if d < wave.shape[0]:
-            wave[d, wide - d] = 0.0
+        wave[d, wide - d] = 0.0
     wave[0, wide] = 1.0
 
 
@@ -148,9 +142,8 @@ def _wave_strain(field: FloatArray, start: int, shapes: FloatArray, r: float, ou
 
 
 @_jit
-def _carried_strain(field: FloatArray, start: int, shapes: FloatArray, out: FloatArray) -> None:
-    """Strain that a bending warp growing along the tube adds, as amplitudes in the plane a quarter turn on."""
-    out[:] = 0.0
+def _add_carried(field: FloatArray, start: int, shapes: FloatArray, out: FloatArray) -> None:
+    """Add the strain of a bending warp that grows along the tube, as amplitudes in the plane a quarter turn on."""
     for a in range(NODES):
         k = 3 * (start + a)
         out[4] -= shapes[0, a] * field[k]
@@ -167,20 +160,10 @@ def _stress(c: FloatArray, strain: FloatArray, out: FloatArray) -> None:
 
 
 @_jit
-def _gauss(inner: float, outer: float, g: int, shapes: FloatArray) -> float:
-    """Radius of integration point g; fills values and d/dr slopes."""
-    half = 0.5 * (outer - inner)
-    for a in range(NODES):
-        shapes[0, a] = _VALUE[g, a]
-        shapes[1, a] = _SLOPE[g, a] / half
-    return float(inner + half * (1.0 + _PLACE[g]))
-
-
-@_jit
 def _plain_strains(field: FloatArray, macro: FloatArray, start: int, shapes: FloatArray, r: float,
                    strain: FloatArray) -> None:
     """Strain of a constant field with axial strain macro[0] and twist macro[1]; shapes hold values and slopes."""
-    strain[:] = 0.0
+    strain[1], strain[2], strain[3], strain[4] = 0.0, 0.0, 0.0, 0.0
     for a in range(NODES):
         strain[1] += shapes[0, a] * field[start + a] / r
         strain[2] += shapes[1, a] * field[start + a]
@@ -193,13 +176,12 @@ def _plain_right(radius: FloatArray, owner: IntArray, stiff: FloatArray, heat: F
     """Right-hand sides: unit axial strain, unit twist, inner and outer pressure, unit rise."""
     shapes, given, pull = np.empty((2, NODES)), np.zeros((3, 6)), np.empty(6)
     for e in range(radius.size - 1):
-        c = stiff[owner[e]]
-        start = e * (NODES - 1)
+        c, start = stiff[owner[e]], e * (NODES - 1)
         for g in range(_PLACE.size):
-            r = _gauss(radius[e], radius[e + 1], g, shapes)
-            w = _WEIGHT[g] * 0.5 * (radius[e + 1] - radius[e])
+            r, w = _gauss(radius[e], radius[e + 1], g, shapes)
             given[0, 0], given[1, 5] = 1.0, r
-            given[2] = -heat[owner[e]]
+            for i in range(6):
+                given[2, i] = -heat[owner[e], i]
             for case in range(3):
                 _stress(c, given[case], pull)
                 row = case if case < 2 else 4
@@ -216,12 +198,12 @@ def _plain_loads(radius: FloatArray, owner: IntArray, stiff: FloatArray, heat: F
     shapes, strain, stress = np.empty((2, NODES)), np.empty(6), np.empty(6)
     for e in range(radius.size - 1):
         for g in range(_PLACE.size):
-            r = _gauss(radius[e], radius[e + 1], g, shapes)
-            w = 2.0 * math.pi * _WEIGHT[g] * 0.5 * (radius[e + 1] - radius[e]) * r
+            r, w = _gauss(radius[e], radius[e + 1], g, shapes)
+            w *= 2.0 * math.pi * r
             for case in range(5):
                 _plain_strains(field[case], macro[case], e * (NODES - 1), shapes, r, strain)
-                if case == 4:
-                    strain -= heat[owner[e]]
+                for i in range(6 if case == 4 else 0):
+                    strain[i] -= heat[owner[e], i]
                 _stress(stiff[owner[e]], strain, stress)
                 total[case, 0] += w * stress[0]
                 total[case, 1] += w * r * stress[5]
@@ -238,10 +220,13 @@ def _to_unit_loads(field: FloatArray, macro: FloatArray, total: FloatArray, flex
         for i in range(2):
             share = -(flexibility[i, 0] * total[case, 0] + flexibility[i, 1] * total[case, 1])
             macro[case, i] += share
-            field[case] += share * field[i]
-    stretch, twist = field[0].copy(), field[1].copy()
+            for k in range(field.shape[1]):
+                field[case, k] += share * field[i, k]
+    for k in range(field.shape[1]):
+        stretch, twist = field[0, k], field[1, k]
+        for i in range(2):
+            field[i, k] = flexibility[i, 0] * stretch + flexibility[i, 1] * twist
     for i in range(2):
-        field[i] = flexibility[i, 0] * stretch + flexibility[i, 1] * twist
         macro[i, 0], macro[i, 1] = flexibility[i, 0], flexibility[i, 1]
 
 
@@ -252,16 +237,15 @@ def _wave_right(radius: FloatArray, owner: IntArray, stiff: FloatArray, bent: Fl
     shapes, given, pull = np.empty((2, NODES)), np.zeros(6), np.empty(6)
     strain, body = np.empty(6), np.zeros(6)
     for e in range(radius.size - 1):
-        c = stiff[owner[e]]
-        start = e * (NODES - 1)
+        c, start = stiff[owner[e]], e * (NODES - 1)
         for g in range(_PLACE.size):
-            r = _gauss(radius[e], radius[e + 1], g, shapes)
-            w = _WEIGHT[g] * 0.5 * (radius[e + 1] - radius[e])
+            r, w = _gauss(radius[e], radius[e + 1], g, shapes)
             if is_flexure:
                 _wave_strain(bent, start, shapes, r, strain)
                 strain[0] = r
                 _stress(c, strain, body)
-                _carried_strain(bent, start, shapes, given)
+                given[0], given[4], given[5] = 0.0, 0.0, 0.0
+                _add_carried(bent, start, shapes, given)
             else:
                 given[0] = r
             _stress(c, given, pull)
@@ -279,9 +263,8 @@ def _wave_strains(bent: FloatArray, shear: FloatArray, curve: FloatArray, start:
     """Strain amplitudes of the moment, strain[0], and of the shear force, strain[1]; curve holds their curvatures."""
     _wave_strain(bent, start, shapes, r, strain[0])
     strain[0, 0] += curve[0] * r
-    _carried_strain(bent, start, shapes, strain[2])
     _wave_strain(shear, start, shapes, r, strain[1])
-    strain[1] += strain[2]
+    _add_carried(bent, start, shapes, strain[1])
     strain[1, 0] += curve[1] * r
 
 
@@ -289,11 +272,11 @@ def _wave_strains(bent: FloatArray, shear: FloatArray, curve: FloatArray, start:
 def _wave_moment(radius: FloatArray, owner: IntArray, stiff: FloatArray, bent: FloatArray, shear: FloatArray,
                  curve: FloatArray) -> FloatArray:
     """Moments (2,) of the two waves, then their mutual energies (3,): bent-bent, bent-shear, shear-shear."""
-    shapes, strain, stress, out = np.empty((2, NODES)), np.empty((3, 6)), np.empty((2, 6)), np.zeros(5)
+    shapes, strain, stress, out = np.empty((2, NODES)), np.empty((2, 6)), np.empty((2, 6)), np.zeros(5)
     for e in range(radius.size - 1):
         for g in range(_PLACE.size):
-            r = _gauss(radius[e], radius[e + 1], g, shapes)
-            w = math.pi * _WEIGHT[g] * 0.5 * (radius[e + 1] - radius[e]) * r
+            r, w = _gauss(radius[e], radius[e + 1], g, shapes)
+            w *= math.pi * r
             _wave_strains(bent, shear, curve, e * (NODES - 1), shapes, r, strain)
             for i in range(2):
                 _stress(stiff[owner[e]], strain[i], stress[i])
@@ -331,74 +314,25 @@ def _shapes(x: float, half: float, shapes: FloatArray) -> None:
 
 
 @_jit
-def _fields_at(r: float, e: int, radius: FloatArray, plain: FloatArray, macro: FloatArray, wave: FloatArray,
-               curve: FloatArray, strain: FloatArray) -> None:
-    """Total strains (7, 6) of every unit load at radius r of element e."""
-    shapes, pair = np.empty((2, NODES)), np.empty((3, 6))
-    half = 0.5 * (radius[e + 1] - radius[e])
-    _shapes((r - radius[e]) / half - 1.0, half, shapes)
-    start = e * (NODES - 1)
-    _wave_strains(wave[0], wave[1], curve, start, shapes, r, pair)
-    strain[2:4] = pair[:2]
-    for i in range(5):
-        _plain_strains(plain[i], macro[i], start, shapes, r, strain[i if i < 2 else i + 2])
-
-
-@_jit
-def _stresses(c: FloatArray, heat: FloatArray, strain: FloatArray, stress: FloatArray) -> None:
-    """Stresses (7, 6) of every unit load; the last is one kelvin."""
-    for i in range(FIELDS):
-        _stress(c, strain[i] - heat if i == FIELDS - 1 else strain[i], stress[i])
-
-
-@_jit
-def _take_over(c: FloatArray, heat: FloatArray, strain: FloatArray, stress: FloatArray) -> None:
-    """Strain and stress of a layer of no thickness from its neighbour's strain in the wall and pull through it."""
-    spread = c[3, 3] * c[4, 4] - c[3, 4] ** 2
-    for i in range(FIELDS):
-        grown = heat if i == FIELDS - 1 else np.zeros(6)
-        across, around, along = stress[i, 2], stress[i, 3], stress[i, 4]
-        for j in (0, 1, 5):
-            across -= c[2, j] * (strain[i, j] - grown[j])
-        strain[i, 2] = across / c[2, 2] + grown[2]
-        strain[i, 3] = (c[4, 4] * around - c[3, 4] * along) / spread
-        strain[i, 4] = (c[3, 3] * along - c[3, 4] * around) / spread
-    _stresses(c, heat, strain, stress)
-
-
-@_jit
-def _read(case: tuple[FloatArray, IntArray, FloatArray, FloatArray, FloatArray], radius: FloatArray, plain: FloatArray,
-          macro: FloatArray, wave: FloatArray, curve: FloatArray, out: FloatArray) -> None:
-    """Strain and stress at every point of every layer, out (n_layer, n_point, 2, 7, 6)."""
-    edges, parts, stiff, heat, points = case
+def _read(edges: FloatArray, parts: IntArray, points: FloatArray, radius: FloatArray, plain: FloatArray,
+          macro: FloatArray, wave: FloatArray, curve: FloatArray, strain: FloatArray) -> None:
+    """Total strain of every unit load at every point of every layer, (n_layer, n_point, 7, 6)."""
+    shapes = np.empty((2, NODES))
     first = 0
     for k in range(parts.size):
         for p in range(points.size):
-            strain, stress = out[k, p, 0], out[k, p, 1]
-            if parts[k] == 0:
-                e = max(first - 1, 0)
-                owner = _owner(parts, e)
-                _fields_at(radius[first], e, radius, plain, macro, wave, curve, strain)
-                _stresses(stiff[owner], heat[owner], strain, stress)
-                _take_over(stiff[k], heat[k], strain, stress)
-                continue
-            r = edges[k] + points[p] * (edges[k + 1] - edges[k])
-            e = first
+            # a layer of no thickness is read at the end of the element before it, or the start of the first
+            e, r = max(first - 1, 0), radius[first]
+            if parts[k] > 0:
+                e, r = first, edges[k] + points[p] * (edges[k + 1] - edges[k])
             while e < first + parts[k] - 1 and r > radius[e + 1]:
                 e += 1
-            _fields_at(r, e, radius, plain, macro, wave, curve, strain)
-            _stresses(stiff[k], heat[k], strain, stress)
+            half, start = 0.5 * (radius[e + 1] - radius[e]), e * (NODES - 1)
+            _shapes((r - radius[e]) / half - 1.0, half, shapes)
+            _wave_strains(wave[0], wave[1], curve, start, shapes, r, strain[k, p, 2:4])
+            for i in range(5):
+                _plain_strains(plain[i], macro[i], start, shapes, r, strain[k, p, i if i < 2 else i + 2])
         first += parts[k]
-
-
-@_jit
-def _owner(parts: IntArray, e: int) -> int:
-    last = 0
-    for k in range(parts.size):
-        last += parts[k]
-        if e < last:
-            return k
-    return parts.size - 1
 
 
 @_jit
@@ -428,10 +362,10 @@ def _solve_wave(radius: FloatArray, owner: IntArray, stiff: FloatArray, band: Fl
     _wave_right(radius, owner, stiff, field[0], True, field[1])
     _solve(band, field[1])
     moment = _wave_moment(radius, owner, stiff, field[0], field[1], curve)
-    curve[0] = 1.0 / moment[0]
-    curve[1] = -moment[1] / moment[0] ** 2
-    field[0] /= moment[0]
-    field[1] = field[1] / moment[0] - moment[1] / moment[0] * field[0]
+    curve[0], curve[1] = 1.0 / moment[0], -moment[1] / moment[0] ** 2
+    for k in range(band.shape[0]):
+        field[0, k] /= moment[0]
+        field[1, k] = (field[1, k] - moment[1] * field[0, k]) / moment[0]
     energy = _wave_moment(radius, owner, stiff, field[0], field[1], curve)
     flexibility[2, 2], flexibility[3, 3] = energy[2], energy[4]
     flexibility[2, 3] = flexibility[3, 2] = energy[3]
@@ -440,26 +374,26 @@ def _solve_wave(radius: FloatArray, owner: IntArray, stiff: FloatArray, band: Fl
 
 @_jit
 def solve_walls(edges: FloatArray, parts: IntArray, stiff: FloatArray, heat: FloatArray, points: FloatArray,
-                out: FloatArray, motion: FloatArray, flexibility: FloatArray) -> None:
+                strain: FloatArray, motion: FloatArray, flexibility: FloatArray) -> None:
     """Solve a batch of walls under every unit load.
 
     edges (n_case, n_layer + 1) [m]; parts (n_case, n_layer) elements to a layer, 0 for one of no thickness; stiff
     (n_case, n_layer, 6, 6) [Pa]; heat (n_case, n_layer, 6) [1/K]; points (n_point,) from 0 inner to 1 outer face.
-    Fills out (n_case, n_layer, n_point, 2, 7, 6) with strain and stress; motion (n_case, 5, 4) with axial strain,
-    twist, hoop strain at bore and at skin of axial force, torque, inner and outer pressure, rise; flexibility
-    (n_case, 4, 4) of axial force, torque, moment in one plane and shear force a quarter turn on.
+    Fills strain (n_case, n_layer, n_point, 7, 6), a layer of no thickness as its inner neighbour; motion
+    (n_case, 5, 4) with axial strain, twist, hoop strain at bore and at skin of axial force, torque, inner and outer
+    pressure, rise; flexibility (n_case, 4, 4) of axial force, torque, moment in one plane, shear a quarter turn on.
     """
     for n in range(edges.shape[0]):
         count = parts[n].sum()
-        nodes = count * (NODES - 1) + 1
         radius, owner = np.empty(count + 1), np.empty(count, dtype=np.int64)
         _grid(edges[n], parts[n], radius, owner)
-        plain, wave = np.zeros((nodes, NODES)), np.zeros((3 * nodes, 3 * NODES))
+        plain = np.zeros((count * (NODES - 1) + 1, NODES))
+        wave = np.zeros((3 * plain.shape[0], 3 * NODES))
         _assemble(radius, owner, stiff[n], plain, wave)
         macro, curve = np.zeros((5, 2)), np.zeros(2)
         ring = _solve_plain(radius, owner, stiff[n], heat[n], plain, macro, flexibility[n])
         bent = _solve_wave(radius, owner, stiff[n], wave, curve, flexibility[n])
-        motion[n, :, :2] = macro
-        motion[n, :, 2], motion[n, :, 3] = ring[:, 0] / radius[0], ring[:, -1] / radius[-1]
-        case = (edges[n], parts[n], stiff[n], heat[n], points)
-        _read(case, radius, ring, macro, bent, curve, out[n])
+        for i in range(5):
+            motion[n, i, 0], motion[n, i, 1] = macro[i, 0], macro[i, 1]
+            motion[n, i, 2], motion[n, i, 3] = ring[i, 0] / radius[0], ring[i, -1] / radius[-1]
+        _read(edges[n], parts[n], points, radius, ring, macro, bent, curve, strain[n])
