@@ -62,6 +62,7 @@ class KnockDown:
                 f"{LEAST_SLENDER:.0f} it is read on toward thick walls, where it tends to 1")
 
 
+MOST_COUPLED = 34
 LEAST_SLENDER, MOST_SLENDER = 50.0, 1500.0
 
 
@@ -116,10 +117,18 @@ def axisymmetric_force(wall: Wall) -> FloatArray:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Shell:
-    """One wall as a shell: its 8 x 8 stiffness (membrane, bending, shear through the wall) and mid-wall radius."""
+    """One wall as a shell: its 8 x 8 stiffness (membrane, bending, shear through it), mid-wall radius and thickness."""
 
     stiffness: FloatArray
     radius: float
+    thickness: float
+
+    @property
+    def is_balanced(self) -> bool:
+        """Whether nothing couples stretch with shear, bending with twist, or the two shears through the wall."""
+        diagonal = np.sqrt(np.diag(self.stiffness))
+        ratio = np.abs(self.stiffness) / np.outer(diagonal, diagonal)
+        return float(max(ratio[[0, 1, 3, 4]][:, [2, 5]].max(), ratio[6, 7])) < 1e-9
 
     @property
     def longest(self) -> float:
@@ -128,8 +137,9 @@ class _Shell:
 
     @property
     def shortest(self) -> float:
-        """[1/m] above the axial wave number of the axisymmetric wave."""
-        return 2.0 * float((self.stiffness[1, 1] / (self.stiffness[3, 3] * self.radius**2))**0.25)
+        """[1/m] above the axial wave number of the axisymmetric wave, half a wave no shorter than the wall is thick."""
+        free = 2.0 * float((self.stiffness[1, 1] / (self.stiffness[3, 3] * self.radius**2))**0.25)
+        return min(free, np.pi / self.thickness)
 
     @property
     def most_waves(self) -> int:
@@ -143,13 +153,13 @@ def _shells(wall: Wall) -> list[_Shell]:
     if np.any(A[:, [0, 1, 2], [0, 1, 2]] <= 0.0) or np.any(D[:, [0, 1, 2], [0, 1, 2]] <= 0.0):
         raise DesignError("wall", "no stiffness", "a wall thick enough to compute, above a millionth of its radius")
     through = _through(wall).reshape(-1, 2, 2)
-    radius = np.ravel((wall.bore + wall.total_thickness) / 2.0)
+    radius, thickness = np.ravel((wall.bore + wall.total_thickness) / 2.0), np.ravel(wall.total_thickness)
     out = []
     for i in range(len(radius)):
         stiffness = np.zeros((8, 8))
         stiffness[:6, :6] = np.block([[A[i], B[i]], [B[i], D[i]]])
         stiffness[6:, 6:] = through[i]
-        out.append(_Shell(stiffness=stiffness, radius=float(radius[i])))
+        out.append(_Shell(stiffness=stiffness, radius=float(radius[i]), thickness=float(thickness[i])))
     return out
 
 
@@ -216,10 +226,10 @@ def push_wrinkle(wall: Wall) -> Wrinkle:
     return _wrinkle(wall, rows, 2.0 * np.pi)
 
 
-def _push_of(shell: _Shell) -> tuple[float, float, float]:
-    """Line force [N/m], axial wave number [1/m], waves round the clock."""
+def _push_of(shell: _Shell, *, longest: float | None = None) -> tuple[float, float, float]:
+    """Line force [N/m], axial wave number [1/m], waves round the clock; no axial wave number below `longest` [1/m]."""
     waves = np.array([n for n in range(-shell.most_waves, shell.most_waves + 1) if abs(n) != 1], dtype=np.float64)
-    along = np.geomspace(shell.longest, shell.shortest, 48)
+    along = np.geomspace(longest or shell.longest, shell.shortest, 48)
     for _ in range(3):
         line = 1.0 / (along[:, None]**2 * _largest(_softness(shell, along, waves)))
         i, j = (int(k) for k in np.unravel_index(int(np.argmin(line)), line.shape))
@@ -253,33 +263,60 @@ def bending_wrinkle(wall: Wall) -> Wrinkle:
 
 
 def _bending_of(shell: _Shell) -> tuple[float, float, float]:
-    """As `_push_of`, the line force at the most pushed place."""
+    """As `_push_of`, the line force at the most pushed place.
+
+    A ripple that is short beside the tube does not notice that the push varies round the clock: a slender wall takes
+    the least even push in waves shorter than the radius, the limit that the coupled waves tend to from above.
+    """
+    if shell.most_waves > MOST_COUPLED:
+        return _push_of(shell, longest=np.pi / shell.radius)
     most, last = shell.most_waves, np.inf
+    along = np.geomspace(shell.longest, shell.shortest, 17)
     while True:
-        along = np.geomspace(shell.longest, shell.shortest, 17)
-        for _ in range(3):
-            line, waves = _bent_lines(shell, along, most)
-            i = int(np.argmin(line))
-            best = float(line[i]), float(along[i]), float(waves[i])
-            along = np.geomspace(along[max(i - 1, 0)], along[min(i + 1, len(along) - 1)], 7)
-        if best[0] > 0.998 * last or most >= 120:
-            return best
-        most, last = int(1.4 * most) + 1, best[0]
+        best, where = _least_line(shell, along, most)
+        if best > 0.998 * last or most > 1.5 * MOST_COUPLED:
+            return best, where, _largest_ripple(shell, where, most)
+        most, last = int(1.4 * most) + 1, best
+        along = np.geomspace(max(where / 1.5, shell.longest), min(1.5 * where, shell.shortest), 5)
 
 
-def _bent_lines(shell: _Shell, along: FloatArray, most: int) -> tuple[FloatArray, FloatArray]:
-    """Line force [N/m] at each axial wave number (n_along,), with waves -most to most, and the largest wave there."""
-    waves = np.arange(-most, most + 1, dtype=np.float64)
-    root = np.linalg.cholesky(_softness(shell, along, waves))
-    size = 2 * len(waves)
+def _least_line(shell: _Shell, along: FloatArray, most: int) -> tuple[float, float]:
+    """Least line force [N/m] and its axial wave number [1/m], waves up to `most` round the clock."""
+    for _ in range(3):
+        line = 1.0 / (along**2 * np.linalg.eigvalsh(_coupled(shell, along, most)[0])[:, -1])
+        i = int(np.argmin(line))
+        best, where = float(line[i]), float(along[i])
+        along = np.geomspace(along[max(i - 1, 0)], along[min(i + 1, len(along) - 1)], 6)
+    return best, where
+
+
+def _coupled(shell: _Shell, along: FloatArray, most: int) -> tuple[ComplexArray, ComplexArray]:
+    """Waves joined by a push that varies as the cosine: (n_along, n, n) matrices whose largest eigenvalue is
+    1/(line force x along^2), and the roots (n_along, n_wave, 2, 2) that turn its vectors into v and w.
+
+    Waves run from -most to most; in a balanced wall wave n and wave -n move alike, and 0 to most tell the whole.
+    """
+    low = 0 if shell.is_balanced else -most
+    root = np.asarray(np.linalg.cholesky(_softness(shell, along, np.arange(low, most + 1, dtype=np.float64))),
+                      dtype=np.complex128)
+    share = np.full((root.shape[1] - 1, 2), 0.5)
+    if shell.is_balanced:
+        share[0] = 0.0, np.sqrt(0.5)      # wave 0 meets the even pair of waves 1 and -1, in w alone
+    pair = root[:, :-1].conj().swapaxes(-1, -2) @ (share[..., None] * root[:, 1:])
+    size = 2 * root.shape[1]
     joined = np.zeros((len(along), size, size), dtype=np.complex128)
-    pair = 0.5 * root[:, :-1].conj().swapaxes(-1, -2) @ root[:, 1:]
-    for i in range(len(waves) - 1):
+    for i in range(root.shape[1] - 1):
         here, there = slice(2 * i, 2 * i + 2), slice(2 * i + 2, 2 * i + 4)
         joined[:, here, there], joined[:, there, here] = pair[:, i], pair[:, i].conj().swapaxes(-1, -2)
-    values, vectors = np.linalg.eigh(joined)
-    ripple = np.abs((root @ vectors[..., -1].reshape(len(along), len(waves), 2, 1))[..., 1, 0])
-    return 1.0 / (along**2 * values[:, -1]), np.abs(waves[ripple.argmax(axis=-1)])
+    return joined, root
+
+
+def _largest_ripple(shell: _Shell, along: float, most: int) -> float:
+    """Waves round the clock of the largest part of the ripple."""
+    joined, root = _coupled(shell, np.array([along]), most)
+    vector = np.linalg.eigh(joined)[1][0, :, -1].reshape(-1, 2, 1)
+    inward = np.abs((root[0] @ vector)[:, 1, 0])
+    return float(abs(int(inward.argmax()) - (0 if shell.is_balanced else most)))
 
 
 def _wrinkle(wall: Wall, rows: list[tuple[float, float, float]], turns: float) -> Wrinkle:
