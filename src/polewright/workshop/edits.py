@@ -11,7 +11,8 @@ from itertools import pairwise
 from typing import Any
 
 from polewright.documents.design import Design
-from polewright.documents.files import DocumentError, Fault, document_of
+from polewright.documents.files import DocumentError, Fault
+from polewright.workshop.kinds import design_of
 
 __all__ = ["Edits", "add_ply", "edited", "move_ply", "remove_ply", "retype_ply", "set_field", "set_turns", "turn_ply"]
 
@@ -164,10 +165,9 @@ def _with_ply(design: Design, section: int, ply: int, **fields: Any) -> Design:
 
 
 def _checked(plain: dict[str, Any]) -> Design:
-    design = document_of(plain)
-    if not isinstance(design, Design):
-        raise DocumentError([Fault(("document", repr(design.document), "'pole-design': a pole stays a pole"))])
-    return design
+    if plain.get("document") != "pole-design":
+        raise DocumentError([Fault(("document", repr(plain.get("document")), "'pole-design': a pole stays a pole"))])
+    return design_of(plain)
 
 
 def _steps(path: str) -> list[str | int]:

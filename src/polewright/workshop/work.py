@@ -83,8 +83,10 @@ def executor(address: str | None = None, workers: int | None = None) -> Iterator
         with _cluster(address) as on:
             yield on
         return
+    # One linear-algebra thread a process. A function of our own here would be looked up in this package, and so load
+    # the array library before the variable is set.
     pool = ProcessPoolExecutor(workers or os.cpu_count() or 1, mp_context=multiprocessing.get_context("spawn"),
-                               initializer=_one_thread_each)
+                               initializer=os.putenv, initargs=("OPENBLAS_NUM_THREADS", "1"))
     try:
         yield pool
     finally:
@@ -103,9 +105,3 @@ def _cluster(address: str) -> Iterator[Executor]:
         raise StockError("cluster", address, f"nobody answers there ({fault})") from fault
     with client, client.get_executor() as on:
         yield on
-
-
-def _one_thread_each() -> None:
-    """One linear-algebra thread a process, set before any array library is imported there."""
-    for name in ("OPENBLAS_NUM_THREADS", "OMP_NUM_THREADS", "MKL_NUM_THREADS"):
-        os.environ[name] = "1"

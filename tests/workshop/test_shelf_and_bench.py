@@ -1,0 +1,106 @@
+"""Stock and tests are entries: added, corrected by a further one, never changed."""
+
+import pytest
+
+from polewright.documents.files import DocumentError
+from polewright.documents.stock import MandrelDocument, MaterialDocument
+from polewright.errors import DesignError, StockError
+from polewright.store import Absent
+from polewright.workshop import record_of, set_turns, stocked_of
+
+
+def record(serial="R2-001", section=1, **more):
+    return record_of({"document": "test-record", "schema_version": 1, "serial": serial, "test": {
+        "kind": "two-load bend", "section": section, "span_mm": 1000.0,
+        "readings": [{"load_g": 0.0, "reading_mm": 0.0}, {"load_g": 2000.0, "reading_mm": 3.1}]}, **more})
+
+
+def tip_record(out):
+    return record_of({"document": "test-record", "schema_version": 1, "serial": "R2-001", "test": {
+        "kind": "tip load", "out": out,
+        "readings": [{"load_g": 0.0, "reading_mm": 0.0}, {"load_g": 500.0, "reading_mm": 41.0}]}})
+
+
+@pytest.fixture
+def axial(design):
+    return MaterialDocument(material=design.materials[0])
+
+
+def test_the_shelf_lists_what_was_put_there(workshop, design, axial):
+    entry = workshop.shelf.put(axial, note="two rolls", who="Ann")
+    bar = workshop.shelf.put(MandrelDocument(mandrel=design.mandrels[0]))
+    assert workshop.shelf.materials() == (entry,)
+    assert workshop.shelf.mandrels() == (bar,)
+    assert entry.document == axial
+
+
+def test_a_corrected_entry_gives_way_and_stays_in_the_history(workshop, axial):
+    first = workshop.shelf.put(axial)
+    lot = MaterialDocument(material=axial.material.model_copy(update={"lot": "B-17"}))
+    second = workshop.shelf.put(lot, corrects=first.number, note="lot was misread")
+    assert workshop.shelf.materials() == (second,)
+    assert [entry.number for entry in workshop.shelf.history()] == [first.number, second.number]
+    workshop.shelf.take_off(second.number, note="used up")
+    assert workshop.shelf.materials() == ()
+    assert [entry.gone for entry in workshop.shelf.history()] == [False, False, True]
+    with pytest.raises(StockError, match="corrected already"):
+        workshop.shelf.take_off(second.number)
+    with pytest.raises(Absent, match="no such entry on the shelf"):
+        workshop.shelf.take_off(99)
+
+
+def test_a_test_is_kept_with_the_revision_that_was_built(workshop, design):
+    workshop.designs.start(design)
+    workshop.designs.save("reedlight-2", set_turns(design, 0, 1, 7), parent=1)
+    newest = workshop.records.keep("reedlight-2", record())
+    named = workshop.records.keep("reedlight-2", record("R2-002"), revision=1, who="Bea")
+    by_hash = workshop.records.keep("reedlight-2", record("R2-003", design_hash=design.content_hash()))
+    assert [entry.revision for entry in (newest, named, by_hash)] == [2, 1, 1]
+    assert named.record.design_hash == design.content_hash(), "the record says itself what it was made on"
+    assert workshop.records.listed() == (by_hash, named, newest)
+    assert workshop.records.listed(serial="R2-002", slug="reedlight-2") == (named,)
+    assert workshop.records.entry(named.number) == named
+
+
+def test_raw_readings_come_back_as_they_were_read(workshop, design):
+    workshop.designs.start(design)
+    entry = workshop.records.keep("reedlight-2", record())
+    assert [reading.reading_mm for reading in entry.record.test.readings] == [0.0, 3.1]
+
+
+def test_a_test_is_corrected_by_a_further_one(workshop, design):
+    workshop.designs.start(design)
+    first = workshop.records.keep("reedlight-2", record())
+    second = workshop.records.keep("reedlight-2", record(note="gauge was upside down"), corrects=first.number)
+    assert workshop.records.listed(serial="R2-001") == (second,)
+    assert workshop.records.listed(serial="R2-001", history=True) == (second, first)
+
+
+@pytest.mark.parametrize(("made", "words"), [
+    (lambda: record(section=3), r"test.section is 3: 1 to 2, numbered from the tip"),
+    (lambda: tip_record(2), r"test.out is 2: 0 to 1; 0 means all"),
+])
+def test_a_test_of_what_the_pole_does_not_have_is_refused(workshop, design, made, words):
+    workshop.designs.start(design)
+    with pytest.raises(DesignError, match=words):
+        workshop.records.keep("reedlight-2", made())
+    assert workshop.records.listed() == ()
+
+
+def test_a_test_of_a_revision_that_is_not_there_is_refused(workshop, design):
+    workshop.designs.start(design)
+    with pytest.raises(Absent, match="no revision of reedlight-2 has this hash"):
+        workshop.records.keep("reedlight-2", record(design_hash="0" * 64))
+    with pytest.raises(DesignError, match="name the revision that was built"):
+        workshop.records.keep("reedlight-2", record(design_hash="0" * 64), revision=1)
+    with pytest.raises(Absent):
+        workshop.records.keep("reedlight-2", record(), revision=2)
+    with pytest.raises(Absent, match="no such entry: list the tests"):
+        workshop.records.entry(7)
+
+
+def test_a_document_of_the_wrong_kind_is_refused(design):
+    with pytest.raises(DocumentError, match="'test-record' is wanted here"):
+        record_of(design.plain())
+    with pytest.raises(DocumentError, match="'material' or 'mandrel' is wanted here"):
+        stocked_of(design.plain())
