@@ -24,7 +24,8 @@ def table(rows: list[dict[str, object]]) -> str:
         rooms[str(row["room"])][(str(row["case"]), str(row["source"]))] = row
     text = HEAD
     for room in sorted(rooms):
-        text += f"\n## {room}\n\n| case | source | expected | computed | error | tolerance |\n|---|---|---|---|---|---|\n"
+        text += f"\n## {room}\n\n| case | source | expected | computed | error | tolerance |\n"
+        text += "|---|---|---|---|---|---|\n"
         for (case, source), row in sorted(rooms[room].items()):
             expected, computed = float(str(row["expected"])), float(str(row["computed"]))
             error = f"{float(str(row['error'])):+.2%}" if expected else f"{computed:.2e}"

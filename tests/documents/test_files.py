@@ -85,7 +85,8 @@ def test_absurd_length_is_refused_with_a_remedy(value, words):
 def test_angle_in_radians_is_caught(value, degrees):
     plain = small_design()
     plain["sections"][0]["stack"][0]["angle_deg"] = value
-    assert f"looks like radians; angles are in degrees: write {degrees}" in faults(plain)["sections[0].stack[0].angle_deg"]
+    said = faults(plain)["sections[0].stack[0].angle_deg"]
+    assert f"looks like radians; angles are in degrees: write {degrees}" in said
 
 
 @pytest.mark.parametrize("angle", [0.5, 1.0, 1.5, -1.0, 0.0, "0.7854 rad", 90])

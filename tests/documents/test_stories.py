@@ -89,7 +89,8 @@ def test_option_comes_out_as_told(options, verified, letter):
     report = next(r for _, r in options if r.name.endswith(letter.upper()))
     mass, droop, step, cost, base = OPTIONS[letter]
     for name, expected, computed in (
-            ("mass g", mass * 1000, report.pole.mass_g), ("droop mm, small deflection", droop, report.pole.droop_small_mm),
+            ("mass g", mass * 1000, report.pole.mass_g),
+            ("droop mm, small deflection", droop, report.pole.droop_small_mm),
             ("droop mm", droop, report.pole.droop_mm),
             ("per 100 g mm, small deflection", step, report.reaches[-1].added_droop_small_mm_per_100g),
             ("material", cost, report.pole.material_cost), ("base outside mm", base, report.pole.base_outside_mm)):

@@ -17,7 +17,8 @@ from polewright.errors import PolewrightError
 __all__ = ["app", "main"]
 
 app = typer.Typer(add_completion=False, no_args_is_help=True, rich_markup_mode=None, pretty_exceptions_enable=False,
-                  help="From fibre to buyer's sheet: telescopic composite poles. Predicted strength is no certification.")
+                  help="From fibre to buyer's sheet: telescopic composite poles. "
+                       "Predicted strength is no certification.")
 PoleFile = Annotated[Path, typer.Argument(help="A pole design (TOML or JSON).", show_default=False)]
 
 
@@ -70,11 +71,11 @@ def schema(kind: Annotated[str, typer.Argument(help="Kind of document; without i
 
 
 bench_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None,
-                        help="Keep a test against a serial number; its stiffness with uncertainty, beside the prediction.")
+                        help="Keep a test against a serial number; what it shows, beside the prediction.")
 app.add_typer(bench_app, name="bench")
 Serial = Annotated[str, typer.Option(help="Serial number of the tube or pole.")]
-Readings = Annotated[list[str], typer.Option("--reading", help='Load and what was read, larger is lower: "500 g=12.31 mm"; '
-                                                               'add "@90" for a clock position.')]
+Readings = Annotated[list[str], typer.Option("--reading", help='Load and what was read, larger is lower: '
+                                                               '"500 g=12.31 mm"; "@90" adds a clock position.')]
 Tester = Annotated[str, typer.Option(help="Who read it.")]
 StorePlace = Annotated[Path | None, typer.Option(help="The workshop's file; without it, the usual one.")]
 AsJson = Annotated[bool, typer.Option("--json", help="The result as JSON.")]

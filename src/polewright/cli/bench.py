@@ -1,6 +1,6 @@
 """`polewright bench`: keep a test against a serial number, and say what it shows."""
 
-import datetime
+import datetime as dt
 import json
 import sys
 from pathlib import Path
@@ -50,7 +50,7 @@ def listed(*, serial: str | None, store: Path | None) -> None:
 
 
 def _record(serial: str, tester: str, test: dict[str, object]) -> TestRecord:
-    when = datetime.datetime.now(tz=datetime.UTC).isoformat(timespec="seconds")
+    when = dt.datetime.now(tz=dt.UTC).isoformat(timespec="seconds")
     made = document_of({"document": "test-record", "schema_version": 1, "serial": serial, "tester": tester,
                         "when": when, "test": test})
     assert isinstance(made, TestRecord)
@@ -91,7 +91,7 @@ def _keep(path: Path, test: TestRecord, store: Path | None, *, as_json: bool) ->
         known = test.model_copy(update={"design_hash": design.content_hash()})
         entry = workshop.records.keep(slug, known, who=test.tester)
     if as_json:
-        sys.stdout.write(json.dumps(result.plain(), indent=2, ensure_ascii=False) + "\n")
+        sys.stdout.write(json.dumps(result.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
         return
     sys.stdout.write(f"kept as entry {entry.number}: {test.serial}, {slug} revision {entry.revision}\n")
     sys.stdout.write(f"{result.what}: {_figure(result)}\n")

@@ -24,7 +24,7 @@ def run(files: list[Path], *, as_json: bool) -> None:
             reports.append(check(design))
     if as_json:
         answer = reports[0] if len(reports) == 1 else ranked(list(zip(designs, reports, strict=True)))
-        sys.stdout.write(json.dumps(answer.plain(), indent=2, ensure_ascii=False) + "\n")
+        sys.stdout.write(json.dumps(answer.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
         return
     console = Console(width=max(Console().width, 132), highlight=False)
     if len(reports) == 1:

@@ -1,6 +1,6 @@
 """`polewright kit`: cut files and work cards of a design."""
 
-import datetime
+import datetime as dt
 import sys
 from pathlib import Path
 
@@ -16,7 +16,7 @@ def run(file: Path, *, out: Path) -> None:
     """Write every file of the kit, all or none."""
     design = design_from(file)
     with told_of(file):
-        files = kit_files(design, workpiece(design), date=datetime.datetime.now(tz=datetime.UTC).date().isoformat())
+        files = kit_files(design, workpiece(design), date=dt.datetime.now(tz=dt.UTC).date().isoformat())
     write_whole_folder(out, dict(files))
     for name in files:
         sys.stdout.write(f"{out / name}\n")

@@ -3,12 +3,16 @@
 import json
 import sys
 
+from polewright.documents.bench_result import BenchResult
 from polewright.documents.document import Document
 from polewright.documents.files import KINDS
+from polewright.documents.ranking import Ranking
 from polewright.documents.report import CheckReport
 from polewright.errors import DesignError
 
 __all__ = ["run", "schema_of"]
+
+ANSWERS: dict[str, type[Document]] = {"check-report": CheckReport, "ranking": Ranking, "bench-result": BenchResult}
 
 
 def schema_of(kind: str) -> dict[str, object]:
@@ -18,7 +22,7 @@ def schema_of(kind: str) -> dict[str, object]:
     ------
     DesignError : no such kind.
     """
-    models: dict[str, type[Document]] = {**KINDS, "check-report": CheckReport}
+    models: dict[str, type[Document]] = {**KINDS, **ANSWERS}
     if kind not in models:
         raise DesignError("kind", repr(kind), "one of " + ", ".join(models))
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **models[kind].model_json_schema()}
@@ -29,4 +33,4 @@ def run(kind: str) -> None:
     if kind:
         sys.stdout.write(json.dumps(schema_of(kind), indent=2, ensure_ascii=False) + "\n")
     else:
-        sys.stdout.write("\n".join([*KINDS, "check-report"]) + "\n")
+        sys.stdout.write("\n".join([*KINDS, *ANSWERS]) + "\n")

@@ -1,6 +1,6 @@
 """`polewright sheet`: the buyer's sheet of a design."""
 
-import datetime
+import datetime as dt
 import sys
 from pathlib import Path
 
@@ -17,7 +17,7 @@ def run(file: Path, *, out: Path | None) -> None:
     design = design_from(file)
     with told_of(file):
         data = buyer_sheet_file(design, check(design), workpiece(design),
-                                date=datetime.datetime.now(tz=datetime.UTC).date().isoformat())
+                                date=dt.datetime.now(tz=dt.UTC).date().isoformat())
     target = out or file.with_name(file.stem + "-sheet.pdf")
     write_whole(target, data)
     sys.stdout.write(f"{target}\n")

@@ -35,9 +35,9 @@ def _assumptions(design: Design) -> tuple[str, ...]:
     said = [
         "walls: thin-wall lamination theory, every turn at its own radius, hoop free, twist free",
         "pole: tubes in an overlap bend as one (the sum of their walls); each joint tilts at the middle of its overlap",
-        f"test: level, held down at the butt, propped at {s.prop_mm:g} mm; droop is below the line of the first stretch",
+        f"test: level, held down at the butt, propped at {s.prop_mm:g} mm; droop is below the line of those two",
         f"cure: stress-free at {s.stress_free_C:g} °C, room at {s.room_C:g} °C",
-        f"material cost: flags with {s.trim_mm:g} mm trim, {s.utilisation:.0%} of the roll used",
+        f"material cost: flags with {s.trim_mm:g} mm trim; {s.utilisation:.0%} of the roll used, seams in the rest",
     ]
     if from_default:
         said.append(f"stiffness of {from_default} joint(s): default, not measured here")

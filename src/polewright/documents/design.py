@@ -1,7 +1,7 @@
 """The pole design: brief, materials, mandrels, sections and joints, complete in one file."""
 
 from itertools import pairwise
-from typing import Annotated, Literal
+from typing import Annotated, Literal, TypeVar
 
 from pydantic import Field, field_validator, model_validator
 
@@ -26,6 +26,9 @@ from polewright.documents.material import Material
 __all__ = ["Design", "JointData", "MandrelData", "MandrelPlace", "RuleChange", "SectionData", "Setting", "WrapData"]
 
 Name = Annotated[str, Field(min_length=1, max_length=80)]
+
+
+_Listed = TypeVar("_Listed", Material, "MandrelData")
 
 
 class MandrelPlace(Part):
@@ -138,7 +141,7 @@ class Design(Document):
 
     @field_validator("materials", "mandrels")
     @classmethod
-    def _ids_differ(cls, listed: tuple[Material, ...] | tuple[MandrelData, ...]) -> tuple[Material, ...] | tuple[MandrelData, ...]:
+    def _ids_differ(cls, listed: tuple[_Listed, ...]) -> tuple[_Listed, ...]:
         seen: set[str] = set()
         for item in listed:
             if item.id in seen:

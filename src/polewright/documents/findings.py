@@ -22,7 +22,7 @@ from polewright.wall.rules import SHIPPED, Finish, Rule, Ruling, judged, with_ch
 
 __all__ = ["findings"]
 
-NEAR = 0.97   # of a limit: still holds, said to be near
+COSTLY_FIBRE = "put the costly fibre only where it saves droop: the sections next to the hands"
 
 
 def findings(design: Design, work: Workpiece, *, sections: tuple[SectionFigures, ...],
@@ -68,8 +68,7 @@ def _brief(design: Design, work: Workpiece, pole: PoleFigures, sections: tuple[S
                      reason="a hand and the clamps must go round it", hints=("smaller mandrels, at some droop",))
     if brief.material_cost_at_most is not None:
         yield _limit("Material", pole.material_cost, brief.material_cost_at_most, design.setting.currency,
-                     reason="the price leaves no more", hints=("put the costly fibre only where it saves droop: the "
-                                                               "sections next to the hands",))
+                     reason="the price leaves no more", hints=(COSTLY_FIBRE,))
     if brief.twist_at_least_N_m2 is not None:
         weakest = min(sections, key=lambda s: s.twist_GJ_N_m2)
         yield _limit(f"Twist stiffness of section {weakest.number}", weakest.twist_GJ_N_m2, brief.twist_at_least_N_m2,
@@ -120,7 +119,8 @@ def _fits(design: Design, work: Workpiece, joints: tuple[JointFigures, ...]) -> 
                 f"{row.clearance_least_mm:.3f}, at least {least:.2f} wanted")
         yield Finding(kind="fit", name=f"Fit of section {inner} in {outer}", verdict="holds" if holds else "look",
                       where=f"joints[{i}]", value=row.clearance_least_mm, limit=least, unit="mm", says=says,
-                      reason="wet grit needs room; a tight pair binds", hints=() if holds else _fit_hints(design, work, i))
+                      reason="wet grit needs room; a tight pair binds",
+                      hints=() if holds else _fit_hints(design, work, i))
 
 
 def _fit_hints(design: Design, work: Workpiece, i: int) -> tuple[Hint, ...]:
@@ -138,8 +138,9 @@ def _fit_hints(design: Design, work: Workpiece, i: int) -> tuple[Hint, ...]:
     skin, sand = inner.stack.wraps[-1], si("sanding_mm", design.setting.sanding_mm)
     if sand > 0.0:
         share = sand / skin.thickness
-        hints.append((f"do not sand it down: {design.setting.sanding_mm:g} mm a side is {share:.0%} of the "
-                      f"{to(skin.thickness, 'mm'):.3f} mm outer ply", "a tube that crushes in its clamp"))
+        ply = f"the {to(skin.thickness, 'mm'):.3f} mm outer ply"
+        hints.append((f"do not sand it down: {design.setting.sanding_mm:g} mm a side is {share:.0%} of {ply}",
+                      "a tube that crushes in its clamp"))
     return tuple(Hint(order=n + 1, what=what, gives=gives) for n, (what, gives) in enumerate(hints))
 
 

@@ -1,5 +1,7 @@
 """The figures of each section and joint, and of the materials they are made of."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from polewright.documents.design import Design, SectionData
@@ -69,7 +71,8 @@ def _section(design: Design, work: Workpiece, i: int, rules: CutRules) -> Sectio
     window = _window(design, section, i)
     gap = section.bores(ends) - section.mandrel.diameter_at(section.mandrel.station[0] + section.place
                                                             + section.length - ends)
-    flags = rolled_flags(section.stack, float(tube.bore[0]), float(tube.bore[-1]), section.length, rules)
+    priced = replace(rules, overlap=0.0)   # seam overlaps are part of what the utilisation leaves over
+    flags = rolled_flags(section.stack, float(tube.bore[0]), float(tube.bore[-1]), section.length, priced)
     cost = sum(material_cost(flag.area, wrap.ply.price, utilisation=design.setting.utilisation) for wrap, flag in flags)
     return SectionFigures(
         number=i + 1, stack=stack_text(design.sections[i]), mandrel=section.mandrel.name,

@@ -1,0 +1,107 @@
+"""Whatever is wrong with a file: one message naming field, value and remedy, exit code 2, nothing half written."""
+
+import tomllib
+
+import pytest
+import tomli_w
+
+
+def spoilt(path, change):
+    plain = tomllib.loads(path.read_text(encoding="utf-8"))
+    change(plain)
+    return tomli_w.dumps(plain)
+
+
+def put(field, value):
+    def change(plain):
+        *way, last = field
+        for step in way:
+            plain = plain[step]
+        plain[last] = value
+    return change
+
+
+def drop(*field):
+    def change(plain):
+        *way, last = field
+        for step in way:
+            plain = plain[step]
+        del plain[last]
+    return change
+
+
+CASES = {
+    "missing field": (drop("sections", 0, "length_mm"), ["sections[0].length_mm", "is missing"]),
+    "misspelt field": (put(("sections", 0, "lenght_mm"), 5), ["sections[0].lenght_mm", "did you mean length_mm?"]),
+    "negative length": (put(("sections", 1, "length_mm"), -1650), ["sections[1].length_mm is -1650", "or more"]),
+    "absurd length": (put(("sections", 1, "length_mm"), 1e9), ["sections[1].length_mm", "or less"]),
+    "not a number": (put(("tip_fitting_g",), float("nan")), ["tip_fitting_g is nan", "finite"]),
+    "angle in radians": (put(("sections", 0, "stack", 0, "angle_deg"), 1.5708),
+                         ["sections[0].stack[0].angle_deg is 1.5708", "radians", "write 90"]),
+    "section too fat": (put(("sections", 2, "stack", 1, "turns"), 9), ["sections[2].outside", "to slide in section 4"]),
+    "unknown prepreg": (put(("sections", 0, "stack", 1, "prepreg"), "SM15"),
+                        ["sections[0].stack[1].prepreg is 'SM15'", "one of SM150, TH55"]),
+    "unknown mandrel": (put(("sections", 0, "mandrel"), "M1"), ["sections[0].mandrel is 'M1'", "M23-A"]),
+    "unknown shipped prepreg": (put(("materials", 0, "prepreg"), "ud_sm_15O"), ["materials[0]", "ud_sm_150"]),
+    "unknown fibre": (put(("materials", 0, "fibre"), "pan_sm_23"), ["materials[0]", "pan_sm_230"]),
+    "newer version": (put(("schema_version",), 7), ["schema_version is 7", "newer Polewright"]),
+    "other kind": (put(("document",), "pole"), ["document is 'pole'", "pole-design"]),
+    "overlap too long": (put(("joints", 0, "overlap_mm"), 1700), ["joints[0].overlap_mm is 1700", "shorter"]),
+    "joint too few": (drop("joints", 0), ["joints has 3 entries: give 4"]),
+    "off the mandrel": (put(("sections", 0, "place_mm"), 900), ["sections[0].length_mm", "M23-A"]),
+    "cure below room": (put(("setting", "stress_free_C"), 10), ["stress_free_C is 10", "above room_C"]),
+    "no turns": (put(("sections", 0, "stack", 0, "turns"), 0), ["sections[0].stack[0].turns is 0", "above 0"]),
+    "impossible ratio": (put(("materials", 0, "fibre", "nu12"), 1.4), ["materials[0].fibre.nu12 is 1.4"]),
+    "too much fibre": (put(("materials", 0, "resin_content_pct"), 5.0), ["materials[0].resin_content_pct is 5.0", "10.0 or more"]),
+}
+
+
+@pytest.mark.parametrize("case", CASES)
+def test_spoilt_design_gets_one_message_and_exit_code_2(polewright, reedlight, tmp_path, case):
+    change, words = CASES[case]
+    (tmp_path / "spoilt.toml").write_text(spoilt(reedlight, change), encoding="utf-8")
+    done = polewright("check", "spoilt.toml")
+    assert done.returncode == 2, done.stdout
+    assert done.stdout == ""
+    assert "Traceback" not in done.stderr
+    assert "spoilt.toml" in done.stderr
+    for word in words:
+        assert word in done.stderr
+
+
+@pytest.mark.parametrize("command", [("kit", "spoilt.toml", "--out", "kit"), ("sheet", "spoilt.toml", "--out", "s.pdf"),
+                                     ("check", "spoilt.toml", "--json")])
+def test_no_output_is_half_written(polewright, reedlight, tmp_path, command):
+    (tmp_path / "spoilt.toml").write_text(spoilt(reedlight, CASES["section too fat"][0]), encoding="utf-8")
+    done = polewright(*command)
+    assert done.returncode == 2
+    assert done.stdout == ""
+    left = [p for p in tmp_path.rglob("*") if p.is_file() and p.name != "spoilt.toml" and "cache" not in p.parts]
+    assert left == []
+
+
+@pytest.mark.parametrize("share", [0.0, 0.1, 0.5, 0.9])
+def test_truncated_file_is_refused(polewright, reedlight, tmp_path, share):
+    data = reedlight.read_bytes()
+    (tmp_path / "cut.toml").write_bytes(data[:int(share * len(data)) + (1 if share else 0)])
+    done = polewright("check", "cut.toml")
+    assert done.returncode == 2
+    assert done.stdout == ""
+    assert "Traceback" not in done.stderr
+    assert "cut.toml" in done.stderr
+
+
+def test_absent_file_folder_and_wrong_words_exit_with_2(polewright, tmp_path):
+    for words in (("check", "absent.toml"), ("check", "."), ("check",), ("frobnicate",), ("kit", "x.toml"),
+                  ("schema", "nonsense"), ("bench", "record", "a", "b")):
+        done = polewright(*words)
+        assert done.returncode == 2, words
+        assert "Traceback" not in done.stderr
+
+
+def test_out_folder_that_is_a_file_is_refused(polewright, reedlight, tmp_path):
+    (tmp_path / "kit").write_text("in the way", encoding="utf-8")
+    done = polewright("kit", reedlight, "--out", "kit")
+    assert done.returncode == 2
+    assert "Traceback" not in done.stderr
+    assert (tmp_path / "kit").read_text(encoding="utf-8") == "in the way"

@@ -1,0 +1,119 @@
+import json
+import re
+import tomllib
+from pathlib import Path
+
+import jsonschema
+import pytest
+import tomli_w
+
+ROOT = Path(__file__).parents[2]
+
+
+def test_check_prints_tables_that_hold_the_figures(polewright, reedlight):
+    done = polewright("check", reedlight)
+    assert done.returncode == 0, done.stderr
+    for words in ("Reedlight 7", "carry moment 4.27 kg m", "S5  90 TH55 / 0 SM150 x5 / 90 TH55", "199-307", "all out",
+                  "default, not measured here", "caution: Overhead power lines", "no certification"):
+        assert words in done.stdout
+    assert done.stderr == ""
+
+
+def test_check_as_json_fits_its_published_schema(polewright, reedlight):
+    report = json.loads(polewright("check", reedlight, "--json").stdout)
+    schema = json.loads(polewright("schema", "check-report").stdout)
+    jsonschema.Draft202012Validator.check_schema(schema)
+    jsonschema.validate(report, schema)
+    assert report["reaches"][-1]["droop_own_small_mm"] == pytest.approx(383, rel=0.02)
+
+
+def test_several_designs_are_ranked(polewright):
+    files = sorted((ROOT / "examples" / "options").glob("*.toml"))
+    done = polewright("check", *files)
+    assert done.returncode == 0
+    assert re.search(r"1 +Reedlight 7 B", done.stdout)
+    assert "money in the wrong place" in done.stdout
+    assert "offer: if base outside 34.9 mm is acceptable, Reedlight 7 F" in done.stdout
+    ranking = json.loads(polewright("check", *files, "--json").stdout)
+    jsonschema.validate(ranking, json.loads(polewright("schema", "ranking").stdout))
+
+
+@pytest.mark.parametrize("kind", ["pole-design", "brief", "material", "mandrel", "test-record"])
+def test_every_schema_is_published_and_sound(polewright, kind):
+    assert kind in polewright("schema").stdout.split()
+    schema = json.loads(polewright("schema", kind).stdout)
+    jsonschema.Draft202012Validator.check_schema(schema)
+
+
+def test_example_fits_the_published_schema(polewright, reedlight):
+    schema = json.loads(polewright("schema", "pole-design").stdout)
+    jsonschema.validate(tomllib.loads(reedlight.read_text(encoding="utf-8")), schema)
+
+
+def test_kit_writes_every_file_or_none(polewright, reedlight, tmp_path):
+    done = polewright("kit", reedlight, "--out", tmp_path / "kit")
+    assert done.returncode == 0, done.stderr
+    names = {p.name for p in (tmp_path / "kit").iterdir()}
+    for n in range(1, 6):
+        assert {f"reedlight-7-s{n}.dxf", f"reedlight-7-s{n}.svg", f"reedlight-7-s{n}-card.pdf"} <= names
+    assert "reedlight-7-cut-list.csv" in names
+    assert not [n for n in names if n.startswith(".")]
+    assert "caution" in done.stdout
+
+
+def test_sheet_hides_the_recipe(polewright, reedlight, tmp_path):
+    done = polewright("sheet", reedlight, "--out", tmp_path / "sheet.pdf")
+    assert done.returncode == 0, done.stderr
+    assert (tmp_path / "sheet.pdf").read_bytes().startswith(b"%PDF")
+
+
+def test_bench_keeps_a_tube_test_and_lists_it(polewright, reedlight):
+    done = polewright("bench", "tube", reedlight, "--serial", "RL7-0412-S3", "--section", 3, "--span", "1.4 m",
+                      "--reading", "500 g=1.00 mm", "--reading", "500g=1.01", "--reading", "2,5 kg=2.40",
+                      "--reading", "2500=2,41 mm")
+    assert done.returncode == 0, done.stderr
+    assert "bending stiffness of section 3: 833" in done.stdout
+    assert "agrees with the prediction" in done.stdout
+    assert "without the shear correction" in done.stdout
+    assert "cannot see a missing hoop ply" in done.stdout
+    listed = polewright("bench", "list").stdout
+    assert "RL7-0412-S3" in listed
+    assert polewright("bench", "list", "--serial", "other").stdout == ""
+
+
+def test_bench_keeps_a_pole_test(polewright, reedlight):
+    done = polewright("bench", "pole", reedlight, "--serial", "RL7-0412", "--reading", "0=389 mm", "--reading",
+                      "250 g=640 mm", "--reading", "500g=886", "--reading", "750g=1128", "--json")
+    assert done.returncode == 0, done.stderr
+    result = json.loads(done.stdout)
+    assert result["unit"] == "mm per 100 g"
+    assert result["measured"] == pytest.approx(97.6, rel=0.02)
+    assert result["verdict"] in ("agrees", "cannot tell")
+
+
+def test_bench_record_file_is_kept(polewright, reedlight, tmp_path):
+    record = {"document": "test-record", "schema_version": 1, "serial": "RL7-9", "tester": "roller",
+              "test": {"kind": "two-load bend", "section": 5, "span_mm": 1500,
+                       "readings": [{"load_g": 500, "reading_mm": 0.0}, {"load_g": 3000, "reading_mm": 1.36}]}}
+    (tmp_path / "t.toml").write_text(tomli_w.dumps(record), encoding="utf-8")
+    done = polewright("bench", "record", reedlight, "t.toml")
+    assert done.returncode == 0, done.stderr
+    assert "RL7-9" in polewright("bench", "list").stdout
+
+
+def test_what_cannot_be_evaluated_is_not_kept(polewright, reedlight):
+    done = polewright("bench", "tube", reedlight, "--serial", "X1", "--section", 3, "--span", "1.4 m", "--reading",
+                      "500=2.0", "--reading", "2500=1.0")
+    assert done.returncode == 2
+    assert polewright("bench", "list").stdout == ""
+
+
+def test_backup_restores_into_an_empty_place(polewright, reedlight, tmp_path):
+    polewright("bench", "tube", reedlight, "--serial", "B1", "--section", 3, "--span", "1.4 m", "--reading", "500=1.0",
+               "--reading", "2500=2.4")
+    assert polewright("store", "backup", tmp_path / "copy.zip").returncode == 0
+    assert polewright("store", "restore", tmp_path / "copy.zip", "--store", tmp_path / "new.sqlite").returncode == 0
+    assert "B1" in polewright("bench", "list", "--store", tmp_path / "new.sqlite").stdout
+    again = polewright("store", "restore", tmp_path / "copy.zip", "--store", tmp_path / "new.sqlite")
+    assert again.returncode == 2
+    assert "Traceback" not in again.stderr
