@@ -1,4 +1,4 @@
-"""The plain twin of the one-wall search: every sequence of options, computed by the wall room, compared pair by pair."""
+"""The plain twin of the one-wall search: every sequence of options, computed by the wall room, compared in pairs."""
 
 import itertools
 
@@ -51,7 +51,7 @@ def _kink(a, b):
 def keeps_rules(options, recipe, figures):
     rules, plies = options.rules, [options.plies[k] for k in recipe]
     layers = options.stack(recipe).layers
-    if rules.hoop_inside and not plies[0].is_hoop or rules.hoop_outside and not plies[-1].is_hoop:
+    if (rules.hoop_inside and not plies[0].is_hoop) or (rules.hoop_outside and not plies[-1].is_hoop):
         return False
     if rules.woven_skin and not plies[-1].ply.is_woven:
         return False

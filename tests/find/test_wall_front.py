@@ -2,16 +2,13 @@
 
 import importlib.util
 import sys
-from itertools import pairwise
-from math import comb
 from pathlib import Path
 
 import numpy as np
 import pytest
-from numpy.testing import assert_allclose
 
 from polewright.errors import DesignError
-from polewright.find import Option, Options, Rules, best_walls, candidates_in_all
+from polewright.find import best_walls
 
 _spec = importlib.util.spec_from_file_location("plain_search", Path(__file__).with_name("plain_search.py"))
 plain = importlib.util.module_from_spec(_spec)

@@ -1,7 +1,19 @@
 """The best walls and poles for a brief, with proof."""
 
+from polewright.find.brief import Bar, Brief, Build, Shop
 from polewright.find.certificate import Certificate, Ledger
+from polewright.find.chain import Links, brief_base, links_of
+from polewright.find.estimate import Estimate, estimate
+from polewright.find.found import FoundPole, Progress
 from polewright.find.options import Option, Options, Rules
+from polewright.find.plain_pole import given_pole
+from polewright.find.pole_front import PoleSearch, SearchState, best_pole
+from polewright.find.trade import pole_front
 from polewright.find.wall_front import WallFront, best_walls, candidates_in_all
+from polewright.find.why_not import Conflict, Relaxation, why_not
+from polewright.find.worth import Change, Offer, changes, offers
 
-__all__ = ["Certificate", "Ledger", "Option", "Options", "Rules", "WallFront", "best_walls", "candidates_in_all"]
+__all__ = ["Bar", "Brief", "Build", "Certificate", "Change", "Conflict", "Estimate", "FoundPole", "Ledger", "Links",
+           "Offer", "Option", "Options", "PoleSearch", "Progress", "Relaxation", "Rules", "SearchState", "Shop",
+           "WallFront", "best_pole", "best_walls", "brief_base", "candidates_in_all", "changes", "estimate",
+           "given_pole", "links_of", "offers", "pole_front", "why_not"]

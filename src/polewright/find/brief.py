@@ -114,7 +114,7 @@ class Brief:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Shop:
-    """What the workshop has: walls it may roll (`walls`; its bore is replaced by each bar's), bars, ways of building."""
+    """What the workshop has: walls it may roll (on each bar's bore, not `walls.bore`), bars, ways of building."""
 
     walls: Options
     bars: tuple[Bar, ...]

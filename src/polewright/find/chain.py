@@ -3,6 +3,7 @@
 from collections.abc import Callable, Hashable, Iterator
 from concurrent.futures import Executor
 from dataclasses import dataclass, replace
+from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
@@ -11,7 +12,8 @@ from polewright.arrays import FloatArray
 from polewright.errors import DesignError
 from polewright.find.brief import Bar, Brief, Build, Shop
 from polewright.find.options import Options
-from polewright.find.pole_kernel import BINS, Chain, IntArray
+from polewright.find.pole_kernel import BINS, Chain
+from polewright.find.shelf import IntArray
 from polewright.find.span import Spans
 from polewright.find.wall_front import WallFront, best_walls
 
@@ -42,7 +44,8 @@ class Link:
 @dataclass(frozen=True, slots=True, eq=False)
 class Links:
     """All links of a rack; walls in each stand for others within `slack` [-] of every figure; `candidates` sets of
-    plies were gone through for them, `evaluated` of them one by one."""
+    plies were gone through for them, `evaluated` of them one by one.
+    """
 
     links: tuple[Link, ...]
     slack: float
@@ -60,7 +63,7 @@ def _windows(shop: Shop, a: Bar, b: Bar | None, base: float) -> Iterator[tuple[f
         return
     low, high = b.bore - build.clearance_most, b.bore - build.clearance_least
     edges = np.linspace((low - a.bore) / 2.0, (high - a.bore) / 2.0, SLICES + 1)
-    for thin, thick in zip(edges[:-1], edges[1:], strict=True):
+    for thin, thick in pairwise(edges):
         if thick > 0.0:
             yield max(float(thin), 0.0), float(thick)
 

@@ -1,21 +1,20 @@
 """What can still be added to a part-built wall: for every branch of the one-wall search, the completions that no other
-completion beats, whatever the thickness reached so far."""
+completion beats, whatever the thickness reached so far.
+"""
 
 import numpy as np
-from numba import njit
-from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
-from polewright.find.wall_kernel import Frame, Shelf
+from polewright.find.compiled import compiled, compiled_inside
+from polewright.find.shelf import Frame, IntArray, Shelf
 
 __all__ = ["binomials", "frame_of"]
 
-IntArray = NDArray[np.int64]
 MOST_KEPT = 600
 """Completions kept a branch; where there would be more, the branch is gone into instead."""
 
 
-@njit(cache=True, nogil=True)
+@compiled_inside
 def _own(shelf: Shelf, k: int, bound: FloatArray, line: FloatArray) -> None:
     """One option laid on a wall of thickness x: gain as a cubic in x, least mass and cost as lines in x."""
     t, r = shelf.thickness[k], shelf.radius
@@ -35,7 +34,7 @@ def _own(shelf: Shelf, k: int, bound: FloatArray, line: FloatArray) -> None:
         line[5 + 2 * content] = 2.0 * np.pi * t * bound[content]
 
 
-@njit(cache=True, nogil=True)
+@compiled_inside
 def _outward(line: FloatArray, t: float, out: FloatArray) -> None:
     """The same completion pushed outward by a ply of thickness t below it."""
     out[0] = line[0] + t * (line[1] + t * (line[2] + t * line[3]))
@@ -47,10 +46,11 @@ def _outward(line: FloatArray, t: float, out: FloatArray) -> None:
         out[5 + 2 * content] = line[5 + 2 * content]
 
 
-@njit(cache=True, nogil=True)
+@compiled_inside
 def _ends(line: FloatArray, thickest: float, out: FloatArray) -> None:
     """Eight numbers that order completions for every wall from 0 to the thickest: the Bernstein coefficients of the
-    gain (a cubic is no less than another if its coefficients are no less), mass and cost at both ends."""
+    gain (a cubic is no less than another if its coefficients are no less), mass and cost at both ends.
+    """
     h = thickest
     out[0] = line[0]
     out[1] = line[0] + line[1] * h / 3.0
@@ -61,7 +61,7 @@ def _ends(line: FloatArray, thickest: float, out: FloatArray) -> None:
         out[5 + 2 * content] = -line[4 + 2 * content] - h * line[5 + 2 * content]
 
 
-@njit(cache=True, nogil=True)
+@compiled_inside
 def _kept(lines: FloatArray, n: int, thickest: float) -> IntArray:
     """Rows that no other row equals or beats in all eight numbers."""
     ends = np.empty((n, 8))
@@ -87,7 +87,7 @@ def _kept(lines: FloatArray, n: int, thickest: float) -> IntArray:
     return kept[:count]
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def _build(shelf: Shelf, outer: int, most: int, thickest: float, most_kept: int) \
         -> tuple[FloatArray, IntArray, IntArray]:
     """Completions of at most s plies of options k and up, for every s and k, the fixed outermost ply on top."""

@@ -59,7 +59,8 @@ def estimate(options: Options) -> Estimate:
     if any(f in GAINS for f in options.figures[1:]):
         looks = float(len(options.plies)) ** options.most if options.order == "any" else float(total)
         return Estimate(total, looks, looks * LOOK)
-    sizes, looks_at = [], []
+    sizes: list[int] = []
+    looks_at: list[float] = []
     for most in range(1, options.most + 1):
         try:
             fewer = replace(options, most=most)

@@ -7,8 +7,8 @@ import numpy as np
 
 from polewright.errors import DesignError
 from polewright.find.brief import Brief, Shop
-from polewright.find.options import Options
 from polewright.find.found import FoundPole
+from polewright.find.options import Options
 from polewright.find.span import spans_of
 from polewright.wall.membrane import tube_stiffness
 

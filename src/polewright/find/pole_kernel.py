@@ -3,15 +3,15 @@
 from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
+from polewright.find.compiled import compiled, compiled_inside
+from polewright.find.shelf import IntArray
 from polewright.find.span import Spans
 
 __all__ = ["BINS", "FIGURES", "Chain", "Stack", "Trail", "backward", "branch", "forward"]
 
-IntArray = NDArray[np.int64]
 FIGURES = ("droop", "flex", "mass", "cost", "carry")
 BINS = 8
 _DROOP, _FLEX, _MASS, _COST, _CARRY = 0, 1, 2, 3, 4
@@ -40,14 +40,15 @@ class Chain(NamedTuple):
 
 class Trail(NamedTuple):
     """State of a branch, section by section: figures so far (n + 1, 5), moment about the pole's butt and mass ahead
-    (n + 1, 2), EI of the section before (n + 1,)."""
+    (n + 1, 2), EI of the section before (n + 1,).
+    """
 
     figures: FloatArray
     ahead: FloatArray
     stiff: FloatArray
 
 
-@njit(cache=True, nogil=True)
+@compiled_inside
 def _step(spans: Spans, chain: Chain, k: int, moment: float, mass: float, before: float, wall: FloatArray,
           lever: float, least: bool, out: FloatArray) -> None:
     """What section k adds to droop, flex, mass and cost, and what then lies ahead of the next: out (6,)."""
@@ -73,13 +74,13 @@ def _step(spans: Spans, chain: Chain, k: int, moment: float, mass: float, before
     out[5] = mass + own * spans.length
 
 
-@njit(cache=True, nogil=True)
+@compiled_inside
 def _lever(spans: Spans, k: int) -> float:
     """Of the joint at the butt end of section k."""
-    return spans.lever[k + 1] if k + 1 < spans.lever.size else 0.0
+    return float(spans.lever[k + 1]) if k + 1 < spans.lever.size else 0.0
 
 
-@njit(cache=True, nogil=True)
+@compiled_inside
 def _rest(value: FloatArray, chain: Chain, spans: Spans, k: int, moment: float, mass: float) -> float:
     """Least weighted sum of what is still to come, between grid points: no more than the true one, which is concave."""
     grid = chain.grid[k]
@@ -88,29 +89,43 @@ def _rest(value: FloatArray, chain: Chain, spans: Spans, k: int, moment: float, 
     y = (mass - grid[2]) / max(grid[3] - grid[2], 1e-300) * (m - 1)
     i, j = min(max(int(x), 0), n - 2), min(max(int(y), 0), m - 2)
     x, y = min(max(x - i, 0.0), 1.0), min(max(y - j, 0.0), 1.0)
-    return ((value[i, j] * (1.0 - x) + value[i + 1, j] * x) * (1.0 - y)
-            + (value[i, j + 1] * (1.0 - x) + value[i + 1, j + 1] * x) * y)
+    return float((value[i, j] * (1.0 - x) + value[i + 1, j] * x) * (1.0 - y)
+                 + (value[i, j + 1] * (1.0 - x) + value[i + 1, j + 1] * x) * y)
 
 
-@njit(cache=True, nogil=True)
+@compiled_inside
 def _weighed(out: FloatArray, weight: FloatArray) -> float:
-    return weight[0] * out[0] + weight[1] * out[1] + weight[2] * out[2] + weight[3] * out[3]
+    return float(weight[0] * out[0] + weight[1] * out[1] + weight[2] * out[2] + weight[3] * out[3])
 
 
-@njit(cache=True, nogil=True)
+@compiled_inside
+def _best_after(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray, node: int, k: int, moment: float,
+                mass: float, before: float, out: FloatArray) -> float:
+    """Least weighted sum of section k and all that follows it, on a part-built pole that ends in a node."""
+    best = np.inf
+    for row in range(chain.link[node], chain.link[node + 1]):
+        after = chain.follow[row]
+        for w in range(chain.first[after], chain.first[after + 1]):
+            if value[after, chain.bin[w], 0, 0] < np.inf:
+                _step(spans, chain, k, moment, mass, before, chain.walls[w], _lever(spans, k), True, out)
+                best = min(best, _weighed(out, weight)
+                           + _rest(value[after, chain.bin[w]], chain, spans, k, out[4], out[5]))
+    return best
+
+
+@compiled
 def backward(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray) -> float:
     """Fill value (n_section, n_node, BINS, n, m) from the butt to the tip and return the least weighted sum of all."""
     sections, nodes, _, n, m = value.shape
     out = np.empty(6)
+    value[:] = np.inf
     for k in range(sections - 1, -1, -1):
         low, high, light, heavy = chain.grid[k]
         for node in range(nodes):
             if chain.is_last[node] != (k == sections - 1):
-                value[k, node] = np.inf
                 continue
             for b in range(BINS):
                 if chain.stiffest[node, b] < 0.0:
-                    value[k, node, b] = np.inf
                     continue
                 for i in range(n):
                     for j in range(m):
@@ -118,24 +133,13 @@ def backward(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray) 
                         moment = low + (high - low) * i / (n - 1) + mass * spans.butt[k]
                         if k == sections - 1:
                             value[k, node, b, i, j] = weight[_CARRY] * moment
-                            continue
-                        best = np.inf
-                        for row in range(chain.link[node], chain.link[node + 1]):
-                            after = chain.follow[row]
-                            if chain.is_last[after] != (k + 1 == sections - 1):
-                                continue
-                            for w in range(chain.first[after], chain.first[after + 1]):
-                                if not value[k + 1, after, chain.bin[w], 0, 0] < np.inf:
-                                    continue
-                                _step(spans, chain, k + 1, moment, mass, chain.stiffest[node, b], chain.walls[w],
-                                      _lever(spans, k + 1), True, out)
-                                best = min(best, _weighed(out, weight) + _rest(
-                                    value[k + 1, after, chain.bin[w]], chain, spans, k + 1, out[4], out[5]))
-                        value[k, node, b, i, j] = best
+                        else:
+                            value[k, node, b, i, j] = _best_after(spans, chain, weight, value[k + 1], node, k + 1,
+                                                                  moment, mass, chain.stiffest[node, b], out)
     return _from_tip(spans, chain, weight, value)
 
 
-@njit(cache=True, nogil=True)
+@compiled_inside
 def _from_tip(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray) -> float:
     best, out = np.inf, np.empty(6)
     for node in range(chain.is_last.size):
@@ -147,7 +151,7 @@ def _from_tip(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray)
     return best
 
 
-@njit(cache=True, nogil=True)
+@compiled_inside
 def _go(spans: Spans, chain: Chain, trail: Trail, k: int, w: int, out: FloatArray) -> None:
     """Extend a trail by section k with wall w."""
     _step(spans, chain, k, trail.ahead[k, 0], trail.ahead[k, 1], trail.stiff[k], chain.walls[w], _lever(spans, k),
@@ -159,9 +163,9 @@ def _go(spans: Spans, chain: Chain, trail: Trail, k: int, w: int, out: FloatArra
     trail.stiff[k + 1] = chain.walls[w, 0]
 
 
-@njit(cache=True, nogil=True)
+@compiled
 def forward(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray, trail: Trail, path: IntArray) -> bool:
-    """Follow the least weighted sum from tip to butt: path (n_section, 2) of node and wall; the trail holds its figures."""
+    """Follow the least weighted sum from tip to butt: path (n_section, 2) of node and wall, figures in the trail."""
     sections, out = value.shape[0], np.empty(6)
     for k in range(sections):
         best = np.inf
@@ -186,7 +190,7 @@ def forward(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray, t
 class Stack(NamedTuple):
     """Where branch and bound stands: may be kept and gone on with.
 
-    depth (1,), -1 when done; children of each level: wall and node (n, room, 2), order by bound; count, next (n,);
+    depth (1,), -1 when done; children of each level: wall and node (n, room, 2), order by bound; many, next (n,);
     tally (2,) poles evaluated and excluded; best (1,) value of the aim; least (1,) least bound excluded; path of the
     best (n, 2); figures of the best (5,).
     """
@@ -194,7 +198,7 @@ class Stack(NamedTuple):
     depth: IntArray
     children: IntArray   # (n_section, room, 2)
     bound: FloatArray    # (n_section, room) of the aim
-    count: IntArray      # (n_section,)
+    many: IntArray       # (n_section,)
     next: IntArray       # (n_section,)
     tally: IntArray      # (2,)
     best: FloatArray     # (1,)
@@ -204,9 +208,9 @@ class Stack(NamedTuple):
     trail: Trail
 
 
-@njit(cache=True, nogil=True)
-def _bound_of(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, values: FloatArray, aim: int, k: int,
-              node: int, w: int, trail: Trail, out: FloatArray) -> float:
+@compiled_inside
+def _bound_of(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, values: FloatArray, k: int, node: int,
+              w: int, trail: Trail, out: FloatArray) -> float:
     """Least value of the aim that any completion can have by the given weights; inf where it can have none.
 
     Each row of weights gives: aim weight x aim + sum of weight x (figure - limit) >= the sum found; with no weight on
@@ -227,7 +231,55 @@ def _bound_of(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray
     return worst
 
 
-@njit(cache=True, nogil=True)
+@compiled_inside
+def _look(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, values: FloatArray, tolerance: float,
+          ways: IntArray, stack: Stack, k: int) -> int:
+    """Bound every wall that may come next at level k and keep those worth it, the best bound first; how many looks."""
+    many, looks, out = 0, 0, np.empty(6)
+    low, high = 0, chain.is_last.size
+    if k > 0:
+        parent = stack.children[k - 1, stack.next[k - 1] - 1, 0]
+        low, high = chain.link[parent], chain.link[parent + 1]
+    for row in range(low, high):
+        node = row if k == 0 else chain.follow[row]
+        if ways[k, node] == 0:
+            continue
+        for w in range(chain.first[node], chain.first[node + 1]):
+            looks += 1
+            least = _bound_of(spans, chain, weights, fixed, values, k, node, w, stack.trail, out)
+            if least * tolerance >= stack.best[0]:
+                stack.tally[1] += ways[k, node]
+                stack.least[0] = min(stack.least[0], least)
+                continue
+            stack.children[k, many, 0], stack.children[k, many, 1] = node, w
+            stack.bound[k, many] = least
+            many += 1
+    order = np.argsort(stack.bound[k, :many], kind="mergesort")
+    stack.children[k, :many] = stack.children[k, :many][order]
+    stack.bound[k, :many] = stack.bound[k, :many][order]
+    stack.many[k], stack.next[k] = many, 0
+    return looks
+
+
+@compiled_inside
+def _weigh_whole(stack: Stack, aim: int, limits: FloatArray, bound: float) -> None:
+    """A whole pole: keep it if it meets the limits and is better; its bound stands for the walls near its own."""
+    sections = stack.path.shape[0]
+    figures = stack.trail.figures[sections]
+    stack.tally[0] += 1
+    meets = True
+    for f in range(5):
+        meets = meets and limits[0, f] <= figures[f] and figures[f] <= limits[1, f]
+    if not meets:
+        stack.least[0] = min(stack.least[0], max(bound, 0.0))
+    elif figures[aim] < stack.best[0]:
+        stack.best[0] = figures[aim]
+        stack.figures[:] = figures
+        for level in range(sections):
+            stack.path[level] = stack.children[level, stack.next[level] - 1]
+
+
+@compiled
 def branch(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, values: FloatArray, aim: int,
            limits: FloatArray, tolerance: float, ways: IntArray, stack: Stack, budget: int) -> bool:
     """Branch and bound from where the stack stands, for at most `budget` looks at walls; true when nothing is left.
@@ -238,32 +290,10 @@ def branch(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, v
     sections, out = ways.shape[0], np.empty(6)
     while stack.depth[0] >= 0 and budget > 0:
         k = stack.depth[0]
-        if stack.count[k] < 0:
-            count = 0
-            low, high = 0, chain.is_last.size
-            if k > 0:
-                parent = stack.children[k - 1, stack.next[k - 1] - 1, 0]
-                low, high = chain.link[parent], chain.link[parent + 1]
-            for row in range(low, high):
-                node = row if k == 0 else chain.follow[row]
-                if ways[k, node] == 0:
-                    continue
-                for w in range(chain.first[node], chain.first[node + 1]):
-                    budget -= 1
-                    least = _bound_of(spans, chain, weights, fixed, values, aim, k, node, w, stack.trail, out)
-                    if least * tolerance >= stack.best[0]:
-                        stack.tally[1] += ways[k, node]
-                        stack.least[0] = min(stack.least[0], least)
-                        continue
-                    stack.children[k, count, 0], stack.children[k, count, 1] = node, w
-                    stack.bound[k, count] = least
-                    count += 1
-            order = np.argsort(stack.bound[k, :count], kind="mergesort")
-            stack.children[k, :count] = stack.children[k, :count][order]
-            stack.bound[k, :count] = stack.bound[k, :count][order]
-            stack.count[k], stack.next[k] = count, 0
-        if stack.next[k] >= stack.count[k]:
-            stack.count[k] = -1
+        if stack.many[k] < 0:
+            budget -= _look(spans, chain, weights, fixed, values, tolerance, ways, stack, k)
+        if stack.next[k] >= stack.many[k]:
+            stack.many[k] = -1
             stack.depth[0] -= 1
             continue
         at = stack.next[k]
@@ -276,17 +306,6 @@ def branch(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, v
         _go(spans, chain, stack.trail, k, w, out)
         if k < sections - 1:
             stack.depth[0] += 1
-            continue
-        stack.tally[0] += 1
-        figures = stack.trail.figures[k + 1]
-        meets = True
-        for f in range(5):
-            meets = meets and limits[0, f] <= figures[f] and figures[f] <= limits[1, f]
-        if meets and figures[aim] < stack.best[0]:
-            stack.best[0] = figures[aim]
-            stack.figures[:] = figures
-            for level in range(sections):
-                stack.path[level] = stack.children[level, stack.next[level] - 1]
-        elif not meets:
-            stack.least[0] = min(stack.least[0], max(stack.bound[k, at], 0.0))
-    return stack.depth[0] < 0
+        else:
+            _weigh_whole(stack, aim, limits, stack.bound[k, at])
+    return bool(stack.depth[0] < 0)

@@ -46,7 +46,8 @@ def section_length(brief: Brief, build: Build, sections: int) -> float:
 
 def _moments(at: FloatArray, prop: float, mouth: float, reach: float) -> tuple[FloatArray, ...]:
     """At stations (n,) [m]: arm of a unit tip force, and moment from a unit of (moment about the butt, mass ahead,
-    own mass per length, tip mass), each over gravity where it is a weight; inside the prop they fall to zero."""
+    own mass per length, tip mass), each over gravity where it is a weight; inside the prop they fall to zero.
+    """
     there = np.maximum(at, prop)
     share = at / prop if prop > 0.0 else np.ones_like(at)
     share = np.where(at < prop, share, 1.0)
@@ -75,7 +76,7 @@ def spans_of(brief: Brief, build: Build, sections: int) -> Spans:
             arm, *moments = (float(v[0]) for v in _moments(middle, build.prop, mouth[i], brief.reach))
             lever[i] = arm
             joint[i] = [arm * m * GRAVITY for m in moments[:3]] + [arm * moments[3] * GRAVITY * brief.tip_mass, arm**2]
-    return Spans(*table, lever, joint, butt, mouth, length)
+    return Spans(table[0], table[1], table[2], table[3], table[4], lever, joint, butt, mouth, length)
 
 
 def _integrals(low: float, high: float, prop: float, mouth: float, brief: Brief) -> FloatArray:

@@ -46,30 +46,15 @@ from polewright.errors import DesignError
 from polewright.find.certificate import Certificate, Ledger
 from polewright.find.completions import frame_of
 from polewright.find.options import GAINS, Options
-from polewright.find.wall_kernel import (
-    COST,
-    FIGURES,
-    LIGHT,
-    NAMES,
-    TALLY,
-    Found,
-    Frame,
-    Shelf,
-    Table,
-    best_rows,
-    search,
-    try_all,
-)
-from polewright.wall.membrane import rotated_stiffness
+from polewright.find.packing import cut_shelf, empty_table, room_for, seeds_of, shelf_of
+from polewright.find.shelf import FIGURES, NAMES, TALLY, Found, Frame, IntArray, Shelf, Table, best_rows, try_all
+from polewright.find.wall_kernel import search
 from polewright.wall.stack import Stack
 
 __all__ = ["WallFront", "best_walls", "candidates_in_all"]
 
-IntArray = NDArray[np.int64]
 CHUNKS = 16
-CELLS = 1024
 ROOM = 200_000
-BEAM = 500
 MOST_PLAIN = 3_000_000
 """Walls that are computed one by one when a further figure leaves the bounds out of use."""
 
@@ -103,42 +88,6 @@ class WallFront:
     def stack(self, at: int) -> Stack:
         """The wall number `at` as it is rolled."""
         return self.options.stack(self.recipes[at])
-
-
-def _contraction(options: Options) -> float:
-    """The hoop contraction a of the fixed strain v = (1, -a, 0): any is valid, a near one makes the bound tight."""
-    return 0.1 if any(o.is_hoop for o in options.plies) else 0.25
-
-
-def _layers(options: Options) -> tuple[FloatArray, FloatArray]:
-    """Stiffness (k, 2, 6) [Pa] and angle (k, 2) [rad] of the one or two layers of each option."""
-    stiffness, angle = np.zeros((len(options.plies), 2, 6)), np.zeros((len(options.plies), 2))
-    for k, option in enumerate(options.plies):
-        for layer, turn in enumerate((option.wraps[0], option.wraps[-1])):
-            full = rotated_stiffness(option.ply.elastic, np.asarray(turn.angle))
-            stiffness[k, layer] = full[(0, 0, 1, 0, 1, 2), (0, 1, 1, 2, 2, 2)]
-            angle[k, layer] = turn.angle
-    return stiffness, angle
-
-
-def shelf_of(options: Options, *, prune: bool) -> tuple[Shelf, IntArray]:
-    """The options in rank order for the compiled loops, and the number of the option at every rank (k,)."""
-    stiffness, angle = _layers(options)
-    a = _contraction(options)
-    along = (stiffness[..., 0] - 2.0 * a * stiffness[..., 1] + a * a * stiffness[..., 2]).mean(axis=1)
-    listed = options.order == "listed"
-    rank = np.arange(len(options.plies)) if listed else np.argsort(along, kind="stable")
-    plies = [options.plies[k] for k in rank]
-    content = np.array([[float(o.ply.elastic.density), o.ply.price / o.ply.thickness / options.utilisation]
-                        for o in plies])
-    content[:, [f not in options.figures for f in ("mass", "cost")]] *= 0.0 if prune else 1.0
-    places = np.array([np.argsort(np.argsort(-c, kind="stable"), kind="stable") for c in content.T])
-    rules = options.rules
-    limits = np.array([rules.least_wall, rules.most_wall, rules.block, rules.neighbours, rules.least_ring,
-                       rules.least_collapse, rules.least_twist, rules.least_bending])
-    return Shelf(np.array([o.thickness for o in plies]), np.array([len(o.wraps) for o in plies]), stiffness[rank],
-                 content, along[rank], angle[rank], places, options.bore / 2.0, options.figures[0] == "bending",
-                 listed, prune, limits), np.asarray(rank, np.int64)
 
 
 class _Task(NamedTuple):
@@ -194,85 +143,21 @@ def candidates_in_all(options: Options) -> int:
     return total
 
 
-def _cut(shelf: Shelf, first: int, last: int) -> Shelf:
-    """The ranks from first to last alone."""
-    part = slice(first, last + 1)
-    places = np.array([np.argsort(np.argsort(p[part])) for p in shelf.by_content])
-    return shelf._replace(
-        thickness=shelf.thickness[part], layers=shelf.layers[part], stiffness=shelf.stiffness[part],
-        content=shelf.content[part], along=shelf.along[part], angle=shelf.angle[part], by_content=places)
-
-
 def _frames(options: Options, shelf: Shelf, rank: IntArray) -> Iterator[tuple[Shelf, Frame, int]]:
     """Every frame with the shelf that may lie between its faces and that shelf's first rank."""
     for f, g in _faces(options, rank):
         if f < 0:
             yield shelf, frame_of(shelf, -1, -1, options.most), 0
         elif options.most >= 2:
-            between = _cut(shelf, f, g) if shelf.is_listed else shelf
+            between = cut_shelf(shelf, f, g) if shelf.is_listed else shelf
             inner, outer, first = (0, g - f, f) if shelf.is_listed else (f, g, 0)
             yield between, frame_of(between, inner, outer, options.most - 2), first
 
 
-def _empty_table(options: Options, shelf: Shelf) -> Table:
-    """No wall found yet; the cells reach to the heaviest and dearest wall there can be."""
-    outside = shelf.radius + options.thickest
-    most = np.pi * (outside**2 - shelf.radius**2) * shelf.content.max(axis=0)
-    cells = [CELLS if top > 0.0 else 1 for top in most]
-    per = np.array([(n - 1) / top if top > 0.0 else 0.0 for n, top in zip(cells, most, strict=True)])
-    return Table(np.full(cells, -1.0), per)
-
-
-def _room(most: int, rows: int) -> Found:
-    return Found(np.zeros((rows, most), np.int16), np.zeros((rows, FIGURES)), np.zeros(rows, np.int64),
-                 np.zeros(1, np.int64))
-
-
 def _part(found: Found, tally: IntArray, first: int, done: bool) -> _Part:
-    n = int(found.count[0])
+    n = int(found.used[0])
     recipes = [tuple(int(k) + first for k in found.recipe[p, :found.size[p]]) for p in range(n)]
     return _Part(recipes, found.figures[:n].copy(), tally, done)
-
-
-def _spread(rows: IntArray, most: int) -> IntArray:
-    """At most so many rows, evenly picked."""
-    return rows if rows.size <= most else rows[np.linspace(0, rows.size - 1, most).astype(np.int64)]
-
-
-def _seed(options: Options, shelf: Shelf, frame: Frame, table: Table) -> Found:
-    """Good walls to begin with, ply by ply outward, keeping the promising part-built ones; fills the table."""
-    found, tally = _room(options.most, 50_000), np.zeros(len(TALLY), np.int64)
-    size = shelf.thickness.size
-    wall, gain, content = np.zeros(1), np.zeros(1), np.zeros((1, 2))
-    rows = np.zeros((1, 0), np.int64)
-    if frame.inner >= 0:
-        rows = np.array([[frame.inner]])
-        wall, gain, content = _laid(shelf, wall, gain, content, np.array([frame.inner]))
-    for depth in range(frame.most + 1):
-        if rows.shape[1] + (frame.outer >= 0) > 0:
-            whole = rows if frame.outer < 0 else np.column_stack([rows, np.full(len(rows), frame.outer)])
-            try_all(shelf, whole, np.full(len(whole), whole.shape[1]), table, found, tally)
-        if depth == frame.most:
-            break
-        old, new = np.repeat(np.arange(len(rows)), size), np.tile(np.arange(size), len(rows))
-        if shelf.is_listed and rows.shape[1]:
-            fits = new >= rows[old, -1]
-            old, new = old[fits], new[fits]
-        rows = np.column_stack([rows[old], new])
-        wall, gain, content = _laid(shelf, wall[old], gain[old], content[old], new)
-        keep = _spread(best_rows(gain, content[:, 0], content[:, 1]), BEAM)
-        rows, wall, gain, content = rows[keep], wall[keep], gain[keep], content[keep]
-    return found
-
-
-def _laid(shelf: Shelf, wall: FloatArray, gain: FloatArray, content: FloatArray, new: IntArray) \
-        -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Part-built walls (n,) with one option more on each: thickness, gain bound, mass and cost."""
-    inside = shelf.radius + wall
-    outside = inside + shelf.thickness[new]
-    ring = np.pi * (outside**2 - inside**2)
-    weight = np.pi / 4.0 * (outside**4 - inside**4) if shelf.is_bending else ring
-    return outside - shelf.radius, gain + shelf.along[new] * weight, content + shelf.content[new] * ring[:, None]
 
 
 def _heads(size: int, most: int, first: int) -> IntArray:
@@ -288,7 +173,7 @@ def _heads(size: int, most: int, first: int) -> IntArray:
 def _run_chunk(task: _Task, stop: NDArray[np.bool_] | None = None) -> _Part:
     """One chunk from its own copy of the table, so that the answer does not hang on what ran before."""
     tally = np.zeros(len(TALLY), np.int64)
-    found = _room(max(task.frame.most + 2, 1), ROOM if task.shelf.prune else MOST_PLAIN)
+    found = room_for(max(task.frame.most + 2, 1), ROOM if task.shelf.prune else MOST_PLAIN)
     table = Table(task.table.best.copy(), task.table.per)
     flag = np.zeros(1, np.bool_) if stop is None else stop
     done = search(task.shelf, task.frame, table, task.heads, found, tally, flag)
@@ -340,12 +225,12 @@ def best_walls(options: Options, *, threads: int = 2, executor: Executor | None 
     plain = any(f in GAINS for f in options.figures[1:])
     _refuse_huge(options, plain)
     shelf, rank = shelf_of(options, prune=not plain)
-    table = _empty_table(options, shelf)
+    table = empty_table(options, shelf)
     frames = list(_frames(options, shelf, rank))
     parts = [_single_plies(options, shelf, rank, table)]
     if not plain:
         for part, frame, first in frames:
-            seeds = _seed(options, part, frame, table)
+            seeds = seeds_of(options, part, frame, table)
             parts.append(_part(seeds, np.zeros(len(TALLY), np.int64), first, True))
     tasks = _tasks(frames, table) if frames else []
     parts += _run(tasks, threads, executor, progress, stop)
@@ -354,7 +239,7 @@ def best_walls(options: Options, *, threads: int = 2, executor: Executor | None 
 
 def _single_plies(options: Options, shelf: Shelf, rank: IntArray, table: Table) -> _Part:
     """Walls of one ply where the faces are fixed: the same ply is innermost and outermost."""
-    found, tally = _room(1, len(rank)), np.zeros(len(TALLY), np.int64)
+    found, tally = room_for(1, len(rank)), np.zeros(len(TALLY), np.int64)
     alone = [p for p, k in enumerate(rank) if k in _alone(options)]
     try_all(shelf, np.array(alone, np.int64).reshape(-1, 1), np.ones(len(alone), np.int64), table, found, tally)
     tally[0] = len(alone)
@@ -399,7 +284,7 @@ def _unbeaten(options: Options, figures: FloatArray) -> IntArray:
     gain = wanted.pop(options.figures[0])
     mass, cost = (wanted.pop(f, np.zeros(len(gain))) for f in ("mass", "cost"))
     if not wanted:
-        return best_rows(gain, mass, cost)
+        return np.asarray(best_rows(gain, mass, cost), np.int64)
     score = np.column_stack([gain, -mass, -cost, *wanted.values()])
     order = np.lexsort(tuple(-score.T[::-1]))
     kept: list[int] = []

@@ -19,7 +19,8 @@ _AIMS: dict[str, Aim] = {"droop": "droop", "flex": "flex", "mass": "mass", "carr
 @dataclass(frozen=True, slots=True)
 class Relaxation:
     """One wish eased while all others are kept: the nearest pole there is (None: easing this alone does not help) and
-    the value it needs, in the unit of the wish."""
+    the value it needs, in the unit of the wish.
+    """
 
     wish: str
     limit: float
@@ -61,7 +62,8 @@ def _limit(brief: Brief, wish: str) -> float:
 def _without(brief: Brief, wish: str) -> Brief:
     if wish == "flex":
         return replace(brief, flex_wanted=None)
-    return replace(brief, **{f"{wish}_at_most": np.inf})
+    eased: Brief = replace(brief, **{f"{wish}_at_most": np.inf})  # type: ignore[arg-type]
+    return eased
 
 
 @dataclass(slots=True)

@@ -1,4 +1,4 @@
-"""What more would buy: another bar, another material, more base or money, one more section; and where money does most."""
+"""What more would buy: another bar or material, more base or money, one more section; and where money does most."""
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
@@ -59,7 +59,8 @@ def changes(before: FoundPole, after: FoundPole) -> tuple[Change, ...]:
 @dataclass(frozen=True, slots=True)
 class Offer:
     """What one more wish would buy: `pole` has the least of the aim (None: no pole meets the limits), `cheaper` costs
-    least at no more droop than before (None: nothing cheaper)."""
+    least at no more droop than before (None: nothing cheaper).
+    """
 
     what: str
     pole: FoundPole | None

@@ -1,0 +1,115 @@
+"""The options as plain arrays in rank order, and good walls to begin a one-wall search with."""
+
+import numpy as np
+
+from polewright.arrays import FloatArray
+from polewright.find.options import Options
+from polewright.find.shelf import FIGURES, TALLY, Found, Frame, IntArray, Shelf, Table, best_rows, try_all
+from polewright.wall.membrane import rotated_stiffness
+
+__all__ = ["cut_shelf", "empty_table", "room_for", "seeds_of", "shelf_of"]
+
+CELLS = 1024
+BEAM = 500
+SEEDS = 50_000
+
+
+def _contraction(options: Options) -> float:
+    """The hoop contraction a of the fixed strain v = (1, -a, 0): any is valid, a near one makes the bound tight."""
+    return 0.1 if any(o.is_hoop for o in options.plies) else 0.25
+
+
+def _layers(options: Options) -> tuple[FloatArray, FloatArray]:
+    """Stiffness (k, 2, 6) [Pa] and angle (k, 2) [rad] of the one or two layers of each option."""
+    stiffness, angle = np.zeros((len(options.plies), 2, 6)), np.zeros((len(options.plies), 2))
+    for k, option in enumerate(options.plies):
+        for layer, turn in enumerate((option.wraps[0], option.wraps[-1])):
+            full = rotated_stiffness(option.ply.elastic, np.asarray(turn.angle))
+            stiffness[k, layer] = full[(0, 0, 1, 0, 1, 2), (0, 1, 1, 2, 2, 2)]
+            angle[k, layer] = turn.angle
+    return stiffness, angle
+
+
+def shelf_of(options: Options, *, prune: bool) -> tuple[Shelf, IntArray]:
+    """The options in rank order for the compiled loops, and the number of the option at every rank (k,)."""
+    stiffness, angle = _layers(options)
+    a = _contraction(options)
+    along = (stiffness[..., 0] - 2.0 * a * stiffness[..., 1] + a * a * stiffness[..., 2]).mean(axis=1)
+    listed = options.order == "listed"
+    rank = np.arange(len(options.plies)) if listed else np.argsort(along, kind="stable")
+    plies = [options.plies[k] for k in rank]
+    content = np.array([[float(o.ply.elastic.density), o.ply.price / o.ply.thickness / options.utilisation]
+                        for o in plies])
+    content[:, [f not in options.figures for f in ("mass", "cost")]] *= 0.0 if prune else 1.0
+    places = np.array([np.argsort(np.argsort(-c, kind="stable"), kind="stable") for c in content.T])
+    rules = options.rules
+    limits = np.array([rules.least_wall, rules.most_wall, rules.block, rules.neighbours, rules.least_ring,
+                       rules.least_collapse, rules.least_twist, rules.least_bending])
+    return Shelf(np.array([o.thickness for o in plies]), np.array([len(o.wraps) for o in plies]), stiffness[rank],
+                 content, along[rank], angle[rank], places, options.bore / 2.0, options.figures[0] == "bending",
+                 listed, prune, limits), np.asarray(rank, np.int64)
+
+
+def cut_shelf(shelf: Shelf, first: int, last: int) -> Shelf:
+    """The ranks from first to last alone."""
+    part = slice(first, last + 1)
+    places = np.array([np.argsort(np.argsort(p[part])) for p in shelf.by_content])
+    return shelf._replace(
+        thickness=shelf.thickness[part], layers=shelf.layers[part], stiffness=shelf.stiffness[part],
+        content=shelf.content[part], along=shelf.along[part], angle=shelf.angle[part], by_content=places)
+
+
+def empty_table(options: Options, shelf: Shelf) -> Table:
+    """No wall found yet; the cells reach to the heaviest and dearest wall there can be."""
+    outside = shelf.radius + options.thickest
+    most = np.pi * (outside**2 - shelf.radius**2) * shelf.content.max(axis=0)
+    cells = [CELLS if top > 0.0 else 1 for top in most]
+    per = np.array([(n - 1) / top if top > 0.0 else 0.0 for n, top in zip(cells, most, strict=True)])
+    return Table(np.full(cells, -1.0), per)
+
+
+def room_for(most: int, rows: int) -> Found:
+    """Place for so many walls of at most `most` plies."""
+    return Found(np.zeros((rows, most), np.int16), np.zeros((rows, FIGURES)), np.zeros(rows, np.int64),
+                 np.zeros(1, np.int64))
+
+
+def _spread(rows: IntArray, most: int) -> IntArray:
+    """At most so many rows, evenly picked."""
+    return rows if rows.size <= most else rows[np.linspace(0, rows.size - 1, most).astype(np.int64)]
+
+
+def seeds_of(options: Options, shelf: Shelf, frame: Frame, table: Table) -> Found:
+    """Good walls to begin with, ply by ply outward, keeping the promising part-built ones; fills the table."""
+    found, tally = room_for(options.most, SEEDS), np.zeros(len(TALLY), np.int64)
+    size = shelf.thickness.size
+    wall, gain, content = np.zeros(1), np.zeros(1), np.zeros((1, 2))
+    rows = np.zeros((1, 0), np.int64)
+    if frame.inner >= 0:
+        rows = np.array([[frame.inner]])
+        wall, gain, content = _laid(shelf, wall, gain, content, np.array([frame.inner]))
+    for depth in range(frame.most + 1):
+        if rows.shape[1] + (frame.outer >= 0) > 0:
+            whole = rows if frame.outer < 0 else np.column_stack([rows, np.full(len(rows), frame.outer)])
+            try_all(shelf, whole, np.full(len(whole), whole.shape[1]), table, found, tally)
+        if depth == frame.most:
+            break
+        old, new = np.repeat(np.arange(len(rows)), size), np.tile(np.arange(size), len(rows))
+        if shelf.is_listed and rows.shape[1]:
+            fits = new >= rows[old, -1]
+            old, new = old[fits], new[fits]
+        rows = np.column_stack([rows[old], new])
+        wall, gain, content = _laid(shelf, wall[old], gain[old], content[old], new)
+        keep = _spread(best_rows(gain, content[:, 0], content[:, 1]), BEAM)
+        rows, wall, gain, content = rows[keep], wall[keep], gain[keep], content[keep]
+    return found
+
+
+def _laid(shelf: Shelf, wall: FloatArray, gain: FloatArray, content: FloatArray, new: IntArray) \
+        -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Part-built walls (n,) with one option more on each: thickness, gain bound, mass and cost."""
+    inside = shelf.radius + wall
+    outside = inside + shelf.thickness[new]
+    ring = np.pi * (outside**2 - inside**2)
+    weight = np.pi / 4.0 * (outside**4 - inside**4) if shelf.is_bending else ring
+    return outside - shelf.radius, gain + shelf.along[new] * weight, content + shelf.content[new] * ring[:, None]
