@@ -1,0 +1,46 @@
+"""The compiled kernel against its plain twin: the same lines run by Python itself, on seeded random walls."""
+
+import json
+import os
+import runpy
+import subprocess
+import sys
+from pathlib import Path
+
+import numpy as np
+from numpy.testing import assert_allclose
+
+from polewright.materials.ply import Elastic
+from polewright.wall.cylinder import ExactTube, exact_tube
+from polewright.wall.stack import Wall
+
+PLAIN = """
+import json, sys
+sys.path.insert(0, {here!r})
+from test_cylinder_plain import seeded
+print(json.dumps([t.tolist() for tube in seeded() for t in (tube.flexibility, tube.motion, tube.unit_stress)]))
+"""
+
+
+def seeded() -> list[ExactTube]:
+    rng = np.random.default_rng(20)
+    elastic = Elastic.unidirectional(E1=130e9, E2=8e9, G12=4e9, nu12=0.3, alpha1=1e-7, alpha2=4e-5)
+    return [exact_tube(Wall(bore=np.array(rng.uniform(0.01, 0.06)), angle=rng.uniform(-1.5, 1.5, 3),
+                            thickness=rng.uniform(1e-4, 1e-3, 3) * [1.0, float(i), 1.0], elastic=elastic))
+            for i in range(3)]
+
+
+def test_compiled_and_plain_kernels_agree():
+    here = str(Path(__file__).parent)
+    environment = dict(os.environ, NUMBA_DISABLE_JIT="1")
+    said = subprocess.run([sys.executable, "-c", PLAIN.format(here=here)], env=environment, check=True,
+                          capture_output=True, text=True).stdout
+    compiled = [t for tube in seeded() for t in (tube.flexibility, tube.motion, tube.unit_stress)]
+    for ours, plain in zip(compiled, json.loads(said), strict=True):
+        assert_allclose(ours, plain, rtol=1e-7, atol=1e-9 * np.abs(ours).max())
+
+
+def test_the_benchmark_of_the_exact_wall_starts(capsys):
+    script = Path(__file__).parents[2] / "benchmarks" / "exact_wall.py"
+    runpy.run_path(str(script))["main"](quick=True)
+    assert "budget for one exact wall 1 ms" in capsys.readouterr().out
