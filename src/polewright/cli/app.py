@@ -135,3 +135,13 @@ def store_restore(file: Annotated[Path, typer.Argument(help="A file made by back
 def store_migrate(store: StorePlace = None) -> None:
     """Bring the workshop's file to this version's schema."""
     _lazy("store", "migrate")(store=store)
+
+
+@app.command("open")
+def open_app(host: Annotated[str, typer.Option(help="This machine's own address; any other is refused.")] = "127.0.0.1",
+             port: Annotated[int | None, typer.Option(help="Without it, the first free one from 8420.", min=1,
+                                                      max=65535)] = None,
+             store: StorePlace = None,
+             browser: Annotated[bool, typer.Option(help="Open the browser.")] = True) -> None:
+    """Open the app in the browser; a new workshop opens with the demo poles."""
+    _lazy("open")(host=host, port=port, store=store, browser=browser)

@@ -1,5 +1,7 @@
 """A checked design as a scene for the drawing of the pole: how it hangs on two trestles, all out or partly."""
 
+from dataclasses import replace
+
 import numpy as np
 
 from polewright.arrays import FloatArray
@@ -14,7 +16,7 @@ from polewright.pole.state import State
 from polewright.sheet.publish import LEAST_ROUNDING, modest, modest_figure
 from polewright.units import System, display_unit, format_length, from_, si, to
 
-__all__ = ["pole_scene", "state_words"]
+__all__ = ["pole_scene", "state_words", "with_ghost"]
 
 _BARS = {"metric": ((0.5, 5), (1.0, 2), (2.0, 2), (5.0, 5), (10.0, 2)), "inch": ((2.0, 2), (5.0, 5), (10.0, 2))}
 
@@ -41,13 +43,13 @@ def pole_scene(design: Design, work: Workpiece, report: CheckReport, *, ghost: P
     along, below = _even(hung, design) if for_buyer else (hung.x - hung.x[0], hung.droop)
     words = state_words(design, report, count, system)
     bar, steps, bar_words = _bar(float(hung.station[-1]), system)
-    return PoleScene(
+    scene = PoleScene(
         station=hung.station, along=along, below=below,
         spans=_spans(pole, state, for_buyer, system), clamps=_mouths(pole, state)[:-1], hold=0.0,
         prop=si("prop_mm", design.setting.prop_mm), prop_label=_prop_words(design, system), droop=droop, state=words,
         bar=bar, bar_steps=steps, bar_words=bar_words,
-        title=f"{report.name}, {words}: the tip droops {droop} below the line of the trestles",
-        ghost=None if ghost is None else _ghost(ghost, ghost_name))
+        title=f"{report.name}, {words}: the tip droops {droop} below the line of the trestles")
+    return scene if ghost is None else with_ghost(scene, ghost, ghost_name)
 
 
 def state_words(design: Design, report: CheckReport, out: int, system: System = "metric") -> str:
@@ -58,8 +60,9 @@ def state_words(design: Design, report: CheckReport, out: int, system: System = 
     return f"{name}, level, {heavy} at the tip" if total > 0.0 else f"{name}, level, own weight"
 
 
-def _ghost(other: PoleScene, name: str) -> Ghost:
-    return Ghost(other.along, other.below, f"{name}, dotted: {other.droop}", f"dotted: {name}")
+def with_ghost(scene: PoleScene, other: PoleScene, name: str) -> PoleScene:
+    """The scene with another one, by its name, shown faintly behind it."""
+    return replace(scene, ghost=Ghost(other.along, other.below, f"{name}, dotted: {other.droop}", f"dotted: {name}"))
 
 
 def _even(hung: Bent, design: Design) -> tuple[FloatArray, FloatArray]:

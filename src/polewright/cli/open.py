@@ -1,0 +1,95 @@
+"""`polewright open`: the app in the browser, on this machine alone."""
+
+import logging
+import socket
+import sys
+import threading
+import webbrowser
+from collections.abc import Callable
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+import uvicorn
+
+from polewright.errors import DesignError
+from polewright.workshop import open_workshop, refuse_unless_loopback
+from polewright.workshop.place import usual_place
+
+__all__ = ["run"]
+
+TRIED = 20     # ports after the usual one
+
+
+def run(*, host: str, port: int | None, store: Path | None, browser: bool) -> None:
+    """Serve the workshop until Ctrl+C; a new one opens with the demo poles in it.
+
+    Raises
+    ------
+    DesignError : the host can be reached from outside this machine, or the port is taken.
+    StockError : the workshop's file cannot be used.
+    """
+    refuse_unless_loopback(host)
+    listening = _listen(host, port)
+    with listening:
+        place = store or usual_place()
+        is_new = not place.exists()
+        place.parent.mkdir(parents=True, exist_ok=True)
+        with open_workshop(place) as workshop:
+            if is_new:
+                workshop.load_demo()
+            address = f"http://{_shown(host)}:{listening.getsockname()[1]}"
+            _serve(_app(workshop), listening, lambda: _say(address, place, browser))
+
+
+def _listen(host: str, port: int | None) -> socket.socket:
+    """A listening socket: on the port asked for, or on the first free one from the usual one on."""
+    usual = 8420
+    refusal: OSError | None = None
+    for number in [port] if port is not None else range(usual, usual + TRIED):
+        try:
+            return socket.create_server((host, number), family=_family(host))
+        except OSError as fault:
+            refusal = fault
+    raise DesignError("port", port if port is not None else f"{usual} to {usual + TRIED - 1}",
+                      f"a free port ({refusal.strerror if refusal else 'none tried'}); another with --port") from refusal
+
+
+def _family(host: str) -> socket.AddressFamily:
+    return socket.AF_INET6 if ":" in host else socket.AF_INET
+
+
+def _shown(host: str) -> str:
+    return f"[{host}]" if ":" in host else host
+
+
+def _app(workshop: Any) -> Any:
+    """The pages with the JSON API beside them; the three faces do not know each other but for this line."""
+    pages, api = import_module("polewright.web"), import_module("polewright.api")
+    return pages.beside(pages.create_pages(workshop), api.create_api(workshop))
+
+
+def _serve(app: Any, listening: socket.socket, on_start: Callable[[], None]) -> None:
+    server = uvicorn.Server(uvicorn.Config(app, log_level=logging.ERROR, access_log=False, lifespan="off",
+                                           server_header=False, timeout_graceful_shutdown=3))
+    threading.Thread(target=_when_up, args=(server, on_start), daemon=True).start()
+    try:
+        server.run(sockets=[listening])
+    except KeyboardInterrupt:
+        pass
+    sys.stdout.write("closed; everything is kept\n")
+
+
+def _when_up(server: uvicorn.Server, on_start: Callable[[], None]) -> None:
+    waiting = threading.Event()
+    while not server.started and not server.should_exit:
+        waiting.wait(0.02)
+    if server.started:
+        on_start()
+
+
+def _say(address: str, place: Path, browser: bool) -> None:
+    sys.stdout.write(f"{address}  (this machine alone; kept in {place}; Ctrl+C closes)\n")
+    sys.stdout.flush()
+    if browser:
+        webbrowser.open(address)

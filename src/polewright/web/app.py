@@ -1,0 +1,43 @@
+"""The pages of a workshop as an app that any ASGI server runs."""
+
+from collections.abc import Awaitable, Callable, MutableMapping
+from pathlib import Path
+from typing import Any
+
+from fastapi import FastAPI
+from fastapi.staticfiles import StaticFiles
+
+from polewright.web.asked import answer_refusals
+from polewright.web.desk import Desk
+from polewright.web.making import making_paths
+from polewright.web.pages import page_paths
+from polewright.web.proving import proving_paths
+from polewright.web.sight import Sights
+from polewright.workshop import Door, Workshop
+
+__all__ = ["beside", "create_pages"]
+
+App = Callable[[MutableMapping[str, Any], Any, Any], Awaitable[None]]
+STATIC = Path(__file__).parent / "static"
+
+
+def create_pages(workshop: Workshop) -> FastAPI:
+    """The app of an open workshop, behind the workshop's door; the workshop stays the caller's to close."""
+    app = FastAPI(title="Polewright pages", docs_url=None, redoc_url=None, openapi_url=None)
+    app.state.workshop, app.state.desk, app.state.sights = workshop, Desk(workshop), Sights(workshop)
+    for paths in (making_paths, proving_paths, page_paths):
+        app.include_router(paths)
+    app.mount("/static", StaticFiles(directory=STATIC), name="static")
+    answer_refusals(app)
+    app.add_middleware(Door)
+    return app
+
+
+def beside(pages: App, api: App) -> App:
+    """One app of two: the JSON API answers its own paths, the pages all others."""
+    async def app(scope: MutableMapping[str, Any], receive: Any, send: Any) -> None:
+        path = scope.get("path", "")
+        is_api = scope["type"] == "http" and (path.startswith("/api/") or path == "/openapi.json")
+        await (api if is_api else pages)(scope, receive, send)
+
+    return app

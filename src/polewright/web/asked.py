@@ -1,0 +1,111 @@
+"""What a page asks for, read and bounded; and how a refusal is shown: beside the field, or as a page of its own."""
+
+from collections.abc import Mapping
+from typing import Annotated, Any
+
+from fastapi import Depends, FastAPI, Path, Query, Request
+from fastapi.exceptions import RequestValidationError
+from fastapi.responses import HTMLResponse, JSONResponse, Response
+from starlette.exceptions import HTTPException
+
+from polewright.documents.files import DocumentError
+from polewright.errors import PolewrightError, StockError
+from polewright.store import Absent, StoreFault
+from polewright.units import System
+from polewright.web.changes import fault_words
+from polewright.web.desk import Desk
+from polewright.web.render import page
+from polewright.web.sight import Sights
+from polewright.workshop import Workshop
+
+__all__ = ["Form", "Here", "OnDesk", "Out", "SectionAsked", "Seeing", "Shown", "Slug", "answer_refusals", "faults_of",
+           "system_of"]
+
+MOST_FIELDS, MOST_TEXT = 200, 4000
+
+
+async def _workshop(request: Request) -> Workshop:
+    workshop = request.app.state.workshop
+    assert isinstance(workshop, Workshop)
+    return workshop
+
+
+async def _desk(request: Request) -> Desk:
+    desk = request.app.state.desk
+    assert isinstance(desk, Desk)
+    return desk
+
+
+async def _sights(request: Request) -> Sights:
+    sights = request.app.state.sights
+    assert isinstance(sights, Sights)
+    return sights
+
+
+async def system_of(request: Request) -> System:
+    """The units a person chose to see."""
+    return "inch" if request.cookies.get("units") == "inch" else "metric"
+
+
+async def _form(request: Request) -> Mapping[str, str]:
+    """The text fields of a form, bounded; what is no text is left out."""
+    async with request.form(max_files=1, max_fields=MOST_FIELDS) as form:
+        return {name: value[:MOST_TEXT] for name, value in form.items() if isinstance(value, str)}
+
+
+Here = Annotated[Workshop, Depends(_workshop)]
+OnDesk = Annotated[Desk, Depends(_desk)]
+Seeing = Annotated[Sights, Depends(_sights)]
+Shown = Annotated[System, Depends(system_of)]
+Form = Annotated[Mapping[str, str], Depends(_form)]
+Slug = Annotated[str, Path(min_length=1, max_length=80, pattern=r"^[^/\\\x00-\x1f]+$")]
+SectionAsked = Annotated[int | None, Query(ge=1, le=12)]
+Out = Annotated[int | None, Query(ge=0, le=11)]
+
+
+def faults_of(fault: PolewrightError) -> list[dict[str, str]]:
+    """Every fault with its field, its value, its remedy, and the sentence a person reads."""
+    listed = fault.faults if isinstance(fault, DocumentError) else [
+        (str(fault.field), "" if fault.value is None else str(fault.value), fault.want)]
+    return [{"field": f, "value": v, "want": w, "says": fault_words(f, v, w)} for f, v, w in listed]
+
+
+def answer_refusals(app: FastAPI) -> None:
+    """Let every refusal leave the app as faults for the page's own script, or as a page for a person."""
+    app.add_exception_handler(PolewrightError, _refused)
+    app.add_exception_handler(RequestValidationError, _misread)
+    app.add_exception_handler(HTTPException, _turned_away)
+
+
+_STATUS: tuple[tuple[type[PolewrightError], int], ...] = ((Absent, 404), (StoreFault, 503), (StockError, 409))
+
+
+async def _refused(request: Request, fault: Exception) -> Response:
+    if not isinstance(fault, PolewrightError):
+        raise fault
+    status = next((status for kind, status in _STATUS if isinstance(fault, kind)), 422)
+    return _answer(request, faults_of(fault), status)
+
+
+async def _misread(request: Request, fault: Exception) -> Response:
+    if not isinstance(fault, RequestValidationError):
+        raise fault
+    faults: list[dict[str, str]] = []
+    for item in fault.errors():
+        field = ".".join(str(step) for step in item["loc"][1:])
+        faults.append({"field": field, "value": "", "want": str(item["msg"]), "says": f"{field}: {item['msg']}"})
+    return _answer(request, faults, 404 if request.method == "GET" else 422)
+
+
+async def _turned_away(request: Request, fault: Exception) -> Response:
+    if not isinstance(fault, HTTPException):
+        raise fault
+    words = "There is no such page." if fault.status_code == 404 else str(fault.detail)
+    return _answer(request, [{"field": "", "value": "", "want": words, "says": words}], fault.status_code)
+
+
+def _answer(request: Request, faults: list[dict[str, str]], status: int) -> Response:
+    if request.headers.get("accept", "").startswith("application/json"):
+        return JSONResponse({"faults": faults}, status)
+    values: dict[str, Any] = {"faults": faults, "status": status, "slug": request.path_params.get("slug", "")}
+    return HTMLResponse(page("refused.html", **values), status)

@@ -1,0 +1,107 @@
+"""What a person did on a page, as a change of the design: one form in, one edit out, or a refusal in words."""
+
+import re
+from collections.abc import Callable, Mapping
+from typing import Any
+
+from polewright.documents.design import Design
+from polewright.documents.files import DocumentError, Fault
+from polewright.errors import PolewrightError
+from polewright.units import System, display_unit, parse, shown
+from polewright.workshop import edited
+
+__all__ = ["change_of", "fault_words", "kept", "quantity_of_field"]
+
+_QUANTITY = {"mm": "length", "g": "mass", "N": "force", "C": "temperature", "kg_m": "carry"}
+_WHOLE = ("section", "ply", "to", "at")
+
+
+def quantity_of_field(path: str) -> str | None:
+    """Which kind of figure a field holds by the end of its name, if the inch system shows it otherwise."""
+    name = path.rsplit(".", 1)[-1]
+    for ending in ("per_100g", "g_m2", "N_m2"):
+        if name.endswith(ending):
+            return None
+    if name.endswith("_kg_m"):
+        return "carry"
+    return _QUANTITY.get(name.rsplit("_", 1)[-1]) if "_" in name else None
+
+
+def change_of(form: Mapping[str, str], system: System) -> Callable[[Design], Design]:
+    """The change that a form asks for.
+
+    Raises
+    ------
+    DocumentError : the form is not one of ours.
+    """
+    edit = form.get("edit", "")
+    if edit == "set_field":
+        path, text = form.get("path", ""), form.get("text", "")
+        return lambda design: edited(design, "set_field", path=path, value=kept(path, text, system))
+    if edit == "add_wish":
+        return _add_wish
+    if edit == "remove_wish":
+        place = _whole(form, "place")
+        return lambda design: _without_wish(design, place)
+    if edit == "add_ply":
+        ply = {"prepreg": form.get("prepreg", ""), "angle_deg": form.get("angle_deg", ""),
+               "turns": form.get("turns", "")}
+        return _add_ply(_whole(form, "section"), form.get("end", "skin"), ply)
+    fields = {name: _whole(form, name) for name in _WHOLE if name in form}
+    return lambda design: edited(design, edit, **fields)
+
+
+def kept(path: str, text: str, system: System) -> Any:
+    """What is written into a field for the text typed: None for an empty one; inches turned into the field's unit."""
+    text = text.strip()
+    if not text:
+        return None
+    quantity = quantity_of_field(path)
+    if system == "metric" or quantity is None:
+        return text
+    name = path.rsplit(".", 1)[-1]
+    try:
+        return shown(name, parse(text, quantity, display_unit(quantity, system), field=name))
+    except PolewrightError as fault:
+        raise DocumentError([Fault((path, repr(text), fault.want))]) from fault
+
+
+def fault_words(field: str, value: str, want: str) -> str:
+    """A fault as a person at the bench reads it: sections and plies counted from 1, as on the page."""
+    place = re.sub(r"sections\[(\d+)\]", lambda m: f"section {int(m.group(1)) + 1}", field)
+    place = re.sub(r"\.?stack\[(\d+)\]", lambda m: f", ply {int(m.group(1)) + 1}", place)
+    place = re.sub(r"joints?\[(\d+)\]", lambda m: f"joint {int(m.group(1)) + 1}/{int(m.group(1)) + 2}", place)
+    place = re.sub(r"(brief\.)?droop\[(\d+)\]", lambda m: f"wish {int(m.group(2)) + 1}", place)
+    place = re.sub(r"materials\[(\d+)\]", lambda m: f"prepreg {int(m.group(1)) + 1}", place)
+    place = re.sub(r"_(mm|g|deg|N|C|pct|Hz|kg_m|kN_m_rad|N_m2|mm_per_100g)$", "", place.replace(".", ", "))
+    place = place.replace("_", " ").strip(", ").replace(",,", ",")
+    return f"{place} is {value}: {want}" if value else f"{place}: {want}" if place else want
+
+
+def _whole(form: Mapping[str, str], name: str) -> int:
+    text = form.get(name, "")
+    if not re.fullmatch(r"\d{1,3}", text):
+        raise DocumentError([Fault((name, repr(text[:40]), "a whole number"))])
+    return int(text)
+
+
+def _add_ply(section: int, end: str, ply: dict[str, Any]) -> Callable[[Design], Design]:
+    def change(design: Design) -> Design:
+        if section >= len(design.sections):
+            raise DocumentError([Fault((f"sections[{section}]", "", "no such section"))])
+        at = 0 if end == "bore" else len(design.sections[section].stack)
+        return edited(design, "add_ply", section=section, at=at, ply=ply)
+
+    return change
+
+
+def _add_wish(design: Design) -> Design:
+    wishes = [wish.plain() for wish in design.brief.droop]
+    load = design.tip_fitting_g + design.setting.test_load_g
+    new = {"out": 0, "tip_total_g": load, "at_most_mm": 1000.0}
+    return edited(design, "set_field", path="brief.droop", value=[*wishes, new])
+
+
+def _without_wish(design: Design, place: int) -> Design:
+    wishes = [wish.plain() for i, wish in enumerate(design.brief.droop) if i != place]
+    return edited(design, "set_field", path="brief.droop", value=wishes)

@@ -1,0 +1,154 @@
+"""The poles on the table: the draft at hand with its undo, kept in the store at every edit so that nothing is lost."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from threading import Lock, RLock
+
+from polewright.documents.design import Design
+from polewright.documents.files import DocumentError, Fault
+from polewright.workshop import Edits, OpenPole, Saved, Workshop
+
+__all__ = ["Desk", "OnTable"]
+
+_MOST_OPEN = 64
+
+
+@dataclass(frozen=True, slots=True)
+class OnTable:
+    """A pole as it is worked on: saved revision, edits since, the revision they were begun from, and a notice."""
+
+    slug: str
+    saved: Saved
+    edits: Edits
+    parent: int
+    notice: str = ""
+
+    @property
+    def design(self) -> Design:
+        """The design at hand."""
+        return self.edits.now
+
+    @property
+    def seen(self) -> str:
+        """What tells one state of the design from another: a page sends it back with its next edit."""
+        return self.design.content_hash()[:16]
+
+    @property
+    def is_saved(self) -> bool:
+        """Nothing is unsaved."""
+        return self.design == self.saved.design
+
+
+class Desk:
+    """Opens poles, makes edits, undoes them, saves. Undo lives as long as the server; the design itself for ever."""
+
+    def __init__(self, workshop: Workshop) -> None:
+        self.workshop = workshop
+        self._edits: dict[str, Edits] = {}
+        self._locks: dict[str, RLock] = {}
+        self._lock = Lock()
+
+    def look(self, slug: str) -> OnTable:
+        """The pole as it is now."""
+        with self._lock_of(slug):
+            return self._look(slug)
+
+    def edit(self, slug: str, seen: str, change: Callable[[Design], Design]) -> OnTable:
+        """The pole after one edit, checked whole and kept; a refusal leaves everything as it was.
+
+        Raises
+        ------
+        DesignError : the design cannot be so, or was changed elsewhere since the page was shown.
+        """
+        with self._lock_of(slug):
+            table = self._look(slug)
+            _same(table, seen)
+            design = change(table.design)
+            self.workshop.check(design)
+            return self._keep(table, table.edits.with_edit(design))
+
+    def undo(self, slug: str, seen: str) -> OnTable:
+        """One edit back."""
+        return self._step(slug, seen, Edits.undone)
+
+    def redo(self, slug: str, seen: str) -> OnTable:
+        """One undone edit forward."""
+        return self._step(slug, seen, Edits.redone)
+
+    def save(self, slug: str, seen: str, *, note: str = "", who: str = "") -> OnTable:
+        """The design at hand as a further revision; undo goes on across it."""
+        with self._lock_of(slug):
+            table = self._look(slug)
+            _same(table, seen)
+            self.workshop.designs.save(slug, table.design, parent=table.parent, note=note, who=who)
+            return self._look(slug)
+
+    def forget(self, slug: str) -> OnTable:
+        """Back to the saved revision; the unsaved work can be undone into again."""
+        with self._lock_of(slug):
+            table = self._look(slug)
+            self.workshop.designs.drop_draft(slug)
+            self._remember(slug, table.edits.with_edit(table.saved.design))
+            return self._look(slug)
+
+    def go_back(self, slug: str, number: int) -> OnTable:
+        """A further revision that says what an older one said."""
+        with self._lock_of(slug):
+            table = self._look(slug)
+            self.workshop.designs.go_back(slug, number, parent=table.saved.card.number)
+            self._remember(slug, table.edits.with_edit(self.workshop.designs.open(slug).saved.design))
+            return self._look(slug)
+
+    def _step(self, slug: str, seen: str, step: Callable[[Edits], Edits]) -> OnTable:
+        with self._lock_of(slug):
+            table = self._look(slug)
+            _same(table, seen)
+            return self._keep(table, step(table.edits))
+
+    def _keep(self, table: OnTable, edits: Edits) -> OnTable:
+        if edits.now == table.saved.design:
+            self.workshop.designs.drop_draft(table.slug)
+        else:
+            self.workshop.designs.keep_draft(table.slug, edits.now.plain(), parent=table.parent)
+        self._remember(table.slug, edits)
+        return self._look(table.slug)
+
+    def _look(self, slug: str) -> OnTable:
+        found = self.workshop.designs.open(slug)
+        now, parent, notice = _at_hand(found)
+        edits = self._edits.get(slug)
+        if edits is None or edits.now != now:
+            edits = Edits(now) if edits is None else edits.with_edit(now)
+            self._remember(slug, edits)
+        return OnTable(slug, found.saved, edits, parent, notice)
+
+    def _remember(self, slug: str, edits: Edits) -> None:
+        with self._lock:
+            self._edits.pop(slug, None)
+            self._edits[slug] = edits
+            while len(self._edits) > _MOST_OPEN:
+                self._edits.pop(next(iter(self._edits)))
+
+    def _lock_of(self, slug: str) -> RLock:
+        with self._lock:
+            return self._locks.setdefault(slug, RLock())
+
+
+def _at_hand(found: OpenPole) -> tuple[Design, int, str]:
+    """The design to go on with, the revision it was begun from, and what the person should know about it."""
+    draft, newest = found.draft, found.saved.card.number
+    if draft is None:
+        return found.saved.design, newest, ""
+    if draft.design is None:
+        return found.saved.design, newest, f"Unsaved work has faults and is not shown: {draft.faults[0]}."
+    if found.is_behind:
+        return draft.design, draft.parent, (
+            f"Two people changed this: revision {newest} was saved while this work goes on from revision "
+            f"{draft.parent}. Forget this work, or take out its file and bring it in as a pole of its own.")
+    return draft.design, draft.parent, ""
+
+
+def _same(table: OnTable, seen: str) -> None:
+    if seen and seen != table.seen:
+        want = "this pole was changed in another window; it is shown as it is now, make your change again"
+        raise DocumentError([Fault(("page", "", want))])

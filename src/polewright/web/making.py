@@ -1,0 +1,97 @@
+"""Paths of the files that leave for the cutter, the rolling table and the buyer."""
+
+import io
+import zipfile
+from collections.abc import Mapping
+from datetime import date
+
+from fastapi import APIRouter
+from fastapi.responses import Response
+
+from polewright.documents.papers import buyer_sheet_file, kit_files
+from polewright.documents.scene import pole_scene
+from polewright.drawings.pole import pole_drawing
+from polewright.store import Absent
+from polewright.units import System
+from polewright.web.asked import OnDesk, Seeing, Shown, Slug
+from polewright.web.desk import OnTable
+from polewright.web.sight import Sights
+
+__all__ = ["making_paths"]
+
+making_paths = APIRouter()
+_KINDS = {"pdf": "application/pdf", "svg": "image/svg+xml", "dxf": "application/dxf", "csv": "text/csv; charset=utf-8",
+          "plt": "application/vnd.hp-hpgl", "txt": "text/plain; charset=utf-8", "zip": "application/zip"}
+
+
+@making_paths.get("/poles/{slug}/kit/{name}")
+def kit_file(desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, name: str) -> Response:
+    """One file of the kit by its name, or all of them as kit.zip."""
+    made = _kit(desk.look(slug), sights, system)
+    if name == "kit.zip":
+        return _file(_packed(made), f"{slug}-kit.zip")
+    if name not in made:
+        raise Absent("file", repr(name[:80]), "one of the kit's files, as the cut place lists them")
+    return _file(made[name], name)
+
+
+@making_paths.get("/poles/{slug}/kit/section/{section}/{kind}")
+def kit_of_section(desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, section: int, kind: str) -> Response:
+    """The file of one kind for one section; several plotter tiles come as one archive."""
+    made = _kit(desk.look(slug), sights, system)
+    ending = {"card": "-card.pdf", "dxf": ".dxf", "svg": ".svg", "hpgl": ".plt"}.get(kind, "?")
+    named = {n: c for n, c in made.items() if f"-s{section}" in n and n.endswith(ending)}
+    if not named:
+        raise Absent("file", repr(f"{section}/{kind[:40]}"), "card, dxf, svg or hpgl of one of the sections")
+    if len(named) == 1:
+        name, content = next(iter(named.items()))
+        return _file(content, name)
+    notes = {n: c for n, c in made.items() if f"-s{section}" in n and n.endswith("-tiles.txt")}
+    return _file(_packed({**named, **notes}), f"{slug}-s{section}-hpgl.zip")
+
+
+@making_paths.get("/poles/{slug}/sheet/{name}.pdf")
+def sheet_file(desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, name: str) -> Response:
+    """The buyer's sheet."""
+    table = desk.look(slug)
+    checked = sights.checked(table.design)
+    content = buyer_sheet_file(checked.design, checked.report, checked.work, date=_today(), revision=_revision(table),
+                               system=system)
+    return _file(content, f"{name}.pdf")
+
+
+@making_paths.get("/poles/{slug}/drawing.svg")
+def drawing_file(desk: OnDesk, sights: Seeing, system: Shown, slug: Slug) -> Response:
+    """The drawing of the pole as a file of its own."""
+    checked = sights.checked(desk.look(slug).design)
+    scene = pole_scene(checked.design, checked.work, checked.report, system=system)
+    return _file(pole_drawing(scene, paper=True).encode("utf-8"), f"{slug}.svg")
+
+
+def _kit(table: OnTable, sights: Sights, system: System) -> Mapping[str, bytes]:
+    checked = sights.checked(table.design)
+    return kit_files(checked.design, checked.work, date=_today(), revision=_revision(table), system=system)
+
+
+def _revision(table: OnTable) -> str:
+    """As it stands on papers: the number if saved, said to be a draft if not."""
+    number, mark = table.saved.card.number, table.design.content_hash()[:4]
+    return f"{number} · {mark}" if table.is_saved else f"draft after {number} · {mark}"
+
+
+def _today() -> str:
+    return date.today().isoformat()
+
+
+def _packed(files: Mapping[str, bytes]) -> bytes:
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, content in files.items():
+            archive.writestr(name, content)
+    return held.getvalue()
+
+
+def _file(content: bytes, name: str) -> Response:
+    plain = "".join(sign if sign.isascii() and (sign.isalnum() or sign in "-._") else "-" for sign in name)
+    return Response(content, media_type=_KINDS.get(plain.rsplit(".", 1)[-1], "application/octet-stream"),
+                    headers={"content-disposition": f'attachment; filename="{plain}"'})

@@ -1,0 +1,152 @@
+"""Paths of the pages: the list of poles, the places of one pole, its edits and its revisions."""
+
+from collections.abc import Mapping
+from typing import Annotated, Literal
+
+from fastapi import APIRouter, File, Query, UploadFile
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from polewright.documents.files import DocumentError, Fault
+from polewright.drawings.style import screen_css
+from polewright.units import System
+from polewright.web.asked import Form, Here, OnDesk, Out, SectionAsked, Seeing, Shown, Slug
+from polewright.web.changes import change_of
+from polewright.web.desk import Desk, OnTable
+from polewright.web.places.bench import bench_view
+from polewright.web.places.revisions import revisions_view
+from polewright.web.places.sheet import sheet_view
+from polewright.web.places.today import today_view
+from polewright.web.render import page
+from polewright.web.shell import PLACES, place_page
+from polewright.web.sight import Sights
+from polewright.workshop import Workshop, address_of
+
+__all__ = ["page_paths", "shown_place"]
+
+page_paths = APIRouter()
+Place = Literal["brief", "wall", "pole", "cut", "bench", "sheet", "revisions"]
+SEE_OTHER = 303
+MOST_FILE = 1_000_000
+
+
+@page_paths.get("/")
+def today(workshop: Here, sights: Seeing, system: Shown) -> HTMLResponse:
+    """The workshop's poles."""
+    return HTMLResponse(page("today.html", view=today_view(workshop, sights, system), system=system, places=PLACES))
+
+
+@page_paths.get("/drawing.css")
+def drawing_style() -> Response:
+    """The style of every drawing."""
+    return Response(screen_css(), media_type="text/css", headers={"cache-control": "max-age=3600"})
+
+
+@page_paths.post("/units")
+def choose_units(form: Form) -> Response:
+    """Metric or inch from now on."""
+    system, back = form.get("units", "metric"), form.get("back", "/")
+    safe = back if back.startswith("/") and not back.startswith(("//", "/\\")) else "/"
+    answer = RedirectResponse(safe, SEE_OTHER)
+    answer.set_cookie("units", "inch" if system == "inch" else "metric", max_age=31_536_000, httponly=True,
+                      samesite="strict")
+    return answer
+
+
+@page_paths.post("/poles")
+def start_from(workshop: Here, form: Form) -> Response:
+    """A new pole begun from another one."""
+    name = form.get("name", "").strip()
+    if not name:
+        raise DocumentError([Fault(("name", "", "a name for the new pole"))])
+    saved = workshop.designs.start_from(form.get("from", ""), name)
+    return RedirectResponse(f"/poles/{saved.slug}/brief", SEE_OTHER)
+
+
+@page_paths.post("/files")
+def bring_in(workshop: Here, file: Annotated[UploadFile, File()]) -> Response:
+    """A new pole from a design file."""
+    raw = file.file.read(MOST_FILE + 1)
+    if len(raw) > MOST_FILE:
+        raise DocumentError([Fault(("file", f"over {MOST_FILE} bytes", "a pole design, a few thousand bytes"))])
+    try:
+        text = raw.decode("utf-8-sig")
+    except UnicodeDecodeError as fault:
+        raise DocumentError([Fault(("file", "", f"not UTF-8 text (byte {fault.start})"))]) from fault
+    name = (file.filename or "").lower()
+    saved = workshop.designs.bring_in_text(text, is_json=name.endswith(".json"), note=f"from {file.filename}"[:200])
+    return RedirectResponse(f"/poles/{saved.slug}/wall", SEE_OTHER)
+
+
+@page_paths.get("/poles/{slug}")
+def pole(slug: Slug) -> Response:
+    """A pole opens at its wall."""
+    return RedirectResponse(f"/poles/{address_of(slug)}/wall", SEE_OTHER)
+
+
+@page_paths.get("/poles/{slug}/{place}")
+def show(workshop: Here, desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, place: Place,
+         section: SectionAsked = None, out: Out = None) -> HTMLResponse:
+    """A place of a pole."""
+    return HTMLResponse(shown_place(workshop, sights, desk.look(slug), place, system, section, out))
+
+
+@page_paths.post("/poles/{slug}/{place}/edit")
+def edit(workshop: Here, desk: OnDesk, sights: Seeing, system: Shown, form: Form, slug: Slug, place: Place,
+         section: SectionAsked = None, out: Out = None) -> HTMLResponse:
+    """One edit, or a step back or forward; the place as it is after it."""
+    table = _stepped(desk, slug, form, system)
+    return HTMLResponse(shown_place(workshop, sights, table, place, system, section, out))
+
+
+@page_paths.post("/poles/{slug}/revisions")
+def save(desk: OnDesk, form: Form, slug: Slug) -> Response:
+    """The work at hand as a further revision, with a note."""
+    desk.save(slug, form.get("seen", ""), note=form.get("note", ""), who=form.get("who", ""))
+    return RedirectResponse(f"/poles/{slug}/revisions", SEE_OTHER)
+
+
+@page_paths.post("/poles/{slug}/forget")
+def forget(desk: OnDesk, slug: Slug) -> Response:
+    """Back to the saved revision."""
+    desk.forget(slug)
+    return RedirectResponse(f"/poles/{slug}/wall", SEE_OTHER)
+
+
+@page_paths.post("/poles/{slug}/revisions/{number}/return")
+def go_back(desk: OnDesk, slug: Slug, number: int) -> Response:
+    """A further revision that says what an older one said."""
+    desk.go_back(slug, number)
+    return RedirectResponse(f"/poles/{slug}/revisions", SEE_OTHER)
+
+
+@page_paths.get("/poles/{slug}/file/{name}")
+def take_out(workshop: Here, slug: Slug, name: str, number: Annotated[int | None, Query(ge=1)] = None) -> Response:
+    """The design file of a revision, TOML or JSON by its name."""
+    is_json = name.endswith(".json")
+    text = workshop.designs.take_out(slug, number, is_json=is_json)
+    return Response(text, media_type="application/json" if is_json else "application/toml",
+                    headers={"content-disposition": "attachment"})
+
+
+def shown_place(workshop: Workshop, sights: Sights, table: OnTable, place: str, system: System, section: int | None,
+                out: int | None) -> str:
+    """The page of a place."""
+    sight = sights.of(table, system=system, section=section, out=out)
+    if place == "revisions":
+        return place_page(place, sight, revisions=revisions_view(workshop, table))
+    if place == "bench":
+        return place_page(place, sight, bench=bench_view(workshop, sight))
+    if place == "sheet":
+        return place_page(place, sight, sheet=sheet_view(sight))
+    return place_page(place, sight)
+
+
+def _stepped(desk: Desk, slug: str, form: Mapping[str, str], system: System) -> OnTable:
+    what, seen = form.get("edit", ""), form.get("seen", "")
+    if what == "undo":
+        return desk.undo(slug, seen)
+    if what == "redo":
+        return desk.redo(slug, seen)
+    if what == "save":
+        return desk.save(slug, seen)
+    return desk.edit(slug, seen, change_of(form, system))

@@ -1,0 +1,1 @@
+"""The places of the app, each a builder of frozen view values for its page."""

@@ -1,0 +1,71 @@
+"""The revisions place: every revision that was saved, what changed in each, and what is unsaved."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from polewright.web.changes import fault_words
+from polewright.web.desk import OnTable
+from polewright.workshop import Change, RevisionCard, Workshop, changes
+
+__all__ = ["ChangeLine", "RevisionLine", "RevisionsView", "revisions_view"]
+
+MOST_SHOWN = 60      # of the revisions; older ones are counted
+
+
+@dataclass(frozen=True, slots=True)
+class ChangeLine:
+    """One field that changed, in words."""
+
+    field: str
+    before: str
+    after: str
+
+
+@dataclass(frozen=True, slots=True)
+class RevisionLine:
+    """One revision with what it changed against the one it was made from."""
+
+    number: int
+    when: str
+    note: str
+    who: str
+    mark: str
+    is_newest: bool
+    changes: tuple[ChangeLine, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class RevisionsView:
+    """All that the revisions place shows."""
+
+    unsaved: tuple[ChangeLine, ...]
+    lines: tuple[RevisionLine, ...]
+    older: int
+
+
+def revisions_view(workshop: Workshop, table: OnTable) -> RevisionsView:
+    """Revisions newest first."""
+    cards = workshop.designs.revisions(table.slug)
+    unsaved = changes(table.saved.design.plain(), table.design.plain())
+    lines = tuple(_line(workshop, table.slug, card, cards[0].number) for card in cards[:MOST_SHOWN])
+    return RevisionsView(tuple(map(_said, unsaved)), lines, max(0, len(cards) - MOST_SHOWN))
+
+
+def _line(workshop: Workshop, slug: str, card: RevisionCard, newest: int) -> RevisionLine:
+    made = () if card.parent is None else workshop.designs.differences(slug, card.parent, card.number)
+    return RevisionLine(card.number, f"{card.at:%d %B %Y, %H:%M} UTC".lstrip("0"), card.note, card.who,
+                        card.content_hash[:4], card.number == newest, tuple(map(_said, made)))
+
+
+def _said(change: Change) -> ChangeLine:
+    return ChangeLine(fault_words(change.field, "", "").rstrip(": "), _shown(change.before), _shown(change.after))
+
+
+def _shown(value: Any) -> str:
+    if value is None:
+        return "nothing"
+    if isinstance(value, dict) and "prepreg" in value:
+        return f"{value['angle_deg']:g}° {value['prepreg']} × {value.get('turns', 1):g}"
+    if isinstance(value, dict | list):
+        return f"{len(value)} entries"
+    return f"{value:g}" if isinstance(value, float) else str(value)

@@ -1,0 +1,62 @@
+"""The first page: the workshop's poles, each drawn as it hangs."""
+
+from dataclasses import dataclass
+
+from polewright.documents.scene import pole_scene
+from polewright.drawings.pole import pole_drawing
+from polewright.errors import PolewrightError
+from polewright.units import System, si
+from polewright.web.say import say
+from polewright.web.sight import Sights
+from polewright.workshop import PoleCard, Workshop
+
+__all__ = ["PoleLine", "TodayView", "today_view"]
+
+
+@dataclass(frozen=True, slots=True)
+class PoleLine:
+    """One pole of the list, with its drawing and the lines a workshop would say of it; or why it cannot be shown."""
+
+    slug: str
+    name: str
+    revision: int
+    saved: str
+    has_draft: bool
+    drawing: str
+    says: str
+    to_look_at: int
+    fault: str
+
+
+@dataclass(frozen=True, slots=True)
+class TodayView:
+    """All that the first page shows."""
+
+    workshop: str
+    poles: tuple[PoleLine, ...]
+    last_copy: str
+
+
+def today_view(workshop: Workshop, sights: Sights, system: System) -> TodayView:
+    """The poles as saved."""
+    cards = workshop.designs.all()
+    lines = tuple(_line(workshop, sights, card, system) for card in cards)
+    makers = [workshop.designs.revision(card.slug).design.maker for card in cards]
+    named = max(set(makers), key=makers.count) if makers else ""
+    copied = workshop.last_good_copy()
+    return TodayView(named or "Workshop", lines, "" if copied is None else f"{copied:%d %B %Y}")
+
+
+def _line(workshop: Workshop, sights: Sights, card: PoleCard, system: System) -> PoleLine:
+    saved = f"{card.latest.at:%d %B %Y}".lstrip("0")
+    try:
+        checked = sights.checked(workshop.designs.revision(card.slug).design)
+    except PolewrightError as fault:
+        return PoleLine(card.slug, card.name, card.latest.number, saved, card.has_draft, "", "", 0, fault.sentence())
+    pole, found = checked.report.pole, checked.report.findings
+    scene = pole_scene(checked.design, checked.work, checked.report, system=system)
+    reach = say(si("x_mm", pole.extended_mm), "reach", system, 2)
+    mass = say(si("x_g", pole.mass_g), "mass", system, 3, 2, unit="kg")
+    says = f"{len(checked.report.sections)} sections, {reach}, {mass}"
+    return PoleLine(card.slug, card.name, card.latest.number, saved, card.has_draft, pole_drawing(scene, phone=True),
+                    says, sum(f.verdict == "look" for f in found), "")

@@ -1,0 +1,69 @@
+"""Paths of the bench: a test typed in, kept as read against a serial."""
+
+from collections.abc import Mapping
+from datetime import UTC, datetime
+from typing import Any
+
+from fastapi import APIRouter
+from fastapi.responses import RedirectResponse, Response
+
+from polewright.documents.bench_result import bench_result
+from polewright.documents.files import DocumentError, Fault
+from polewright.errors import PolewrightError
+from polewright.units import System, display_unit, parse, shown
+from polewright.web.asked import Form, Here, Shown, Slug
+from polewright.web.places.bench import READINGS
+from polewright.workshop import record_of
+
+__all__ = ["proving_paths"]
+
+proving_paths = APIRouter()
+
+
+@proving_paths.post("/poles/{slug}/tests")
+def keep_test(workshop: Here, system: Shown, form: Form, slug: Slug) -> Response:
+    """A further test of the newest saved revision."""
+    record = record_of(_record(form, system))
+    bench_result(record, workshop.designs.revision(slug).design)
+    workshop.records.keep(slug, record, who=record.tester)
+    return RedirectResponse(f"/poles/{slug}/bench", 303)
+
+
+def _record(form: Mapping[str, str], system: System) -> dict[str, Any]:
+    test: dict[str, Any] = {"kind": form.get("kind", "")}
+    if test["kind"] == "tip load":
+        test |= {"out": _number("out", form.get("out", ""), None, system),
+                 "prop_mm": _number("prop_mm", form.get("prop_mm", ""), "length", system)}
+    else:
+        test |= {"section": _number("section", form.get("section", ""), None, system),
+                 "span_mm": _number("span_mm", form.get("span_mm", ""), "length", system)}
+    test["readings"] = _readings(form, system)
+    return {"document": "test-record", "schema_version": 1, "serial": form.get("serial", "").strip(),
+            "tester": form.get("tester", "").strip(), "when": datetime.now(UTC).isoformat(timespec="seconds"),
+            "note": form.get("note", "").strip(), "test": test}
+
+
+def _readings(form: Mapping[str, str], system: System) -> list[dict[str, Any]]:
+    """Rows of the form in which anything was read; a load alone is a row not used."""
+    out = []
+    for row in range(READINGS):
+        load, reading, clock = (form.get(f"{name}-{row}", "").strip() for name in ("load_g", "reading_mm", "clock_deg"))
+        if not reading:
+            continue
+        out.append({"load_g": _number(f"load_g-{row}", load, "mass", system),
+                    "reading_mm": _number(f"reading_mm-{row}", reading, "length", system),
+                    "clock_deg": _number(f"clock_deg-{row}", clock or "0", None, system)})
+    if not out:
+        raise DocumentError([Fault(("reading_mm-0", "", "at least two readings under two different loads"))])
+    return out
+
+
+def _number(name: str, text: str, quantity: str | None, system: System) -> float:
+    """A number typed in a field of the form; a bare one is in the unit that the page shows."""
+    field = name.rsplit("-", 1)[0]
+    try:
+        if quantity is None:
+            return float(parse(text, "rate", "1/s"))
+        return shown(field, parse(text, quantity, display_unit(quantity, system)))
+    except PolewrightError as fault:
+        raise DocumentError([Fault((name, repr(text) if text else "", fault.want))]) from fault

@@ -1,0 +1,44 @@
+"""Templates into pages."""
+
+import hashlib
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescape
+from markupsafe import Markup
+
+from polewright.drawings.style import number
+from polewright.web.changes import fault_words
+
+__all__ = ["page"]
+
+_STATIC = Path(__file__).parent / "static"
+
+
+@cache
+def _environment() -> Environment:
+    made = Environment(loader=PackageLoader("polewright.web"), autoescape=select_autoescape(), trim_blocks=True,
+                       lstrip_blocks=True, undefined=StrictUndefined)
+    made.globals.update(static=_static, bar=_bar, sentence=fault_words)
+    return made
+
+
+def page(template: str, **values: Any) -> str:
+    """A whole page; text is escaped, drawings are not."""
+    return _environment().get_template(template).render(values)
+
+
+@cache
+def _static(name: str) -> str:
+    """The address of a file of the page, changed with its content so that no old one is kept."""
+    mark = hashlib.sha256((_STATIC / name).read_bytes()).hexdigest()[:12]
+    return f"/static/{name}?{mark}"
+
+
+def _bar(share: float, words: str) -> Markup:
+    """A share of one as a bar."""
+    wide = number(64.0 * max(0.0, min(1.0, share)))
+    return Markup('<svg class="bar" viewBox="0 0 64 10" width="64" height="10" role="img" aria-label="{}"><title>{}'
+                  '</title><rect width="{}" height="9" class="fill"/><path d="M0 9.5H64" class="foot"/></svg>').format(
+                      words, words, wide)

@@ -1,0 +1,70 @@
+"""What stands around every place: header, drawing, four figures, title block."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Any
+
+from polewright.documents.scene import state_words
+from polewright.web.figures import Headline, headlines
+from polewright.web.places.brief import brief_view
+from polewright.web.places.cut import cut_view
+from polewright.web.places.pole import pole_view
+from polewright.web.places.wall import wall_view
+from polewright.web.render import page
+from polewright.web.sight import Sight
+from polewright.web.why import Why, resting_on, why_droop
+
+__all__ = ["PLACES", "Shell", "place_page"]
+
+PLACES = (("design", (("brief", "Brief"), ("wall", "Wall"), ("pole", "Pole"))), ("make", (("cut", "Cut"),)),
+          ("prove", (("bench", "Bench"),)), ("sell", (("sheet", "Sheet"),)), ("keep", (("revisions", "Revisions"),)))
+_VIEWS = {"wall": wall_view, "brief": brief_view, "pole": pole_view, "cut": cut_view}
+
+
+@dataclass(frozen=True, slots=True)
+class Shell:
+    """The values of the frame."""
+
+    slug: str
+    place: str
+    workshop: str
+    pole: str
+    revision: int
+    is_saved: bool
+    notice: str
+    seen: str
+    can_undo: bool
+    can_redo: bool
+    query: str
+    system: str
+    drawing: str
+    hand_drawing: str
+    figures: tuple[Headline, ...]
+    why: Why
+    state: str
+    resting: str
+    mark: str
+    conducts: bool
+    section: int
+    out: int
+    cautions: tuple[str, ...]
+
+
+def place_page(place: str, sight: Sight, **more: Any) -> str:
+    """A whole page: the place's own view inside the frame."""
+    view = _VIEWS[place](sight) if place in _VIEWS else None
+    return page(f"{place}.html", shell=_shell(place, sight), view=view, places=PLACES, **more)
+
+
+def _shell(place: str, sight: Sight) -> Shell:
+    table, report = sight.table, sight.report
+    query: Mapping[str, int] = {"section": sight.section, "out": sight.out}
+    return Shell(
+        slug=table.slug, place=place, workshop=report.maker or "Workshop", pole=report.name,
+        revision=table.saved.card.number, is_saved=table.is_saved, notice=table.notice, seen=table.seen,
+        can_undo=bool(table.edits.past), can_redo=bool(table.edits.future),
+        query="&".join(f"{name}={value}" for name, value in query.items()), system=sight.system,
+        drawing=sight.drawing(), hand_drawing=sight.drawing(phone=True), figures=headlines(sight),
+        why=why_droop(sight.now), state=state_words(sight.design, report, sight.out, sight.system),
+        resting=resting_on(sight.now), mark=report.design_hash[:4], conducts=report.pole.conducts,
+        section=sight.section, out=sight.out, cautions=report.cautions)

@@ -1,0 +1,109 @@
+"""What a place looks at: the design at hand with its figures and drawing, beside the saved revision's."""
+
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass
+from threading import Lock
+from typing import Any, TypeVar
+
+from polewright.documents.design import Design
+from polewright.documents.report import CheckReport
+from polewright.documents.scene import pole_scene, with_ghost
+from polewright.documents.values import Workpiece, workpiece
+from polewright.drawings.pole import PoleScene, pole_drawing
+from polewright.units import System
+from polewright.web.desk import OnTable
+from polewright.workshop import Workshop
+
+__all__ = ["Checked", "Sight", "Sights"]
+
+_T = TypeVar("_T")
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Checked:
+    """A design with its core values and all its figures."""
+
+    design: Design
+    work: Workpiece
+    report: CheckReport
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Sight:
+    """One look at a pole: now and as saved, the scene drawn, how it is shown."""
+
+    table: OnTable
+    now: Checked
+    saved: Checked | None
+    scene: PoleScene
+    system: System
+    section: int
+    out: int
+
+    @property
+    def design(self) -> Design:
+        """The design at hand."""
+        return self.now.design
+
+    @property
+    def report(self) -> CheckReport:
+        """Its figures."""
+        return self.now.report
+
+    def drawing(self, *, phone: bool = False) -> str:
+        """The pole as SVG."""
+        return pole_drawing(self.scene, phone=phone)
+
+
+class Sights:
+    """Makes sights; remembers core values and scenes by what the design says, so that a look costs little."""
+
+    def __init__(self, workshop: Workshop, most: int = 48) -> None:
+        self._workshop, self._most = workshop, most
+        self._known: OrderedDict[tuple[Any, ...], Any] = OrderedDict()
+        self._lock = Lock()
+
+    def checked(self, design: Design) -> Checked:
+        """The design with its figures.
+
+        Raises
+        ------
+        DesignError : it cannot be built or computed.
+        """
+        def make() -> Checked:
+            return Checked(design, workpiece(design), self._workshop.check(design))
+
+        return self._once(("checked", design.content_hash()), make)
+
+    def of(self, table: OnTable, *, system: System = "metric", section: int | None = None,
+           out: int | None = None) -> Sight:
+        """A sight of the pole on the table; `section` counts from 1 at the tip, `out` of 0 means all drawn out."""
+        now = self.checked(table.design)
+        saved = None if table.is_saved else self.checked(table.saved.design)
+        joints, sections = len(now.design.joints), len(now.design.sections)
+        drawn = joints if out is None or not 0 < out <= joints else out
+        chosen = max(sections - 1, 1) if section is None else min(max(section, 1), sections)
+        scene = self._scene(now, drawn, system)
+        if saved is not None and len(saved.design.joints) == joints:
+            scene = with_ghost(scene, self._scene(saved, drawn, system), f"revision {table.saved.card.number}")
+        return Sight(table, now, saved, scene, system, chosen, drawn)
+
+    def _scene(self, checked: Checked, out: int, system: System) -> PoleScene:
+        def make() -> PoleScene:
+            return pole_scene(checked.design, checked.work, checked.report, out=out, system=system)
+
+        return self._once(("scene", checked.design.content_hash(), out, system), make)
+
+    def _once(self, key: tuple[Any, ...], make: Callable[[], _T]) -> _T:
+        with self._lock:
+            if key in self._known:
+                self._known.move_to_end(key)
+                found: _T = self._known[key]
+                return found
+        made = make()
+        with self._lock:
+            self._known[key] = made
+            while len(self._known) > self._most:
+                self._known.popitem(last=False)
+        return made

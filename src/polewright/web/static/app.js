@@ -1,0 +1,257 @@
+// Edits go to the server one at a time and in order; what comes back is put in place without touching the field at hand.
+
+const waiting = [];
+let flying = false;
+
+document.addEventListener("change", (event) => {
+  const field = event.target.closest("[data-path]");
+  if (field) ask({ edit: "set_field", path: field.dataset.path, text: field.value }, field);
+});
+
+document.addEventListener("click", (event) => {
+  const act = event.target.closest("button[data-act]");
+  if (act) return ask({ edit: act.dataset.act }, act);
+  const button = event.target.closest("button[data-edit]");
+  if (button) {
+    const { edit, section, ply, to, place } = button.dataset;
+    ask(given({ edit, section, ply, to, place }), button);
+  }
+});
+
+document.addEventListener("submit", (event) => {
+  const form = event.target;
+  if (form.dataset.edit) {
+    event.preventDefault();
+    ask({ edit: form.dataset.edit, section: form.dataset.section, ...Object.fromEntries(new FormData(form)) }, form);
+  } else if ("ask" in form.dataset) {
+    event.preventDefault();
+    hand(form, event.submitter);
+  }
+});
+
+document.addEventListener("keydown", (event) => {
+  const field = event.target;
+  if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "z") return step(event);
+  const row = field.closest && field.closest("[data-ply]");
+  const way = { ArrowUp: 1, ArrowDown: -1 }[event.key];
+  if (!way) return;
+  if (event.altKey && row) {
+    const mover = row.querySelector(way > 0 ? "[id$='-up']" : "[id$='-down']");
+    event.preventDefault();
+    if (mover && !mover.disabled) ask(given({ edit: "move_ply", ...pick(mover) }), field);
+  } else if (field.dataset && field.dataset.step) {
+    const now = Number(field.value.replace(",", ".").replace("\u2212", "-"));
+    if (Number.isNaN(now)) return;
+    event.preventDefault();
+    const least = Number(field.dataset.least ?? -90), most = field.dataset.least ? 60 : 90;
+    field.value = String(Math.max(least, Math.min(most, now + way * Number(field.dataset.step))));
+    ask({ edit: "set_field", path: field.dataset.path, text: field.value }, field);
+  }
+});
+
+document.addEventListener("focusin", (event) => mark(event.target));
+document.addEventListener("pointerdown", (event) => mark(event.target));
+
+document.addEventListener("dragstart", (event) => {
+  const row = event.target.closest("[data-ply]");
+  if (!row) return;
+  event.dataTransfer.setData("text/plain", row.dataset.ply);
+  event.dataTransfer.effectAllowed = "move";
+});
+document.addEventListener("dragover", (event) => {
+  const row = event.target.closest(".ply-table [data-ply]");
+  for (const each of document.querySelectorAll("tr.over")) each.classList.remove("over");
+  if (row) { event.preventDefault(); row.classList.add("over"); }
+});
+document.addEventListener("drop", (event) => {
+  const row = event.target.closest(".ply-table [data-ply]");
+  if (!row) return;
+  event.preventDefault();
+  row.classList.remove("over");
+  const ply = event.dataTransfer.getData("text/plain");
+  const section = row.querySelector("[data-section]").dataset.section;
+  if (ply !== row.dataset.ply) ask({ edit: "move_ply", section, ply, to: row.dataset.ply }, row);
+});
+
+function pick(mover) { return { section: mover.dataset.section, ply: mover.dataset.ply, to: mover.dataset.to }; }
+
+function given(fields) { return Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== undefined)); }
+
+function mark(target) {
+  const row = target.closest && target.closest(".ply-table tr[data-ply]");
+  const bar = target.closest && target.closest(".acts");
+  if (bar) return;
+  for (const each of document.querySelectorAll(".ply-table tr.on")) if (each !== row) each.classList.remove("on");
+  if (row) row.classList.add("on");
+  document.body.classList.toggle("picking", Boolean(row));
+}
+
+function step(event) {
+  const field = event.target;
+  if (field.matches && field.matches("input:not([type=file])") && field.value !== field.defaultValue
+      && field.dataset.path) return;
+  const act = event.shiftKey ? "redo" : "undo";
+  const button = document.querySelector(`[data-act=${act}]`);
+  if (!button) return;
+  event.preventDefault();
+  if (!button.disabled || waiting.length || flying) ask({ edit: act }, field);
+}
+
+function ask(fields, from) {
+  const same = fields.path && waiting.findIndex((each) => each.fields.path === fields.path);
+  if (same !== undefined && same >= 0) waiting[same] = { fields, from };
+  else waiting.push({ fields, from });
+  if (!flying) fly();
+}
+
+async function fly() {
+  flying = true;
+  while (waiting.length) {
+    const { fields, from } = waiting[0];
+    let answer;
+    try {
+      answer = await fetch(document.body.dataset.edit, {
+        method: "POST", headers: { accept: "application/json, text/html" },
+        body: new URLSearchParams({ ...fields, seen: document.body.dataset.seen }),
+      });
+    } catch {
+      tell("Not kept: the workshop's program does not answer. Start it again with polewright open; "
+        + "the change is sent as soon as it is back.");
+      await new Promise((done) => setTimeout(done, 1500));
+      continue;
+    }
+    waiting.shift();
+    const words = await answer.text();
+    if (answer.ok) {
+      clear(from);
+      take(words, fields);
+    } else await refuse(words, fields, from);
+  }
+  flying = false;
+}
+
+function tell(words) { document.getElementById("status").textContent = words; }
+
+async function refuse(words, fields, from) {
+  let faults;
+  try { faults = JSON.parse(words).faults; } catch { faults = [{ field: "", says: "The program failed; nothing was changed." }]; }
+  if (faults.some((fault) => fault.field === "page")) {
+    const shown = await fetch(location.href);
+    if (shown.ok) take(await shown.text(), {});
+  }
+  const said = faults.map((fault) => fault.says).join(" ");
+  const field = fields.path ? document.querySelector(`[data-path="${fields.path}"]`) : from;
+  if (field && field.isConnected) beside(field, said);
+  tell("Not changed: the figures are those of the last good design.");
+}
+
+function beside(field, words) {
+  clear(field);
+  const holder = field.closest(".field, tr, .row, form, .headline") ?? field.parentElement;
+  const note = document.createElement(holder.tagName === "TR" ? "td" : "p");
+  note.className = "fault";
+  note.id = `${field.id || "form"}-fault`;
+  note.textContent = words;
+  note.setAttribute("role", "alert");
+  if (holder.tagName === "TR") {
+    const row = document.createElement("tr");
+    row.className = "fault-row";
+    note.colSpan = 9;
+    row.append(note);
+    row.dataset.of = note.id;
+    holder.after(row);
+  } else holder.append(note);
+  if (field.matches("input, select")) {
+    field.setAttribute("aria-invalid", "true");
+    field.setAttribute("aria-errormessage", note.id);
+  }
+}
+
+function clear(field) {
+  if (!field || !field.id) return;
+  field.removeAttribute("aria-invalid");
+  field.removeAttribute("aria-errormessage");
+  const note = document.getElementById(`${field.id}-fault`);
+  if (note) (note.closest("tr.fault-row") ?? note).remove();
+}
+
+function take(words, fields) {
+  const fresh = new DOMParser().parseFromString(words, "text/html");
+  document.body.dataset.seen = fresh.body.dataset.seen;
+  shapes(fresh, fields);
+  for (const part of fresh.querySelectorAll("[data-part]")) {
+    const old = document.querySelector(`[data-part="${part.dataset.part}"]`);
+    if (!old || old.innerHTML === part.innerHTML) continue;
+    const open = [...old.querySelectorAll("details[open][id]")].map((each) => each.id);
+    old.innerHTML = part.innerHTML;
+    for (const id of open) document.getElementById(id)?.setAttribute("open", "");
+  }
+  for (const button of fresh.querySelectorAll("[data-act]")) {
+    document.querySelector(`[data-act="${button.dataset.act}"]`).disabled = button.disabled;
+  }
+  for (const field of fresh.querySelectorAll("[data-path]")) follow(field);
+}
+
+function follow(fresh) {
+  const old = document.getElementById(fresh.id);
+  if (!old || old.hasAttribute("aria-invalid")) return;
+  const isTyped = old === document.activeElement && old.matches("input") && old.value !== old.defaultValue
+    && waiting.some((each) => each.fields.path === old.dataset.path);
+  if (old.matches("input")) {
+    if (!isTyped && old.value !== fresh.value) old.value = fresh.value;
+    old.defaultValue = fresh.defaultValue;
+  } else if (old.value !== fresh.value) old.value = fresh.value;
+  if (old.dataset.path !== fresh.dataset.path) old.dataset.path = fresh.dataset.path;
+}
+
+// Where plies or wishes were added, moved or taken out the fields themselves change; the one at hand keeps the focus.
+function shapes(fresh, fields) {
+  for (const shape of fresh.querySelectorAll("[data-shape]")) {
+    const old = document.getElementById(shape.id);
+    if (!old || old.dataset.shape === shape.dataset.shape) continue;
+    const id = document.activeElement?.id;
+    const held = old.contains(document.activeElement);
+    old.replaceWith(shape.cloneNode(true));
+    if (held) document.getElementById(id)?.focus();
+  }
+  if (fields.edit === "move_ply") {
+    const id = document.activeElement?.id.match(/^ply-(\d+)-(.+)$/);
+    if (id && id[1] === String(fields.ply)) {
+      const next = document.getElementById(`ply-${fields.to}-${id[2]}`);
+      (next && !next.disabled ? next : document.getElementById(`ply-${fields.to}-angle`))?.focus();
+    }
+  }
+}
+
+async function hand(form, submitter) {
+  for (const note of form.querySelectorAll(".fault")) note.remove();
+  for (const field of form.querySelectorAll("[aria-invalid]")) field.removeAttribute("aria-invalid");
+  const files = form.enctype === "multipart/form-data";
+  const body = files ? new FormData(form, submitter) : new URLSearchParams(new FormData(form, submitter));
+  let answer;
+  try {
+    answer = await fetch(form.action, { method: "POST", headers: { accept: "application/json, text/html" }, body });
+  } catch {
+    return formFault(form, [{ field: "", says: "The workshop's program does not answer; nothing was kept. Try again." }]);
+  }
+  if (answer.ok) return answer.redirected ? location.assign(answer.url) : location.reload();
+  let faults;
+  try { faults = (await answer.json()).faults; } catch { faults = [{ field: "", says: "The program failed; nothing was kept." }]; }
+  formFault(form, faults);
+}
+
+function formFault(form, faults) {
+  for (const fault of faults) {
+    const name = fault.field.replace(/^test\./, "").replace(/^test, /, "");
+    const field = form.elements.namedItem(name);
+    const note = document.createElement("p");
+    note.className = "fault";
+    note.setAttribute("role", "alert");
+    note.textContent = fault.says;
+    if (field instanceof HTMLElement && !field.hidden && field.type !== "hidden") {
+      field.setAttribute("aria-invalid", "true");
+      field.closest(".field, td, form").append(note);
+    } else form.append(note);
+  }
+  form.querySelector("[aria-invalid]")?.focus();
+}

@@ -1,0 +1,119 @@
+"""Where a figure comes from: its formula in words, the inputs with their origin, and the source of the formula."""
+
+import inspect
+import re
+from collections.abc import Callable
+from dataclasses import dataclass
+from typing import Any
+
+from polewright.documents.report import FigureOrigin, MaterialFigures
+from polewright.pole.beam import bent
+from polewright.pole.nest import fit
+from polewright.pole.section import bore_after_cure
+from polewright.shop.cost import material_cost
+from polewright.units import format_quantity
+from polewright.wall.clamp import clamp_window
+from polewright.wall.membrane import tube_stiffness
+from polewright.wall.ring import ring_stiffness
+from polewright.web.sight import Checked
+
+__all__ = ["Input", "Why", "resting_on", "why_droop", "why_section"]
+
+
+@dataclass(frozen=True, slots=True)
+class Input:
+    """One figure that went in: its name, how it reads, and where it comes from."""
+
+    name: str
+    value: str
+    origin: str
+
+
+@dataclass(frozen=True, slots=True)
+class Why:
+    """The answer to "why this number"."""
+
+    words: str
+    source: str
+    inputs: tuple[Input, ...]
+
+
+_WORDS: dict[str, tuple[str, Callable[..., Any], tuple[str, ...]]] = {
+    "along": (("Each turn's stiffness along the tube at its own radius, times r² and its area, with the pull around "
+              "free and the twist free: a closed tube cannot curl."), tube_stiffness, ("E1", "E2", "G12", "thickness")),
+    "twist": ("Each turn's shear stiffness round the tube at its own radius, times r² and its area.",
+              tube_stiffness, ("G12", "E1", "thickness")),
+    "ring": (("A ring 20 mm wide squeezed between two plates: bending stiffness of the wall around, with shear through "
+             "the wall."), ring_stiffness, ("E1", "E2", "G12", "thickness")),
+    "wall": (("Cured thickness of each ply times its turns: fibre weight, fibre density and fibre share of the cured "
+             "ply."), tube_stiffness, ("thickness", "Vf", "area_mass")),
+    "mass": ("Area of the wall times density, over the length, with the clear coat.", tube_stiffness,
+             ("density", "thickness")),
+    "clear": ("Bore of the next section less the outside of this one, where they come closest on the way out.", fit,
+              ("thickness",)),
+    "release": (("Bore after cure less the cold mandrel: the tube sets on the hot bar and both cool by their own "
+                "expansion."), bore_after_cure, ("alpha1", "alpha2", "E1", "E2")),
+    "window": (("From the band tension that holds the pole wet, up to the tension whose pressure makes the wall give "
+               "way."), clamp_window, ("E1", "E2", "G12", "thickness")),
+    "cost": ("Area of each flag with its trim, over the share of the roll that is used, times the price.",
+             material_cost, ("price",)),
+}
+_NAMES = {
+    "E1": ("stiffness along the fibre", "modulus", "GPa", 1), "E2": ("across the fibre", "modulus", "GPa", 2),
+    "G12": ("in shear", "modulus", "GPa", 2), "thickness": ("cured thickness", "length", "mm", 4),
+    "Vf": ("fibre share", "share", "%", 1), "area_mass": ("weight", "area_mass", "g/m2", 1),
+    "density": ("density", "density", "g/cm3", 3), "alpha1": ("expansion along", "expansion", "µ/K", 2),
+    "alpha2": ("expansion across", "expansion", "µ/K", 1), "price": ("price a square metre", "", "", 2),
+}
+
+
+def why_section(checked: Checked, section: int, figure: str) -> Why:
+    """Why a figure of a section is what it is; sections count from 1 at the tip."""
+    words, behind, wanted = _WORDS[figure]
+    used = {wrap.prepreg for wrap in checked.design.sections[section - 1].stack}
+    inputs = [_input(material, origin, checked.report.pole.currency) for material in checked.report.materials
+              if material.id in used for origin in material.figures if origin.figure in wanted]
+    return Why(words, _source(behind), tuple(inputs))
+
+
+def why_droop(checked: Checked) -> Why:
+    """Why the pole droops as it does."""
+    words = ("The pole as one stepped beam, bent in true shape by its own weight and the load: tubes in an overlap "
+             "bend as one, each joint tilts by its play and its spring.")
+    setting = checked.design.setting
+    inputs = [Input("prop", f"{setting.prop_mm:g} mm from the butt", "how this workshop tests"),
+              *(Input(f"joint {j.between[0]}/{j.between[1]}", f"{j.stiffness_kN_m_rad:g} kN·m/rad",
+                      "measured here" if j.stiffness_from == "measured" else "default, not measured here")
+                for j in checked.report.joints),
+              *(Input(f"section {s.number}, stiffness along", f"{s.bending_EI_N_m2:.0f} N·m²", "from its wall")
+                for s in checked.report.sections)]
+    return Why(words, _source(bent), tuple(inputs))
+
+
+def resting_on(checked: Checked) -> str:
+    """Which figures all others rest on, for the title block."""
+    materials = checked.report.materials
+    measured = sum(m.resting_on != "default" for m in materials)
+    joints = checked.report.joints
+    known = sum(j.stiffness_from == "measured" for j in joints)
+    plies = f"{measured} of {len(materials)} prepregs measured" if measured else "default ply values"
+    if not joints:
+        return plies
+    return f"{plies}; " + (f"{known} of {len(joints)} joints measured" if known else "joints not measured here")
+
+
+def _input(material: MaterialFigures, origin: FigureOrigin, currency: str) -> Input:
+    name, quantity, unit, digits = _NAMES[origin.figure]
+    shown = f"{origin.value:.{digits}f} {currency}" if not quantity else format_quantity(
+        origin.value, quantity, unit, digits)
+    source = ", ".join(part for part in (origin.formula, origin.source) if part)
+    kind = {"default": "default, not measured here", "derived": "derived from default figures" if origin.is_default
+            else "derived", "certificate": "supplier's certificate", "measured": "measured here"}[origin.kind]
+    return Input(f"{material.id}, {name}", shown, f"{kind}: {source}" if source else kind)
+
+
+def _source(function: Callable[..., Any]) -> str:
+    """What the core cites for a formula, from its own description."""
+    text = inspect.getdoc(function) or ""
+    found = re.search(r"^Source\n-+\n(.+?)(?:\n\n|\Z)", text, re.S | re.M)
+    return " ".join(found.group(1).replace("`", "").split()) if found else ""
