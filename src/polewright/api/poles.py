@@ -82,7 +82,7 @@ def go_back(workshop: Here, slug: Slug, number: Number, asked: AskedReturn) -> S
     return SavedAnswer.of(workshop.designs.go_back(slug, number, parent=asked.parent, who=asked.who))
 
 
-@pole_paths.get("/{slug}/revisions/{number}/file", response_class=PlainTextResponse)
+@pole_paths.get("/{slug}/revisions/{number}/file", responses={200: {"content": {"text/plain": {}}}})
 def take_out_file(workshop: Here, slug: Slug, number: Number,
                   form: Literal["toml", "json"] = "toml") -> PlainTextResponse:
     """The design file of a revision."""

@@ -1,0 +1,225 @@
+"""The workshop over HTTP: the same answers, every refusal in one shape."""
+
+import copy
+import json
+
+import pytest
+
+from polewright.documents.files import document_from, document_of
+from polewright.workshop import schema_kinds, schema_of
+
+
+def faults(answer):
+    return [(each["field"], each["value"]) for each in answer.json()["faults"]]
+
+
+def start(ask, plain):
+    answer = ask.post("/api/poles", json={"design": plain, "who": "Ann"})
+    assert answer.status_code == 201, answer.text
+    return answer.json()
+
+
+def with_turns(plain, turns):
+    changed = copy.deepcopy(plain)
+    changed["sections"][0]["stack"][1]["turns"] = turns
+    return changed
+
+
+def save(ask, plain, parent, slug="reedlight-2"):
+    return ask.post(f"/api/poles/{slug}/revisions", json={"design": plain, "parent": parent})
+
+
+def test_a_pole_is_begun_saved_read_compared_and_gone_back_to(ask, plain):
+    assert start(ask, plain)["revision"]["number"] == 1
+    assert save(ask, with_turns(plain, 7.0), 1).json()["revision"]["number"] == 2
+    (pole,) = ask.get("/api/poles").json()
+    assert (pole["slug"], pole["name"], pole["latest"]["number"]) == ("reedlight-2", "Reedlight 2", 2)
+    assert ask.get("/api/poles/reedlight-2/revisions/1").json()["design"] == plain
+    changes = ask.get("/api/poles/reedlight-2/differences?before=1&after=2").json()
+    assert changes == [{"field": "sections[0].stack[1].turns", "before": 6.0, "after": 7.0}]
+    back = ask.post("/api/poles/reedlight-2/revisions/1/return", json={"parent": 2}).json()
+    assert back["design"] == plain
+    assert [each["number"] for each in ask.get("/api/poles/reedlight-2/revisions").json()] == [3, 2, 1]
+
+
+def test_of_two_people_the_later_is_told_the_newest_number(ask, plain):
+    start(ask, plain)
+    save(ask, with_turns(plain, 7.0), 1)
+    answer = save(ask, with_turns(plain, 8.0), 1)
+    assert answer.status_code == 409
+    assert answer.json()["latest"] == 2
+    assert "two people changed this: choose" in answer.json()["faults"][0]["want"]
+
+
+def test_a_pole_is_begun_from_a_file_and_from_another_pole(ask, plain):
+    start(ask, plain)
+    file = ask.get("/api/poles/reedlight-2/revisions/1/file?form=toml")
+    assert file.headers["content-disposition"] == "attachment; filename*=UTF-8''reedlight-2-r1.toml"
+    assert document_from(file.text).plain() == plain
+    text = file.text.replace("Reedlight 2", "Häftling 2")
+    assert ask.post("/api/poles/files", json={"text": text}).json()["slug"] == "haftling-2"
+    copied = ask.post("/api/poles/reedlight-2/copies", json={"name": "Тростник 2"})
+    assert copied.json()["slug"] == "тростник-2"
+    assert ask.get("/api/poles/тростник-2/revisions/1/file?form=json").json()["name"] == "Тростник 2"
+    assert ask.post("/api/poles/reedlight-2/copies", json={"name": "Тростник 2"}).status_code == 409
+
+
+def test_unsaved_work_is_kept_with_its_faults_and_forgotten(ask, plain):
+    start(ask, plain)
+    typed = with_turns(plain, "7,x")
+    draft = ask.put("/api/poles/reedlight-2/draft", json={"draft": typed, "parent": 1}).json()
+    assert draft["draft"] == typed
+    assert draft["faults"][0]["field"] == "sections[0].stack[1].turns"
+    assert ask.get("/api/poles/reedlight-2").json()["draft"] == draft
+    assert ask.delete("/api/poles/reedlight-2/draft").status_code == 204
+    assert ask.get("/api/poles/reedlight-2").json()["draft"] is None
+
+
+def test_figures_of_a_posted_design_are_the_workshops_own(ask, workshop, plain):
+    answer = ask.post("/api/check", json=plain)
+    assert answer.status_code == 200, answer.text
+    assert answer.json() == workshop.check(document_of(plain)).plain()
+    assert ask.get("/api/poles").json() == [], "nothing is kept"
+
+
+def test_edits_are_made_one_after_the_other_all_or_none(ask, plain):
+    ply = {"prepreg": "axial", "angle_deg": 45.0, "turns": 1.0}
+    edits = [{"edit": "add_ply", "section": 0, "at": 3, "ply": ply},
+             {"edit": "turn_ply", "section": 0, "ply": 3, "angle_deg": "-45"},
+             {"edit": "move_ply", "section": 0, "ply": 3, "to": 0},
+             {"edit": "set_turns", "section": 0, "ply": 0, "turns": 2.5},
+             {"edit": "retype_ply", "section": 0, "ply": 0, "prepreg": "axial"},
+             {"edit": "remove_ply", "section": 0, "ply": 3},
+             {"edit": "set_field", "path": "joints[0].overlap_mm", "value": 200}]
+    made = ask.post("/api/edits", json={"design": plain, "edits": edits}).json()["design"]
+    stack = made["sections"][0]["stack"]
+    assert [(each["angle_deg"], each["turns"]) for each in stack] == [(-45, 2.5), (90, 2), (0, 6)]
+    assert made["joints"][0]["overlap_mm"] == 200.0
+    edits.append({"edit": "turn_ply", "section": 0, "ply": 0, "angle_deg": 95})
+    answer = ask.post("/api/edits", json={"design": plain, "edits": edits})
+    assert (answer.status_code, faults(answer)) == (422, [("sections[0].stack[0].angle_deg", "95.0")])
+
+
+def test_schemas_are_published(ask):
+    assert ask.get("/api/schemas").json()["kinds"] == list(schema_kinds())
+    assert ask.get("/api/schemas/pole-design").json() == schema_of("pole-design")
+    answer = ask.get("/api/schemas/bird")
+    assert (answer.status_code, faults(answer)) == (404, [("kind", "'bird'")])
+
+
+RECORD = {"document": "test-record", "schema_version": 1, "serial": "R2-001", "test": {
+    "kind": "two-load bend", "section": 1, "span_mm": 1000.0,
+    "readings": [{"load_g": 0.0, "reading_mm": 0.0}, {"load_g": 2000.0, "reading_mm": 3.1}]}}
+
+
+def test_tests_are_kept_listed_and_corrected(ask, plain):
+    hash_ = start(ask, plain)["revision"]["content_hash"]
+    kept = ask.post("/api/poles/reedlight-2/tests", json={"record": RECORD}).json()
+    assert kept["record"]["design_hash"] == hash_
+    again = ask.post("/api/poles/reedlight-2/tests", json={"record": RECORD, "corrects": kept["number"]}).json()
+    assert ask.get("/api/tests?serial=R2-001").json() == [again]
+    assert ask.get("/api/tests?pole=reedlight-2&history=true").json() == [again, kept]
+    assert ask.get(f"/api/tests/{kept['number']}").json() == kept
+    assert ask.post("/api/poles/reedlight-2/tests",
+                    json={"record": RECORD, "corrects": kept["number"]}).status_code == 409
+
+
+def test_the_shelf_is_filled_listed_and_emptied(ask, plain):
+    entry = {"document": "material", "schema_version": 1, "material": plain["materials"][0]}
+    kept = ask.post("/api/shelf", json={"entry": entry}).json()
+    bar = {"document": "mandrel", "schema_version": 1, "mandrel": plain["mandrels"][0]}
+    ask.post("/api/shelf", json={"entry": bar})
+    assert ask.get("/api/shelf?kind=material").json() == [kept]
+    assert len(ask.get("/api/shelf").json()) == 2
+    assert ask.post(f"/api/shelf/{kept['number']}/take-off", json={}).json()["gone"]
+    assert ask.get("/api/shelf?kind=material").json() == []
+
+
+NOWHERE = [
+    ("/api/poles/tallreed-11", 404), ("/api/poles/a b", 422), ("/api/poles/%00", 422),
+    ("/api/poles/reedlight-2/no", 404),
+    ("/api/poles/reedlight-2/revisions/0", 422), ("/api/poles/reedlight-2/revisions/2", 404),
+    ("/api/poles/reedlight-2/revisions/99999999999999999999999", 422), ("/api/poles/reedlight-2/revisions/1.5", 422),
+    ("/api/poles/reedlight-2/differences", 422), ("/api/poles/reedlight-2/differences?before=1&after=1e9", 422),
+    ("/api/tests/4", 404), ("/api/tests?serial=%00", 422), ("/api/tests?pole=nobody", 404), ("/nothing", 404),
+]
+
+
+def test_a_path_to_nothing_is_answered_with_faults(ask, plain):
+    start(ask, plain)
+    for path, status in NOWHERE:
+        answer = ask.get(path)
+        assert answer.status_code == status, path
+        assert set(answer.json()["faults"][0]) == {"field", "value", "want"}
+
+
+DEEP = "[" * 100_000
+
+
+@pytest.mark.parametrize(("body", "status"), [
+    (b"", 422), (b"{", 422), (b"null", 422), (b"[]", 422), (b'"x"', 422), (b"\xff\xfe", 400), (DEEP.encode(), 400),
+    (b'{"design": NaN}', 422), (b'{"a":' * 50_000 + b"1" + b"}" * 50_000, 400), (b"9" * 5000, 400),
+])
+def test_a_body_that_is_no_document_is_refused(ask, body, status):
+    for path in ("/api/check", "/api/poles", "/api/edits"):
+        answer = ask.post(path, content=body, headers={"content-type": "application/json"})
+        assert answer.status_code in {status, 422}, answer.text[:200]
+        assert answer.json()["faults"]
+
+
+NUMBERS = ["NaN", "Infinity", "-Infinity", "1e400", "-1e308", "1e308", "9" * 4000]
+OTHERS = ["null", "true", '"\\ud800"', '"\\u0000"', "[]", "{}", '"' + "9" * 5000 + '"']
+
+
+@pytest.mark.parametrize("field", ["sections.0.length_mm", "sections.0.stack.1.turns", "sections.0.stack.1.angle_deg",
+                                   "materials.0.fibre.E1_GPa", "mandrels.0.profile.0.diameter_mm", "name",
+                                   "joints.0.overlap_mm", "schema_version", "setting.room_C"])
+def test_an_absurd_value_anywhere_is_refused_in_words(ask, plain, field):
+    *outer, last = [int(step) if step.isdecimal() else step for step in field.split(".")]
+    holder = plain
+    for step in outer:
+        holder = holder[step]
+    holder[last] = "PUT HERE"
+    for text in (*NUMBERS, '"NaN"', '"1e999"', *OTHERS):
+        if field == "name" and text in ('"NaN"', '"1e999"'):
+            continue   # odd names, but names
+        design = json.dumps(plain).replace('"PUT HERE"', text)
+        answer = ask.post("/api/poles", content=f'{{"design": {design}}}', headers={"content-type": "application/json"})
+        assert answer.status_code == 422, f"{text[:20]}: {answer.text[:300]}"
+        assert all(len(each["field"] + each["value"] + each["want"]) < 1000 for each in answer.json()["faults"])
+    assert ask.get("/api/poles").json() == []
+
+
+def test_a_field_name_that_cannot_be_written_is_still_answered(ask, plain):
+    body = json.dumps(plain)[:-1] + ', "\\ud800": 1}'
+    answer = ask.post("/api/check", content=body, headers={"content-type": "application/json"})
+    assert (answer.status_code, faults(answer)) == (422, [("document", "'\\ud800'")])
+
+
+def test_every_fault_of_a_design_comes_at_once(ask, plain):
+    plain["sections"][0]["stack"][1]["turns"] = -1
+    plain["sections"][1]["lenght_mm"] = 3
+    plain["joints"][0]["overlap_mm"] = "wide"
+    answer = ask.post("/api/check", json=plain)
+    assert answer.status_code == 422
+    assert {field for field, _ in faults(answer)} == {"sections[0].stack[1].turns", "sections[1].lenght_mm",
+                                                      "joints[0].overlap_mm"}
+
+
+def test_another_site_and_another_name_are_turned_away(ask, plain):
+    assert ask.post("/api/check", json=plain, headers={"origin": "http://evil.example"}).status_code == 403
+    assert ask.get("/api/poles", headers={"host": "evil.example"}).status_code == 421
+    assert ask.post("/api/poles", content=b" " * 4_000_001).status_code == 413
+    assert "frame-ancestors 'none'" in ask.get("/api/poles").headers["content-security-policy"]
+
+
+def test_pages_that_would_fetch_from_outside_are_off_and_the_description_is_there(ask):
+    assert ask.get("/docs").status_code == ask.get("/redoc").status_code == 404
+    assert ask.get("/openapi.json").json()["info"]["title"] == "Polewright"
+
+
+def test_a_wrong_method_is_answered_with_the_right_ones(ask):
+    answer = ask.delete("/api/poles")
+    assert answer.status_code == 405
+    assert answer.headers["allow"]
+    assert answer.json()["faults"][0]["want"] == "Method Not Allowed"
