@@ -59,7 +59,7 @@ _ANGLE_READ = _read("angle", "°")
 def _angle(value: Any) -> Any:
     was_text = isinstance(value, str)
     number = _ANGLE_READ.func(value)  # type: ignore[call-arg]
-    if not was_text and isinstance(number, int | float) and not isinstance(number, bool) and math.isfinite(number):
+    if not was_text and isinstance(number, int | float) and not isinstance(number, bool) and abs(number) < 1.6:
         return _not_radians(float(number))
     return number
 
