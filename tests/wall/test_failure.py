@@ -123,6 +123,7 @@ def test_last_failure_of_a_cross_ply_is_its_axial_half():
     assert last.broken[0][0] >= 2
     assert_allclose(last.factor, half, rtol=5e-3)
     assert last.steps[0] < last.factor
+    assert len(set(last.broken)) == len(last.broken)            # no ply breaks twice in one way
 
 
 def test_design_values_and_lab_means_are_kept_apart():

@@ -38,6 +38,7 @@ def test_exact_collapse_pressure_on_the_outside_of_the_notes(verified):
              collapse_pressure_thick(S3.wall(BORE)), 0.01, unit="Pa")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("stack", "bore"), [(S3, BORE), (BURIED, BORE), (Stack((
     Wrap(TH55, HOOP, 5), Wrap(SM150, 0.0, 10))), 0.008)])
 def test_finite_elements_agree_on_the_closure(stack, bore, verified):

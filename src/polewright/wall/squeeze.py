@@ -70,7 +70,7 @@ class CollarSqueeze:
         return self.oval > LARGE * self.bore
 
 
-def pad_pressure(wall: Wall, *, half_angle: float, most_waves: int = MOST_WAVES) -> ClockPressure:
+def pad_pressure(wall: Wall, *, half_angle: float, most_waves: int | None = None) -> ClockPressure:
     """Two opposite pads, at clock 0 and 180 degrees, that press with one newton a metre of length each.
 
     Pressure falls from the middle of the pad as 1 + cos(pi clock/half_angle); only what acts along the line between
@@ -80,12 +80,13 @@ def pad_pressure(wall: Wall, *, half_angle: float, most_waves: int = MOST_WAVES)
     ----------
     wall : one wall; its outside radius carries the pads.
     half_angle : [rad] above 0, at most 90 degrees.
-    most_waves : waves round the clock kept.
+    most_waves : waves round the clock kept; enough to draw the pad's own shape when not given.
     """
     _one(wall)
     if not 0.0 < half_angle <= np.pi / 2.0:
         raise DesignError("half_angle", half_angle, "above 0 and at most 90 degrees")
-    waves = np.arange(0.0, most_waves + 1.0, 2.0)
+    enough = min(MOST_WAVES, np.ceil(8.0 * np.pi / half_angle)) if most_waves is None else most_waves
+    waves = np.arange(0.0, enough + 1.0, 2.0)
     shape = _pad_wave(waves, half_angle)
     pressed = float(_pad_wave(np.array([1.0]), half_angle)[0])   # integral of profile times cos(clock)
     pressure = 2.0 * shape / (np.pi * pressed * float(wall.outside) / 2.0)
@@ -143,7 +144,7 @@ def fist_squeeze(wall: Wall, strength: Strength, *, length: float, half_angle: f
     Parameters and sources as `plates_squeeze`; the tube beside the hand helps as `helped_length` says.
     """
     _positive("length", length)
-    load = _helped(wall, pad_pressure(wall, half_angle=half_angle, most_waves=120), length)
+    load = _helped(wall, pad_pressure(wall, half_angle=half_angle), length)
     return _squeezed(wall, strength, load, along="held", criterion=criterion, cure=cure)
 
 

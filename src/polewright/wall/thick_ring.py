@@ -23,6 +23,7 @@ ORDER = 5
 LEAST_ELEMENTS = 8
 SLENDER_FINE = 25.0
 MOST_SLENDER = 250.0
+LEAN = 1e-12
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -186,33 +187,39 @@ def _element(layer: _Layer, inner: float, outer: float) -> FloatArray:
     return np.stack([pair[0], pair[1] + pair[1].T, pair[2]])
 
 
-def _banded(layers: list[_Layer], mesh: _Mesh) -> FloatArray:
-    """(3, band, n) lower bands of the whole stiffness, polynomial in the wave number."""
-    span = 3 * (ORDER + 1)
-    size = 3 * (ORDER * len(mesh.layer) + 1)
-    bands = np.zeros((3, span, size))
+def _banded(layers: list[_Layer], mesh: _Mesh, kept: NDArray[np.intp]) -> FloatArray:
+    """(3, band, n) lower bands of the whole stiffness of the motions `kept`, polynomial in the wave number."""
+    columns = np.add.outer(3 * np.arange(ORDER + 1), kept).ravel()
+    span, step = len(columns), ORDER * len(kept)
+    bands = np.zeros((3, span, step * len(mesh.layer) + len(kept)))
     for i, index in enumerate(mesh.layer):
-        part = _element(layers[index], mesh.faces[i], mesh.faces[i + 1])
-        start = 3 * ORDER * i
+        part = _element(layers[index], mesh.faces[i], mesh.faces[i + 1])[:, columns][:, :, columns]
         for down in range(span):
-            bands[:, down, start:start + span - down] += np.diagonal(part, offset=-down, axis1=1, axis2=2)
+            bands[:, down, step * i:step * i + span - down] += np.diagonal(part, offset=-down, axis1=1, axis2=2)
     return bands
 
 
-def _amplitudes(bands: FloatArray, waves: FloatArray, load: FloatArray) -> FloatArray:
-    """(n_wave, n) displacement amplitudes under a radial force at the outer face, one a wave."""
-    out = np.zeros((len(waves), bands.shape[2]))
+def _amplitudes(layers: list[_Layer], mesh: _Mesh, waves: FloatArray, load: FloatArray) -> FloatArray:
+    """(n_wave, n) displacement amplitudes U, V, W node by node under a radial force at the outer face, one a wave.
+
+    Motion along the tube takes part where some layer is lean to the axis; else it stays zero.
+    """
+    stiff = [layer.even[0, 0] for layer in layers]
+    is_lean = any(abs(layer.even[0, 2]) + abs(layer.odd[0, 1]) > LEAN * most
+                  for layer, most in zip(layers, stiff, strict=True))
+    kept = np.arange(3 if is_lean else 2)
+    bands = _banded(layers, mesh, kept)
+    out = np.zeros((len(waves), ORDER * len(mesh.layer) + 1, 3))
     force = np.zeros(bands.shape[2])
     stiffest = float(bands[:, 0].max())
     for k, wave in enumerate(waves):
         matrix = bands[0] + wave * bands[1] + wave**2 * bands[2]
         if wave == 0.0:                       # a ring pressed evenly neither turns nor slides
-            matrix[0, 1::3] += stiffest
-            matrix[0, 2::3] += stiffest
-        matrix[0, 2::3] += np.where(matrix[0, 2::3] == 0.0, stiffest, 0.0)
-        force[-3] = load[k]
-        out[k] = solveh_banded(matrix, force, lower=True, check_finite=False)
-    return out
+            for still in kept[1:]:
+                matrix[0, still::len(kept)] += stiffest
+        force[-len(kept)] = load[k]
+        out[k, :, kept] = solveh_banded(matrix, force, lower=True, check_finite=False).reshape(-1, len(kept)).T
+    return out.reshape(len(waves), -1)
 
 
 def ring_response(wall: Wall, load: ClockPressure, *, along: Along = "held") -> RingResponse:
@@ -246,7 +253,7 @@ def ring_response(wall: Wall, load: ClockPressure, *, along: Along = "held") -> 
         raise DesignError("wall", f"radius {slender:.0f} times its thickness",
                           f"at most {MOST_SLENDER:.0f} times; for a thinner wall the thin ring holds")
     layers, mesh = _layers(wall, along), _mesh(wall)
-    moved = _amplitudes(_banded(layers, mesh), load.waves, -load.pressure * mesh.faces[-1])
+    moved = _amplitudes(layers, mesh, load.waves, -load.pressure * mesh.faces[-1])
     return RingResponse(waves=load.waves, inward=-_radial(moved, mesh, wall), stress=_face_stress(moved, mesh, layers,
                                                                                                   load.waves))
 
