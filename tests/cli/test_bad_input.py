@@ -52,7 +52,8 @@ CASES = {
     "cure below room": (put(("setting", "stress_free_C"), 10), ["stress_free_C is 10", "above room_C"]),
     "no turns": (put(("sections", 0, "stack", 0, "turns"), 0), ["sections[0].stack[0].turns is 0", "above 0"]),
     "impossible ratio": (put(("materials", 0, "fibre", "nu12"), 1.4), ["materials[0].fibre.nu12 is 1.4"]),
-    "too much fibre": (put(("materials", 0, "resin_content_pct"), 5.0), ["materials[0].resin_content_pct is 5.0", "10.0 or more"]),
+    "too much fibre": (put(("materials", 0, "resin_content_pct"), 5.0),
+                       ["materials[0].resin_content_pct is 5.0", "10.0 or more"]),
 }
 
 

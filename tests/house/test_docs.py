@@ -1,6 +1,7 @@
 """The documents say what the code does: every example in docs/api.d runs and prints what is shown."""
 
 import contextlib
+import importlib.util
 import io
 import re
 from pathlib import Path
@@ -21,7 +22,7 @@ def examples() -> list[pytest.ParameterSet]:
 def test_example_prints_what_is_shown(code: str, shown: str):
     printed = io.StringIO()
     with contextlib.redirect_stdout(printed):
-        exec(compile(code, "example", "exec"), {"__name__": "example"})  # noqa: S102 - our own documents
+        exec(compile(code, "example", "exec"), {"__name__": "example"})
     assert printed.getvalue().strip() == shown.strip()
 
 
@@ -29,3 +30,13 @@ def test_every_example_has_its_output_shown():
     for page in PAGES:
         text = page.read_text(encoding="utf-8")
         assert text.count("```python") == len(PAIR.findall(text)), page.name
+
+
+@pytest.mark.parametrize("name", ["api", "limits"])
+def test_page_is_put_together_from_its_parts(name: str):
+    spec = importlib.util.spec_from_file_location("assemble", ROOT / "docs" / "assemble.py")
+    assert spec is not None
+    assert spec.loader is not None
+    assemble = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(assemble)
+    assert (ROOT / "docs" / f"{name}.md").read_text(encoding="utf-8") == assemble.page(name), "run docs/assemble.py"

@@ -1,0 +1,1 @@
+"""How fast, as ratios to a named baseline of the same run."""
