@@ -4,6 +4,7 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 from scipy.integrate import quad
+from scipy.optimize import brentq
 from tests.wall.walls_of_the_notes import AXIAL, BORE, BURIED, S3, isotropic, strength_of
 
 from polewright.errors import DesignError
@@ -141,6 +142,24 @@ def test_an_even_collar_fails_at_collapse_and_an_uneven_one_before():
     assert even.pressure > mild.pressure > hard.pressure > 0.0
     assert mild.is_large or mild.oval < 0.1 * BORE
     assert_allclose(hard.failure.factor, 1.0, rtol=1e-6)
+
+
+def test_uneven_collar_on_a_thin_metal_ring_fails_where_the_grown_oval_says():
+    # thin ring by hand: w = p u r R^3/(9 D) grown by 1/(1 - p/p_c), moment 3 D w/R^2, stress 6 M/t^2 + p r/t
+    radius, t, uneven, bears = 0.1, 0.002, 0.15, 300e6
+    wall = isotropic(radius, t)
+    D, outside = 70e9 * t**3 / 12.0 / 0.91, radius + t / 2.0
+    collapse = 3.0 * D / (radius**2 * outside)
+
+    def stress(p):
+        oval = p * uneven * outside * radius**3 / (9.0 * D) / (1.0 - p / collapse)
+        return 6.0 * 3.0 * D * oval / radius**2 / t**2 + p * outside / t
+
+    expected = brentq(lambda p: stress(p) - bears, 1.0, 0.9999 * collapse)
+    found = collar_squeeze(wall, strength_of(wall, Xt=bears, Xc=bears, Yt=bears, Yc=bears), uneven=uneven,
+                           criterion="maximum stress")
+    assert_allclose(found.pressure, expected, rtol=0.01)
+    assert expected > 0.4 * collapse          # far enough up for the growth to matter
 
 
 def test_strong_even_wall_of_weak_plies_crushes_before_it_collapses():

@@ -157,6 +157,17 @@ def test_stress_meets_the_pressure_outside_and_nothing_inside():
     assert_allclose(stress[:, 0, 0, 2:5], 0.0, atol=1e-4 * scale)
 
 
+def test_shear_through_a_pinched_ring_is_the_beams_parabola_and_turns_sign_with_the_clock():
+    # thin ring: shear force P/2 cos(clock) from the load line; at mid-wall 3/2 of the mean
+    wall = isotropic(0.1, 0.008, layers=2)
+    ring = ring_response(wall, two_pads(wall))
+    clock = np.array([0.6, 0.9, 1.2])
+    seen = ring.stresses(clock)[:, 0, 1, 3]
+    assert_allclose(np.abs(seen), 1.5 * np.cos(clock) / 2.0 / 0.008, rtol=0.03)
+    assert_allclose(ring.stresses(-clock)[:, 0, 1, 3], -seen, rtol=1e-9)
+    assert_allclose(ring.stresses(np.pi - clock)[:, 0, 1, 3], -seen, rtol=1e-9)
+
+
 def test_error_falls_fast_with_the_number_of_waves():
     wall = S3.wall(BORE)
     load = two_pads(wall)
