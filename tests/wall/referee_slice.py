@@ -1,7 +1,7 @@
 """Three-dimensional finite-element referee: triquadratic curved bricks of scikit-fem, Cartesian displacements.
 
 `Slice` is one brick long and periodic along the tube: the ends differ by the motion of a stretched, twisted, bent tube
-and by nothing else, so that it stands for a tube away from its ends. `shear_flexibility` takes a whole tube with loads
+and by nothing else, so that it stands for a tube away from its ends. `bent_tube` is a whole tube with loads
 on its ends. Nothing here uses the code under test but the wall's plain numbers.
 """
 
@@ -179,8 +179,24 @@ class Slice:
         return np.hypot(x[0], x[1]), np.arctan2(x[1], x[0])
 
 
-def shear_flexibility(edges, constants, angles, *, around, length, along):
-    """Flexibility to a unit shear force where its moment is zero: shear, shear with moment y, moment x.
+@dataclass
+class BentTube:
+    """A whole tube bent into an S by unit shear forces: flexibilities, and its stress about mid-length.
+
+    `flexibility` holds shear, shear with moment y, moment x; `stress` (n_el, n_q, 6) in tube axes of the bricks next to
+    mid-length, at `radius`, `clock` and `away` from mid-length (n_el, n_q), in layer `layer` (n_el,).
+    """
+
+    flexibility: tuple
+    stress: np.ndarray
+    radius: np.ndarray
+    clock: np.ndarray
+    away: np.ndarray
+    layer: np.ndarray
+
+
+def bent_tube(edges, constants, angles, *, around, length, along):
+    """Solve the tube bent into an S.
 
     The tube is bent into an S: unit shear on both ends, end moments that make the moment zero at mid-length. Twice the
     energy of each ring of bricks is fitted by f_shear + f_bend z^2 over the middle third. The mutual energy with a
@@ -210,7 +226,11 @@ def shear_flexibility(edges, constants, angles, *, around, length, along):
     own, cross = (np.bincount(which, np.einsum("eqi,eij,eqj,eq->e", strain[0], tube.c, other, tube.basis.dx))[middle]
                   * along / length for other in strain)
     bend, shear = np.polyfit(away, own, 1)
-    return shear, cross.mean(), bend
+    near = np.abs(z / length - 0.5) < 1 / along
+    x = np.asarray(tube.basis.global_coordinates())[:, near]
+    return BentTube(flexibility=(shear, cross.mean(), bend), radius=np.hypot(x[0], x[1]), away=x[2] - length / 2,
+                    clock=np.arctan2(x[1], x[0]), layer=tube.layer[near],
+                    stress=np.einsum("eij,eqj->eqi", tube.c[near], strain[0][near]))
 
 
 @dataclass

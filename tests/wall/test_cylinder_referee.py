@@ -4,7 +4,7 @@ from functools import cache
 
 import numpy as np
 import pytest
-from tests.wall.referee_slice import Slice, ply_axes, shear_flexibility
+from tests.wall.referee_slice import Slice, bent_tube, ply_axes
 
 from polewright.materials.ply import Elastic
 from polewright.wall.cylinder import exact_tube
@@ -108,15 +108,36 @@ def test_the_bricks_have_converged(name):
     np.testing.assert_allclose(np.diag(coarse), np.diag(fine), rtol=5e-5)
 
 
+BENT = "unbalanced 30 between hoop and axial"
+
+
+@cache
+def bent():
+    wall = built(BENT)
+    return bent_tube(wall.edges, [m for m, _, _ in WALLS[BENT][1]], wall.angle, around=16, length=0.16, along=20)
+
+
 @pytest.mark.slow
 def test_shear_and_its_coupling_with_bending_agree_with_a_whole_tube_of_bricks(verified):
-    name = "unbalanced 30 between hoop and axial"
-    wall = built(name)
-    shear, cross, bend = shear_flexibility(wall.edges, [m for m, _, _ in WALLS[name][1]], wall.angle, around=16,
-                                           length=0.16, along=20)
-    ours = exact_tube(wall).flexibility
+    shear, cross, bend = bent().flexibility
+    ours = exact_tube(built(BENT)).flexibility
     source = "three-dimensional finite elements, tube bent into an S (scikit-fem)"
-    verified("wall", f"shear flexibility of the exact tube, {name}", source, shear, ours[1, 1], 2e-3, unit="1/N")
-    verified("wall", f"bending flexibility of the exact tube, {name}", source, bend, ours[4, 4], 1e-3, unit="1/(N m2)")
-    verified("wall", f"bending and shear coupling of the exact tube, {name}", source, cross, ours[1, 5], 5e-3,
+    verified("wall", f"shear flexibility of the exact tube, {BENT}", source, shear, ours[1, 1], 2e-3, unit="1/N")
+    verified("wall", f"bending flexibility of the exact tube, {BENT}", source, bend, ours[4, 4], 1e-3, unit="1/(N m2)")
+    verified("wall", f"bending and shear coupling of the exact tube, {BENT}", source, cross, ours[1, 5], 5e-3,
              unit="1/(N m)")
+
+
+@pytest.mark.slow
+def test_stress_under_a_shear_force_and_its_moment_agrees_with_a_whole_tube_of_bricks():
+    bricks, wall = bent(), built(BENT)
+    tube = exact_tube(wall, points=GAUSS)
+    ours = tube_stress(tube, TubeLoads(shear=1.0, moment=bricks.away), clock=bricks.clock).ply
+    for k in range(wall.angle.size):
+        mine = bricks.layer == k
+        point = np.rint((bricks.radius[mine] - wall.edges[k]) / wall.thickness[k] * 2).astype(int)
+        own = np.take_along_axis(ours[mine][:, :, k], point[..., None, None], axis=2)[:, :, 0]
+        seen = ply_axes(bricks.stress[mine], wall.angle[k])
+        for i in (0, 1, 5):
+            assert np.abs(seen[..., i] - own[..., i]).max() < 0.02 * np.abs(own[..., [0, 1, 5]]).max(), (k, i)
+            assert np.abs(own[..., i]).max() > 0.0
