@@ -145,11 +145,13 @@ def test_pitfall_14_the_propped_pole_is_another_structure(reedlight):
 
 
 def test_the_two_theories_differ_by_what_the_large_one_adds(reedlight):
-    """Small deflection overstates a level pole: the arm of the weight shortens."""
+    """Small deflection overstates a level pole, the arm of the weight shortens; it understates a steep one."""
     pole = reedlight()
     state = State.out(pole, head_mass=0.5)
     small, large = bent_small(pole, state), bent(pole, state)
     assert 0.0 < small.tip_droop - large.tip_droop < 0.03 * small.tip_droop
+    steep = State.out(pole, head_mass=2.0, lean=1.35, support=Clamped())
+    assert bent(pole, steep).tip_droop > 1.1 * bent_small(pole, steep).tip_droop  # weight acts along the bent pole
     for b in (small, large):
         split = droop_split(b)
         parts = split.section.sum() + split.play.sum() + split.spring.sum() + split.shear + split.root

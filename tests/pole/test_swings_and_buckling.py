@@ -9,6 +9,7 @@ from polewright.errors import DesignError
 from polewright.pole import (
     Bench,
     Clamped,
+    Foot,
     Joint,
     Pole,
     State,
@@ -55,6 +56,15 @@ def test_shear_and_turning_mass_lower_the_swing(plain):
     p = np.pi
     expected = np.sqrt(p**4 * 10.0 / (1.0 + p**2 * 10.0 / 200.0)) / (2 * np.pi)
     assert modes(b, count=1).frequency[0] == pytest.approx(expected, rel=1e-6)
+
+
+def test_a_straight_bar_between_foot_and_smooth_wall_swings_as_if_held_at_both_ends(plain):
+    """p2 sqrt(EI/m)/(2 pi L2); a head dragged along the wall swings alike: drag is no spring."""
+    pole = Pole((Tube.uniform(length=3.0, bending=50.0, mass_per_length=0.2, bore=0.0, outside=1e-9),), ())
+    expected = np.pi**2 / 9.0 * np.sqrt(50.0 / 0.2) / (2 * np.pi)
+    for slide in ("free", "up"):
+        b = bent(pole, State(drawn=[], support=Foot(slide=slide), lean=1.2, gravity=0.0))
+        assert modes(b, count=1).frequency[0] == pytest.approx(expected, rel=1e-5)
 
 
 def test_a_hanging_chain_of_next_to_no_stiffness_swings_like_a_rope(plain, verified):

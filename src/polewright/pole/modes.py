@@ -45,12 +45,12 @@ class Modes:
 
 
 def _held(b: Bent, head: Head) -> Pins:
-    """The supports of the state, and the head on the glass besides if told so."""
+    """The supports of the state, without drag, and the head on the glass besides if told so."""
+    p = b.pins._replace(d=np.where(b.pins.kind[:, None] == 0, b.pins.c, b.pins.d))
     if head == "free":
-        return b.pins
+        return p
     c, s = np.cos(b.state.lean), np.sin(b.state.lean)
     way = np.array([-s, c]) if head == "pinned" else np.array([1.0, 0.0])
-    p = b.pins
     return p._replace(node=np.append(p.node, b.station.size - 1), kind=np.append(p.kind, 0), d=np.vstack([p.d, way]),
                       c=np.vstack([p.c, way]), at=np.append(p.at, 0.0))
 
