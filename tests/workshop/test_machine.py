@@ -108,5 +108,5 @@ class OnePole(RuleBasedStateMachine):
 @pytest.mark.slow
 def test_any_order_of_work_keeps_the_history_and_the_undo():
     run_state_machine_as_test(OnePole, settings=settings(
-        max_examples=25, stateful_step_count=20, deadline=None, derandomize=True,
+        max_examples=12, stateful_step_count=20, deadline=None, derandomize=True,
         suppress_health_check=[HealthCheck.too_slow]))
