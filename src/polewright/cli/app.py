@@ -12,7 +12,7 @@ os.environ.setdefault("OMP_NUM_THREADS", "1")
 
 import typer
 
-from polewright.errors import PolewrightError
+from polewright.errors import DesignError, PolewrightError
 
 __all__ = ["app", "main"]
 
@@ -47,9 +47,20 @@ def _lazy(room: str, name: str = "run") -> Callable[..., Any]:
 def check(files: Annotated[list[Path], typer.Argument(help="One pole design, or several to rank.",
                                                       show_default=False)],
           as_json: Annotated[bool, typer.Option("--json", help="All figures as JSON, units in the names.")] = False,
-          ) -> None:
-    """Print every figure of a pole and every check; several files are ranked against their brief."""
-    _lazy("check")(files, as_json=as_json)
+          reach: Annotated[str | None, typer.Option(help='Held so: sections drawn out ("3"), "all", or "6.2 m".')] = None,
+          lean: Annotated[str | None, typer.Option(help='Held so: above level, "60" degrees.')] = None,
+          wind: Annotated[float, typer.Option(help="Held so: wind in m/s.")] = 0.0,
+          hold: Annotated[str, typer.Option(help="Held so: trestles, clamped, hands, lifted, or head on glass.")] = "",
+          head: Annotated[str | None, typer.Option(help='Held so: head besides the tip fitting, "540 g".')] = None,
+          hose: Annotated[float, typer.Option(help="Held so: full hose in g/m.")] = 0.0) -> None:
+    """Print every figure of a pole and every check; several files are ranked; with a hold, the pole as held."""
+    if reach is None and lean is None and head is None and not (wind or hold or hose):
+        _lazy("check")(files, as_json=as_json)
+        return
+    if len(files) != 1:
+        raise DesignError("files", len(files), "one design to be held")
+    asked = {"lean_deg": lean, "wind_m_s": wind, "support": hold or "trestles", "head_g": head, "hose_g_m": hose}
+    _lazy("hold")(files[0], reach=reach, asked={k: v for k, v in asked.items() if v is not None}, as_json=as_json)
 
 
 @app.command()

@@ -12,7 +12,7 @@ from polewright.documents.check import check
 from polewright.documents.ranking import Ranking, ranked
 from polewright.documents.report import CheckReport, Finding
 
-__all__ = ["run"]
+__all__ = ["run", "table_of"]
 
 
 def run(files: list[Path], *, as_json: bool) -> None:
@@ -33,7 +33,8 @@ def run(files: list[Path], *, as_json: bool) -> None:
         show_ranking(console, ranked(list(zip(designs, reports, strict=True))))
 
 
-def _table(title: str, *columns: str) -> Table:
+def table_of(title: str, *columns: str) -> Table:
+    """A plain table: no frame, figures to the right."""
     table = Table(title=title, title_justify="left", title_style="bold", box=None, pad_edge=False, padding=(0, 2, 0, 0),
                   header_style="dim")
     for i, column in enumerate(columns):
@@ -58,7 +59,7 @@ def show_report(console: Console, r: CheckReport) -> None:
 
 
 def _sections(console: Console, r: CheckReport) -> None:
-    table = _table("Sections, numbered from the tip", "", "stack, bore outward", "bore mm", "outside mm", "wall mm",
+    table = table_of("Sections, numbered from the tip", "", "stack, bore outward", "bore mm", "outside mm", "wall mm",
                    "EI N·m²", "GJ N·m²", "ring N/mm", "g/m", "band N", "lets go mm", r.pole.currency)
     table.columns[1].justify, table.columns[1].no_wrap = "left", True
     for s in r.sections:
@@ -74,7 +75,7 @@ def _sections(console: Console, r: CheckReport) -> None:
 def _joints(console: Console, r: CheckReport) -> None:
     if not r.joints:
         return
-    table = _table("Fits, clearance on diameter", "", "pushed in mm", "over the overlap mm", "end of travel mm",
+    table = table_of("Fits, clearance on diameter", "", "pushed in mm", "over the overlap mm", "end of travel mm",
                    "left after seam mm", "play mrad", "stiffness kN·m/rad")
     for j in r.joints:
         stiffness = f"{j.stiffness_kN_m_rad:.1f}{'*' if j.stiffness_from == 'default' else ' '}"
@@ -87,7 +88,7 @@ def _joints(console: Console, r: CheckReport) -> None:
 
 def _reaches(console: Console, r: CheckReport) -> None:
     first = r.reaches[0]
-    table = _table("Reaches on two trestles, thin end first", "drawn out", "length mm", "droop own mm",
+    table = table_of("Reaches on two trestles, thin end first", "drawn out", "length mm", "droop own mm",
                    f"with +{first.load_g:.0f} g mm", "per 100 g mm", "balance mm", "carry kg·m",
                    f"swing +{first.swing_mass_g:.0f} g Hz")
     for x in r.reaches:
@@ -100,7 +101,7 @@ def _reaches(console: Console, r: CheckReport) -> None:
 
 
 def _shares(console: Console, r: CheckReport) -> None:
-    table = _table(f"Where the droop comes from, {r.reaches[-1].name}", "part", "own weight mm", "share of tip flex %")
+    table = table_of(f"Where the droop comes from, {r.reaches[-1].name}", "part", "own weight mm", "share of tip flex %")
     for share in r.reaches[-1].shares:
         table.add_row(share.part, f"{share.own_weight_mm:.1f}", f"{share.added_pct:.1f}")
     console.print(table)
@@ -132,7 +133,7 @@ def _footer(console: Console, r: CheckReport) -> None:
 
 def show_ranking(console: Console, ranking: Ranking) -> None:
     """The order of several designs, why, and what a limit costs."""
-    table = _table("Ranked against the brief", "", "pole", "g", "droop mm", "mm/100 g", ranking.currency, "base mm",
+    table = table_of("Ranked against the brief", "", "pole", "g", "droop mm", "mm/100 g", ranking.currency, "base mm",
                    "misses")
     table.columns[1].justify = table.columns[7].justify = "left"
     for row in ranking.designs:

@@ -5,9 +5,9 @@ import numpy as np
 from polewright.documents.design import Design
 from polewright.documents.report import DroopShare, PoleFigures, ReachFigures, SectionFigures
 from polewright.documents.values import Workpiece
-from polewright.pole.balance import balance_of
 from polewright.pole.beam import Bent, bent, bent_small
 from polewright.pole.droop import droop_split, flex
+from polewright.pole.hands import heft
 from polewright.pole.modes import modes
 from polewright.pole.pole import Pole
 from polewright.pole.state import Bench, State
@@ -43,7 +43,7 @@ def _reach(design: Design, work: Workpiece, out: int) -> ReachFigures:
     own, loaded = bent(pole, bare), bent(pole, hung)
     own_small, loaded_small = bent_small(pole, bare), bent_small(pole, hung)
     grams = design.setting.test_load_g
-    held = balance_of(pole, bare)
+    held = heft(pole, bare)
     swung = si("swing_load_g", design.setting.swing_load_g)
     swing = modes(bent(pole, bench_state(design, pole, out, head=swung)), count=1).frequency[0]
     return ReachFigures(
@@ -52,7 +52,7 @@ def _reach(design: Design, work: Workpiece, out: int) -> ReachFigures:
         droop_loaded_mm=to(loaded.tip_droop, "mm"), droop_loaded_small_mm=to(loaded_small.tip_droop, "mm"),
         load_g=grams, added_droop_mm_per_100g=to(loaded.tip_droop - own.tip_droop, "mm") / grams * 100.0,
         added_droop_small_mm_per_100g=to(loaded_small.tip_droop - own_small.tip_droop, "mm") / grams * 100.0,
-        large_note=_large_note(loaded, loaded_small), balance_mm=to(held.point, "mm"), carry_kg_m=held.carry,
+        large_note=_large_note(loaded, loaded_small), balance_mm=to(held.balance, "mm"), carry_kg_m=held.carry_moment,
         swing_Hz=float(swing), swing_mass_g=design.setting.swing_load_g,
         play_mm=to(float(np.sum(droop_split(own_small).play)), "mm"), shares=_shares(pole, own_small, bare))
 
@@ -88,12 +88,12 @@ def pole_figures(design: Design, work: Workpiece, sections: tuple[SectionFigures
     total = headline_total(design)
     head = si("head_g", max(total - design.tip_fitting_g, 0.0))
     state = bench_state(design, pole, out, head=head)
-    held = balance_of(pole, bench_state(design, pole, out))
+    held = heft(pole, bench_state(design, pole, out))
     windows = [s.window for s in sections if s.window is not None]
     return PoleFigures(
         extended_mm=to(pole.extended_length, "mm"), closed_mm=to(pole.closed_length, "mm"),
         mass_g=to(pole.mass, "g"), tubes_g=to(sum(t.mass for t in pole.tubes), "g"),
-        balance_mm=to(held.point, "mm"), carry_kg_m=held.carry,
+        balance_mm=to(held.balance, "mm"), carry_kg_m=held.carry_moment,
         base_outside_mm=to(float(np.max(pole.tubes[-1].outside)), "mm"),
         material_cost=sum(s.material_cost for s in sections), currency=design.setting.currency,
         droop_mm=to(bent(pole, state).tip_droop, "mm"), droop_small_mm=to(bent_small(pole, state).tip_droop, "mm"),

@@ -1,0 +1,293 @@
+"""The pole as somebody holds it: any reach, lean, support, head, hose and wind; what it does and what it asks."""
+
+import math
+from collections.abc import Callable
+from dataclasses import replace
+from typing import Annotated, Literal
+
+import numpy as np
+from pydantic import Field
+
+from polewright.arrays import FloatArray
+from polewright.documents.design import Design
+from polewright.documents.document import Document, Part
+from polewright.documents.fields import Angle, Length, Mass, NonNegativeLength
+from polewright.documents.files import DocumentError, Fault
+from polewright.documents.pole_figures import reach_name
+from polewright.documents.values import Workpiece
+from polewright.errors import DesignError, NotConverged
+from polewright.materials.library import library
+from polewright.pole.beam import Bent, bent
+from polewright.pole.droop import droop_split
+from polewright.pole.hands import grip, heft
+from polewright.pole.joint import contact
+from polewright.pole.margins import Limits, Margin, margins
+from polewright.pole.modes import is_near_strokes, modes, settling_time
+from polewright.pole.stability import push_limit, self_buckling_factor
+from polewright.pole.state import Bench, Clamped, Foot, Hands, Lifted, State, Support
+from polewright.pole.wind import side_state, wind_load
+from polewright.units import si, to
+from polewright.wall.clamp import Band, band_hold, clamp_window
+from polewright.wall.limits import bending_limits
+
+__all__ = ["HoldFigures", "Holding", "JointForce", "MarginFigure", "hold_figures", "holding_state", "section_limits"]
+
+DRAG, DAMPING, JERK = 1.2, 0.02, 2.5
+
+
+class Holding(Part):
+    """How the pole is held. `out` sections drawn out from the tip (0: all), or `drawn_mm` one a joint, tip first."""
+
+    out: Annotated[int, Field(ge=0, le=11)] = 0
+    drawn_mm: tuple[NonNegativeLength, ...] = ()
+    lean_deg: Angle = 0.0
+    support: Literal["trestles", "clamped", "hands", "lifted", "head on glass"] = "trestles"
+    rear_mm: NonNegativeLength = 100.0
+    front_mm: Length = 1000.0
+    head_g: Mass = 0.0
+    hose_g_m: Annotated[float, Field(ge=0.0, le=2000.0)] = 0.0
+    wind_m_s: Annotated[float, Field(ge=0.0, le=40.0)] = 0.0
+    along_N: Annotated[float, Field(ge=-500.0, le=500.0)] = 0.0
+    across_N: Annotated[float, Field(ge=-500.0, le=500.0)] = 0.0
+
+
+class JointForce(Part):
+    """A joint's contact forces and moment."""
+
+    between: tuple[int, int]
+    front_N: float
+    back_N: float
+    mouth_moment_N_m: float
+
+
+class MarginFigure(Part):
+    """One check of a place: how many times its load it bears."""
+
+    place: str
+    what: str
+    load: float
+    limit: float
+    factor: float
+
+
+class HoldFigures(Document):
+    """What the pole does in this hold."""
+
+    document: Literal["hold-figures"] = "hold-figures"
+    name: str
+    reach: str
+    length_mm: float
+    lean_deg: float
+    support: str
+    droop_mm: float
+    tip_level_mm: float
+    tip_up_mm: float
+    bent_aside: bool
+    split: tuple[tuple[str, float], ...]
+    mass_g: float
+    balance_mm: float
+    carry_kg_m: float
+    rear_hand_N: float | None
+    front_hand_N: float | None
+    hand_moment_N_m: float | None
+    felt_mass_g: float | None
+    comfort: str
+    swing_Hz: float | None
+    swing_propped_Hz: float | None
+    settles_s: float | None
+    strokes: str
+    self_buckling_factor: float | None
+    push_limit_N: float | None
+    sway_mm: float | None
+    joints: tuple[JointForce, ...]
+    margins: tuple[MarginFigure, ...]
+    weakest: str
+    line_x_mm: tuple[float, ...]
+    line_z_mm: tuple[float, ...]
+
+
+def holding_state(design: Design, work: Workpiece, asked: Holding) -> State:
+    """The core's state for a hold.
+
+    Raises
+    ------
+    DocumentError : drawn further than the overlap allows, or hands off the pole.
+    """
+    pole = work.pole
+    joints = len(pole.joints)
+    if asked.drawn_mm:
+        if len(asked.drawn_mm) != joints:
+            raise DocumentError([Fault(("drawn_mm", f"{len(asked.drawn_mm)} lengths", f"{joints}, one a joint"))])
+        drawn = np.array([si("drawn_mm", d) for d in asked.drawn_mm])
+    else:
+        if asked.out > joints:
+            raise DocumentError([Fault(("out", str(asked.out), f"0 to {joints}; 0 means all sections drawn out"))])
+        drawn = State.out(pole, asked.out or joints).drawn
+    state = State(drawn=drawn, lean=si("lean_deg", asked.lean_deg), support=_support(design, asked),
+                  head_mass=si("head_g", asked.head_g), hose=si("hose_g_m", asked.hose_g_m),
+                  tip_force=np.array([asked.along_N, asked.across_N]))
+    if asked.wind_m_s > 0.0 and asked.support != "head on glass":
+        state = replace(state, wind=wind_load(np.array([0.0]), np.array([asked.wind_m_s]), drag=DRAG))
+    return state
+
+
+def _support(design: Design, asked: Holding) -> Support:
+    rear, front = si("rear_mm", asked.rear_mm), si("front_mm", asked.front_mm)
+    if asked.support in ("hands", "lifted") and front <= rear:
+        raise DocumentError([Fault(("front_mm", f"{asked.front_mm:g}", f"above rear_mm, which is {asked.rear_mm:g}"))])
+    match asked.support:
+        case "trestles":
+            return Bench(distance=si("prop_mm", design.setting.prop_mm))
+        case "clamped":
+            return Clamped()
+        case "hands":
+            return Hands(rear=rear, front=front)
+        case "lifted":
+            return Lifted(rear=rear, front=front)
+        case _:
+            return Foot(slide="free")
+
+
+def hold_figures(design: Design, work: Workpiece, asked: Holding) -> HoldFigures:
+    """Every answer of one hold.
+
+    Raises
+    ------
+    DocumentError : the hold makes no sense for this pole. NotConverged : no balance was found; no figure is given.
+    """
+    try:
+        state = holding_state(design, work, asked)
+        b = bent(work.pole, state)
+    except DocumentError:
+        raise
+    except DesignError as fault:
+        raise DocumentError([Fault((fault.field, "" if fault.value is None else str(fault.value),
+                                    fault.want))]) from fault
+    weight = heft(work.pole, state)
+    held = grip(b) if isinstance(state.support, Hands | Lifted) else None
+    felt = None
+    if isinstance(state.support, Hands | Lifted):
+        felt = to(weight.felt_mass(state.support.rear, state.support.front), "g")
+    free, propped = _swing(b, "free"), _swing(b, "pinned")
+    checks = _margins(design, work, b)
+    out = asked.out or len(work.pole.joints)
+    return HoldFigures(
+        name=design.name, reach="as drawn" if asked.drawn_mm else reach_name(out, len(work.pole.joints)),
+        length_mm=to(float(b.station[-1]), "mm"), lean_deg=asked.lean_deg, support=asked.support,
+        droop_mm=to(b.tip_droop, "mm"), tip_level_mm=to(b.tip[0], "mm"), tip_up_mm=to(b.tip[1], "mm"),
+        bent_aside=b.buckled, split=_split(b), mass_g=to(weight.mass, "g"), balance_mm=to(weight.balance, "mm"),
+        carry_kg_m=weight.carry_moment, rear_hand_N=None if held is None else held.rear_across,
+        front_hand_N=None if held is None else held.front_across,
+        hand_moment_N_m=None if held is None else held.moment, felt_mass_g=felt,
+        comfort=_comfort(weight.mass, weight.carry_moment, None if held is None else held.moment), swing_Hz=free,
+        swing_propped_Hz=propped, settles_s=None if free is None else settling_time(free, damping=DAMPING),
+        strokes=_strokes(free), self_buckling_factor=_finite(lambda: self_buckling_factor(work.pole, state)),
+        push_limit_N=_finite(lambda: push_limit(work.pole, state)), sway_mm=_sway(work, state, asked),
+        joints=_joints(b), margins=tuple(_figure(m) for m in checks[:12]),
+        weakest=f"{checks[0].place}, {checks[0].what}: bears {checks[0].factor:.1f} times its load, a jerk of "
+                f"{JERK:g} counted in" if checks and math.isfinite(checks[0].factor) else "no limit is known",
+        line_x_mm=tuple(to(float(x), "mm") for x in b.x), line_z_mm=tuple(to(float(z), "mm") for z in b.z))
+
+
+def _swing(b: Bent, head: Literal["free", "pinned"]) -> float | None:
+    if isinstance(b.state.support, Foot) and head == "free":
+        head = "pinned"
+    try:
+        found = modes(b, count=1, head=head).frequency
+    except (NotConverged, DesignError):
+        return None
+    return float(found[0]) if found.size else None
+
+
+def _finite(find: Callable[[], float]) -> float | None:
+    """A figure that may not exist for this hold: None then."""
+    try:
+        value = float(find())
+    except (DesignError, NotConverged):
+        return None
+    return value if math.isfinite(value) else None
+
+
+def _split(b: Bent) -> tuple[tuple[str, float], ...]:
+    """Droop in mm by section, joint springs, play and shear; adds up to the droop."""
+    split = droop_split(b)
+    rows = [(f"S{i + 1}", to(float(v), "mm")) for i, v in enumerate(split.section)]
+    rows += [(f"joint S{i + 1}/S{i + 2}", to(float(v), "mm")) for i, v in enumerate(split.spring)]
+    rows += [("joint play", to(float(np.sum(split.play)), "mm")), ("shear", to(split.shear, "mm"))]
+    return (*rows, ("root", to(split.root, "mm"))) if abs(split.root) > 0.0 else tuple(rows)
+
+
+def _comfort(mass: float, carry: float, moment: float | None) -> str:
+    """What the workshop's own experience says of the load on the arms."""
+    shelf = library()
+    all_day = shelf.scalar("pole_hold_mass_all_day").value
+    steady = shelf.scalar("pole_moment_two_hands_working").value
+    said = "pleasant all day" if carry < 3.0 else "tiring" if carry <= 6.0 else "two-handed short spells"
+    words = f"carry moment {carry:.1f} kg m: {said} (default, not measured here)"
+    if mass > all_day:
+        words += f"; {mass:.1f} kg is above the {all_day:g} kg to hold all day"
+    if moment is not None and abs(moment) > steady:
+        words += f"; {abs(moment):.0f} N m at the front hand is above the {steady:g} N m of steady work"
+    return words
+
+
+def _strokes(free: float | None) -> str:
+    if free is None:
+        return "no free swing found"
+    if is_near_strokes(free):
+        return f"{free:.2f} Hz lies among scrub strokes of 0.7 to 1.5 Hz: it will whip"
+    return f"{free:.2f} Hz lies clear of scrub strokes of 0.7 to 1.5 Hz"
+
+
+def _sway(work: Workpiece, state: State, asked: Holding) -> float | None:
+    """[mm] of the tip sideways in the wind."""
+    if asked.wind_m_s == 0.0 or isinstance(state.support, Foot | Lifted):
+        return None
+    wind = wind_load(np.array([0.0]), np.array([asked.wind_m_s]), drag=DRAG)
+    return abs(to(bent(work.pole, side_state(state, wind)).tip_droop, "mm"))
+
+
+def _joints(b: Bent) -> tuple[JointForce, ...]:
+    if not b.pole.joints:
+        return ()
+    c = contact(b)
+    return tuple(JointForce(between=(i + 1, i + 2), front_N=float(c.front[i]), back_N=float(c.back[i]),
+                            mouth_moment_N_m=float(c.mouth_moment[i])) for i in range(len(b.pole.joints)))
+
+
+def section_limits(design: Design, work: Workpiece) -> Limits:
+    """What each section and joint bears, by the thin-wall tier with design strengths; tip first."""
+    strength, flattening, wrinkling = [], [], []
+    for section in work.sections:
+        wall = section.stack.wall(float(section.bores(np.array([0.0]))[0]))
+        found = bending_limits(wall, section.stack.design_strength())
+        by_name = {limit.name: float(limit.load) for limit in found.limits}
+        strength.append(by_name.get("fibre failure", math.inf))
+        flattening.append(by_name["flattening"])
+        wrinkling.append(by_name["wrinkling"])
+    holds = np.array([_collar(design, work, i) for i in range(len(work.pole.joints))])
+    return Limits(strength=_array(strength), flattening=_array(flattening), wrinkling=_array(wrinkling),
+                  contact=np.full(len(work.pole.joints), math.inf), slip=holds, pull_out=holds)
+
+
+def _array(values: list[float]) -> FloatArray:
+    return np.array(values)
+
+
+def _collar(design: Design, work: Workpiece, i: int) -> float:
+    """[N] push that the collar of joint i holds when wet, at the tension in the middle of its window."""
+    outer = work.sections[i + 1]
+    wall = outer.stack.wall(float(outer.bores(np.array([outer.length]))[0]))
+    band = Band(width=si("clamp_width_mm", design.joints[i].clamp_width_mm), friction=design.setting.friction_wet)
+    window = clamp_window(wall, band, need=si("clamp_hold_N", design.setting.clamp_hold_N))
+    tension = 0.5 * (float(window.least) + float(window.most))
+    return float(band_hold(tension, friction=design.setting.friction_wet))
+
+
+def _margins(design: Design, work: Workpiece, b: Bent) -> tuple[Margin, ...]:
+    return margins(b, section_limits(design, work), load_factor=JERK).checks
+
+
+def _figure(m: Margin) -> MarginFigure:
+    factor = m.factor if math.isfinite(m.factor) else 1e9
+    return MarginFigure(place=m.place, what=m.what, load=m.load, limit=min(m.limit, 1e12), factor=min(factor, 1e9))

@@ -1,0 +1,87 @@
+"""Where to spend: what one more axial turn in each section takes off the droop, for its cost and its mass."""
+
+from dataclasses import replace
+
+import numpy as np
+
+from polewright.documents.design import Design
+from polewright.documents.document import Part
+from polewright.documents.pole_figures import bench_state, headline_total
+from polewright.documents.values import Workpiece
+from polewright.pole.beam import bent
+from polewright.pole.nest import fit
+from polewright.pole.pole import Pole
+from polewright.pole.section import Section, tube_of
+from polewright.shop.flag import Flag
+from polewright.units import si, to
+from polewright.wall.stack import Stack, Wrap
+
+__all__ = ["Spending", "spendings"]
+
+
+class Spending(Part):
+    """One more turn of a section's main axial ply."""
+
+    section: int
+    prepreg: str
+    droop_saved_mm: float
+    cost: float
+    mass_g: float
+    mm_per_cost: float
+    mm_per_10_g: float
+    still_fits: bool
+    clearance_left_mm: float | None
+
+
+def spendings(design: Design, work: Workpiece) -> tuple[Spending, ...]:
+    """One row a section that has an axial ply, best droop saved per money first."""
+    head = si("head_g", max(headline_total(design) - design.tip_fitting_g, 0.0))
+    state = bench_state(design, work.pole, len(work.pole.joints), head=head)
+    now = bent(work.pole, state).tip_droop
+    rows = []
+    for i, section in enumerate(work.sections):
+        at = _main_axial(section.stack)
+        if at is not None:
+            thicker = _one_more(section, at)
+            pole = _with_tube(work.pole, i, thicker)
+            rows.append(_row(design, work, i, thicker, saved=now - bent(pole, state).tip_droop, at=at))
+    return tuple(sorted(rows, key=lambda r: -r.mm_per_cost))
+
+
+def _main_axial(stack: Stack) -> int | None:
+    """Place of the wrap with the most fibre along the tube, if any."""
+    along = [w.thickness * np.cos(w.angle) ** 4 if not w.ply.is_woven else 0.0 for w in stack.wraps]
+    best = int(np.argmax(along))
+    return best if along[best] > 0.0 and abs(stack.wraps[best].angle) < np.deg2rad(30.0) else None
+
+
+def _one_more(section: Section, at: int) -> Section:
+    wraps = list(section.stack.wraps)
+    wraps[at] = Wrap(wraps[at].ply, wraps[at].angle, wraps[at].turns + 1.0)
+    return replace(section, stack=Stack(tuple(wraps)))
+
+
+def _with_tube(pole: Pole, i: int, section: Section) -> Pole:
+    tubes = list(pole.tubes)
+    tubes[i] = tube_of(section)
+    return replace(pole, tubes=tuple(tubes))
+
+
+def _row(design: Design, work: Workpiece, i: int, thicker: Section, *, saved: float, at: int) -> Spending:
+    wrap = work.sections[i].stack.wraps[at]
+    outside = float(thicker.outsides(np.array([0.0]))[0])
+    flag = Flag(outside, outside, wrap.ply.thickness, 1.0, wrap.angle,
+                thicker.length + si("trim_mm", design.setting.trim_mm))
+    cost = flag.area * wrap.ply.price / design.setting.utilisation
+    mass = to(tube_of(thicker).mass - work.pole.tubes[i].mass, "g")
+    left = None
+    if i < len(work.sections) - 1:
+        joint = design.joints[i]
+        between = fit(thicker, work.sections[i + 1], overlap=si("overlap_mm", joint.overlap_mm),
+                      proud=si("proud_mm", joint.proud_mm), ridge=si("seam_ridge_mm", design.setting.seam_ridge_mm))
+        left = to(between.least, "mm")
+    saved_mm = to(saved, "mm")
+    return Spending(section=i + 1, prepreg=wrap.ply.name, droop_saved_mm=saved_mm, cost=cost, mass_g=mass,
+                    mm_per_cost=saved_mm / cost if cost > 0.0 else 0.0,
+                    mm_per_10_g=10.0 * saved_mm / mass if mass > 0.0 else 0.0,
+                    still_fits=left is None or left >= design.setting.clearance_least_mm, clearance_left_mm=left)
