@@ -45,7 +45,8 @@ def test_propped_pole_swings_as_the_notes_say(reedlight, verified):
     verified("pole", "swing with the head on the glass, full hose, Hz", "workshop notes", 3.4, found.swing_propped_Hz,
              0.02)
     bare = hold_figures(*reedlight, Holding(head_g=540))
-    verified("pole", "swing with the head on the glass, no hose, Hz", "workshop notes", 3.95, bare.swing_propped_Hz, 0.02)
+    verified("pole", "swing with the head on the glass, no hose, Hz", "workshop notes", 3.95,
+             bare.swing_propped_Hz, 0.02)
 
 
 def test_steeper_lean_droops_less_across_the_axis(reedlight):

@@ -101,7 +101,7 @@ def _reaches(console: Console, r: CheckReport) -> None:
 
 
 def _shares(console: Console, r: CheckReport) -> None:
-    table = table_of(f"Where the droop comes from, {r.reaches[-1].name}", "part", "own weight mm", "share of tip flex %")
+    table = table_of(f"Where the droop comes from, {r.reaches[-1].name}", "part", "own weight mm", "of tip flex %")
     for share in r.reaches[-1].shares:
         table.add_row(share.part, f"{share.own_weight_mm:.1f}", f"{share.added_pct:.1f}")
     console.print(table)

@@ -50,8 +50,8 @@ def _drawn(work: Workpiece, reach: str | None) -> dict[str, object]:
     pole = work.pole
     low, high = list(pole.closed_draw), list(pole.full_draw)
     if not pole.closed_length - 1e-9 <= wanted <= pole.extended_length + 1e-9:
-        raise DocumentError([Fault(("reach", reach, f"from {to(pole.closed_length, 'mm'):.0f} mm pushed in to "
-                                    f"{to(pole.extended_length, 'mm'):.0f} mm drawn out"))])
+        ends = [f"{to(length, 'mm'):.0f} mm" for length in (pole.closed_length, pole.extended_length)]
+        raise DocumentError([Fault(("reach", reach, f"from {ends[0]} pushed in to {ends[1]} drawn out"))])
     rest = wanted - pole.closed_length
     for j in range(len(low)):
         more = min(rest, high[j] - low[j])
@@ -67,7 +67,8 @@ def _show(console: Console, h: HoldFigures, spending: tuple[Spending, ...]) -> N
     console.print(f"{h.mass_g:.0f} g, balance {h.balance_mm:.0f} mm from butt; {h.comfort}", soft_wrap=True)
     if h.front_hand_N is not None and h.rear_hand_N is not None and h.hand_moment_N_m is not None:
         console.print(f"front hand {h.front_hand_N:.0f} N, rear hand {h.rear_hand_N:.0f} N across the pole, turning "
-                      f"moment {h.hand_moment_N_m:.0f} N·m; the front hand feels {h.felt_mass_g or 0.0:.0f} g on raising")
+                      f"moment {h.hand_moment_N_m:.0f} N·m; on raising, the front hand feels "
+                      f"{h.felt_mass_g or 0.0:.0f} g", soft_wrap=True)
     swing = "none" if h.swing_Hz is None else f"{h.swing_Hz:.2f} Hz, settles in {h.settles_s or 0.0:.0f} s"
     pinned = "none" if h.swing_propped_Hz is None else f"{h.swing_propped_Hz:.2f} Hz"
     console.print(f"swing {swing}; with the head on the glass {pinned}. {h.strokes}", soft_wrap=True)
@@ -83,7 +84,7 @@ def _show(console: Console, h: HoldFigures, spending: tuple[Spending, ...]) -> N
     console.print(table)
     console.print()
     if h.joints:
-        table = table_of("Joints, forces of the outer on the inner tube", "", "front N", "back N", "moment at mouth N·m")
+        table = table_of("Joints, forces on the inner tube", "", "front N", "back N", "moment at mouth N·m")
         for j in h.joints:
             table.add_row(f"S{j.between[0]} in S{j.between[1]}", f"{j.front_N:.0f}", f"{j.back_N:.0f}",
                           f"{j.mouth_moment_N_m:.1f}")
