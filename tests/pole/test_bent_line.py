@@ -142,6 +142,32 @@ def test_moments_about_the_clamp_balance(reedlight):
     assert b.reactions[0].moment == pytest.approx(-moment, abs=1e-8 * GRAVITY * 1.6)
 
 
+def test_a_clamp_in_the_middle_holds_the_difference_of_both_sides(plain):
+    """3 m held at 1 m: w (2 x 2 - 1 x 1)/2."""
+    b = bent(plain(3.0, 1e9, 0.2), State(drawn=[], support=Clamped(1.0)))
+    assert b.reactions[0].moment == pytest.approx(0.2 * GRAVITY * 1.5, rel=1e-6)
+
+
+@pytest.mark.parametrize(("axial", "shear"), [(30.0, 8.0), (1e9, 5.0), (12.0, 1e9)])
+def test_soft_shear_and_stretch_at_large_rotation_match_shooting(axial, shear):
+    """r' = (1 + N/EA) e1 + (Q/S) e2 and M' = -r' x F, shot from the tip."""
+    load = 4.0
+
+    def rates(_, y):
+        c, s = np.cos(y[0]), np.sin(y[0])
+        along, across = 1.0 + load * -s / axial, -load * c / shear
+        x, z = along * c - across * s, along * s + across * c
+        return [y[1], load * x, x, z]
+
+    def run(tip):
+        return solve_ivp(rates, (1.0, 0.0), [tip, 0.0, 0.0, 0.0], rtol=1e-11, atol=1e-13, method="DOP853").y[:, -1]
+
+    root = run(brentq(lambda tip: run(tip)[0], -1.5, 0.0, xtol=1e-13))
+    pole = Pole((Tube.uniform(length=1.0, bending=1.0, mass_per_length=0.0, axial=axial, shear=shear),), ())
+    b = bent(pole, State(drawn=[], support=Clamped(), tip_force=[0.0, -load]), pieces=64)
+    assert_allclose((b.x[-1], b.z[-1]), (-root[2], -root[3]), rtol=1e-6)
+
+
 def test_the_work_of_a_growing_load_is_the_energy_stored(plain):
     """Work = D(1) - integral of D over the load factor, D the tip's way; energy = integral of M2/2EI."""
     pole, load = plain(1.0, 1.0, 0.0), 6.0

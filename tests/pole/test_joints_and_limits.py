@@ -83,6 +83,16 @@ def test_contact_forces_of_a_weightless_pole_by_hand():
     assert found.couple[0] == pytest.approx(-8.0 / 0.18, rel=1e-9)
 
 
+def test_contact_forces_of_a_level_heavy_pole_by_moments_about_the_back_contact():
+    """front 0.9 L = w L 0.45 L + w a (0.95 L + a/2); both together carry w (L + a)."""
+    w, a, L = 3.0, 0.8, 0.2
+    tube = Tube.uniform(length=1.0, bending=1e9, mass_per_length=w / GRAVITY)
+    found = contact(bent_small(Pole((tube, tube), (Joint(overlap=L),)), State(drawn=[a], support=Clamped())))
+    front = (w * L * 0.45 * L + w * a * (0.95 * L + a / 2)) / (0.9 * L)
+    assert found.front[0] == pytest.approx(front, rel=1e-9)
+    assert found.front[0] + found.back[0] == pytest.approx(w * (L + a), rel=1e-9)
+
+
 def test_a_joint_without_overlap_has_no_contacts_to_report(stepped):
     pole = stepped((1.0, 1.0), (10.0, 10.0), (0.1, 0.1))
     with pytest.raises(DesignError, match=r"nothing holds the joint's moment"):

@@ -58,6 +58,20 @@ def test_shear_and_turning_mass_lower_the_swing(plain):
     assert modes(b, count=1).frequency[0] == pytest.approx(expected, rel=1e-6)
 
 
+def test_the_turning_mass_of_a_wide_tube_lowers_its_swing():
+    """Rayleigh's bar held at both ends: w2 = p4 EI/m / (1 + p2 r2), r2 = (bore2 + outside2)/16."""
+    pole = Pole((Tube.uniform(length=1.0, bending=10.0, mass_per_length=1.0, bore=0.3, outside=0.4, shear=1e15),), ())
+    b = bent(pole, State(drawn=[], support=Bench(1.0), gravity=0.0))
+    expected = np.sqrt(np.pi**4 * 10.0 / (1.0 + np.pi**2 * 0.25 / 16.0)) / (2 * np.pi)
+    assert modes(b, count=1).frequency[0] == pytest.approx(expected, rel=1e-5)
+
+
+def test_what_hangs_from_the_head_swings_with_it(reedlight):
+    pole = reedlight()
+    one, other = (bent(pole, State.out(pole, **{name: 0.4})) for name in ("hanging", "head_mass"))
+    assert modes(one, count=1).frequency[0] == pytest.approx(modes(other, count=1).frequency[0], rel=1e-9)
+
+
 def test_a_straight_bar_between_foot_and_smooth_wall_swings_as_if_held_at_both_ends(plain):
     """p2 sqrt(EI/m)/(2 pi L2); a head dragged along the wall swings alike: drag is no spring."""
     pole = Pole((Tube.uniform(length=3.0, bending=50.0, mass_per_length=0.2, bore=0.0, outside=1e-9),), ())

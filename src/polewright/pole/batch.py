@@ -117,7 +117,7 @@ def _run(many: tuple[FloatArray, ...], held: FloatArray, turning: bool, given: F
         slack = 1e-9 * (np.sum(np.abs(pz)) + np.sum(np.abs(px)) + 1e-6) * mesh.node[n]
         p, _, code = settle(mesh, loads, pins, slack, small, 1.0)
         if code < 0:
-            out[i, :4] = np.nan
+            out[i, :5] = np.nan
             continue
         px, pz = node_loads(loads, pins, p.lam)
         fx, _ = force_beyond(mesh, loads.qx, px, pins.anchor)
