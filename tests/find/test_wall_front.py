@@ -1,31 +1,188 @@
-"""The one-wall search against the plain twin, sequence by sequence."""
+"""The one-wall search against the plain twin, sequence by sequence, and what it promises besides."""
 
-import importlib.util
-import sys
+import pickle
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
+from itertools import pairwise
+from math import comb
 from pathlib import Path
 
 import numpy as np
+import plain_search as plain
 import pytest
+import quillbeck_shelf as quillbeck
+from numpy.testing import assert_allclose
 
 from polewright.errors import DesignError
-from polewright.find import best_walls
+from polewright.find import Option, Options, Rules, best_walls, candidates_in_all, estimate
+from polewright.find import compiled as kept
+from polewright.find.packing import empty_table, shelf_of
+from polewright.find.shelf import NAMES
+from polewright.find.wall_front import _frames, _tasks
 
-_spec = importlib.util.spec_from_file_location("plain_search", Path(__file__).with_name("plain_search.py"))
-plain = importlib.util.module_from_spec(_spec)
-sys.modules["plain_search"] = plain
-_spec.loader.exec_module(plain)
-
-CASES = 220
+WANTED = [("bending", "mass", "cost"), ("axial", "mass"), ("bending", "cost"), ("bending", "mass", "cost", "twist"),
+          ("axial", "cost", "ring")]
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize("block", range(11))
-def test_the_front_of_small_random_cases_is_that_of_every_sequence_to_the_last_member(block):
-    for seed in range(20 * block, min(20 * block + 20, CASES)):
+@pytest.mark.parametrize("block", range(12))
+def test_the_front_of_random_cases_is_that_of_every_sequence_to_the_last_member(block, count=20):
+    done, seed = 0, 1000 * block
+    while done < count:
+        seed += 1
+        figures = WANTED[seed % len(WANTED)] if seed % 3 == 0 else WANTED[0]
         try:
-            options = plain.random_options(np.random.default_rng(seed))
+            options = plain.random_options(np.random.default_rng(seed), figures=figures)
         except DesignError:
             continue  # rules that contradict are refused in words, tested below
         front = best_walls(options, threads=1)
         assert plain.front_points(front) == plain.plain_front(options), seed
         assert front.certificate.is_complete, seed
+        done += 1
+
+
+def test_a_few_random_cases_are_that_of_every_sequence():
+    test_the_front_of_random_cases_is_that_of_every_sequence_to_the_last_member(99, count=6)
+
+
+@pytest.mark.parametrize(("options", "most"), [(3, 4), (6, 3), (9, 5)])
+def test_the_certificate_adds_up_to_the_multisets_of_at_most_so_many(options, most):
+    front = best_walls(quillbeck.large(options, most), threads=1)
+    sets, orders = front.certificate.ledgers
+    assert sets.in_all == comb(options + most, most) - 1
+    assert sets.evaluated + sum(n for _, n in sets.excluded) == sets.in_all
+    assert orders.evaluated + sum(n for _, n in orders.excluded) == orders.in_all
+
+
+def test_candidates_between_two_faces_are_counted_by_hand():
+    options = quillbeck.large(12, 4, hoop_inside=True, hoop_outside=True)  # six hoops, six axial
+    assert candidates_in_all(options) == 6 + 36 * comb(12 + 2, 2)
+    listed = replace(quillbeck.listed(most=4), bore=0.03)
+    # hoops stand first and last: four pairs in rank order, three with width 1, 1 and 5
+    assert candidates_in_all(listed) == 2 + (2 * comb(1 + 2, 2) + comb(5 + 2, 2))
+
+
+def test_the_numbers_of_the_two_large_cases_are_the_known_ones():
+    assert candidates_in_all(quillbeck.large(25, 8)) == 13_884_155
+    assert candidates_in_all(quillbeck.large(40, 10)) == 10_272_278_169
+
+
+@pytest.mark.slow
+def test_ten_milliards_of_sets_are_settled_by_bounds_and_none_is_lost():
+    front = best_walls(quillbeck.large(40, 10, order="listed"))
+    assert front.certificate.is_complete
+    assert front.certificate.ledgers[0].in_all == 10_272_278_169
+    unbeaten = np.argsort(front.mass, kind="stable")
+    assert np.all(np.diff(front.mass[unbeaten]) >= 0.0)
+
+
+def test_the_answer_does_not_hang_on_threads_or_executor():
+    options = quillbeck.large(8, 5)
+    one, two = best_walls(options, threads=1), best_walls(options, threads=2)
+    with ThreadPoolExecutor(2) as pool:
+        elsewhere = best_walls(options, executor=pool)
+    for other in (two, elsewhere):
+        assert other.recipes == one.recipes
+        assert other.certificate == one.certificate
+        for name in NAMES:
+            assert np.array_equal(getattr(other, name), getattr(one, name))
+
+
+def test_a_chunk_of_the_search_can_be_sent_to_another_process():
+    options = quillbeck.large(6, 3)
+    shelf, rank = shelf_of(options, prune=True)
+    task = _tasks(list(_frames(options, shelf, rank)), empty_table(options, shelf))[0]
+    assert np.array_equal(pickle.loads(pickle.dumps(task)).heads, task.heads)
+
+
+def test_every_figure_of_the_front_is_that_of_the_wall_room():
+    front = best_walls(quillbeck.large(14, 3), threads=1)
+    for at in range(0, len(front), 7):
+        for name, value in plain.figures_of(front.options, front.recipes[at]).items():
+            assert_allclose(getattr(front, name)[at], value, rtol=1e-10)
+
+
+def test_no_member_of_the_front_beats_another():
+    front = best_walls(quillbeck.large(12, 4), threads=1)
+    score = np.column_stack([-front.bending, front.mass, front.cost])
+    for row in score:
+        assert np.sum(np.all(score <= row, axis=1)) == 1
+
+
+def test_more_options_never_make_the_front_worse():
+    few, more = (best_walls(quillbeck.large(n, 4), threads=1) for n in (8, 14))
+    for e, m, c in zip(few.bending, few.mass, few.cost, strict=True):
+        assert np.any((more.bending >= e * (1 - 1e-8)) & (more.mass <= m * (1 + 1e-8)) & (more.cost <= c * (1 + 1e-8)))
+
+
+def test_fewer_digits_keep_a_wall_near_each_one_dropped():
+    options = quillbeck.large(10, 4)
+    fine, coarse = (best_walls(replace(options, digits=d), threads=1) for d in (9, 3))
+    assert len(coarse) < len(fine)
+    near = 1.0 + 10.0**-2
+    for e, m, c in zip(fine.bending, fine.mass, fine.cost, strict=True):
+        assert np.any((coarse.bending * near >= e) & (coarse.mass <= m * near) & (coarse.cost <= c * near))
+
+
+def test_stopping_gives_the_best_so_far_and_says_so():
+    front = best_walls(quillbeck.large(10, 5), threads=1, stop=lambda: True)
+    assert len(front) > 0
+    assert not front.certificate.is_complete
+    assert "stopped before the end" in front.certificate.words
+
+
+def test_progress_counts_up_to_all_chunks():
+    seen = []
+    best_walls(quillbeck.large(8, 4), threads=1, progress=lambda done, of: seen.append((done, of)))
+    assert [d for d, _ in seen] == list(range(1, seen[-1][1] + 1))
+
+
+@pytest.mark.parametrize(("change", "said"), [
+    ({"plies": ()}, "at least one ply"), ({"most": 0}, "from 1 to"), ({"bore": -1.0}, "above zero"),
+    ({"bore": float("nan")}, "above zero"), ({"utilisation": 0.0}, "above 0"), ({"figures": ("mass",)}, "bending or axial"),
+    ({"rules": Rules(woven_skin=True)}, "can be the skin"),
+    ({"rules": Rules(least_wall=0.1)}, "the thickest that"), ({"rules": Rules(most_wall=1e-6)}, "the thinnest ply")])
+def test_options_that_cannot_be_are_refused_in_words(change, said):
+    with pytest.raises(DesignError, match=said):
+        replace(quillbeck.large(6, 3), **change)
+
+
+def test_contradicting_rules_are_refused_in_words():
+    with pytest.raises(DesignError, match="contradict"):
+        Rules(least_wall=1e-3, most_wall=0.5e-3)
+
+
+def test_a_further_figure_over_too_many_walls_is_refused_with_the_remedy():
+    with pytest.raises(DesignError, match="least value in the rules"):
+        best_walls(replace(quillbeck.large(25, 8), figures=("bending", "mass", "cost", "ring")))
+
+
+def test_rules_that_no_wall_keeps_give_an_empty_front_that_is_proved():
+    front = best_walls(quillbeck.large(6, 3, least_twist=1e6), threads=1)
+    assert len(front) == 0
+    assert front.certificate.is_complete
+
+
+def test_an_estimate_is_told_before_a_hundred_million_candidates():
+    small, large = estimate(quillbeck.large(6, 3)), estimate(quillbeck.large(40, 12))
+    assert "83 sets of plies, about a second" in small.words
+    assert large.candidates == comb(52, 12) - 1
+    assert large.seconds > 100.0 * small.seconds
+    assert "hours" in large.words
+
+
+def test_the_effort_grows_with_plies_in_the_estimate():
+    seconds = [estimate(quillbeck.large(20, n)).seconds for n in (4, 6, 8, 10)]
+    assert all(b > a for a, b in pairwise(seconds))
+
+
+def test_one_option_and_one_ply_is_its_own_front():
+    options = Options((Option(quillbeck.SM150, 0.0),), 1, 0.025)
+    front = best_walls(options)
+    assert front.recipes == ((0,),)
+    assert front.stack(0).thickness == quillbeck.SM150.thickness
+
+
+def test_every_file_with_compiled_loops_stands_in_the_list():
+    found = {f.name for f in Path(kept.__file__).parent.glob("*.py") if "@compiled" in f.read_text("utf-8")}
+    assert found | {"compiled.py"} == set(kept.KEPT)

@@ -3,14 +3,14 @@
 from polewright.find.brief import Bar, Brief, Build, Shop
 from polewright.find.certificate import Certificate, Ledger
 from polewright.find.chain import Links, brief_base, links_of
-from polewright.find.estimate import Estimate, estimate
+from polewright.find.effort import Estimate, estimate
 from polewright.find.found import FoundPole, Progress
 from polewright.find.options import Option, Options, Rules
 from polewright.find.plain_pole import given_pole
-from polewright.find.pole_front import PoleSearch, SearchState, best_pole
+from polewright.find.pole_search import PoleSearch, SearchState, best_pole
 from polewright.find.trade import pole_front
 from polewright.find.wall_front import WallFront, best_walls, candidates_in_all
-from polewright.find.why_not import Conflict, Relaxation, why_not
+from polewright.find.wishes import Conflict, Relaxation, why_not
 from polewright.find.worth import Change, Offer, changes, offers
 
 __all__ = ["Bar", "Brief", "Build", "Certificate", "Change", "Conflict", "Estimate", "FoundPole", "Ledger", "Links",

@@ -1,6 +1,6 @@
 """Bounds of the whole-pole search: least weighted sums of figures over all poles, and the weights that bound best.
 
-`pole_front` says what is proved and for which model.
+`pole_search` says what is proved and for which model.
 """
 
 from collections.abc import Callable

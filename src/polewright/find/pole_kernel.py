@@ -1,4 +1,4 @@
-"""The compiled loops of the whole-pole search; `pole_front` says what they prove and why it holds."""
+"""The compiled loops of the whole-pole search; `pole_search` says what they prove and why it holds."""
 
 from typing import NamedTuple
 

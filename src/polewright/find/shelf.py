@@ -83,7 +83,8 @@ def radial_weight(inside: float, outside: float, is_bending: bool) -> float:
 def wall_figures(shelf: Shelf, recipe: IntArray, n: int, out: FloatArray) -> None:
     """All figures of one wall, thin tier, every layer at its own radius; the order of NAMES."""
     stretch, between, bend = np.zeros(6), np.zeros(6), np.zeros(6)
-    hoop, first, second = 0.0, 0.0, 0.0
+    # the wall about its bore: stretch, first and second moment around, and how they mix with shear
+    hoop, slip, slide, first, mixed, second = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
     mass, cost = 0.0, 0.0
     inside = shelf.radius
     for p in range(n):
@@ -102,7 +103,10 @@ def wall_figures(shelf: Shelf, recipe: IntArray, n: int, out: FloatArray) -> Non
             low, high = inside - shelf.radius, outside - shelf.radius
             around = shelf.stiffness[k, layer, 2]
             hoop += around * (high - low)
+            slip += shelf.stiffness[k, layer, 4] * (high - low)
+            slide += shelf.stiffness[k, layer, 5] * (high - low)
             first += around * (high * high - low * low) / 2.0
+            mixed += shelf.stiffness[k, layer, 4] * (high * high - low * low) / 2.0
             second += around * (high**3 - low**3) / 3.0
             mass += shelf.content[k, 0] * area
             cost += shelf.content[k, 1] * area
@@ -114,10 +118,13 @@ def wall_figures(shelf: Shelf, recipe: IntArray, n: int, out: FloatArray) -> Non
     axial = stretch[0] - stretch[1]**2 / stretch[2]
     turning = bend[5] - between[4]**2 / stretch[2]
     cross = between[3] - stretch[1] * between[4] / stretch[2]
-    ring = second - first * first / hoop
+    # hoop bending about the neutral axis, shear resultant zero
+    both = hoop * slide - slip * slip
+    shift, twisted = (slide * first - slip * mixed) / both, (hoop * mixed - slip * first) / both
+    ring = second - first * shift - mixed * twisted
     out[0], out[1], out[2], out[3] = (bent - skew**2 / sheared) / 2.0, axial - cross**2 / turning, mass, cost
     out[4], out[5] = turning - cross**2 / axial, ring
-    out[6], out[7] = 3.0 * ring / (shelf.radius + first / hoop)**3, inside - shelf.radius
+    out[6], out[7] = 3.0 * ring / (shelf.radius + shift)**3, inside - shelf.radius
 
 
 @compiled_inside

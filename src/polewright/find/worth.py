@@ -11,7 +11,7 @@ from polewright.find.chain import Known, brief_base, links_of
 from polewright.find.found import FoundPole
 from polewright.find.options import Option
 from polewright.find.plain_pole import given_pole
-from polewright.find.pole_front import best_pole
+from polewright.find.pole_search import best_pole
 
 __all__ = ["Change", "Offer", "changes", "offers"]
 

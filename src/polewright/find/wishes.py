@@ -8,7 +8,7 @@ from polewright.errors import DesignError
 from polewright.find.brief import Aim, Brief, Shop
 from polewright.find.chain import Known, Links, brief_base, links_of
 from polewright.find.found import FoundPole, Progress
-from polewright.find.pole_front import best_pole
+from polewright.find.pole_search import best_pole
 
 __all__ = ["Conflict", "Relaxation", "why_not"]
 
