@@ -6,8 +6,8 @@ from pydantic import Field
 
 from polewright.documents.document import Document, Part
 
-__all__ = ["BandFigures", "CheckReport", "DroopShare", "FigureOrigin", "Finding", "Hint", "JointFigures",
-           "MaterialFigures", "PoleFigures", "ReachFigures", "SectionFigures"]
+__all__ = ["BandFigures", "BendingFigures", "CheckReport", "DroopShare", "FigureOrigin", "Finding", "Hint",
+           "JointFigures", "MaterialFigures", "PoleFigures", "ReachFigures", "SectionFigures"]
 
 Number = Annotated[float, Field(allow_inf_nan=False)]
 
@@ -54,8 +54,23 @@ class BandFigures(Part):
     collapse_MPa: Number
 
 
+class BendingFigures(Part):
+    """Moments that end a wall, knock-downs in; the least comes first. Fibre failure is unknown without strengths."""
+
+    fibre_failure_N_m: Number | None
+    flattening_N_m: Number
+    wrinkling_N_m: Number
+    least_N_m: Number
+    first: str
+    strength_from: Literal["design values", "lab means", "unknown"]
+
+
 class SectionFigures(Part):
-    """One section, numbered from the tip; ends are given where the tube tapers."""
+    """One section, numbered from the tip; ends are given where the tube tapers.
+
+    Stiffness is that of the thin-wall tier, which the pole is bent with; `exact_...` is the layered cylinder's beside
+    it. The release gap is exact; the bore that the nest is made of is the thin estimate, `bore_exact_...` beside it.
+    """
 
     number: int
     stack: str
@@ -74,8 +89,16 @@ class SectionFigures(Part):
     ring_20mm_N_mm: Number
     mass_per_length_g_m: Number
     mass_g: Number
+    exact_EA_kN: Number
+    exact_EI_N_m2: Number
+    exact_GJ_N_m2: Number
+    exact_shear_kN: Number
+    bending: BendingFigures
     hoop_expansion_1e6_K: Number
+    bore_expansion_1e6_K: Number
+    bore_exact_butt_mm: Number
     release_gap_mm: Number
+    release_gap_thin_mm: Number
     grips_mandrel: bool
     window: BandFigures | None
     material_cost: Number

@@ -1,12 +1,18 @@
 """The figures of each section and joint, and of the materials they are made of."""
 
-from dataclasses import replace
+from dataclasses import dataclass, field, replace
+from functools import lru_cache
+from typing import Literal
 
 import numpy as np
 
-from polewright.documents.design import Design, SectionData
+from polewright.arrays import FloatArray
+from polewright.documents.design import Design, JointData, MandrelData, SectionData, Setting
+from polewright.documents.known_walls import known_limits, known_tube
+from polewright.documents.material import Material
 from polewright.documents.report import (
     BandFigures,
+    BendingFigures,
     FigureOrigin,
     JointFigures,
     MaterialFigures,
@@ -14,11 +20,13 @@ from polewright.documents.report import (
 )
 from polewright.documents.values import Workpiece
 from polewright.materials.prepreg import PlyRecord
+from polewright.pole.pole import Tube
 from polewright.pole.section import Section
 from polewright.shop.cost import material_cost
 from polewright.shop.kit import CutRules, Kit, rolled_flags, section_kit
 from polewright.units import si, to
 from polewright.wall.clamp import Band, clamp_window
+from polewright.wall.cooldown import mandrel_fit
 from polewright.wall.expansion import free_expansion
 from polewright.wall.membrane import tube_stiffness
 from polewright.wall.ring import ring_stiffness
@@ -57,25 +65,47 @@ def kits(design: Design, work: Workpiece) -> tuple[Kit, ...]:
     return tuple(made)
 
 
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """All that a section's figures follow from; two are one if the documents say the same."""
+
+    place: int
+    data: SectionData
+    materials: tuple[Material, ...]
+    mandrel: MandrelData
+    joint: JointData | None
+    setting: Setting
+    hold_N: float | None
+    section: Section = field(compare=False)
+    tube: Tube = field(compare=False)
+    rules: CutRules = field(compare=False)
+
+
 def section_figures(design: Design, work: Workpiece) -> tuple[SectionFigures, ...]:
-    """Every section's figures, tip first; ends are the butt and the mouth."""
-    rules = cut_rules(design)
-    return tuple(_section(design, work, i, rules) for i in range(len(work.sections)))
+    """Every section's figures, tip first; ends are the butt and the mouth. A section is computed once."""
+    rules, mandrels = cut_rules(design), {m.id: m for m in design.mandrels}
+    return tuple(_section(_Asked(
+        place=i, data=data, materials=design.materials, mandrel=mandrels[data.mandrel],
+        joint=design.joints[i - 1] if i else None, setting=design.setting, hold_N=design.brief.clamp_hold_N,
+        section=work.sections[i], tube=work.pole.tubes[i], rules=rules)) for i, data in enumerate(design.sections))
 
 
-def _section(design: Design, work: Workpiece, i: int, rules: CutRules) -> SectionFigures:
-    section, tube = work.sections[i], work.pole.tubes[i]
+@lru_cache(maxsize=256)
+def _section(asked: _Asked) -> SectionFigures:
+    section, tube = asked.section, asked.tube
     ends = np.array([0.0, section.length])
     wall = section.walls(ends)
-    stiff = tube_stiffness(wall)
-    window = _window(design, section, i)
-    gap = section.bores(ends) - section.mandrel.diameter_at(section.mandrel.station[0] + section.place
-                                                            + section.length - ends)
-    priced = replace(rules, overlap=0.0)   # seam overlaps are part of what the utilisation leaves over
+    stiff, exact = tube_stiffness(wall), known_tube(section.stack.wall(float(tube.bore[0])))
+    beam = exact.stiffness()
+    bar = section.mandrel.diameter_at(section.mandrel.station[0] + section.place + section.length - ends)
+    cold = section.bores(ends) if section.bore is not None else bar + _release(section, bar)
+    thin, gap = section.bores(ends) - bar, cold - bar
+    priced = replace(asked.rules, overlap=0.0)   # seam overlaps are part of what the utilisation leaves over
     flags = rolled_flags(section.stack, float(tube.bore[0]), float(tube.bore[-1]), section.length, priced)
-    cost = sum(material_cost(flag.area, wrap.ply.price, utilisation=design.setting.utilisation) for wrap, flag in flags)
+    share = asked.setting.utilisation
+    cost = sum(material_cost(flag.area, wrap.ply.price, utilisation=share) for wrap, flag in flags)
     return SectionFigures(
-        number=i + 1, stack=stack_text(design.sections[i]), mandrel=section.mandrel.name,
+        number=asked.place + 1, stack=stack_text(asked.data), mandrel=section.mandrel.name,
         bore_butt_mm=to(float(tube.bore[0]), "mm"), bore_mouth_mm=to(float(tube.bore[-1]), "mm"),
         outside_butt_mm=to(float(tube.outside[0]), "mm"), outside_mouth_mm=to(float(tube.outside[-1]), "mm"),
         length_mm=to(section.length, "mm"), wall_mm=to(section.stack.thickness, "mm"),
@@ -84,17 +114,38 @@ def _section(design: Design, work: Workpiece, i: int, rules: CutRules) -> Sectio
         shear_stiffness_kN=to(float(stiff.shear[0]), "kN"),
         ring_20mm_N_mm=to(float(ring_stiffness(wall).between_plates[0]) * RING_WIDTH, "N/mm"),
         mass_per_length_g_m=to(float(tube.mass_per_length[0]), "g/m"), mass_g=to(tube.mass, "g"),
+        exact_EA_kN=to(float(beam.axial), "kN"), exact_EI_N_m2=float(beam.bending), exact_GJ_N_m2=float(beam.twist),
+        exact_shear_kN=to(float(beam.shear), "kN"), bending=_bending(section, float(tube.bore[0])),
         hoop_expansion_1e6_K=to(float(free_expansion(wall).around[0]), "µ/K"),
-        release_gap_mm=to(float(np.min(gap)), "mm"), grips_mandrel=bool(np.min(gap) < 0.0), window=window,
-        material_cost=cost)
+        bore_expansion_1e6_K=to(float(exact.bore_expansion), "µ/K"), bore_exact_butt_mm=to(float(cold[0]), "mm"),
+        release_gap_mm=to(float(np.min(gap)), "mm"), release_gap_thin_mm=to(float(np.min(thin)), "mm"),
+        grips_mandrel=bool(np.min(gap) < 0.0), window=_window(asked), material_cost=cost)
 
 
-def _window(design: Design, section: Section, i: int) -> BandFigures | None:
+def _release(section: Section, bar: FloatArray) -> FloatArray:
+    """(n,) [m] gap on the cold mandrel, of diameter `bar` (n,) [m], by the layered cylinder."""
+    tube = known_tube(section.stack.wall(bar))
+    return mandrel_fit(tube, rise=section.rise, mandrel_expansion=section.mandrel.expansion).gap
+
+
+def _bending(section: Section, bore: float) -> BendingFigures:
+    """Moments that end the wall at the butt, with design strengths where they are known."""
+    design, lab = section.stack.design_strength(), section.stack.strength()
+    found = known_limits(section.stack.wall(bore), design or lab, rise=section.rise)
+    loads = {limit.name: float(limit.load) for limit in found.limits}
+    known: Literal["design values", "lab means", "unknown"] = (
+        "design values" if design is not None else "lab means" if lab is not None else "unknown")
+    return BendingFigures(fibre_failure_N_m=loads.get("fibre failure"), flattening_N_m=loads["flattening"],
+                          wrinkling_N_m=loads["wrinkling"], least_N_m=float(found.least), first=str(found.first),
+                          strength_from=known)
+
+
+def _window(asked: _Asked) -> BandFigures | None:
     """The clamp that sits on this section's mouth; the tip section carries none."""
-    if i == 0:
+    if asked.joint is None:
         return None
-    joint, setting = design.joints[i - 1], design.setting
-    need = si("clamp_hold_N", setting.clamp_hold_N if design.brief.clamp_hold_N is None else design.brief.clamp_hold_N)
+    joint, setting, section = asked.joint, asked.setting, asked.section
+    need = si("clamp_hold_N", setting.clamp_hold_N if asked.hold_N is None else asked.hold_N)
     wall = section.walls(np.array([section.length]))
     band = Band(width=si("clamp_width_mm", joint.clamp_width_mm), friction=setting.friction_wet)
     window = clamp_window(wall, band, need=need)
