@@ -5,15 +5,18 @@ Thin wall, far from any end or stop that holds the section round; the wall bends
 
 from dataclasses import dataclass
 from functools import cache
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.interpolate import CubicSpline
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
 from polewright.wall.ring import ring_stiffness, wall_matrices
 from polewright.wall.stack import Wall
+
+if TYPE_CHECKING:
+    from scipy.interpolate import CubicSpline
 
 __all__ = ["OvalState", "flattening_curve", "oval_at_moment", "oval_moment_brazier", "oval_moment_limit"]
 
@@ -45,9 +48,9 @@ class _Curve:
     """The one curve of all thin tubes: moment and diameters over the scaled curvature, up to the limit."""
 
     last: float
-    moment: CubicSpline
-    depth: CubicSpline
-    breadth: CubicSpline
+    moment: "CubicSpline"
+    depth: "CubicSpline"
+    breadth: "CubicSpline"
 
 
 def _scales(wall: Wall) -> tuple[FloatArray, FloatArray]:
@@ -136,6 +139,8 @@ def _oval_curve() -> _Curve:
         x, y, _ = _ring_shape(shape)
         rows.append((2.0 * curvature * float(np.mean(y * y)), (y.max() - y.min()) / 2.0, (x.max() - x.min()) / 2.0))
     table = np.array(rows)
+    from scipy.interpolate import CubicSpline  # half a second to import: only who draws the whole curve pays
+
     moment = CubicSpline(scaled, table[:, 0])
     turning = moment.derivative().roots(extrapolate=False)
     return _Curve(last=float(turning[0]), moment=moment, depth=CubicSpline(scaled, table[:, 1]),

@@ -9,7 +9,6 @@ from dataclasses import dataclass, fields
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
-from scipy.linalg import solveh_banded
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
@@ -204,6 +203,8 @@ def _amplitudes(layers: list[_Layer], mesh: _Mesh, waves: FloatArray, load: Floa
 
     Motion along the tube takes part where some layer is lean to the axis; else it stays zero.
     """
+    from scipy.linalg import solveh_banded  # a third of a second to import: only who asks for a solid ring pays
+
     stiff = [layer.even[0, 0] for layer in layers]
     is_lean = any(abs(layer.even[0, 2]) + abs(layer.odd[0, 1]) > LEAN * most
                   for layer, most in zip(layers, stiff, strict=True))
