@@ -62,23 +62,25 @@ def solved(a: FloatArray, b: FloatArray) -> FloatArray:
 def _negatives(a: FloatArray) -> int:
     """How many eigenvalues of a small symmetric matrix are below zero, by Jacobi's rotations."""
     m = a.shape[0]
-    a = 0.5 * (a + a.T)
-    size = np.sqrt(np.abs(np.diag(a)) + 1e-300)
+    b, size, count = np.zeros((m, m)), np.zeros(m), 0
     for i in range(m):
-        a[i] /= size[i]
-        a[:, i] /= size[i]
+        size[i] = np.sqrt(abs(a[i, i]) + 1e-300)
+    for i in range(m):
+        for j in range(m):
+            b[i, j] = 0.5 * (a[i, j] + a[j, i]) / (size[i] * size[j])
     for _ in range(30):
         for p in range(m):
             for q in range(p + 1, m):
-                if abs(a[p, q]) < 1e-300:
-                    continue
-                turn = 0.5 * np.arctan2(2.0 * a[p, q], a[q, q] - a[p, p])
-                c, s = np.cos(turn), np.sin(turn)
-                rp, rq = a[p].copy(), a[q].copy()
-                a[p], a[q] = c * rp - s * rq, s * rp + c * rq
-                cp, cq = a[:, p].copy(), a[:, q].copy()
-                a[:, p], a[:, q] = c * cp - s * cq, s * cp + c * cq
-    return int(np.sum(np.diag(a) < 0.0))
+                if abs(b[p, q]) > 1e-300:
+                    turn = 0.5 * np.arctan2(2.0 * b[p, q], b[q, q] - b[p, p])
+                    c, s = np.cos(turn), np.sin(turn)
+                    for j in range(m):
+                        b[p, j], b[q, j] = c * b[p, j] - s * b[q, j], s * b[p, j] + c * b[q, j]
+                    for j in range(m):
+                        b[j, p], b[j, q] = c * b[j, p] - s * b[j, q], s * b[j, p] + c * b[j, q]
+    for i in range(m):
+        count += b[i, i] < 0.0
+    return count
 
 
 @compiled_inside
@@ -122,12 +124,16 @@ def _border(pins: Pins, p: Posture, places: FloatArray, shift: FloatArray, x: Fl
 def _held(a: FloatArray, kind: NDArray[np.int64], turning: bool) -> tuple[int, int]:
     """(unstable directions in the border, constraints): rows of following forces are left out."""
     m = kind.size
-    keep = np.array([j for j in range(a.shape[0]) if j >= m or kind[j] == 0], dtype=np.int64)
-    b = np.zeros((keep.size, keep.size))
-    for i in range(keep.size):
-        for j in range(keep.size):
+    keep, size = np.zeros(a.shape[0], np.int64), 0
+    for j in range(a.shape[0]):
+        if j >= m or kind[j] == 0:
+            keep[size] = j
+            size += 1
+    b = np.zeros((size, size))
+    for i in range(size):
+        for j in range(size):
             b[i, j] = a[keep[i], keep[j]]
-    return _negatives(b), keep.size - (1 if turning else 0)
+    return _negatives(b), size - (1 if turning else 0)
 
 
 @compiled
@@ -158,10 +164,29 @@ def step(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float,
         negative += unstable - held
     d_node, d_mid, d_mom = np.zeros(n + 1), np.zeros(n), np.zeros(n + 1)
     for c in range(m + 2):
-        d_node += factor[c] * x[:, c]
-        d_mid += factor[c] * mid[:, c]
-        d_mom[:n] += factor[c] * mom[:, c]
+        for k in range(n + 1):
+            d_node[k] += factor[c] * x[k, c]
+        for k in range(n):
+            d_mid[k] += factor[c] * mid[k, c]
+            d_mom[k] += factor[c] * mom[k, c]
     return d_node, d_mid, d_mom, factor[1:m + 1], negative
+
+
+@compiled_inside
+def _add(to: FloatArray, part: float, more: FloatArray) -> None:
+    for k in range(to.size):
+        to[k] += part * more[k]
+
+
+@compiled_inside
+def _largest(a: FloatArray) -> float:
+    """Largest size; NaN if there is one."""
+    most = 0.0
+    for value in a:
+        if np.isnan(value):
+            return np.nan
+        most = max(most, abs(value))
+    return most
 
 
 @compiled_inside
@@ -175,14 +200,14 @@ def newton(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small
     negative, tries = 0, int(most)
     for k in range(tries):
         d_node, d_mid, d_mom, d_lam, negative = step(mesh, loads, pins, p, slack, small)
-        largest = np.max(np.abs(d_node))
+        largest = _largest(d_node)
         if not np.isfinite(largest):
             return False, k + 1, negative
         part = 1.0 if small else min(1.0, _LARGEST_TURN / max(largest, 1e-300))
-        p.node[:] += part * d_node
-        p.mid[:] += part * d_mid
-        p.mom[:] += part * d_mom
-        p.lam[:] += part * d_lam
+        _add(p.node, part, d_node)
+        _add(p.mid, part, d_mid)
+        _add(p.mom, part, d_mom)
+        _add(p.lam, part, d_lam)
         if largest < _CLOSE or (small and k > 0 and largest < 1e-9):
             return True, k + 1, negative
     return False, tries, negative
@@ -214,7 +239,7 @@ def _climb(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, side:
         _copy(tried, good)
         done, count, negative = newton(mesh, _part(loads, aim, side), pins, tried, slack, small, 14.0)
         total += count
-        if done and negative == 0 and np.max(np.abs(tried.node - good.node)) < 0.5:
+        if done and negative == 0 and _largest(tried.node - good.node) < 0.5:
             factor = aim
             _copy(good, tried)
             if count < 7:
