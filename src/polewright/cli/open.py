@@ -6,6 +6,7 @@ import sys
 import threading
 import webbrowser
 from collections.abc import Callable
+from contextlib import suppress
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -51,8 +52,9 @@ def _listen(host: str, port: int | None) -> socket.socket:
             return socket.create_server((host, number), family=_family(host))
         except OSError as fault:
             refusal = fault
-    raise DesignError("port", port if port is not None else f"{usual} to {usual + TRIED - 1}",
-                      f"a free port ({refusal.strerror if refusal else 'none tried'}); another with --port") from refusal
+    shown = f"{usual} to {usual + TRIED - 1}" if port is None else str(port)
+    why = refusal.strerror if refusal is not None else "none tried"
+    raise DesignError("port", shown, f"a free port ({why}); give another with --port") from refusal
 
 
 def _family(host: str) -> socket.AddressFamily:
@@ -73,10 +75,8 @@ def _serve(app: Any, listening: socket.socket, on_start: Callable[[], None]) -> 
     server = uvicorn.Server(uvicorn.Config(app, log_level=logging.ERROR, access_log=False, lifespan="off",
                                            server_header=False, timeout_graceful_shutdown=3))
     threading.Thread(target=_when_up, args=(server, on_start), daemon=True).start()
-    try:
+    with suppress(KeyboardInterrupt):
         server.run(sockets=[listening])
-    except KeyboardInterrupt:
-        pass
     sys.stdout.write("closed; everything is kept\n")
 
 

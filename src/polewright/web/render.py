@@ -20,6 +20,7 @@ _STATIC = Path(__file__).parent / "static"
 def _environment() -> Environment:
     made = Environment(loader=PackageLoader("polewright.web"), autoescape=select_autoescape(), trim_blocks=True,
                        lstrip_blocks=True, undefined=StrictUndefined)
+    made.filters["plainly"] = _plainly
     made.globals.update(static=_static, bar=_bar, sentence=fault_words)
     return made
 
@@ -34,6 +35,11 @@ def _static(name: str) -> str:
     """The address of a file of the page, changed with its content so that no old one is kept."""
     mark = hashlib.sha256((_STATIC / name).read_bytes()).hexdigest()[:12]
     return f"/static/{name}?{mark}"
+
+
+def _plainly(words: str) -> str:
+    """A finding's sentence without the verdict that stands before it on the page."""
+    return words.removesuffix(": holds")
 
 
 def _bar(share: float, words: str) -> Markup:
