@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
+from functools import lru_cache
 
 from polewright.documents.design import Design, MandrelData, SectionData
 from polewright.documents.files import DocumentError, Fault
@@ -31,8 +32,9 @@ class Workpiece:
     pole: Pole
 
 
+@lru_cache(maxsize=16)
 def workpiece(design: Design) -> Workpiece:
-    """All values of a design.
+    """All values of a design; the last few are remembered, as every face asks for them after the check did.
 
     Raises
     ------

@@ -1,7 +1,7 @@
 """The poles on the table: the draft at hand with its undo, kept in the store at every edit so that nothing is lost."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from threading import Lock, RLock
 
 from polewright.documents.design import Design
@@ -111,7 +111,7 @@ class Desk:
         else:
             self.workshop.designs.keep_draft(table.slug, edits.now.plain(), parent=table.parent)
         self._remember(table.slug, edits)
-        return self._look(table.slug)
+        return replace(table, edits=edits, notice="" if edits.now == table.saved.design else table.notice)
 
     def _look(self, slug: str) -> OnTable:
         found = self.workshop.designs.open(slug)
