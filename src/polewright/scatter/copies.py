@@ -198,7 +198,7 @@ def figures_of(problem: Problem, points: FloatArray) -> FloatArray:
     shut = poles_drawn(problem, copies, Reach("closed", (0.0,) * joints))
     mass, carry = _weighed(out)
     columns = [mass, carry, out.length[:, -1] + out.drawn.sum(axis=1), shut.length[:, -1] + shut.drawn.sum(axis=1),
-               *copies.least.T]
+               copies.outside[:, -1].max(axis=1), *copies.least.T]
     for reach in problem.reaches:
         batch = poles_drawn(problem, copies, reach)
         droop = _droop(batch, reach, reach.head)

@@ -160,7 +160,7 @@ class Problem:
     def names(self) -> tuple[str, ...]:
         """The figures of every copy, in the order of their columns."""
         joints = range(1, len(self.build.nests) + 1)
-        named = ["mass", "carry", "length", "closed", *(f"clearance S{j} in S{j + 1}" for j in joints)]
+        named = ["mass", "carry", "length", "closed", "base outside", *(f"clearance S{j} in S{j + 1}" for j in joints)]
         for reach in self.reaches:
             named.append(f"droop {reach.name}")
             if reach.load > 0.0:
