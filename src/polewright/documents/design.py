@@ -88,13 +88,19 @@ class JointData(Part):
 
 
 class RuleChange(Part):
-    """A workshop's own word on one rule: off, or another limit in the rule's own SI unit."""
+    """A workshop's own word on one rule: off, another limit in the rule's own SI unit, other words.
+
+    With `judge`, the id of a shipped rule, it adds a rule under a new id that judges alike, for one prepreg if named.
+    """
 
     id: Name
     is_on: bool = True
     limit: Annotated[float, Field(ge=0.0, le=1000.0)] | None = None
     reason: str | None = None
     remedy: str | None = None
+    title: str | None = None
+    judge: Name | None = None
+    ply: Name | None = None
 
 
 class Setting(Part):

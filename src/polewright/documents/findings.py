@@ -1,12 +1,15 @@
 """Every check of a design: the brief's wishes, the fits, the workshop's rules; each with its reason and its remedy."""
 
 from collections.abc import Iterator
+from dataclasses import replace
+from math import inf
 
 import numpy as np
 
 from polewright.documents.brief import DroopWish
 from polewright.documents.design import Design
-from polewright.documents.pole_figures import bench_state, reach_name
+from polewright.documents.holding import JERK
+from polewright.documents.pole_figures import bench_state, headline_total, reach_name
 from polewright.documents.report import (
     Finding,
     Hint,
@@ -17,11 +20,14 @@ from polewright.documents.report import (
 )
 from polewright.documents.values import Workpiece
 from polewright.pole.beam import bent
+from polewright.pole.margins import Limits, margins
+from polewright.pole.state import Lifted, State
 from polewright.units import si, to
 from polewright.wall.rules import SHIPPED, Finish, Rule, Ruling, judged, with_changes
 
 __all__ = ["findings"]
 
+FULL_HOSE_G_M = 55.0   # hose and water, typical of the trade
 COSTLY_FIBRE = "put the costly fibre only where it saves droop: the sections next to the hands"
 
 
@@ -30,7 +36,7 @@ def findings(design: Design, work: Workpiece, *, sections: tuple[SectionFigures,
              pole: PoleFigures) -> tuple[Finding, ...]:
     """All checks, the brief first."""
     found = [*_brief(design, work, pole, sections, reaches), *_fits(design, work, joints), *_windows(sections),
-             *_release(sections), *_rules(design, work)]
+             *_release(sections), _lifted(design, work, sections), *_rules(design, work)]
     return tuple(found)
 
 
@@ -177,10 +183,37 @@ def _release(sections: tuple[SectionFigures, ...]) -> Iterator[Finding]:
                       hints=hints if s.grips_mandrel else ())
 
 
+def _lifted(design: Design, work: Workpiece, sections: tuple[SectionFigures, ...]) -> Finding:
+    """The moment that breaks a pole in the field: lifted flat off the ground, drawn out, hose full, with a jerk."""
+    pole, head = work.pole, max(headline_total(design) - design.tip_fitting_g, 0.0)
+    front = min(si("prop_mm", design.setting.prop_mm), 0.5 * pole.extended_length)
+    state = State.out(pole, support=Lifted(rear=0.0, front=front), head_mass=si("head_g", head),
+                      hose=si("hose_g_m", FULL_HOSE_G_M))
+    bears = Limits.none(len(sections))
+    known = [inf if s.bending.fibre_failure_N_m is None else s.bending.fibre_failure_N_m for s in sections]
+    bears = replace(bears, strength=np.array(known), flattening=np.array([s.bending.flattening_N_m for s in sections]),
+                    wrinkling=np.array([s.bending.wrinkling_N_m for s in sections]))
+    worst = margins(bent(pole, state), bears, load_factor=JERK).weakest
+    section, what = int(worst.place.split()[-1]), {"strength": "fibre failure"}.get(worst.what, worst.what)
+    holds = worst.factor >= 1.0
+    by = sections[section - 1].bending.strength_from
+    says = (f"lifted flat off the ground with {headline_total(design):.0f} g at the tip and a full hose of "
+            f"{FULL_HOSE_G_M:g} g/m: {worst.load / JERK:.0f} N m in section {section}, {worst.load:.0f} in a jerk; it "
+            f"bears {worst.limit:.0f} ({what}, strengths: {by})")
+    hints = (Hint(order=1, what="thin hoop plies at bore and skin", gives="later flattening and wrinkling"),
+             Hint(order=2, what="one more axial turn there", gives="less strain at the same moment"),
+             Hint(order=3, what="tilt it up section by section", gives="a shorter arm when it is lifted"))
+    return Finding(kind="rule", name="Weakest place, lifted flat", verdict="holds" if holds else "look",
+                   where=f"sections[{section - 1}]", value=worst.load, limit=worst.limit, unit="N m", says=says,
+                   reason="poles snap when lifted full length off the ground, most often where something dented them "
+                          "before: a dent bears less than this figure", hints=() if holds else hints)
+
+
 def _own_rules(design: Design) -> tuple[Rule, ...]:
     changes: dict[str, dict[str, object]] = {"least-wall": {"limit": si("wall_least_mm", design.setting.wall_least_mm)}}
     for change in design.setting.rules:
-        own = {k: getattr(change, k) for k in ("is_on", "limit", "reason", "remedy") if getattr(change, k) is not None}
+        named = ("is_on", "limit", "reason", "remedy", "title", "judge", "ply")
+        own = {k: getattr(change, k) for k in named if getattr(change, k) is not None}
         changes.setdefault(change.id, {}).update(own)
     return with_changes(changes, SHIPPED)
 

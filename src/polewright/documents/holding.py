@@ -13,6 +13,7 @@ from polewright.documents.design import Design
 from polewright.documents.document import Document, Part
 from polewright.documents.fields import Angle, Length, Mass, NonNegativeLength
 from polewright.documents.files import DocumentError, Fault
+from polewright.documents.known_walls import known_limits
 from polewright.documents.pole_figures import reach_name
 from polewright.documents.values import Workpiece
 from polewright.errors import DesignError, NotConverged
@@ -28,7 +29,6 @@ from polewright.pole.state import Bench, Clamped, Foot, Hands, Lifted, State, Su
 from polewright.pole.wind import side_state, wind_load
 from polewright.units import si, to
 from polewright.wall.clamp import Band, band_hold, clamp_window
-from polewright.wall.limits import bending_limits
 
 __all__ = ["HoldFigures", "Holding", "JointForce", "MarginFigure", "hold_figures", "holding_state", "section_limits"]
 
@@ -256,11 +256,11 @@ def _joints(b: Bent) -> tuple[JointForce, ...]:
 
 
 def section_limits(design: Design, work: Workpiece) -> Limits:
-    """What each section and joint bears, by the thin-wall tier with design strengths; tip first."""
+    """What each section and joint bears, by the thin-wall tier with design strengths, cure stress in; tip first."""
     strength, flattening, wrinkling = [], [], []
     for section in work.sections:
         wall = section.stack.wall(float(section.bores(np.array([0.0]))[0]))
-        found = bending_limits(wall, section.stack.design_strength())
+        found = known_limits(wall, section.stack.design_strength(), rise=section.rise)
         by_name = {limit.name: float(limit.load) for limit in found.limits}
         strength.append(by_name.get("fibre failure", math.inf))
         flattening.append(by_name["flattening"])

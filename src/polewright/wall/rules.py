@@ -1,4 +1,8 @@
-"""The workshop's rules for a wall: each a check with its reason and its remedy; limits and switches are data."""
+"""The workshop's rules for a wall: each a check with its reason and its remedy; limits and switches are data.
+
+A workshop changes a rule's limit, words or switch, and adds rules of its own: a new id with the judge of a shipped
+rule and a limit of its own, for every ply or for one prepreg.
+"""
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
@@ -12,6 +16,8 @@ __all__ = ["SHIPPED", "Finish", "Rule", "Ruling", "judged", "with_changes"]
 
 AXIAL = np.deg2rad(30.0)   # nearer the axis than this counts as along
 HOOP = np.deg2rad(75.0)    # farther from it counts as around
+ALIKE = 1e-6               # [rad] closer angles are one
+SAME = 1e-9                # [m] of thickness lost in adding up
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,7 +33,11 @@ class Ruling:
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One rule as data: `limit` in SI (meaning by `id`), its `unit` in words, why it stands, what mends it."""
+    """One rule as data: `limit` in SI (meaning by its judge), its `unit` in words, why it stands, what mends it.
+
+    `judge` is the id of the shipped rule whose judge it uses, its own id where left out; `ply` names the one prepreg
+    it is about, where its judge looks at single plies (blocks of one angle); every ply where left out.
+    """
 
     id: str
     title: str
@@ -36,14 +46,26 @@ class Rule:
     limit: float | None = None
     unit: str = ""
     is_on: bool = True
+    judge: str = ""
+    ply: str | None = None
 
 
 @dataclass(frozen=True, slots=True)
 class Finish:
-    """What finishing takes and what touches the wall: sanded depth [m] a side, metal clamps on the skin."""
+    """What finishing takes and what touches the wall: sanded depth [m] a side, metal clamps on the skin.
+
+    starts (n_flag,) [rad]: clock position where each flag starts, in rolling order; unknown when left out.
+    """
 
     sanding: float = 0.0
     has_aluminium_clamp: bool = False
+    starts: tuple[float, ...] | None = None
+
+    def __post_init__(self) -> None:
+        if not (np.isfinite(self.sanding) and self.sanding >= 0.0):
+            raise DesignError("sanding", self.sanding, "a depth of zero or more")
+        if self.starts is not None and not np.all(np.isfinite(self.starts)):
+            raise DesignError("starts", "not a number", "finite clock positions")
 
 
 def _is_axial(wrap: Wrap) -> bool:
@@ -54,24 +76,24 @@ def _is_around(wrap: Wrap) -> bool:
     return abs(wrap.angle) > HOOP or wrap.ply.is_woven
 
 
-def _least_wall(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
+def _least_wall(stack: Stack, _: Finish, rule: Rule) -> Ruling:
     limit = rule.limit or 0.0
-    return Ruling(rule, stack.thickness >= limit, stack.thickness, limit)
+    return Ruling(rule, stack.thickness >= limit - SAME, stack.thickness, limit)
 
 
-def _around_both_sides(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
+def _around_both_sides(stack: Stack, _: Finish, rule: Rule) -> Ruling:
     along = [i for i, w in enumerate(stack.wraps) if _is_axial(w)]
     around = [i for i, w in enumerate(stack.wraps) if _is_around(w)]
     holds = not along or (any(i < along[0] for i in around) and any(i > along[-1] for i in around))
     return Ruling(rule, holds, None, None)
 
 
-def _no_bare_axial(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
+def _no_bare_axial(stack: Stack, _: Finish, rule: Rule) -> Ruling:
     skin, bore = _is_axial(stack.wraps[-1]), _is_axial(stack.wraps[0])
     return Ruling(rule, not (skin or bore), None, None, len(stack.wraps) - 1 if skin else (0 if bore else None))
 
 
-def _woven_skin(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
+def _woven_skin(stack: Stack, _: Finish, rule: Rule) -> Ruling:
     return Ruling(rule, stack.wraps[-1].ply.is_woven, None, None, len(stack.wraps) - 1)
 
 
@@ -83,7 +105,7 @@ def _sanding_leaves_hoop(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
     return Ruling(rule, share <= limit, share, limit, len(stack.wraps) - 1)
 
 
-def _balanced(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
+def _balanced(stack: Stack, _: Finish, rule: Rule) -> Ruling:
     sums: dict[tuple[str, int], float] = {}
     for wrap in stack.wraps:
         degree = round(float(np.rad2deg(wrap.angle)) * 10)
@@ -94,26 +116,27 @@ def _balanced(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
     return Ruling(rule, worst <= (rule.limit or 0.0), worst, rule.limit)
 
 
-def _block(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
+def _block(stack: Stack, _: Finish, rule: Rule) -> Ruling:
     thickest, at, run, last, start = 0.0, None, 0.0, None, 0
     for i, wrap in enumerate(stack.wraps):
-        if last is None or abs(wrap.angle - last) > 1e-6:
+        if last is None or abs(wrap.angle - last) > ALIKE:
             run, start, last = 0.0, i, wrap.angle
-        run += wrap.thickness
+        run += wrap.thickness if rule.ply in (None, wrap.ply.name) else 0.0
         if run > thickest:
             thickest, at = run, start
-    return Ruling(rule, thickest <= (rule.limit or np.inf), thickest, rule.limit, at)
+    limit = np.inf if rule.limit is None else rule.limit
+    return Ruling(rule, thickest <= limit + SAME, thickest, rule.limit, at)
 
 
-def _neighbours(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
+def _neighbours(stack: Stack, _: Finish, rule: Rule) -> Ruling:
     steps = [abs(float(b.angle - a.angle)) for a, b in zip(stack.wraps[:-1], stack.wraps[1:], strict=True)]
     steps = [min(s, np.pi - s) for s in steps]
     worst = max(steps, default=0.0)
-    return Ruling(rule, worst <= (rule.limit or np.pi), worst, rule.limit,
-                  int(np.argmax(steps)) if steps else None)
+    limit = np.pi if rule.limit is None else rule.limit
+    return Ruling(rule, worst <= limit + ALIKE, worst, rule.limit, int(np.argmax(steps)) if steps else None)
 
 
-def _whole_turns(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
+def _whole_turns(stack: Stack, _: Finish, rule: Rule) -> Ruling:
     part = [i for i, w in enumerate(stack.wraps) if abs(w.turns - round(w.turns)) > 1e-6]
     return Ruling(rule, not part, None, None, part[0] if part else None)
 
@@ -123,10 +146,20 @@ def _carbon_on_aluminium(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
                   len(stack.wraps) - 1)
 
 
-JUDGES: dict[str, Callable[[Stack, Finish, Rule], Ruling]] = {
+def _seams_apart(_: Stack, finish: Finish, rule: Rule) -> Ruling | None:
+    """Least step round the clock from one flag's start to the next flag's; no word where none is known."""
+    limit = rule.limit or 0.0
+    if finish.starts is None or len(finish.starts) < 2:
+        return None
+    steps = np.abs((np.diff(finish.starts) + np.pi) % (2.0 * np.pi) - np.pi)
+    return Ruling(rule, bool(steps.min() >= limit - ALIKE), float(steps.min()), rule.limit)
+
+
+JUDGES: dict[str, Callable[[Stack, Finish, Rule], Ruling | None]] = {
     "least-wall": _least_wall, "around-both-sides": _around_both_sides, "no-bare-axial": _no_bare_axial,
     "woven-skin": _woven_skin, "sanding": _sanding_leaves_hoop, "balance": _balanced, "block": _block,
-    "neighbours": _neighbours, "whole-turns": _whole_turns, "carbon-on-aluminium": _carbon_on_aluminium}
+    "neighbours": _neighbours, "whole-turns": _whole_turns, "seams-apart": _seams_apart,
+    "carbon-on-aluminium": _carbon_on_aluminium}
 
 SHIPPED: tuple[Rule, ...] = (
     Rule("least-wall", "Least wall", "thinner walls dent between the fingers and at saddles",
@@ -150,33 +183,50 @@ SHIPPED: tuple[Rule, ...] = (
          "put a bias ply between", limit=float(np.deg2rad(60.0)), unit="rad", is_on=False),
     Rule("whole-turns", "Whole turns", "a part turn makes the tube stiffer one way round and bows it on cooling",
          "finish each flag on a whole turn, or spread the starts round the clock"),
+    Rule("seams-apart", "Seams apart", "seams that lie on each other make one thick rib: a ridge, a bow and a spine",
+         "start each flag at least this far round the clock from the one before", limit=float(np.deg2rad(15.0)),
+         unit="rad"),
     Rule("carbon-on-aluminium", "Carbon apart from aluminium",
          "wet carbon on bare aluminium eats the aluminium away", "put glass or a coat between"),
 )
 
 
 def judged(stack: Stack, *, finish: Finish | None = None, rules: tuple[Rule, ...] = SHIPPED) -> tuple[Ruling, ...]:
-    """What each rule that is switched on says of a stack, in the order of the rules.
+    """What each rule that is switched on says of a stack, in the order of the rules; silent where it cannot judge.
 
     Raises
     ------
-    DesignError : a rule whose id has no judge.
+    DesignError : a rule without a judge.
     """
-    unknown = [r.id for r in rules if r.id not in JUDGES]
+    unknown = [r for r in rules if (r.judge or r.id) not in JUDGES]
     if unknown:
-        raise DesignError("rules", unknown[0], "one of " + ", ".join(JUDGES))
-    return tuple(JUDGES[rule.id](stack, finish or Finish(), rule) for rule in rules if rule.is_on)
+        raise DesignError(f"rules[{unknown[0].id}].judge", unknown[0].judge or unknown[0].id,
+                          "one of " + ", ".join(JUDGES))
+    said = (JUDGES[rule.judge or rule.id](stack, finish or Finish(), rule) for rule in rules if rule.is_on)
+    return tuple(ruling for ruling in said if ruling is not None)
 
 
 def with_changes(changes: Mapping[str, Mapping[str, object]], rules: tuple[Rule, ...] = SHIPPED) -> tuple[Rule, ...]:
-    """The rules with a workshop's own limits, words and switches, by rule id.
+    """The rules with a workshop's own limits, words and switches, by rule id; an id with a `judge` adds a rule.
+
+    An added rule takes title, reason, remedy, limit and unit from the rule whose judge it uses where it gives none.
 
     Raises
     ------
-    DesignError : an id that is not a rule.
+    DesignError : an id that is neither a rule nor an added one, or a judge that is none.
     """
-    known = {r.id for r in rules}
-    for name in changes:
-        if name not in known:
-            raise DesignError("rules", name, "one of " + ", ".join(sorted(known)))
-    return tuple(replace(r, **changes[r.id]) if r.id in changes else r for r in rules)  # type: ignore[arg-type]
+    known = {r.id: r for r in rules}
+    changed = [replace(r, **changes[r.id]) if r.id in changes else r for r in rules]  # type: ignore[arg-type]
+    for name, change in changes.items():
+        if name in known:
+            continue
+        judge = change.get("judge")
+        if judge is None:
+            raise DesignError("rules", name, "one of " + ", ".join(sorted(known)) + ", or give the judge it uses")
+        if judge not in known:
+            raise DesignError(f"rules[{name}].judge", judge, "one of " + ", ".join(sorted(known)))
+        model = known[str(judge)]
+        added = replace(model, id=name, is_on=True, judge=model.judge or model.id)
+        rest = {key: value for key, value in change.items() if key != "judge"}
+        changed.append(replace(added, **rest))  # type: ignore[arg-type]
+    return tuple(changed)
