@@ -7,6 +7,9 @@ import pytest
 from polewright.documents.check import check
 from polewright.documents.files import load
 from polewright.documents.ranking import ranked
+from polewright.documents.section_figures import kits
+from polewright.documents.values import workpiece
+from polewright.units import to
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NOTES = "workshop notes, reference pole"
@@ -156,3 +159,13 @@ def test_weighed_lot_gives_its_resin_content():
 def test_demo_pole_meets_its_own_brief_and_nests(name):
     report = check(load(EXAMPLES / f"{name}.toml"))
     assert [f.says for f in report.findings if f.kind in ("brief", "fit") and f.verdict == "look"] == []
+
+
+@pytest.mark.parametrize(("section", "width"), [(1, 303.9), (2, 409.2), (3, 442.4), (4, 475.5), (5, 508.7)])
+def test_axial_flag_of_the_kit_story_to_a_tenth_of_a_millimetre(section, width):
+    design = load(EXAMPLES / "reedlight-7.toml")
+    kit = kits(design, workpiece(design))[section - 1]
+    axial = next(f.flag for f in kit.flags if f.flag.angle == 0.0)
+    assert to(axial.width_butt, "mm") == pytest.approx(width, abs=0.1)
+    assert to(axial.width_tip, "mm") == pytest.approx(width, abs=0.1)
+    assert to(axial.length, "mm") == pytest.approx(1720.0)
