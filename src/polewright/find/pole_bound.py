@@ -17,10 +17,13 @@ from polewright.find.pole_kernel import BINS, FIGURES, Chain, Trail, backward, f
 from polewright.find.shelf import IntArray
 from polewright.find.span import Spans, section_length, spans_of
 
-__all__ = ["Cut", "Hunt", "Problem", "Report", "Stop", "conflict_cut", "cut_of", "limit_sum", "priced_cuts",
-           "problems_of", "refuse_empty", "unit_weight"]
+__all__ = ["FIRST_ROUNDS", "Cut", "Hunt", "Problem", "Report", "Stop", "conflict_cut", "cut_of", "limit_sum",
+           "priced_cuts", "problems_of", "refuse_empty", "unit_weight"]
 
-_ROUNDS = 24
+ROUNDS = 24
+"""Sets of weights tried for the limits."""
+FIRST_ROUNDS = 6
+"""Of these, before it is asked whether the limits exclude each other."""
 Report = Callable[[Progress], None]
 Stop = Callable[[], bool]
 
@@ -41,7 +44,7 @@ class Problem:
         """The brief's limits by name."""
         limits = self.brief.limits
         if "carry" in limits:
-            limits["carry"] -= self.shop.build.fitting * self.brief.reach
+            limits["carry"] = max(limits["carry"] - self.shop.build.fitting * self.brief.reach, 1e-9)
         return limits
 
     @property
@@ -138,13 +141,15 @@ class Hunt:
             self.best, self.value = problem.found(path, figures), value
 
 
-def priced_cuts(problem: Problem, alone: Cut, hunt: Hunt, say: Report, stop: Stop) -> list[Cut]:
-    """Cuts with weights found by rising along the shortfalls (subgradients), the best bound first."""
+def priced_cuts(problem: Problem, known: list[Cut], hunt: Hunt, say: Report, stop: Stop, *,
+                rounds: int = ROUNDS) -> list[Cut]:
+    """Cuts with weights found by rising along the shortfalls (subgradients), the best bound first; `known` ones, the
+    first with all weight on the aim, are among them."""
     aim, limits = problem.brief.aim, {n: v for n, v in problem.wide.items() if n != problem.brief.aim}
     at = FIGURES.index(aim)
-    scale, names = alone.figures[at], list(limits)
-    price, cuts, step = np.zeros(len(names)), [alone], 1.0
-    for _ in range(_ROUNDS if names else 0):
+    scale, names = known[0].figures[at], list(limits)
+    price, cuts, step = np.zeros(len(names)), list(known), 1.0
+    for _ in range(rounds if names else 0):
         if stop():
             break
         weight = unit_weight(aim)
@@ -172,7 +177,7 @@ def conflict_cut(problem: Problem, say: Report) -> Cut | None:
     names, limits = list(problem.wide), problem.wide
     price = np.full(len(names), 1.0 / max(len(names), 1))
     best: Cut | None = None
-    for turn in range(_ROUNDS if names else 0):
+    for turn in range(ROUNDS if names else 0):
         weight = sum((unit_weight(n, p / limits[n]) for n, p in zip(names, price, strict=True)), np.zeros(5))
         cut = cut_of(problem, weight, is_aim=False)
         if cut is None:

@@ -32,6 +32,7 @@ from polewright.find.certificate import Certificate, Ledger
 from polewright.find.chain import Links, brief_base, links_of, ways_of
 from polewright.find.found import FoundPole, Progress
 from polewright.find.pole_bound import (
+    FIRST_ROUNDS,
     Cut,
     Hunt,
     Problem,
@@ -109,6 +110,12 @@ def _stack(problem: Problem) -> Stack:
                  np.full(1, np.inf), np.zeros((n, 2), np.int64), np.zeros(5), problem.trail())
 
 
+def _miss(problem: Problem, alone: Cut) -> float:
+    """By how much the least of one figure misses that figure's limit, above zero where it cannot be met."""
+    aimless = limit_sum(problem, alone.weight, is_aim=False)
+    return alone.bound + limit_sum(problem, alone.weight, is_aim=alone.is_aim) - aimless
+
+
 def _begin(problem: Problem, hunt: Hunt, say: Report, stop: Stop) -> _Part | None:
     """Bounds of one number of sections; None where no chain of bars fits together."""
     ways, total = ways_of(problem.chain, problem.sections)
@@ -119,11 +126,17 @@ def _begin(problem: Problem, hunt: Hunt, say: Report, stop: Stop) -> _Part | Non
              if (c := cut_of(problem, unit_weight(n), is_aim=n == problem.brief.aim)) is not None}
     for cut in alone.values():
         hunt.offer(problem, cut.figures, cut.path)
-    cuts = priced_cuts(problem, alone[problem.brief.aim], hunt, say, stop)
-    part.cuts = [*cuts[:3], *(replace(alone[n], is_aim=False) for n in problem.limits)]
-    if hunt.best is None and problem.limits:
-        conflict = conflict_cut(problem, say)
-        part.cuts += [conflict] if conflict is not None else []
+    lone = [replace(alone[n], is_aim=False, bound=_miss(problem, alone[n])) for n in problem.limits]
+    aim = alone[problem.brief.aim]
+    cuts = [aim]
+    conflict = next((c for c in lone if c.bound > 0.0), None)
+    if conflict is None:
+        cuts = priced_cuts(problem, cuts, hunt, say, stop, rounds=FIRST_ROUNDS)
+        if hunt.best is None and problem.limits:
+            conflict = conflict_cut(problem, say)
+        if conflict is None or conflict.bound <= 0.0:
+            cuts = priced_cuts(problem, [aim, *(c for c in cuts if c is not aim)], hunt, say, stop)
+    part.cuts = [*cuts[:3], *lone, *([conflict] if conflict is not None else [])]
     return part
 
 

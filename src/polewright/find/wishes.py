@@ -12,6 +12,7 @@ from polewright.find.pole_search import best_pole
 
 __all__ = ["Conflict", "Relaxation", "why_not"]
 
+BASE_STEP = 1e-4
 WISHES = ("droop", "flex", "mass", "carry", "cost", "base", "closed")
 _AIMS: dict[str, Aim] = {"droop": "droop", "flex": "flex", "mass": "mass", "carry": "carry", "cost": "cost"}
 
@@ -95,15 +96,17 @@ class _Asker:
         if not self.has_pole(free):
             return None
         if wish == "base":
-            return self._least_base(free)
+            return self._least_base(free, brief.base_at_most)
         if wish == "closed":
             return self._shortest(free)
         return best_pole(replace(free, aim=_AIMS[wish]), self.shop, links=self.links(free),
                          tolerance=self.tolerance).best
 
-    def _least_base(self, brief: Brief) -> FoundPole | None:
-        """By halving the steps between outside diameters that a last section can have."""
-        ends = np.unique(np.concatenate([n.outside for n in self.links(brief).links if n.outer < 0]))
+    def _least_base(self, brief: Brief, above: float) -> FoundPole | None:
+        """By halving among the outside diameters that a last section can have, to a tenth of a millimetre."""
+        ends = np.concatenate([n.outside for n in self.links(brief).links if n.outer < 0])
+        ends = np.unique(np.ceil(ends / BASE_STEP)) * BASE_STEP
+        ends = ends[ends > above]
         low, high = 0, len(ends) - 1
         while low < high:
             middle = (low + high) // 2

@@ -39,17 +39,19 @@ def changes(before: FoundPole, after: FoundPole) -> tuple[Change, ...]:
 
     Raises
     ------
-    DesignError : poles of unlike numbers of sections or from unlike shops.
+    DesignError : poles of unlike numbers of sections.
     """
-    if len(before.bars) != len(after.bars) or before.shop.walls is not after.shop.walls:
-        raise DesignError("after", f"{len(after.bars)} sections", "a pole of as many sections from the same options")
-    shift, build = len(before.shop.bars), before.shop.build
-    shop = replace(before.shop, bars=before.shop.bars + after.shop.bars)
+    if len(before.bars) != len(after.bars):
+        raise DesignError("after", f"{len(after.bars)} sections", f"{len(before.bars)}, as many as before")
+    shift, build, kinds = len(before.shop.bars), before.shop.build, len(before.shop.walls.plies)
+    walls = replace(before.shop.walls, plies=(*before.shop.walls.plies, *after.shop.walls.plies))
+    shop = replace(before.shop, bars=before.shop.bars + after.shop.bars, walls=walls)
     # a lone section on another bar would not fit its neighbours: every joint has the same clearance meanwhile
     gap = (build.clearance_least + build.clearance_most) / 2.0
     base = given_pole(before.brief, shop, before.bars, before.recipes, clearance=gap)
     out = []
-    for i, (bar, recipe) in enumerate(zip(after.bars, after.recipes, strict=True)):
+    for i, (bar, own) in enumerate(zip(after.bars, after.recipes, strict=True)):
+        recipe = tuple(k + kinds for k in own)
         mixed = given_pole(before.brief, shop, (*before.bars[:i], bar + shift, *before.bars[i + 1:]),
                            (*before.recipes[:i], recipe, *before.recipes[i + 1:]), clearance=gap)
         out.append(Change(i + 1, base.droop - mixed.droop, mixed.cost - base.cost))
