@@ -13,17 +13,19 @@ from polewright.sheet.card import WorkCard, work_card, work_card_pdf
 from polewright.shop.cut_files import cut_list, dxf, svg_true_size
 from polewright.shop.cut_sheet import cut_sheet
 from polewright.shop.hpgl import hpgl
-from polewright.shop.kit import Kit
+from polewright.shop.kit import CutRules, Kit
 from polewright.units import System, si
 
 __all__ = ["buyer_sheet", "buyer_sheet_file", "kit_files", "secrets", "work_cards"]
 
 
-def work_cards(design: Design, work: Workpiece, *, date: str, revision: str = "") -> tuple[WorkCard, ...]:
+def work_cards(design: Design, work: Workpiece, *, date: str, revision: str = "",
+               system: System = "metric") -> tuple[WorkCard, ...]:
     """One card a section, tip first; `revision` and `date` as they stand on the card."""
     stem = _stem(design.name)
     return tuple(work_card(kit, workshop=design.maker or "workshop", pole=design.name, job=f"{stem}-{kit.section}",
-                           revision=revision or design.content_hash()[:8], date=date, mandrel=section.mandrel.name)
+                           revision=revision or design.content_hash()[:8], date=date, mandrel=section.mandrel.name,
+                           system=system)
                  for kit, section in zip(kits(design, work), work.sections, strict=True))
 
 
@@ -35,13 +37,14 @@ def kit_files(design: Design, work: Workpiece, *, date: str, revision: str = "",
     for kit in made:
         files.update(_cut_files(kit, f"{stem}-{kit.section.lower()}", rules=rules))
     files[f"{stem}-cut-list.csv"] = cut_list(made).encode("utf-8")
-    for kit, card in zip(made, work_cards(design, work, date=date, revision=revision), strict=True):
+    for kit, card in zip(made, work_cards(design, work, date=date, revision=revision,
+                                                  system=system), strict=True):
         files[f"{stem}-{kit.section.lower()}-card.pdf"] = work_card_pdf(card, system=system)
     return files
 
 
-def _cut_files(kit: Kit, stem: str, *, rules: object) -> dict[str, bytes]:
-    sheet = cut_sheet([kit], rules=rules)  # type: ignore[arg-type]
+def _cut_files(kit: Kit, stem: str, *, rules: CutRules) -> dict[str, bytes]:
+    sheet = cut_sheet([kit], rules=rules)
     files = {f"{stem}.dxf": dxf(sheet), f"{stem}.svg": svg_true_size(sheet).encode("utf-8")}
     job = hpgl(sheet)
     for n, tile in enumerate(job.tiles, 1):
@@ -77,7 +80,8 @@ def buyer_sheet(design: Design, report: CheckReport, work: Workpiece, *, date: s
         else f"two trestles, butt held down, propped at {design.setting.prop_mm:g} mm",
         swing_load=si("swing_g", design.setting.swing_load_g),
         grip_diameter=si("base_mm", p.base_outside_mm), conducts=p.conducts, serial=serial,
-        drawing=pole_drawing(scene, paper=True), drawing_caption=scene.state)
+        drawing=pole_drawing(scene, paper=True), drawing_caption="the pole to scale, held as in the test below",
+        prop=si("prop_mm", design.setting.prop_mm))
 
 
 def buyer_sheet_file(design: Design, report: CheckReport, work: Workpiece, *, date: str, revision: str = "",
