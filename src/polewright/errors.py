@@ -27,5 +27,5 @@ class StockError(PolewrightError):
     """The workshop does not have, or may not use, what was asked for."""
 
 
-class NotConverged(PolewrightError):
+class NotConverged(PolewrightError):  # noqa: N818 - says what happened, as a person would
     """A solver stopped without an answer; no number is given."""

@@ -20,6 +20,7 @@ app = typer.Typer(add_completion=False, no_args_is_help=True, rich_markup_mode=N
                   help="From fibre to buyer's sheet: telescopic composite poles. "
                        "Predicted strength is no certification.")
 PoleFile = Annotated[Path, typer.Argument(help="A pole design (TOML or JSON).", show_default=False)]
+AsJson = Annotated[bool, typer.Option("--json", help="The result as JSON.")]
 
 
 def main() -> None:
@@ -47,7 +48,7 @@ def _lazy(room: str, name: str = "run") -> Callable[..., Any]:
 def check(files: Annotated[list[Path], typer.Argument(help="One pole design, or several to rank.",
                                                       show_default=False)],
           as_json: Annotated[bool, typer.Option("--json", help="All figures as JSON, units in the names.")] = False,
-          reach: Annotated[str | None, typer.Option(help='Held so: sections drawn out ("3"), "all", or "6.2 m".')] = None,
+          reach: Annotated[str | None, typer.Option(help='Held so: "3" sections out, "all", or "6.2 m".')] = None,
           lean: Annotated[str | None, typer.Option(help='Held so: above level, "60" degrees.')] = None,
           wind: Annotated[float, typer.Option(help="Held so: wind in m/s.")] = 0.0,
           hold: Annotated[str, typer.Option(help="Held so: trestles, clamped, hands, lifted, or head on glass.")] = "",
@@ -61,6 +62,16 @@ def check(files: Annotated[list[Path], typer.Argument(help="One pole design, or 
         raise DesignError("files", len(files), "one design to be held")
     asked = {"lean_deg": lean, "wind_m_s": wind, "support": hold or "trestles", "head_g": head, "hose_g_m": hose}
     _lazy("hold")(files[0], reach=reach, asked={k: v for k, v in asked.items() if v is not None}, as_json=as_json)
+
+
+@app.command()
+def scatter(file: PoleFile,
+            poles: Annotated[int, typer.Option(help="How many scattered poles.")] = 4096,
+            seed: Annotated[int, typer.Option(help="The same seed gives the same answer.")] = 1,
+            order: Annotated[int, typer.Option(help="Poles in the order that must pass.")] = 10,
+            as_json: AsJson = False) -> None:
+    """What the hundredth pole is like: spread of every figure, and the share that keeps the promise."""
+    _lazy("scatter")(file, poles=poles, seed=seed, order=order, as_json=as_json)
 
 
 @app.command()
@@ -89,7 +100,6 @@ Readings = Annotated[list[str], typer.Option("--reading", help='Load and what wa
                                                                '"500 g=12.31 mm"; "@90" adds a clock position.')]
 Tester = Annotated[str, typer.Option(help="Who read it.")]
 StorePlace = Annotated[Path | None, typer.Option(help="The workshop's file; without it, the usual one.")]
-AsJson = Annotated[bool, typer.Option("--json", help="The result as JSON.")]
 
 
 @bench_app.command("tube")
