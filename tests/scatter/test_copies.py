@@ -5,6 +5,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
+from tests.scatter.conftest import problem_with, reference_build
 
 from polewright.errors import DesignError
 from polewright.materials.ply import Elastic
@@ -24,7 +25,6 @@ from polewright.scatter import (
 from polewright.scatter.walls import Layers, tubes_of
 from polewright.wall.membrane import tube_stiffness
 from polewright.wall.stack import Wall
-from tests.scatter.conftest import problem_with, reference_build
 
 ONE = np.full((1, 1), 0.8413447460685429)  # chance of one standard deviation up
 
@@ -56,7 +56,8 @@ def test_isotropic_tube_has_the_closed_form_stiffness(verified):
     E, nu, ro, ri = 70e9, 0.33, 15.05e-3, 14.95e-3
     axial, bending, *_ = tubes_of(2 * ri * one, Layers(E * one, E * one, E / (2 * (1 + nu)) * one, nu * one, 0 * one,
                                                         (ro - ri) * one, 2700.0 * one))
-    verified("scatter", "EA of an isotropic tube", "E pi (ro^2 - ri^2)", E * np.pi * (ro**2 - ri**2), axial[0, 0], 1e-12)
+    verified("scatter", "EA of an isotropic tube", "E pi (ro^2 - ri^2)", E * np.pi * (ro**2 - ri**2), axial[0, 0],
+             1e-12)
     verified("scatter", "EI of an isotropic tube", "E pi/4 (ro^4 - ri^4)", E * np.pi / 4 * (ro**4 - ri**4),
              bending[0, 0], 1e-12)
 
@@ -127,8 +128,8 @@ def test_flags_cut_askew_lose_what_the_notes_say(verified):
         points = np.full((2, 9), 0.5)  # three flags a section: the axial one of section 3 is its second
         points[1, 7] = ONE[0, 0]
         plain, own = copies_of(problem, points).bending[:, 2, 0]
-        verified("scatter", f"EI with the axial flag {degrees:g} degrees off", "workshop notes, signature of section 3", lost,
-                 100 * (own / plain - 1), 0.0, half_digit)
+        verified("scatter", f"EI with the axial flag {degrees:g} degrees off", "workshop notes, signature of section 3",
+                 lost, 100 * (own / plain - 1), 0.0, half_digit)
 
 
 def test_fibre_and_resin_mass_balance_of_a_resin_rich_ply():

@@ -3,12 +3,11 @@
 import numpy as np
 import pytest
 from scipy import stats
+from tests.scatter.conftest import problem_with
 
 from polewright.errors import DesignError
 from polewright.materials.library import library
-from polewright.scatter import Spread, Spreads, default_spreads, points_of, spread_of_tests
-from polewright.scatter import Plan
-from tests.scatter.conftest import problem_with
+from polewright.scatter import Plan, Spread, Spreads, default_spreads, points_of, spread_of_tests
 
 CHANCES = (np.arange(200_000) + 0.5) / 200_000
 
