@@ -53,8 +53,15 @@ def check(files: Annotated[list[Path], typer.Argument(help="One pole design, or 
           wind: Annotated[float, typer.Option(help="Held so: wind in m/s.")] = 0.0,
           hold: Annotated[str, typer.Option(help="Held so: trestles, clamped, hands, lifted, or head on glass.")] = "",
           head: Annotated[str | None, typer.Option(help='Held so: head besides the tip fitting, "540 g".')] = None,
-          hose: Annotated[float, typer.Option(help="Held so: full hose in g/m.")] = 0.0) -> None:
+          hose: Annotated[float, typer.Option(help="Held so: full hose in g/m.")] = 0.0,
+          wall: Annotated[int, typer.Option(help="The wall of one section in full: its number from the tip.")] = 0,
+          ) -> None:
     """Print every figure of a pole and every check; several files are ranked; with a hold, the pole as held."""
+    if wall:
+        if len(files) != 1:
+            raise DesignError("files", len(files), "one design whose wall to look at")
+        _lazy("wall")(files[0], section=wall, as_json=as_json)
+        return
     if reach is None and lean is None and head is None and not (wind or hold or hose):
         _lazy("check")(files, as_json=as_json)
         return

@@ -8,11 +8,13 @@ from polewright.documents.document import Document
 from polewright.documents.files import KINDS
 from polewright.documents.ranking import Ranking
 from polewright.documents.report import CheckReport
+from polewright.documents.wall_shown import WallFigures
 from polewright.errors import DesignError
 
 __all__ = ["run", "schema_of"]
 
-ANSWERS: dict[str, type[Document]] = {"check-report": CheckReport, "ranking": Ranking, "bench-result": BenchResult}
+ANSWERS: dict[str, type[Document]] = {"check-report": CheckReport, "ranking": Ranking, "bench-result": BenchResult,
+                                     "wall-figures": WallFigures}
 
 
 def schema_of(kind: str) -> dict[str, object]:

@@ -25,7 +25,7 @@ from polewright.pole.state import Lifted, State
 from polewright.units import si, to
 from polewright.wall.rules import SHIPPED, Finish, Rule, Ruling, judged, with_changes
 
-__all__ = ["findings"]
+__all__ = ["findings", "section_rulings"]
 
 FULL_HOSE_G_M = 55.0   # hose and water, typical of the trade
 COSTLY_FIBRE = "put the costly fibre only where it saves droop: the sections next to the hands"
@@ -223,13 +223,28 @@ def _rules(design: Design, work: Workpiece) -> Iterator[Finding]:
     rules = _own_rules(design)
     said: dict[tuple[str, bool], list[tuple[int, Ruling]]] = {}
     for i, section in enumerate(work.sections):
-        clamp = design.joints[i - 1].clamp_material if i else "plastic"
-        finish = Finish(sanding=si("sanding_mm", design.setting.sanding_mm),
-                        has_aluminium_clamp=clamp == "aluminium")
-        for ruling in judged(section.stack, finish=finish, rules=rules):
+        for ruling in judged(section.stack, finish=_finish(design, i), rules=rules):
             said.setdefault((ruling.rule.id, ruling.holds), []).append((i, ruling))
     for rulings in said.values():
         yield _ruled(rulings)
+
+
+def _finish(design: Design, i: int, starts: tuple[float, ...] | None = None) -> Finish:
+    clamp = design.joints[i - 1].clamp_material if i else "plastic"
+    return Finish(sanding=si("sanding_mm", design.setting.sanding_mm), has_aluminium_clamp=clamp == "aluminium",
+                  starts=starts)
+
+
+def section_rulings(design: Design, work: Workpiece, i: int, *, starts: tuple[float, ...]) -> tuple[str, ...]:
+    """What every rule says of section i (from 0), one line each, where its flags start [rad] round the clock known."""
+    said = judged(work.sections[i].stack, finish=_finish(design, i, starts), rules=_own_rules(design))
+    lines = []
+    for r in said:
+        value, limit, unit = _rule_number(r.rule.unit, r.value, r.limit)
+        figure = "" if value is None or limit is None else f": {value:.3g} {unit}, limit {limit:.3g}"
+        why = "" if r.holds else f"; {r.rule.reason}; {r.rule.remedy}"
+        lines.append(f"{'holds' if r.holds else 'look'}: {r.rule.title.lower()}{figure}{why}")
+    return tuple(lines)
 
 
 def _ruled(rulings: list[tuple[int, Ruling]]) -> Finding:

@@ -59,7 +59,7 @@ from polewright.wall.sensitivity import (
     changes,
     earnings,
     slopes,
-    wall_figures,
+    thin_figures,
 )
 from polewright.wall.squeeze import (
     CollarSqueeze,
@@ -189,6 +189,7 @@ __all__ = [
     "slopes",
     "strength_report",
     "thin_cure_stress",
+    "thin_figures",
     "thin_stress",
     "torque_to_hold",
     "tsai_wu_reserve",
@@ -196,7 +197,6 @@ __all__ = [
     "tube_stiffness",
     "tube_stress",
     "uneven_section",
-    "wall_figures",
     "wall_matrices",
     "wall_report",
     "with_changes",

@@ -16,7 +16,7 @@ from polewright.wall.membrane import reduced_stiffness, rotated_stiffness, tube_
 from polewright.wall.ring import CLOSURE, collapse_pressure, ring_stiffness
 from polewright.wall.stack import Stack, Wall
 
-__all__ = ["FIGURES", "PARAMETERS", "Earnings", "Slopes", "WallChange", "changes", "earnings", "slopes", "wall_figures"]
+__all__ = ["FIGURES", "PARAMETERS", "Earnings", "Slopes", "WallChange", "changes", "earnings", "slopes", "thin_figures"]
 
 FIGURES = ("axial", "bending", "twist", "shear", "ring", "collapse", "flattening", "mass", "wall")
 """EA [N], EI, GJ [N m2], shear stiffness [N], ring between plates [N/m2], collapse pressure at the neutral radius [Pa],
@@ -86,7 +86,7 @@ class WallChange:
         freeze(self, ("after", "relative"))
 
 
-def wall_figures(wall: Wall) -> FloatArray:
+def thin_figures(wall: Wall) -> FloatArray:
     """All of `FIGURES` by the thin tier, (*case, n_figure), SI.
 
     Source
@@ -293,7 +293,7 @@ def changes(stack: Stack, bore: float, *, turn: float = np.deg2rad(5.0),
 
     Source
     ------
-    `wall_figures` of the changed walls, all in one batch.
+    `thin_figures` of the changed walls, all in one batch.
     """
     wraps, layers = stack.wraps, stack.layers
     owner = np.repeat(np.arange(len(wraps)), [int(np.ceil(w.turns - 1e-9)) for w in wraps])
@@ -308,7 +308,7 @@ def changes(stack: Stack, bore: float, *, turn: float = np.deg2rad(5.0),
             thickness[row, owner == i] *= 0.0 if what == "taken out" else 1.0 + thicken
     one = stack.wall(bore)
     batch = replace(one, bore=np.full(len(asked) + 1, bore), angle=angle, thickness=thickness)
-    figures = wall_figures(batch)
+    figures = thin_figures(batch)
     price = _prices(batch, stack)
     return tuple(WallChange(wrap=i, what=what, after=figures[row], relative=figures[row] / figures[0] - 1.0,
                             cost=float(price[row] - price[0])) for row, (i, what) in enumerate(asked, start=1))
