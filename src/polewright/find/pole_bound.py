@@ -144,7 +144,8 @@ class Hunt:
 def priced_cuts(problem: Problem, known: list[Cut], hunt: Hunt, say: Report, stop: Stop, *,
                 rounds: int = ROUNDS) -> list[Cut]:
     """Cuts with weights found by rising along the shortfalls (subgradients), the best bound first; `known` ones, the
-    first with all weight on the aim, are among them."""
+    first with all weight on the aim, are among them.
+    """
     aim, limits = problem.brief.aim, {n: v for n, v in problem.wide.items() if n != problem.brief.aim}
     at = FIGURES.index(aim)
     scale, names = known[0].figures[at], list(limits)

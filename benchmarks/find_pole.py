@@ -1,0 +1,131 @@
+"""The whole pole: six sections from fourteen mandrels and eight materials, against a general optimiser.
+
+Prints the seconds for the walls of all links and for the search, the gap proved, the answer on one core and on two, and
+what differential evolution reaches over the same walls in ten times the time.
+"""
+
+import argparse
+import os
+import resource
+import time
+
+import numpy as np
+from scipy.optimize import differential_evolution
+
+from polewright.find import Bar, Brief, Build, Links, Option, Options, Rules, Shop, best_pole, brief_base, links_of
+from polewright.find.chain import chain_of
+from polewright.find.span import spans_of
+from polewright.materials.ply import Elastic, Ply
+
+# thickness mm, density g/cm3, E1, E2, G12 GPa, nu12, price
+AXIAL = {
+    "SM150": (0.1476, 1.540, 132.7, 7.61, 3.44, 0.264, 31.0), "SM100": (0.1003, 1.534, 130.2, 7.49, 3.36, 0.266, 27.0),
+    "IM125": (0.1203, 1.551, 172.0, 7.46, 3.51, 0.263, 58.0), "HM125": (0.1188, 1.571, 225.7, 6.53, 3.30, 0.264, 118.0),
+    "EG150": (0.1167, 1.890, 37.9, 10.8, 3.25, 0.274, 9.0), "IM175": (0.1680, 1.555, 170.5, 7.50, 3.50, 0.263, 70.0),
+    "HM80": (0.0765, 1.568, 223.0, 6.50, 3.30, 0.264, 95.0),
+}
+HOOP = (0.0585, 1.516, 122.9, 7.14, 3.13, 0.271, 33.0)
+BORES = np.cumsum([18.0, 1.35, 1.05, 1.5, 0.95, 1.6, 1.2, 1.4, 1.1, 1.55, 1.0, 1.45, 1.25, 1.3])
+
+
+def ply(name: str, row: tuple[float, ...]) -> Ply:
+    t, rho, e1, e2, g, nu, price = row
+    elastic = Elastic.unidirectional(E1=e1 * 1e9, E2=e2 * 1e9, G12=g * 1e9, nu12=nu, density=rho * 1e3)
+    return Ply(name, t * 1e-3, elastic, area_mass=rho * t, price=price)
+
+
+def case(sections: int, bars: int, materials: int) -> tuple[Brief, Shop]:
+    hoop = ply("TH55", HOOP)
+    plies = (Option(hoop, np.pi / 2), *(Option(ply(n, AXIAL[n]), 0.0) for n in list(AXIAL)[:materials - 1]),
+             Option(hoop, np.pi / 2))
+    options = Options(plies, 9, 0.03, order="listed", rules=Rules(hoop_inside=True, hoop_outside=True),
+                      utilisation=0.86)
+    shop = Shop(options, tuple(Bar(f"{b:.2f}", b * 1e-3) for b in BORES[:bars]), Build(joint_stiffness=9e3))
+    reach = 1.45 * sections - 0.1
+    return Brief(reach=reach, sections=(sections,), tip_mass=0.6, mass_at_most=0.225 * sections,
+                 cost_at_most=55.0 * sections, base_at_most=(BORES[bars - 1] + 2.0) * 1e-3), shop
+
+
+def rival(brief: Brief, shop: Shop, links: Links, seconds: float) -> float:
+    """Least droop that differential evolution finds: per section which next bar and which wall, limits as penalties."""
+    sections = brief.sections[0]
+    spans = spans_of(brief, shop.build, sections)
+    chain = chain_of(links, shop.build, spans)
+    after = [chain.follow[chain.link[i]:chain.link[i + 1]] for i in range(len(chain.is_last))]
+    starts = np.arange(len(chain.is_last))
+    until = time.perf_counter() + seconds
+
+    def droop(x: np.ndarray) -> float:
+        mass = moment = total = cost = 0.0
+        node, before = -1, np.inf
+        for k in range(sections):
+            some = starts if k == 0 else after[node]
+            some = [n for n in some if chain.is_last[n] == (k == sections - 1)]
+            if not some:
+                return 100.0 - k
+            node = some[min(int(x[2 * k] * len(some)), len(some) - 1)]
+            low, high = chain.first[node], chain.first[node + 1]
+            stiff, own, price, tilt, _ = chain.walls[min(low + int(x[2 * k + 1] * (high - low)), high - 1)]
+            if k:
+                mass += chain.clamp
+                moment += chain.clamp * spans.mouth[k]
+            for region, soft in ((0, 1.0 / (before + stiff)), (1, 1.0 / stiff)):
+                total += soft * (spans.by_moment[k, region] * moment + spans.by_mass[k, region] * mass
+                                 + spans.by_own[k, region] * own + spans.by_tip[k, region])
+            joint = spans.joint[k]
+            total += chain.give * (joint[0] * moment + joint[1] * mass + joint[2] * own + joint[3])
+            total += tilt * (spans.lever[k + 1] if k + 1 < sections else 0.0)
+            mass += own * spans.length
+            moment += own * spans.length * (spans.butt[k] + spans.length / 2.0)
+            cost += price * (spans.length + chain.flag_extra)
+            before = stiff
+        over = max((mass + chain.fitting) / brief.mass_at_most - 1.0, 0.0) + max(cost / brief.cost_at_most - 1.0, 0.0)
+        return float(total + 20.0 * over)
+
+    found = differential_evolution(droop, [(0.0, 1.0)] * (2 * sections), seed=3, maxiter=100_000, tol=0.0, atol=0.0,
+                                   polish=False, callback=lambda *_: time.perf_counter() > until)
+    return float(found.fun)
+
+
+def run(sections: int, bars: int, materials: int) -> None:
+    brief, shop = case(sections, bars, materials)
+    start = time.perf_counter()
+    links = links_of(shop, brief_base(brief, shop))
+    walls = time.perf_counter() - start
+    start = time.perf_counter()
+    answer = best_pole(brief, shop, links=links)
+    search = time.perf_counter() - start
+    again = best_pole(brief, shop, links=links)
+    assert answer.best is not None
+    assert again.best is not None
+    assert (answer.best.recipes, answer.bound) == (again.best.recipes, again.bound)
+    poles = answer.certificate.ledgers[-1]
+    print(f"{sections} sections, {bars} mandrels, {materials} materials: walls {walls:.1f} s, search {search:.1f} s, "
+          f"{poles.in_all:.2e} poles, {poles.evaluated} evaluated, gap {100 * answer.gap:.2f} %, same answer twice")
+    print(f"  droop {answer.best.droop:.4f} m (small), {answer.best.final_droop:.4f} m (true rotations)")
+    if hasattr(os, "sched_setaffinity"):
+        cores = os.sched_getaffinity(0)
+        os.sched_setaffinity(0, {min(cores)})
+        one = best_pole(brief, shop, links=links_of(shop, brief_base(brief, shop)))
+        os.sched_setaffinity(0, cores)
+        assert one.best is not None
+        assert (one.best.recipes, one.bound) == (answer.best.recipes, answer.bound)
+        print("  same answer on one core")
+    other = rival(brief, shop, links, 10.0 * (walls + search))
+    print(f"  differential evolution in {10.0 * (walls + search):.0f} s: droop {other:.4f} m, "
+          f"{100.0 * (other / answer.best.droop - 1.0):+.2f} % against the search")
+
+
+def main(quick: bool = False) -> None:
+    if quick:
+        run(2, 3, 3)
+        return
+    run(3, 6, 4)
+    run(6, 14, 8)
+    print(f"most memory: {resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1e6:.2f} GB")
+
+
+if __name__ == "__main__":
+    parser = argparse.ArgumentParser(description=__doc__)
+    parser.add_argument("--quick", action="store_true")
+    main(parser.parse_args().quick)
