@@ -37,7 +37,7 @@ from polewright.units import si, to
 from polewright.wall.clamp import Band
 from polewright.wall.cooldown import cool_down, mandrel_fit
 from polewright.wall.cylinder import exact_tube
-from polewright.wall.failure import ply_reserve
+from polewright.wall.failure import FirstFailure, ply_reserve
 from polewright.wall.limits import Limit, WallLimits
 from polewright.wall.report import Hold, RingReport, StrengthReport, WallReport, WallUse, strength_report, wall_report
 from polewright.wall.seam import UnevenSection, part_turns, uneven_section
@@ -161,9 +161,16 @@ def _strength(r: WallReport, stack: Stack) -> dict[str, Any]:
     first = min(s.with_cure.values(), key=lambda f: float(f.factor))
     steps = tuple((f"{MOMENT * float(at):.0f} N m" if at > 0.0 else "in the cure") + f": {mode} in ply {layer + 1}"
                   for at, (layer, mode) in zip(s.last.steps, s.last.broken, strict=True))
-    return {"first_ply_N_m": _known(s.first_moment), "first_ply_words": first.words,
+    return {"first_ply_N_m": _known(s.first_moment), "first_ply_words": _first_words(first),
             "last_ply_N_m": _known(MOMENT * s.last.factor), "last_ply_steps": steps,
             "stresses": _stresses(r, s, stack)}
+
+
+def _first_words(first: FirstFailure) -> str:
+    if float(first.factor) > 0.0:
+        return first.words
+    return (f"what cooling leaves may alone crack a ply by these strengths: {first.what}; a crack in the resin is not "
+            "the end of the wall")
 
 
 def _known(value: float) -> float | None:
