@@ -55,7 +55,7 @@ def kept(path: str, text: str, system: System) -> Any:
     """What is written into a field for the text typed: None for an empty one; inches turned into the field's unit."""
     text = text.strip()
     if not text:
-        return None
+        return _emptied(path)
     quantity = quantity_of_field(path)
     if system == "metric" or quantity is None:
         return text
@@ -64,6 +64,15 @@ def kept(path: str, text: str, system: System) -> Any:
         return shown(name, parse(text, quantity, display_unit(quantity, system), field=name))
     except PolewrightError as fault:
         raise DocumentError([Fault((path, repr(text), fault.want))]) from fault
+
+
+def _emptied(path: str) -> str | None:
+    """What an emptied field means: a wish that is not wished, a word that is not said; a figure cannot be nothing."""
+    if path in ("maker", "note", "brief.use"):
+        return ""
+    if path.startswith("brief.") and "[" not in path:
+        return None
+    raise DocumentError([Fault((path, "empty", "a figure; nothing is not zero"))])
 
 
 def fault_words(field: str, value: str, want: str) -> str:

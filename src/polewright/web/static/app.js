@@ -8,6 +8,9 @@ document.addEventListener("change", (event) => {
   if (field) ask({ edit: "set_field", path: field.dataset.path, text: field.value }, field);
 });
 
+document.addEventListener("input", (event) => { event.target.dataset.typing = "yes"; });
+document.addEventListener("change", (event) => { delete event.target.dataset.typing; }, true);
+
 document.addEventListener("click", (event) => {
   const act = event.target.closest("button[data-act]");
   if (act) return ask({ edit: act.dataset.act }, act);
@@ -107,7 +110,7 @@ function ask(fields, from) {
 async function fly() {
   flying = true;
   while (waiting.length) {
-    const { fields, from } = waiting[0];
+    const { fields, from } = waiting.shift();
     let answer;
     try {
       answer = await fetch(document.body.dataset.edit, {
@@ -117,10 +120,10 @@ async function fly() {
     } catch {
       tell("Not kept: the workshop's program does not answer. Start it again with polewright open; "
         + "the change is sent as soon as it is back.");
+      if (!waiting.some((each) => fields.path && each.fields.path === fields.path)) waiting.unshift({ fields, from });
       await new Promise((done) => setTimeout(done, 1500));
       continue;
     }
-    waiting.shift();
     const words = await answer.text();
     if (answer.ok) {
       clear(from);
@@ -195,10 +198,11 @@ function take(words, fields) {
 function follow(fresh) {
   const old = document.getElementById(fresh.id);
   if (!old || old.hasAttribute("aria-invalid")) return;
-  const isTyped = old === document.activeElement && old.matches("input") && old.value !== old.defaultValue
-    && waiting.some((each) => each.fields.path === old.dataset.path);
+  const isTyped = waiting.some((each) => each.fields.path === old.dataset.path)
+    || (old === document.activeElement && old.matches("input") && old.dataset.typing === "yes");
+  if (isTyped) return;
   if (old.matches("input")) {
-    if (!isTyped && old.value !== fresh.value) old.value = fresh.value;
+    if (old.value !== fresh.value) old.value = fresh.value;
     old.defaultValue = fresh.defaultValue;
   } else if (old.value !== fresh.value) old.value = fresh.value;
   if (old.dataset.path !== fresh.dataset.path) old.dataset.path = fresh.dataset.path;
