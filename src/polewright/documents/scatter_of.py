@@ -91,9 +91,9 @@ class OrderFigures(Part):
     confidence_pct: Number
     passing_pct: Number
     lots_alike: Number
-    to_make: int | None
-    to_make_cautious: int | None
-    to_make_apart: int | None
+    to_make: int | None = None
+    to_make_cautious: int | None = None
+    to_make_apart: int | None = None
 
 
 class MatterRow(Part):
@@ -101,7 +101,7 @@ class MatterRow(Part):
 
     figure: str
     input: str
-    line_pct: Number | None
+    line_pct: Number | None = None
     first_pct: Number
     first_pm_pct: Number
     total_pct: Number
@@ -263,6 +263,8 @@ def scatter_report(design: Design, *, plan: Plan, order: int, spreads: Spreads |
     ------
     DocumentError : a design that cannot be built. DesignError, NotConverged, Stopped : as `sampled`.
     """
+    if order < 1:
+        raise DesignError("order", order, "at least one pole")
     problem, promises = problem_of(design, spreads), promises_of(design)
     sample = sampled(problem, plan, on=on, watch=watch)
     missed = sample.misses(promises)
@@ -311,8 +313,6 @@ def _order(order: int, missed: Miss, alike: float) -> OrderFigures:
         try:
             return poles_to_make(order, passing=1.0 - missing, alike=together)
         except DesignError:
-            if order < 1:
-                raise
             return None
 
     return OrderFigures(order=order, confidence_pct=95.0, passing_pct=to(1.0 - missed.chance.value, "%"),
