@@ -16,8 +16,8 @@ from scipy.integrate import solve_bvp
 
 from polewright.documents.files import load
 from polewright.documents.scatter_of import problem_of
-from polewright.pole import Joint, Pole, State, Tube, bent
-from polewright.scatter import Copies, Plan, Problem, Sample, copies_of, points_of, poles_drawn, sampled
+from polewright.pole import Pole, State, bent
+from polewright.scatter import Plan, Problem, Sample, copies_of, points_of, pole_of_copy, poles_drawn, sampled
 
 HERE = Path(__file__).parent
 WORKERS = 2
@@ -63,18 +63,6 @@ def by_general_solver(pole: Pole, state: State) -> float:
     return float(-found.sol(1.0)[6 * n - 5])
 
 
-def pole_of(problem: Problem, copies: Copies, i: int) -> Pole:
-    tubes = []
-    for s in range(copies.length.shape[1]):
-        station = np.linspace(0.0, copies.length[i, s], copies.bore.shape[2])
-        tubes.append(Tube(float(copies.length[i, s]), station, copies.bending[i, s], copies.axial[i, s],
-                          copies.shear[i, s], copies.mass_per_length[i, s], copies.bore[i, s], copies.outside[i, s]))
-    joints = [Joint(overlap=float(copies.overlap[i, j]), proud=n.joint.proud, stiffness=float(copies.stiffness[i, j]),
-                    clearance=max(float(copies.clearance[i, j]), 0.0), centring=n.joint.centring,
-                    mass=float(copies.clamp[i, j])) for j, n in enumerate(problem.build.nests)]
-    return Pole(tuple(tubes), tuple(joints), problem.build.tip_mass)
-
-
 def run(problem: Problem, poles: int, workers: int) -> tuple[float, Sample]:
     start = time.perf_counter()
     with ThreadPoolExecutor(workers) as on:
@@ -100,7 +88,7 @@ def main(quick: bool) -> None:
     start = time.perf_counter()
     for i in range(few):
         state = State(drawn=drawn[i], support=reach.support, head_mass=reach.head)
-        tip = by_general_solver(pole_of(problem, copies, i), state)
+        tip = by_general_solver(pole_of_copy(problem, copies, i), state)
         apart = max(apart, abs(tip - sample.of(f"droop {reach.name}").reshape(-1)[i]))
     general = (time.perf_counter() - start) / few * sample.plan.size
     print(f"{sample.plan.size} copies of {len(problem.build.sections)} sections, {problem.inputs} inputs strayed")

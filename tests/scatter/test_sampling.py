@@ -12,6 +12,7 @@ from scipy.special import ndtri
 from tests.scatter.conftest import problem_with, reference_build
 
 from polewright.errors import DesignError, NotConverged
+from polewright.pole import Bench, State, bent
 from polewright.scatter import (
     Plan,
     Problem,
@@ -208,3 +209,13 @@ def test_figures_do_not_depend_on_the_company_they_are_computed_in(small):
     points = points_of(Plan(64, 5), small.inputs).reshape(-1, small.inputs)
     whole = figures_of(small, points)
     assert np.array_equal(whole[7:9], figures_of(small, points[7:9]))
+
+
+def test_the_pole_at_the_end_of_the_band_droops_as_its_copy_did(small, alone):
+    droops = np.sort(alone.of("droop all out").ravel())
+    for share, expected in ((0.0, droops[0]), (0.975, droops[round(0.975 * 511)]), (1.0, droops[-1])):
+        pole = alone.pole_at("droop all out", share)
+        own = bent(pole, State.out(pole, support=Bench(1.0))).tip_droop
+        assert own == pytest.approx(expected, rel=1e-6)
+    with pytest.raises(DesignError, match="one of mass"):
+        alone.pole_at("colour", 0.5)

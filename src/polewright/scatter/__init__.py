@@ -1,7 +1,7 @@
 """Spread of every figure from the spread of material and making."""
 
 from polewright.scatter.chunks import Stopped, Watch, in_chunks, pieces_of
-from polewright.scatter.copies import Copies, copies_of, figures_of, poles_drawn
+from polewright.scatter.copies import Copies, copies_of, figures_of, pole_of_copy, poles_drawn
 from polewright.scatter.defaults import default_spreads
 from polewright.scatter.draw import Plan, points_of
 from polewright.scatter.interval import FigureSpread, Sampled, figure_spread
@@ -48,6 +48,7 @@ __all__ = [
     "passed",
     "pieces_of",
     "points_of",
+    "pole_of_copy",
     "pole_yield",
     "poles_drawn",
     "poles_to_make",

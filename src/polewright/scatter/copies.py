@@ -7,12 +7,13 @@ import numpy as np
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError, NotConverged
 from polewright.pole.batch import PoleBatch, bent_tips
+from polewright.pole.pole import Joint, Pole, Tube
 from polewright.pole.state import State
 from polewright.scatter.problem import Block, Content, Problem, Reach, Rolled
 from polewright.scatter.spread import FIGURES
 from polewright.scatter.walls import Layers, tubes_of
 
-__all__ = ["Copies", "copies_of", "figures_of", "poles_drawn"]
+__all__ = ["Copies", "copies_of", "figures_of", "pole_of_copy", "poles_drawn"]
 
 COAT_DENSITY = 1150.0   # [kg/m3] clear coat, as the nominal pole's; sanded resin is taken alike
 PIECES = 8              # elements of a pole at least; the tip moves by 2e-8 of its droop against 24
@@ -156,6 +157,19 @@ def _clearances(problem: Problem, bore: FloatArray, outside: FloatArray) -> tupl
     over = np.array([n.joint.clearance for n in build.nests]) + moved
     least = np.array([n.least for n in build.nests]) + moved
     return over, least
+
+
+def pole_of_copy(problem: Problem, copies: Copies, i: int) -> Pole:
+    """One of the copies as a pole by itself, to be drawn or looked into; a pair that does not go in has no play."""
+    share = np.linspace(0.0, 1.0, copies.bore.shape[2])
+    tubes = [Tube(float(length), length * share, copies.bending[i, s], copies.axial[i, s], copies.shear[i, s],
+                  copies.mass_per_length[i, s], copies.bore[i, s], copies.outside[i, s])
+             for s, length in enumerate(copies.length[i])]
+    joints = [Joint(overlap=float(copies.overlap[i, j]), proud=nest.joint.proud,
+                    stiffness=float(copies.stiffness[i, j]), clearance=max(float(copies.clearance[i, j]), 0.0),
+                    centring=nest.joint.centring, mass=float(copies.clamp[i, j]))
+              for j, nest in enumerate(problem.build.nests)]
+    return Pole(tuple(tubes), tuple(joints), problem.build.tip_mass)
 
 
 def poles_drawn(problem: Problem, copies: Copies, reach: Reach) -> PoleBatch:

@@ -8,8 +8,10 @@ from functools import partial
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.errors import DesignError
+from polewright.pole.pole import Pole
 from polewright.scatter.chunks import Watch, in_chunks
-from polewright.scatter.copies import figures_of
+from polewright.scatter.copies import copies_of, figures_of, pole_of_copy
 from polewright.scatter.draw import Plan, points_of
 from polewright.scatter.interval import FigureSpread, figure_spread
 from polewright.scatter.matters import Index, LineShare, likeness, line_shares, sobol_indices
@@ -43,6 +45,22 @@ class Sample:
     def of(self, name: str) -> FloatArray:
         """One figure of every copy, (n_replicate, n), SI."""
         return np.asarray(self.values[..., self.names.index(name)])
+
+    def pole_at(self, name: str, share: float) -> Pole:
+        """The copy that `share` [-] of all copies do not exceed in a figure: 0.025 and 0.975 are the ends of a band.
+
+        Raises
+        ------
+        DesignError : a figure that is not known, or a share that is none.
+        """
+        if name not in self.names:
+            raise DesignError("figure", repr(name), f"one of {', '.join(self.names)}")
+        if not 0.0 <= share <= 1.0:
+            raise DesignError("share", share, "between 0 and 1")
+        own = self.of(name).ravel()
+        at = int(np.argsort(own, kind="stable")[round(share * (own.size - 1))])
+        point = self.points.reshape(own.size, self.problem.inputs)[at:at + 1]
+        return pole_of_copy(self.problem, copies_of(self.problem, point), 0)
 
     def spreads(self, *, coverage: float = 0.95) -> tuple[FigureSpread, ...]:
         """Every figure's mean, deviation and interval."""
