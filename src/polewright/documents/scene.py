@@ -69,8 +69,9 @@ def _even(hung: Bent, design: Design) -> tuple[FloatArray, FloatArray]:
     """The line of a pole alike all along with the same droop, so that the curve of the drawing tells no stiffness."""
     prop, end = si("prop_mm", design.setting.prop_mm), float(hung.station[-1])
     out = np.clip((hung.station - prop) / max(end - prop, 1e-9), 0.0, 1.0)
-    droop = modest(hung.tip_droop, "up", LEAST_ROUNDING, least=1e-3)
-    return hung.station * (hung.x[-1] - hung.x[0]) / end, droop * out**2 * (3.0 - out) / 2.0
+    below = modest(hung.tip_droop, "up", LEAST_ROUNDING, least=1e-3) * out**2 * (3.0 - out) / 2.0
+    level = np.sqrt(np.maximum(np.diff(hung.station) ** 2 - np.diff(below) ** 2, 0.0))
+    return np.concatenate([[0.0], np.cumsum(level)]), below
 
 
 def _mouths(pole: Pole, state: State) -> FloatArray:

@@ -1,0 +1,73 @@
+"""The scene of a design: the droop of the check, and nothing of the recipe where a buyer reads it."""
+
+from dataclasses import fields, replace
+from pathlib import Path
+
+import numpy as np
+import pytest
+from numpy.testing import assert_allclose
+
+from polewright.documents.check import check
+from polewright.documents.design import Design
+from polewright.documents.files import load
+from polewright.documents.scene import pole_scene
+from polewright.documents.values import workpiece
+from polewright.workshop import edited
+
+EXAMPLES = Path(__file__).parents[2] / "examples"
+
+
+def reedlight() -> Design:
+    found = load(EXAMPLES / "reedlight-7.toml")
+    assert isinstance(found, Design)
+    return found
+
+
+def test_the_scene_droops_as_the_check_says() -> None:
+    design = reedlight()
+    report = check(design)
+    scene = pole_scene(design, workpiece(design), report)
+    assert_allclose(scene.below[-1] * 1e3, report.pole.droop_mm, rtol=1e-9)
+    assert scene.droop == f"{report.pole.droop_mm:.0f} mm"
+    assert_allclose(scene.spans[-1].end, report.pole.extended_mm / 1e3, rtol=1e-12)
+
+
+@pytest.mark.parametrize("out", [1, 2, 3, 4])
+def test_every_reach_has_its_length(out: int) -> None:
+    design = reedlight()
+    report = check(design)
+    scene = pole_scene(design, workpiece(design), report, out=out)
+    assert_allclose(scene.station[-1] * 1e3, report.reaches[out - 1].length_mm, rtol=1e-12)
+    assert_allclose([s.start for s in scene.spans[1:]], [s.end for s in scene.spans[:-1]], rtol=1e-12)
+
+
+def test_a_buyers_drawing_is_the_same_whatever_section_gives_the_droop() -> None:
+    """Two recipes that droop alike to the rounding are drawn alike to the last digit: stiffness cannot be read off."""
+    design = reedlight()
+    scenes = []
+    for change in (design, edited(design, "turn_ply", section=1, ply=1, angle_deg=3.0)):
+        report = check(change)
+        scenes.append(pole_scene(change, workpiece(change), report, for_buyer=True))
+    one, other = scenes
+    assert_allclose(one.below, other.below, rtol=1e-12, atol=0.0)
+    assert_allclose(one.along, other.along, rtol=1e-12, atol=0.0)
+    assert [s.label for s in one.spans] == ["5", "4", "3", "2", "1"]
+    assert len({s.outside for s in one.spans}) == 1
+
+
+def test_inches_are_said_in_inches() -> None:
+    design = reedlight()
+    scene = pole_scene(design, workpiece(design), check(design), system="inch")
+    assert scene.droop.endswith(" in")
+    assert "ft" in scene.prop_label
+    assert "oz" in scene.state
+
+
+def test_a_scene_is_frozen() -> None:
+    design = reedlight()
+    scene = pole_scene(design, workpiece(design), check(design))
+    with pytest.raises(ValueError, match="read-only"):
+        scene.below[0] = 1.0
+    assert replace(scene, droop="x").droop == "x"
+    assert all(not isinstance(getattr(scene, f.name), np.ndarray) or not getattr(scene, f.name).flags.writeable
+               for f in fields(scene))

@@ -1,0 +1,59 @@
+"""`polewright open`, as a process of its own."""
+
+import os
+import signal
+import socket
+import subprocess
+import sys
+import urllib.request
+from pathlib import Path
+
+import pytest
+
+COMMAND = [sys.executable, "-c", "from polewright.cli.app import main; main()", "open", "--no-browser"]
+
+
+def run(*more: str, timeout: float = 60.0) -> subprocess.CompletedProcess[str]:
+    return subprocess.run([*COMMAND, *more], capture_output=True, text=True, timeout=timeout, check=False)
+
+
+@pytest.mark.parametrize("host", ["0.0.0.0", "192.168.1.5", "example.org"])
+def test_any_other_host_is_refused_with_the_reason(host: str, tmp_path: Path) -> None:
+    ended = run("--host", host, "--store", str(tmp_path / "w.sqlite"))
+    assert ended.returncode == 2
+    assert "there is no log-in yet" in ended.stderr
+    assert not (tmp_path / "w.sqlite").exists()
+
+
+def test_a_port_that_is_taken_is_said(tmp_path: Path) -> None:
+    with socket.create_server(("127.0.0.1", 0)) as held:
+        ended = run("--port", str(held.getsockname()[1]), "--store", str(tmp_path / "w.sqlite"))
+    assert ended.returncode == 2
+    assert "a free port" in ended.stderr
+
+
+@pytest.mark.slow
+def test_it_says_where_it_is_shows_the_demo_and_closes_on_ctrl_c(tmp_path: Path) -> None:
+    store = tmp_path / "new" / "w.sqlite"
+    with socket.create_server(("127.0.0.1", 0)) as held:
+        port = held.getsockname()[1]
+    process = subprocess.Popen([*COMMAND, "--port", str(port), "--store", str(store)], stdout=subprocess.PIPE,
+                               text=True, env={**os.environ, "OPENBLAS_NUM_THREADS": "1"})
+    try:
+        assert process.stdout is not None
+        line = process.stdout.readline()
+        assert f"http://127.0.0.1:{port}" in line
+        assert str(store) in line
+        with urllib.request.urlopen(f"http://127.0.0.1:{port}/", timeout=30) as answer:
+            assert "Reedlight 7" in answer.read().decode()
+        memory = Path(f"/proc/{process.pid}/status")
+        if memory.exists():
+            kept = next(row for row in memory.read_text().splitlines() if row.startswith("VmRSS"))
+            assert int(kept.split()[1]) < 300_000
+        process.send_signal(signal.SIGINT)
+        rest, _ = process.communicate(timeout=20)
+        assert "everything is kept" in rest
+        assert process.returncode == 0
+    finally:
+        process.kill()
+        process.communicate()
