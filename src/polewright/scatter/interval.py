@@ -57,7 +57,7 @@ def figure_spread(values: FloatArray, *, name: str = "", coverage: float = 0.95)
 
     Source
     ------
-    A. B. Owen, Monte Carlo Theory, Methods and Examples, 2013, ch. 17: replicated randomised quasi-Monte Carlo.
+    A. B. Owen, Monte Carlo Theory, Methods and Examples, 2013: replicated randomised quasi-Monte Carlo.
     """
     if values.ndim != 2 or values.shape[0] < 2 or not np.all(np.isfinite(values)):
         raise DesignError("values", values.shape, "two replicates at least, all finite")
