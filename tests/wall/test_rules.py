@@ -28,7 +28,7 @@ BOTH_WAYS = [
     ("no-bare-axial", S3, Stack((AXIAL, Wrap(TH55, HOOP))), Finish(), 0),
     ("woven-skin", Stack((AXIAL, Wrap(GUARD, 0.0))), S3, Finish(), 2),
     ("sanding", Stack((AXIAL, Wrap(TH55, HOOP, 2))), S3, Finish(sanding=0.03e-3), 2),
-    ("balance", Stack((Wrap(SM150, BIAS), Wrap(SM150, -BIAS), AXIAL)), Stack((Wrap(SM150, BIAS), AXIAL)), Finish(), None),
+    ("balance", Stack((Wrap(SM150, BIAS), Wrap(SM150, -BIAS))), Stack((Wrap(SM150, BIAS), AXIAL)), Finish(), None),
     ("block", S3, Stack((Wrap(TH55, HOOP), Wrap(SM150, 0.0, 9), Wrap(TH55, HOOP))), Finish(), 1),
     ("neighbours", Stack((AXIAL, Wrap(SM150, BIAS), Wrap(TH55, HOOP))), Stack((AXIAL, Wrap(TH55, HOOP))), Finish(), 0),
     ("whole-turns", S3, Stack((Wrap(TH55, HOOP), Wrap(SM150, 0.0, 4.5), Wrap(TH55, HOOP))), Finish(), 1),
@@ -123,7 +123,7 @@ def test_a_workshop_adds_a_rule_for_one_prepreg():
     ({"lest-wall": {"limit": 1.0}}, "lest-wall: one of around-both-sides"),
     ({"mine": {"judge": "no-such"}}, r"rules\[mine\].judge is no-such: one of")])
 def test_unknown_rules_are_refused_by_name(changes, words):
-    with pytest.raises(DesignError, match=words.replace("lest-wall: one", "lest-wall: one")):
+    with pytest.raises(DesignError, match=words):
         with_changes(changes)
 
 
