@@ -1,9 +1,9 @@
 """The one-wall search against the plain twin, sequence by sequence, and what it promises besides."""
 
+import itertools
 import pickle
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
-from itertools import pairwise
 from math import comb
 from pathlib import Path
 
@@ -16,6 +16,7 @@ from numpy.testing import assert_allclose
 from polewright.errors import DesignError
 from polewright.find import Option, Options, Rules, best_walls, candidates_in_all, estimate
 from polewright.find import compiled as kept
+from polewright.find.completions import frame_of
 from polewright.find.packing import empty_table, shelf_of
 from polewright.find.shelf import NAMES
 from polewright.find.wall_front import _frames, _tasks
@@ -178,7 +179,7 @@ def test_an_estimate_is_told_before_a_hundred_million_candidates():
 
 def test_the_effort_grows_with_plies_in_the_estimate():
     seconds = [estimate(quillbeck.large(20, n)).seconds for n in (4, 6, 8, 10)]
-    assert all(b > a for a, b in pairwise(seconds))
+    assert all(b > a for a, b in itertools.pairwise(seconds))
 
 
 def test_one_option_and_one_ply_is_its_own_front():
@@ -191,3 +192,26 @@ def test_one_option_and_one_ply_is_its_own_front():
 def test_every_file_with_compiled_loops_stands_in_the_list():
     found = {f.name for f in Path(kept.__file__).parent.glob("*.py") if "@compiled" in f.read_text("utf-8")}
     assert found | {"compiled.py"} == set(kept.KEPT)
+
+
+@pytest.mark.parametrize("order", ["listed", "any"])
+def test_some_kept_completion_bounds_every_completion_on_every_wall(order):
+    options = quillbeck.large(5, 4, order=order)
+    shelf, _ = shelf_of(options, prune=True)
+    frame = frame_of(shelf, -1, 2, 3)
+    for s, k in itertools.product(range(1, 4), range(5)):
+        start = frame.start[s, k]
+        pool = frame.pool[start:start + frame.kept[s, k]]
+        assert 0 < frame.kept[s, k] <= comb(5 - k + s, s)
+        for n in range(s + 1):
+            for plies in itertools.combinations_with_replacement(range(k, 5), n):
+                for below in (0.0, 0.2e-3, 0.5e-3):
+                    edge, gain, content = shelf.radius + below, 0.0, np.zeros(2)
+                    for p in (*plies, 2):
+                        out = edge + shelf.thickness[p]
+                        gain += shelf.along[p] * np.pi / 4.0 * (out**4 - edge**4)
+                        content += shelf.content[p] * np.pi * (out**2 - edge**2)
+                        edge = out
+                    gains = pool[:, 0] + below * (pool[:, 1] + below * (pool[:, 2] + below * pool[:, 3]))
+                    least = pool[:, 4::2] + below * pool[:, 5::2]
+                    assert np.any((gains >= gain * (1 - 1e-12)) & np.all(least <= content * (1 + 1e-12), axis=1))

@@ -114,7 +114,7 @@ def _link(shop: Shop, build: Build, inner: int, outer: int, fronts: list[WallFro
     return Link(inner, outer, tuple(recipes), figures, outside)
 
 
-def links_of(shop: Shop, base: float, *, digits: int = 4, known: Known | None = None,
+def links_of(shop: Shop, base: float, *, digits: int = 5, known: Known | None = None,
              executor: Executor | None = None, progress: Callable[[int, int], None] | None = None) -> Links:
     """Every link of the rack whose fit some wall can make, with its best walls; base [m] most outside of the last.
 

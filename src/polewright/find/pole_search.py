@@ -156,7 +156,7 @@ def _search(part: _Part, hunt: Hunt, tolerance: float, say: Report, stop: Stop) 
         say(Progress(f"{problem.sections} sections", hunt.value, part.bound))
 
 
-def best_pole(brief: Brief, shop: Shop, *, tolerance: float = 0.006, digits: int = 4, links: Links | None = None,
+def best_pole(brief: Brief, shop: Shop, *, tolerance: float = 0.006, digits: int = 5, links: Links | None = None,
               progress: Report | None = None, stop: Stop | None = None,
               resume: SearchState | None = None) -> PoleSearch:
     """The best pole for a brief from what the workshop has, with a proved lower bound.

@@ -14,7 +14,7 @@ from polewright.find.pole_kernel import FIGURES
 __all__ = ["pole_front"]
 
 
-def pole_front(brief: Brief, shop: Shop, *, steps: int = 5, digits: int = 4, links: Links | None = None) \
+def pole_front(brief: Brief, shop: Shop, *, steps: int = 5, digits: int = 5, links: Links | None = None) \
         -> tuple[tuple[FoundPole, ...], FloatArray]:
     """Poles on the trade between droop, mass and cost, each with its gap (n,) [-], within base and closed length.
 
