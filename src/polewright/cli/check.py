@@ -60,16 +60,21 @@ def show_report(console: Console, r: CheckReport) -> None:
 
 def _sections(console: Console, r: CheckReport) -> None:
     table = table_of("Sections, numbered from the tip", "", "stack, bore outward", "bore mm", "outside mm", "wall mm",
-                   "EI N·m²", "GJ N·m²", "ring N/mm", "g/m", "band N", "lets go mm", r.pole.currency)
+                   "EI N·m²", "GJ N·m²", "bears N·m", "ring N/mm", "g/m", "band N", "lets go mm", r.pole.currency)
     table.columns[1].justify, table.columns[1].no_wrap = "left", True
     for s in r.sections:
         window = "" if s.window is None else (f"{s.window.least_N:.0f}-{s.window.most_N:.0f}" if s.window.is_open
                                               else "none")
         table.add_row(f"S{s.number}", s.stack, f"{s.bore_butt_mm:.2f}", f"{s.outside_butt_mm:.2f}", f"{s.wall_mm:.3f}",
-                      f"{s.bending_EI_N_m2:.0f}", f"{s.twist_GJ_N_m2:.0f}", f"{s.ring_20mm_N_mm:.0f}",
+                      f"{s.bending_EI_N_m2:.0f}", f"{s.twist_GJ_N_m2:.0f}",
+                      f"{s.bending.least_N_m:.0f}", f"{s.ring_20mm_N_mm:.0f}",
                       f"{s.mass_per_length_g_m:.1f}", window, f"{s.release_gap_mm:+.3f}", f"{s.material_cost:.0f}")
     console.print(table)
-    console.print("[dim]ring: 20 mm wide, between plates; band: clamp tension that holds wet and does not crush[/]\n")
+    apart = max(abs(s.exact_EI_N_m2 / s.bending_EI_N_m2 - 1.0) for s in r.sections)
+    first = sorted({s.bending.first for s in r.sections})
+    console.print(f"[dim]bears: bending moment to the first of fibre failure, flattening, wrinkling (here "
+                  f"{', '.join(first)}); ring: 20 mm wide, between plates; band: clamp tension that holds wet and does "
+                  f"not crush. EI of the exact tube: within {apart:.3%}. --wall N: the wall of section N in full[/]\n")
 
 
 def _joints(console: Console, r: CheckReport) -> None:

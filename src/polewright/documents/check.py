@@ -33,7 +33,9 @@ def _assumptions(design: Design) -> tuple[str, ...]:
     s = design.setting
     from_default = sum(1 for j in design.joints if j.stiffness_from == "default")
     said = [
-        "walls: thin-wall lamination theory, every turn at its own radius, hoop free, twist free",
+        "walls: thin-wall lamination theory, every turn at its own radius, hoop free, twist free; exact tube beside it",
+        "release gap: exact layered cylinder; the nest's bores: thin estimate, both are given",
+        "moments a wall bears: fibre failure by design strengths where known, cure stress in; knock-downs in",
         "pole: tubes in an overlap bend as one (the sum of their walls); each joint tilts at the middle of its overlap",
         f"test: level, held down at the butt, propped at {s.prop_mm:g} mm; droop is below the line of those two",
         f"cure: stress-free at {s.stress_free_C:g} °C, room at {s.room_C:g} °C",

@@ -33,6 +33,7 @@ from polewright.wall.membrane import (
     tube_flexibility,
     tube_stiffness,
 )
+from polewright.wall.membrane_kernel import many_tubes
 from polewright.wall.report import (
     BeamTiers,
     CoolReport,
@@ -167,6 +168,7 @@ __all__ = [
     "judged",
     "last_failure",
     "mandrel_fit",
+    "many_tubes",
     "maximum_strain_reserve",
     "maximum_stress_reserve",
     "oval_at_moment",
