@@ -78,7 +78,7 @@ def edits(page: Page, address: str, count: int) -> list[float]:
     page.focus("#ply-1-angle")
     took = []
     for k in range(count):
-        page.keyboard.press("ArrowUp" if (k // 15) % 2 == 0 else "ArrowDown")
+        page.keyboard.press("ArrowUp" if (k // 12) % 2 == 0 else "ArrowDown")
         page.wait_for_function("() => window.took !== null", polling=20)
         took.append(float(page.evaluate("() => window.took")))
     return took

@@ -38,8 +38,8 @@ def _static(name: str) -> str:
 
 
 def _plainly(words: str) -> str:
-    """A finding's sentence without the verdict that stands before it on the page."""
-    return words.removesuffix(": holds")
+    """A finding's sentence as one, without the verdict that stands before it on the page."""
+    return words[:1].upper() + words[1:].removesuffix(": holds")
 
 
 def _bar(share: float, words: str) -> Markup:

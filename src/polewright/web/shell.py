@@ -12,7 +12,7 @@ from polewright.web.places.pole import pole_view
 from polewright.web.places.wall import wall_view
 from polewright.web.render import page
 from polewright.web.sight import Sight
-from polewright.web.why import Why, resting_on, why_droop
+from polewright.web.why import Why, resting_on, whys
 
 __all__ = ["PLACES", "Shell", "place_page"]
 
@@ -40,7 +40,7 @@ class Shell:
     drawing: str
     hand_drawing: str
     figures: tuple[Headline, ...]
-    why: Why
+    whys: tuple[tuple[str, str, Why], ...]
     state: str
     resting: str
     mark: str
@@ -65,6 +65,6 @@ def _shell(place: str, sight: Sight) -> Shell:
         can_undo=bool(table.edits.past), can_redo=bool(table.edits.future),
         query="&".join(f"{name}={value}" for name, value in query.items()), system=sight.system,
         drawing=sight.drawing(), hand_drawing=sight.drawing(phone=True), figures=headlines(sight),
-        why=why_droop(sight.now), state=state_words(sight.design, report, sight.out, sight.system),
+        whys=whys(sight.now), state=state_words(sight.design, report, sight.out, sight.system),
         resting=resting_on(sight.now), mark=report.design_hash[:4], conducts=report.pole.conducts,
         section=sight.section, out=sight.out, cautions=report.cautions)

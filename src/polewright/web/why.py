@@ -8,6 +8,9 @@ from typing import Any
 
 from polewright.documents.report import FigureOrigin, MaterialFigures
 from polewright.pole.beam import bent
+from polewright.pole.droop import flex
+from polewright.pole.hands import heft
+from polewright.pole.modes import modes
 from polewright.pole.nest import fit
 from polewright.pole.section import bore_after_cure
 from polewright.shop.cost import material_cost
@@ -17,7 +20,7 @@ from polewright.wall.membrane import tube_stiffness
 from polewright.wall.ring import ring_stiffness
 from polewright.web.sight import Checked
 
-__all__ = ["Input", "Why", "resting_on", "why_droop", "why_section"]
+__all__ = ["Input", "Why", "resting_on", "why_droop", "why_reaches", "why_section", "whys"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -88,6 +91,38 @@ def why_droop(checked: Checked) -> Why:
               *(Input(f"section {s.number}, stiffness along", f"{s.bending_EI_N_m2:.0f} N·m²", "from its wall")
                 for s in checked.report.sections)]
     return Why(words, _source(bent), tuple(inputs))
+
+
+def whys(checked: Checked) -> tuple[tuple[str, str, Why], ...]:
+    """(key, figure, why) of the four figures beside the drawing."""
+    report, design = checked.report, checked.design
+    masses = [*(Input(f"section {s.number}", f"{s.mass_g:.0f} g", "from its wall") for s in report.sections),
+              *(Input(f"clamp {i + 1}/{i + 2}", f"{j.clamp_g:g} g", "as entered") for i, j in enumerate(design.joints)),
+              Input("tip fitting", f"{design.tip_fitting_g:g} g", "as entered")]
+    costs = [Input(f"section {s.number}", f"{s.material_cost:.2f} {report.pole.currency}", "from its flags")
+             for s in report.sections]
+    windows = [Input(f"section {s.number}", f"{s.window.least_N:.0f} to {s.window.most_N:.0f} N",
+                     f"a band {s.window.width_mm:g} mm wide that must hold {s.window.hold_needed_N:g} N wet")
+               for s in report.sections if s.window is not None]
+    return (("droop", "Droop at the tip", why_droop(checked)),
+            ("mass", "Ready to work", Why("Tubes with their coats, clamps and the tip fitting together.", "",
+                                          tuple(masses))),
+            ("window", "Clamp window", Why(f"The tightest of all sections that carry a clamp. {_WORDS['window'][0]}",
+                                           _source(clamp_window), tuple(windows))),
+            ("cost", "Material", Why("Prepreg alone, all sections together. " + _WORDS["cost"][0], "", tuple(costs))))
+
+
+def why_reaches(checked: Checked) -> Why:
+    """Why the figures of the reaches are what they are."""
+    setting = checked.design.setting
+    words = ("Droop: the pole as one stepped beam in its true bent shape. Added droop: what the test load adds, for "
+             "each 100 g. Balance and carry moment: all masses and their distances from the butt. Swing: the lowest "
+             "tone with the load at the tip, held as on the bench. Play: what the clearance of every joint lets the "
+             "tip fall.")
+    inputs = (Input("test load", f"{setting.test_load_g:g} g", "how this workshop tests"),
+              Input("prop", f"{setting.prop_mm:g} mm from the butt", "how this workshop tests"))
+    sources = dict.fromkeys(part for part in (_source(bent), _source(flex), _source(heft), _source(modes)) if part)
+    return Why(words, "; ".join(sources), inputs)
 
 
 def resting_on(checked: Checked) -> str:

@@ -7,6 +7,7 @@ from polewright.units import si
 from polewright.web.places.brief import Field, field_of
 from polewright.web.say import Said, say, spoken
 from polewright.web.sight import Sight
+from polewright.web.why import Why, why_reaches
 
 __all__ = ["FitRow", "PoleView", "ReachRow", "ShareRow", "TubeRow", "pole_view"]
 
@@ -81,6 +82,7 @@ class PoleView:
     fits: tuple[FitRow, ...]
     shape: str
     columns: dict[str, str]
+    why: Why
 
 
 def pole_view(sight: Sight) -> PoleView:
@@ -93,7 +95,7 @@ def pole_view(sight: Sight) -> PoleView:
     units = {"length": reaches[0].length.unit, "droop": reaches[0].own.unit, "flex": reaches[0].flex.unit,
              "balance": reaches[0].balance.unit, "carry": reaches[0].carry.unit}
     return PoleView(reaches, str(load), str(swing), _shares(sight, drawn), drawn.name, drawn.large_note, _tubes(sight),
-                    _fits(sight), f"{len(report.sections)}:{len(sight.design.mandrels)}", units)
+                    _fits(sight), f"{len(report.sections)}:{len(sight.design.mandrels)}", units, why_reaches(sight.now))
 
 
 def _reach(sight: Sight, r: ReachFigures) -> ReachRow:
