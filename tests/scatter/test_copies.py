@@ -5,14 +5,18 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from numpy.testing import assert_allclose
-from tests.scatter.conftest import problem_with, reference_build
+from tests.scatter.conftest import problem_with, reference_build, stack
 
 from polewright.errors import DesignError
 from polewright.materials.ply import Elastic
 from polewright.pole import Bench, Joint, Pole, State, Tube, bent
+from polewright.pole.section import Mandrel, Section, tube_of
 from polewright.scatter import (
+    Build,
+    Copies,
     Plan,
     Problem,
+    Rolled,
     Spread,
     Spreads,
     copies_of,
@@ -161,6 +165,47 @@ def test_overlap_and_length_move_the_reach_by_hand_arithmetic():
     before, after = strayed("length", 1e-3)
     assert after["length"] - before["length"] == pytest.approx(5 * 1e-3, abs=1e-12)
     assert after["closed"] - before["closed"] == pytest.approx(1e-3, abs=1e-12)
+
+
+def one_tube(figure: str, sd: float, **level: float) -> tuple[Copies, Copies]:
+    """A tube before and after one input goes one standard deviation up."""
+    build = reference_build(1)
+    spread = Spread(figure, **(level or {"tube": sd}))
+    problem = Problem(build, Spreads.of(spread), ())
+    return (copies_of(Problem(build, Spreads(), ()), np.empty((1, 0))),
+            copies_of(problem, np.full((1, problem.inputs), ONE[0, 0])))
+
+
+def test_wider_flags_thicken_the_wall_by_their_share_of_a_turn():
+    """Three flags, each one millimetre wider: thickness over the circumference, turns added to each."""
+    plain, other = one_tube("width", 0.0, ply=1e-3)
+    around = np.pi * (23.00e-3 + 2 * 0.0585e-3 + 4 * 0.1476e-3)
+    thicker = (2 * 0.0585e-3 + 0.1476e-3) * 1e-3 / around
+    assert other.outside[0, 0, 0] - plain.outside[0, 0, 0] == pytest.approx(2 * thicker, rel=1e-6)
+
+
+def test_a_stiff_side_down_acts_on_bending_alone():
+    plain, other = one_tube("spine", 0.03)
+    assert other.bending[0, 0, 0] == pytest.approx(1.03 * plain.bending[0, 0, 0], rel=1e-12)
+    assert other.shear[0, 0, 0] == plain.shear[0, 0, 0]
+
+
+def test_less_sanding_leaves_a_ring_that_is_fat_and_weighs_but_is_not_stiff():
+    plain, other = one_tube("finish", 4e-5)
+    outer, inner = other.outside[0, 0, 0], plain.outside[0, 0, 0]
+    assert outer - inner == pytest.approx(4e-5, abs=1e-15)
+    ring = np.pi / 4 * (outer**2 - inner**2)
+    assert other.mass_per_length[0, 0, 0] - plain.mass_per_length[0, 0, 0] == pytest.approx(1150.0 * ring, rel=1e-9)
+    assert other.bending[0, 0, 0] == plain.bending[0, 0, 0]
+
+
+def test_a_coat_weighs_what_the_nominal_pole_says():
+    coated = Section(stack(4), 1.65, Mandrel("bar", [0.0, 2.0], [0.0230, 0.0230], 0.0), coat=6e-5, bore=0.0230)
+    tube = tube_of(coated)
+    build = Build((Rolled(stack(4), 1.65, np.full(2, 0.0230), 6e-5),))
+    own = copies_of(Problem(build, Spreads(), ()), np.empty((1, 0)))
+    assert own.mass_per_length[0, 0, 0] == pytest.approx(tube.mass_per_length[0], rel=1e-12)
+    assert own.outside[0, 0, 0] == pytest.approx(tube.outside[0], rel=1e-12)
 
 
 def test_clamps_weigh_what_they_stray_and_softer_joints_droop_more():
