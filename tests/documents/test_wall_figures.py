@@ -153,3 +153,18 @@ def test_every_demo_pole_has_its_walls_in_full(name):
     assert figures.limits
     assert figures.reserves
     assert figures.last_ply_N_m > 0.0
+
+
+@pytest.mark.parametrize(("stack", "is_resin"), [([("TH55", 90.0, 8.0)], True), ([("SM150", 0.0, 5.0)], False),
+                                                 ([("SM150", 45.0, 2.0), ("SM150", -45.0, 2.0)], True),
+                                                 ([("SM150", 30.0, 4.0)], False), ([("TH55", 0.0, 1.0)], False),
+                                                 ([("SM150", 0.0, 0.5), ("TH55", 90.0, 0.7)], False),
+                                                 ([("SM150", 0.0, 40.0), ("TH55", 90.0, 20.0)], False)])
+def test_odd_walls_are_answered_and_resin_counts_where_no_fibre_runs_along(design, stack, is_resin):
+    plain = design.plain()
+    section = plain["sections"][2] | {"stack": [{"prepreg": p, "angle_deg": a, "turns": t} for p, a, t in stack]}
+    odd = document_of(plain | {"sections": [section], "joints": []})
+    bending = check(odd).sections[0].bending
+    assert (bending.resin_failure_N_m is not None) is is_resin
+    assert 0.0 < bending.least_N_m < 1e5
+    assert wall_figures(odd, 1).section == 1

@@ -28,6 +28,7 @@ from polewright.wall.rules import SHIPPED, Finish, Rule, Ruling, judged, with_ch
 __all__ = ["findings", "section_rulings"]
 
 FULL_HOSE_G_M = 55.0   # hose and water, typical of the trade
+NEARLY_NONE = 1e-6     # [N m] where cure stress alone breaks the fibre
 COSTLY_FIBRE = "put the costly fibre only where it saves droop: the sections next to the hands"
 
 
@@ -190,11 +191,13 @@ def _lifted(design: Design, work: Workpiece, sections: tuple[SectionFigures, ...
     state = State.out(pole, support=Lifted(rear=0.0, front=front), head_mass=si("head_g", head),
                       hose=si("hose_g_m", FULL_HOSE_G_M))
     bears = Limits.none(len(sections))
-    known = [inf if s.bending.fibre_failure_N_m is None else s.bending.fibre_failure_N_m for s in sections]
-    bears = replace(bears, strength=np.array(known), flattening=np.array([s.bending.flattening_N_m for s in sections]),
+    known = [min((m for m in (s.bending.fibre_failure_N_m, s.bending.resin_failure_N_m) if m is not None), default=inf)
+             for s in sections]
+    bears = replace(bears, strength=np.maximum(known, NEARLY_NONE),
+                    flattening=np.array([s.bending.flattening_N_m for s in sections]),
                     wrinkling=np.array([s.bending.wrinkling_N_m for s in sections]))
     worst = margins(bent(pole, state), bears, load_factor=JERK).weakest
-    section, what = int(worst.place.split()[-1]), {"strength": "fibre failure"}.get(worst.what, worst.what)
+    section, what = int(worst.place.split()[-1]), worst.what if worst.what != "strength" else "fibre or resin"
     holds = worst.factor >= 1.0
     by = sections[section - 1].bending.strength_from
     says = (f"lifted flat off the ground with {headline_total(design):.0f} g at the tip and a full hose of "

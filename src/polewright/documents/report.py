@@ -55,9 +55,13 @@ class BandFigures(Part):
 
 
 class BendingFigures(Part):
-    """Moments that end a wall, knock-downs in; the least comes first. Fibre failure is unknown without strengths."""
+    """Moments that end a wall, knock-downs in; the least comes first. Fibre failure is unknown without strengths.
+
+    Resin failure is given, cure stress out, where no fibre runs nearer the axis than 44 degrees: resin carries it.
+    """
 
     fibre_failure_N_m: Number | None
+    resin_failure_N_m: Number | None
     flattening_N_m: Number
     wrinkling_N_m: Number
     least_N_m: Number

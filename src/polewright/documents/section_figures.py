@@ -19,6 +19,7 @@ from polewright.documents.report import (
     SectionFigures,
 )
 from polewright.documents.values import Workpiece
+from polewright.materials.ply import Strength
 from polewright.materials.prepreg import PlyRecord
 from polewright.pole.pole import Tube
 from polewright.pole.section import Section
@@ -28,13 +29,18 @@ from polewright.units import si, to
 from polewright.wall.clamp import Band, clamp_window
 from polewright.wall.cooldown import mandrel_fit
 from polewright.wall.expansion import free_expansion
+from polewright.wall.failure import first_failure
 from polewright.wall.membrane import tube_stiffness
 from polewright.wall.ring import ring_stiffness
+from polewright.wall.thin_stress import thin_stress
+from polewright.wall.through import TubeLoads
 
 __all__ = ["cut_rules", "joint_figures", "kits", "material_figures", "section_figures", "stack_text"]
 
 SHOWN = ("E1", "E2", "G12", "nu12", "nu23", "alpha1", "alpha2", "density", "thickness", "area_mass", "Vf",
          "resin_share", "Xt", "Xc", "Yt", "Yc", "S", "price")
+ALONG = np.deg2rad(44.0)   # fibre nearer the axis than this carries the bending
+NEVER = 1e9          # [N m] beyond any pole
 RING_WIDTH = 0.020   # [m] of the ring that the bench squeezes
 
 
@@ -132,12 +138,24 @@ def _bending(section: Section, bore: float) -> BendingFigures:
     """Moments that end the wall at the butt, with design strengths where they are known."""
     design, lab = section.stack.design_strength(), section.stack.strength()
     found = known_limits(section.stack.wall(bore), design or lab, rise=section.rise)
-    loads = {limit.name: float(limit.load) for limit in found.limits}
+    loads = {limit.name: float(limit.load) for limit in found.limits if limit.load < NEVER}
+    if (resin := _resin(section, bore, design or lab)) is not None:
+        loads["resin failure"] = resin
     known: Literal["design values", "lab means", "unknown"] = (
         "design values" if design is not None else "lab means" if lab is not None else "unknown")
-    return BendingFigures(fibre_failure_N_m=loads.get("fibre failure"), flattening_N_m=loads["flattening"],
-                          wrinkling_N_m=loads["wrinkling"], least_N_m=float(found.least), first=str(found.first),
-                          strength_from=known)
+    first = min(loads, key=lambda name: loads[name])
+    return BendingFigures(fibre_failure_N_m=loads.get("fibre failure"), resin_failure_N_m=loads.get("resin failure"),
+                          flattening_N_m=loads["flattening"], wrinkling_N_m=loads["wrinkling"],
+                          least_N_m=loads[first], first=first, strength_from=known)
+
+
+def _resin(section: Section, bore: float, strength: Strength | None) -> float | None:
+    """[N m] at which the first ply of a wall without fibre along it breaks, cure stress out; else None."""
+    if strength is None or any(w.ply.is_woven or abs(w.angle) < ALONG for w in section.stack.wraps):
+        return None
+    wall = section.stack.wall(bore)
+    found = first_failure(wall, thin_stress(wall, TubeLoads(moment=1.0), clock=(0.0, np.pi)), strength)
+    return float(found.factor) if np.isfinite(found.factor) else None
 
 
 def _window(asked: _Asked) -> BandFigures | None:
