@@ -1,0 +1,217 @@
+"""The pole in a hold as a drawing shows it: shape, droop by place, and the band in which the copies lie."""
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+from typing import Literal
+
+import numpy as np
+
+from polewright.arrays import FloatArray
+from polewright.documents.design import Design
+from polewright.documents.files import DocumentError, Fault
+from polewright.documents.holding import Holding, holding_state
+from polewright.documents.scatter_of import problem_of
+from polewright.documents.values import Workpiece
+from polewright.drawings.held import Band, HeldScene, SplitPart
+from polewright.drawings.pole import Span
+from polewright.errors import DesignError
+from polewright.pole.beam import Bent, bent
+from polewright.pole.droop import droop_split
+from polewright.pole.pole import Pole
+from polewright.pole.state import State
+from polewright.scatter import Plan, copies_of, points_of, pole_of_copy
+from polewright.units import System, display_unit, from_, si, to
+
+__all__ = ["HeldPole", "drawn_to", "held_band", "held_pole", "held_scene", "split_parts"]
+
+First = Literal["thin", "thick"]
+COPIES = 64
+STATIONS = 25
+NEAR = 1.0e-3    # [m] a hand draws out no closer: a stop so near is the stop
+UPRIGHT = 89.0   # [degrees]
+_BARS = {"metric": ((0.5, 5), (1.0, 2), (2.0, 2), (5.0, 5)), "inch": ((1.0, 2), (2.0, 2), (5.0, 5), (10.0, 2))}
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class HeldPole:
+    """A hold solved: the state and the pole in balance."""
+
+    state: State
+    bent: Bent
+
+
+def drawn_to(pole: Pole, reach: float, first: First) -> FloatArray:
+    """(n_joint,) [m] how far each section is drawn out for a reach [m], tip first.
+
+    One section after the other, each fully before the next is begun, the thin end or the thick end first; a reach
+    beyond what the pole gives is the pole's own.
+    """
+    closed, full = np.array(pole.closed_draw), np.array(pole.full_draw)
+    room = np.maximum(full - closed, 0.0)
+    order = range(room.size) if first == "thin" else range(room.size - 1, -1, -1)
+    left, drawn = max(reach - pole.closed_length, 0.0), closed.copy()
+    for j in order:
+        step = min(float(room[j]), left)
+        drawn[j] += step
+        left -= step
+    return drawn
+
+
+def near_stops(pole: Pole, drawn: FloatArray) -> FloatArray:
+    """Lengths [m] with those a millimetre from a stop put on it."""
+    closed, full = np.array(pole.closed_draw), np.array(pole.full_draw)
+    drawn = np.where(np.abs(drawn - full) <= NEAR, full, drawn)
+    return np.asarray(np.where(np.abs(drawn - closed) <= NEAR, closed, drawn))
+
+
+def held_pole(design: Design, work: Workpiece, asked: Holding) -> HeldPole:
+    """The hold solved, shape alone.
+
+    Raises
+    ------
+    DocumentError : the hold makes no sense for this pole. NotConverged : no balance was found.
+    """
+    if asked.support == "head on glass" and asked.lean_deg > UPRIGHT:
+        raise DocumentError([Fault(("lean_deg", f"{asked.lean_deg:g}",
+                                    f"at most {UPRIGHT:g} with the head on the glass: upright it does not touch"))])
+    state = holding_state(design, work, asked)
+    if asked.drawn_mm:
+        state = replace(state, drawn=near_stops(work.pole, np.asarray(state.drawn)))
+    try:
+        return HeldPole(state, bent(work.pole, state))
+    except DesignError as fault:
+        value = fault.value
+        if fault.field.startswith("drawn[") and isinstance(value, float):
+            joint = int(fault.field[6:].rstrip("]"))
+            low, high = (to(v[joint], "mm") for v in (work.pole.closed_draw, work.pole.full_draw))
+            raise DocumentError([Fault((fault.field, f"{to(value, 'mm'):.0f} mm",
+                                        f"between {low:.0f} mm, pushed in, and {high:.0f} mm, drawn out"))]) from fault
+        raise DocumentError([Fault((fault.field, "" if value is None else str(value), fault.want))]) from fault
+
+
+def held_scene(work: Workpiece, held: HeldPole, asked: Holding, *, system: System,
+               band: Band | None = None) -> HeldScene:
+    """The scene of a solved hold."""
+    b, pole = held.bent, work.pole
+    length = float(b.station[-1])
+    bar, steps, bar_words = _bar(pole.extended_length, system)
+    droop, state = _droop_words(b.tip_droop, system), _state_words(length, asked, system)
+    return HeldScene(
+        station=b.station, x=b.x, z=b.z, anchor=float(b.station[b.pins.anchor]), lean=held.state.lean,
+        longest=pole.extended_length, spans=_spans(pole, held.state, system), clamps=_mouths(pole, held.state)[:-1],
+        support=asked.support, rests=_rests(asked, b), head=held.state.head_mass, wind=asked.wind_m_s,
+        lean_words=f"{asked.lean_deg:.0f}°".replace("-", "\u2212"), droop=droop, state=state, bar=bar, bar_steps=steps,
+        bar_words=bar_words, band=band, title=f"The pole {state}: the tip droops {droop} below its unbent line")
+
+
+def _rests(asked: Holding, b: Bent) -> tuple[float, ...]:
+    if asked.support == "trestles":
+        places = sorted(r.station for r in b.reactions)
+        return (places[0], places[-1])
+    if asked.support in ("hands", "lifted"):
+        return (si("rear_mm", asked.rear_mm), si("front_mm", asked.front_mm))
+    return ()
+
+
+def _droop_words(droop: float, system: System) -> str:
+    unit = display_unit("length", system)
+    return f"{to(droop, unit):.{0 if system == 'metric' else 1}f} {unit}".replace("-", "\u2212")
+
+
+def _state_words(length: float, asked: Holding, system: System) -> str:
+    unit, small = display_unit("reach", system), display_unit("mass", system)
+    way = "up" if asked.lean_deg > 0.0 else "down"
+    lean = "level" if abs(asked.lean_deg) < 0.5 else f"{abs(asked.lean_deg):.0f}° {way}"
+    parts = [f"{to(length, unit):.2f} {unit}", lean]
+    if asked.head_g > 0.0:
+        head = to(si("x_g", asked.head_g), small)
+        parts.append(f"head {head:.{0 if system == 'metric' else 1}f} {small}")
+    if asked.wind_m_s > 0.0:
+        speed = display_unit("speed", system)
+        parts.append(f"wind {to(asked.wind_m_s, speed):.0f} {speed}")
+    return ", ".join(parts)
+
+
+def _mouths(pole: Pole, state: State) -> FloatArray:
+    """(n_section,) [m] from the butt, butt section first."""
+    return np.cumsum(np.concatenate([[pole.tubes[-1].length], np.asarray(state.drawn)[::-1]]))
+
+
+def _spans(pole: Pole, state: State, system: System) -> tuple[tuple[Span, int | None], ...]:
+    """What is seen of each section from the butt, with the joint that draws it out."""
+    mouths, sections, unit = _mouths(pole, state), len(pole.tubes), display_unit("length", system)
+    out: list[tuple[Span, int | None]] = []
+    for place, end in enumerate(mouths.tolist()):
+        own = sections - 1 - place
+        start = 0.0 if place == 0 else float(mouths[place - 1])
+        outside = float(pole.tubes[own].outside.mean())
+        seen = to(end - start, unit)
+        label = f"section {own + 1}, {seen:.{0 if system == 'metric' else 1}f} {unit} of it seen"
+        out.append((Span(start, max(end, start), outside, label, f"{own + 1}"), None if place == 0 else own))
+    return tuple(out)
+
+
+def _bar(length: float, system: System) -> tuple[float, int, str]:
+    unit = display_unit("reach", system)
+    sizes = [(from_(size, unit), steps, f"{size:g} {unit}") for size, steps in _BARS[system]]
+    return min(sizes, key=lambda size: abs(np.log(size[0] / (0.26 * length))))
+
+
+def split_parts(work: Workpiece, held: HeldPole, *,
+                system: System) -> tuple[tuple[SplitPart, ...], tuple[SplitPart, ...]]:
+    """What each section and joint gives of the droop at its place on the pole; and what has no place: shear, root."""
+    split, mouths = droop_split(held.bent), _mouths(work.pole, held.state)
+    unit, digits = display_unit("length", system), 0 if system == "metric" else 2
+    sections = len(work.pole.tubes)
+
+    def part(start: float, end: float, value: float, name: str) -> SplitPart:
+        number = f"{to(value, unit):.{digits}f}".replace("-", "\u2212")
+        return SplitPart(start, end, value, number, f"{name}: {number} {unit}")
+
+    placed = []
+    for i, value in enumerate(split.section.tolist()):
+        place = sections - 1 - i
+        start = 0.0 if place == 0 else float(mouths[place - 1])
+        placed.append(part(start, max(float(mouths[place]), start), value, f"section {i + 1}"))
+    for j, (spring, play) in enumerate(zip(split.spring.tolist(), split.play.tolist(), strict=True)):
+        mouth = float(mouths[sections - 2 - j])
+        placed.append(part(mouth, mouth, spring + play, f"joint {j + 1}/{j + 2}, give and play"))
+    rest = [part(0.0, 0.0, split.shear, "shear of the walls")]
+    if abs(split.root) > 0.0:
+        rest.append(part(0.0, 0.0, split.root, "turning about the foot"))
+    return tuple(placed), tuple(rest)
+
+
+def held_band(design: Design, work: Workpiece, held: HeldPole, *, system: System, copies: int = COPIES) -> Band:
+    """Where 95 of 100 copies of the pole lie in this hold, from a sample by the shipped spreads.
+
+    Every copy is drawn out as far between its own stops as the nominal pole is.
+
+    Raises
+    ------
+    DesignError, NotConverged : a copy that cannot be held so.
+    """
+    pole = work.pole
+    closed, full = np.array(pole.closed_draw), np.array(pole.full_draw)
+    share = np.clip((np.asarray(held.state.drawn) - closed) / np.maximum(full - closed, 1e-12), 0.0, 1.0)
+    at = np.linspace(0.0, 1.0, STATIONS)
+    rows = []
+    for copy in _copies(design, copies):
+        low, high = np.array(copy.closed_draw), np.array(copy.full_draw)
+        b = bent(copy, replace(held.state, drawn=low + share * (high - low)))
+        rows.append(np.interp(at, b.station / b.station[-1], b.droop))
+    least, most = np.quantile(np.array(rows), (0.025, 0.975), axis=0)
+    b = held.bent
+    c, s = float(np.cos(held.state.lean)), float(np.sin(held.state.lean))
+    along = np.interp(at, b.station / b.station[-1], b.x * c + b.z * s)
+    words = " to ".join(_droop_words(float(v[-1]), system) for v in (least, most))
+    return Band(along, least, most, f"95 of 100 copies droop {words}, by a sample of {len(rows)}")
+
+
+@lru_cache(maxsize=4)
+def _copies(design: Design, copies: int) -> tuple[Pole, ...]:
+    """Copies of the pole by the shipped spreads, always the same ones for a design."""
+    problem = problem_of(design)
+    points = points_of(Plan(copies, 1), problem.inputs).reshape(-1, problem.inputs)
+    made = copies_of(problem, points)
+    return tuple(pole_of_copy(problem, made, i) for i in range(points.shape[0]))

@@ -1,0 +1,324 @@
+"""The pole as somebody holds it: root axis at its lean, what it rests on, shape, band of the copies, droop by place.
+
+One scale both ways, kept while the pole is drawn out or tilted, so that a hand on the drawing moves what it sees.
+"""
+
+from dataclasses import dataclass
+from typing import Literal
+
+import numpy as np
+
+from polewright.arrays import FloatArray, freeze
+from polewright.drawings.dimension import arrow, scale_bar
+from polewright.drawings.pole import Span
+from polewright.drawings.style import escaped, line, number, path, rect, svg, text
+
+__all__ = ["Band", "HeldScene", "SplitPart", "held_drawing", "split_drawing"]
+
+Support = Literal["trestles", "clamped", "hands", "lifted", "head on glass"]
+LEAST_STROKE = 2.6
+GRIP = 22.0            # drawing units; as wide as a finger needs
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Band:
+    """Where 95 of 100 copies lie: along, least, most (n,) [m] along the root axis from the anchor, and below it."""
+
+    along: FloatArray
+    least: FloatArray
+    most: FloatArray
+    label: str
+
+    def __post_init__(self) -> None:
+        freeze(self, ("along", "least", "most"))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class HeldScene:
+    """A pole in a hold, ready to be drawn.
+
+    station (n,) [m] from the butt along the unbent pole; x, z (n,) [m] level and up from the anchor, which lies at
+    station `anchor`; lean [rad]; longest [m] the pole drawn out fully, which sets the scale; spans butt to tip with the
+    joint that draws each out (None for the butt); rests [m] stations of what it rests on; head [kg]; wind [m/s].
+    """
+
+    station: FloatArray
+    x: FloatArray
+    z: FloatArray
+    anchor: float
+    lean: float
+    longest: float
+    spans: tuple[tuple[Span, int | None], ...]
+    clamps: FloatArray
+    support: Support
+    rests: tuple[float, ...]
+    head: float
+    wind: float
+    lean_words: str
+    droop: str
+    state: str
+    bar: float
+    bar_steps: int
+    bar_words: str
+    title: str
+    band: Band | None = None
+
+    def __post_init__(self) -> None:
+        freeze(self, ("station", "x", "z", "clamps"))
+
+
+@dataclass(frozen=True, slots=True)
+class SplitPart:
+    """What one place gives of the droop: start, end [m] along the pole (alike for a joint), value as drawn, words."""
+
+    start: float
+    end: float
+    value: float
+    label: str
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """Where the metres of a hold lie: the root moves down as the pole is raised, so that all of it stays in sight."""
+
+    width: float
+    height: float
+    left: float
+    top: float
+    scale: float
+    thick: int
+    phone: bool
+    root: float
+
+    def x(self, level: float) -> float:
+        return self.left + level * self.scale
+
+    def y(self, up: float) -> float:
+        return self.root - up * self.scale
+
+
+def held_drawing(scene: HeldScene, *, phone: bool = False, paper: bool = False) -> str:
+    """The hold as SVG; the grips carry what a hand may drag: the tip its lean, a section how far it is drawn out."""
+    frame = _frame(scene, phone)
+    parts = [*_band(scene, frame), *_axis(scene, frame), *_rests(scene, frame), *_tubes(scene, frame),
+             *_clamps(scene, frame), *_wind(scene, frame), *_droop(scene, frame), *_grips(scene, frame),
+             *_foot(scene, frame)]
+    room = scene.longest * frame.scale
+    data = {"scale": frame.scale, "left": frame.left, "top": frame.top, "room": room}
+    held = " ".join(f'data-{name}="{value:.6g}"' for name, value in data.items())
+    return svg(frame.width, frame.height, [f"<g {held}>", *parts, "</g>"], title=scene.title, paper=paper)
+
+
+def _frame(scene: HeldScene, phone: bool) -> _Frame:
+    width, left, right, top, bottom, room = (366.0, 22.0, 24.0, 22.0, 64.0, 292.0) if phone \
+        else (760.0, 64.0, 150.0, 26.0, 62.0, 470.0)
+    scale = min(room, width - left - right) / scene.longest
+    thinnest = min(s.outside for s, _ in scene.spans) * scale
+    thick = 1 if thinnest >= LEAST_STROKE else int(np.ceil(LEAST_STROKE / max(thinnest, 0.05)))
+    room = scene.longest * scale
+    root = top + room * (1.0 + np.sin(scene.lean)) / 2.0
+    return _Frame(width, top + room + bottom, left, top, scale, thick, phone, float(root))
+
+
+def _point(scene: HeldScene, frame: _Frame, station: float) -> tuple[float, float]:
+    return (frame.x(float(np.interp(station, scene.station, scene.x))),
+            frame.y(float(np.interp(station, scene.station, scene.z))))
+
+
+def _straight(scene: HeldScene, frame: _Frame, along: float, below: float = 0.0) -> tuple[float, float]:
+    """A point by its way along the root axis from the anchor and below it [m]."""
+    c, s = np.cos(scene.lean), np.sin(scene.lean)
+    return frame.x(float(along * c + below * s)), frame.y(float(along * s - below * c))
+
+
+def _run(scene: HeldScene, frame: _Frame, start: float, end: float) -> list[tuple[float, float]]:
+    inside = scene.station[(scene.station > start + 1e-9) & (scene.station < end - 1e-9)]
+    return [_point(scene, frame, s) for s in (start, *inside.tolist(), end)]
+
+
+def _moves(points: list[tuple[float, float]]) -> str:
+    return "M" + " L".join(f"{number(x)},{number(y)}" for x, y in points)
+
+
+def _band(scene: HeldScene, frame: _Frame) -> list[str]:
+    if scene.band is None:
+        return []
+    along = scene.band.along.tolist()
+    over, under = ([_straight(scene, frame, a, b) for a, b in zip(along, side.tolist(), strict=True)]
+                   for side in (scene.band.least, scene.band.most))
+    edge, words = _moves([*over, *reversed(under)]), escaped(scene.band.label)
+    return [f'<path d="{edge} Z" class="band"><title>{words}</title></path>']
+
+
+def _axis(scene: HeldScene, frame: _Frame) -> list[str]:
+    """The unbent line, the level, and the lean between them."""
+    length = float(scene.station[-1]) - scene.anchor
+    x, y = _straight(scene, frame, 0.0)
+    parts = [line(x, y, *_straight(scene, frame, length), "datum")]
+    if abs(scene.lean) < np.deg2rad(3.0):
+        return parts
+    reach = 46.0 if frame.phone else 70.0
+    arc = [(x + 0.8 * reach * np.cos(t), y - 0.8 * reach * np.sin(t)) for t in np.linspace(0.0, scene.lean, 13)]
+    half = scene.lean / 2.0
+    place = (x + (reach + 2.0) * float(np.cos(half)), y - (reach + 2.0) * float(np.sin(half)) + 4.0)
+    return [*parts, line(x, y, x + reach, y, "hair"), f'<path d="{_moves(arc)}" class="hair"/>',
+            text(place[0], place[1], scene.lean_words, "cap")]
+
+
+def _tubes(scene: HeldScene, frame: _Frame) -> list[str]:
+    out = []
+    for span, _ in scene.spans:
+        if span.end - span.start > 1e-6:
+            stroke = span.outside * frame.scale * frame.thick
+            out.append(f'<path d="{_moves(_run(scene, frame, span.start, span.end))}" class="tube" '
+                       f'stroke-width="{number(stroke)}"/>')
+    return out
+
+
+def _clamps(scene: HeldScene, frame: _Frame) -> list[str]:
+    out, half = [], 5.0 if frame.phone else 7.0
+    for station in scene.clamps.tolist():
+        (x, y), (u, v) = _point(scene, frame, station), _way(scene, frame, station)
+        out.append(line(x - v * half, y + u * half, x + v * half, y - u * half, "clamp"))
+    return out
+
+
+def _way(scene: HeldScene, frame: _Frame, station: float) -> tuple[float, float]:
+    """Unit vector along the bent pole on the drawing, towards the tip."""
+    (x1, y1), (x2, y2) = (_point(scene, frame, station + d) for d in (-0.02, 0.02))
+    size = max(float(np.hypot(x2 - x1, y2 - y1)), 1e-9)
+    return (x2 - x1) / size, (y2 - y1) / size
+
+
+def _rests(scene: HeldScene, frame: _Frame) -> list[str]:
+    """What the pole rests on: trestles, a vice, hands, or foot and pane."""
+    half = max(s.outside for s, _ in scene.spans) * frame.scale * frame.thick / 2.0 + 1.5
+    if scene.support == "head on glass":
+        return _foot_and_pane(scene, frame)
+    if scene.support == "trestles":
+        (x, y), (u, v) = _point(scene, frame, scene.rests[0]), _way(scene, frame, scene.rests[0])
+        strap = [(x - u * 5.0, y - v * 5.0), (x + u * 5.0, y + v * 5.0)]
+        normal = (v, -u)
+        held = [line(a + n * half * normal[0], b + n * half * normal[1], a - 2.6 * n * half * normal[0],
+                     b - 2.6 * n * half * normal[1], "fix") for a, b in strap for n in (1.0,)]
+        x, y = _point(scene, frame, scene.rests[1])
+        foot = [(x, y + half), (x - 6.0, y + half + 11.0), (x + 6.0, y + half + 11.0)]
+        return [*held, path(foot, "prop", closed=True)]
+    if scene.support == "clamped":
+        (x, y), (u, v) = _point(scene, frame, 0.0), _way(scene, frame, 0.01)
+        hatch = [line(x - v * k, y + u * k, x - v * k - u * 6.0 - v * 4.0, y + u * k - v * 6.0 + u * 4.0, "hair")
+                 for k in (-12.0, -6.0, 0.0, 6.0, 12.0)]
+        return [line(x - v * 15.0, y + u * 15.0, x + v * 15.0, y - u * 15.0, "fix"), *hatch]
+    out = []
+    for station, name in zip(scene.rests, ("rear hand", "front hand"), strict=True):
+        x, y = _point(scene, frame, station)
+        out.append(f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(half + 4.0)}" class="hand"/>')
+        if not frame.phone:
+            out.append(text(x - 2.0, y + half + 20.0, name, "cap mid"))
+    if scene.support == "lifted":
+        low = frame.y(float(scene.z.min())) + half + 30.0
+        out.append(_ground(frame.left - 14.0, frame.x(float(scene.x.max())) + 14.0, low))
+    return out
+
+
+def _ground(start: float, end: float, y: float) -> str:
+    return line(start, y, end, y, "fix") + "".join(line(x, y, x - 6.0, y + 6.0, "hair")
+                                                  for x in np.arange(start + 8.0, end, 14.0))
+
+
+def _foot_and_pane(scene: HeldScene, frame: _Frame) -> list[str]:
+    (x, y), (u, v) = _point(scene, frame, 0.0), _point(scene, frame, float(scene.station[-1]))
+    pane = [line(u + 3.0, v - 40.0, u + 3.0, v + 60.0, "fix"), line(u + 7.0, v - 40.0, u + 7.0, v + 60.0, "fix")]
+    words = [] if frame.phone else [text(u + 13.0, v + 56.0, "glass", "cap")]
+    return [_ground(x - 18.0, x + 60.0, y + 3.0), *pane, *words]
+
+
+def _wind(scene: HeldScene, frame: _Frame) -> list[str]:
+    if scene.wind <= 0.0:
+        return []
+    out = []
+    for share in (0.45, 0.7, 0.95):
+        x, y = _point(scene, frame, share * float(scene.station[-1]))
+        x -= 12.0
+        out += [line(x - 24.0, y, x - 6.0, y, "thin"), arrow((x, y), (1.0, 0.0), 6.0)]
+    return out
+
+
+def _droop(scene: HeldScene, frame: _Frame) -> list[str]:
+    """From the unbent tip to the bent one, across the root axis, with the figure beside it."""
+    length = float(scene.station[-1]) - scene.anchor
+    x, y = _point(scene, frame, float(scene.station[-1]))
+    c, s = np.cos(scene.lean), np.sin(scene.lean)
+    along = float(scene.x[-1] * c + scene.z[-1] * s)
+    u, v = _straight(scene, frame, along)
+    parts = [line(*_straight(scene, frame, min(along, length)), *_straight(scene, frame, max(along, length)), "hair")]
+    far = float(np.hypot(x - u, y - v))
+    if far > 3.0:
+        way = ((x - u) / far, (y - v) / far)
+        parts.append(line(u, v, x, y, "thin"))
+        if far > 16.0:
+            parts += [arrow((u, v), (-way[0], -way[1])), arrow((x, y), way)]
+    if frame.phone:
+        place = min(max(x, u) + 8.0, frame.width - 9.2 * len(scene.droop))
+        return [*parts, text(place, max(y, v) + 22.0, scene.droop, "dim")]
+    return [*parts, text(max(x, u) + 18.0, (y + v) / 2.0 + 5.0, scene.droop, "dim")]
+
+
+def _grips(scene: HeldScene, frame: _Frame) -> list[str]:
+    out = []
+    for span, joint in scene.spans:
+        if span.end - span.start < 1e-6:
+            continue
+        grip = "lean_deg" if joint is None else f"drawn-{joint}"
+        out.append(f'<path d="{_moves(_run(scene, frame, span.start, span.end))}" class="grip-line" '
+                   f'stroke-width="{number(GRIP)}" data-drag="{grip}"><title>{escaped(span.label)}</title></path>')
+    x, y = _point(scene, frame, float(scene.station[-1]))
+    if scene.head > 0.0:
+        out.append(rect(x - 4.0, y - 4.0, 8.0, 8.0, "arrow"))
+    out.append(f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(GRIP / 2.0)}" class="grip-end" '
+               'data-drag="lean_deg"><title>the tip: drag it to lean the pole</title></circle>')
+    return out
+
+
+def _foot(scene: HeldScene, frame: _Frame) -> list[str]:
+    times = "to scale" if frame.thick == 1 else f"tubes {frame.thick} times as thick"
+    y = frame.height - (30.0 if frame.phone else 12.0)
+    bar = scale_bar(14.0, y, scene.bar * frame.scale, scene.bar_steps, f"{scene.bar_words}; {times}")
+    if frame.phone:
+        return [bar, text(14.0, frame.height - 8.0, scene.state, "cap")]
+    return [bar, text(frame.width - 6.0, y + 4.0, scene.state, "cap end")]
+
+
+def split_drawing(parts: tuple[SplitPart, ...], spans: tuple[Span, ...], *, title: str, phone: bool = False,
+                  paper: bool = False) -> str:
+    """Droop by place: the pole laid out straight, butt at the left, and over each place what it gives at the tip."""
+    width, side, tall = (366.0, 12.0, 84.0) if phone else (760.0, 18.0, 96.0)
+    length = max(s.end for s in spans)
+    scale = (width - 2.0 * side) / length
+    most = max([abs(p.value) for p in parts] or [0.0]) or 1.0
+    has_less = any(p.value < -0.02 * most for p in parts)
+    base = 24.0 + tall
+    out, last = [], {True: -1e9, False: -1e9}
+    for part in sorted(parts, key=lambda p: (p.end - p.start < 1e-6, p.start + p.end)):
+        high = tall * part.value / most
+        x1, x2 = side + part.start * scale, side + part.end * scale
+        is_joint = part.end - part.start < 1e-6
+        if is_joint:
+            x1, x2 = x1 - 4.0, x2 + 4.0
+        box = rect(x1 + 1.0, base - max(high, 0.0), max(x2 - x1 - 2.0, 1.0), abs(high), "joint-share" if is_joint else
+                   "share")
+        out.append(f"<g>{box}<title>{escaped(part.words)}</title></g>")
+        wide = 6.4 * len(part.label)
+        middle = min(max((x1 + x2) / 2.0, side + wide / 2.0), width - side - wide / 2.0)
+        if middle - wide / 2.0 > last[is_joint] + 3.0 and abs(part.value) > 0.015 * most:
+            out.append(text(middle, base - max(high, 0.0) - 5.0, part.label, "small mid"))
+            last[is_joint] = middle + wide / 2.0
+    floor = base + (tall * max([-p.value for p in parts] or [0.0]) / most if has_less else 0.0)
+    out.append(line(side, base, width - side, base, "line"))
+    for span in spans:
+        if span.end - span.start > 1e-6:
+            middle = side + (span.start + span.end) / 2.0 * scale
+            out += [line(side + span.start * scale, floor + 4.0, side + span.start * scale, floor + 12.0, "hair"),
+                    text(middle, floor + 15.0, span.short, "cap mid")]
+    return svg(width, floor + 24.0, out, title=title, paper=paper)
