@@ -2,22 +2,17 @@
 
 import inspect
 import re
-from collections.abc import Callable
 from dataclasses import dataclass
-from typing import Any
 
 from polewright.documents.report import FigureOrigin, MaterialFigures
-from polewright.pole.beam import bent
+from polewright.pole import elastica
 from polewright.pole.droop import flex
 from polewright.pole.hands import heft
-from polewright.pole.modes import modes
-from polewright.pole.nest import fit
 from polewright.pole.section import bore_after_cure
-from polewright.shop.cost import material_cost
 from polewright.units import format_quantity
-from polewright.wall.clamp import clamp_window
-from polewright.wall.membrane import tube_stiffness
-from polewright.wall.ring import ring_stiffness
+from polewright.wall.clamp import band_hold
+from polewright.wall.membrane import reduced_stiffness, tube_flexibility
+from polewright.wall.ring import collapse_pressure, ring_stiffness
 from polewright.web.sight import Checked
 
 __all__ = ["Input", "Why", "resting_on", "why_droop", "why_reaches", "why_section", "whys"]
@@ -41,25 +36,26 @@ class Why:
     inputs: tuple[Input, ...]
 
 
-_WORDS: dict[str, tuple[str, Callable[..., Any], tuple[str, ...]]] = {
+_WORDS: dict[str, tuple[str, tuple[object, ...], tuple[str, ...]]] = {
     "along": (("Each turn's stiffness along the tube at its own radius, times r² and its area, with the pull around "
-              "free and the twist free: a closed tube cannot curl."), tube_stiffness, ("E1", "E2", "G12", "thickness")),
+              "free and the twist free: a closed tube cannot curl."),
+              (tube_flexibility, reduced_stiffness), ("E1", "E2", "G12", "thickness")),
     "twist": ("Each turn's shear stiffness round the tube at its own radius, times r² and its area.",
-              tube_stiffness, ("G12", "E1", "thickness")),
+              (tube_flexibility, reduced_stiffness), ("G12", "E1", "thickness")),
     "ring": (("A ring 20 mm wide squeezed between two plates: bending stiffness of the wall around, with shear through "
-             "the wall."), ring_stiffness, ("E1", "E2", "G12", "thickness")),
+             "the wall."), (ring_stiffness,), ("E1", "E2", "G12", "thickness")),
     "wall": (("Cured thickness of each ply times its turns: fibre weight, fibre density and fibre share of the cured "
-             "ply."), tube_stiffness, ("thickness", "Vf", "area_mass")),
-    "mass": ("Area of the wall times density, over the length, with the clear coat.", tube_stiffness,
+             "ply."), (), ("thickness", "Vf", "area_mass")),
+    "mass": ("Area of the wall times density, over the length, with the clear coat.", (),
              ("density", "thickness")),
-    "clear": ("Bore of the next section less the outside of this one, where they come closest on the way out.", fit,
+    "clear": ("Bore of the next section less the outside of this one, where they come closest on the way out.", (),
               ("thickness",)),
     "release": (("Bore after cure less the cold mandrel: the tube sets on the hot bar and both cool by their own "
-                "expansion."), bore_after_cure, ("alpha1", "alpha2", "E1", "E2")),
+                "expansion."), (bore_after_cure,), ("alpha1", "alpha2", "E1", "E2")),
     "window": (("From the band tension that holds the pole wet, up to the tension whose pressure makes the wall give "
-               "way."), clamp_window, ("E1", "E2", "G12", "thickness")),
+               "way."), (band_hold, collapse_pressure), ("E1", "E2", "G12", "thickness")),
     "cost": ("Area of each flag with its trim, over the share of the roll that is used, times the price.",
-             material_cost, ("price",)),
+             (), ("price",)),
 }
 _NAMES = {
     "E1": ("stiffness along the fibre", "modulus", "GPa", 1), "E2": ("across the fibre", "modulus", "GPa", 2),
@@ -76,7 +72,7 @@ def why_section(checked: Checked, section: int, figure: str) -> Why:
     used = {wrap.prepreg for wrap in checked.design.sections[section - 1].stack}
     inputs = [_input(material, origin, checked.report.pole.currency) for material in checked.report.materials
               if material.id in used for origin in material.figures if origin.figure in wanted]
-    return Why(words, _source(behind), tuple(inputs))
+    return Why(words, _sources(*behind), tuple(inputs))
 
 
 def why_droop(checked: Checked) -> Why:
@@ -90,7 +86,7 @@ def why_droop(checked: Checked) -> Why:
                 for j in checked.report.joints),
               *(Input(f"section {s.number}, stiffness along", f"{s.bending_EI_N_m2:.0f} N·m²", "from its wall")
                 for s in checked.report.sections)]
-    return Why(words, _source(bent), tuple(inputs))
+    return Why(words, _sources(elastica), tuple(inputs))
 
 
 def whys(checked: Checked) -> tuple[tuple[str, str, Why], ...]:
@@ -108,7 +104,7 @@ def whys(checked: Checked) -> tuple[tuple[str, str, Why], ...]:
             ("mass", "Ready to work", Why("Tubes with their coats, clamps and the tip fitting together.", "",
                                           tuple(masses))),
             ("window", "Clamp window", Why(f"The tightest of all sections that carry a clamp. {_WORDS['window'][0]}",
-                                           _source(clamp_window), tuple(windows))),
+                                           _sources(band_hold, collapse_pressure), tuple(windows))),
             ("cost", "Material", Why("Prepreg alone, all sections together. " + _WORDS["cost"][0], "", tuple(costs))))
 
 
@@ -121,8 +117,7 @@ def why_reaches(checked: Checked) -> Why:
              "tip fall.")
     inputs = (Input("test load", f"{setting.test_load_g:g} g", "how this workshop tests"),
               Input("prop", f"{setting.prop_mm:g} mm from the butt", "how this workshop tests"))
-    sources = dict.fromkeys(part for part in (_source(bent), _source(flex), _source(heft), _source(modes)) if part)
-    return Why(words, "; ".join(sources), inputs)
+    return Why(words, _sources(elastica, flex, heft), inputs)
 
 
 def resting_on(checked: Checked) -> str:
@@ -147,8 +142,9 @@ def _input(material: MaterialFigures, origin: FigureOrigin, currency: str) -> In
     return Input(f"{material.id}, {name}", shown, f"{kind}: {source}" if source else kind)
 
 
-def _source(function: Callable[..., Any]) -> str:
-    """What the core cites for a formula, from its own description."""
-    text = inspect.getdoc(function) or ""
-    found = re.search(r"^Source\n-+\n(.+?)(?:\n\n|\Z)", text, re.S | re.M)
-    return " ".join(found.group(1).replace("`", "").split()) if found else ""
+def _sources(*behind: object) -> str:
+    """What the core cites for the formulas of functions or modules, from their own descriptions."""
+    found = (re.search(r"^Source\n-+\n(.+?)(?:\n\n|\Z)", inspect.getdoc(each) or "", re.S | re.M) for each in behind)
+    cited = (" ".join(match.group(1).replace("`", "").split()) for match in found if match is not None)
+    kept = (words.removesuffix(".").removesuffix(", condensed as said above") for words in cited)
+    return "; ".join(dict.fromkeys(kept))
