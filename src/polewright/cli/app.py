@@ -94,6 +94,18 @@ def sheet(file: PoleFile, out: Annotated[Path | None, typer.Option(help="PDF to 
 
 
 @app.command()
+def find(file: Annotated[Path, typer.Argument(help="A brief with shelf and rack, or a pole design (TOML or JSON).",
+                                              show_default=False)],
+         out: Annotated[Path | None, typer.Option(help="Write the best pole as a design (TOML or JSON).")] = None,
+         seconds: Annotated[float | None, typer.Option(help="Stop after so long and keep the best so far.",
+                                                       min=0.0)] = None,
+         as_json: Annotated[bool, typer.Option("--json", help="The whole answer as JSON.")] = False,
+         cluster: Annotated[str | None, typer.Option(help="Work the walls out there: host:port.")] = None) -> None:
+    """Find the best pole for a brief, with proof; what more would buy; or why there is none."""
+    _lazy("find")(file, out=out, seconds=seconds, as_json=as_json, cluster=cluster)
+
+
+@app.command()
 def schema(kind: Annotated[str, typer.Argument(help="Kind of document; without it, a list.")] = "") -> None:
     """Print the JSON Schema of a kind of document."""
     _lazy("schema")(kind)

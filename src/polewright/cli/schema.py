@@ -6,6 +6,7 @@ import sys
 from polewright.documents.bench_result import BenchResult
 from polewright.documents.document import Document
 from polewright.documents.files import KINDS
+from polewright.documents.found import FindReport
 from polewright.documents.ranking import Ranking
 from polewright.documents.report import CheckReport
 from polewright.documents.wall_shown import WallFigures
@@ -14,7 +15,7 @@ from polewright.errors import DesignError
 __all__ = ["run", "schema_of"]
 
 ANSWERS: dict[str, type[Document]] = {"check-report": CheckReport, "ranking": Ranking, "bench-result": BenchResult,
-                                     "wall-figures": WallFigures}
+                                     "find-report": FindReport, "wall-figures": WallFigures}
 
 
 def schema_of(kind: str) -> dict[str, object]:

@@ -1,10 +1,10 @@
 """The brief: what the pole must do, each wish as a number that a test can show."""
 
-from typing import Annotated, Literal
+from typing import Annotated
 
 from pydantic import Field, model_validator
 
-from polewright.documents.document import Document, Part
+from polewright.documents.document import Part
 from polewright.documents.fields import (
     CarryMoment,
     Diameter,
@@ -16,7 +16,7 @@ from polewright.documents.fields import (
     TwistStiffness,
 )
 
-__all__ = ["Brief", "BriefDocument", "DroopWish"]
+__all__ = ["Brief", "DroopWish"]
 
 
 class DroopWish(Part):
@@ -49,11 +49,3 @@ class Brief(Part):
     swing_at_least_Hz: Annotated[float, Field(gt=0.0, le=50.0, allow_inf_nan=False)] | None = None
     clamp_hold_N: Force | None = None
     droop: tuple[DroopWish, ...] = ()
-
-
-class BriefDocument(Document):
-    """A brief by itself, before there is a pole."""
-
-    document: Literal["brief"] = "brief"
-    name: Annotated[str, Field(min_length=1, max_length=80)]
-    brief: Brief

@@ -9,7 +9,7 @@ from typing import Any, TypeVar, get_args
 import tomli_w
 from pydantic import BaseModel, ValidationError
 
-from polewright.documents.brief import BriefDocument
+from polewright.documents.brief_file import BriefDocument
 from polewright.documents.design import Design
 from polewright.documents.document import Document
 from polewright.documents.stock import MandrelDocument, MaterialDocument
