@@ -6,20 +6,9 @@ import numpy as np
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError, NotConverged
-from polewright.pole.elastica import (
-    WEIGHT,
-    Loads,
-    Pins,
-    Posture,
-    at_gauss,
-    force_beyond,
-    line,
-    node_loads,
-    slope_of,
-    tilt,
-)
+from polewright.pole.elastica import WEIGHT, Answered, Loads, Pins, Posture, answered
 from polewright.pole.hold import loads_of, pins_of, stops_of
-from polewright.pole.layout import JointModel, Mesh, lay_out
+from polewright.pole.layout import JointModel, Mesh, laid_out
 from polewright.pole.pole import Pole
 from polewright.pole.settle import settle
 from polewright.pole.state import Foot, Lifted, Over, State
@@ -68,6 +57,7 @@ class Bent:
     pins: Pins
     posture: Posture
     slack: float
+    inside: Answered
 
     def __post_init__(self) -> None:
         freeze(self, ("station", "x", "z", "rotation", "along", "across", "moment", "tilt", "joint_moment"))
@@ -101,58 +91,39 @@ def _slack(loads: Loads, mesh: Mesh) -> float:
     return float(1e-9 * max(total, 1e-6) * (mesh.node[-1] - mesh.node[0]))
 
 
-def _moments(mesh: Mesh, p: Posture, force: tuple[FloatArray, FloatArray], pins: Pins, slack: float,
-             small: bool) -> FloatArray:
-    """(n + 1, 2) [N m] butt side and tip side of each node; they differ where the pole is built in."""
-    both = np.column_stack([p.mom, p.mom])
-    k = pins.anchor
-    both[k, 0] = 0.0
-    if k > 0:
-        e = k - 1
-        both[k, 0] = p.mom[e]
-        for g in range(3):
-            turn = pins.root if small else at_gauss(mesh, p, e, g, slack)
-            x, z = slope_of(turn, pins.root, force[0][e, g], force[1][e, g], 0.0 if small else 1.0 / mesh.ea[e, g],
-                            0.0 if small else 1.0 / mesh.gs[e, g], small)
-            both[k, 0] -= WEIGHT[g] * mesh.h[e] * (x * force[1][e, g] - z * force[0][e, g])
-    return both
-
-
 def _total(mesh: Mesh, q: FloatArray, p: FloatArray) -> float:
     return float(np.sum(p) + np.sum(mesh.h[:, None] * WEIGHT * q))
 
 
 def _own_tilts(pole: Pole, state: State, mom: FloatArray, slack: float) -> FloatArray:
     """(n_joint,) [rad] each joint's own turn, where several may share a place."""
-    return np.array([tilt(m, 1.0 / j.stiffness, j.free_tilt(t.length - d), slack)
-                     for m, j, t, d in zip(mom, pole.joints, pole.tubes, state.drawn, strict=False)])
+    give = np.array([1.0 / j.stiffness for j in pole.joints])
+    free = np.array([j.free_tilt(t.length - d) for j, t, d in zip(pole.joints, pole.tubes, state.drawn, strict=False)])
+    return np.asarray(give * mom + free * np.clip(mom / slack, -1.0, 1.0))
 
 
 def _answer(pole: Pole, state: State, mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, *, small: bool,
             buckled: bool, iterations: int) -> Bent:
-    px, pz = node_loads(loads, pins, p.lam)
-    fx, fx_node = force_beyond(mesh, loads.qx, px, pins.anchor)
-    fz, fz_node = force_beyond(mesh, loads.qz, pz, pins.anchor)
-    _, places = line(mesh, p, fx, fz, pins.anchor, pins.root, slack, small)
-    turns = np.array([tilt(p.mom[k], mesh.comp[k], mesh.play[k], slack) for k in range(mesh.node.size)])
-    rotation = np.column_stack([p.node, p.node + turns])
-    force = np.stack([np.column_stack([fx_node, fz_node])] * 2, axis=1)
-    force[:, 0, 0] += px
-    force[:, 0, 1] += pz
-    anchor_force = -np.array([_total(mesh, loads.qx, px), _total(mesh, loads.qz, pz)])
-    force[pins.anchor, 0] += anchor_force
+    k, found = pins.anchor, answered(mesh, loads, pins, p, slack, small)
+    rotation = np.column_stack([p.node, p.node + found.turn])
+    force = np.stack([np.column_stack([found.fx_node, found.fz_node])] * 2, axis=1)
+    force[:, 0, 0] += found.px
+    force[:, 0, 1] += found.pz
+    anchor_force = -np.array([_total(mesh, loads.qx, found.px), _total(mesh, loads.qz, found.pz)])
+    force[k, 0] += anchor_force
     turn = np.full_like(rotation, state.lean) if small else rotation
     c, s = np.cos(turn), np.sin(turn)
-    moment = _moments(mesh, p, (fx, fz), pins, slack, small)
-    clamp = 0.0 if pins.turning else float(moment[pins.anchor, 0] - moment[pins.anchor, 1])
-    held = [Reaction(float(mesh.node[pins.anchor]), float(anchor_force[0]), float(anchor_force[1]), clamp)]
+    moment = np.column_stack([p.mom, p.mom])  # butt side and tip side; they differ where the pole is built in
+    moment[k, 0] = found.behind[0]
+    clamp = 0.0 if pins.turning else float(moment[k, 0] - moment[k, 1])
+    held = [Reaction(float(mesh.node[k]), float(anchor_force[0]), float(anchor_force[1]), clamp)]
     for j in range(p.lam.size):
         if pins.kind[j] == 0:
             held.append(Reaction(float(mesh.node[pins.node[j]]), *(float(v) for v in p.lam[j] * pins.d[j])))
     per = _own_tilts(pole, state, p.mom[mesh.joint_node], slack)
-    return Bent(pole, state, mesh.node, places[:, 0], places[:, 1], rotation, force[..., 0] * c + force[..., 1] * s,
-                force[..., 1] * c - force[..., 0] * s, moment, per, p.mom[mesh.joint_node], tuple(held), small, buckled,
-                iterations, mesh, loads, pins, p, slack)
+    return Bent(pole, state, mesh.node, found.places[:, 0], found.places[:, 1], rotation,
+                force[..., 0] * c + force[..., 1] * s, force[..., 1] * c - force[..., 0] * s, moment, per,
+                p.mom[mesh.joint_node], tuple(held), small, buckled, iterations, mesh, loads, pins, p, slack, found)
 
 
 def _check_touch(b: Bent) -> None:
@@ -172,7 +143,7 @@ def _check_touch(b: Bent) -> None:
 def _solved(pole: Pole, state: State, *, joint_model: JointModel, pieces: int, small: bool, side: float) -> Bent:
     length = pole.tubes[-1].length + float(np.sum(state.drawn))
     stops = stops_of(state, length)
-    mesh = lay_out(pole, state.drawn, stops=stops, pieces=pieces, joint_model=joint_model)
+    mesh = laid_out(pole, state.drawn, stops=stops, pieces=pieces, joint_model=joint_model)
     pins, loads = pins_of(state, mesh), loads_of(state, mesh, float(stops[0]))
     slack = _slack(loads, mesh)
     posture, iterations, found = settle(mesh, loads, pins, slack, small, side)
@@ -181,7 +152,7 @@ def _solved(pole: Pole, state: State, *, joint_model: JointModel, pieces: int, s
                            "less load, less length or a steadier support: no posture in balance was reached from "
                            "the straight pole")
     answer = _answer(pole, state, mesh, loads, pins, posture, slack, small=small, buckled=found == 1,
-                       iterations=iterations)
+                     iterations=iterations)
     _check_touch(answer)
     return answer
 

@@ -27,12 +27,13 @@ def compiled(loop: Loop) -> Loop:
     The compiler by itself keeps a loop as long as that loop's own file is unchanged, though loops of other files are
     built into it; so the mark of all those files is kept instead.
     """
-    return cast(Loop, _kept(njit(cache=True, nogil=True)(loop)))
+    return cast(Loop, _kept(njit(cache=True, nogil=True, error_model="numpy")(loop)))
 
 
 def compiled_inside(loop: Loop) -> Loop:
     """The same for a loop that only other loops call, which spares the door to Python and half the compiler's time."""
-    return cast(Loop, _kept(njit(cache=True, nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True)(loop)))
+    return cast(Loop, _kept(njit(cache=True, nogil=True, error_model="numpy", no_cpython_wrapper=True,
+                                 no_cfunc_wrapper=True)(loop)))
 
 
 def _kept(fast: Any) -> Any:

@@ -7,13 +7,14 @@ turns that arm is the plain distance (Castigliano); for large ones the parts sti
 """
 
 from dataclasses import dataclass, replace
+from functools import lru_cache
 
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
 from polewright.pole.beam import Bent, bent_small
-from polewright.pole.elastica import D_A, D_B, D_M, INNER, N_A, N_B, N_M, WEIGHT, force_beyond, node_loads
+from polewright.pole.elastica import D_A, D_B, D_M, INNER, N_A, N_B, N_M, WEIGHT
 from polewright.pole.layout import JointModel, node_at
 from polewright.pole.pole import Pole
 from polewright.pole.state import GRAVITY, Bench, Clamped, Foot, Hands, Lifted, Over, State
@@ -73,9 +74,7 @@ class _Inside:
 
 def _inside(b: Bent) -> _Inside:
     mesh, p = b.mesh, b.posture
-    px, pz = node_loads(b.loads, b.pins, p.lam)
-    fx, _ = force_beyond(mesh, b.loads.qx, px, b.pins.anchor)
-    fz, _ = force_beyond(mesh, b.loads.qz, pz, b.pins.anchor)
+    fx, fz = b.inside.fx, b.inside.fz
     start, mid, end = b.rotation[:-1, 1, None], p.mid[:, None], p.node[1:, None]
     turn = N_A * start + N_M * mid + N_B * end
     bend = (D_A * start + D_M * mid + D_B * end) / mesh.h[:, None]
@@ -148,6 +147,12 @@ def droop_split(b: Bent, *, at: float | None = None) -> Split:
     return Split(float(b.droop[place]), section, play, spring, float(shear[0]), root)
 
 
+@lru_cache(maxsize=16)
+def _tight(pole: Pole) -> Pole:
+    """The same pole without play."""
+    return replace(pole, joints=tuple(replace(j, clearance=0.0) for j in pole.joints))
+
+
 def flex(pole: Pole, state: State, *, joint_model: JointModel = "glued") -> Flex:
     """What the tip gives across the root axis for a unit force there, small deflections, play taken up.
 
@@ -155,7 +160,6 @@ def flex(pole: Pole, state: State, *, joint_model: JointModel = "glued") -> Flex
     ------
     Castigliano's theorem: integral of a2/EI plus a2/k of each joint, a the arm of the tip force.
     """
-    tight = replace(pole, joints=tuple(replace(j, clearance=0.0) for j in pole.joints))
     pull = replace(state, gravity=0.0, wind=None, following=False, tip_force=np.array([0.0, -1.0]))
-    split = droop_split(bent_small(tight, pull, joint_model=joint_model))
+    split = droop_split(bent_small(_tight(pole), pull, joint_model=joint_model))
     return Flex(split.total, split.section / split.total, split.spring / split.total, split.shear / split.total)

@@ -23,7 +23,7 @@ from polewright.arrays import FloatArray
 from polewright.pole.compiled import compiled, compiled_inside
 from polewright.pole.layout import GAUSS, Mesh
 
-__all__ = ["Loads", "Pins", "Posture", "line", "node_loads", "posture"]
+__all__ = ["Answered", "Loads", "Pins", "Posture", "answered", "line", "node_loads", "posture"]
 
 _R15 = np.sqrt(15.0)
 WEIGHT = np.array([5.0, 8.0, 5.0]) / 18.0
@@ -73,6 +73,20 @@ class Posture(NamedTuple):
     lam: FloatArray  # (m,) [N]
 
 
+class Answered(NamedTuple):
+    """What follows from a posture in balance."""
+
+    px: FloatArray  # (n + 1,) [N] level, all that acts at the nodes
+    pz: FloatArray  # (n + 1,) [N] up
+    fx: FloatArray  # (n, 3) [N] level force inside, at Gauss points
+    fz: FloatArray  # (n, 3) [N] up
+    fx_node: FloatArray  # (n + 1,) [N] just tipward of the nodes
+    fz_node: FloatArray  # (n + 1,) [N]
+    places: FloatArray  # (n + 1, 2) [m] level and up from the anchor
+    turn: FloatArray  # (n + 1,) [rad] of the joint at a node
+    behind: FloatArray  # (1,) [N m] moment on the butt side of the anchor
+
+
 @compiled
 def posture(n: int, m: int, root: float) -> Posture:
     """The straight pole, nothing acting."""
@@ -120,7 +134,8 @@ def force_beyond(mesh: Mesh, qx: FloatArray, px: FloatArray, anchor: int) -> tup
         nodes[e] = total
     whole = total + px[0]
     for e in range(anchor):
-        at[e] -= whole
+        for g in range(3):
+            at[e, g] -= whole
         nodes[e] -= whole
     return at, nodes
 
@@ -163,10 +178,36 @@ def line(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, anchor: int, re
             nodes[e + 1, c] = nodes[e, c]
             for i in range(3):
                 nodes[e + 1, c] += mesh.h[e] * WEIGHT[i] * run[i, c]
-    start = nodes[anchor].copy()
-    inside -= start
-    nodes -= start
+    for c in range(2):
+        start = nodes[anchor, c]
+        for e in range(n + 1):
+            nodes[e, c] -= start
+        for e in range(n):
+            for g in range(3):
+                inside[e, g, c] -= start
     return inside, nodes
+
+
+@compiled
+def answered(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small: bool) -> Answered:
+    """What a posture in balance means for places, forces and joints, in one call."""
+    n, k = mesh.h.size, pins.anchor
+    px, pz = node_loads(loads, pins, p.lam)
+    fx, fx_node = force_beyond(mesh, loads.qx, px, k)
+    fz, fz_node = force_beyond(mesh, loads.qz, pz, k)
+    _, places = line(mesh, p, fx, fz, k, pins.root, slack, small)
+    turn, behind = np.zeros(n + 1), np.zeros(1)
+    for i in range(n + 1):
+        turn[i] = tilt(p.mom[i], mesh.comp[i], mesh.play[i], slack)
+    if k > 0:
+        e = k - 1
+        behind[0] = p.mom[e]
+        for g in range(3):
+            th = pins.root if small else at_gauss(mesh, p, e, g, slack)
+            x, z = slope_of(th, pins.root, fx[e, g], fz[e, g], 0.0 if small else 1.0 / mesh.ea[e, g],
+                            0.0 if small else 1.0 / mesh.gs[e, g], small)
+            behind[0] -= WEIGHT[g] * mesh.h[e] * (x * fz[e, g] - z * fx[e, g])
+    return Answered(px, pz, fx, fz, fx_node, fz_node, places, turn, behind)
 
 
 @compiled_inside
@@ -239,7 +280,8 @@ def tangent(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, unit: FloatA
         diag[e] += share * A
         diag[e + 1] += D - give * share * B * B
         off[e] = share * B
-        inner[e] = np.array([pivot, k[0, 1], k[1, 2], A, B, give])
+        inner[e, 0], inner[e, 1], inner[e, 2] = pivot, k[0, 1], k[1, 2]
+        inner[e, 3], inner[e, 4], inner[e, 5] = A, B, give
     return diag, off, rhs, inner, own, negative
 
 
@@ -255,12 +297,14 @@ def sweep(diag: FloatArray, off: FloatArray, rhs: FloatArray, anchor: int) -> tu
         negative += diag[k] < 0.0
         f = off[k - 1] / diag[k]
         diag[k - 1] -= f * off[k - 1]
-        rhs[k - 1] -= f * rhs[k]
+        for c in range(cols):
+            rhs[k - 1, c] -= f * rhs[k, c]
     for k in range(anchor):
         negative += diag[k] < 0.0
         f = off[k] / diag[k]
         diag[k + 1] -= f * off[k]
-        rhs[k + 1] -= f * rhs[k]
+        for c in range(cols):
+            rhs[k + 1, c] -= f * rhs[k, c]
     x = np.zeros((n + 1, cols + 1))
     x[anchor, cols] = 1.0
     for k in range(anchor + 1, n + 1):
@@ -278,7 +322,8 @@ def inside_turns(x: FloatArray, inner: FloatArray, own: FloatArray) -> tuple[Flo
     n, cols = inner.shape[0], x.shape[1]
     mom, start, mid = np.zeros((n, cols)), np.zeros((n, cols)), np.zeros((n, cols))
     for e in range(n):
-        pivot, kam, kmb, A, B, give = inner[e]
+        pivot, kam, kmb = inner[e, 0], inner[e, 1], inner[e, 2]
+        A, B, give = inner[e, 3], inner[e, 4], inner[e, 5]
         for c in range(cols):
             gm, ga = (own[e, 0, c], own[e, 1, c]) if c < cols - 1 else (0.0, 0.0)
             mom[e, c] = -(ga + A * x[e, c] + B * x[e + 1, c]) / (1.0 + A * give)
@@ -294,7 +339,8 @@ def shifts(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, unit: FloatAr
     n, cols = mesh.h.size, x.shape[1]
     out = np.zeros((n + 1, cols, 2))
     for e in range(n):
-        out[e + 1] = out[e]
+        for j in range(cols):
+            out[e + 1, j, 0], out[e + 1, j, 1] = out[e, j, 0], out[e, j, 1]
         for g in range(3):
             a, b = 1.0 / mesh.ea[e, g], 1.0 / mesh.gs[e, g]
             turn = ref if small else at_gauss(mesh, p, e, g, slack)
@@ -310,5 +356,9 @@ def shifts(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, unit: FloatAr
                     dc += b * (unit[e, g, j - 1, 1] * c - unit[e, g, j - 1, 0] * s)
                 out[e + 1, j, 0] += w * (da * c - dc * s)
                 out[e + 1, j, 1] += w * (da * s + dc * c)
-    out -= out[anchor].copy()
+    for j in range(cols):
+        for i in range(2):
+            start_at = out[anchor, j, i]
+            for e in range(n + 1):
+                out[e, j, i] -= start_at
     return out

@@ -5,6 +5,7 @@ touch at the two ends of the overlap alone ("touching": they bend a little more)
 whole length, buried or not. Each joint is a spring and a free tilt at the middle of its overlap, drawn out or not.
 """
 
+from functools import lru_cache
 from typing import Literal, NamedTuple
 
 import numpy as np
@@ -15,7 +16,7 @@ from polewright.errors import DesignError
 from polewright.pole.compiled import compiled, compiled_inside
 from polewright.pole.pole import Pole
 
-__all__ = ["GAUSS", "JointModel", "Mesh", "Packed", "lay_out", "packed", "sections_at"]
+__all__ = ["GAUSS", "JointModel", "Mesh", "Packed", "laid_out", "lay_out", "packed", "sections_at"]
 
 JointModel = Literal["glued", "touching"]
 GAUSS = np.array([0.5 - np.sqrt(0.15), 0.5, 0.5 + np.sqrt(0.15)])
@@ -60,8 +61,9 @@ class Mesh(NamedTuple):
     mouth: FloatArray  # (n_section,) [m] where it ends
 
 
+@lru_cache(maxsize=16)
 def packed(pole: Pole) -> Packed:
-    """The arrays of a pole; short station tables are carried on level beyond their tube."""
+    """The arrays of a pole; short station tables are carried on level beyond their tube. Not to be written in."""
     width = max(t.station.size for t in pole.tubes)
 
     def table(name: str) -> FloatArray:
@@ -127,10 +129,16 @@ def _breaks(pole: Packed, butt: FloatArray, mouth: FloatArray, stops: FloatArray
     for stop in stops:
         marks[count] = stop
         count += 1
-    marks = np.sort(marks[:count])
+    for k in range(1, count):
+        mark, j = marks[k], k
+        while j > 0 and marks[j - 1] > mark:
+            marks[j] = marks[j - 1]
+            j -= 1
+        marks[j] = mark
     kept, last = np.empty(count), 0
     kept[0] = marks[0]
-    for mark in marks[1:]:
+    for k in range(1, count):
+        mark = marks[k]
         if mark - kept[last] > _TINY:
             last += 1
             kept[last] = mark
@@ -200,7 +208,9 @@ def _fill(pole: Packed, mesh: Mesh, touching: bool) -> None:
 @compiled
 def node_at(node: FloatArray, station: float) -> int:
     """The node nearest to a station [m]."""
-    k = int(np.searchsorted(node, station))
+    k = 0
+    while k < node.size and node[k] < station:
+        k += 1
     if k == node.size or (k > 0 and station - node[k - 1] < node[k] - station):
         k -= 1
     return k
@@ -212,7 +222,10 @@ def mesh_of(pole: Packed, drawn: FloatArray, stops: FloatArray, pieces: int, tou
     butt, mouth = sections_at(pole.length, drawn)
     node = _cut(_breaks(pole, butt, mouth, stops), pieces)
     n, joints = node.size - 1, drawn.size
-    mesh = Mesh(node, np.diff(node), np.zeros((n, 3)), np.zeros((n, 3)), np.zeros((n, 3)), np.zeros((n, 3)),
+    h = np.empty(n)
+    for e in range(n):
+        h[e] = node[e + 1] - node[e]
+    mesh = Mesh(node, h, np.zeros((n, 3)), np.zeros((n, 3)), np.zeros((n, 3)), np.zeros((n, 3)),
                 np.zeros((n, 3)), np.zeros((n, 3)), np.zeros(n, np.int64), np.zeros(n + 1), np.zeros(n + 1),
                 np.zeros(n + 1), np.zeros(joints, np.int64), butt, mouth)
     _fill(pole, mesh, touching)
@@ -263,3 +276,14 @@ def lay_out(pole: Pole, drawn: FloatArray, *, stops: FloatArray | None = None, p
     if held.size and not (np.all(held >= 0.0) and np.all(held <= end + 1e-9)):
         raise DesignError("station", held.tolist(), f"between 0 and the length of the pole as drawn out, {end:.4f}")
     return mesh_of(packed(pole), drawn, np.minimum(held, end), pieces, joint_model == "touching")
+
+
+def laid_out(pole: Pole, drawn: FloatArray, *, stops: FloatArray, pieces: int, joint_model: JointModel) -> Mesh:
+    """The same as `lay_out`, made once for the several loads of one reach; not to be written in."""
+    return _laid_out(pole, drawn.tobytes(), stops.tobytes(), pieces, joint_model)
+
+
+@lru_cache(maxsize=32)
+def _laid_out(pole: Pole, drawn: bytes, stops: bytes, pieces: int, joint_model: JointModel) -> Mesh:
+    return lay_out(pole, np.frombuffer(drawn).copy(), stops=np.frombuffer(stops).copy(), pieces=pieces,
+                   joint_model=joint_model)

@@ -43,13 +43,17 @@ def solved(a: FloatArray, b: FloatArray) -> FloatArray:
     m = b.size
     a, x = a.copy(), b.copy()
     for k in range(m):
-        top = k + int(np.argmax(np.abs(a[k:, k])))
+        top = k
+        for r in range(k + 1, m):
+            if abs(a[r, k]) > abs(a[top, k]):
+                top = r
         for c in range(m):
             a[k, c], a[top, c] = a[top, c], a[k, c]
         x[k], x[top] = x[top], x[k]
         for r in range(k + 1, m):
             f = a[r, k] / a[k, k]
-            a[r, k:] -= f * a[k, k:]
+            for c in range(k, m):
+                a[r, c] -= f * a[k, c]
             x[r] -= f * x[k]
     for k in range(m - 1, -1, -1):
         for c in range(k + 1, m):
@@ -115,7 +119,8 @@ def _border(pins: Pins, p: Posture, places: FloatArray, shift: FloatArray, x: Fl
             b[j] -= p.lam[j] - target
     if pins.turning:
         b[m] = -rhs[pins.anchor, 0]
-        a[m, :m] = rhs[pins.anchor, 1:]
+        for j in range(m):
+            a[m, j] = rhs[pins.anchor, j + 1]
         a[m, m] = root
     return a, b
 
@@ -223,8 +228,26 @@ def _part(loads: Loads, factor: float, side: float) -> Loads:
 
 
 @compiled_inside
+def _put(to: FloatArray, of: FloatArray) -> None:
+    for k in range(to.size):
+        to[k] = of[k]
+
+
+@compiled_inside
 def _copy(to: Posture, of: Posture) -> None:
-    to.node[:], to.mid[:], to.mom[:], to.lam[:] = of.node, of.mid, of.mom, of.lam
+    _put(to.node, of.node)
+    _put(to.mid, of.mid)
+    _put(to.mom, of.mom)
+    _put(to.lam, of.lam)
+
+
+@compiled_inside
+def _farthest(a: FloatArray, b: FloatArray) -> float:
+    """Largest difference of two rows."""
+    most = 0.0
+    for k in range(a.size):
+        most = max(most, abs(a[k] - b[k]))
+    return most
 
 
 @compiled_inside
@@ -239,7 +262,7 @@ def _climb(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, side:
         _copy(tried, good)
         done, count, negative = newton(mesh, _part(loads, aim, side), pins, tried, slack, small, 14.0)
         total += count
-        if done and negative == 0 and _largest(tried.node - good.node) < 0.5:
+        if done and negative == 0 and _farthest(tried.node, good.node) < 0.5:
             factor = aim
             _copy(good, tried)
             if count < 7:
@@ -263,8 +286,14 @@ def without_play(mesh: Mesh) -> Mesh:
 @compiled_inside
 def _is_loaded(loads: Loads) -> bool:
     """Whether anything acts; with nothing acting every joint may lie in the middle of its play."""
-    return bool(np.any(loads.qx != 0.0) or np.any(loads.qz != 0.0) or np.any(loads.px != 0.0)
-                or np.any(loads.pz != 0.0) or np.any(loads.follow != 0.0))
+    for e in range(loads.px.size):
+        if loads.px[e] != 0.0 or loads.pz[e] != 0.0:
+            return True
+    for e in range(loads.qx.shape[0]):
+        for g in range(3):
+            if loads.qx[e, g] != 0.0 or loads.qz[e, g] != 0.0:
+                return True
+    return bool(loads.follow[0] != 0.0 or loads.follow[1] != 0.0)
 
 
 @compiled
@@ -297,11 +326,14 @@ def settle(mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side
             return p, count + more, 0
     _copy(p, posture(n, m, pins.root))
     done, count, negative = _climb(stiff, loads, pins, p, slack, 0.03 * side, small)
-    aside = p.node - pins.root
+    aside = p.node.copy()
     for push in (0.03, 0.01, 0.003, 0.001, 0.0):
         if done:
             done, more, negative = newton(mesh, _part(loads, 1.0, push * side), pins, p, slack, small, 60.0)
             count += more
-    if done and negative == 0 and np.sum(aside * (p.node - pins.root)) > 0.0:
+    same_side = 0.0
+    for k in range(n + 1):
+        same_side += (aside[k] - pins.root) * (p.node[k] - pins.root)
+    if done and negative == 0 and same_side > 0.0:
         return p, count, 1 if unstable > 0 else 0
     return p, count, -1

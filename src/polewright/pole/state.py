@@ -4,7 +4,7 @@ Frame: x level, z up, the pole's axis at `lean` above level; "along" follows the
 quarter turn anticlockwise from it (up, for a level pole).
 """
 
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field
 from typing import Literal
 
 import numpy as np
@@ -182,4 +182,4 @@ class State:
         if not 0 <= n <= len(pole.joints):
             raise DesignError("sections", n, f"between 0 and {len(pole.joints)}")
         drawn = np.where(np.arange(len(pole.joints)) < n, np.array(pole.full_draw), np.array(pole.closed_draw))
-        return replace(cls(drawn=drawn), **others)  # type: ignore[arg-type]
+        return cls(drawn=drawn, **others)  # type: ignore[arg-type]

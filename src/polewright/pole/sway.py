@@ -62,8 +62,25 @@ def _factors(pins: Pins, follow: FloatArray, root: float, tip_turn: float, shift
             else:
                 b[m] = -value
     if size > 0:
-        out[:size] = solved(a, b)
+        found = solved(a, b)
+        for i in range(size):
+            out[i] = found[i]
     return out
+
+
+@compiled_inside
+def _units(mesh: Mesh, pins: Pins, q: FloatArray, load: FloatArray, couple: FloatArray) -> FloatArray:
+    """(n, 3, m + 1, 3) force and couple inside from a unit of each unknown force and, last, from the further loads."""
+    n, m = mesh.h.size, pins.node.size
+    unit, pinned = np.zeros((n, 3, m + 1, 3)), unit_forces(pins, n)
+    level, _ = force_beyond(mesh, q[:, :, 0].copy(), load[:, 0].copy(), pins.anchor)
+    up, _ = force_beyond(mesh, q[:, :, 1].copy(), load[:, 1].copy(), pins.anchor)
+    for e in range(n):
+        for g in range(3):
+            for j in range(m):
+                unit[e, g, j, 0], unit[e, g, j, 1] = pinned[e, g, j, 0], pinned[e, g, j, 1]
+            unit[e, g, m, 0], unit[e, g, m, 1], unit[e, g, m, 2] = level[e, g], up[e, g], couple[e, g]
+    return unit
 
 
 @compiled
@@ -75,39 +92,41 @@ def movement(mesh: Mesh, pins: Pins, p: Posture, force: tuple[FloatArray, FloatA
     """
     n, m = mesh.h.size, pins.node.size
     fx, fz = force
-    unit = np.zeros((n, 3, m + 1, 3))
-    unit[:, :, :m, :] = unit_forces(pins, n)
-    for c in range(2):
-        unit[:, :, m, c], _ = force_beyond(mesh, q[:, :, c].copy(), load[:, c].copy(), pins.anchor)
-    unit[:, :, m, 2] = couple
-    diag, off, rhs, inner, own, _ = tangent(mesh, p, fx, fz, unit, pins.root, slack, False)
+    unit = _units(mesh, pins, q, load, couple)
+    small = n < 0  # false, yet no written truth value, for which the compiler would build the next loops once more
+    diag, off, rhs, inner, own, _ = tangent(mesh, p, fx, fz, unit, pins.root, slack, small)
     x, _ = sweep(diag, off, rhs, pins.anchor)
     _, start, mid = inside_turns(x, inner, own)
-    shift = shifts(mesh, p, fx, fz, unit, pins.anchor, pins.root, slack, False, x, start, mid)
+    shift = shifts(mesh, p, fx, fz, unit, pins.anchor, pins.root, slack, small, x, start, mid)
     share = np.zeros(m + 3)
     share[m + 1] = 1.0
     found = _factors(pins, follow, diag[pins.anchor], p.node[n], shift, x, rhs)
-    share[1:m + 1], share[m + 2] = found[:m], found[m]
+    for j in range(m):
+        share[j + 1] = found[j]
+    share[m + 2] = found[m]
     inside, nodes, turn = np.zeros((n, 3, 2)), np.zeros((n + 1, 2)), np.zeros((n, 3))
+    run = np.zeros((3, 2))
     for c in range(1, m + 3):
-        nodes += share[c] * shift[:, c, :]
+        for e in range(n + 1):
+            nodes[e, 0] += share[c] * shift[e, c, 0]
+            nodes[e, 1] += share[c] * shift[e, c, 1]
     for e in range(n):
-        run = np.zeros((3, 2))
         for g in range(3):
             for c in range(1, m + 3):
                 turn[e, g] += share[c] * (N_A[g] * start[e, c] + N_M[g] * mid[e, c] + N_B[g] * x[e + 1, c])
-            run[g] = _run(mesh, p, e, g, fx[e, g], fz[e, g], slack, turn[e, g], unit, share)
+            run[g, 0], run[g, 1] = _run(mesh, p, e, g, fx[e, g], fz[e, g], slack, turn[e, g], unit, share)
         for g in range(3):
-            inside[e, g] = nodes[e]
-            for i in range(3):
-                inside[e, g] += mesh.h[e] * INNER[g, i] * run[i]
+            for c in range(2):
+                inside[e, g, c] = nodes[e, c]
+                for i in range(3):
+                    inside[e, g, c] += mesh.h[e] * INNER[g, i] * run[i, c]
     return Movement(inside, nodes, turn)
 
 
 @compiled_inside
 def _run(mesh: Mesh, p: Posture, e: int, g: int, fx: float, fz: float, slack: float, dt: float, unit: FloatArray,
-         share: FloatArray) -> FloatArray:
-    """(2,) change of the line's direction at a Gauss point."""
+         share: FloatArray) -> tuple[float, float]:
+    """Change, level and up, of the line's direction at a Gauss point."""
     a, b = 1.0 / mesh.ea[e, g], 1.0 / mesh.gs[e, g]
     turn = at_gauss(mesh, p, e, g, slack)
     c, s = np.cos(turn), np.sin(turn)
@@ -117,4 +136,4 @@ def _run(mesh: Mesh, p: Posture, e: int, g: int, fx: float, fz: float, slack: fl
         dx, dz = share[j + 1] * unit[e, g, j, 0], share[j + 1] * unit[e, g, j, 1]
         da += a * (dx * c + dz * s)
         dc += b * (dz * c - dx * s)
-    return np.array([da * c - dc * s, da * s + dc * c])
+    return da * c - dc * s, da * s + dc * c
