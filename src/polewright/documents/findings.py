@@ -9,7 +9,7 @@ import numpy as np
 from polewright.documents.brief import DroopWish
 from polewright.documents.design import Design
 from polewright.documents.holding import JERK
-from polewright.documents.pole_figures import bench_state, headline_total, reach_name
+from polewright.documents.pole_figures import bent_on_bench, headline_total, reach_name
 from polewright.documents.report import (
     Finding,
     Hint,
@@ -92,7 +92,7 @@ def _droop(design: Design, work: Workpiece, wish: DroopWish) -> Finding:
     joints = len(work.pole.joints)
     out = wish.out or joints
     head = si("head_g", max(wish.tip_total_g - design.tip_fitting_g, 0.0))
-    loaded = bent(work.pole, bench_state(design, work.pole, min(out, joints), head=head)).tip_droop
+    loaded = bent_on_bench(design, work.pole, min(out, joints), head=head).tip_droop
     name = reach_name(min(out, joints), joints)
     reason = "what the owner calls floppy is the droop and the flex at the length in use"
     if wish.at_most_mm is not None:
@@ -101,7 +101,7 @@ def _droop(design: Design, work: Workpiece, wish: DroopWish) -> Finding:
                                             "wider mandrels: diameter beats fibre", "a longer overlap"))
     assert wish.wanted_mm_per_100g is not None
     step = si("step_g", 100.0)
-    more = bent(work.pole, bench_state(design, work.pole, min(out, joints), head=head + step)).tip_droop
+    more = bent_on_bench(design, work.pole, min(out, joints), head=head + step).tip_droop
     value, wanted = to(more - loaded, "mm"), wish.wanted_mm_per_100g
     off = (value / wanted - 1.0) * 100.0
     holds = abs(off) <= wish.within_pct

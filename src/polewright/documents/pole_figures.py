@@ -1,19 +1,21 @@
 """The figures of the whole pole: every reach on the two trestles, small deflection beside large, and the totals."""
 
+from functools import lru_cache
+
 import numpy as np
 
 from polewright.documents.design import Design
 from polewright.documents.report import DroopShare, PoleFigures, ReachFigures, SectionFigures
 from polewright.documents.values import Workpiece
 from polewright.pole.beam import Bent, bent, bent_small
-from polewright.pole.droop import droop_split, flex
+from polewright.pole.droop import Split, droop_split, flex
 from polewright.pole.hands import heft
 from polewright.pole.modes import modes
 from polewright.pole.pole import Pole
 from polewright.pole.state import Bench, State
 from polewright.units import si, to
 
-__all__ = ["bench_state", "pole_figures", "reach_figures", "reach_name"]
+__all__ = ["bench_state", "bent_on_bench", "pole_figures", "reach_figures", "reach_name"]
 
 
 def reach_name(out: int, joints: int) -> str:
@@ -30,6 +32,16 @@ def bench_state(design: Design, pole: Pole, out: int, *, head: float = 0.0) -> S
     return State.out(pole, out, head_mass=head, support=Bench(distance=si("prop_mm", design.setting.prop_mm)))
 
 
+def bent_on_bench(design: Design, pole: Pole, out: int, *, head: float = 0.0) -> Bent:
+    """That state in balance; wishes, headline and reaches often ask for the same one."""
+    return _bent_on_bench(pole, design.setting.prop_mm, out, head)
+
+
+@lru_cache(maxsize=64)
+def _bent_on_bench(pole: Pole, prop_mm: float, out: int, head: float) -> Bent:
+    return bent(pole, State.out(pole, out, head_mass=head, support=Bench(distance=si("prop_mm", prop_mm))))
+
+
 def reach_figures(design: Design, work: Workpiece) -> tuple[ReachFigures, ...]:
     """One row a reach, shortest first; a pole of one section has one row."""
     joints = len(work.pole.joints)
@@ -39,13 +51,13 @@ def reach_figures(design: Design, work: Workpiece) -> tuple[ReachFigures, ...]:
 
 def _reach(design: Design, work: Workpiece, out: int) -> ReachFigures:
     pole, load = work.pole, si("test_load_g", design.setting.test_load_g)
-    bare, hung = bench_state(design, pole, out), bench_state(design, pole, out, head=load)
-    own, loaded = bent(pole, bare), bent(pole, hung)
-    own_small, loaded_small = bent_small(pole, bare), bent_small(pole, hung)
-    grams = design.setting.test_load_g
+    own, loaded = bent_on_bench(design, pole, out), bent_on_bench(design, pole, out, head=load)
+    bare = own.state
+    own_small, loaded_small = bent_small(pole, bare), bent_small(pole, loaded.state)
+    grams, split = design.setting.test_load_g, droop_split(own_small)
     held = heft(pole, bare)
     swung = si("swing_load_g", design.setting.swing_load_g)
-    swing = modes(bent(pole, bench_state(design, pole, out, head=swung)), count=1).frequency[0]
+    swing = modes(bent_on_bench(design, pole, out, head=swung), count=1).frequency[0]
     return ReachFigures(
         out=out, name=reach_name(out, len(pole.joints)), length_mm=to(float(own.station[-1]), "mm"),
         droop_own_mm=to(own.tip_droop, "mm"), droop_own_small_mm=to(own_small.tip_droop, "mm"),
@@ -54,7 +66,7 @@ def _reach(design: Design, work: Workpiece, out: int) -> ReachFigures:
         added_droop_small_mm_per_100g=to(loaded_small.tip_droop - own_small.tip_droop, "mm") / grams * 100.0,
         large_note=_large_note(loaded, loaded_small), balance_mm=to(held.balance, "mm"), carry_kg_m=held.carry_moment,
         swing_Hz=float(swing), swing_mass_g=design.setting.swing_load_g,
-        play_mm=to(float(np.sum(droop_split(own_small).play)), "mm"), shares=_shares(pole, own_small, bare))
+        play_mm=to(float(np.sum(split.play)), "mm"), shares=_shares(pole, split, bare))
 
 
 def _large_note(large: Bent, small: Bent) -> str:
@@ -68,9 +80,9 @@ def _large_note(large: Bent, small: Bent) -> str:
             "and the load's arm shortens, which small-deflection theory leaves out")
 
 
-def _shares(pole: Pole, own: Bent, state: State) -> tuple[DroopShare, ...]:
+def _shares(pole: Pole, split: Split, state: State) -> tuple[DroopShare, ...]:
     """What each section and joint gives of the droop by own weight, and of the tip's flex."""
-    split, give = droop_split(own), flex(pole, state)
+    give = flex(pole, state)
     rows = [DroopShare(part=f"S{i + 1}", own_weight_mm=to(float(split.section[i]), "mm"),
                        added_pct=to(float(give.section[i]), "%")) for i in range(len(pole.tubes))]
     rows += [DroopShare(part=f"joint S{i + 1}/S{i + 2}", own_weight_mm=to(float(split.spring[i]), "mm"),
@@ -87,7 +99,7 @@ def pole_figures(design: Design, work: Workpiece, sections: tuple[SectionFigures
     out = len(pole.joints)
     total = headline_total(design)
     head = si("head_g", max(total - design.tip_fitting_g, 0.0))
-    state = bench_state(design, pole, out, head=head)
+    headline = bent_on_bench(design, pole, out, head=head)
     held = heft(pole, bench_state(design, pole, out))
     windows = [s.window for s in sections if s.window is not None]
     return PoleFigures(
@@ -96,7 +108,7 @@ def pole_figures(design: Design, work: Workpiece, sections: tuple[SectionFigures
         balance_mm=to(held.balance, "mm"), carry_kg_m=held.carry_moment,
         base_outside_mm=to(float(np.max(pole.tubes[-1].outside)), "mm"),
         material_cost=sum(s.material_cost for s in sections), currency=design.setting.currency,
-        droop_mm=to(bent(pole, state).tip_droop, "mm"), droop_small_mm=to(bent_small(pole, state).tip_droop, "mm"),
+        droop_mm=to(headline.tip_droop, "mm"), droop_small_mm=to(bent_small(pole, headline.state).tip_droop, "mm"),
         droop_tip_total_g=total, squeeze_margin=min((w.most_N / w.least_N for w in windows if w.least_N > 0.0),
                                                    default=None),
         conducts=any(work.records[w.prepreg].ply.is_conductive for s in design.sections for w in s.stack))
