@@ -112,7 +112,7 @@ def held_drawing(scene: HeldScene, *, phone: bool = False, paper: bool = False) 
 
 def _frame(scene: HeldScene, phone: bool) -> _Frame:
     width, left, right, top, bottom, room = (366.0, 22.0, 24.0, 22.0, 64.0, 292.0) if phone \
-        else (760.0, 64.0, 150.0, 26.0, 62.0, 470.0)
+        else (760.0, 64.0, 120.0, 26.0, 50.0, 520.0)
     scale = min(room, width - left - right) / scene.longest
     thinnest = min(s.outside for s, _ in scene.spans) * scale
     thick = 1 if thinnest >= LEAST_STROKE else int(np.ceil(LEAST_STROKE / max(thinnest, 0.05)))
@@ -215,7 +215,8 @@ def _rests(scene: HeldScene, frame: _Frame) -> list[str]:
         x, y = _point(scene, frame, station)
         out.append(f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(half + 4.0)}" class="hand"/>')
         if not frame.phone:
-            out.append(text(x - 2.0, y + half + 20.0, name, "cap mid"))
+            below = name == "rear hand"
+            out.append(text(x - 8.0, y + (half + 18.0 if below else -half - 8.0), name, "cap" if below else "cap end"))
     if scene.support == "lifted":
         low = frame.y(float(scene.z.min())) + half + 30.0
         out.append(_ground(frame.left - 14.0, frame.x(float(scene.x.max())) + 14.0, low))

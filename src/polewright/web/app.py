@@ -14,6 +14,7 @@ from polewright.web.making import making_paths
 from polewright.web.pages import page_paths
 from polewright.web.proving import proving_paths
 from polewright.web.sight import Sights
+from polewright.web.wall_detail import wall_detail_paths
 from polewright.workshop import Door, Workshop
 
 __all__ = ["beside", "create_pages"]
@@ -26,7 +27,7 @@ def create_pages(workshop: Workshop) -> FastAPI:
     """The app of an open workshop, behind the workshop's door; the workshop stays the caller's to close."""
     app = FastAPI(title="Polewright pages", docs_url=None, redoc_url=None, openapi_url=None)
     app.state.workshop, app.state.desk, app.state.sights = workshop, Desk(workshop), Sights(workshop)
-    for paths in (making_paths, proving_paths, held_paths, page_paths):
+    for paths in (making_paths, proving_paths, held_paths, wall_detail_paths, page_paths):
         app.include_router(paths)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     answer_refusals(app)

@@ -268,8 +268,8 @@ def _forces(f: HoldFigures, system: System) -> tuple[HeldRow, ...]:
             "Two hands hold but do not turn the pole: forces and moments balance over them.", grip)),
         _row("Front hand", f.front_hand_N, "force", system, 0, 1, words=_press(f.front_hand_N)),
         _row("Turning moment at the front hand", f.hand_moment_N_m, "moment", system, 1),
-        _row("Felt when raised", None if f.felt_mass_g is None else si("x_g", f.felt_mass_g), "mass", system, 0, 1,
-             words="the mass at the front hand that would swing as heavily"),
+        _row("Felt when raised", None if f.felt_mass_g is None else si("x_g", f.felt_mass_g), "mass", system, 1,
+             words="the mass at the front hand that would swing as heavily", unit="kg"),
         _row("Carry", f.carry_kg_m, "carry", system, 2, words=f.comfort.partition(": ")[2]),
         _row("Swing", f.swing_Hz, "frequency", system, 2, words=_after_number(f.strokes), why=_why(
             "Lowest frequency of the bent pole as it is held, the head free.", modes)),
@@ -319,7 +319,8 @@ def _row(name: str, value: float | None, quantity: str, system: System, digits: 
     """A row, or none where the hold has no such figure."""
     if value is None:
         return None
-    said = Said(spoken(value, digits), unit) if unit is not None else say(value, quantity, system, digits, inch_digits)
+    said = Said(spoken(value, digits), unit) if unit == "s" else say(value, quantity, system, digits, inch_digits,
+                                                                     unit=unit)
     return HeldRow(name, said, words, why)
 
 
