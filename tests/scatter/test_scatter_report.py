@@ -67,7 +67,7 @@ def test_more_resin_does_to_the_tube_what_the_materials_say(step):
     chance = 0.8413447460685429 if step > 0 else 1.0 - 0.8413447460685429
     copies = copies_of(problem, np.full((1, problem.inputs), chance))
     for s, tube in enumerate(workpiece(richer).pole.tubes):
-        assert copies.bending[0, s, 0] == pytest.approx(tube.bending[0], rel=2e-4)
+        assert copies.bending[0, s, 0] == pytest.approx(tube.bending[0], rel=3e-4)  # its bore shrinks by 4e-5 too
         assert copies.shear[0, s, 0] == pytest.approx(tube.shear[0], rel=3e-3)
         assert copies.mass_per_length[0, s, 0] == pytest.approx(tube.mass_per_length[0], rel=2e-4)
         wall = [t.outside[0] - t.bore[0] for t in (tube, workpiece(design).pole.tubes[s])]
