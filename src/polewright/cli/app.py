@@ -73,7 +73,7 @@ def check(files: Annotated[list[Path], typer.Argument(help="One pole design, or 
 
 @app.command()
 def scatter(file: PoleFile,
-            poles: Annotated[int, typer.Option(help="How many scattered poles.")] = 4096,
+            poles: Annotated[int, typer.Option(help="How many scattered poles.")] = 2048,
             seed: Annotated[int, typer.Option(help="The same seed gives the same answer.")] = 1,
             order: Annotated[int, typer.Option(help="Poles in the order that must pass.")] = 10,
             as_json: AsJson = False) -> None:

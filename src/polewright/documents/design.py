@@ -23,7 +23,7 @@ from polewright.documents.fields import (
 )
 from polewright.documents.material import Material
 
-__all__ = ["Design", "JointData", "MandrelData", "MandrelPlace", "RuleChange", "SectionData", "Setting", "WrapData"]
+__all__ = ["Design", "JointData", "MandrelData", "MandrelPlace", "OwnSpread", "RuleChange", "SectionData", "Setting", "WrapData"]
 
 Name = Annotated[str, Field(min_length=1, max_length=80)]
 
@@ -103,6 +103,21 @@ class RuleChange(Part):
     ply: Name | None = None
 
 
+class OwnSpread(Part):
+    """The workshop's own single measurements of one input, whose scatter replaces the table's.
+
+    Relative inputs (E1, across, areal_mass, resin, joint, clamp) may be in any unit, for their share counts; lengths
+    are in mm and angles in degrees. `between` says what the measured pieces differ by.
+    """
+
+    figure: Literal["E1", "across", "areal_mass", "resin", "angle", "mandrel", "finish", "length", "overlap", "joint",
+                    "clamp"]
+    between: Literal["lot", "tube", "ply"] = "tube"
+    material: str = ""
+    values: Annotated[tuple[Annotated[float, Field(ge=-1.0e9, le=1.0e9)], ...], Field(min_length=4, max_length=1000)]
+    note: str = ""
+
+
 class Setting(Part):
     """How the workshop cures, tests and judges this pole."""
 
@@ -121,6 +136,7 @@ class Setting(Part):
     sanding_mm: Annotated[float, Field(ge=0.0, le=0.5, allow_inf_nan=False)] = 0.03
     wall_least_mm: Annotated[float, Field(gt=0.0, le=10.0, allow_inf_nan=False)] = 0.6
     rules: tuple[RuleChange, ...] = ()
+    spreads: tuple[OwnSpread, ...] = ()
     currency: Annotated[str, Field(max_length=3)] = "€"
 
     @model_validator(mode="after")

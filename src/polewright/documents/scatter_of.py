@@ -3,13 +3,15 @@
 import math
 from collections.abc import Mapping
 from concurrent.futures import Executor
+from dataclasses import replace
 from typing import Annotated, Literal
 
 import numpy as np
 from pydantic import Field
 
-from polewright.documents.design import Design
+from polewright.documents.design import Design, OwnSpread
 from polewright.documents.document import Document, Part
+from polewright.documents.files import DocumentError, Fault
 from polewright.documents.material import Material
 from polewright.documents.pole_figures import headline_total, reach_name
 from polewright.documents.shelf import ply_record
@@ -37,8 +39,9 @@ from polewright.scatter import (
     default_spreads,
     poles_to_make,
     sampled,
+    spread_of_tests,
 )
-from polewright.units import si, to
+from polewright.units import from_, si, to
 from polewright.wall.seam import seam_variation
 
 __all__ = ["InputSpread", "MatterRow", "OrderFigures", "PromiseFigures", "ScatterReport", "ScatteredFigure",
@@ -153,8 +156,27 @@ def problem_of(design: Design, spreads: Spreads | None = None) -> Problem:
 
 
 def spreads_of(design: Design) -> Spreads:
-    """The shipped spreads, and that of the seams as this design's flags overlap."""
-    return default_spreads().with_spread(_spine(design, workpiece(design)))
+    """The shipped spreads, that of the seams as this design's flags overlap, and the workshop's own in their place."""
+    spreads = default_spreads().with_spread(_spine(design, workpiece(design)))
+    for i, own in enumerate(design.setting.spreads):
+        spreads = _with_own(spreads, own, f"setting.spreads[{i}]", {m.id for m in design.materials})
+    return spreads
+
+
+def _with_own(spreads: Spreads, own: OwnSpread, field: str, shelf: set[str]) -> Spreads:
+    """The workshop's measurements in place of the table's; a table's spread at the other levels falls away."""
+    kind = FIGURES[own.figure]
+    if own.material and (own.material not in shelf or not kind.of_material):
+        want = "one of " + ", ".join(sorted(shelf)) if kind.of_material else f"left out: {kind.words} has no material"
+        raise DocumentError([Fault((f"{field}.material", repr(own.material), want))])
+    unit = {"m": "mm", "rad": "°"}.get(kind.unit)
+    values = [from_(v, unit) for v in own.values] if unit else list(own.values)
+    try:
+        spread, _ = spread_of_tests(own.figure, values, level=own.between)
+    except DesignError as fault:
+        raise DocumentError([Fault((f"{field}.values", "", fault.want))]) from fault
+    said = replace(spread, source=f"{len(values)} measurements here" + (f": {own.note}" if own.note else ""))
+    return spreads.with_spread(said, material=own.material)
 
 
 def _build(design: Design, work: Workpiece) -> Build:
