@@ -117,7 +117,7 @@ def _axes(scene: CurveScene, frame: _Frame, phone: bool) -> list[str]:
         x = frame.x(place)
         out += [line(x, low, x, low + 4.0, "thin"), text(x, low + 16.0, f"{place:.{digits}f}", "cap mid")]
     return [*out, text(frame.left, 14.0, scene.value_words, "cap"),
-            text(frame.width - frame.right, low + 34.0, scene.place_words, "cap end")]
+            text(frame.width - frame.right, 14.0, scene.place_words, "cap end")]
 
 
 _DASHES = {"full": "", "dashed": ' stroke-dasharray="7 4"', "dotted": ' stroke-dasharray="1.6 3.4"'}

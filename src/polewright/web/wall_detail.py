@@ -183,7 +183,7 @@ def _plot(f: WallFigures, system: System, load: str, caption: str) -> Plot:
         radii = [to(from_(p.radius_mm, "mm"), length) for p in f.through if p.layer == layer]
         known = angles.get(layer)
         strips.append(Strip(min(radii), max(radii), f"{layer}" if known is None else f"{known.angle_deg:.0f}°"))
-    scene = CurveScene(curves, tuple(strips), f"radius, {length}: bore to skin", f"stress, {stress}",
+    scene = CurveScene(curves, tuple(strips), f"across: radius, {length}, bore to skin", f"up: stress, {stress}",
                        f"{caption}: stress through the wall from bore to skin", 2 if system == "metric" else 3)
     return Plot(caption, curve_drawing(scene), curve_drawing(scene, phone=True))
 
@@ -251,7 +251,7 @@ def _earns(f: WallFigures, whys: dict[str, Why]) -> DetailTable:
 
 def _changes(f: WallFigures, whys: dict[str, Why], system: System, currency: str) -> DetailTable:
     length = display_unit("length", system)
-    rows = tuple((f"{c.wrap} {c.what}", *(_signed(v) for v in _percents(c)),
+    rows = tuple((f"{c.wrap}: {c.what}", *(_signed(v) for v in _percents(c)),
                   spoken(to(from_(c.wall_mm, "mm"), length), 3 if system == "metric" else 4), spoken(c.cost_per_m, 2))
                  for c in f.changes)
     head = ("Ply", "axial", "bending", "twist", "ring", "flattening", "mass", f"wall, {length}", f"{currency} a metre")
