@@ -18,6 +18,7 @@ from polewright.cli.files import told_of, write_whole
 from polewright.documents.files import dump_json, dump_toml, load
 from polewright.documents.find_of import SECONDS, Answer, Finder
 from polewright.documents.found import FindReport, FoundFigures
+from polewright.errors import DesignError
 from polewright.find import Progress
 from polewright.workshop.work import executor
 
@@ -36,6 +37,8 @@ def run(file: Path, *, out: Path | None, seconds: float | None, as_json: bool, c
         sys.stdout.write(json.dumps(answer.report.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
     else:
         show(Console(width=max(Console().width, 132), highlight=False), answer.report, out)
+    if out is not None and answer.best is None:
+        raise DesignError("--out", str(out), "not written: no pole meets the brief")
 
 
 @contextmanager

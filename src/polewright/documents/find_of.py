@@ -208,10 +208,18 @@ class Finder:
                 self._front.append((pole, float(gap)))
 
     def buy(self) -> None:
-        """What a mandrel, a material, a wider base, money or one more section would buy."""
+        """What a mandrel, a material, a wider base, money or one more section would buy, by the droop it saves.
+
+        Measured against the stiffest pole within the brief; a brief that wants a flex wants no droop saved.
+        """
         if self._result is None or self._result.best is None:
             return
-        asked, further, now = self.asked, self.asked.document.further, self._result.best
+        if self.asked.brief.flex_wanted is not None:
+            return
+        asked, further = self.asked, self.asked.document.further
+        now = self._result.best if asked.brief.aim == "droop" else self._best(replace(asked.brief, aim="droop")).best
+        if now is None:
+            return
         self._say(Progress("what more would buy", float("inf"), 0.0))
         bars = [bar_of(m, asked.document, asked.shop.walls, to(now.length, "mm"), f"further.mandrels[{i}]")
                 for i, m in enumerate(further.mandrels)]
@@ -265,6 +273,8 @@ class Finder:
         said = [f"not used: {w}" for w in asked.left_out]
         if asked.checked_only:
             said.append("checked on the pole found, not weighed in the search: " + ", ".join(asked.checked_only))
+        if asked.brief.flex_wanted is not None:
+            said.append("a flex is wanted: what more would buy, which is told by the droop it saves, is left out")
         return (*said, *(short_of(asked.document, best) if best is not None else ()))
 
 

@@ -81,9 +81,10 @@ def offer_of(asked: Asked, offer: Offer) -> OfferFigures:
 
 def _gains(asked: Asked, offer: Offer) -> list[str]:
     money, said = asked.document.setting.currency, []
+    now = "now" if asked.brief.aim == "droop" else "the stiffest within the brief"
     if offer.cost_saved > 0.0 and offer.cheaper is not None:
         droop = to(offer.cheaper.droop, "mm")
-        said.append(f"{offer.cost_saved:.0f} {money} cheaper at {droop:.0f} mm of droop, no more than now")
+        said.append(f"{offer.cost_saved:.0f} {money} cheaper at {droop:.0f} mm of droop, no more than {now}")
     if offer.droop_saved > 0.0:
         said.append(f"or with up to {to(offer.droop_saved, 'mm'):.0f} mm less droop" if said
                     else f"{to(offer.droop_saved, 'mm'):.0f} mm less droop")

@@ -1,0 +1,130 @@
+"""`polewright find` as a person runs it."""
+
+import json
+import os
+import signal
+import subprocess
+import sys
+import time
+import tomllib
+from pathlib import Path
+
+import jsonschema
+import pytest
+import tomli_w
+
+ROOT = Path(__file__).parents[2]
+BRIEFS = ROOT / "examples" / "briefs"
+
+
+@pytest.fixture
+def small(tmp_path):
+    """A brief of two sections in a file: quick to search."""
+
+    def written(name="small.toml", **change):
+        plain = tomllib.loads((BRIEFS / "reedlight-7.toml").read_text(encoding="utf-8"))
+        plain["brief"] = {"reach_at_least_mm": 3000, "material_cost_at_most": 60}
+        plain["mandrels"] = plain["mandrels"][:3]
+        plain["rolls"]["most_plies"] = 6
+        plain["rolls"]["plies"] = [p for p in plain["rolls"]["plies"] if p["prepreg"] != "HM125"]
+        del plain["sections"]
+        for path, value in change.items():
+            room, _, field = path.partition("__")
+            if field:
+                plain[room][field] = value
+            else:
+                plain[room] = value
+        (tmp_path / name).write_text(tomli_w.dumps(plain), encoding="utf-8")
+        return tmp_path / name
+
+    return written
+
+
+def test_find_prints_the_pole_its_proof_the_trade_and_what_more_would_buy(polewright, small, tmp_path):
+    done = polewright("find", small(), "--out", tmp_path / "best.toml")
+    assert done.returncode == 0, done.stderr
+    for words in ("Best pole, sections from the tip", "meets the whole brief",
+                  "poles of 2 sections from the best walls =",
+                  "nothing can be better by more than", "the proof speaks of: level pole, small deflections",
+                  "The trade", "Where money does most", "What more would buy", "10 € more", "no certification"):
+        assert words in done.stdout
+    assert done.stderr == ""
+    checked = polewright("check", tmp_path / "best.toml", "--json")
+    report = json.loads(checked.stdout)
+    assert f"droop {report['pole']['droop_mm']:.0f} mm" in done.stdout
+
+
+def test_find_as_json_fits_its_published_schema_and_holds_the_design(polewright, small, tmp_path):
+    answer = json.loads(polewright("find", small(), "--json").stdout)
+    jsonschema.validate(answer, json.loads(polewright("schema", "find-report").stdout))
+    assert answer["design"]["document"] == "pole-design"
+    assert answer["best"]["gap_pct"] <= 1.0
+
+
+@pytest.mark.slow
+def test_a_brief_that_cannot_be_met_says_why_and_writes_nothing(polewright, small, tmp_path):
+    file = small(brief__material_cost_at_most=20)
+    done = polewright("find", file)
+    assert done.returncode == 0, done.stderr
+    assert "Cannot all be had: material cost 20 €" in done.stdout
+    assert "all else kept: there is a pole" in done.stdout
+    assert "it is proved that there is none" in done.stdout
+    wrote = polewright("find", file, "--out", tmp_path / "none.toml")
+    assert wrote.returncode == 2
+    assert "not written: no pole meets the brief" in wrote.stderr
+    assert not (tmp_path / "none.toml").exists()
+
+
+@pytest.mark.parametrize(("change", "said"), [
+    ({"materials": []}, "materials: none"),
+    ({"rolls__wall_least_mm": 2.0, "rolls__wall_most_mm": 1.0}, "the two rules contradict"),
+    ({"brief__reach_at_least_mm": 30000}, "section_length_mm"),
+    ({"rolls__most_plies": 40}, "rolls.most_plies is 40: 16 or less")])
+def test_bad_briefs_are_refused_in_words(polewright, small, change, said):
+    done = polewright("find", small(**change))
+    assert done.returncode == 2
+    assert said in done.stderr or "tubes of 1650 mm are needed" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
+def test_a_search_too_long_is_refused_with_its_estimate(polewright, small):
+    plies = [{"prepreg": n, "angle_deg": a} for n in ("SM150", "IM125", "HM125", "TH55")
+             for a in (0, 90, 10, 20, 30, 60)]
+    done = polewright("find", small(rolls={"order": "any", "most_plies": 12, "plies": plies}))
+    assert done.returncode == 2
+    assert "sets of plies on each of" in done.stderr
+    assert "or leave: --seconds" in done.stderr
+
+
+@pytest.mark.slow
+def test_a_pole_design_is_a_brief_with_its_own_options(polewright, small, tmp_path):
+    polewright("find", small(), "--out", tmp_path / "best.toml")
+    done = polewright("find", tmp_path / "best.toml", "--out", tmp_path / "again.json")
+    assert done.returncode == 0, done.stderr
+    assert json.loads((tmp_path / "again.json").read_text(encoding="utf-8"))["document"] == "pole-design"
+
+
+@pytest.mark.slow
+def test_a_cluster_that_nobody_answers_for_is_refused(polewright, small):
+    done = polewright("find", small(), "--cluster", "tcp://127.0.0.1:9")
+    assert done.returncode == 2
+    assert "cluster" in done.stderr
+
+
+@pytest.mark.slow
+def test_an_interrupt_ends_in_words_with_the_best_so_far_or_nothing(tmp_path):
+    command = [str(Path(sys.executable).parent / "polewright"), "find", str(BRIEFS / "six-sections.toml"), "--out",
+               str(tmp_path / "best.toml")]
+    running = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
+                               env=dict(os.environ, COLUMNS="132", NO_COLOR="1"))
+    time.sleep(6.0)
+    running.send_signal(signal.SIGINT)
+    said, refused = running.communicate(timeout=120)
+    assert "Traceback" not in refused
+    if running.returncode == 0:
+        assert "stopped" in said or "meets the whole brief" in said
+        assert (tmp_path / "best.toml").exists()
+    else:
+        assert running.returncode == 2
+        assert "stopped before a pole was found" in refused
+        assert not (tmp_path / "best.toml").exists()
