@@ -97,6 +97,14 @@ def test_frequencies_converge_with_the_fourth_power(plain):
     assert np.polyfit(np.log(pieces), np.log(error), 1)[0] == pytest.approx(-4.0, abs=0.4)
 
 
+@pytest.mark.parametrize("head", [0.0, 0.3, 5.0])
+@pytest.mark.parametrize("out", [0, 1, None])
+def test_the_lowest_swing_is_the_same_alone_and_among_others(reedlight, head, out):
+    pole = reedlight()
+    held = bent(pole, State.out(pole, out, head_mass=head))
+    assert modes(held, count=1).frequency[0] == pytest.approx(modes(held, count=8).frequency[0], rel=1e-12)
+
+
 def test_modes_are_orthogonal_in_kinetic_energy(plain):
     b = bent(plain(2.0, 10.0, 0.3), State(drawn=[], support=Clamped(), lean=0.3), pieces=64)
     m = modes(b, count=2)
