@@ -2,20 +2,17 @@
 
 import json
 import sys
+from importlib import import_module
 
-from polewright.documents.bench_result import BenchResult
-from polewright.documents.document import Document
 from polewright.documents.files import KINDS
-from polewright.documents.found import FindReport
-from polewright.documents.ranking import Ranking
-from polewright.documents.report import CheckReport
-from polewright.documents.wall_shown import WallFigures
 from polewright.errors import DesignError
 
 __all__ = ["run", "schema_of"]
 
-ANSWERS: dict[str, type[Document]] = {"check-report": CheckReport, "ranking": Ranking, "bench-result": BenchResult,
-                                     "find-report": FindReport, "wall-figures": WallFigures}
+# kind of answer -> where its model stands; a bench result brings the solvers with it, and a list needs none of them
+ANSWERS = {"check-report": ("report", "CheckReport"), "ranking": ("ranking", "Ranking"),
+           "bench-result": ("bench_result", "BenchResult"), "find-report": ("found", "FindReport"),
+           "wall-figures": ("wall_shown", "WallFigures")}
 
 
 def schema_of(kind: str) -> dict[str, object]:
@@ -25,10 +22,14 @@ def schema_of(kind: str) -> dict[str, object]:
     ------
     DesignError : no such kind.
     """
-    models: dict[str, type[Document]] = {**KINDS, **ANSWERS}
-    if kind not in models:
-        raise DesignError("kind", repr(kind), "one of " + ", ".join(models))
-    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **models[kind].model_json_schema()}
+    if kind in KINDS:
+        model = KINDS[kind]
+    elif kind in ANSWERS:
+        room, name = ANSWERS[kind]
+        model = getattr(import_module(f"polewright.documents.{room}"), name)
+    else:
+        raise DesignError("kind", repr(kind), "one of " + ", ".join([*KINDS, *ANSWERS]))
+    return {"$schema": "https://json-schema.org/draft/2020-12/schema", **model.model_json_schema()}
 
 
 def run(kind: str) -> None:
