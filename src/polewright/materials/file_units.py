@@ -1,6 +1,7 @@
 """The units of the shipped tables: how a key or a unit in words becomes SI, once, while the tables are read."""
 
 import math
+from functools import cache
 from typing import Any
 
 __all__ = ["KEY_UNITS", "WORD_UNITS", "in_si", "si_name", "word_factor"]
@@ -36,6 +37,7 @@ WORD_UNITS: dict[str, tuple[float, str]] = {
 }
 
 
+@cache
 def _ending(key: str) -> str:
     """The unit at the end of a key, or an empty string."""
     if key in PLAIN_KEYS:
