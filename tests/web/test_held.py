@@ -138,6 +138,15 @@ def test_forces_limits_and_band_come_when_asked_for(reedlight: tuple[Any, Workpi
     assert copies.band.startswith("95 of 100 copies droop")
 
 
+def test_a_pole_whose_head_is_on_the_glass_sags_between_its_ends(client: Any) -> None:
+    page = client.get(f"{HELD}?support=head on glass&lean_deg=45&depth=2").text
+    sag = re.search(r"Sags between foot and glass by.*?class=\"num\">([\d]+)<", page, re.S)
+    assert sag is not None
+    assert 3 < int(sag[1]) < 300
+    assert re.search(r"95 of 100 copies sag \d+ mm to \d+ mm", page)
+    assert "The glass holds the tip" in page
+
+
 def test_where_to_spend_counts_what_is_saved_for_money_and_for_mass(client: Any) -> None:
     page = client.get(HELD).text
     assert "Where to spend" in page

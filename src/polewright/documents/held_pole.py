@@ -18,7 +18,7 @@ from polewright.errors import DesignError
 from polewright.pole.beam import Bent, bent
 from polewright.pole.droop import droop_split
 from polewright.pole.pole import Pole
-from polewright.pole.state import State
+from polewright.pole.state import Foot, State
 from polewright.scatter import Plan, copies_of, points_of, pole_of_copy
 from polewright.units import System, display_unit, from_, si, to
 
@@ -38,6 +38,11 @@ class HeldPole:
 
     state: State
     bent: Bent
+
+    @property
+    def measured(self) -> int:
+        """The place of the line at which it droops: the tip, or with the head on the glass where it sags most."""
+        return int(np.argmax(np.abs(self.bent.droop))) if isinstance(self.state.support, Foot) else -1
 
 
 def drawn_to(pole: Pole, reach: float, first: First) -> FloatArray:
@@ -95,13 +100,15 @@ def held_scene(work: Workpiece, held: HeldPole, asked: Holding, *, system: Syste
     b, pole = held.bent, work.pole
     length = float(b.station[-1])
     bar, steps, bar_words = _bar(pole.extended_length, system)
-    droop, state = _droop_words(b.tip_droop, system), _state_words(length, asked, system)
+    droop, state = _droop_words(float(b.droop[held.measured]), system), _state_words(length, asked, system)
+    where = "the tip droops" if held.measured == -1 else "it sags"
     return HeldScene(
         station=b.station, x=b.x, z=b.z, anchor=float(b.station[b.pins.anchor]), lean=held.state.lean,
         longest=pole.extended_length, spans=_spans(pole, held.state, system), clamps=_mouths(pole, held.state)[:-1],
         support=asked.support, rests=_rests(asked, b), head=held.state.head_mass, wind=asked.wind_m_s,
         lean_words=f"{asked.lean_deg:.0f}°".replace("-", "\u2212"), droop=droop, state=state, bar=bar, bar_steps=steps,
-        bar_words=bar_words, band=band, title=f"The pole {state}: the tip droops {droop} below its unbent line")
+        bar_words=bar_words, band=band, measured=float(b.station[held.measured]),
+        title=f"The pole {state}: {where} {droop} below its unbent line")
 
 
 def _rests(asked: Holding, b: Bent) -> tuple[float, ...]:
@@ -204,8 +211,10 @@ def held_band(design: Design, work: Workpiece, held: HeldPole, *, system: System
     b = held.bent
     c, s = float(np.cos(held.state.lean)), float(np.sin(held.state.lean))
     along = np.interp(at, b.station / b.station[-1], b.x * c + b.z * s)
-    words = " to ".join(_droop_words(float(v[-1]), system) for v in (least, most))
-    return Band(along, least, most, f"95 of 100 copies droop {words}, by a sample of {len(rows)}")
+    worst = -1 if held.measured == -1 else int(np.argmax(np.abs(most + least)))
+    words = " to ".join(_droop_words(float(v[worst]), system) for v in (least, most))
+    does = "droop" if worst == -1 else "sag"
+    return Band(along, least, most, f"95 of 100 copies {does} {words}, by a sample of {len(rows)}")
 
 
 @lru_cache(maxsize=4)

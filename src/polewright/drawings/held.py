@@ -39,7 +39,8 @@ class HeldScene:
 
     station (n,) [m] from the butt along the unbent pole; x, z (n,) [m] level and up from the anchor, which lies at
     station `anchor`; lean [rad]; longest [m] the pole drawn out fully, which sets the scale; spans butt to tip with the
-    joint that draws each out (None for the butt); rests [m] stations of what it rests on; head [kg]; wind [m/s].
+    joint that draws each out (None for the butt); rests [m] stations of what it rests on; head [kg]; wind [m/s];
+    measured [m] station at which the droop is dimensioned.
     """
 
     station: FloatArray
@@ -54,6 +55,7 @@ class HeldScene:
     rests: tuple[float, ...]
     head: float
     wind: float
+    measured: float
     lean_words: str
     droop: str
     state: str
@@ -247,11 +249,12 @@ def _wind(scene: HeldScene, frame: _Frame) -> list[str]:
 
 
 def _droop(scene: HeldScene, frame: _Frame) -> list[str]:
-    """From the unbent tip to the bent one, across the root axis, with the figure beside it."""
-    length = float(scene.station[-1]) - scene.anchor
-    x, y = _point(scene, frame, float(scene.station[-1]))
+    """From the unbent line to the bent pole, across the root axis, with the figure beside it."""
+    length = scene.measured - scene.anchor
+    x, y = _point(scene, frame, scene.measured)
     c, s = np.cos(scene.lean), np.sin(scene.lean)
-    along = float(scene.x[-1] * c + scene.z[-1] * s)
+    level, up = (float(np.interp(scene.measured, scene.station, v)) for v in (scene.x, scene.z))
+    along = float(level * c + up * s)
     u, v = _straight(scene, frame, along)
     parts = [line(*_straight(scene, frame, min(along, length)), *_straight(scene, frame, max(along, length)), "hair")]
     far = float(np.hypot(x - u, y - v))

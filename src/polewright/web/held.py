@@ -133,13 +133,15 @@ def held_view(design: Design, work: Workpiece, asked: Mapping[str, str], system:
     scene = held_scene(work, held, hold, system=system, band=band)
     parts, rest = split_parts(work, held, system=system)
     spans = tuple(span for span, _ in scene.spans)
+    is_free = hold.support != "head on glass"
     title = f"What each section and joint gives of the droop of {scene.droop}"
     figures = hold_figures(design, work, hold) if depth == FORCES else None
     return HeldView(
         support=hold.support, order=order, lean=_lean(hold), reach=_reach(work, held, system),
         joints=_joints(work, held, system), fields=_fields(hold, system), drawing=held_drawing(scene),
-        hand_drawing=held_drawing(scene, phone=True), split=split_drawing(parts, spans, title=title),
-        hand_split=split_drawing(parts, spans, title=title, phone=True), split_rest=_rest_words(rest),
+        hand_drawing=held_drawing(scene, phone=True), split=split_drawing(parts, spans, title=title) if is_free else "",
+        hand_split=split_drawing(parts, spans, title=title, phone=True) if is_free else "",
+        split_rest=_rest_words(rest) if is_free else "The glass holds the tip: nothing droops there",
         rows=_shape_rows(held, hold, system), depth=depth, forces=() if figures is None else _forces(figures, system),
         limits=() if figures is None else _limits(figures, system),
         contacts=() if figures is None else _contacts(figures, system), contact_unit=display_unit("force", system),
@@ -252,7 +254,8 @@ def _shape_rows(held: HeldPole, hold: Holding, system: System) -> tuple[HeldRow,
     aside = "it bends aside: longer than its own weight allows upright" if b.buckled else ""
     start = {"head on glass": "the foot", "hands": "the rear hand", "lifted": "the rear hand",
              "clamped": "the clamp"}.get(hold.support, "the first trestle")
-    return (HeldRow("Droop at the tip", say(b.tip_droop, "length", system, 0, 1), aside,
+    name = "Droop at the tip" if held.measured == -1 else "Sags between foot and glass by"
+    return (HeldRow(name, say(float(b.droop[held.measured]), "length", system, 0, 1), aside,
                     _why("From the unbent line, square to it: what sections, joints, play and shear give, added up "
                          "along the bent pole.", droop_split), bool(aside)),
             HeldRow(f"Tip {'above' if up >= 0.0 else 'below'} {start}", say(abs(up), "reach", system, 2)),
@@ -333,7 +336,8 @@ def _after_number(words: str) -> str:
 
 
 def _rest_words(rest: tuple[SplitPart, ...]) -> str:
-    return "; ".join(p.words for p in rest)
+    words = "; ".join(p.words for p in rest)
+    return words[:1].upper() + words[1:]
 
 
 def _band(design: Design, work: Workpiece, held: HeldPole, system: System) -> tuple[Band | None, str]:
