@@ -22,6 +22,7 @@ ORDER = 5
 LEAST_ELEMENTS = 8
 SLENDER_FINE = 25.0
 MOST_SLENDER = 250.0
+MOST_ROUNDING = 2e-4         # of the stiffest entry, over the ring's own stiffness; the answer loses up to 60 times it
 LEAN = 1e-12
 
 
@@ -212,15 +213,28 @@ def _amplitudes(layers: list[_Layer], mesh: _Mesh, waves: FloatArray, load: Floa
     bands = _banded(layers, mesh, kept)
     out = np.zeros((len(waves), ORDER * len(mesh.layer) + 1, 3))
     force = np.zeros(bands.shape[2])
-    stiffest = float(bands[:, 0].max())
+    stiffest, softest = float(bands[:, 0].max()), np.inf
     for k, wave in enumerate(waves):
         matrix = bands[0] + wave * bands[1] + wave**2 * bands[2]
         if wave == 0.0:                       # a ring pressed evenly neither turns nor slides
             for still in kept[1:]:
                 matrix[0, still::len(kept)] += stiffest
         force[-len(kept)] = load[k]
-        out[k, :, kept] = solveh_banded(matrix, force, lower=True, check_finite=False).reshape(-1, len(kept)).T
+        try:
+            solved = solveh_banded(matrix, force, lower=True, check_finite=False)
+        except np.linalg.LinAlgError as fault:
+            raise _unresolved() from fault
+        if wave > 1.0 and solved[-len(kept)] != 0.0:
+            softest = min(softest, abs(load[k] / solved[-len(kept)]))
+        out[k, :, kept] = solved.reshape(-1, len(kept)).T
+    if np.finfo(np.float64).eps * stiffest > MOST_ROUNDING * softest:
+        raise _unresolved()
     return out.reshape(len(waves), -1)
+
+
+def _unresolved() -> DesignError:
+    return DesignError("wall", "too slender for so many layers or so stiff a ply",
+                       "a thicker wall, fewer layers, or the thin ring, which holds there")
 
 
 def ring_response(wall: Wall, load: ClockPressure, *, along: Along = "held") -> RingResponse:
@@ -240,7 +254,8 @@ def ring_response(wall: Wall, load: ClockPressure, *, along: Along = "held") -> 
 
     Raises
     ------
-    DesignError : a batch of walls, or a radius of more than 250 walls, where the thin ring is exact enough.
+    DesignError : a batch of walls, a radius of more than 250 walls, where the thin ring is exact enough, or so many
+        layers or so incompressible a ply in a slender wall that rounding would spoil the answer.
 
     Source
     ------
