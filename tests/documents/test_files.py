@@ -152,3 +152,25 @@ def test_same_id_twice_and_joint_count_are_refused():
     plain["joints"] = [{"overlap_mm": 200}]
     with pytest.raises(DocumentError, match="joints has 1 entries: give 0"):
         document_of(plain)
+
+
+@pytest.mark.parametrize("is_json", [True, False])
+def test_whole_number_of_thousands_of_digits_is_refused_in_words(is_json):
+    digits = "1" * 5000
+    text = f'{{"document": "pole-design", "schema_version": 1, "tip_fitting_g": {digits}}}' if is_json else \
+        f'document = "pole-design"\nschema_version = 1\ntip_fitting_g = {digits}\n'
+    with pytest.raises(DocumentError, match="a whole number too long to read"):
+        document_from(text, is_json=is_json)
+
+
+def test_long_value_is_cut_in_the_message():
+    assert len(faults(small_design() | {"tip_fitting_g": "x" * 5000})["tip_fitting_g"]) < 200
+    assert len(faults(small_design() | {"document": "x" * 5000})["document"]) < 200
+
+
+def test_wrong_kind_of_table_is_told_without_names_of_the_program():
+    plain = small_design()
+    plain["mandrels"], plain["materials"] = [3], [{"id": "ud", "fibre": {"E1_GPa": 3}, "prepreg": {"x": 1}}]
+    told = faults(plain)
+    assert told["mandrels[0]"] == "mandrels[0] is 3: a table of fields"
+    assert not any("constrained-str" in text or "instance" in text or "dict" in text for text in told.values())

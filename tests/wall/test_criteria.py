@@ -151,3 +151,8 @@ def test_twice_the_load_is_half_the_multiplier_and_shear_has_no_sign(load, scale
 def test_stresses_of_the_wrong_shape_or_no_number_are_refused(bad):
     with pytest.raises(DesignError, match="load"):
         hashin_reserve(bad, PLY)
+
+
+def test_strength_out_of_all_range_is_refused():
+    with pytest.raises(DesignError, match="a strength that a ply can have"):
+        Strength(Xt=1.8e9, Xc=0.9e9, Yt=40e6, Yc=160e6, S=1e-302)

@@ -24,6 +24,8 @@ KINDS: dict[str, type[Document]] = {
 }
 _D = TypeVar("_D", bound=Document)
 MOST_BYTES = 4_000_000
+_MOST_SHOWN = 60
+_MEMBERS = ("constrained-str", "str", "float", "int", "bool")
 
 
 class Fault(tuple[str, str, str]):
@@ -33,7 +35,7 @@ class Fault(tuple[str, str, str]):
 
     def __str__(self) -> str:
         field, value, want = self
-        return f"{field} is {value}: {want}" if value else f"{field}: {want}"
+        return f"{field} is {_clipped(value)}: {want}" if value else f"{field}: {want}"
 
 
 class DocumentError(PolewrightError):
@@ -84,6 +86,9 @@ def document_from(text: str, *, where: str = "", is_json: bool = False) -> Docum
         raise DocumentError([Fault(("file", "", f"not whole {kind} ({fault}); is it cut short?"))], where) from fault
     except RecursionError as fault:
         raise DocumentError([Fault(("file", "", "nested too deeply to be a document"))], where) from fault
+    except ValueError as fault:     # Python refuses to read whole numbers of thousands of digits
+        raise DocumentError([Fault(("file", "", "holds a whole number too long to read: at most 300 digits"))],
+                            where) from fault
     return document_of(plain, where=where)
 
 
@@ -128,7 +133,8 @@ def _path(place: tuple[int | str, ...]) -> str:
     for step in place:
         if isinstance(step, int):
             text += f"[{step}]"
-        elif not (step[:1].isupper() or " " in step or "function-" in step):   # pydantic names a union's member here
+        elif not (step[:1].isupper() or " " in step or "function-" in step or step in _MEMBERS):
+            # pydantic names a union's member by its kind where we name fields
             text += f".{step}" if text else step
     return text or "document"
 
@@ -137,7 +143,13 @@ def _shown(item: Any) -> str:
     kind, value = item["type"], item["input"]
     if kind in ("missing", "extra_forbidden") or (kind == "value_error" and not _is_plain(value)):
         return ""
-    return f"{value!r}" if _is_plain(value) else type(value).__name__
+    if not _is_plain(value):
+        return {"dict": "a table", "list": "a list"}.get(type(value).__name__, type(value).__name__)
+    return _clipped(f"{value!r}")
+
+
+def _clipped(text: str) -> str:
+    return text if len(text) <= _MOST_SHOWN else text[:_MOST_SHOWN] + "..."
 
 
 def _is_plain(value: object) -> bool:
@@ -158,7 +170,8 @@ def _remedy(item: Any, model: type[BaseModel], place: tuple[int | str, ...]) -> 
              "less_than_equal": "{le} or less", "finite_number": "a finite number", "float_type": "a number",
              "float_parsing": "a number", "int_type": "a whole number", "int_parsing": "a whole number",
              "int_from_float": "a whole number", "string_type": "text in quotes", "bool_parsing": "true or false",
-             "bool_type": "true or false", "list_type": "a list", "too_short": "at least {min_length} entries",
+             "bool_type": "true or false", "list_type": "a list", "tuple_type": "a list",
+             "dict_type": "a table of fields", "model_type": "a table of fields", "too_short": "at least {min_length} entries",
              "too_long": "at most {max_length} entries", "string_too_short": "some text",
              "string_too_long": "at most {max_length} characters"}
     return words[kind].format(**context) if kind in words else str(item["msg"])

@@ -109,7 +109,7 @@ def pole_figures(design: Design, work: Workpiece, sections: tuple[SectionFigures
         base_outside_mm=to(float(np.max(pole.tubes[-1].outside)), "mm"),
         material_cost=sum(s.material_cost for s in sections), currency=design.setting.currency,
         droop_mm=to(headline.tip_droop, "mm"), droop_small_mm=to(bent_small(pole, headline.state).tip_droop, "mm"),
-        droop_tip_total_g=total, squeeze_margin=min((w.most_N / w.least_N for w in windows if w.least_N > 0.0),
+        droop_tip_total_g=total, squeeze_margin=min((w.most_N / w.least_N for w in windows if w.least_N > 1e-9),
                                                    default=None),
         conducts=any(work.records[w.prepreg].ply.is_conductive for s in design.sections for w in s.stack))
 

@@ -13,6 +13,8 @@ from polewright.errors import DesignError
 
 __all__ = ["Elastic", "Ply", "Strength"]
 
+_HUGE = 1e60    # beyond it, and below its inverse, fourth powers leave the range of a float
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Elastic:
@@ -112,6 +114,9 @@ class Strength:
         for name, array in zip(names, wide, strict=True):
             if not np.all(np.isfinite(array) & (array > 0.0)):
                 raise DesignError(name, "not above zero", "a finite strength above zero")
+            if np.any((array < 1.0 / _HUGE) | (array > _HUGE)):
+                furthest = float(array.flat[np.argmax(np.abs(np.log(array)))])
+                raise DesignError(name, furthest, "a strength that a ply can have")
             object.__setattr__(self, name, array)
         freeze(self, names)
 
