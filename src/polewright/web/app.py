@@ -9,6 +9,7 @@ from fastapi.staticfiles import StaticFiles
 
 from polewright.web.asked import answer_refusals
 from polewright.web.desk import Desk
+from polewright.web.finding import finding_paths
 from polewright.web.held import held_paths
 from polewright.web.making import making_paths
 from polewright.web.pages import page_paths
@@ -16,6 +17,7 @@ from polewright.web.proving import proving_paths
 from polewright.web.sight import Sights
 from polewright.web.wall_detail import wall_detail_paths
 from polewright.workshop import Door, Workshop
+from polewright.workshop.finds import Finds
 
 __all__ = ["beside", "create_pages"]
 
@@ -27,7 +29,8 @@ def create_pages(workshop: Workshop) -> FastAPI:
     """The app of an open workshop, behind the workshop's door; the workshop stays the caller's to close."""
     app = FastAPI(title="Polewright pages", docs_url=None, redoc_url=None, openapi_url=None)
     app.state.workshop, app.state.desk, app.state.sights = workshop, Desk(workshop), Sights(workshop)
-    for paths in (making_paths, proving_paths, held_paths, wall_detail_paths, page_paths):
+    app.state.finds = Finds()
+    for paths in (making_paths, proving_paths, held_paths, wall_detail_paths, finding_paths, page_paths):
         app.include_router(paths)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     answer_refusals(app)

@@ -21,7 +21,7 @@ from polewright.web.shell import PLACES, place_page
 from polewright.web.sight import Sights
 from polewright.workshop import Workshop, address_of
 
-__all__ = ["page_paths", "shown_place"]
+__all__ = ["page_paths", "shown_place", "stepped"]
 
 page_paths = APIRouter()
 Place = Literal["brief", "wall", "pole", "cut", "bench", "sheet", "revisions"]
@@ -94,7 +94,7 @@ def show(workshop: Here, desk: OnDesk, sights: Seeing, system: Shown, slug: Slug
 def edit(workshop: Here, desk: OnDesk, sights: Seeing, system: Shown, form: Form, slug: Slug, place: Place,
          section: SectionAsked = None, out: Out = None) -> HTMLResponse:
     """One edit, or a step back or forward; the place as it is after it."""
-    table = _stepped(desk, slug, form, system)
+    table = stepped(desk, slug, form, system)
     return HTMLResponse(shown_place(workshop, sights, table, place, system, section, out))
 
 
@@ -141,7 +141,8 @@ def shown_place(workshop: Workshop, sights: Sights, table: OnTable, place: str, 
     return place_page(place, sight)
 
 
-def _stepped(desk: Desk, slug: str, form: Mapping[str, str], system: System) -> OnTable:
+def stepped(desk: Desk, slug: str, form: Mapping[str, str], system: System) -> OnTable:
+    """The pole after what the form asks: an edit, a step back or forward, a save."""
     what, seen = form.get("edit", ""), form.get("seen", "")
     if what == "undo":
         return desk.undo(slug, seen)

@@ -16,7 +16,8 @@ from polewright.web.why import Why, resting_on, whys
 
 __all__ = ["PLACES", "Shell", "place_page"]
 
-PLACES = (("design", (("brief", "Brief"), ("wall", "Wall"), ("pole", "Pole"))), ("make", (("cut", "Cut"),)),
+PLACES = (("design", (("brief", "Brief"), ("wall", "Wall"), ("pole", "Pole"), ("find", "Find"))),
+          ("make", (("cut", "Cut"),)),
           ("prove", (("bench", "Bench"),)), ("sell", (("sheet", "Sheet"),)), ("keep", (("revisions", "Revisions"),)))
 _VIEWS = {"wall": wall_view, "brief": brief_view, "pole": pole_view, "cut": cut_view}
 

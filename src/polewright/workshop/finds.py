@@ -33,9 +33,9 @@ class FindState:
 class _Run:
     """One search in a thread of its own; the process need not wait for it to end."""
 
-    def __init__(self, document: Design | BriefDocument, begin: Callable[..., Finder]) -> None:
+    def __init__(self, document: Design | BriefDocument, begin: Callable[..., Finder], about: str) -> None:
         self._stop, self._lock = Event(), Lock()
-        self._state = FindState(document.content_hash(), "beginning", None, False)
+        self._state = FindState(about, "beginning", None, False)
         self._document, self._begin = document, begin
         self._thread = Thread(target=self._work, daemon=True, name="find")
         self._thread.start()
@@ -83,8 +83,8 @@ class Finds:
         self._runs: dict[str, _Run] = {}
         self._lock, self._begin, self._at_once = Lock(), begin, at_once
 
-    def start(self, slug: str, document: Design | BriefDocument) -> FindState:
-        """Begin a search in place of the pole's last one.
+    def start(self, slug: str, document: Design | BriefDocument, *, about: str = "") -> FindState:
+        """Begin a search in place of the pole's last one; `about` is the content hash of the pole it is for.
 
         Raises
         ------
@@ -97,7 +97,7 @@ class Finds:
             if len(busy) >= self._at_once:
                 raise StockError("find", ", ".join(busy), "are being searched; wait for one, or stop it")
             self._runs.pop(slug, None)
-            self._runs[slug] = _Run(document, self._begin)
+            self._runs[slug] = _Run(document, self._begin, about or document.content_hash())
             while len(self._runs) > MOST_KEPT:
                 self._runs.pop(next(s for s, run in self._runs.items() if run.state.is_done))
             return self._runs[slug].state

@@ -1,0 +1,87 @@
+"""Paths of the find place: begin a search, look at it, stop it, take a pole as a new revision."""
+
+from typing import Annotated
+
+from fastapi import APIRouter, Depends, Query, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from polewright.documents.files import DocumentError, Fault
+from polewright.units import System
+from polewright.web.asked import Form, Here, OnDesk, Out, SectionAsked, Seeing, Shown, Slug
+from polewright.web.desk import OnTable
+from polewright.web.pages import SEE_OTHER, stepped
+from polewright.web.places.find import asked_for, chosen_design, find_view
+from polewright.web.shell import place_page
+from polewright.web.sight import Sights
+from polewright.workshop.finds import Finds
+
+__all__ = ["finding_paths"]
+
+finding_paths = APIRouter()
+AGAIN = "2"    # seconds until a page with a search under way looks again
+
+
+def _finds(request: Request) -> Finds:
+    finds: Finds = request.app.state.finds
+    return finds
+
+
+Searches = Annotated[Finds, Depends(_finds)]
+Chosen = Annotated[int, Query(ge=0, le=1000)]
+
+
+@finding_paths.get("/poles/{slug}/find")
+def show(desk: OnDesk, sights: Seeing, finds: Searches, system: Shown, slug: Slug, n: Chosen = 0,
+         section: SectionAsked = None, out: Out = None) -> HTMLResponse:
+    """The search of a pole; while it goes on the page looks again by itself."""
+    return _page(desk.look(slug), sights, finds, system, (n, section, out))
+
+
+@finding_paths.post("/poles/{slug}/find/edit")
+def edit(desk: OnDesk, sights: Seeing, finds: Searches, system: Shown, form: Form, slug: Slug,
+         section: SectionAsked = None, out: Out = None) -> HTMLResponse:
+    """A step back or forward, or a save, from this place."""
+    return _page(stepped(desk, slug, form, system), sights, finds, system, (0, section, out))
+
+
+@finding_paths.post("/poles/{slug}/find")
+def begin(workshop: Here, desk: OnDesk, finds: Searches, form: Form, slug: Slug) -> Response:
+    """Search for the best pole within the brief of the one at hand."""
+    design = desk.look(slug).design
+    finds.start(slug, asked_for(workshop, design, whole_shop=form.get("shelf") == "workshop"),
+                about=design.content_hash())
+    return RedirectResponse(f"/poles/{slug}/find", SEE_OTHER)
+
+
+@finding_paths.post("/poles/{slug}/find/stop")
+def stop(finds: Searches, slug: Slug) -> Response:
+    """Keep the best so far and end."""
+    finds.stop(slug)
+    return RedirectResponse(f"/poles/{slug}/find", SEE_OTHER)
+
+
+@finding_paths.post("/poles/{slug}/find/take")
+def take(desk: OnDesk, finds: Searches, form: Form, slug: Slug) -> Response:
+    """The pole that is looked at as a further revision of this one; what was at hand stays in the undo."""
+    state, number = finds.look(slug), form.get("n", "")
+    found = None if state is None or state.answer is None or not number.isdecimal() \
+        else chosen_design(state.answer, int(number))
+    if found is None:
+        raise DocumentError([Fault(("n", repr(number), "a pole of the last search; search again"))])
+    table = desk.look(slug)
+    design = found.model_copy(update={"name": table.design.name, "maker": table.design.maker,
+                                      "note": table.design.note})
+    table = desk.edit(slug, form.get("seen", ""), lambda _: design)
+    desk.save(slug, table.seen, note="taken from a search: " + ("the best" if number == "0" else f"no. {number}"))
+    return RedirectResponse(f"/poles/{slug}/revisions", SEE_OTHER)
+
+
+def _page(table: OnTable, sights: Sights, finds: Finds, system: System,
+          shown: tuple[int, int | None, int | None]) -> HTMLResponse:
+    chosen, section, out = shown
+    sight = sights.of(table, system=system, section=section, out=out)
+    view = find_view(sights, sight, finds.look(table.slug), chosen)
+    answer = HTMLResponse(place_page("find", sight, find=view))
+    if view.is_running:
+        answer.headers["refresh"] = AGAIN
+    return answer

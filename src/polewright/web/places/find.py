@@ -1,0 +1,156 @@
+"""The find place: how the search stands, the trade as a plot, the pole that is looked at beside the present one."""
+
+from dataclasses import dataclass, replace
+
+from polewright.documents.brief_file import BriefDocument
+from polewright.documents.design import Design
+from polewright.documents.find_of import Answer
+from polewright.documents.found import Count, FoundFigures, Money, OfferFigures, Way
+from polewright.documents.options_of import brief_of
+from polewright.documents.scene import pole_scene
+from polewright.drawings.front import FrontPoint, front_drawing
+from polewright.drawings.pole import pole_drawing
+from polewright.errors import PolewrightError
+from polewright.units import display_unit, from_, to
+from polewright.web.say import pretty
+from polewright.web.sight import Sight, Sights
+from polewright.workshop import Workshop
+from polewright.workshop.finds import FindState
+
+__all__ = ["FindView", "ShownPole", "asked_for", "chosen_design", "find_view"]
+
+
+@dataclass(frozen=True, slots=True)
+class ShownPole:
+    """One found pole in the units asked for: `place` is 0 for the best, else its number on the trade."""
+
+    place: int
+    name: str
+    figures: tuple[tuple[str, str], ...]
+    sections: tuple[tuple[str, str], ...]
+    misses: tuple[str, ...]
+    drawing: str = ""
+    hand_drawing: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class FindView:
+    """All that the place shows; `is_stale`: the answer is for an older state of the pole."""
+
+    is_running: bool
+    doing: str
+    gap: str
+    fault: str
+    is_stale: bool
+    says: str
+    plot: str
+    chosen: ShownPole | None
+    poles: tuple[ShownPole, ...]
+    counts: tuple[Count, ...]
+    proof: str
+    model: str
+    money: tuple[Money, ...]
+    offers: tuple[OfferFigures, ...]
+    conflict: tuple[str, ...]
+    ways: tuple[Way, ...]
+    notes: tuple[str, ...]
+    currency: str
+
+
+def asked_for(workshop: Workshop, design: Design, *, whole_shop: bool) -> Design | BriefDocument:
+    """What is searched: the pole's own shelf and rack, or those of all the workshop's poles together."""
+    if not whole_shop:
+        return design
+    materials, mandrels = {m.id: m for m in design.materials}, {m.id: m for m in design.mandrels}
+    longest = max(s.place_mm + s.length_mm for s in design.sections)
+    for card in workshop.designs.all():
+        other = workshop.designs.revision(card.slug).design
+        materials = {**{m.id: m for m in other.materials}, **materials}
+        mandrels = {**{m.id: m for m in other.mandrels if m.profile[-1].at_mm - m.profile[0].at_mm >= longest},
+                    **mandrels}
+    return brief_of(design.model_copy(update={"materials": tuple(materials.values()),
+                                              "mandrels": tuple(mandrels.values())}))
+
+
+def chosen_design(answer: Answer, place: int) -> Design | None:
+    """The best pole (0), or one of the trade by its number."""
+    if place == 0:
+        return answer.best
+    return answer.front[place - 1] if 1 <= place <= len(answer.front) else None
+
+
+def find_view(sights: Sights, sight: Sight, state: FindState | None, chosen: int = 0) -> FindView:
+    """The place as the search stands now."""
+    if state is None or state.answer is None:
+        running = state is not None and not state.is_done
+        return FindView(running, "" if state is None else state.doing,
+                        "" if state is None or state.gap is None else f"gap so far {state.gap:.1%}",
+                        "" if state is None else state.fault, False, "", "", None, (), (), "", "", (), (), (), (), (),
+                        sight.design.setting.currency)
+    answer, report = state.answer, state.answer.report
+    rows = [*([report.best] if report.best is not None else []), *report.front]
+    places = [*([0] if report.best is not None else []), *range(1, len(report.front) + 1)]
+    poles = tuple(_shown(sight, row, place) for row, place in zip(rows, places, strict=True))
+    looked = next((p for p in poles if p.place == chosen), None)
+    return FindView(
+        False, state.doing, "", state.fault, state.asked != sight.design.content_hash(),
+        f"least {report.aim} within the brief" if report.best is not None else "no pole meets this brief",
+        _plot(sight, rows, places, chosen) if rows else "", _drawn(sights, sight, answer, looked), poles,
+        report.counts, _proof(answer), report.bound_model, report.money, report.offers, report.conflict, report.ways,
+        report.notes, report.currency)
+
+
+def _proof(answer: Answer) -> str:
+    report = answer.report
+    if report.best is None:
+        return "complete: it is proved that there is none" if report.is_complete else "stopped before a pole was found"
+    if report.best.gap_pct is None:
+        return ""
+    lead = "nothing can be better by more than" if report.is_complete else "stopped; as far as proved, better by at most"
+    return f"{lead} {report.best.gap_pct:.2f} %"
+
+
+def _shown(sight: Sight, row: FoundFigures, place: int) -> ShownPole:
+    system, money = sight.system, sight.design.setting.currency
+    length, mass = display_unit("length", system), display_unit("mass", system)
+    digits = 0 if system == "metric" else 2
+
+    def long(value: float, few: int = digits) -> str:
+        return f"{to(from_(value, 'mm'), length):.{few}f} {length}"
+
+    figures = (("droop", long(row.droop_mm)), ("mass", f"{to(from_(row.mass_g, 'g'), mass):.{digits}f} {mass}"),
+               ("cost", f"{row.material_cost:.0f} {money}"), ("base", long(row.base_outside_mm, 1 + digits)),
+               ("closed", long(row.closed_mm)),
+               ("gap", "" if row.gap_pct is None else f"{row.gap_pct:.2f} %"))
+    return ShownPole(place, "best" if place == 0 else f"no. {place}", figures,
+                     tuple(zip(row.mandrels, row.stacks, strict=True)), row.misses)
+
+
+def _drawn(sights: Sights, sight: Sight, answer: Answer, looked: ShownPole | None) -> ShownPole | None:
+    """The pole that is looked at, drawn as it hangs, with the present one dotted behind it."""
+    design = None if looked is None else chosen_design(answer, looked.place)
+    if looked is None or design is None:
+        return looked
+    try:
+        found = sights.checked(design)
+        now = pole_scene(sight.design, sight.now.work, sight.report, system=sight.system)
+        scene = pole_scene(design, found.work, found.report, system=sight.system, ghost=now, ghost_name="present pole")
+        return replace(looked, drawing=pole_drawing(scene), hand_drawing=pole_drawing(scene, phone=True))
+    except PolewrightError:
+        return looked
+
+
+def _plot(sight: Sight, rows: list[FoundFigures], places: list[int], chosen: int) -> str:
+    slug, system, money = sight.table.slug, sight.system, sight.design.setting.currency
+    length, p = display_unit("length", system), sight.report.pole
+    points = [FrontPoint(row.material_cost, to(from_(row.droop_mm, "mm"), length), row.mass_g,
+                         "best" if place == 0 else str(place),
+                         f"{'best' if place == 0 else f'no. {place}'}: droop {row.droop_mm:.0f} mm, "
+                         f"{row.mass_g:.0f} g, {row.material_cost:.0f} {money}",
+                         f"/poles/{slug}/find?n={place}#looked", not row.misses, place == chosen)
+              for row, place in zip(rows, places, strict=True)]
+    points.append(FrontPoint(p.material_cost, to(from_(p.droop_mm, "mm"), length), p.mass_g, "present pole",
+                             f"present pole: droop {p.droop_mm:.0f} mm, {p.mass_g:.0f} g, "
+                             f"{p.material_cost:.0f} {money}", is_present=True))
+    return front_drawing(points, across=f"material cost {money}", up=f"droop {pretty(length)}", weight="mass",
+                         title="The trade between cost, droop and mass")

@@ -1,0 +1,80 @@
+"""The find place in process: begin, look, stop, take; the search itself is stood in for by a quick one."""
+
+import pytest
+
+from polewright.documents.find_of import Finder
+from polewright.workshop.finds import Finds
+
+FIND = "/poles/crookbough-5/find"
+
+
+@pytest.fixture
+def visitor(workshop, visit):
+    """A visitor of pages whose fruit pole can be searched in a second or two."""
+    return visit(workshop)
+
+
+def finds_of(visitor) -> Finds:
+    return visitor.app.state.finds
+
+
+def test_the_place_offers_a_search_before_there_was_one(visitor):
+    page = visitor.get(FIND)
+    assert page.status_code == 200
+    assert "Search</button>" in page.text
+    assert "refresh" not in page.headers
+    assert f'href="{FIND}?' in visitor.get("/poles/crookbough-5/wall").text
+
+
+@pytest.mark.slow
+def test_a_search_is_begun_watched_looked_at_and_taken_as_a_new_revision(visitor, workshop):
+    assert visitor.post(FIND).status_code == 303
+    under_way = visitor.get(FIND)
+    assert under_way.headers.get("refresh") == "2" or "The trade" in under_way.text
+    state = finds_of(visitor).wait("crookbough-5", 120.0)
+    assert state.is_done
+    assert state.fault == ""
+    page = visitor.get(FIND + "?n=0").text
+    for words in ("nothing can be better by more than", "present pole", "Take this as a new revision",
+                  f'href="{FIND}?n=1#looked"', "The proof speaks of"):
+        assert words in page
+    other = visitor.get(FIND + "?n=2").text
+    assert "No. 2" in other
+    before = workshop.designs.revision("crookbough-5")
+    assert visitor.post(FIND + "/take", data={"n": "0"}).status_code == 303
+    after = workshop.designs.revision("crookbough-5")
+    assert after.card.number == before.card.number + 1
+    assert after.design.sections == state.answer.best.sections
+    assert after.design.name == before.design.name
+    assert "taken from a search" in after.card.note
+
+
+def test_taking_what_was_never_found_is_refused(visitor):
+    refused = visitor.post(FIND + "/take", data={"n": "3"})
+    assert refused.status_code >= 400
+    assert "search again" in refused.text
+
+
+def test_a_search_that_is_stopped_at_once_says_so(visitor):
+    class Slow(Finder):
+        def search(self):
+            while not self._halted():
+                pass
+            super().search()
+
+    visitor.app.state.finds = Finds(Slow)
+    visitor.post(FIND)
+    again = visitor.post(FIND)
+    assert again.status_code >= 400
+    assert "is being searched already" in again.text
+    assert "Stop, keep the best so far" in visitor.get(FIND).text
+    visitor.post(FIND + "/stop")
+    state = finds_of(visitor).wait("crookbough-5", 60.0)
+    assert state.is_done
+    assert "stopped before a pole was found" in visitor.get(FIND).text
+
+
+def test_undo_from_this_place_answers_with_the_place(visitor):
+    page = visitor.post(FIND + "/edit", data={"edit": "undo"})
+    assert page.status_code == 200
+    assert "Find <span>" in page.text
