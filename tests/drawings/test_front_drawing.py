@@ -1,7 +1,7 @@
 """The plot of the trade: marks where their figures are, clicks that lead somewhere, words for those who cannot see."""
 
 import re
-from xml.etree import ElementTree
+from xml.etree import ElementTree as ET
 
 import pytest
 
@@ -14,11 +14,12 @@ def plot(points):
 
 POINTS = [FrontPoint(100.0, 900.0, 1200.0, "1", "no. 1", "/a?n=1&m=2"),
           FrontPoint(200.0, 700.0, 1100.0, "2", 'no. "2"', "/a?n=2", is_met=False, is_chosen=True),
-          FrontPoint(300.0, 500.0, 1000.0, "3", "no. 3"), FrontPoint(150.0, 800.0, 1150.0, "now", "now", is_present=True)]
+          FrontPoint(300.0, 500.0, 1000.0, "3", "no. 3"),
+          FrontPoint(150.0, 800.0, 1150.0, "now", "now", is_present=True)]
 
 
 def test_the_plot_is_sound_svg_with_its_words_escaped():
-    root = ElementTree.fromstring(plot(POINTS))
+    root = ET.fromstring(plot(POINTS))
     assert root.get("aria-label") == "The <trade>"
     links = root.findall("{http://www.w3.org/2000/svg}a")
     assert sorted(a.get("href") for a in links) == ["/a?n=1&m=2", "/a?n=2"]
@@ -44,5 +45,5 @@ def test_a_pole_that_misses_the_brief_is_hollow_and_the_heavier_one_larger():
 @pytest.mark.parametrize("points", [[], POINTS[:1], [POINTS[0], POINTS[0]]])
 def test_no_pole_one_pole_and_equal_poles_are_drawn(points):
     drawn = plot(points)
-    ElementTree.fromstring(drawn)
+    ET.fromstring(drawn)
     assert "nan" not in drawn

@@ -9,7 +9,7 @@ import pytest
 
 from polewright.workshop import Workshop
 
-PLACES = ("brief", "wall", "pole", "cut", "bench", "sheet", "revisions")
+PLACES = ("brief", "wall", "pole", "find", "cut", "bench", "sheet", "revisions")
 
 
 def test_the_first_page_draws_every_pole_of_the_demo_workshop(client: Any) -> None:

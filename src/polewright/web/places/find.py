@@ -106,7 +106,7 @@ def _proof(answer: Answer) -> str:
         return "complete: it is proved that there is none" if report.is_complete else "stopped before a pole was found"
     if report.best.gap_pct is None:
         return ""
-    lead = "nothing can be better by more than" if report.is_complete else "stopped; as far as proved, better by at most"
+    lead = "nothing can be better by more than" if report.is_complete else "stopped; better by at most, as proved,"
     return f"{lead} {report.best.gap_pct:.2f} %"
 
 
