@@ -113,7 +113,7 @@ def _axes(scene: CurveScene, frame: _Frame, phone: bool) -> list[str]:
                 text(frame.left - 7.0, y + 4.0, f"{value:g}".replace("-", "\u2212"), "cap end")]
         if value == 0.0:
             out.append(line(frame.left, y, frame.width - frame.right, y, "thin"))
-    for place in ticks(*frame.places, 3 if phone else 6):
+    for place in ticks(*frame.places, 5 if phone else 6):
         x = frame.x(place)
         out += [line(x, low, x, low + 4.0, "thin"), text(x, low + 16.0, f"{place:.{digits}f}", "cap mid")]
     return [*out, text(frame.left, 14.0, scene.value_words, "cap"),
@@ -138,8 +138,8 @@ def _curves(scene: CurveScene, frame: _Frame) -> list[str]:
 def _key(scene: CurveScene, frame: _Frame, phone: bool) -> list[str]:
     out, x = [], frame.left
     for curve in scene.curves:
-        y = frame.height - 10.0
+        y, words = frame.height - 10.0, curve.label.split()[0] if phone else curve.label
         out += [f'<path d="M{number(x)},{number(y - 4.0)} h22" class="line"{_DASHES[curve.dash]}/>',
-                text(x + 27.0, y, curve.label, "cap")]
-        x += 40.0 + (6.4 if phone else 6.6) * len(curve.label)
+                text(x + 27.0, y, words, "cap")]
+        x += 40.0 + 6.6 * len(words)
     return out

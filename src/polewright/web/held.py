@@ -383,4 +383,5 @@ def _why(words: str, behind: Callable[..., Any]) -> Why:
     """Words, and what the core cites for the formula."""
     found = re.search(r"^Source\n-+\n(.+?)(?:\n\n|\Z)", inspect.getdoc(behind) or "", re.S | re.M)
     source = " ".join(found.group(1).replace("`", "").split()) if found else ""
+    source = source.removesuffix(": module text.")
     return Why(words, "" if source.startswith(("Module text", "as ")) else source, ())

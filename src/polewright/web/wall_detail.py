@@ -142,9 +142,10 @@ def _limits(f: WallFigures, whys: dict[str, Why], system: System) -> DetailTable
         load, unit = _in(limit.load, limit.unit, system, 3)
         how = "bent" if limit.under == "bending" else "pushed"
         rows.append((f"{how}: {limit.name}{', first' if limit.is_first else ''}", load, unit, f"{limit.knock_down:.2f}",
-                     "" if limit.is_in_range else f"outside its range: {limit.range}"))
+                     "" if limit.is_in_range else "beyond its range"))
+    ranges = dict.fromkeys(_sentence(f"{limit.name}: {limit.range}") for limit in f.limits)
     return DetailTable("limits", "What ends the wall", ("By", "at", "", "knock-down", ""), tuple(rows),
-                       (whys["reserves"], whys["flattening"], whys["wrinkling"]),
+                       (whys["reserves"], whys["flattening"], whys["wrinkling"]), " ".join(ranges),
                        look=tuple(i for i, limit in enumerate(f.limits) if limit.is_first))
 
 
