@@ -35,7 +35,7 @@ def test_a_search_is_begun_watched_looked_at_and_taken_as_a_new_revision(visitor
     assert state.is_done
     assert state.fault == ""
     page = visitor.get(FIND + "?n=0").text
-    for words in ("nothing can be better by more than", "present pole", "Take this as a new revision",
+    for words in ("Nothing can be better by more than", "present pole", "Take this as a new revision",
                   f'href="{FIND}?n=1#looked"', "The proof speaks of"):
         assert words in page
     other = visitor.get(FIND + "?n=2").text

@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 from math import ceil, floor, log10
 
-from polewright.drawings.style import escaped, line, number, path, rect, svg, text
+from polewright.drawings.style import escaped, line, number, path, svg, text
 
 __all__ = ["FrontPoint", "front_drawing"]
 
-WIDTH, HEIGHT = 720.0, 380.0
-LEFT, RIGHT, TOP, FOOT = 64.0, 24.0, 20.0, 52.0
+DESK, PHONE = (720.0, 380.0), (366.0, 320.0)
+LEFT, RIGHT, TOP, FOOT = 52.0, 24.0, 30.0, 52.0
 LARGEST, SMALLEST = 11.0, 4.5
 
 
@@ -33,77 +33,79 @@ class FrontPoint:
 
 @dataclass(frozen=True, slots=True)
 class _Axis:
+    """Values from low to high in steps, drawn from start to end."""
+
     low: float
     high: float
     step: float
+    start: float
+    end: float
 
-    def share(self, value: float) -> float:
-        return (value - self.low) / (self.high - self.low)
+    def at(self, value: float) -> float:
+        return self.start + (value - self.low) / (self.high - self.low) * (self.end - self.start)
 
     @property
     def ticks(self) -> list[float]:
         return [self.low + i * self.step for i in range(round((self.high - self.low) / self.step) + 1)]
 
 
-def _axis(values: list[float]) -> _Axis:
-    """Round ends and steps, about five, around the values."""
+def _axis(values: list[float], start: float, end: float, steps: int) -> _Axis:
+    """Round ends and at most about so many steps around the values."""
     low, high = min(values), max(values)
     span = max(high - low, abs(high) * 0.1, 1e-9)
-    rough = span / 5.0
+    rough = span / steps
     size = 10.0 ** floor(log10(rough))
     step = next(m * size for m in (1.0, 2.0, 5.0, 10.0) if m * size >= rough)
-    low, high = floor(low / step) * step, ceil((low + span) / step) * step
-    return _Axis(low, high, step)
+    return _Axis(floor(low / step) * step, ceil((low + span) / step) * step, step, start, end)
 
 
 def front_drawing(points: list[FrontPoint], *, across: str, up: str, weight: str, title: str,
-                  paper: bool = False) -> str:
+                  paper: bool = False, phone: bool = False) -> str:
     """The plot as SVG; `across`, `up` and `weight` name the three figures with their units.
 
     A filled mark meets the brief, a hollow one does not, a cross is the pole at hand; larger marks are heavier.
     """
+    width, height = PHONE if phone else DESK
     if not points:
-        return svg(WIDTH, 60.0, [text(LEFT, 34.0, "no pole to show", "cap")], title=title, paper=paper)
-    wide, tall = _axis([p.across for p in points]), _axis([p.up for p in points])
-    parts = [*_grid(wide, tall), text(WIDTH - RIGHT, HEIGHT - 10.0, across, "cap end"),
-             text(LEFT - 48.0, TOP - 6.0, up, "cap"),
-             text(LEFT, HEIGHT - 10.0, f"{weight}: larger marks are heavier; hollow: misses the brief", "cap")]
+        return svg(width, 60.0, [text(LEFT, 34.0, "no pole to show", "cap")], title=title, paper=paper)
+    wide = _axis([p.across for p in points], LEFT, width - RIGHT, 4 if phone else 6)
+    tall = _axis([p.up for p in points], height - FOOT, TOP, 5)
+    foot = "larger is heavier; hollow misses the brief" if phone else \
+        f"{weight}: larger marks are heavier; hollow: misses the brief; cross: the present pole"
+    parts = [*_grid(wide, tall), text(width - RIGHT, height - 10.0, across, "cap end"), text(4.0, 16.0, up, "cap"),
+             text(4.0, height - 10.0, foot, "cap")]
     heavy, light = max(p.weight for p in points), min(p.weight for p in points)
-    for point in sorted(points, key=lambda p: -p.weight):
+    for point in sorted(points, key=lambda p: (not p.is_present, -p.weight)):
         share = 1.0 if heavy <= light else (point.weight - light) / (heavy - light)
-        parts.append(_mark(point, _x(wide, point.across), _y(tall, point.up), SMALLEST + share * (LARGEST - SMALLEST)))
-    return svg(WIDTH, HEIGHT, parts, title=title, paper=paper)
-
-
-def _x(axis: _Axis, value: float) -> float:
-    return LEFT + axis.share(value) * (WIDTH - LEFT - RIGHT)
-
-
-def _y(axis: _Axis, value: float) -> float:
-    return HEIGHT - FOOT - axis.share(value) * (HEIGHT - TOP - FOOT)
+        parts.append(_mark(point, wide.at(point.across), tall.at(point.up), SMALLEST + share * (LARGEST - SMALLEST)))
+    return svg(width, height, parts, title=title, paper=paper)
 
 
 def _grid(wide: _Axis, tall: _Axis) -> list[str]:
-    parts = [rect(LEFT, TOP, WIDTH - LEFT - RIGHT, HEIGHT - TOP - FOOT, "hair")]
+    parts = [path([(wide.start, tall.start), (wide.end, tall.start), (wide.end, tall.end), (wide.start, tall.end)],
+                  "hair", closed=True)]
     for tick in wide.ticks:
-        x = _x(wide, tick)
-        parts += [line(x, HEIGHT - FOOT, x, HEIGHT - FOOT + 5.0, "hair"),
-                  text(x, HEIGHT - FOOT + 18.0, f"{tick:g}", "cap mid")]
+        x = wide.at(tick)
+        parts += [line(x, tall.start, x, tall.start + 5.0, "hair"),
+                  text(x, tall.start + 18.0, f"{tick:g}", "cap mid")]
     for tick in tall.ticks:
-        y = _y(tall, tick)
-        parts += [line(LEFT - 5.0, y, LEFT, y, "hair"), text(LEFT - 8.0, y + 4.0, f"{tick:g}", "cap end")]
+        y = tall.at(tick)
+        parts += [line(wide.start - 5.0, y, wide.start, y, "hair"),
+                  text(wide.start - 8.0, y + 4.0, f"{tick:g}", "cap end")]
     return parts
 
 
 def _mark(point: FrontPoint, x: float, y: float, size: float) -> str:
     if point.is_present:
-        shape = path([(x - 7.0, y - 7.0), (x + 7.0, y + 7.0)]) + path([(x - 7.0, y + 7.0), (x + 7.0, y - 7.0)])
+        arm = size + 5.0
+        shape = path([(x - arm, y - arm), (x + arm, y + arm)]) + path([(x - arm, y + arm), (x + arm, y - arm)])
+        shape += text(x, y + arm + 12.0, point.label, "cap mid")
     else:
         kind = "dot" if point.is_met else "outline"
         shape = f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(size)}" class="{kind}"/>'
+        shape += text(x + size + 4.0, y - size - 1.0, point.label, "cap")
     if point.is_chosen:
         shape += f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(size + 5.0)}" class="lookline"/>'
-    shape += text(x + size + 4.0, y - size - 1.0, point.label, "cap")
     inner = f"<title>{escaped(point.words)}</title>{shape}"
     if not point.href:
         return f"<g>{inner}</g>"

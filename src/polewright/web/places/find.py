@@ -44,6 +44,7 @@ class FindView:
     is_stale: bool
     says: str
     plot: str
+    hand_plot: str
     chosen: ShownPole | None
     poles: tuple[ShownPole, ...]
     counts: tuple[Count, ...]
@@ -85,17 +86,20 @@ def find_view(sights: Sights, sight: Sight, state: FindState | None, chosen: int
         running = state is not None and not state.is_done
         return FindView(running, "" if state is None else state.doing,
                         "" if state is None or state.gap is None else f"gap so far {state.gap:.1%}",
-                        "" if state is None else state.fault, False, "", "", None, (), (), "", "", (), (), (), (), (),
-                        sight.design.setting.currency)
+                        "" if state is None else state.fault, False, "", "", "", None, (), (), "", "", (), (), (), (),
+                        (), sight.design.setting.currency)
     answer, report = state.answer, state.answer.report
-    rows = [*([report.best] if report.best is not None else []), *report.front]
-    places = [*([0] if report.best is not None else []), *range(1, len(report.front) + 1)]
+    kept = [(0, report.best)] if report.best is not None else []
+    kept += [(i, row) for i, row in enumerate(report.front, 1)
+             if report.best is None or row.stacks != report.best.stacks or row.mandrels != report.best.mandrels]
+    places, rows = [place for place, _ in kept], [row for _, row in kept]
     poles = tuple(_shown(sight, row, place) for row, place in zip(rows, places, strict=True))
     looked = next((p for p in poles if p.place == chosen), None)
     return FindView(
         False, state.doing, "", state.fault, state.asked != sight.design.content_hash(),
         f"least {report.aim} within the brief" if report.best is not None else "no pole meets this brief",
-        _plot(sight, rows, places, chosen) if rows else "", _drawn(sights, sight, answer, looked), poles,
+        _plot(sight, rows, places, chosen), _plot(sight, rows, places, chosen, phone=True),
+        _drawn(sights, sight, answer, looked), poles,
         report.counts, _proof(answer), report.bound_model, report.money, report.offers, report.conflict, report.ways,
         report.notes, report.currency)
 
@@ -140,7 +144,9 @@ def _drawn(sights: Sights, sight: Sight, answer: Answer, looked: ShownPole | Non
         return looked
 
 
-def _plot(sight: Sight, rows: list[FoundFigures], places: list[int], chosen: int) -> str:
+def _plot(sight: Sight, rows: list[FoundFigures], places: list[int], chosen: int, *, phone: bool = False) -> str:
+    if not rows:
+        return ""
     slug, system, money = sight.table.slug, sight.system, sight.design.setting.currency
     length, p = display_unit("length", system), sight.report.pole
     points = [FrontPoint(row.material_cost, to(from_(row.droop_mm, "mm"), length), row.mass_g,
@@ -153,4 +159,4 @@ def _plot(sight: Sight, rows: list[FoundFigures], places: list[int], chosen: int
                              f"present pole: droop {p.droop_mm:.0f} mm, {p.mass_g:.0f} g, "
                              f"{p.material_cost:.0f} {money}", is_present=True))
     return front_drawing(points, across=f"material cost {money}", up=f"droop {pretty(length)}", weight="mass",
-                         title="The trade between cost, droop and mass")
+                         title="The trade between cost, droop and mass", phone=phone)
