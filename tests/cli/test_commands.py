@@ -117,3 +117,9 @@ def test_backup_restores_into_an_empty_place(polewright, reedlight, tmp_path):
     again = polewright("store", "restore", tmp_path / "copy.zip", "--store", tmp_path / "new.sqlite")
     assert again.returncode == 2
     assert "Traceback" not in again.stderr
+
+
+def test_installed_command_says_and_refuses_as_in_process(polewright, polewright_process, reedlight, tmp_path):
+    for words in (("check", reedlight, "--json"), ("check", "absent.toml"), ("schema",)):
+        inside, outside = polewright(*words), polewright_process(*words)
+        assert (inside.returncode, inside.stdout, inside.stderr) == (outside.returncode, outside.stdout, outside.stderr)
