@@ -8,8 +8,10 @@ import sys
 from pathlib import Path
 
 import numpy as np
+import pytest
 from numpy.testing import assert_allclose
 
+from polewright.errors import DesignError
 from polewright.materials.ply import Elastic
 from polewright.wall.cylinder import ExactTube, exact_tube
 from polewright.wall.stack import Wall
@@ -44,3 +46,21 @@ def test_the_benchmark_of_the_exact_wall_starts(capsys):
     script = Path(__file__).parents[2] / "benchmarks" / "exact_wall.py"
     runpy.run_path(str(script))["main"](quick=True)
     assert "budget for one exact wall 1 ms" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize("nu", [0.3, 0.49, 0.4999])
+@pytest.mark.parametrize("layers", [1, 10, 100])
+@pytest.mark.parametrize("slender", [20.0, 200.0, 1000.0, 2000.0, 10000.0])
+def test_slender_wall_of_many_layers_is_right_or_refused(nu, layers, slender):
+    wall = Wall(bore=np.asarray(2e-3 * slender), angle=np.zeros(layers), thickness=np.full(layers, 1e-3 / layers),
+                elastic=Elastic.isotropic(E=70e9, nu=nu))
+    inner, outer = slender * 1e-3, slender * 1e-3 + 1e-3
+    try:
+        found = exact_tube(wall).stiffness()
+    except DesignError as refusal:
+        assert "the thin-wall figures hold there" in refusal.want  # noqa: PT017
+        assert layers * slender >= 1000.0
+        return
+    assert_allclose(found.axial, 70e9 * np.pi * (outer**2 - inner**2), rtol=5e-3)
+    assert_allclose(found.bending, 70e9 * np.pi / 4.0 * (outer**4 - inner**4), rtol=5e-3)
+    assert_allclose(found.shear, 70e9 / 2.0 / (1.0 + nu) * np.pi * (outer + inner) / 2.0 * 1e-3, rtol=5e-3)

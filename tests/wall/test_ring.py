@@ -179,3 +179,20 @@ def test_signature_of_a_fat_or_heavy_lot(resin, fibre_mass, expected):
         assert_allclose(ring[1] / ring[0] - 1.0, expected["ring"], atol=0.01)   # matrix constants held
     else:
         assert ring[1] > ring[0]
+
+
+def test_textbook_laminate_to_all_its_printed_digits(verified):
+    """Graphite/epoxy [0/30/-45], 5 mm plies: a flat laminate seen from its middle, whatever the bore."""
+    ply = Elastic.unidirectional(E1=181e9, E2=10.3e9, G12=7.17e9, nu12=0.28)
+    flat = Wall(bore=np.asarray(1.0), angle=np.radians([0.0, 30.0, -45.0]), thickness=np.full(3, 5e-3), elastic=ply)
+    printed = {
+        "A": ((1.739e9, 3.884e8, 5.663e7), (3.884e8, 4.533e8, -1.141e8), (5.663e7, -1.141e8, 4.525e8)),
+        "B": ((-3.129e6, 9.855e5, -1.072e6), (9.855e5, 1.158e6, -1.072e6), (-1.072e6, -1.072e6, 9.855e5)),
+        "D": ((3.343e4, 6.461e3, -5.240e3), (6.461e3, 9.320e3, -5.596e3), (-5.240e3, -5.596e3, 7.663e3)),
+    }
+    for (name, rows), found in zip(printed.items(), wall_matrices(flat), strict=True):
+        for i, row in enumerate(rows):
+            for j, figure in enumerate(row):
+                assert float(f"{found[i, j]:.3e}") == figure
+                verified("wall", f"laminate [0/30/-45], {name}{i + 1}{j + 1}", "A. K. Kaw, Mechanics of Composite "
+                         "Materials, 2nd ed., 2006, example 4.2", figure, found[i, j], 5e-4)

@@ -172,8 +172,8 @@ def _remedy(item: Any, model: type[BaseModel], place: tuple[int | str, ...]) -> 
              "int_from_float": "a whole number", "string_type": "text in quotes", "bool_parsing": "true or false",
              "bool_type": "true or false", "list_type": "a list", "tuple_type": "a list",
              "dict_type": "a table of fields", "model_type": "a table of fields",
-             "too_short": "at least {min_length} entries", "too_long": "at most {max_length} entries", "string_too_short": "some text",
-             "string_too_long": "at most {max_length} characters"}
+             "too_short": "at least {min_length} entries", "too_long": "at most {max_length} entries",
+             "string_too_short": "some text", "string_too_long": "at most {max_length} characters"}
     return words[kind].format(**context) if kind in words else str(item["msg"])
 
 

@@ -20,6 +20,7 @@ __all__ = ["BEAM_LOADS", "ExactTube", "exact_tube"]
 
 MOST_ELEMENTS = 6000         # in one wall
 THINNEST = 5e-5              # wall over radius; digits are lost as its inverse square
+MOST_ROUNDING = 2.5e-4       # (radius over element)^2 times stiffness over shear through the ply; 20 times it is lost
 WIDEST = 0.4                 # of steepest power times the logarithm of outer over inner radius, in one element
 THIN = 1e-9                  # of the wall: a thinner layer carries nothing and is read off its neighbour
 
@@ -198,4 +199,8 @@ def _parts(edges: FloatArray, stiff: FloatArray) -> IntArray:
     if not np.all(wanted.sum(axis=-1) <= MOST_ELEMENTS):
         raise DesignError("wall", "moduli too far apart for so thick a layer",
                           "a thinner layer, or stiffness through the ply nearer to that around")
+    thinnest_element = wanted.sum(axis=-1) / slender
+    if np.any(np.finfo(np.float64).eps * thinnest_element**2 * (stiff[..., 2, 2] / soft).max(axis=-1) > MOST_ROUNDING):
+        raise DesignError("wall", f"{slender.min():.1e} of its radius in {wanted.shape[-1]} layers",
+                          "fewer layers, a thicker wall or a more compressible ply; the thin-wall figures hold there")
     return wanted.astype(np.int64)
