@@ -78,7 +78,8 @@ def front_drawing(points: list[FrontPoint], *, across: str, up: str, weight: str
     for point in sorted(points, key=lambda p: (not p.is_present, -p.weight)):
         share = 1.0 if heavy <= light else (point.weight - light) / (heavy - light)
         parts.append(_mark(point, wide.at(point.across), tall.at(point.up), SMALLEST + share * (LARGEST - SMALLEST)))
-    return svg(width, height, parts, title=title, paper=paper)
+    # a picture may hold no links for those who cannot see it; a group may
+    return svg(width, height, parts, title=title, paper=paper).replace('role="img"', 'role="group"', 1)
 
 
 def _grid(wide: _Axis, tall: _Axis) -> list[str]:
