@@ -1,4 +1,4 @@
-"""Several designs against one brief: which comes first, where money was spent in the wrong place, what a limit costs."""
+"""Several designs against one brief: which comes first, where money went to the wrong place, what a limit costs."""
 
 from typing import Literal
 
