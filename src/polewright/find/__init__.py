@@ -1,6 +1,7 @@
 """The best walls and poles for a brief, with proof."""
 
-from polewright.find.brief import Bar, Brief, Build, Shop
+from polewright.find.bearing import Bears
+from polewright.find.brief import Bar, Brief, Build, FurtherDroop, Shop
 from polewright.find.certificate import Certificate, Ledger
 from polewright.find.chain import Links, brief_base, links_of
 from polewright.find.effort import Estimate, estimate
@@ -13,7 +14,7 @@ from polewright.find.wall_front import WallFront, best_walls, candidates_in_all
 from polewright.find.wishes import Conflict, Relaxation, why_not
 from polewright.find.worth import Change, Offer, changes, offers
 
-__all__ = ["Bar", "Brief", "Build", "Certificate", "Change", "Conflict", "Estimate", "FoundPole", "Ledger", "Links",
-           "Offer", "Option", "Options", "PoleSearch", "Progress", "Relaxation", "Rules", "SearchState", "Shop",
-           "WallFront", "best_pole", "best_walls", "brief_base", "candidates_in_all", "changes", "estimate",
+__all__ = ["Bar", "Bears", "Brief", "Build", "Certificate", "Change", "Conflict", "Estimate", "FoundPole", "FurtherDroop",
+           "Ledger", "Links", "Offer", "Option", "Options", "PoleSearch", "Progress", "Relaxation", "Rules", "SearchState",
+           "Shop", "WallFront", "best_pole", "best_walls", "brief_base", "candidates_in_all", "changes", "estimate",
            "given_pole", "links_of", "offers", "pole_front", "why_not"]

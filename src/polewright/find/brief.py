@@ -8,7 +8,7 @@ import numpy as np
 from polewright.errors import DesignError
 from polewright.find.options import Options
 
-__all__ = ["Aim", "Bar", "Brief", "Build", "Shop"]
+__all__ = ["Aim", "Bar", "Brief", "Build", "FurtherDroop", "Shop"]
 
 Aim = Literal["droop", "flex", "mass", "cost", "carry"]
 
@@ -61,6 +61,25 @@ class Build:
 
 
 @dataclass(frozen=True, slots=True)
+class FurtherDroop:
+    """A droop wish besides the brief's own: tip_mass [kg] in all at the tip, fitting included, level on the bench, the
+    `out` thinnest sections drawn out and the rest pushed in (0: all out); droop at most so much [m], true rotations.
+    """
+
+    tip_mass: float
+    droop_at_most: float
+    out: int = 0
+
+    def __post_init__(self) -> None:
+        if not (np.isfinite(self.tip_mass) and self.tip_mass >= 0.0):
+            raise DesignError("droops.tip_mass", self.tip_mass, "zero or more")
+        if not (np.isfinite(self.droop_at_most) and self.droop_at_most > 0.0):
+            raise DesignError("droops.droop_at_most", self.droop_at_most, "a droop above zero")
+        if self.out < 0:
+            raise DesignError("droops.out", self.out, "a number of sections drawn out, 0 for all")
+
+
+@dataclass(frozen=True, slots=True)
 class Brief:
     """What the pole must do: limits, and the one figure to be made as small as can be (`aim`).
 
@@ -68,7 +87,8 @@ class Brief:
     included; droop_at_most [m] level on the bench with that mass; flex_wanted [m/N] tip movement a newton, met within
     flex_within [-]; mass_at_most [kg] bare; carry_at_most [kg m] mass times distance of balance point from the butt;
     cost_at_most [currency] material; closed_at_most [m]; base_at_most [m] outside diameter of the butt section;
-    inf: no limit.
+    inf: no limit. droops : droop wishes with another tip mass or at another reach; swing_at_least [Hz] lowest swing
+    of the whole pole level on the bench with swing_mass [kg] in all at the tip, 0 for no limit.
     """
 
     reach: float
@@ -83,6 +103,9 @@ class Brief:
     cost_at_most: float = np.inf
     closed_at_most: float = np.inf
     base_at_most: float = np.inf
+    droops: tuple[FurtherDroop, ...] = ()
+    swing_at_least: float = 0.0
+    swing_mass: float = 0.6
 
     def __post_init__(self) -> None:
         if not (np.isfinite(self.reach) and self.reach > 0.0):
@@ -101,6 +124,15 @@ class Brief:
             raise DesignError("brief.flex_wanted", self.flex_wanted, "above zero")
         if not 0.0 < self.flex_within < 1.0:
             raise DesignError("brief.flex_within", self.flex_within, "between 0 and 1")
+        if not (np.isfinite(self.swing_at_least) and self.swing_at_least >= 0.0):
+            raise DesignError("brief.swing_at_least", self.swing_at_least, "a frequency, zero for no limit")
+        if not (np.isfinite(self.swing_mass) and self.swing_mass > 0.0):
+            raise DesignError("brief.swing_mass", self.swing_mass, "above zero")
+
+    @property
+    def asks_more(self) -> bool:
+        """Whether something is asked that is worked out on whole poles alone."""
+        return bool(self.droops) or self.swing_at_least > 0.0
 
     @property
     def limits(self) -> dict[str, float]:

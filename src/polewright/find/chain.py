@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Hashable, Iterator
 from concurrent.futures import Executor
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from itertools import pairwise
 from typing import NamedTuple
 
@@ -79,7 +79,15 @@ class _Wanted(NamedTuple):
         plies = tuple((p.ply.name, p.angle, p.is_pair, p.ply.thickness, p.ply.price,
                        *(float(getattr(p.ply.elastic, f)) for f in ("E1", "E2", "G12", "nu12", "density")))
                       for p in o.plies)
-        return (plies, o.most, o.bore, o.order, o.rules, o.utilisation, o.digits)
+        return (plies, o.most, o.bore, o.order, o.rules, o.utilisation, o.digits, o.bears, self._strengths)
+
+    @property
+    def _strengths(self) -> Hashable:
+        bears = self.options.bears
+        if bears is None or not bears.needs_strength:
+            return None
+        known = [bears.strength_of(self.options.stack((k,))) for k in range(len(self.options.plies))]
+        return tuple(tuple(getattr(s, f.name).tolist()) for s in known if s is not None for f in fields(s))
 
 
 def _wanted(shop: Shop, bar: Bar, thin: float, thick: float, digits: int) -> _Wanted | None:

@@ -53,6 +53,7 @@ def estimate(options: Options) -> Estimate:
     ------
     DesignError : more sets of plies than can be counted.
     """
+    options = replace(options, bears=None)
     total = candidates_in_all(options)
     if total > 2**62:
         raise DesignError("most", options.most, f"fewer plies or options: {float(total):.1e} sets of plies")

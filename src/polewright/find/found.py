@@ -6,7 +6,7 @@ import numpy as np
 
 from polewright.arrays import FloatArray, freeze
 from polewright.find.brief import Brief, Shop
-from polewright.pole import Bench, Clamped, Joint, Pole, State, Tube, bent
+from polewright.pole import Bench, Bent, Clamped, Joint, Pole, State, Tube, bent, modes
 from polewright.wall.membrane import tube_stiffness
 
 __all__ = ["FoundPole", "Progress"]
@@ -82,7 +82,20 @@ class FoundPole:
     @property
     def final_droop(self) -> float:
         """[m] droop of the tip with true rotations, shear, joints and all weight: the figure to promise."""
+        return self.droop_at(self.brief.tip_mass)
+
+    def droop_at(self, tip_mass: float, out: int = 0) -> float:
+        """[m] the same with another tip mass [kg] in all, and the `out` thinnest sections drawn out (0: all)."""
+        return float(self._bent(tip_mass, out).droop[-1])
+
+    @property
+    def swing(self) -> float:
+        """[Hz] lowest swing about its balance, level on the bench, all drawn out, the brief's swing_mass at the tip."""
+        return float(modes(self._bent(self.brief.swing_mass, 0), count=1).frequency[0])
+
+    def _bent(self, tip_mass: float, out: int) -> Bent:
         pole, prop = self.pole, self.shop.build.prop
-        head = max(self.brief.tip_mass - self.shop.build.fitting, 0.0)
+        drawn = len(pole.joints) if out == 0 else min(out, len(pole.joints))
         support = Bench(distance=prop) if prop > 0.0 else Clamped()
-        return float(bent(pole, State.out(pole, head_mass=head, support=support)).droop[-1])
+        head = max(tip_mass - self.shop.build.fitting, 0.0)
+        return bent(pole, State.out(pole, drawn, head_mass=head, support=support))

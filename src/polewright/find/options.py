@@ -6,6 +6,7 @@ from typing import Literal
 import numpy as np
 
 from polewright.errors import DesignError
+from polewright.find.bearing import Bears, refuse_unknown
 from polewright.materials.ply import Ply
 from polewright.wall.stack import Stack, Wrap
 
@@ -93,7 +94,7 @@ class Options:
     order: "any" tries every order of every set of plies, "listed" rolls plies in the order of `plies`, bore outward
     (a ply may stand in the list twice, as an inner and an outer hoop); figures: what is wanted, stiffness much, mass
     [kg/m] and cost [currency/m] little; utilisation [-] share of the roll that ends up in flags;
-    digits: figures that agree to so many significant digits count as the same.
+    digits: figures that agree to so many significant digits count as the same; bears: loads that every wall must bear.
     """
 
     plies: tuple[Option, ...]
@@ -104,6 +105,7 @@ class Options:
     figures: tuple[Figure, ...] = ("bending", "mass", "cost")
     utilisation: float = 1.0
     digits: int = 9
+    bears: Bears | None = None
 
     def __post_init__(self) -> None:
         self._refuse_empty()
@@ -120,6 +122,7 @@ class Options:
             raise DesignError("figures", self.figures, "each once, of bending, axial, twist, ring, mass and cost")
         if self.figures[:1] not in (("bending",), ("axial",)):
             raise DesignError("figures", self.figures, "bending or axial first")
+        refuse_unknown(self)
 
     def _refuse_empty(self) -> None:
         if not self.plies:

@@ -4,11 +4,24 @@ import numpy as np
 
 from polewright.arrays import FloatArray
 from polewright.find.options import Options
-from polewright.find.shelf import FIGURES, TALLY, Found, Frame, IntArray, Shelf, Table, best_rows, try_all
+from polewright.find.shelf import (
+    FIGURES,
+    TALLY,
+    WORDS,
+    Found,
+    Frame,
+    IntArray,
+    Shelf,
+    Table,
+    best_rows,
+    coded,
+    try_all,
+)
 from polewright.wall.membrane import rotated_stiffness
 
-__all__ = ["cut_shelf", "empty_table", "room_for", "seeds_of", "shelf_of"]
+__all__ = ["Barred", "cut_shelf", "empty_table", "room_for", "seeds_of", "shelf_of"]
 
+Barred = dict[tuple[int, ...], int]
 CELLS = 1024
 BEAM = 500
 SEEDS = 50_000
@@ -30,8 +43,11 @@ def _layers(options: Options) -> tuple[FloatArray, FloatArray]:
     return stiffness, angle
 
 
-def shelf_of(options: Options, *, prune: bool) -> tuple[Shelf, IntArray]:
-    """The options in rank order for the compiled loops, and the number of the option at every rank (k,)."""
+def shelf_of(options: Options, *, prune: bool, barred: Barred | None = None) -> tuple[Shelf, IntArray]:
+    """The options in rank order for the compiled loops, and the number of the option at every rank (k,).
+
+    barred : recipes that are out because they do not bear something, with its place in BEARINGS.
+    """
     stiffness, angle = _layers(options)
     a = _contraction(options)
     along = (stiffness[..., 0] - 2.0 * a * stiffness[..., 1] + a * a * stiffness[..., 2]).mean(axis=1)
@@ -47,7 +63,17 @@ def shelf_of(options: Options, *, prune: bool) -> tuple[Shelf, IntArray]:
                        rules.least_collapse, rules.least_twist, rules.least_bending])
     return Shelf(np.array([o.thickness for o in plies]), np.array([len(o.wraps) for o in plies]), stiffness[rank],
                  content, along[rank], angle[rank], places, options.bore / 2.0, options.figures[0] == "bending",
-                 listed, prune, limits), np.asarray(rank, np.int64)
+                 listed, prune, limits, 0, *_codes(rank, barred or {})), np.asarray(rank, np.int64)
+
+
+def _codes(rank: IntArray, barred: Barred) -> tuple[IntArray, IntArray]:
+    """Barred recipes as rising numbers, with what they do not bear."""
+    place = np.argsort(rank)
+    codes = np.zeros((len(barred), WORDS), np.int64)
+    for row, recipe in enumerate(barred):
+        coded(place[list(recipe)], len(recipe), 0, codes[row])
+    order = np.lexsort(codes.T[::-1])
+    return codes[order], np.array(list(barred.values()), np.int64)[order]
 
 
 def cut_shelf(shelf: Shelf, first: int, last: int) -> Shelf:
@@ -56,7 +82,8 @@ def cut_shelf(shelf: Shelf, first: int, last: int) -> Shelf:
     places = np.array([np.argsort(np.argsort(p[part])) for p in shelf.by_content])
     return shelf._replace(
         thickness=shelf.thickness[part], layers=shelf.layers[part], stiffness=shelf.stiffness[part],
-        content=shelf.content[part], along=shelf.along[part], angle=shelf.angle[part], by_content=places)
+        content=shelf.content[part], base=shelf.base + first, along=shelf.along[part], angle=shelf.angle[part],
+        by_content=places)
 
 
 def empty_table(options: Options, shelf: Shelf) -> Table:

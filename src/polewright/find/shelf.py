@@ -9,21 +9,27 @@ import numpy as np
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
+from polewright.find.bearing import BEARINGS
 from polewright.find.compiled import compiled, compiled_inside
 
 __all__ = ["BRANCH", "BROKEN", "COST", "FIGURES", "IDEAL", "LIGHT", "NAMES", "ORDERS", "ORDER_BOUND", "SEEN", "TALLY",
-           "TOO_THICK", "TOO_THIN", "Found", "Frame", "IntArray", "Shelf", "Table", "beaten", "best_rows", "broken_in",
-           "radial_weight", "try_all", "try_one", "wall_figures"]
+           "TOO_THICK", "TOO_THIN", "WORDS", "Found", "Frame", "IntArray", "Shelf", "Table", "beaten", "best_rows",
+           "broken_in", "coded", "radial_weight", "try_all", "try_one", "wall_figures"]
 
 IntArray = NDArray[np.int64]
 NAMES = ("bending", "axial", "mass", "cost", "twist", "ring", "collapse", "wall")
 FIGURES = len(NAMES)
 LIGHT, COST = 2, 3
+WORDS = 3
+"""Whole numbers that write a recipe of up to 21 plies."""
 _RULES = ("least wall", "most wall", "block of one angle", "neighbouring angles", "ring stiffness", "clamp",
           "twist stiffness", "bending stiffness")
 SEEN, IDEAL, BRANCH, TOO_THICK, TOO_THIN, ORDERS, TRIED, ORDER_BOUND, BROKEN = 0, 1, 2, 3, 4, 5, 6, 7, 8
 TALLY = ("expanded", "ideal", "completions", "most wall", "least wall", "orders", "orders evaluated",
-         "orders by bound", *(f"orders by rule: {r}" for r in _RULES))
+         "orders by bound", *(f"orders by rule: {r}" for r in _RULES),
+         *(f"orders by rule: bears, {b}" for b in BEARINGS))
+_BEARS = len(_RULES)
+_IN_ONE, _BITS = 7, 9
 
 
 class Shelf(NamedTuple):
@@ -41,6 +47,9 @@ class Shelf(NamedTuple):
     is_listed: bool        # one order a set of plies: the rank order
     prune: bool            # bounds may exclude
     rules: FloatArray      # (8,) as `Rules`, in the order of _RULES
+    base: int              # rank of the first option here on the whole shelf
+    barred: IntArray       # (n, WORDS) walls known not to bear what they must, as `coded`, rising
+    barred_by: IntArray    # (n,) place in BEARINGS
 
 
 class Frame(NamedTuple):
@@ -161,6 +170,36 @@ def _broken(shelf: Shelf, out: FloatArray) -> int:
     return -1
 
 
+@compiled
+def coded(recipe: IntArray, n: int, base: int, out: IntArray) -> None:
+    """Write a recipe of ranks, counted from `base`, as WORDS whole numbers of seven plies each; no two are alike."""
+    out[:] = 0
+    for p in range(n):
+        out[p // _IN_ONE] |= (recipe[p] + base + 1) << (_BITS * (p % _IN_ONE))
+
+
+@compiled_inside
+def _barred(shelf: Shelf, recipe: IntArray, n: int) -> int:
+    """The bearing (place in BEARINGS) that a wall is known to fall short of, or -1."""
+    low, high, code = 0, shelf.barred_by.size, np.empty(WORDS, np.int64)
+    if high == 0:
+        return -1
+    coded(recipe, n, shelf.base, code)
+    while low < high:
+        middle = (low + high) // 2
+        side = 0
+        for word in range(WORDS):
+            if side == 0 and code[word] != shelf.barred[middle, word]:
+                side = -1 if code[word] < shelf.barred[middle, word] else 1
+        if side == 0:
+            return int(shelf.barred_by[middle])
+        if side < 0:
+            high = middle
+        else:
+            low = middle + 1
+    return -1
+
+
 @compiled_inside
 def beaten(table: Table, gain: float, mass: float, cost: float) -> bool:
     """Whether something found already is at least as good in all three."""
@@ -232,6 +271,10 @@ def try_one(shelf: Shelf, recipe: IntArray, n: int, table: Table, found: Found, 
     rule = _broken(shelf, out)
     if rule >= 0:
         tally[BROKEN + rule] += 1
+        return False
+    short = _barred(shelf, recipe, n)
+    if short >= 0:
+        tally[BROKEN + _BEARS + short] += 1
         return False
     tally[TRIED] += 1
     if shelf.prune:

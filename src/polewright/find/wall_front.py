@@ -28,13 +28,18 @@ ring volume of a ply per metre and c its density or its price per volume. The ga
 5. With the order as listed, the rank order is the roll's order, mass and cost of a set are exact and there is one
    order to compute.
 
+6. *What a wall must bear* (strength, squeeze, clamp) is dear to work out and no figure of the trade, so it is asked of
+   the walls of a finished front alone. Those that fall short are barred by name and the search is run again, until all
+   walls of a front bear it. Every wall barred falls short, and each wall that bears it was a candidate of the last
+   search; so no such wall is better than its front, and all of that front bear it.
+
 Walls with equal figures (to `digits` significant digits) count once. The chunks of the search do not depend on the
 number of threads, so neither does the answer.
 """
 
 from collections.abc import Callable, Iterator
 from concurrent.futures import Executor, ThreadPoolExecutor
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import comb
 from typing import NamedTuple
 
@@ -43,10 +48,11 @@ from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
+from polewright.find.bearing import first_short
 from polewright.find.certificate import Certificate, Ledger
 from polewright.find.completions import frame_of
 from polewright.find.options import GAINS, Options
-from polewright.find.packing import cut_shelf, empty_table, room_for, seeds_of, shelf_of
+from polewright.find.packing import Barred, cut_shelf, empty_table, room_for, seeds_of, shelf_of
 from polewright.find.shelf import FIGURES, NAMES, TALLY, Found, Frame, IntArray, Shelf, Table, best_rows, try_all
 from polewright.find.wall_kernel import search
 from polewright.wall.stack import Stack
@@ -55,6 +61,7 @@ __all__ = ["WallFront", "best_walls", "candidates_in_all"]
 
 CHUNKS = 16
 ROOM = 200_000
+MOST_BARRED = 30_000
 MOST_PLAIN = 3_000_000
 """Walls that are computed one by one when a further figure leaves the bounds out of use."""
 
@@ -220,11 +227,45 @@ def best_walls(options: Options, *, threads: int = 2, executor: Executor | None 
 
     Raises
     ------
-    DesignError : more candidates than can be counted or, with further figures, computed.
+    DesignError : more candidates than can be counted or, with further figures, computed; too many walls that do not
+    bear what they must.
     """
     plain = any(f in GAINS for f in options.figures[1:])
     _refuse_huge(options, plain)
-    shelf, rank = shelf_of(options, prune=not plain)
+    run = _Run(threads, executor, progress, stop)
+    known: Barred = {}
+    while True:
+        front = _once(options, plain, {r: s for r, s in known.items() if s >= 0}, run)
+        if options.bears is None:
+            return front
+        new: Barred = {r: first_short(options, r) for r in front.recipes if r not in known}
+        known |= new
+        if all(s < 0 for s in new.values()):
+            return front
+        if not front.certificate.is_complete:
+            return _kept(front, [at for at, r in enumerate(front.recipes) if known[r] < 0])
+        if len(known) > MOST_BARRED:
+            raise DesignError("bears", f"{len(known):,} walls looked at, and the best of them still fall short",
+                              "less to bear, or fewer plies and options")
+
+
+class _Run(NamedTuple):
+    """How the chunks of a search are run."""
+
+    threads: int
+    executor: Executor | None
+    progress: Progress | None
+    stop: Callable[[], bool] | None
+
+
+def _kept(front: WallFront, rows: list[int]) -> WallFront:
+    """The same front with these walls alone."""
+    return replace(front, recipes=tuple(front.recipes[r] for r in rows), **{n: getattr(front, n)[rows] for n in NAMES})
+
+
+def _once(options: Options, plain: bool, barred: Barred, run: "_Run") -> WallFront:
+    """One search, with some walls barred."""
+    shelf, rank = shelf_of(options, prune=not plain, barred=barred)
     table = empty_table(options, shelf)
     frames = list(_frames(options, shelf, rank))
     parts = [_single_plies(options, shelf, rank, table)]
@@ -233,7 +274,7 @@ def best_walls(options: Options, *, threads: int = 2, executor: Executor | None 
             seeds = seeds_of(options, part, frame, table)
             parts.append(_part(seeds, np.zeros(len(TALLY), np.int64), first, True))
     tasks = _tasks(frames, table) if frames else []
-    parts += _run(tasks, threads, executor, progress, stop)
+    parts += _run(tasks, *run)
     return _front(options, rank, parts)
 
 
