@@ -23,7 +23,8 @@ from polewright.documents.fields import (
 )
 from polewright.documents.material import Material
 
-__all__ = ["Design", "JointData", "MandrelData", "MandrelPlace", "OwnSpread", "RuleChange", "SectionData", "Setting", "WrapData"]
+__all__ = ["Design", "JointData", "MandrelData", "MandrelPlace", "OwnSpread", "RuleChange", "SectionData", "Setting",
+           "WrapData"]
 
 Name = Annotated[str, Field(min_length=1, max_length=80)]
 
