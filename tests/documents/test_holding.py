@@ -7,6 +7,7 @@ from polewright.documents.files import DocumentError, load
 from polewright.documents.holding import Holding, hold_figures
 from polewright.documents.spend import spendings
 from polewright.documents.values import workpiece
+from polewright.errors import NotConverged
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -99,3 +100,14 @@ def test_every_demo_pole_can_be_held_every_way(name):
                                                    head_g=400, hose_g_m=40, wind_m_s=5))
         assert found.length_mm > 5000.0
         assert found.weakest
+
+
+@pytest.mark.parametrize("lean", [0.0, 30.0, 89.0, 89.99, 90.0])
+def test_head_on_the_glass_is_answered_or_refused_in_words_at_any_lean(reedlight, lean):
+    try:
+        found = hold_figures(*reedlight, Holding(support="head on glass", lean_deg=lean, head_g=300))
+    except (DocumentError, NotConverged):
+        assert lean == 0.0      # a level pole's head leaves the wall
+        return
+    assert found.swing_Hz is None
+    assert found.swing_propped_Hz is None or found.swing_propped_Hz > 0.0

@@ -190,13 +190,17 @@ def hold_figures(design: Design, work: Workpiece, asked: Holding) -> HoldFigures
 
 
 def _swing(b: Bent, head: Literal["free", "pinned"]) -> float | None:
-    if isinstance(b.state.support, Foot) and head == "free":
-        head = "pinned"
-    try:
-        found = modes(b, count=1, head=head).frequency
-    except (NotConverged, DesignError):
-        return None
-    return float(found[0]) if found.size else None
+    on_glass = isinstance(b.state.support, Foot)
+    if on_glass and head == "free":
+        return None     # the glass is there already
+    for kind in (head, "free") if on_glass else (head,):    # an upright pole is held across by the glass alone
+        try:
+            found = modes(b, count=1, head=kind).frequency
+        except (NotConverged, DesignError):
+            continue
+        if found.size:
+            return float(found[0])
+    return None
 
 
 def _finite(find: Callable[[], float]) -> float | None:

@@ -153,6 +153,8 @@ def _lanczos(b: Bent, pins: Pins, mass: _Masses, weight: FloatArray, rounds: int
         basis.append(u / size)
         images.append(give(basis[-1]))
         u, first = images[-1], np.sqrt(images[-1] @ (weight * images[-1]))
+    if not basis or not np.all(np.isfinite(images)):
+        raise NotConverged("modes", "held twice over", "a head that is not held where the wall holds it already")
     stack, given = np.array(basis), np.array(images)
     ritz = stack @ (weight * given).T
     return stack, 0.5 * (ritz + ritz.T)
