@@ -14,7 +14,7 @@ from polewright.find.wall_front import WallFront, best_walls, candidates_in_all
 from polewright.find.wishes import Conflict, Relaxation, why_not
 from polewright.find.worth import Change, Offer, changes, offers
 
-__all__ = ["Bar", "Bears", "Brief", "Build", "Certificate", "Change", "Conflict", "Estimate", "FoundPole", "FurtherDroop",
-           "Ledger", "Links", "Offer", "Option", "Options", "PoleSearch", "Progress", "Relaxation", "Rules", "SearchState",
-           "Shop", "WallFront", "best_pole", "best_walls", "brief_base", "candidates_in_all", "changes", "estimate",
-           "given_pole", "links_of", "offers", "pole_front", "why_not"]
+__all__ = ["Bar", "Bears", "Brief", "Build", "Certificate", "Change", "Conflict", "Estimate", "FoundPole",
+           "FurtherDroop", "Ledger", "Links", "Offer", "Option", "Options", "PoleSearch", "Progress", "Relaxation",
+           "Rules", "SearchState", "Shop", "WallFront", "best_pole", "best_walls", "brief_base", "candidates_in_all",
+           "changes", "estimate", "given_pole", "links_of", "offers", "pole_front", "why_not"]

@@ -13,6 +13,7 @@ from polewright.errors import DesignError
 from polewright.find.brief import Brief, Shop
 from polewright.find.chain import GRID, Links, chain_of
 from polewright.find.found import FoundPole, Progress
+from polewright.find.judged import Miss, miss_of, most_flex
 from polewright.find.pole_kernel import BINS, FIGURES, Chain, Trail, backward, forward
 from polewright.find.shelf import IntArray
 from polewright.find.span import Spans, section_length, spans_of
@@ -45,6 +46,8 @@ class Problem:
         limits = self.brief.limits
         if "carry" in limits:
             limits["carry"] = max(limits["carry"] - self.shop.build.fitting * self.brief.reach, 1e-9)
+        if np.isfinite(flex := most_flex(self.brief)):
+            limits["flex"] = min(limits.get("flex", np.inf), flex)
         return limits
 
     @property
@@ -74,6 +77,14 @@ class Problem:
                          tuple(n.recipes[r] for n, r in zip(nodes, rows, strict=True)), **values,
                          outside=np.array([n.outside[r] for n, r in zip(nodes, rows, strict=True)]),
                          length=self.spans.length)
+
+    def miss(self, figures: FloatArray, path: IntArray) -> Miss | None:
+        """The first limit asked of whole poles alone that a pole misses."""
+        if not self.brief.asks_more:
+            return None
+        tilt = self.chain.walls[path[:, 1], 3:]
+        play = self.brief.reach * float(np.sum(tilt[:-1, 0] - tilt[:-1, 1]))
+        return miss_of(self.found(path, figures), slack=self.links.slack, play=play)
 
     def meets(self, figures: FloatArray) -> bool:
         """Whether figures (5,) keep to the brief."""
@@ -134,11 +145,15 @@ class Hunt:
     best: FoundPole | None = None
     value: float = np.inf
 
-    def offer(self, problem: Problem, figures: FloatArray, path: IntArray) -> None:
-        """Keep a pole that meets the brief and is better."""
+    def offer(self, problem: Problem, figures: FloatArray, path: IntArray) -> Miss | None:
+        """Keep a pole that meets the brief and is better; otherwise the limit of whole poles that it misses, if any."""
         value = float(figures[FIGURES.index(problem.brief.aim)])
-        if value < self.value and problem.meets(figures):
+        if not (value < self.value and problem.meets(figures)):
+            return None
+        missed = problem.miss(figures, path)
+        if missed is None:
             self.best, self.value = problem.found(path, figures), value
+        return missed
 
 
 def priced_cuts(problem: Problem, known: list[Cut], hunt: Hunt, say: Report, stop: Stop, *,

@@ -192,7 +192,7 @@ class Stack(NamedTuple):
 
     depth (1,), -1 when done; children of each level: wall and node (n, room, 2), order by bound; many, next (n,);
     tally (2,) poles evaluated and excluded; best (1,) value of the aim; least (1,) least bound excluded; path of the
-    best (n, 2); figures of the best (5,).
+    best (n, 2); figures of the best (5,); leaf (1,) bound of a whole pole that waits to be judged, inf when none does.
     """
 
     depth: IntArray
@@ -205,6 +205,7 @@ class Stack(NamedTuple):
     least: FloatArray    # (1,)
     path: IntArray       # (n_section, 2)
     figures: FloatArray  # (5,)
+    leaf: FloatArray     # (1,)
     trail: Trail
 
 
@@ -262,18 +263,29 @@ def _look(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, va
 
 
 @compiled_inside
-def _weigh_whole(stack: Stack, aim: int, limits: FloatArray, bound: float) -> None:
-    """A whole pole: keep it if it meets the limits and is better; its bound stands for the walls near its own."""
+def _weigh_whole(spans: Spans, chain: Chain, stack: Stack, aim: int, limits: FloatArray, bound: float, ask: bool) -> None:
+    """A whole pole: keep it, or let it wait to be judged, if it meets the limits and is better. What stands
+    for the walls near its own is its bound or its own aim, in droop with the least play of its joints.
+    """
     sections = stack.path.shape[0]
     figures = stack.trail.figures[sections]
     stack.tally[0] += 1
+    own = figures[aim]
+    for level in range(sections - 1 if aim == _DROOP else 0):
+        wall = chain.walls[stack.children[level, stack.next[level] - 1, 1]]
+        own -= _lever(spans, level) * (wall[3] - wall[4])
+    bound = max(bound, own)
     meets = True
     for f in range(5):
         meets = meets and limits[0, f] <= figures[f] and figures[f] <= limits[1, f]
-    if not meets:
-        stack.least[0] = min(stack.least[0], max(bound, 0.0))
-    elif figures[aim] < stack.best[0]:
-        stack.best[0] = figures[aim]
+    better = meets and figures[aim] < stack.best[0]
+    if better and ask:
+        stack.leaf[0] = bound
+    else:
+        stack.least[0] = min(stack.least[0], bound)
+    if better:
+        if not ask:
+            stack.best[0] = figures[aim]
         stack.figures[:] = figures
         for level in range(sections):
             stack.path[level] = stack.children[level, stack.next[level] - 1]
@@ -281,8 +293,9 @@ def _weigh_whole(stack: Stack, aim: int, limits: FloatArray, bound: float) -> No
 
 @compiled
 def branch(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, values: FloatArray, aim: int,
-           limits: FloatArray, tolerance: float, ways: IntArray, stack: Stack, budget: int) -> bool:
+           limits: FloatArray, tolerance: float, ways: IntArray, stack: Stack, budget: int, ask: bool) -> bool:
     """Branch and bound from where the stack stands, for at most `budget` looks at walls; true when nothing is left.
+    With `ask` it halts at every whole pole that would be the best, to be judged.
 
     weights (n, 5) with `fixed` (2 n): sum of weight x limit, then the weight left for the aim; ways (n_section, n_node)
     poles that complete a node, that section's own wall chosen; limits (2, 5) least and most of each figure.
@@ -307,5 +320,7 @@ def branch(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, v
         if k < sections - 1:
             stack.depth[0] += 1
         else:
-            _weigh_whole(stack, aim, limits, stack.bound[k, at])
+            _weigh_whole(spans, chain, stack, aim, limits, stack.bound[k, at], ask)
+            if stack.leaf[0] < np.inf:
+                return False
     return bool(stack.depth[0] < 0)

@@ -20,10 +20,13 @@ moment linear in the masses of the sections nearer the tip; flex, mass, cost and
 4. *Branch and bound* from tip to butt drops every beginning whose bound, times (1 + tolerance), reaches the best pole
    found. When nothing is left the least bound dropped, or the best pole, is a lower bound for all.
 
+5. *Limits of whole poles* (other droops, swing) are asked of a pole that would be the best. One that misses them is
+   turned down and counted by name; `judged` says when it may be passed over in the lower bound.
+
 One thread does it all in a fixed order: the same answer whatever the machine.
 """
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
@@ -66,6 +69,7 @@ class _Part:
     ways: IntArray
     in_all: int
     done: bool = False
+    turned_down: dict[str, int] = field(default_factory=dict)
 
     @property
     def bound(self) -> float:
@@ -107,7 +111,7 @@ def _stack(problem: Problem) -> Stack:
     n, room = problem.sections, len(problem.chain.walls)
     return Stack(np.zeros(1, np.int64), np.zeros((n, room, 2), np.int64), np.zeros((n, room)),
                  np.full(n, -1, np.int64), np.zeros(n, np.int64), np.zeros(2, np.int64), np.full(1, np.inf),
-                 np.full(1, np.inf), np.zeros((n, 2), np.int64), np.zeros(5), problem.trail())
+                 np.full(1, np.inf), np.zeros((n, 2), np.int64), np.zeros(5), np.full(1, np.inf), problem.trail())
 
 
 def _miss(problem: Problem, alone: Cut) -> float:
@@ -150,10 +154,23 @@ def _search(part: _Part, hunt: Hunt, tolerance: float, say: Report, stop: Stop) 
         stack.best[0] = min(stack.best[0], hunt.value)
         part.done = branch(problem.spans, problem.chain, weights, np.array(fixed), values,
                            FIGURES.index(problem.brief.aim), np.array(problem.window()), 1.0 + tolerance, part.ways,
-                           stack, _SLICE)
-        if np.any(stack.figures):
+                           stack, _SLICE, problem.brief.asks_more)
+        if np.isfinite(stack.leaf[0]):
+            _judge(part, hunt)
+        elif np.any(stack.figures):
             hunt.offer(problem, stack.figures, stack.path)
         say(Progress(f"{problem.sections} sections", hunt.value, part.bound))
+
+
+def _judge(part: _Part, hunt: Hunt) -> None:
+    """The whole pole that waits: the best so far, or turned down."""
+    stack = part.stack
+    missed = hunt.offer(part.problem, stack.figures, stack.path)
+    if missed is not None:
+        part.turned_down[missed.limit] = part.turned_down.get(missed.limit, 0) + 1
+    if missed is None or not missed.is_sure:
+        stack.least[0] = min(stack.least[0], stack.leaf[0])
+    stack.leaf[0] = np.inf
 
 
 def best_pole(brief: Brief, shop: Shop, *, tolerance: float = 0.006, digits: int = 5, links: Links | None = None,
@@ -194,9 +211,11 @@ def _answer(brief: Brief, parts: list[_Part], hunt: Hunt) -> PoleSearch:
     bound += parts[0].problem.shop.build.fitting * brief.reach if parts and brief.aim == "carry" else 0.0
     gap = max(hunt.best.figure(brief.aim) / bound - 1.0, 0.0) if bound > 0.0 and hunt.best is not None else np.inf
     ledgers = tuple(Ledger(f"poles of {p.problem.sections} sections from the best walls", p.in_all,
-                           int(p.stack.tally[0]),
+                           int(p.stack.tally[0]) - sum(p.turned_down.values()),
                            (("no completion is better than the best pole, or none meets the limits",
-                             int(p.stack.tally[1])),)) for p in parts)
+                             int(p.stack.tally[1])),
+                            *((f"whole pole: {limit}", n) for limit, n in sorted(p.turned_down.items()))))
+                    for p in parts)
     if parts:
         links = parts[0].problem.links
         ledgers = (Ledger("sets of plies over all bars", links.candidates, links.evaluated,

@@ -13,8 +13,9 @@ from polewright.find.pole_search import best_pole
 __all__ = ["Conflict", "Relaxation", "why_not"]
 
 BASE_STEP = 1e-4
-WISHES = ("droop", "flex", "mass", "carry", "cost", "base", "closed")
-_AIMS: dict[str, Aim] = {"droop": "droop", "flex": "flex", "mass": "mass", "carry": "carry", "cost": "cost"}
+WISHES = ("droop", "flex", "mass", "carry", "cost", "base", "closed", "further droop", "swing")
+_AIMS: dict[str, Aim] = {"droop": "droop", "flex": "flex", "mass": "mass", "carry": "carry", "cost": "cost",
+                         "further droop": "droop", "swing": "flex"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,14 +58,30 @@ class Conflict:
 def _limit(brief: Brief, wish: str) -> float:
     if wish == "flex":
         return np.inf if brief.flex_wanted is None else brief.flex_wanted
+    if wish == "further droop":
+        return min((w.droop_at_most for w in brief.droops), default=np.inf)
+    if wish == "swing":
+        return brief.swing_at_least or np.inf
     return float(getattr(brief, f"{wish}_at_most"))
 
 
 def _without(brief: Brief, wish: str) -> Brief:
     if wish == "flex":
         return replace(brief, flex_wanted=None)
+    if wish == "further droop":
+        return replace(brief, droops=())
+    if wish == "swing":
+        return replace(brief, swing_at_least=0.0)
     eased: Brief = replace(brief, **{f"{wish}_at_most": np.inf})  # type: ignore[arg-type]
     return eased
+
+
+def _needs(brief: Brief, wish: str, pole: FoundPole) -> float:
+    """The value of a wish that a pole has; of several further droops, that of the strictest."""
+    if wish == "further droop":
+        strictest = min(brief.droops, key=lambda w: w.droop_at_most)
+        return pole.droop_at(strictest.tip_mass, strictest.out)
+    return pole.figure(wish)
 
 
 @dataclass(slots=True)
@@ -146,6 +163,6 @@ def why_not(brief: Brief, shop: Shop, *, known: Known | None = None, tolerance: 
     eased = []
     for wish in kept:
         pole = asker.nearest(brief, wish)
-        needs = np.nan if pole is None else pole.figure(wish)
+        needs = np.nan if pole is None else _needs(brief, wish, pole)
         eased.append(Relaxation(wish, _limit(brief, wish), float(needs), pole))
     return Conflict(kept, tuple(eased))
