@@ -263,7 +263,8 @@ def _look(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, va
 
 
 @compiled_inside
-def _weigh_whole(spans: Spans, chain: Chain, stack: Stack, aim: int, limits: FloatArray, bound: float, ask: bool) -> None:
+def _weigh_whole(spans: Spans, chain: Chain, stack: Stack, aim: int, limits: FloatArray, bound: float,
+                 ask: bool) -> None:
     """A whole pole: keep it, or let it wait to be judged, if it meets the limits and is better. What stands
     for the walls near its own is its bound or its own aim, in droop with the least play of its joints.
     """
