@@ -6,7 +6,7 @@ from urllib.parse import quote
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event, text
 
-__all__ = ["file_engines", "server_engines"]
+__all__ = ["draft_engine", "file_engines", "server_engines"]
 
 BUSY_MS = 5000
 # Any fixed number, the same for every writer: the lock that makes PostgreSQL writers queue as SQLite's do.
@@ -22,6 +22,18 @@ def file_engines(path: Path) -> tuple[Engine, Engine]:
                                       query={"mode": "ro", "uri": "true"}))
     _prepare(reader, f"PRAGMA busy_timeout={BUSY_MS}", "PRAGMA foreign_keys=ON", begin="BEGIN")
     return writer, reader
+
+
+def draft_engine(path: Path) -> Engine:
+    """A writer of an SQLite file that does not wait for the disk: for drafts, which change with every key.
+
+    What it commits outlives the program, killed or not; a power cut may lose the last of it, never what the other
+    writer has committed.
+    """
+    writer = create_engine(URL.create("sqlite", database=str(path)))
+    _prepare(writer, f"PRAGMA busy_timeout={BUSY_MS}", "PRAGMA foreign_keys=ON", "PRAGMA synchronous=NORMAL",
+             begin="BEGIN IMMEDIATE")
+    return writer
 
 
 def server_engines(url: URL) -> tuple[Engine, Engine]:

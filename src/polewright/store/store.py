@@ -10,7 +10,7 @@ from sqlalchemy import Connection, Engine, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
 from sqlalchemy.orm import Session
 
-from polewright.store.engines import file_engines, server_engines
+from polewright.store.engines import draft_engine, file_engines, server_engines
 from polewright.store.refusals import StoreFault
 from polewright.store.schema import HEAD, migrate, refuse_newer, version_of
 
@@ -20,9 +20,9 @@ __all__ = ["Store", "open_store"]
 class Store:
     """A workshop's database; whoever opened it closes it (`with open_store(...) as store`)."""
 
-    def __init__(self, writer: Engine, reader: Engine, where: str) -> None:
+    def __init__(self, writer: Engine, reader: Engine, where: str, drafter: Engine | None = None) -> None:
         self.where = where
-        self._writer, self._reader = writer, reader
+        self._writer, self._reader, self._drafter = writer, reader, drafter or writer
 
     @contextmanager
     def writing(self) -> Iterator[Session]:
@@ -34,6 +34,13 @@ class Store:
         """
         with self._in_words(), Session(self._writer, expire_on_commit=False) as session, session.begin():
             session.connection()   # takes the lock now, so that what is read next cannot change before the write
+            yield session
+
+    @contextmanager
+    def drafting(self) -> Iterator[Session]:
+        """As `writing`, for what may be lost with the power: it does not wait for the disk."""
+        with self._in_words(), Session(self._drafter, expire_on_commit=False) as session, session.begin():
+            session.connection()
             yield session
 
     @contextmanager
@@ -55,8 +62,8 @@ class Store:
 
     def close(self) -> None:
         """Close every connection of this store."""
-        self._reader.dispose()
-        self._writer.dispose()
+        for engine in (self._reader, self._writer, self._drafter):
+            engine.dispose()
 
     def __enter__(self) -> Self:
         return self
@@ -111,7 +118,7 @@ def unprepared_store(where: str | Path) -> Store:
     if path.is_dir():
         raise StoreFault("store", path, "is a folder: give the file inside it")
     writer, reader = file_engines(path)
-    return Store(writer, reader, str(path))
+    return Store(writer, reader, str(path), draft_engine(path))
 
 
 def _served(address: str) -> Store:

@@ -114,14 +114,14 @@ class Designs:
         DocumentError : it is no JSON that can be kept, or too long.
         """
         content = _draft_content(plain)
-        with self._store.writing() as session:
+        with self._store.drafting() as session:
             row = keep_draft(session, pole_row(session, slug), content, parent=parent, who=words(who, "who"),
                              at=self._clock())
             return _draft(slug, row)
 
     def drop_draft(self, slug: str) -> None:
         """Forget unsaved work; the saved revisions stay as they are."""
-        with self._store.writing() as session:
+        with self._store.drafting() as session:
             drop_draft(session, pole_row(session, slug))
 
     def bring_in(self, path: str | Path, *, note: str = "", who: str = "") -> Saved:
