@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from functools import lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -171,7 +172,13 @@ def _card(row: RevisionRow) -> RevisionCard:
 
 def _design(slug: str, row: RevisionRow) -> Design:
     what = f"{slug} revision {row.number}"
-    return _a_design(document_of(Content(row.content, row.content_hash).plain(what), where=what), what)
+    return _read(Content(row.content, row.content_hash), what)
+
+
+@lru_cache(maxsize=64)
+def _read(content: Content, what: str) -> Design:
+    """A design as kept: the same text is read and checked once."""
+    return _a_design(document_of(content.plain(what), where=what), what)
 
 
 def _saved(slug: str, row: RevisionRow) -> Saved:
@@ -189,10 +196,11 @@ def _draft_content(plain: dict[str, Any]) -> Content:
 
 
 def _draft(slug: str, row: DraftRow) -> Draft:
-    plain = Content(row.content, row.content_hash).plain(f"{slug} draft")
+    content = Content(row.content, row.content_hash)
+    plain = content.plain(f"{slug} draft")
     design, faults = None, ()  # type: Design | None, tuple[Fault, ...]
     try:
-        design = _a_design(document_of(plain), "")
+        design = _read(content, "")
     except DocumentError as fault:
         faults = tuple(fault.faults)
     return Draft(plain, row.parent, row.who, row.at, design, faults)
