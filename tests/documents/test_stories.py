@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from polewright.documents.check import check
-from polewright.documents.files import load
+from polewright.documents.files import document_of, load
 from polewright.documents.ranking import ranked
 from polewright.documents.section_figures import kits
 from polewright.documents.values import workpiece
@@ -169,3 +169,13 @@ def test_axial_flag_of_the_kit_story_to_a_tenth_of_a_millimetre(section, width):
     assert to(axial.width_butt, "mm") == pytest.approx(width, abs=0.1)
     assert to(axial.width_tip, "mm") == pytest.approx(width, abs=0.1)
     assert to(axial.length, "mm") == pytest.approx(1720.0)
+
+
+def test_a_millimetre_on_every_bore_is_worth_what_the_notes_say(verified):
+    plain = load(EXAMPLES / "options" / "reedlight-7-a.toml").plain()
+    for mandrel in plain["mandrels"]:
+        for place in mandrel["profile"]:
+            place["diameter_mm"] += 1.0
+    wider = check(document_of(plain))
+    verified("pole", "every bore 1 mm wider, droop mm, small deflection", NOTES, 862, wider.pole.droop_small_mm, 0.02)
+    verified("pole", "every bore 1 mm wider, mass g", NOTES, 1192, wider.pole.mass_g, 0.02)

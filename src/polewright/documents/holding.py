@@ -184,8 +184,7 @@ def hold_figures(design: Design, work: Workpiece, asked: Holding) -> HoldFigures
         strokes=_strokes(free), self_buckling_factor=_finite(lambda: self_buckling_factor(work.pole, state)),
         push_limit_N=_finite(lambda: push_limit(work.pole, state)), sway_mm=_sway(work, state, asked),
         joints=_joints(b), margins=tuple(_figure(m) for m in checks[:12]),
-        weakest=f"{checks[0].place}, {checks[0].what}: bears {checks[0].factor:.1f} times its load, a jerk of "
-                f"{JERK:g} counted in" if checks and math.isfinite(checks[0].factor) else "no limit is known",
+        weakest=_weakest(checks),
         line_x_mm=tuple(to(float(x), "mm") for x in b.x), line_z_mm=tuple(to(float(z), "mm") for z in b.z))
 
 
@@ -286,6 +285,15 @@ def _collar(design: Design, work: Workpiece, i: int) -> float:
     window = clamp_window(wall, band, need=si("clamp_hold_N", design.setting.clamp_hold_N))
     tension = 0.5 * (float(window.least) + float(window.most))
     return float(band_hold(tension, friction=design.setting.friction_wet))
+
+
+def _weakest(checks: tuple[Margin, ...]) -> str:
+    """The place nearest to its limit in words, and what was not judged."""
+    if not checks or not math.isfinite(checks[0].factor):
+        return "no limit is known"
+    near = checks[0]
+    return (f"{near.place}, {near.what}: bears {near.factor:.1f} times its load, a jerk of {JERK:g} counted in; crush "
+            "of the rings by the joint's contacts is not judged")
 
 
 def _margins(design: Design, work: Workpiece, b: Bent) -> tuple[Margin, ...]:
