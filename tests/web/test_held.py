@@ -169,17 +169,24 @@ def said(page: Page) -> int:
     return droop_of(page.locator("[data-held-part=shape]").inner_html())
 
 
+def middle(page: Page, what: str) -> tuple[float, float]:
+    """Where `what` is drawn, asked in one breath: the drawing is replaced whole while it is worked on."""
+    found = page.wait_for_function(
+        "what => { const box = document.querySelector(what)?.getBoundingClientRect();"
+        " return box && box.width + box.height > 0 ? [box.x + box.width / 2, box.y + box.height / 2] : null }",
+        arg=what,
+    ).json_value()
+    return found[0], found[1]
+
+
 @pytest.mark.browser
 @pytest.mark.slow
 def test_dragging_the_tip_leans_the_pole_and_a_section_draws_it_in(page: Page) -> None:
     page.goto(POLE)
     ready(page)
     before = said(page)
-    tip = page.locator(".held-drawing .wide .grip-end")
-    tip.scroll_into_view_if_needed()
-    box = tip.bounding_box()
-    assert box is not None
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    page.locator(".held-drawing .wide .grip-end").scroll_into_view_if_needed()
+    x, y = middle(page, ".held-drawing .wide .grip-end")
     page.mouse.move(x, y)
     page.mouse.down()
     page.mouse.move(x - 40, y - 120, steps=6)
@@ -188,10 +195,8 @@ def test_dragging_the_tip_leans_the_pole_and_a_section_draws_it_in(page: Page) -
     assert int(page.locator("#held-lean_deg").input_value()) > 10
     page.wait_for_function("before => !document.querySelector('[data-held-part=shape]').innerText.includes(before)",
                            arg=str(before))
-    section = page.locator(".held-drawing .wide [data-drag=drawn-1]")
-    box = section.bounding_box()
-    assert box is not None
-    x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+    ready(page)
+    x, y = middle(page, ".held-drawing .wide [data-drag=drawn-1]")
     page.mouse.move(x, y)
     page.mouse.down()
     page.mouse.move(x - 60, y + 20, steps=6)
