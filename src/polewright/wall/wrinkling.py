@@ -17,9 +17,6 @@ from polewright.wall.stack import Wall
 __all__ = ["KnockDown", "Wrinkle", "axisymmetric_force", "bending_knock_down", "bending_wrinkle", "push_knock_down",
            "push_wrinkle"]
 
-ComplexArray = NDArray[np.complex128]
-
-
 @dataclass(frozen=True, slots=True, eq=False)
 class Wrinkle:
     """Where a perfect wall wrinkles; every field (*case,).
@@ -174,33 +171,34 @@ def _through(wall: Wall) -> FloatArray:
     return np.asarray(5.0 / 6.0 * wall.total_thickness[..., None, None]**2 * np.linalg.inv(soft))
 
 
-def _softness(shell: _Shell, along: FloatArray, waves: FloatArray) -> ComplexArray:
+def _softness(shell: _Shell, along: FloatArray, waves: FloatArray) -> FloatArray:
     """Give of the wall at unit line loads across it, (n_along, n_waves, 2, 2) [m2/N], order v, w.
 
-    Travelling waves exp(i(a x + n phi)) of u, v, w and two rotations; first-order shear, curvature by Sanders.
+    Travelling waves exp(i(a x + n phi)) of u, v, w and two rotations; first-order shear, curvature by Sanders. All but
+    w are taken a quarter of a wave behind it, which leaves every term real, whatever the plies.
 
     Source
     ------
     J. L. Sanders, Nonlinear theories for thin shells, Quarterly of Applied Mathematics 21, 1963; rotations freed.
     """
-    a, b = (np.asarray(g) for g in np.broadcast_arrays(1j * along[:, None], 1j * waves[None, :] / shell.radius))
-    strain = np.zeros(a.shape + (8, 5), dtype=np.complex128)
+    a, b = (np.asarray(g) for g in np.broadcast_arrays(along[:, None], waves[None, :] / shell.radius))
+    strain = np.zeros(a.shape + (8, 5))
     curve = 1.0 / shell.radius
     strain[..., 0, 0] = strain[..., 2, 1] = strain[..., 3, 3] = strain[..., 5, 4] = strain[..., 6, 2] = a
     strain[..., 1, 1] = strain[..., 2, 0] = strain[..., 4, 4] = strain[..., 5, 3] = strain[..., 7, 2] = b
-    strain[..., 1, 2], strain[..., 7, 1] = curve, -curve
+    strain[..., 1, 2] = strain[..., 7, 1] = curve
     strain[..., 5, 0], strain[..., 5, 1] = -b * curve / 2.0, a * curve / 2.0
-    strain[..., 6, 3] = strain[..., 7, 4] = 1.0
-    energy = strain.conj().swapaxes(-1, -2) @ (shell.stiffness @ strain)
+    strain[..., 6, 3] = strain[..., 7, 4] = -1.0
+    energy = strain.swapaxes(-1, -2) @ (shell.stiffness @ strain)
     soft = np.linalg.inv(energy)[..., 1:3, 1:3]
-    return np.asarray((soft + soft.conj().swapaxes(-1, -2)) / 2.0)
+    return np.asarray((soft + soft.swapaxes(-1, -2)) / 2.0)
 
 
-def _largest(soft: ComplexArray) -> FloatArray:
-    """Larger eigenvalue of Hermitian 2 x 2 matrices."""
-    half = (soft[..., 0, 0].real + soft[..., 1, 1].real) / 2.0
-    lean = (soft[..., 0, 0].real - soft[..., 1, 1].real) / 2.0
-    return np.asarray(half + np.sqrt(lean**2 + np.abs(soft[..., 0, 1])**2))
+def _largest(soft: FloatArray) -> FloatArray:
+    """Larger eigenvalue of symmetric 2 x 2 matrices."""
+    half = (soft[..., 0, 0] + soft[..., 1, 1]) / 2.0
+    lean = (soft[..., 0, 0] - soft[..., 1, 1]) / 2.0
+    return np.asarray(half + np.sqrt(lean**2 + soft[..., 0, 1]**2))
 
 
 def push_wrinkle(wall: Wall) -> Wrinkle:
@@ -283,38 +281,43 @@ def _bending_of(shell: _Shell) -> tuple[float, float, float]:
 def _least_line(shell: _Shell, along: FloatArray, most: int) -> tuple[float, float]:
     """Least line force [N/m] and its axial wave number [1/m], waves up to `most` round the clock."""
     for _ in range(3):
-        line = 1.0 / (along**2 * np.linalg.eigvalsh(_coupled(shell, along, most)[0])[:, -1])
+        joined, _ = _coupled(shell, along, most)
+        line = 1.0 / (along**2 * np.sqrt(np.linalg.eigvalsh(joined.swapaxes(-1, -2) @ joined)[:, -1]))
         i = int(np.argmin(line))
         best, where = float(line[i]), float(along[i])
         along = np.geomspace(along[max(i - 1, 0)], along[min(i + 1, len(along) - 1)], 6)
     return best, where
 
 
-def _coupled(shell: _Shell, along: FloatArray, most: int) -> tuple[ComplexArray, ComplexArray]:
-    """Waves joined by a push that varies as the cosine: (n_along, n, n) matrices whose largest eigenvalue is
+def _coupled(shell: _Shell, along: FloatArray, most: int) -> tuple[FloatArray, FloatArray]:
+    """Waves joined by a push that varies as the cosine: (n_along, n, m) matrices whose largest singular value is
     1/(line force x along^2), and the roots (n_along, n_wave, 2, 2) that turn its vectors into v and w.
 
-    Waves run from -most to most; in a balanced wall wave n and wave -n move alike, and 0 to most tell the whole.
+    Every wave meets its two neighbours alone, so that the 1st, 3rd, 5th ... wave (the rows) meet the 2nd, 4th ... (the
+    columns) and never each other: a table of half the size tells the whole. Waves run from -most to most; in a
+    balanced wall wave n and wave -n move alike, and 0 to most do.
     """
     low = 0 if shell.is_balanced else -most
-    root = np.asarray(np.linalg.cholesky(_softness(shell, along, np.arange(low, most + 1, dtype=np.float64))),
-                      dtype=np.complex128)
+    root = np.asarray(np.linalg.cholesky(_softness(shell, along, np.arange(low, most + 1, dtype=np.float64))))
     share = np.full((root.shape[1] - 1, 2), 0.5)
     if shell.is_balanced:
         share[0] = 0.0, np.sqrt(0.5)      # wave 0 meets the even pair of waves 1 and -1, in w alone
-    pair = root[:, :-1].conj().swapaxes(-1, -2) @ (share[..., None] * root[:, 1:])
-    size = 2 * root.shape[1]
-    joined = np.zeros((len(along), size, size), dtype=np.complex128)
-    for i in range(root.shape[1] - 1):
-        here, there = slice(2 * i, 2 * i + 2), slice(2 * i + 2, 2 * i + 4)
-        joined[:, here, there], joined[:, there, here] = pair[:, i], pair[:, i].conj().swapaxes(-1, -2)
-    return joined, root
+    pair = root[:, :-1].swapaxes(-1, -2) @ (share[..., None] * root[:, 1:])
+    first, second = (root.shape[1] + 1) // 2, root.shape[1] // 2
+    joined = np.zeros((len(along), first, 2, second, 2))
+    rising, falling = pair[:, ::2], pair[:, 1::2].swapaxes(-1, -2)
+    up, down = np.arange(rising.shape[1]), np.arange(falling.shape[1])
+    joined[:, up, :, up, :] = rising.swapaxes(0, 1)
+    joined[:, down + 1, :, down, :] = falling.swapaxes(0, 1)
+    return joined.reshape(len(along), 2 * first, 2 * second), root
 
 
 def _largest_ripple(shell: _Shell, along: float, most: int) -> float:
     """Waves round the clock of the largest part of the ripple."""
     joined, root = _coupled(shell, np.array([along]), most)
-    vector = np.linalg.eigh(joined)[1][0, :, -1].reshape(-1, 2, 1)
+    odd, _, even = np.linalg.svd(joined[0])
+    vector = np.empty((root.shape[1], 2, 1))
+    vector[::2, :, 0], vector[1::2, :, 0] = odd[:, 0].reshape(-1, 2), even[0].reshape(-1, 2)
     inward = np.abs((root[0] @ vector)[:, 1, 0])
     return float(abs(int(inward.argmax()) - (0 if shell.is_balanced else most)))
 
