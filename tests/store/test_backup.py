@@ -26,7 +26,7 @@ def fill(store, begin, save, when):
         save(store, parent, tall=parent, note="„9 m“\n\u2028")
     with store.writing() as session:
         pole = pole_row(session, "reedlight-7")
-        keep_draft(session, pole, Content.of({"tall": "9,"}), parent=4, who="Ann", at=when)
+        keep_draft(session, pole.slug, Content.of({"tall": "9,"}), parent=4, who="Ann", at=when)
         entry = add_shelf_entry(session, Content.of({"id": "axial"}), kind="material", key="axial", gone=False,
                                 corrects=None, note="", who="", at=when)
         add_shelf_entry(session, Content.of({"id": "axial"}), kind="material", key="axial", gone=True,

@@ -107,7 +107,7 @@ def test_a_fault_half_way_leaves_nothing_behind(store, begin, save):
 
     def stumble():
         with store.writing() as session:
-            keep_draft(session, pole_row(session, "reedlight-7"), Content.of({}), parent=1, who="",
+            keep_draft(session, "reedlight-7", Content.of({}), parent=1, who="",
                        at=datetime.now(UTC))
             raise ZeroDivisionError
 
@@ -196,7 +196,7 @@ def test_a_draft_is_kept_replaced_and_dropped(store, begin, when):
     begin(store)
     for typed in ("7", "7.", "7.5"):
         with store.writing() as session:
-            keep_draft(session, pole_row(session, "reedlight-7"), Content.of({"tall": typed}), parent=1, who="",
+            keep_draft(session, "reedlight-7", Content.of({"tall": typed}), parent=1, who="",
                        at=when)
     with store.reading() as session:
         assert draft_row(session, pole_row(session, "reedlight-7")).content == '{"tall":"7.5"}'
@@ -276,7 +276,7 @@ def test_a_store_that_another_program_holds_says_so_and_loses_nothing(tmp_path, 
 def test_readers_see_the_saved_state_while_somebody_writes(store, begin, save):
     begin(store)
     with store.writing() as session:
-        keep_draft(session, pole_row(session, "reedlight-7"), Content.of({}), parent=1, who="", at=datetime.now(UTC))
+        keep_draft(session, "reedlight-7", Content.of({}), parent=1, who="", at=datetime.now(UTC))
         with store.reading() as reader:
             assert draft_row(reader, pole_row(reader, "reedlight-7")) is None
 

@@ -76,6 +76,7 @@ def _refuse_unknown_names(design: Design) -> None:
         raise DocumentError(faults)
 
 
+@lru_cache(maxsize=256)
 def _mandrel(data: MandrelData, field: str) -> Mandrel:
     with _placed(field):
         expansion = (library().mandrel_material(data.material).alpha if data.cte_1e6_K is None
@@ -85,23 +86,30 @@ def _mandrel(data: MandrelData, field: str) -> Mandrel:
                        expansion=expansion)
 
 
-def _stack(data: SectionData, records: dict[str, PlyRecord]) -> Stack:
-    return Stack(tuple(Wrap(records[w.prepreg].ply, si("angle_deg", w.angle_deg), w.turns) for w in data.stack))
-
-
 def _section(design: Design, i: int, data: SectionData, records: dict[str, PlyRecord],
              mandrels: dict[str, Mandrel]) -> Section:
     mandrel = mandrels[data.mandrel]
+    rise = si("room_C", design.setting.room_C) - si("stress_free_C", design.setting.stress_free_C)
+    return _rolled(data, tuple(records[w.prepreg] for w in data.stack), mandrel, rise, f"sections[{i}]")
+
+
+@lru_cache(maxsize=256)
+def _rolled(data: SectionData, records: tuple[PlyRecord, ...], mandrel: Mandrel, rise: float, field: str) -> Section:
+    """One section: made once, as an edit changes one of a pole's five; its records and mandrel are kept ones too."""
     length, place = si("length_mm", data.length_mm), si("place_mm", data.place_mm)
     if place + length > mandrel.length + 1e-9:
         raise DocumentError([Fault((
-            f"sections[{i}].length_mm", f"{data.length_mm:g} at place_mm {data.place_mm:g}",
+            f"{field}.length_mm", f"{data.length_mm:g} at place_mm {data.place_mm:g}",
             f"within mandrel {mandrel.name}, measured over {format_length(mandrel.length, 'mm')}"))])
-    with _placed(f"sections[{i}]"):
-        return Section(stack=_stack(data, records), length=length, mandrel=mandrel, place=place,
-                       rise=si("room_C", design.setting.room_C) - si("stress_free_C", design.setting.stress_free_C),
+    wraps = tuple(Wrap(record.ply, si("angle_deg", w.angle_deg), w.turns)
+                  for w, record in zip(data.stack, records, strict=True))
+    with _placed(field):
+        return Section(stack=Stack(wraps), length=length, mandrel=mandrel, place=place, rise=rise,
                        coat=si("coat_mm", data.coat_mm),
                        bore=None if data.bore_mm is None else si("bore_mm", data.bore_mm))
+
+
+_tube = lru_cache(maxsize=256)(tube_of)
 
 
 def _fit(design: Design, sections: tuple[Section, ...], i: int) -> Fit:
@@ -127,5 +135,5 @@ def _pole(design: Design, sections: tuple[Section, ...], fits: tuple[Fit, ...]) 
                             stiffness=si("stiffness_kN_m_rad", data.stiffness_kN_m_rad),
                             clearance=between.at_overlap, centring=data.centring, mass=si("clamp_g", data.clamp_g)))
     with _placed("pole"):
-        return Pole(tubes=tuple(tube_of(s) for s in sections), joints=tuple(joints),
+        return Pole(tubes=tuple(_tube(s) for s in sections), joints=tuple(joints),
                     tip_mass=si("tip_fitting_g", design.tip_fitting_g))

@@ -10,7 +10,7 @@ from polewright.store.content import Content
 from polewright.store.refusals import Absent, Overtaken
 from polewright.store.tables import DraftRow, PoleRow, RevisionRow
 
-__all__ = ["add_pole", "add_revision", "draft_row", "drop_draft", "keep_draft", "latest_rows", "pole_row",
+__all__ = ["add_pole", "add_revision", "at_hand", "draft_row", "drop_draft", "keep_draft", "latest_rows", "pole_row",
            "revision_row", "revision_rows"]
 
 
@@ -26,6 +26,23 @@ def pole_row(session: Session, slug: str) -> PoleRow:
         kept = session.scalars(select(PoleRow.slug).order_by(PoleRow.slug).limit(12)).all()
         raise Absent("pole", repr(slug), "no such pole here; kept are: " + (", ".join(kept) or "none yet"))
     return row
+
+
+def at_hand(session: Session, slug: str) -> tuple[PoleRow, RevisionRow, DraftRow | None]:
+    """The pole at this address with its newest revision and its draft, in one question.
+
+    Raises
+    ------
+    Absent : there is none.
+    """
+    query = (select(PoleRow, RevisionRow, DraftRow).join(RevisionRow, RevisionRow.pole_id == PoleRow.id)
+             .outerjoin(DraftRow, DraftRow.pole_id == PoleRow.id).where(PoleRow.slug == slug)
+             .order_by(RevisionRow.number.desc()).limit(1))
+    found = session.execute(query).one_or_none()
+    if found is None:
+        pole = pole_row(session, slug)
+        return pole, revision_row(session, pole), draft_row(session, pole)
+    return found[0], found[1], found[2]
 
 
 def latest_rows(session: Session) -> list[tuple[PoleRow, RevisionRow, DraftRow | None]]:
@@ -114,10 +131,17 @@ def draft_row(session: Session, pole: PoleRow) -> DraftRow | None:
     return session.get(DraftRow, pole.id)
 
 
-def keep_draft(session: Session, pole: PoleRow, content: Content, *, parent: int, who: str, at: datetime) -> DraftRow:
-    """Keep unsaved work on a pole in place of the draft before it."""
-    revision_row(session, pole, parent)
-    row = draft_row(session, pole) or DraftRow(pole_id=pole.id)
+def keep_draft(session: Session, slug: str, content: Content, *, parent: int, who: str, at: datetime) -> DraftRow:
+    """Keep unsaved work on a pole in place of the draft before it.
+
+    Raises
+    ------
+    Absent : there is no such pole, or it has no revision `parent`.
+    """
+    pole, latest, kept = at_hand(session, slug)
+    if parent != latest.number:
+        revision_row(session, pole, parent)
+    row = kept or DraftRow(pole_id=pole.id)
     row.parent, row.content, row.content_hash, row.who, row.at = parent, content.text, content.hash, who, at
     session.add(row)
     session.flush()

@@ -78,6 +78,7 @@ def _finite(value: float, field: str) -> Fraction:
     return Fraction(repr(float(value)))
 
 
+@lru_cache(maxsize=4096, typed=True)
 def si(field: str, value: float) -> float:
     """The SI figure of a document field, by the unit at the end of its name."""
     unit, exact = _field_unit_kept(field), _finite(value, field)

@@ -74,7 +74,7 @@ class Sights:
         def make() -> Checked:
             return Checked(design, workpiece(design), self._workshop.check(design))
 
-        return self._once(("checked", design.content_hash()), make)
+        return self._once(("checked", design), make)
 
     def of(self, table: OnTable, *, system: System = "metric", section: int | None = None,
            out: int | None = None) -> Sight:
@@ -93,7 +93,7 @@ class Sights:
         def make() -> PoleScene:
             return pole_scene(checked.design, checked.work, checked.report, out=out, system=system)
 
-        return self._once(("scene", checked.design.content_hash(), out, system), make)
+        return self._once(("scene", checked.design, out, system), make)
 
     def _once(self, key: tuple[Any, ...], make: Callable[[], _T]) -> _T:
         with self._lock:

@@ -15,7 +15,7 @@ from polewright.store.content import Content
 from polewright.store.poles import (
     add_pole,
     add_revision,
-    draft_row,
+    at_hand,
     drop_draft,
     keep_draft,
     latest_rows,
@@ -49,9 +49,8 @@ class Designs:
     def open(self, slug: str) -> OpenPole:
         """The newest revision of a pole and its draft, if any."""
         with self._store.reading() as session:
-            pole = pole_row(session, slug)
-            draft = draft_row(session, pole)
-            return OpenPole(_saved(slug, revision_row(session, pole)), None if draft is None else _draft(slug, draft))
+            _, newest, draft = at_hand(session, slug)
+            return OpenPole(_saved(slug, newest), None if draft is None else _draft(slug, draft))
 
     def revision(self, slug: str, number: int | None = None) -> Saved:
         """One revision with its design, the newest where no number is given."""
@@ -116,7 +115,7 @@ class Designs:
         """
         content = _draft_content(plain)
         with self._store.drafting() as session:
-            row = keep_draft(session, pole_row(session, slug), content, parent=parent, who=words(who, "who"),
+            row = keep_draft(session, slug, content, parent=parent, who=words(who, "who"),
                              at=self._clock())
             return _draft(slug, row)
 

@@ -15,7 +15,7 @@ class Figures:
 
     def __init__(self, check: Callable[[Design], CheckReport], most: int = 128) -> None:
         self._check, self._most = check, most
-        self._known: OrderedDict[str, CheckReport] = OrderedDict()
+        self._known: OrderedDict[Design, CheckReport] = OrderedDict()
         self._lock = Lock()
 
     def of(self, design: Design) -> CheckReport:
@@ -25,7 +25,7 @@ class Figures:
         ------
         DesignError : it cannot be built or computed.
         """
-        key = design.content_hash()
+        key = design
         with self._lock:
             if key in self._known:
                 self._known.move_to_end(key)
