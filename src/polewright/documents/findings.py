@@ -25,7 +25,7 @@ from polewright.pole.state import Lifted, State
 from polewright.units import si, to
 from polewright.wall.rules import SHIPPED, Finish, Rule, Ruling, judged, with_changes
 
-__all__ = ["findings", "section_rulings"]
+__all__ = ["findings", "own_rules", "section_rulings"]
 
 FULL_HOSE_G_M = 55.0   # hose and water, typical of the trade
 NEARLY_NONE = 1e-6     # [N m] where cure stress alone breaks the fibre
@@ -212,7 +212,13 @@ def _lifted(design: Design, work: Workpiece, sections: tuple[SectionFigures, ...
                           "before: a dent bears less than this figure", hints=() if holds else hints)
 
 
-def _own_rules(design: Design) -> tuple[Rule, ...]:
+def own_rules(design: Design) -> tuple[Rule, ...]:
+    """The rules as this design keeps them: shipped ones with the workshop's changes, then those it added.
+
+    Raises
+    ------
+    DesignError : a change to a rule that is none, or a judge that is none.
+    """
     changes: dict[str, dict[str, object]] = {"least-wall": {"limit": si("wall_least_mm", design.setting.wall_least_mm)}}
     for change in design.setting.rules:
         named = ("is_on", "limit", "reason", "remedy", "title", "judge", "ply")
@@ -223,7 +229,7 @@ def _own_rules(design: Design) -> tuple[Rule, ...]:
 
 def _rules(design: Design, work: Workpiece) -> Iterator[Finding]:
     """One finding a rule and verdict: sections that a rule says the same of stand together."""
-    rules = _own_rules(design)
+    rules = own_rules(design)
     said: dict[tuple[str, bool], list[tuple[int, Ruling]]] = {}
     for i, section in enumerate(work.sections):
         for ruling in judged(section.stack, finish=_finish(design, i), rules=rules):
@@ -240,13 +246,13 @@ def _finish(design: Design, i: int, starts: tuple[float, ...] | None = None) -> 
 
 def section_rulings(design: Design, work: Workpiece, i: int, *, starts: tuple[float, ...]) -> tuple[str, ...]:
     """What every rule says of section i (from 0), one line each, where its flags start [rad] round the clock known."""
-    said = judged(work.sections[i].stack, finish=_finish(design, i, starts), rules=_own_rules(design))
+    said = judged(work.sections[i].stack, finish=_finish(design, i, starts), rules=own_rules(design))
     lines = []
     for r in said:
         value, limit, unit = _rule_number(r.rule.unit, r.value, r.limit)
         figure = "" if value is None or limit is None else f": {value:.3g} {unit}, limit {limit:.3g}"
         why = "" if r.holds else f"; {r.rule.reason}; {r.rule.remedy}"
-        lines.append(f"{'holds' if r.holds else 'look'}: {r.rule.title.lower()}{figure}{why}")
+        lines.append(f"{'holds' if r.holds else 'look'}: {_within(r.rule.title)}{figure}{why}")
     return tuple(lines)
 
 
@@ -259,15 +265,20 @@ def _ruled(rulings: list[tuple[int, Ruling]]) -> Finding:
     names = f"section {sections[0]}" if len(sections) == 1 else "sections " + ", ".join(map(str, sections))
     where = f"sections[{first}]" + ("" if ruling.layer is None else f".stack[{ruling.layer}]")
     return Finding(kind="rule", name=rule.title, verdict="holds" if ruling.holds else "look", where=where, value=value,
-                   limit=limit, unit=unit, says=f"{names}: {rule.title.lower()}{figure}", reason=rule.reason,
+                   limit=limit, unit=unit, says=f"{names}: {_within(rule.title)}{figure}", reason=rule.reason,
                    hints=() if ruling.holds else (Hint(order=1, what=rule.remedy, gives=""),))
+
+
+def _within(title: str) -> str:
+    """A rule's title inside a sentence; a prepreg named in it keeps its capitals."""
+    return title[:1].lower() + title[1:]
 
 
 def _badness(ruling: Ruling) -> float:
     if ruling.value is None or not ruling.limit:
         return 0.0
     share = ruling.value / ruling.limit
-    return -share if ruling.rule.id == "least-wall" else share
+    return -share if (ruling.rule.judge or ruling.rule.id) in ("least-wall", "seams-apart") else share
 
 
 def _rule_number(unit: str, value: float | None, limit: float | None) -> tuple[float | None, float | None, str]:

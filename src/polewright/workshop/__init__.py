@@ -1,5 +1,6 @@
 """The use cases: open, save a revision, go back, compare, edit, test, stock; the one door to the store."""
 
+from polewright.workshop.chain import add_section, remove_section
 from polewright.workshop.compare import Change, changes
 from polewright.workshop.demo import demo_designs
 from polewright.workshop.door import Door, refuse_unless_loopback
@@ -15,13 +16,35 @@ from polewright.workshop.edits import (
     turn_ply,
 )
 from polewright.workshop.kinds import design_of, record_of, schema_kinds, schema_of, stocked_of
+from polewright.workshop.mandrels import (
+    add_mandrel,
+    add_mandrel_place,
+    put_mandrel,
+    remove_mandrel,
+    remove_mandrel_place,
+)
+from polewright.workshop.prepregs import (
+    GIVEN,
+    GivenFigure,
+    add_own_prepreg,
+    add_prepreg,
+    give_figure,
+    put_prepreg,
+    remove_given,
+    remove_prepreg,
+    set_given,
+)
+from polewright.workshop.rules import KINDS_OF_RULE, RuleEntry, add_rule, remove_rule, rule_limit, rules_of, set_rule
 from polewright.workshop.views import BenchEntry, Draft, OpenPole, PoleCard, RevisionCard, Saved, ShelfEntry
 from polewright.workshop.words import address_of
 from polewright.workshop.work import Progress, Stopped, Work, executor
 from polewright.workshop.workshop import Workshop, open_workshop, utc_now
 
-__all__ = ["BenchEntry", "Change", "Door", "Draft", "Edits", "OpenPole", "PoleCard", "Progress", "RevisionCard",
-           "Saved", "ShelfEntry", "Stopped", "Work", "Workshop", "add_ply", "address_of", "changes", "demo_designs",
-           "design_of", "edited", "executor", "move_ply", "open_workshop", "record_of", "refuse_unless_loopback",
-           "remove_ply", "retype_ply", "schema_kinds", "schema_of", "set_field", "set_turns", "stocked_of",
-           "turn_ply", "utc_now"]
+__all__ = ["GIVEN", "KINDS_OF_RULE", "BenchEntry", "Change", "Door", "Draft", "Edits", "GivenFigure", "OpenPole",
+           "PoleCard", "Progress", "RevisionCard", "RuleEntry", "Saved", "ShelfEntry", "Stopped", "Work", "Workshop",
+           "add_mandrel", "add_mandrel_place", "add_own_prepreg", "add_ply", "add_prepreg", "add_rule", "add_section",
+           "address_of", "changes", "demo_designs", "design_of", "edited", "executor", "give_figure", "move_ply",
+           "open_workshop", "put_mandrel", "put_prepreg", "record_of", "refuse_unless_loopback", "remove_given",
+           "remove_mandrel", "remove_mandrel_place", "remove_ply", "remove_prepreg", "remove_rule", "remove_section",
+           "retype_ply", "rule_limit", "rules_of", "schema_kinds", "schema_of", "set_field", "set_given", "set_rule",
+           "set_turns", "stocked_of", "turn_ply", "utc_now"]

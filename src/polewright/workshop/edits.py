@@ -12,7 +12,18 @@ from typing import Any
 
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault
+from polewright.workshop.chain import add_section, remove_section
 from polewright.workshop.kinds import design_of
+from polewright.workshop.mandrels import add_mandrel, add_mandrel_place, remove_mandrel, remove_mandrel_place
+from polewright.workshop.prepregs import (
+    add_own_prepreg,
+    add_prepreg,
+    give_figure,
+    remove_given,
+    remove_prepreg,
+    set_given,
+)
+from polewright.workshop.rules import add_rule, remove_rule, set_rule
 
 __all__ = ["Edits", "add_ply", "edited", "move_ply", "remove_ply", "retype_ply", "set_field", "set_turns", "turn_ply"]
 
@@ -99,11 +110,17 @@ def set_field(design: Design, path: str, value: Any) -> Design:
 
 _BY_NAME: dict[str, Callable[..., Design]] = {
     "add_ply": add_ply, "remove_ply": remove_ply, "move_ply": move_ply, "retype_ply": retype_ply,
-    "turn_ply": turn_ply, "set_turns": set_turns, "set_field": set_field}
+    "turn_ply": turn_ply, "set_turns": set_turns, "set_field": set_field,
+    "add_section": add_section, "remove_section": remove_section,
+    "add_prepreg": add_prepreg, "add_own_prepreg": add_own_prepreg, "remove_prepreg": remove_prepreg,
+    "give_figure": give_figure, "set_given": set_given, "remove_given": remove_given,
+    "add_mandrel": add_mandrel, "add_mandrel_place": add_mandrel_place, "remove_mandrel": remove_mandrel,
+    "remove_mandrel_place": remove_mandrel_place,
+    "set_rule": set_rule, "add_rule": add_rule, "remove_rule": remove_rule}
 
 
 def edited(design: Design, edit: str, **fields: Any) -> Design:
-    """The design after one edit by its name, with that function's arguments by theirs.
+    """The design after one edit by its name, with that function's arguments by theirs; a rack may be left out.
 
     Raises
     ------
@@ -111,9 +128,10 @@ def edited(design: Design, edit: str, **fields: Any) -> Design:
     """
     if edit not in _BY_NAME:
         raise DocumentError([Fault(("edit", repr(edit), "one of " + ", ".join(_BY_NAME)))])
-    wanted = list(signature(_BY_NAME[edit]).parameters)[1:]
-    if sorted(fields) != sorted(wanted):
-        raise DocumentError([Fault((edit, ", ".join(fields), "give " + ", ".join(wanted)))])
+    takes = list(signature(_BY_NAME[edit]).parameters.values())[1:]
+    wanted, needed = {each.name for each in takes}, {each.name for each in takes if each.default is each.empty}
+    if not needed <= set(fields) <= wanted:
+        raise DocumentError([Fault((edit, ", ".join(fields), "give " + ", ".join(each.name for each in takes)))])
     return _BY_NAME[edit](design, **fields)
 
 

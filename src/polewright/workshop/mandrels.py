@@ -1,0 +1,109 @@
+"""The mandrels of a pole: put on its rack, measured at a further place, taken off; mandrels count from 0."""
+
+from collections.abc import Mapping
+from typing import Annotated, Any
+
+from pydantic import Field
+
+from polewright.documents.design import Design, MandrelData
+from polewright.documents.document import Part
+from polewright.documents.fields import Length, MandrelDiameter, NonNegativeLength
+from polewright.documents.files import DocumentError, Fault
+from polewright.materials.library import library
+from polewright.workshop.kinds import design_of
+from polewright.workshop.typed import typed
+
+__all__ = ["add_mandrel", "add_mandrel_place", "put_mandrel", "remove_mandrel", "remove_mandrel_place"]
+
+
+class _Bar(Part):
+    """A mandrel as a form gives it."""
+
+    mandrel: Annotated[str, Field(min_length=1, max_length=80)]
+    metal: str = "aluminium_6000"
+    small_end_mm: MandrelDiameter
+    big_end_mm: MandrelDiameter
+    length_mm: Length
+
+
+class _Place(Part):
+    """One more place where a mandrel was measured."""
+
+    at_mm: NonNegativeLength
+    diameter_mm: MandrelDiameter
+
+
+def add_mandrel(design: Design, bar: Mapping[str, Any]) -> Design:
+    """The design with a further mandrel of a shipped material, as measured cold at both ends.
+
+    `bar` has mandrel (its name), small_end_mm, big_end_mm, length_mm, and may have metal.
+
+    Raises
+    ------
+    DocumentError : a name that stands already, a material that is not known, or a measure that cannot be.
+    """
+    new = typed(_Bar, bar)
+    known = [each.id for each in design.mandrels]
+    if new.mandrel in known:
+        raise DocumentError([Fault(("mandrel", repr(new.mandrel), "a name of its own: this one is on the rack"))])
+    if new.metal not in library().mandrel_materials:
+        raise DocumentError([Fault(("metal", repr(new.metal), "one of " + ", ".join(library().mandrel_materials)))])
+    if new.big_end_mm < new.small_end_mm:
+        raise DocumentError([Fault(("big_end_mm", f"{new.big_end_mm:g}",
+                                    f"{new.small_end_mm:g} or more: the big end is at the butt"))])
+    plain = design.plain()
+    plain["mandrels"].append({"id": new.mandrel, "material": new.metal, "profile": [
+        {"at_mm": 0.0, "diameter_mm": new.small_end_mm}, {"at_mm": new.length_mm, "diameter_mm": new.big_end_mm}]})
+    return design_of(plain)
+
+
+def put_mandrel(design: Design, mandrel: MandrelData) -> Design:
+    """The design with this mandrel on its rack, in place of the one of the same name if there is one."""
+    plain = design.plain()
+    names = [each["id"] for each in plain["mandrels"]]
+    if mandrel.id in names:
+        plain["mandrels"][names.index(mandrel.id)] = mandrel.plain()
+    else:
+        plain["mandrels"].append(mandrel.plain())
+    return design_of(plain)
+
+
+def add_mandrel_place(design: Design, mandrel: int, at_mm: Any, diameter_mm: Any) -> Design:
+    """The design with a mandrel measured at one more place [mm] from its small end."""
+    plain, profile = _profile(design, mandrel)
+    place = typed(_Place, {"at_mm": at_mm, "diameter_mm": diameter_mm})
+    if any(each["at_mm"] == place.at_mm for each in profile):
+        raise DocumentError([Fault(("at_mm", f"{place.at_mm:g}", "measured there already: change the figure there"))])
+    profile.append(place.plain())
+    profile.sort(key=lambda each: float(each["at_mm"]))
+    return design_of(plain)
+
+
+def remove_mandrel_place(design: Design, mandrel: int, place: int) -> Design:
+    """The design with a mandrel measured at one place less; two stay."""
+    plain, profile = _profile(design, mandrel)
+    if not 0 <= place < len(profile):
+        raise DocumentError([Fault((f"mandrels[{mandrel}].profile[{place}]", "", "no such place"))])
+    if len(profile) <= 2:
+        raise DocumentError([Fault((f"mandrels[{mandrel}].profile", "", "a mandrel keeps two measured places"))])
+    del profile[place]
+    return design_of(plain)
+
+
+def remove_mandrel(design: Design, mandrel: int) -> Design:
+    """The design without a mandrel on which no section is rolled."""
+    plain, _ = _profile(design, mandrel)
+    name = plain["mandrels"][mandrel]["id"]
+    used = [i + 1 for i, section in enumerate(design.sections) if section.mandrel == name]
+    if used:
+        raise DocumentError([Fault((f"mandrels[{mandrel}]", repr(name),
+                                    f"section {used[0]} is rolled on it: give that one another mandrel first"))])
+    del plain["mandrels"][mandrel]
+    return design_of(plain)
+
+
+def _profile(design: Design, mandrel: int) -> tuple[dict[str, Any], list[dict[str, Any]]]:
+    plain = design.plain()
+    if not 0 <= mandrel < len(plain["mandrels"]):
+        raise DocumentError([Fault((f"mandrels[{mandrel}]", "", "no such mandrel"))])
+    return plain, plain["mandrels"][mandrel]["profile"]

@@ -1,0 +1,222 @@
+"""The prepregs of a pole: taken onto its shelf, a lot's own figures in place of derived ones; prepregs count from 0."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal
+
+from pydantic import Field
+
+from polewright.documents.design import Design
+from polewright.documents.document import Part
+from polewright.documents.fields import AreaMass, Length, Percent, Price
+from polewright.documents.files import DocumentError, Fault
+from polewright.documents.material import Material
+from polewright.documents.shelf import ply_record
+from polewright.errors import DesignError
+from polewright.materials.library import library
+from polewright.units import parse, shown, si
+from polewright.workshop.kinds import design_of
+from polewright.workshop.typed import typed
+
+__all__ = ["GIVEN", "GivenFigure", "add_own_prepreg", "add_prepreg", "give_figure", "put_prepreg", "remove_given",
+           "remove_prepreg", "set_given"]
+
+Name = Annotated[str, Field(min_length=1, max_length=80)]
+
+
+@dataclass(frozen=True, slots=True)
+class GivenFigure:
+    """A figure that a lot may have of its own: its words, quantity, unit, and what it can be in that unit."""
+
+    words: str
+    quantity: str
+    unit: str
+    least: float
+    most: float
+
+
+GIVEN: Mapping[str, GivenFigure] = {
+    "total_g_m2": GivenFigure("weight of a cut square", "area_mass", "g/m2", 10.0, 5000.0),
+    "resin_content_pct": GivenFigure("resin content", "share", "%", 10.0, 80.0),
+    "thickness_mm": GivenFigure("cured thickness", "length", "mm", 0.01, 3.0),
+    "density_kg_m3": GivenFigure("cured density", "density", "kg/m3", 500.0, 5000.0),
+    "E1_GPa": GivenFigure("stiffness along the fibre", "modulus", "GPa", 0.1, 1000.0),
+    "E2_GPa": GivenFigure("stiffness across the fibre", "modulus", "GPa", 0.1, 1000.0),
+    "G12_GPa": GivenFigure("stiffness in shear", "modulus", "GPa", 0.05, 500.0),
+    "nu12": GivenFigure("narrowing (ν12)", "share", "", -1.0, 1.0),
+    "nu23": GivenFigure("narrowing across (ν23)", "share", "", -1.0, 1.0),
+    "cte1_1e6_K": GivenFigure("expansion along", "expansion", "µ/K", -20.0, 300.0),
+    "cte2_1e6_K": GivenFigure("expansion across", "expansion", "µ/K", -20.0, 300.0),
+    "Xt_MPa": GivenFigure("strength along, pulled", "stress", "MPa", 1.0, 10000.0),
+    "Xc_MPa": GivenFigure("strength along, pressed", "stress", "MPa", 1.0, 10000.0),
+    "Yt_MPa": GivenFigure("strength across, pulled", "stress", "MPa", 1.0, 10000.0),
+    "Yc_MPa": GivenFigure("strength across, pressed", "stress", "MPa", 1.0, 10000.0),
+    "S_MPa": GivenFigure("strength in shear", "stress", "MPa", 1.0, 10000.0),
+}
+
+
+class _Roll(Part):
+    """A prepreg from a fibre and a resin of the library, as a form gives it."""
+
+    name: Name
+    fibre: Name
+    resin: Name
+    fibre_areal_g_m2: AreaMass
+    resin_content_pct: Percent
+    architecture: Literal["ud", "weave"] = "ud"
+    price_per_m2: Price = 0.0
+    roll_width_mm: Length = 1000.0
+    lot: str = ""
+
+
+def add_prepreg(design: Design, name: str, like: str, lot: str) -> Design:
+    """The design with a further prepreg by its name, begun as one that it has, or as one of the shipped library.
+
+    One that it has is copied with all its figures, for a lot of its own.
+
+    Raises
+    ------
+    DocumentError : a name that stands already, or nothing by that name to begin from.
+    """
+    new = _new_name(design, name)
+    plain = design.plain()
+    own = {each["id"]: each for each in plain["materials"]}
+    if like in own:
+        begun = {**own[like], "id": new}
+    elif like in library().prepregs:
+        begun = {"id": new, "prepreg": like, "description": f"shipped {like}"}
+    else:
+        raise DocumentError([Fault(("like", repr(like), "a prepreg of this pole or of the shipped library"))])
+    plain["materials"].append({**begun, "lot": lot.strip()})
+    return design_of(plain)
+
+
+def add_own_prepreg(design: Design, roll: Mapping[str, Any]) -> Design:
+    """The design with a prepreg of a shipped fibre and resin in the workshop's own make-up.
+
+    `roll` has name, fibre, resin, fibre_areal_g_m2, resin_content_pct, and may have architecture ("ud", "weave"),
+    price_per_m2, roll_width_mm, lot.
+
+    Raises
+    ------
+    DocumentError : every field that is missing or cannot be so.
+    """
+    new, shelf = typed(_Roll, roll), library()
+    faults = [Fault((field, repr(value), f"one of {', '.join(known)}")) for field, value, known in (
+        ("fibre", new.fibre, shelf.fibres), ("resin", new.resin, shelf.resins)) if value not in known]
+    if faults:
+        raise DocumentError(faults)
+    plain = design.plain()
+    plain["materials"].append({"id": _new_name(design, new.name), "description": f"{new.fibre} in {new.resin}",
+                               **{k: v for k, v in new.plain().items() if k != "name"}})
+    return design_of(plain)
+
+
+def put_prepreg(design: Design, material: Material) -> Design:
+    """The design with this prepreg on its shelf, in place of the one of the same name if there is one."""
+    plain = design.plain()
+    names = [each["id"] for each in plain["materials"]]
+    if material.id in names:
+        plain["materials"][names.index(material.id)] = material.plain()
+    else:
+        plain["materials"].append(material.plain())
+    return design_of(plain)
+
+
+def remove_prepreg(design: Design, material: int) -> Design:
+    """The design without a prepreg that no ply is cut from."""
+    plain = design.plain()
+    name = _material(plain, material)["id"]
+    for i, section in enumerate(design.sections):
+        for j, wrap in enumerate(section.stack):
+            if wrap.prepreg == name:
+                want = f"ply {j + 1} of section {i + 1} is cut from it: give that ply another prepreg first"
+                raise DocumentError([Fault((f"materials[{material}]", repr(name), want))])
+    del plain["materials"][material]
+    return design_of(plain)
+
+
+def give_figure(design: Design, material: int, figure: str, value: str, kind: str, lot: str) -> Design:
+    """The design with a figure of a prepreg as a certificate says or as measured here, in place of the derived one.
+
+    A bare number is in the figure's own unit; a figure given before is replaced.
+
+    Raises
+    ------
+    DocumentError : no such prepreg, figure or kind, or a value that no prepreg has.
+    """
+    plain = design.plain()
+    holder = _material(plain, material)
+    if kind not in ("measured", "certificate"):
+        raise DocumentError([Fault(("kind", repr(kind), "measured or certificate"))])
+    new = {"figure": figure, "value": _value(figure, value, "value"), "kind": kind, "lot": lot.strip()}
+    given = holder.setdefault("given", [])
+    there = [i for i, each in enumerate(given) if each["figure"] == figure]
+    holder["given"] = [each for each in given if each["figure"] != figure]
+    holder["given"].insert(there[0] if there else len(given), new)
+    return _curable(design_of(plain), material, "value", value)
+
+
+def set_given(design: Design, material: int, given: int, value: str) -> Design:
+    """The design with another value for a figure that was given."""
+    plain = design.plain()
+    entry = _given(plain, material, given)
+    field = f"materials[{material}].given[{given}].value"
+    entry["value"] = _value(entry["figure"], value, field)
+    return _curable(design_of(plain), material, field, value)
+
+
+def remove_given(design: Design, material: int, given: int) -> Design:
+    """The design with a figure derived again that was given."""
+    plain = design.plain()
+    _given(plain, material, given)
+    del plain["materials"][material]["given"][given]
+    return design_of(plain)
+
+
+def _new_name(design: Design, name: str) -> str:
+    new = name.strip()
+    if not new:
+        raise DocumentError([Fault(("name", "", "is empty: type it"))])
+    if new in {each.id for each in design.materials}:
+        raise DocumentError([Fault(("name", repr(new), "a name of its own: this one is on the shelf"))])
+    return new
+
+
+def _material(plain: dict[str, Any], material: int) -> dict[str, Any]:
+    if not 0 <= material < len(plain["materials"]):
+        raise DocumentError([Fault((f"materials[{material}]", "", "no such prepreg"))])
+    found: dict[str, Any] = plain["materials"][material]
+    return found
+
+
+def _given(plain: dict[str, Any], material: int, given: int) -> dict[str, Any]:
+    listed = _material(plain, material).get("given", [])
+    if not 0 <= given < len(listed):
+        raise DocumentError([Fault((f"materials[{material}].given[{given}]", "", "no such figure"))])
+    found: dict[str, Any] = listed[given]
+    return found
+
+
+def _curable(design: Design, material: int, field: str, text: str) -> Design:
+    """The design, if its prepreg still cures to a ply; else the refusal at the field where the figure was typed."""
+    try:
+        ply_record(design.materials[material])
+    except DocumentError as fault:
+        raise DocumentError([Fault((field, repr(text), each[2])) for each in fault.faults]) from fault
+    return design
+
+
+def _value(figure: str, text: str, field: str) -> float:
+    """A typed figure in its own unit, within what a prepreg can be."""
+    if figure not in GIVEN:
+        raise DocumentError([Fault(("figure", repr(figure), "one of " + ", ".join(GIVEN)))])
+    kind = GIVEN[figure]
+    try:
+        read = parse(text, kind.quantity, kind.unit or "%", field=field)
+    except DesignError as fault:
+        raise DocumentError([Fault((field, repr(text), fault.want))]) from fault
+    value = shown(figure, read) if kind.unit else read / si("one_pct", 1.0)
+    if not kind.least <= value <= kind.most:
+        raise DocumentError([Fault((field, repr(text), f"{kind.least:g} to {kind.most:g} {kind.unit}".strip()))])
+    return value

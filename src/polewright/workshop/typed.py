@@ -1,0 +1,32 @@
+"""What was typed in a form, read as the fields it should be; every fault at once, by the form's own names."""
+
+from collections.abc import Mapping
+from typing import Any, TypeVar
+
+from pydantic import ValidationError
+
+from polewright.documents.document import Part
+from polewright.documents.files import DocumentError, Fault, faults_of
+
+__all__ = ["typed"]
+
+_P = TypeVar("_P", bound=Part)
+
+
+def typed(kind: type[_P], fields: Mapping[str, Any]) -> _P:
+    """The form as its kind; a field left empty is left out.
+
+    Raises
+    ------
+    DocumentError : every field that is missing or cannot be so.
+    """
+    given = {name: value for name, value in fields.items() if not (isinstance(value, str) and not value.strip())}
+    try:
+        return kind.model_validate(given)
+    except ValidationError as fault:
+        raise DocumentError([_plainer(each) for each in faults_of(fault, kind)]) from fault
+
+
+def _plainer(fault: Fault) -> Fault:
+    field, value, want = fault
+    return Fault((field, value, "is empty: type it" if want.startswith("is missing") else want))
