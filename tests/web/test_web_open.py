@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+from polewright.cli.open import listen
+
 COMMAND = [sys.executable, "-c", "from polewright.cli.app import main; main()", "open", "--no-browser"]
 
 
@@ -30,6 +32,13 @@ def test_a_port_that_is_taken_is_said(tmp_path: Path) -> None:
         ended = run("--port", str(held.getsockname()[1]), "--store", str(tmp_path / "w.sqlite"))
     assert ended.returncode == 2
     assert "a free port" in ended.stderr
+
+
+def test_an_answer_leaves_at_once_and_does_not_wait_for_the_other_end_to_nod() -> None:
+    with listen("127.0.0.1", 0) as listening, socket.create_connection(listening.getsockname()[:2]):
+        taken, _ = listening.accept()
+        with taken:
+            assert taken.getsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY)
 
 
 @pytest.mark.slow

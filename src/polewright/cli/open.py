@@ -18,7 +18,7 @@ from polewright.errors import DesignError
 from polewright.workshop import open_workshop, refuse_unless_loopback
 from polewright.workshop.place import usual_place
 
-__all__ = ["run"]
+__all__ = ["listen", "run"]
 
 TRIED = 20     # ports after the usual one
 
@@ -32,7 +32,7 @@ def run(*, host: str, port: int | None, store: Path | None, browser: bool) -> No
     StockError : the workshop's file cannot be used.
     """
     refuse_unless_loopback(host)
-    listening = _listen(host, port)
+    listening = listen(host, port)
     with listening:
         place = store or usual_place()
         is_new = not place.exists()
@@ -53,15 +53,19 @@ def _settle_memory() -> None:
     gc.set_threshold(20_000, 50, 100)
 
 
-def _listen(host: str, port: int | None) -> socket.socket:
+def listen(host: str, port: int | None) -> socket.socket:
     """A listening socket: on the port asked for, or on the first free one from the usual one on."""
     usual = 8420
     refusal: OSError | None = None
     for number in [port] if port is not None else range(usual, usual + TRIED):
         try:
-            return socket.create_server((host, number), family=_family(host))
+            listening = socket.create_server((host, number), family=_family(host))
         except OSError as fault:
             refusal = fault
+        else:
+            # an answer goes out at once; else its last piece may wait 40 ms for word that the first has come
+            listening.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
+            return listening
     shown = f"{usual} to {usual + TRIED - 1}" if port is None else str(port)
     why = refusal.strerror if refusal is not None else "none tried"
     raise DesignError("port", shown, f"a free port ({why}); give another with --port") from refusal
