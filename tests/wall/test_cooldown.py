@@ -134,8 +134,9 @@ def test_cooling_answers_for_many_mandrels_at_once():
     fit = mandrel_fit(HOOPED, rise=-100.0, mandrel_expansion=np.array([ALUMINIUM, STEEL, 1.5e-6]))
     assert fit.gap.shape == (3,)
     assert list(fit.grips) == [False, False, True]
-    with pytest.raises(DesignError, match="one tube at a time"):
-        _ = fit.words
+    assert fit.words == "grips the mandrel"                      # the worst of them
+    assert mandrel_fit(HOOPED, rise=-100.0, mandrel_expansion=np.array([ALUMINIUM, STEEL])).words == (
+        "lets go of the mandrel")
 
 
 def test_refusals_of_the_cool_down_name_the_field():

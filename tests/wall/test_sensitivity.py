@@ -157,8 +157,6 @@ def test_the_only_ply_is_never_taken_out():
     assert {c.what for c in changes(Stack((Wrap(SM150, 0.0, 3),)), BORE)} == {"turned", "thicker"}
 
 
-def test_slopes_refuse_a_batch_and_a_name_that_is_none():
-    with pytest.raises(DesignError, match="one wall at a time"):
-        slopes(S3.wall(np.array([0.02, 0.03])))
+def test_slopes_refuse_a_name_that_is_none():
     with pytest.raises(DesignError, match="one of axial"):
         slopes(S3.wall(BORE)).of("weight", "angle")

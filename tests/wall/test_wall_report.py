@@ -157,11 +157,9 @@ def test_impossible_hold_is_refused_by_name(change):
         Hold(**change)
 
 
-def test_starts_must_be_one_a_wrap_and_the_bore_one():
+def test_starts_must_be_one_a_wrap():
     with pytest.raises(DesignError, match="3, one a wrap"):
         wall_report(S3, BORE, WallUse(starts=(0.0,)))
-    with pytest.raises(DesignError, match="one bore"):
-        wall_report(S3, np.array([0.02, 0.03]))
 
 
 @pytest.mark.slow

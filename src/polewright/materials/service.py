@@ -3,7 +3,9 @@
 The resin softens toward its wet glass transition; the fibre does not. All temperatures in kelvin.
 """
 
+from collections.abc import Sequence
 from dataclasses import replace
+from typing import Any, overload
 
 import numpy as np
 from numpy.typing import ArrayLike
@@ -67,8 +69,16 @@ def service_limit(Tg_wet: ArrayLike) -> FloatArray:
     return np.asarray(np.asarray(Tg_wet, float) - SERVICE_MARGIN)
 
 
-def softened(ply: Ply, retention: float, *, push_share: float = 0.5) -> Ply:
-    """The ply with its resin at `retention` [-]; its fibre as before.
+@overload
+def softened(ply: Ply, retention: float, *, push_share: float = 0.5) -> Ply: ...
+
+
+@overload
+def softened(ply: Ply, retention: Sequence[float] | FloatArray, *, push_share: float = 0.5) -> tuple[Ply, ...]: ...
+
+
+def softened(ply: Ply, retention: Any, *, push_share: float = 0.5) -> Any:
+    """The ply with its resin at `retention` [-]; its fibre as before. Several retentions, (n_case,), give a ply each.
 
     Times retention: E2, E3 and shear moduli, Yt, Yc, S. Xc keeps 1 - push_share + push_share * retention [-]: the
     resin holds the fibre straight for part of it. E1, Xt, Poisson's ratios, expansion and density stay. A weave is
@@ -79,6 +89,8 @@ def softened(ply: Ply, retention: float, *, push_share: float = 0.5) -> Ply:
     ------
     DesignError : retention not above zero, or push_share outside 0 to 1.
     """
+    if np.ndim(retention):
+        return tuple(softened(ply, float(r), push_share=push_share) for r in np.ravel(retention))
     if not (np.isfinite(retention) and retention > 0.0):
         raise DesignError("retention", retention, "a share above zero")
     if not 0.0 <= push_share <= 1.0:

@@ -59,20 +59,20 @@ class MandrelFit:
 
     @property
     def words(self) -> str:
-        """What the bench needs to know, of one tube."""
-        if self.gap.ndim:
-            raise DesignError("fit", f"{self.gap.shape} tubes", "one tube at a time")
-        return "grips the mandrel" if self.grips else "lets go of the mandrel"
+        """What the bench needs to know; for a batch it speaks of the worst case."""
+        return "grips the mandrel" if np.any(self.grips) else "lets go of the mandrel"
 
-    def pull_off(self, *, friction: float, length: float) -> FloatArray:
+    def pull_off(self, *, friction: ArrayLike, length: ArrayLike) -> FloatArray:
         """(*case,) [N] upper bound of the force to draw the mandrel: friction times pressure on all of the bore.
 
-        friction [-], length [m] of tube on the mandrel. Cracks, creep and a release taper only lower it.
+        friction (*case,) [-], length (*case,) [m] of tube on the mandrel. Cracks, creep and a release taper only lower
+        it.
         """
         for name, value in (("friction", friction), ("length", length)):
-            if not (np.isfinite(value) and value >= 0.0):
+            array = np.asarray(value, dtype=np.float64)
+            if not np.all(np.isfinite(array) & (array >= 0.0)):
                 raise DesignError(name, value, "zero or more")
-        return np.asarray(friction * self.pressure * np.pi * self.diameter * length)
+        return np.asarray(np.asarray(friction) * self.pressure * np.pi * self.diameter * np.asarray(length))
 
     @property
     def loads(self) -> TubeLoads:

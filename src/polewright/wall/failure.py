@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike, NDArray
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
 from polewright.materials.ply import Elastic, Strength
+from polewright.wall.batch import OneOrMany, cases, layer_constants, layer_strengths, settle, singles
 from polewright.wall.criteria import (
     CRITERIA,
     Criterion,
@@ -65,13 +66,19 @@ class FirstFailure:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class LastFailure:
-    """Failure ply by ply of one wall: the multiplier at every step, what broke, and the highest of them."""
+    """Failure ply by ply: the multiplier at every step, what broke, and the highest of them.
 
-    factor: float                          # [-] highest load multiplier carried
-    steps: FloatArray                      # (n_step,) [-] multiplier at each failure in turn
-    broken: tuple[tuple[int, str], ...]    # (layer, mode) at each step
+    factor: [-] highest load multiplier carried, a number for one wall, (*case,) for a batch; steps (*case, n_step) [-]:
+    multiplier at each failure in turn, infinite past a case's last; broken: (layer, mode) at each step of one wall; of
+    a batch one such row a case, cases in a row.
+    """
+
+    factor: OneOrMany
+    steps: FloatArray
+    broken: OneOrMany
 
     def __post_init__(self) -> None:
+        settle(self, ("factor",))
         freeze(self, ("steps",))
 
 
@@ -80,18 +87,9 @@ def at_faces(strength: Strength) -> Strength:
     return Strength(**{f.name: np.asarray(getattr(strength, f.name))[..., None, :, None] for f in fields(Strength)})
 
 
-def _of_layers(strength: Strength, wall: Wall) -> Strength:
-    """Strengths broadcast to the wall's layers."""
-    shape = wall.angle.shape
-    try:
-        return Strength(**{f.name: np.broadcast_to(getattr(strength, f.name), shape) for f in fields(Strength)})
-    except ValueError:
-        raise DesignError("strength", strength.Xt.shape, f"one a layer, {shape}") from None
-
-
 def _elastic_at_faces(wall: Wall) -> Elastic:
-    return Elastic(**{f.name: np.broadcast_to(getattr(wall.elastic, f.name), wall.angle.shape)[..., None, :, None]
-                      for f in fields(Elastic)})
+    wide = layer_constants(wall.elastic, wall.angle.shape)
+    return Elastic(**{f.name: getattr(wide, f.name)[..., None, :, None] for f in fields(Elastic)})
 
 
 def exact_stress(tube: ExactTube, load: TubeLoads, *, clock: ArrayLike = CLOCK) -> FloatArray:
@@ -130,7 +128,7 @@ def ply_reserve(wall: Wall, load: FloatArray, strength: Strength, *, criterion: 
     load = solid_stress(load, "load")
     still = solid_stress(cure, "cure") if np.ndim(cure) else np.zeros(load.shape)
     load, cure = np.broadcast_arrays(load, still)
-    limits = at_faces(_of_layers(strength, wall))
+    limits = at_faces(layer_strengths(strength, wall.angle.shape))
     if criterion == "maximum strain":
         found = maximum_strain_reserve(load, limits, elastic=_elastic_at_faces(wall), cure=cure)
     else:
@@ -157,7 +155,7 @@ def first_failure(wall: Wall, load: FloatArray, strength: Strength, *, criterion
                         mode=mode, modes=reserve.modes, criterion=criterion)
 
 
-def last_failure(wall: Wall, load: TubeLoads, strength: Strength, *, rise: float = 0.0, keep: float = 0.01,
+def last_failure(wall: Wall, load: TubeLoads, strength: Strength, *, rise: ArrayLike = 0.0, keep: float = 0.01,
                  clock: ArrayLike = CLOCK) -> LastFailure:
     """Failure ply by ply: each broken layer's stiffness is cut and the load carried anew, until the wall gives way.
 
@@ -168,28 +166,47 @@ def last_failure(wall: Wall, load: TubeLoads, strength: Strength, *, rise: float
 
     Parameters
     ----------
-    wall : one wall.
-    load : one load; `rise` [K] from the stress-free temperature; `keep` [-] above 0; clock (n_clock,) [rad].
-    strength : (n_layer,) [Pa].
+    wall : one wall or a batch, (*case,); a batch is answered wall by wall.
+    load : broadcasts with the cases, as `rise` (*case,) [K] from the stress-free temperature; `keep` [-] above 0;
+        clock (n_clock,) [rad].
+    strength : (n_layer,) or (*case, n_layer) [Pa].
 
     Returns
     -------
-    LastFailure.
+    LastFailure, of all cases.
 
     Raises
     ------
-    DesignError : a batch of walls, or `keep` out of bounds.
+    DesignError : strengths that are not one a layer, loads that are not one a wall, or `keep` out of bounds.
 
     Source
     ------
     R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, section 4.5 (strength of laminates, layer by layer).
     """
-    if wall.angle.ndim != 1 or load.axial.ndim != 0:
-        raise DesignError("wall", "a batch", "one wall and one load at a time")
     if not 0.0 < keep <= 1.0:
         raise DesignError("keep", keep, "a share of the stiffness above 0, at most 1")
-    live = replace(wall, elastic=Elastic(**{f.name: np.broadcast_to(getattr(wall.elastic, f.name), wall.angle.shape)
-                                            for f in fields(Elastic)}))
+    cold = np.asarray(rise, dtype=np.float64)
+    if not np.all(np.isfinite(cold)):
+        raise DesignError("rise", "not a number", "a finite temperature difference")
+    case = cases("load", wall.bore.shape, load.axial.shape, cold.shape)
+    layers = (*case, wall.angle.shape[-1])
+    limits, colds = layer_strengths(strength, layers), np.broadcast_to(cold, case)
+    loads = {f.name: np.broadcast_to(getattr(load, f.name), case) for f in fields(TubeLoads)}
+    rows = [_ply_by_ply(one, TubeLoads(**{name: v[i] for name, v in loads.items()}),
+                        Strength(**{f.name: getattr(limits, f.name)[i] for f in fields(Strength)}),
+                        rise=float(colds[i]), keep=keep, clock=clock)
+            for i, one in zip(np.ndindex(case), singles(wall, case), strict=True)]
+    most = max(len(steps) for steps, _ in rows)
+    table = np.array([steps + [np.inf] * (most - len(steps)) for steps, _ in rows]).reshape(*case, most)
+    highest = np.array([max(steps, default=np.inf) for steps, _ in rows]).reshape(case)
+    broken = tuple(b for _, b in rows)
+    return LastFailure(factor=highest, steps=table, broken=broken if case else broken[0])
+
+
+def _ply_by_ply(wall: Wall, load: TubeLoads, strength: Strength, *, rise: float, keep: float,
+                clock: ArrayLike) -> tuple[list[float], tuple[tuple[int, str], ...]]:
+    """Multipliers and what breaks, one failure after the other, of one wall."""
+    live = replace(wall, elastic=layer_constants(wall.elastic, wall.angle.shape))
     closed = np.zeros((wall.angle.size, len(_HASHIN)), bool)   # modes that a layer has already lost
     steps: list[float] = []
     broken: list[tuple[int, str]] = []
@@ -204,9 +221,7 @@ def last_failure(wall: Wall, load: TubeLoads, strength: Strength, *, rise: float
         live = replace(live, elastic=_weakened(live.elastic, layer, fibre=lost_fibre, matrix=not closed[layer, 2],
                                                keep=keep))
         closed[layer] |= True if lost_fibre else _MATRIX_ALONE
-    if not steps:
-        return LastFailure(factor=np.inf, steps=np.zeros(0), broken=())
-    return LastFailure(factor=max(steps), steps=np.array(steps), broken=tuple(broken))
+    return steps, tuple(broken)
 
 
 GIVEN_WAY = 10.0

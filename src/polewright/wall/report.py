@@ -3,10 +3,12 @@
 from dataclasses import dataclass, field
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
 from polewright.materials.ply import Strength
+from polewright.wall.batch import OneOrMany, figure, settle
 from polewright.wall.clamp import Band, ClampWindow, clamp_window
 from polewright.wall.cooldown import CoolDown, MandrelFit, cool_down, mandrel_fit
 from polewright.wall.criteria import CRITERIA, Criterion
@@ -96,16 +98,20 @@ class BeamTiers:
     """The tube as a beam by thin-wall theory and exactly, beside each other.
 
     free and held say of an off-axis wall whether it may twist as it stretches. bend_shear [1/(N m)]: shear angle from
-    a unit moment, zero for a balanced wall; shear_coefficient [-] of the exact tube.
+    a unit moment, zero for a balanced wall; shear_coefficient [-] of the exact tube; a number for one wall, (*case,)
+    for a batch.
     """
 
     thin: TubeStiffness
     exact: TubeStiffness
     thin_held: TubeStiffness
     exact_held: TubeStiffness
-    thin_bend_shear: float
-    exact_bend_shear: float
-    shear_coefficient: float
+    thin_bend_shear: OneOrMany
+    exact_bend_shear: OneOrMany
+    shear_coefficient: OneOrMany
+
+    def __post_init__(self) -> None:
+        settle(self, ("thin_bend_shear", "exact_bend_shear", "shear_coefficient"))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -113,14 +119,14 @@ class RingReport:
     """The wall round: thin and layered ring, the clamp's window by each, and squeezes up to the first broken ply.
 
     plates_thin, plates_exact [N/m] of the ring's width between plates; collapse_thin, collapse_exact [Pa] on the
-    outside; the squeezes are None where no strength is known.
+    outside; a number for one wall, (*case,) for a batch; the squeezes are None where no strength is known.
     """
 
     thin: RingStiffness
-    plates_thin: float
-    plates_exact: float
-    collapse_thin: float
-    collapse_exact: float
+    plates_thin: OneOrMany
+    plates_exact: OneOrMany
+    collapse_thin: OneOrMany
+    collapse_exact: OneOrMany
     window: ClampWindow
     window_exact: ClampWindow
     plates: Squeeze | None
@@ -128,16 +134,19 @@ class RingReport:
     point: Squeeze | None
     collar: CollarSqueeze | None
 
+    def __post_init__(self) -> None:
+        settle(self, ("plates_thin", "plates_exact", "collapse_thin", "collapse_exact"))
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class StrengthReport:
     """Reserves at the moment of use: load multipliers by every criterion, cure stress in and out, and the last failure.
 
-    load (3, n_layer, 2, 6) [Pa] ply stresses of the exact tube at the pulled side, the neutral axis and the pushed side
-    under that moment; cure (1, n_layer, 2, 6) [Pa] what cooling leaves, the same all round.
+    load (*case, 3, n_layer, 2, 6) [Pa] ply stresses of the exact tube at the pulled side, the neutral axis and the
+    pushed side under that moment; cure (*case, 1, n_layer, 2, 6) [Pa] what cooling leaves, the same all round.
     """
 
-    moment: float
+    moment: OneOrMany
     with_cure: dict[Criterion, FirstFailure]
     without_cure: dict[Criterion, FirstFailure]
     last: LastFailure
@@ -146,25 +155,32 @@ class StrengthReport:
 
     def __post_init__(self) -> None:
         freeze(self, ("load", "cure"))
+        settle(self, ("moment",))
 
     @property
-    def first_moment(self) -> float:
-        """[N m] at which the first ply fails, by the criterion that comes first, cure stress in."""
-        return self.moment * min(float(f.factor) for f in self.with_cure.values())
+    def first_moment(self) -> OneOrMany:
+        """(*case,) [N m] at which the first ply fails, by the criterion that comes first, cure stress in."""
+        return figure(self.moment * np.min([f.factor for f in self.with_cure.values()], axis=0))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class CoolReport:
-    """Cool-down of the free tube and its fit on the mandrel; pull [N] at most to draw the bar, zero if it lets go."""
+    """Cool-down of the free tube and its fit on the mandrel; pull [N] at most to draw the bar, zero if it lets go.
+
+    pull is a number for one wall, (*case,) for a batch.
+    """
 
     free: CoolDown
     fit: MandrelFit
-    pull: float
+    pull: OneOrMany
+
+    def __post_init__(self) -> None:
+        settle(self, ("pull",))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class WallReport:
-    """Everything of one wall; bending [N m] and push [N] limits say what ends it first.
+    """Everything of one wall, or of a batch; bending [N m] and push [N] limits say what ends it first.
 
     strength is None where a ply's strength is unknown; uneven is None where no flag's start is known.
     """
@@ -181,7 +197,7 @@ class WallReport:
 
 
 def beam_tiers(tube: ExactTube) -> BeamTiers:
-    """Stiffness of one wall as a beam by both tiers: EA [N], EI, GJ [N m2], shear [N], couplings.
+    """Stiffness of one wall, or of a batch, as a beam by both tiers: EA [N], EI, GJ [N m2], shear [N], couplings.
 
     Source
     ------
@@ -189,8 +205,8 @@ def beam_tiers(tube: ExactTube) -> BeamTiers:
     """
     thin = tube_flexibility(tube.wall)
     return BeamTiers(thin=beam_stiffness(thin), exact=tube.stiffness(), thin_held=beam_stiffness(thin, twist="held"),
-                     exact_held=tube.stiffness(twist="held"), thin_bend_shear=float(thin[2, 4]),
-                     exact_bend_shear=float(tube.flexibility[2, 4]), shear_coefficient=float(tube.shear_coefficient))
+                     exact_held=tube.stiffness(twist="held"), thin_bend_shear=thin[..., 2, 4],
+                     exact_bend_shear=tube.flexibility[..., 2, 4], shear_coefficient=tube.shear_coefficient)
 
 
 def ring_report(wall: Wall, hold: Hold, strength: Strength | None) -> RingReport:
@@ -198,19 +214,19 @@ def ring_report(wall: Wall, hold: Hold, strength: Strength | None) -> RingReport
 
     Parameters
     ----------
-    wall : one wall.
-    strength : (n_layer,) [Pa], lab means or design values; None leaves out what needs it.
+    wall : one wall or a batch, (*case,).
+    strength : (n_layer,) or (*case, n_layer) [Pa], lab means or design values; None leaves out what needs it.
 
     Source
     ------
     `ring.ring_stiffness`, `thick_ring.ring_response`, `clamp.clamp_window`, `squeeze` and their sources.
     """
-    ring, exact = ring_stiffness(wall), float(collapse_pressure_thick(wall))
+    ring, exact = ring_stiffness(wall), collapse_pressure_thick(wall)
     plates, fist, point, collar = (None,) * 4 if strength is None else _squeezes(wall, hold, strength)
     return RingReport(
-        thin=ring, plates_thin=float(ring.between_plates) * hold.ring,
+        thin=ring, plates_thin=ring.between_plates * hold.ring,
         plates_exact=_between_plates(wall, hold.ring) if plates is None else plates.stiffness,
-        collapse_thin=float(collapse_pressure(wall, on="outside")), collapse_exact=exact,
+        collapse_thin=collapse_pressure(wall, on="outside"), collapse_exact=exact,
         window=clamp_window(wall, hold.band, need=hold.need),
         window_exact=clamp_window(wall, hold.band, need=hold.need, collapse=exact), plates=plates, fist=fist,
         point=point, collar=collar)
@@ -221,22 +237,23 @@ def _squeezes(wall: Wall, hold: Hold, strength: Strength) -> tuple[Squeeze, Sque
             point_squeeze(wall, strength, pad=hold.pad), collar_squeeze(wall, strength, uneven=hold.uneven))
 
 
-def _between_plates(wall: Wall, width: float) -> float:
-    """[N/m] of a ring `width` [m] wide that the plates touch over twice the wall."""
-    half_angle = min(2.0 * float(wall.total_thickness / wall.outside), np.pi / 2.0)
+def _between_plates(wall: Wall, width: float) -> OneOrMany:
+    """(*case,) [N/m] of a ring `width` [m] wide that the plates touch over twice the wall."""
+    half_angle = np.minimum(2.0 * wall.total_thickness / wall.outside, np.pi / 2.0)
     return 1.0 / ring_response(wall, pad_pressure(wall, half_angle=half_angle).scaled(1.0 / width)).closure()
 
 
-def strength_report(tube: ExactTube, strength: Strength, *, moment: float, rise: float) -> StrengthReport:
+def strength_report(tube: ExactTube, strength: Strength, *, moment: ArrayLike, rise: ArrayLike) -> StrengthReport:
     """Reserves of every ply under a bending moment [N m] by every criterion, and ply by ply to the last.
 
     Stresses are the exact tube's; the cure stress stays constant while the moment grows, and counts or does not.
 
     Parameters
     ----------
-    tube : one wall, solved at both faces of every layer.
-    strength : (n_layer,) [Pa].
-    rise : [K] room less stress-free temperature.
+    tube : one wall or a batch, (*case,), solved at both faces of every layer.
+    strength : (n_layer,) or (*case, n_layer) [Pa].
+    moment : (*case,) [N m].
+    rise : (*case,) [K] room less stress-free temperature.
 
     Source
     ------
@@ -258,18 +275,19 @@ def cool_report(tube: ExactTube, use: WallUse) -> CoolReport:
     `cooldown.cool_down` and `cooldown.mandrel_fit`.
     """
     fit = mandrel_fit(tube, rise=use.rise, mandrel_expansion=use.mandrel_expansion)
-    pull = float(fit.pull_off(friction=use.friction, length=use.length))
+    pull = fit.pull_off(friction=use.friction, length=use.length)
     return CoolReport(free=cool_down(tube, rise=use.rise, mandrel_expansion=use.mandrel_expansion), fit=fit, pull=pull)
 
 
-def wall_report(stack: Stack, bore: float, use: WallUse | None = None, *,
+def wall_report(stack: Stack, bore: ArrayLike, use: WallUse | None = None, *,
                 strength: Strength | None = None) -> WallReport:
-    """Every figure of one wall: tiers side by side, round, limits, strength, cool-down, seams.
+    """Every figure of one wall, or of a batch: tiers side by side, round, limits, strength, cool-down, seams.
 
     Parameters
     ----------
     stack : what is rolled, from the bore outward.
-    bore : [m] diameter; it also stands for the cold mandrel's diameter, which differs from it by a thousandth.
+    bore : [m] diameter; a batch (n_case,) gives the figures of a batch. It also stands for the cold mandrel's diameter,
+        which differs from it by a thousandth.
     strength : (n_layer,) [Pa]; the stack's own lab means when left out. Give `stack.design_strength()` to design.
 
     Raises
@@ -282,8 +300,6 @@ def wall_report(stack: Stack, bore: float, use: WallUse | None = None, *,
     """
     use = use or WallUse()
     wall = stack.wall(bore)
-    if wall.angle.ndim != 1:
-        raise DesignError("bore", f"{np.shape(bore)} bores", "one bore at a time")
     tube = exact_tube(wall)
     limits = strength or stack.strength()
     cure = exact_stress(tube, TubeLoads(rise=use.rise), clock=(0.0,))
@@ -293,7 +309,7 @@ def wall_report(stack: Stack, bore: float, use: WallUse | None = None, *,
                       strength=known, cool=cool_report(tube, use), uneven=_uneven(stack, bore, use))
 
 
-def _uneven(stack: Stack, bore: float, use: WallUse) -> UnevenSection | None:
+def _uneven(stack: Stack, bore: ArrayLike, use: WallUse) -> UnevenSection | None:
     if use.starts is None:
         return None
     if len(use.starts) != len(stack.wraps):

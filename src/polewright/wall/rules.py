@@ -4,8 +4,9 @@ A workshop changes a rule's limit, words or switch, and adds rules of its own: a
 rule and a limit of its own, for every ply or for one prepreg.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Any, overload
 
 import numpy as np
 
@@ -191,8 +192,19 @@ SHIPPED: tuple[Rule, ...] = (
 )
 
 
-def judged(stack: Stack, *, finish: Finish | None = None, rules: tuple[Rule, ...] = SHIPPED) -> tuple[Ruling, ...]:
+@overload
+def judged(stack: Stack, *, finish: Finish | None = None, rules: tuple[Rule, ...] = SHIPPED) -> tuple[Ruling, ...]: ...
+
+
+@overload
+def judged(stack: Sequence[Stack], *, finish: Finish | None = None,
+           rules: tuple[Rule, ...] = SHIPPED) -> tuple[tuple[Ruling, ...], ...]: ...
+
+
+def judged(stack: Stack | Sequence[Stack], *, finish: Finish | None = None, rules: tuple[Rule, ...] = SHIPPED) -> Any:
     """What each rule that is switched on says of a stack, in the order of the rules; silent where it cannot judge.
+
+    Of several stacks, (n_stack,), it says as much of each, one row a stack.
 
     Raises
     ------
@@ -202,6 +214,8 @@ def judged(stack: Stack, *, finish: Finish | None = None, rules: tuple[Rule, ...
     if unknown:
         raise DesignError(f"rules[{unknown[0].id}].judge", unknown[0].judge or unknown[0].id,
                           "one of " + ", ".join(JUDGES))
+    if not isinstance(stack, Stack):
+        return tuple(judged(one, finish=finish, rules=rules) for one in stack)
     said = (JUDGES[rule.judge or rule.id](stack, finish or Finish(), rule) for rule in rules if rule.is_on)
     return tuple(ruling for ruling in said if ruling is not None)
 

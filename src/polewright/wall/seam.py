@@ -4,15 +4,16 @@ Stiffness round the clock has two lobes, a spine; the shifted centroid and the o
 one lobe, a bow. One load cannot tell them apart; two can.
 """
 
-from dataclasses import dataclass, fields
-from itertools import pairwise
+from dataclasses import dataclass, fields, replace
+from typing import Any
 
 import numpy as np
-from numpy.typing import ArrayLike
+from numpy.typing import ArrayLike, NDArray
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
 from polewright.materials.ply import Elastic
+from polewright.wall.batch import OneOrMany, figure, positive, settle
 from polewright.wall.membrane import rotated_stiffness
 from polewright.wall.stack import Stack, Wall
 
@@ -23,87 +24,91 @@ __all__ = ["Arc", "UnevenSection", "bow_tip_offset", "part_turns", "seam_variati
 class Arc:
     """A strip of one ply that covers part of the clock: the rest of a part turn, or the overlap of a seam.
 
-    elastic: single constants; thickness [m]; angle [rad] of the fibre; start and sweep [rad] on the clock; after: how
-    many whole layers lie beneath it, 0 at the bore. The layers above ride over it, unless `middle` is given: then it is
-    pressed into the wall with its middle at that radius [m], and the other layers stay where they are.
+    elastic: single constants; thickness [m]; angle [rad] of the fibre; start and sweep [rad] on the clock: each a
+    number, or one a case, (*case,). after: how many whole layers lie beneath it, 0 at the bore. The layers above ride
+    over it, unless `middle` is given: then it is pressed into the wall with its middle at that radius [m], and the
+    other layers stay where they are.
     """
 
     elastic: Elastic
-    thickness: float
-    angle: float
-    start: float
-    sweep: float
+    thickness: OneOrMany
+    angle: OneOrMany
+    start: OneOrMany
+    sweep: OneOrMany
     after: int = 0
-    middle: float | None = None
+    middle: OneOrMany = None
 
     def __post_init__(self) -> None:
-        if not (np.isfinite(self.thickness) and self.thickness > 0.0):
-            raise DesignError("arc.thickness", self.thickness, "a number above zero")
-        if not (np.isfinite(self.sweep) and 0.0 <= self.sweep <= 2.0 * np.pi + 1e-12):
+        settle(self, ("thickness", "angle", "start", "sweep") + (() if self.middle is None else ("middle",)))
+        positive("arc.thickness", self.thickness)
+        if not np.all(np.isfinite(self.sweep) & (np.asarray(self.sweep) >= 0.0)
+                      & (np.asarray(self.sweep) <= 2.0 * np.pi + 1e-12)):
             raise DesignError("arc.sweep", self.sweep, "from none to one whole turn")
-        if self.middle is not None and not (np.isfinite(self.middle) and self.middle > self.thickness / 2.0):
+        if self.middle is not None and not np.all(np.isfinite(self.middle) & (self.middle > self.thickness / 2.0)):
             raise DesignError("arc.middle", self.middle, "a radius above half the strip's thickness")
-        if not (np.isfinite(self.start) and np.isfinite(self.angle)):
+        if not np.all(np.isfinite(self.start) & np.isfinite(self.angle)):
             raise DesignError("arc.start, arc.angle", "not a number", "finite angles")
 
-    def covers(self, clock: float) -> bool:
-        """Whether the strip lies at a place on the clock [rad]."""
-        return (clock - self.start) % (2.0 * np.pi) < self.sweep
+    def covers(self, clock: ArrayLike) -> NDArray[np.bool_]:
+        """Whether the strip lies at a place on the clock [rad], any shape that broadcasts with the strip's."""
+        return np.asarray((np.asarray(clock, dtype=np.float64) - self.start) % (2.0 * np.pi) < self.sweep)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class UnevenSection:
-    """A cross-section that is not alike all round. Clock 0 is along x, 90 degrees along y.
+    """A cross-section, or a batch, that is not alike all round. Clock 0 is along x, 90 degrees along y.
 
-    axial: EA [N]; centroid (2,) [m] of stiffness; bending (2, 2) [N m2] about the centroid, moment = bending x
-    curvature, where curvature along x stretches clock 0; expansion (2,) [1/(m K)] curvature made by one kelvin of
-    rise; mass [kg/m].
+    axial: EA [N]; centroid (*case, 2) [m] of stiffness; bending (*case, 2, 2) [N m2] about the centroid, moment =
+    bending x curvature, where curvature along x stretches clock 0; expansion (*case, 2) [1/(m K)] curvature made by one
+    kelvin of rise; mass [kg/m]. What is one figure a section is a number for one wall, (*case,) for a batch.
     """
 
-    axial: float
+    axial: OneOrMany
     centroid: FloatArray
     bending: FloatArray
     expansion: FloatArray
-    mass: float
+    mass: OneOrMany
 
     def __post_init__(self) -> None:
+        settle(self, ("axial", "mass"))
         freeze(self, ("centroid", "bending", "expansion"))
 
     @property
-    def stiff(self) -> float:
-        """[N m2] the larger principal bending stiffness."""
-        return float(np.linalg.eigvalsh(self.bending)[1])
+    def stiff(self) -> OneOrMany:
+        """(*case,) [N m2] the larger principal bending stiffness."""
+        return figure(np.linalg.eigvalsh(self.bending)[..., 1])
 
     @property
-    def soft(self) -> float:
-        """[N m2] the smaller principal bending stiffness."""
-        return float(np.linalg.eigvalsh(self.bending)[0])
+    def soft(self) -> OneOrMany:
+        """(*case,) [N m2] the smaller principal bending stiffness."""
+        return figure(np.linalg.eigvalsh(self.bending)[..., 0])
 
     @property
-    def spine(self) -> float:
-        """[rad] clock position, from 0 up to 180 degrees, of the plane in which the tube is stiffest."""
-        vector = np.linalg.eigh(self.bending)[1][:, 1]
-        return float(np.arctan2(vector[1], vector[0]) % np.pi)
+    def spine(self) -> OneOrMany:
+        """(*case,) [rad] clock position, from 0 up to 180 degrees, of the plane in which the tube is stiffest."""
+        vector = np.linalg.eigh(self.bending)[1][..., 1]
+        return figure(np.arctan2(vector[..., 1], vector[..., 0]) % np.pi)
 
     @property
-    def peak_to_peak(self) -> float:
-        """[-] difference of the principal stiffnesses over their mean."""
-        return 2.0 * (self.stiff - self.soft) / (self.stiff + self.soft)
+    def peak_to_peak(self) -> OneOrMany:
+        """(*case,) [-] difference of the principal stiffnesses over their mean."""
+        return figure(2.0 * (self.stiff - self.soft) / (self.stiff + self.soft))
 
     def stiffness_at(self, clock: ArrayLike) -> FloatArray:
-        """(n_clock,) [N m2] stiffness for bending in the plane through a clock place [rad], free to sidle: n.EI.n."""
+        """(*case, n_clock) [N m2] stiffness for bending in the plane through a clock place [rad], free to sidle."""
         clock = np.asarray(clock, dtype=np.float64)
-        n = np.stack([np.cos(clock), np.sin(clock)], axis=-1)
-        return np.asarray(np.einsum("...i,ij,...j->...", n, self.bending, n))
+        n = np.stack([np.cos(clock), np.sin(clock)], axis=-1).reshape(-1, 2)
+        flat = np.einsum("mi,...ij,mj->...m", n, self.bending, n)
+        return np.asarray(flat.reshape(*self.bending.shape[:-2], *clock.shape))
 
-    def bow(self, *, rise: float, length: float) -> tuple[float, float]:
+    def bow(self, *, rise: ArrayLike, length: ArrayLike) -> tuple[OneOrMany, OneOrMany]:
         """Built-in bow [m] over `length` [m] and the clock [rad] of its hollow's back, after `rise` [K] from the oven.
 
-        b = curvature L^2/8; the bulging side is the one the curvature stretches.
+        b = curvature L^2/8; the bulging side is the one the curvature stretches. Each (*case,).
         """
-        curvature = self.expansion * rise
-        size = float(np.hypot(*curvature)) * length**2 / 8.0
-        return size, float(np.arctan2(curvature[1], curvature[0]) % (2.0 * np.pi))
+        curvature = self.expansion * np.asarray(rise, dtype=np.float64)[..., None]
+        size = np.hypot(curvature[..., 0], curvature[..., 1]) * np.asarray(length, dtype=np.float64)**2 / 8.0
+        return figure(size), figure(np.arctan2(curvature[..., 1], curvature[..., 0]) % (2.0 * np.pi))
 
 
 def seam_variation(sweep: ArrayLike, *, plies: ArrayLike) -> FloatArray:
@@ -130,33 +135,43 @@ def bow_tip_offset(bow: ArrayLike, *, length: ArrayLike, arm: ArrayLike) -> Floa
     return np.asarray(4.0 * np.asarray(bow, float) / np.asarray(length, float) * np.asarray(arm, float))
 
 
-def part_turns(stack: Stack, bore: float, *, starts: ArrayLike, overlap: float = 0.0) -> tuple[Wall, tuple[Arc, ...]]:
+def part_turns(stack: Stack, bore: ArrayLike, *, starts: ArrayLike,
+               overlap: float = 0.0) -> tuple[Wall, tuple[Arc, ...]]:
     """Whole turns as a wall and the rest as arcs: each wrap's part turn, or the overlap of a wrap of whole turns.
 
     Parameters
     ----------
     stack : what is rolled; at least one whole turn in all.
-    bore : [m].
+    bore : [m]; a batch (n_case,) gives a batch of walls and of arcs.
     starts : (n_wrap,) [rad] clock position where each wrap starts (and so where its last, part turn starts).
     overlap : [m] by which every flag runs past its start.
 
     Returns
     -------
     The wall of whole turns, and the arcs.
+
+    Raises
+    ------
+    DesignError : no whole turn, starts that are not one a wrap, or an overlap that is negative.
     """
-    starts = np.broadcast_to(np.asarray(starts, dtype=np.float64), (len(stack.wraps),))
+    begin = np.asarray(starts, dtype=np.float64)
+    if begin.ndim > 1 or begin.size not in (1, len(stack.wraps)):
+        raise DesignError("starts", begin.shape, f"one place on the clock a wrap, {len(stack.wraps)} in all")
+    if not (np.isfinite(overlap) and overlap >= 0.0):
+        raise DesignError("overlap", overlap, "a length of zero or more")
+    begin = np.broadcast_to(begin, (len(stack.wraps),))
     whole = [(wrap, int(np.floor(wrap.turns + 1e-9))) for wrap in stack.wraps]
     if not any(count for _, count in whole):
         raise DesignError("stack", "no whole turn", "at least one ply all round")
     kept = Stack(tuple(type(wrap)(wrap.ply, wrap.angle, float(count)) for wrap, count in whole if count))
     wall = kept.wall(bore)
     arcs, below = [], 0
-    for (wrap, count), start in zip(whole, starts, strict=True):
+    for (wrap, count), start in zip(whole, begin, strict=True):
         below += count
-        sweep = 2.0 * np.pi * max(wrap.turns - count, 0.0) + overlap / float(wall.edges[below])
-        if sweep > 1e-9:
+        sweep = 2.0 * np.pi * max(wrap.turns - count, 0.0) + overlap / wall.edges[..., below]
+        if np.any(sweep > 1e-9):
             arcs.append(Arc(elastic=wrap.ply.elastic, thickness=wrap.ply.thickness, angle=wrap.angle,
-                            start=float(start), sweep=min(float(sweep), 2.0 * np.pi), after=below))
+                            start=float(start), sweep=np.minimum(sweep, 2.0 * np.pi), after=below))
     return wall, tuple(arcs)
 
 
@@ -169,112 +184,146 @@ def uneven_section(wall: Wall, arcs: tuple[Arc, ...]) -> UnevenSection:
 
     Parameters
     ----------
-    wall : one wall, the layers that go all round.
-    arcs : strips on it; none gives the even wall's EA and EI.
+    wall : one wall or a batch, (*case,): the layers that go all round.
+    arcs : strips on it, the same in every case but for their figures; none gives the even wall's EA and EI.
 
     Returns
     -------
-    UnevenSection.
+    UnevenSection, of all cases.
+
+    Raises
+    ------
+    DesignError : a strip above more layers than there are, of more than one material, or of other cases than the wall.
 
     Source
     ------
     Composite section by parallel axes; S. P. Timoshenko, Analysis of bi-metal thermostats, J. Optical Society of
     America 11, 1925, for the curvature of parts that expand unlike.
     """
-    if wall.angle.ndim != 1:
-        raise DesignError("wall", "a batch", "one wall at a time")
+    _refuse_stray(wall, arcs)
+    start, end = _cuts(wall, arcs)
+    s = _sectors(wall, arcs, start, end)
+    axial, thermal = s.axial.sum(axis=-1), s.thermal.sum(axis=-1)
+    first, turned = s.first.sum(axis=-2), s.turned.sum(axis=-2)
+    bending = s.second.sum(axis=-3) - first[..., :, None] * first[..., None, :] / axial[..., None, None]
+    push = turned - first * (thermal / axial)[..., None]
+    return UnevenSection(axial=axial, centroid=first / axial[..., None], bending=bending,
+                         expansion=np.linalg.solve(bending, push[..., None])[..., 0], mass=s.mass.sum(axis=-1))
+
+
+def _refuse_stray(wall: Wall, arcs: tuple[Arc, ...]) -> None:
     for arc in arcs:
-        if not 0 <= arc.after <= wall.angle.size:
-            raise DesignError("arc.after", arc.after, f"from 0 to {wall.angle.size} layers beneath")
-    sectors = [_sector(wall, arcs, a, b) for a, b in _cuts(arcs)]
-    axial, thermal = sum(s.axial for s in sectors), sum(s.thermal for s in sectors)
-    first, turned = (np.sum([getattr(s, name) for s in sectors], axis=0) for name in ("first", "turned"))
-    bending = np.sum([s.second for s in sectors], axis=0) - np.outer(first, first) / axial
-    expansion = np.linalg.solve(bending, turned - first * thermal / axial)
-    return UnevenSection(axial=axial, centroid=first / axial, bending=bending, expansion=expansion,
-                         mass=sum(s.mass for s in sectors))
+        if not 0 <= arc.after <= wall.angle.shape[-1]:
+            raise DesignError("arc.after", arc.after, f"from 0 to {wall.angle.shape[-1]} layers beneath")
+        if arc.elastic.E1.ndim:
+            raise DesignError("arc.elastic", f"constants {arc.elastic.E1.shape}", "single constants, one ply a strip")
+        for name in ("thickness", "angle", "start", "sweep", "middle"):
+            shape = np.shape(getattr(arc, name))
+            if shape not in ((), wall.bore.shape):
+                raise DesignError(f"arc.{name}", f"{shape} figures", f"one number, or one a wall, {wall.bore.shape}")
 
 
-def _cuts(arcs: tuple[Arc, ...]) -> list[tuple[float, float]]:
-    """Sectors of the clock between all arc edges."""
-    edges = {0.0} | {edge % (2.0 * np.pi) for arc in arcs for edge in (arc.start, arc.start + arc.sweep)}
-    ends = np.append(np.sort(list(edges)), 2.0 * np.pi)
-    return [(float(a), float(b)) for a, b in pairwise(ends) if b > a]
-
-
-@dataclass(frozen=True, slots=True)
-class _Strip:
-    """One layer at one place on the clock, with its own faces [m], fibre angle [rad] and single constants."""
-
-    inner: float
-    outer: float
-    angle: float
-    elastic: Elastic
-
-    @property
-    def stiffness(self) -> FloatArray:
-        """(3, 3) [Pa]."""
-        return rotated_stiffness(self.elastic, np.asarray(self.angle))
-
-    @property
-    def force(self) -> FloatArray:
-        """(3,) [Pa/K] stress of the strip held still, per kelvin, pull on cooling counted by the caller."""
-        c, s = np.cos(self.angle), np.sin(self.angle)
-        a1, a2 = float(self.elastic.alpha1), float(self.elastic.alpha2)
-        free = np.array([a1 * c * c + a2 * s * s, a1 * s * s + a2 * c * c, 2.0 * c * s * (a1 - a2)])
-        return np.asarray(self.stiffness @ free)
+def _cuts(wall: Wall, arcs: tuple[Arc, ...]) -> tuple[FloatArray, FloatArray]:
+    """(*case, n_sector) [rad] where the sectors of the clock between all arc edges start and end; some may be empty."""
+    case = wall.bore.shape
+    edges = [np.zeros(case)] + [np.broadcast_to(edge % (2.0 * np.pi), case)
+                                for arc in arcs for edge in (arc.start, arc.start + arc.sweep)]
+    ends = np.sort(np.stack([*edges, np.full(case, 2.0 * np.pi)], axis=-1), axis=-1)
+    return ends[..., :-1], ends[..., 1:]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Sector:
-    """Sums over one sector of the clock: EA, first and second moments, thermal force and moment per kelvin, mass."""
+class _Sectors:
+    """Sums over each sector of the clock (*case, n_sector): EA, first (2,) and second (2, 2) moments, thermal force and
+    moment (2,) per kelvin, mass.
+    """
 
-    axial: float
+    axial: FloatArray
     first: FloatArray
     second: FloatArray
-    thermal: float
+    thermal: FloatArray
     turned: FloatArray
-    mass: float
+    mass: FloatArray
 
 
-def _sector(wall: Wall, arcs: tuple[Arc, ...], start: float, end: float) -> _Sector:
-    strips = _strips(wall, [arc for arc in arcs if arc.covers((start + end) / 2.0)])
-    edges = np.array([(strip.inner, strip.outer) for strip in strips])
-    weight = [(edges[:, 1]**k - edges[:, 0]**k) / k for k in (2, 3, 4)]
-    layers, force = np.stack([strip.stiffness for strip in strips]), np.stack([strip.force for strip in strips])
-    give = [np.linalg.inv(np.einsum("n,nij->ij", w, layers)) for w in weight]
-    stiff = [1.0 / float(g[0, 0]) for g in give]
-    push = [k * float(g[0] @ (w @ force)) for k, g, w in zip(stiff, give, weight, strict=False)]
-    density = np.array([float(strip.elastic.density) for strip in strips])
+def _sectors(wall: Wall, arcs: tuple[Arc, ...], start: FloatArray, end: FloatArray) -> _Sectors:
+    strips = _strips(wall, arcs, (start + end) / 2.0)
+    weight = [(strips.outer**k - strips.inner**k) / k for k in (2, 3, 4)]
+    give = [np.linalg.inv(np.einsum("...sn,...nij->...sij", w, strips.layers)) for w in weight]
+    stiff = [1.0 / g[..., 0, 0] for g in give]
+    force = np.einsum("...nij,...nj->...ni", strips.layers, strips.free)
+    push = [k * np.einsum("...si,...sn,...ni->...s", g[..., 0, :], w, force)
+            for k, g, w in zip(stiff, give, weight, strict=True)]
     turn, square = _moments(start, end)
-    return _Sector(axial=stiff[0] * (end - start), first=stiff[1] * turn, second=stiff[2] * square,
-                   thermal=push[0] * (end - start), turned=push[1] * turn,
-                   mass=float(weight[0] @ density) * (end - start))
+    return _Sectors(axial=stiff[0] * (end - start), first=stiff[1][..., None] * turn,
+                    second=stiff[2][..., None, None] * square, thermal=push[0] * (end - start),
+                    turned=push[1][..., None] * turn,
+                    mass=np.einsum("...sn,...n->...s", weight[0], strips.density) * (end - start))
 
 
-def _moments(start: float, end: float) -> tuple[FloatArray, FloatArray]:
-    """Integrals over a sector of (cos, sin) and of their products."""
-    turn = np.array([np.sin(end) - np.sin(start), np.cos(start) - np.cos(end)])
+def _moments(start: FloatArray, end: FloatArray) -> tuple[FloatArray, FloatArray]:
+    """Integrals over each sector of (cos, sin), (..., 2), and of their products, (..., 2, 2)."""
+    turn = np.stack([np.sin(end) - np.sin(start), np.cos(start) - np.cos(end)], axis=-1)
     lean = (np.sin(2.0 * end) - np.sin(2.0 * start)) / 2.0
     tilt = (np.cos(2.0 * start) - np.cos(2.0 * end)) / 2.0
     even = end - start
-    return turn, np.array([[even + lean, tilt], [tilt, even - lean]]) / 2.0
+    return turn, np.stack([even + lean, tilt, tilt, even - lean], axis=-1).reshape(*even.shape, 2, 2) / 2.0
 
 
-def _strips(wall: Wall, arcs: list[Arc]) -> list[_Strip]:
-    """Layers at one place on the clock, whole ones and arcs, those above an arc riding over it."""
-    strips, radius = [], float(wall.bore) / 2.0
-    whole = [(float(a), float(t), one) for a, t, one in zip(wall.angle, wall.thickness, _constants(wall), strict=True)]
-    for place in range(len(whole) + 1):
-        here = [(arc.angle, arc.thickness, arc.elastic) for arc in arcs if arc.after == place and arc.middle is None]
-        for angle, thickness, elastic in here + whole[place:place + 1]:
-            strips.append(_Strip(radius, radius + thickness, angle, elastic))
-            radius += thickness
-    return strips + [_Strip(arc.middle - arc.thickness / 2.0, arc.middle + arc.thickness / 2.0, arc.angle, arc.elastic)
-                     for arc in arcs if arc.middle is not None]
+@dataclass(frozen=True, slots=True, eq=False)
+class _Strips:
+    """All layers and strips of every sector: faces (*case, n_sector, n) [m]; stiffness (*case, n, 3, 3) [Pa], free
+    expansion (*case, n, 3) [1/K] and density (*case, n) [kg/m3]. A strip has no thickness where it does not lie.
+    """
+
+    inner: FloatArray
+    outer: FloatArray
+    layers: FloatArray
+    free: FloatArray
+    density: FloatArray
 
 
-def _constants(wall: Wall) -> list[Elastic]:
-    """Single constants, one a layer."""
-    wide = {f.name: np.broadcast_to(getattr(wall.elastic, f.name), wall.angle.shape) for f in fields(Elastic)}
-    return [Elastic(**{name: array[i] for name, array in wide.items()}) for i in range(wall.angle.size)]
+def _strips(wall: Wall, arcs: tuple[Arc, ...], clock: FloatArray) -> _Strips:
+    """Layers with the strips they ride over in their places, then the strips pressed in; clock (*case, n_sector)."""
+    count, case = wall.angle.shape[-1], wall.bore.shape
+    riding, pressed = ([arc for arc in arcs if (arc.middle is None) is lies_on] for lies_on in (True, False))
+    order = np.argsort(np.array([*range(count), *(arc.after - 0.5 for arc in riding)]), kind="stable")
+
+    def gathered(layer: FloatArray, name: str, strips: list[Any]) -> FloatArray:
+        rows = [_wide(getattr(strip, name), case) for strip in strips]
+        whole = np.concatenate([np.broadcast_to(layer, (*case, count)), *rows], axis=-1)
+        return np.concatenate([whole[..., order], whole[..., order.size:]], axis=-1)
+
+    every = [*riding, *pressed]
+    names = [f.name for f in fields(Elastic)]
+    elastic = Elastic(**{n: gathered(getattr(wall.elastic, n), n, [arc.elastic for arc in every]) for n in names})
+    angle = gathered(wall.angle, "angle", every)
+    there = np.stack([np.ones(clock.shape)] * count + [_lies(arc, clock, case) for arc in every], axis=-1)
+    thick = np.concatenate([wall.thickness, *(_wide(arc.thickness, case) for arc in every)], axis=-1)
+    thick = thick[..., None, :] * there
+    inner = np.broadcast_to(wall.bore[..., None, None] / 2.0, (*clock.shape, 1))
+    faces = np.cumsum(np.concatenate([inner, thick[..., order]], axis=-1), axis=-1)
+    middle = [np.broadcast_to(_wide(arc.middle, case), clock.shape)[..., None] for arc in pressed]
+    half = thick[..., order.size:] / 2.0
+    at = np.concatenate(middle, axis=-1) if pressed else half
+    return _Strips(inner=np.concatenate([faces[..., :-1], at - half], axis=-1),
+                   outer=np.concatenate([faces[..., 1:], at + half], axis=-1),
+                   layers=rotated_stiffness(elastic, angle), free=_free(elastic, angle), density=elastic.density)
+
+
+def _wide(value: ArrayLike, case: tuple[int, ...]) -> FloatArray:
+    """One figure a case, with an axis more for layers or sectors, (*case, 1)."""
+    return np.broadcast_to(np.asarray(value, dtype=np.float64), case)[..., None]
+
+
+def _lies(arc: Arc, clock: FloatArray, case: tuple[int, ...]) -> FloatArray:
+    """1 where the strip lies, else 0, (*case, n_sector)."""
+    wide = replace(arc, start=_wide(arc.start, case), sweep=_wide(arc.sweep, case))
+    return np.asarray(wide.covers(clock), dtype=np.float64)
+
+
+def _free(elastic: Elastic, angle: FloatArray) -> FloatArray:
+    """Free expansion in tube axes, along, around, shear, (..., 3) [1/K]."""
+    c, s = np.cos(angle), np.sin(angle)
+    a1, a2 = elastic.alpha1, elastic.alpha2
+    return np.stack([a1 * c * c + a2 * s * s, a1 * s * s + a2 * c * c, 2.0 * c * s * (a1 - a2)], axis=-1)

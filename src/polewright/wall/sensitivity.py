@@ -8,9 +8,11 @@ ply's share of the strain energy, and the shares add up to one.
 from dataclasses import dataclass, fields, replace
 
 import numpy as np
+from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
+from polewright.wall.batch import OneOrMany, settle, singles
 from polewright.wall.flattening import oval_moment_brazier
 from polewright.wall.membrane import reduced_stiffness, rotated_stiffness, tube_stiffness
 from polewright.wall.ring import CLOSURE, collapse_pressure, ring_stiffness
@@ -49,7 +51,7 @@ class Earnings:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Slopes:
-    """d(figure)/d(parameter): layer (n_figure, n_parameter, n_layer) in SI, bore (n_figure,) per metre of bore.
+    """d(figure)/d(parameter): layer (*case, n_figure, n_parameter, n_layer) in SI, bore (*case, n_figure) per metre.
 
     Figures and parameters in the order of `FIGURES` and `PARAMETERS`. A thicker ply moves those outside it outward.
     """
@@ -61,28 +63,30 @@ class Slopes:
         freeze(self, ("layer", "bore"))
 
     def of(self, figure: str, parameter: str) -> FloatArray:
-        """(n_layer,) slopes of one figure with one parameter."""
+        """(*case, n_layer) slopes of one figure with one parameter."""
         if figure not in FIGURES or parameter not in PARAMETERS:
             known = f"one of {', '.join(FIGURES)} and one of {', '.join(PARAMETERS)}"
             raise DesignError("slope", f"{figure}, {parameter}", known)
-        row: FloatArray = self.layer[FIGURES.index(figure), PARAMETERS.index(parameter)]
+        row: FloatArray = self.layer[..., FIGURES.index(figure), PARAMETERS.index(parameter), :]
         return row
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class WallChange:
-    """One change of one wrap and what it does: figures after, and after over before less one, each (n_figure,).
+    """One change of one wrap and what it does: figures after, and after over before less one, each (*case, n_figure).
 
-    cost is the change of the prepreg's price per metre of tube, flags of the wall's own circumference.
+    cost is the change of the prepreg's price per metre of tube, flags of the wall's own circumference: a number for one
+    wall, (*case,) for a batch.
     """
 
     wrap: int
     what: str
     after: FloatArray
     relative: FloatArray
-    cost: float
+    cost: OneOrMany
 
     def __post_init__(self) -> None:
+        settle(self, ("cost",))
         freeze(self, ("after", "relative"))
 
 
@@ -98,7 +102,7 @@ def thin_figures(wall: Wall) -> FloatArray:
                      oval_moment_brazier(wall), wall.mass_per_length, wall.total_thickness], axis=-1)
 
 
-def earnings(stack: Stack, bore: float) -> Earnings:
+def earnings(stack: Stack, bore: ArrayLike) -> Earnings:
     """What each wrap earns: its share of stiffness along, around and in twist, of mass and of price.
 
     Parameters
@@ -180,19 +184,24 @@ def slopes(wall: Wall) -> Slopes:
 
     Parameters
     ----------
-    wall : one wall.
+    wall : one wall or a batch, (*case,); a batch is answered wall by wall.
 
     Returns
     -------
-    Slopes.
+    Slopes, of all cases.
 
     Source
     ------
     Derivative of an inverse, d(1/(K^-1)_ii) = (1/(K^-1)_ii)^2 x.dK.x with x column i of K^-1; that of a turned ply,
     dQ/d(angle) = G^T Q + Q G with G the generator of the turn of a plane strain.
     """
-    if wall.angle.ndim != 1:
-        raise DesignError("wall", "a batch", "one wall at a time")
+    found, case = [_slopes_of(one) for one in singles(wall)], wall.bore.shape
+    layer, bore = np.stack([f for f, _ in found]), np.stack([b for _, b in found])
+    return Slopes(layer=layer.reshape(*case, *layer.shape[1:]), bore=bore.reshape(*case, *bore.shape[1:]))
+
+
+def _slopes_of(wall: Wall) -> tuple[FloatArray, FloatArray]:
+    """Slopes of one wall: with every layer (n_figure, n_parameter, n_layer) and with the bore (n_figure,)."""
     layers = rotated_stiffness(wall.elastic, wall.angle)
     forms, changed = _forms(wall, layers), _form_slopes(wall, layers)
     axial, bending, twist, shear = (_slope(getattr(forms, f), getattr(changed, f), i)
@@ -210,7 +219,7 @@ def slopes(wall: Wall) -> Slopes:
     C, dC = along
     oval = float(oval_moment_brazier(wall)) * (wide / middle + 0.5 * (dC / C + dD / D))
     rows = np.stack([axial[1], bending[1], twist[1], shear[1], plates, collapse, oval, _mass_slopes(wall), thick])
-    return Slopes(layer=rows[:, :-1].reshape(len(FIGURES), len(PARAMETERS), -1), bore=rows[:, -1, 0])
+    return rows[:, :-1].reshape(len(FIGURES), len(PARAMETERS), -1), rows[:, -1, 0]
 
 
 def _slope(form: FloatArray, change: FloatArray, at: int) -> tuple[float, FloatArray]:
@@ -285,11 +294,12 @@ def _mass_slopes(wall: Wall) -> FloatArray:
     return out
 
 
-def changes(stack: Stack, bore: float, *, turn: float = np.deg2rad(5.0),
+def changes(stack: Stack, bore: ArrayLike, *, turn: float = np.deg2rad(5.0),
             thicken: float = 0.1) -> tuple[WallChange, ...]:
     """What every figure does when one wrap is taken out, turned by `turn` [rad], or made thicker by a share `thicken`.
 
-    The bore [m] stays. Taking out the only wrap is left out. Turned means toward the hoop, by all its turns together.
+    The bore [m] stays; a batch (n_case,) gives the changes of a batch. Taking out the only wrap is left out. Turned
+    means toward the hoop, by all its turns together.
 
     Source
     ------
@@ -299,19 +309,20 @@ def changes(stack: Stack, bore: float, *, turn: float = np.deg2rad(5.0),
     owner = np.repeat(np.arange(len(wraps)), [int(np.ceil(w.turns - 1e-9)) for w in wraps])
     asked = [(i, what) for i in range(len(wraps)) for what in ("taken out", "turned", "thicker")
              if what != "taken out" or len(wraps) > 1]
-    angle = np.tile([a for _, a, _ in layers], (len(asked) + 1, 1))
-    thickness = np.tile([t for _, _, t in layers], (len(asked) + 1, 1))
+    one = stack.wall(bore)
+    rows = (len(asked) + 1, *one.bore.shape)
+    angle = np.tile([a for _, a, _ in layers], (*rows, 1))
+    thickness = np.tile([t for _, _, t in layers], (*rows, 1))
     for row, (i, what) in enumerate(asked, start=1):
         if what == "turned":
-            angle[row, owner == i] += turn
+            angle[row, ..., owner == i] += turn
         else:
-            thickness[row, owner == i] *= 0.0 if what == "taken out" else 1.0 + thicken
-    one = stack.wall(bore)
-    batch = replace(one, bore=np.full(len(asked) + 1, bore), angle=angle, thickness=thickness)
+            thickness[row, ..., owner == i] *= 0.0 if what == "taken out" else 1.0 + thicken
+    batch = replace(one, bore=np.broadcast_to(one.bore, rows), angle=angle, thickness=thickness)
     figures = thin_figures(batch)
     price = _prices(batch, stack)
     return tuple(WallChange(wrap=i, what=what, after=figures[row], relative=figures[row] / figures[0] - 1.0,
-                            cost=float(price[row] - price[0])) for row, (i, what) in enumerate(asked, start=1))
+                            cost=price[row] - price[0]) for row, (i, what) in enumerate(asked, start=1))
 
 
 def _prices(wall: Wall, stack: Stack) -> FloatArray:

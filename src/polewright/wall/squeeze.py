@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError, NotConverged
 from polewright.materials.ply import Strength
+from polewright.wall.batch import OneOrMany, cases, figure, positive, settle, truth
 from polewright.wall.criteria import Criterion
 from polewright.wall.failure import FirstFailure, first_failure
 from polewright.wall.ring import Along, ring_stiffness, wall_matrices
@@ -29,48 +30,55 @@ MOST_WAVES = 400
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Squeeze:
-    """A tube pressed from two opposite sides.
+    """A tube pressed from two opposite sides; every field a number for one wall, (*case,) for a batch.
 
     force [N] on each side at the first ply failure; closure [m]: loss of mid-wall diameter there; stiffness [N/m];
-    failure: which ply, face and mode.
+    failure: which ply, face and mode; bore [m].
     """
 
-    force: float
-    closure: float
-    stiffness: float
+    force: OneOrMany
+    closure: OneOrMany
+    stiffness: OneOrMany
     failure: FirstFailure
-    bore: float
+    bore: OneOrMany
 
-    def reserve(self, applied: float) -> float:
-        """[-] failing force over an applied one [N]."""
-        return self.force / applied
+    def __post_init__(self) -> None:
+        settle(self, ("force", "closure", "stiffness", "bore"))
+
+    def reserve(self, applied: ArrayLike) -> OneOrMany:
+        """(*case,) [-] failing force over an applied one [N]."""
+        return figure(self.force / positive("applied", applied))
 
     @property
-    def is_large(self) -> bool:
+    def is_large(self) -> OneOrMany:
         """Whether the closure is beyond a tenth of the bore, where the small-movement answer is a guide only."""
-        return self.closure > LARGE * self.bore
+        return truth(self.closure > LARGE * self.bore)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class CollarSqueeze:
     """A collar that presses unevenly: mean pressure [Pa] at the first ply failure, oval [m] there, and what breaks.
 
-    collapse [Pa] is the even pressure at which the ring would buckle; the oval grows without bound toward it.
+    collapse [Pa] is the even pressure at which the ring would buckle; the oval grows without bound toward it. Every
+    field a number for one wall, (*case,) for a batch.
     """
 
-    pressure: float
-    oval: float
-    collapse: float
+    pressure: OneOrMany
+    oval: OneOrMany
+    collapse: OneOrMany
     failure: FirstFailure
-    bore: float
+    bore: OneOrMany
+
+    def __post_init__(self) -> None:
+        settle(self, ("pressure", "oval", "collapse", "bore"))
 
     @property
-    def is_large(self) -> bool:
+    def is_large(self) -> OneOrMany:
         """Whether the oval is beyond a tenth of the bore, where the small-movement answer is a guide only."""
-        return self.oval > LARGE * self.bore
+        return truth(self.oval > LARGE * self.bore)
 
 
-def pad_pressure(wall: Wall, *, half_angle: float, most_waves: int | None = None) -> ClockPressure:
+def pad_pressure(wall: Wall, *, half_angle: ArrayLike, most_waves: int | None = None) -> ClockPressure:
     """Two opposite pads, at clock 0 and 180 degrees, that press with one newton a metre of length each.
 
     Pressure falls from the middle of the pad as 1 + cos(pi clock/half_angle); only what acts along the line between
@@ -78,64 +86,64 @@ def pad_pressure(wall: Wall, *, half_angle: float, most_waves: int | None = None
 
     Parameters
     ----------
-    wall : one wall; its outside radius carries the pads.
-    half_angle : [rad] above 0, at most 90 degrees.
-    most_waves : waves round the clock kept; enough to draw the pad's own shape when not given.
+    wall : one wall or a batch, (*case,); its outside radius carries the pads.
+    half_angle : (*case,) [rad] above 0, at most 90 degrees.
+    most_waves : waves round the clock kept; enough to draw each pad's own shape when not given.
     """
-    _one(wall)
-    if not 0.0 < half_angle <= np.pi / 2.0:
+    half = np.asarray(half_angle, dtype=np.float64)
+    if not np.all((half > 0.0) & (half <= np.pi / 2.0)):
         raise DesignError("half_angle", half_angle, "above 0 and at most 90 degrees")
-    enough = min(MOST_WAVES, np.ceil(8.0 * np.pi / half_angle)) if most_waves is None else most_waves
-    waves = np.arange(0.0, enough + 1.0, 2.0)
-    shape = _pad_wave(waves, half_angle)
-    pressed = float(_pad_wave(np.array([1.0]), half_angle)[0])   # integral of profile times cos(clock)
-    pressure = 2.0 * shape / (np.pi * pressed * float(wall.outside) / 2.0)
-    pressure[0] /= 2.0
-    return ClockPressure(waves=waves, pressure=pressure)
+    cases("half_angle", wall.bore.shape, half.shape)
+    half, radius = (np.asarray(v) for v in np.broadcast_arrays(half, np.asarray(wall.outside / 2.0)))
+    enough = np.minimum(MOST_WAVES, np.ceil(8.0 * np.pi / half)) if most_waves is None else np.full(half.shape,
+                                                                                                    most_waves)
+    waves = np.arange(0.0, float(np.max(enough)) + 1.0, 2.0)
+    pressed = _pad_wave(np.array([1.0]), half)                       # integral of profile times cos(clock)
+    pressure = 2.0 * _pad_wave(waves, half) / (np.pi * pressed * radius[..., None])
+    pressure[..., 0] /= 2.0
+    return ClockPressure(waves=waves, pressure=np.where(waves <= enough[..., None], pressure, 0.0))
 
 
-def _pad_wave(waves: FloatArray, half_angle: float) -> FloatArray:
-    """Integral of (1 + cos(pi x/half_angle))/2 cos(wave x) over the pad, (n,) [rad]."""
-    turn = waves * half_angle / np.pi
+def _pad_wave(waves: FloatArray, half_angle: FloatArray) -> FloatArray:
+    """Integral of (1 + cos(pi x/half_angle))/2 cos(wave x) over the pad, (*case, n_wave) [rad]."""
+    turn = waves * half_angle[..., None] / np.pi
     smooth = np.where(np.abs(turn - 1.0) < 1e-6, turn + 2e-6, turn)
-    return np.asarray(half_angle * np.sinc(smooth) / (1.0 - smooth**2))
+    return np.asarray(half_angle[..., None] * np.sinc(smooth) / (1.0 - smooth**2))
 
 
-def _contact(wall: Wall, width: float | None) -> float:
-    """[rad] half angle of a pad `width` [m] across; twice the wall when not given."""
-    _one(wall)
-    breadth = 2.0 * float(wall.total_thickness) if width is None else width
-    if not (np.isfinite(breadth) and breadth > 0.0):
-        raise DesignError("pad width", width, "a width above zero")
-    return float(min(breadth / float(wall.outside), np.pi / 2.0))
+def _contact(wall: Wall, width: ArrayLike | None) -> FloatArray:
+    """(*case,) [rad] half angle of a pad `width` [m] across; twice the wall when not given."""
+    breadth = 2.0 * wall.total_thickness if width is None else positive("pad width", width)
+    cases("pad width", wall.bore.shape, breadth.shape)
+    return np.asarray(np.minimum(breadth / wall.outside, np.pi / 2.0))
 
 
-def plates_squeeze(wall: Wall, strength: Strength, *, length: float, pad: float | None = None,
+def plates_squeeze(wall: Wall, strength: Strength, *, length: ArrayLike, pad: ArrayLike | None = None,
                    criterion: Criterion = "Hashin", cure: ArrayLike = 0.0) -> Squeeze:
     """A ring of `length` [m] cut off and pressed between two plates, until its first ply breaks.
 
     Parameters
     ----------
-    wall : one wall.
-    strength : (n_layer,) [Pa].
-    pad : [m] width over which a plate touches; twice the wall when not given.
+    wall : one wall or a batch, (*case,).
+    strength : (n_layer,) or (*case, n_layer) [Pa].
+    length : (*case,) [m].
+    pad : (*case,) [m] width over which a plate touches; twice the wall when not given.
     cure : [Pa] constant ply stresses, shaped as `thin_stress.thin_cure_stress` gives.
 
     Returns
     -------
-    Squeeze.
+    Squeeze, of all cases.
 
     Source
     ------
     `thick_ring.ring_response`; thin limit P/delta = D/(0.1488 R^3) a width, W. C. Young, R. G. Budynas, Roark's
     Formulas for Stress and Strain, 7th ed., 2002, table 9.2 case 1.
     """
-    _positive("length", length)
-    load = pad_pressure(wall, half_angle=_contact(wall, pad)).scaled(1.0 / length)
+    load = pad_pressure(wall, half_angle=_contact(wall, pad)).scaled(1.0 / positive("length", length))
     return _squeezed(wall, strength, load, along="held", criterion=criterion, cure=cure)
 
 
-def fist_squeeze(wall: Wall, strength: Strength, *, length: float, half_angle: float = np.pi / 3.0,
+def fist_squeeze(wall: Wall, strength: Strength, *, length: ArrayLike, half_angle: ArrayLike = np.pi / 3.0,
                  criterion: Criterion = "Hashin", cure: ArrayLike = 0.0) -> Squeeze:
     """A hand round a long tube: fingers against palm, each over `half_angle` [rad] either side, `length` [m] along.
 
@@ -143,12 +151,11 @@ def fist_squeeze(wall: Wall, strength: Strength, *, length: float, half_angle: f
 
     Parameters and sources as `plates_squeeze`; the tube beside the hand helps as `helped_length` says.
     """
-    _positive("length", length)
     load = _helped(wall, pad_pressure(wall, half_angle=half_angle), length)
     return _squeezed(wall, strength, load, along="held", criterion=criterion, cure=cure)
 
 
-def point_squeeze(wall: Wall, strength: Strength, *, pad: float, criterion: Criterion = "Hashin",
+def point_squeeze(wall: Wall, strength: Strength, *, pad: ArrayLike, criterion: Criterion = "Hashin",
                   cure: ArrayLike = 0.0) -> Squeeze:
     """A long tube pinched between two small pads, `pad` [m] square, until its first ply breaks.
 
@@ -157,23 +164,21 @@ def point_squeeze(wall: Wall, strength: Strength, *, pad: float, criterion: Crit
 
     Parameters and sources as `plates_squeeze`; the tube beside the pad helps as `helped_length` says.
     """
-    _positive("pad", pad)
     load = _helped(wall, pad_pressure(wall, half_angle=_contact(wall, pad)), pad)
     return _squeezed(wall, strength, load, along="held", criterion=criterion, cure=cure)
 
 
-def pinch_stiffness(wall: Wall, *, length: float, pad: float | None = None) -> float:
-    """Force over loss of diameter [N/m] of a long tube pinched by two pads, `length` [m] along and `pad` [m] across.
+def pinch_stiffness(wall: Wall, *, length: ArrayLike, pad: ArrayLike | None = None) -> OneOrMany:
+    """Force over loss of diameter (*case,) [N/m] of a long tube pinched by two pads, `length` along, `pad` across [m].
 
     What a bench finds with a pad and a dial gauge, away from the ends. Parameters and sources as `point_squeeze`.
     """
-    _positive("length", length)
     load = _helped(wall, pad_pressure(wall, half_angle=_contact(wall, pad)), length)
-    return 1.0 / ring_response(wall, load).closure()
+    return figure(1.0 / ring_response(wall, load).closure())
 
 
-def helped_length(wall: Wall, waves: ArrayLike, *, length: float) -> FloatArray:
-    """Length [m] of tube that shares a load of `length` [m], one a wave, (n_wave,).
+def helped_length(wall: Wall, waves: ArrayLike, *, length: ArrayLike) -> FloatArray:
+    """Length [m] of tube that shares a load of `length` (*case,) [m], one a wave, (*case, n_wave).
 
     Each wave of n lobes bends along the tube as a beam (axial membrane stiffness C) on the ring's own bending (D):
     b = [D n^4 (n^2 - 1)^2/(4 C R^6)]^(1/4); a load spread over s counts over s/(1 - exp(-b s/2) cos(b s/2)), which is
@@ -184,31 +189,26 @@ def helped_length(wall: Wall, waves: ArrayLike, *, length: float) -> FloatArray:
     V. Z. Vlasov's semi-membrane theory of long cylinders (inextensible round the clock, no shear), with M. Hetenyi,
     Beams on Elastic Foundation, 1946, for the line load on an infinite beam.
     """
-    _one(wall)
     waves = np.asarray(waves, dtype=np.float64)
+    if not np.all(np.isfinite(waves) & (waves >= 0.0)):
+        raise DesignError("waves", "negative or not a number", "whole numbers from 0")
     A, _, _ = wall_matrices(wall)
     ring = ring_stiffness(wall)
-    axial = 1.0 / float(np.linalg.inv(A)[0, 0])
+    axial = 1.0 / np.linalg.inv(A)[..., 0, 0]
+    over = positive("length", length)
+    cases("length", wall.bore.shape, over.shape)
+    spread_over = np.broadcast_arrays(ring.bending, axial, ring.middle, over)
+    bending, axial, middle, length = (np.asarray(v)[(...,) + (None,) * waves.ndim] for v in spread_over)
     lobes = np.maximum(waves, 2.0)
-    decay = (float(ring.bending) * lobes**4 * (lobes**2 - 1.0)**2 / (4.0 * axial * float(ring.middle)**6))**0.25
+    decay = (bending * lobes**4 * (lobes**2 - 1.0)**2 / (4.0 * axial * middle**6))**0.25
     spread = decay * length / 2.0
     share = 1.0 - np.exp(-spread) * np.cos(spread)
     return np.asarray(np.where(waves < 2.0, length, length / share))
 
 
-def _helped(wall: Wall, load: ClockPressure, length: float) -> ClockPressure:
+def _helped(wall: Wall, load: ClockPressure, length: ArrayLike) -> ClockPressure:
     """Two pads' newton a metre turned into the pressure that one newton over `length` [m] makes on a long tube."""
     return ClockPressure(load.waves, load.pressure / helped_length(wall, load.waves, length=length))
-
-
-def _one(wall: Wall) -> None:
-    if wall.angle.ndim != 1:
-        raise DesignError("wall", "a batch", "one wall at a time")
-
-
-def _positive(name: str, value: float) -> None:
-    if not (np.isfinite(value) and value > 0.0):
-        raise DesignError(name, value, "a number above zero")
 
 
 def _places() -> FloatArray:
@@ -222,11 +222,12 @@ def _squeezed(wall: Wall, strength: Strength, load: ClockPressure, *, along: Alo
     """Squeeze from the pressure that one newton makes."""
     ring = ring_response(wall, load, along=along)
     failure = first_failure(wall, ring.stresses(_places()), strength, criterion=criterion, cure=cure)
-    give, force = ring.closure(), float(failure.factor)
-    return Squeeze(force=force, closure=give * force, stiffness=1.0 / give, failure=failure, bore=float(wall.bore))
+    give, force = np.asarray(ring.closure()), failure.factor
+    return Squeeze(force=force, closure=give * force, stiffness=1.0 / give, failure=failure,
+                   bore=np.broadcast_to(wall.bore, force.shape))
 
 
-def collar_squeeze(wall: Wall, strength: Strength, *, uneven: float, criterion: Criterion = "Hashin",
+def collar_squeeze(wall: Wall, strength: Strength, *, uneven: ArrayLike, criterion: Criterion = "Hashin",
                    cure: ArrayLike = 0.0) -> CollarSqueeze:
     """A collar round a long tube that presses p (1 + uneven cos 2 clock): mean pressure at the first ply failure.
 
@@ -235,41 +236,42 @@ def collar_squeeze(wall: Wall, strength: Strength, *, uneven: float, criterion: 
 
     Parameters
     ----------
-    wall : one wall.
-    strength : (n_layer,) [Pa].
-    uneven : [-] from 0 to 1.
+    wall : one wall or a batch, (*case,).
+    strength : (n_layer,) or (*case, n_layer) [Pa].
+    uneven : (*case,) [-] from 0 to 1.
 
     Returns
     -------
-    CollarSqueeze.
+    CollarSqueeze, of all cases.
 
     Source
     ------
     `thick_ring.ring_response`; growth of a two-lobed imperfection under even pressure: S. P. Timoshenko, J. M. Gere,
     Theory of Elastic Stability, 2nd ed., 1961, section 7.4.
     """
-    _one(wall)
-    if not 0.0 <= uneven <= 1.0:
+    lobed = np.asarray(uneven, dtype=np.float64)
+    if not np.all((lobed >= 0.0) & (lobed <= 1.0)):
         raise DesignError("uneven", uneven, "from 0, even, to 1, no pressure at the slackest place")
-    ring = ring_response(wall, ClockPressure(np.array([0.0, 2.0]), np.array([1.0, uneven])))
-    collapse = float(collapse_pressure_thick(wall))
-    low, high = 0.0, collapse
+    ring = ring_response(wall, ClockPressure(np.array([0.0, 2.0]), np.stack([np.ones(lobed.shape), lobed], axis=-1)))
+    collapse = np.broadcast_to(collapse_pressure_thick(wall), ring.inward.shape[:-2])
+    low, high = np.zeros(collapse.shape), collapse
     for _ in range(60):
         middle = (low + high) / 2.0
         is_whole = _collar_failure(wall, ring, strength, middle, collapse, criterion, cure).factor > 1.0
-        low, high = (middle, high) if is_whole else (low, middle)
-    if not np.isfinite(low):
+        low, high = np.where(is_whole, middle, low), np.where(is_whole, high, middle)
+    if not np.all(np.isfinite(low)):
         raise NotConverged("collar", low, "a finite pressure")
-    failure = _collar_failure(wall, ring, strength, max(low, 1e-9 * collapse), collapse, criterion, cure)
-    grown = 1.0 / (1.0 - min(low / collapse, 1.0 - 1e-12))
-    oval = 4.0 * low * float(ring.inward[1, 1]) * grown if uneven > 0.0 else 0.0
-    return CollarSqueeze(pressure=low, oval=oval, collapse=collapse, failure=failure, bore=float(wall.bore))
+    failure = _collar_failure(wall, ring, strength, np.maximum(low, 1e-9 * collapse), collapse, criterion, cure)
+    grown = 1.0 / (1.0 - np.minimum(low / collapse, 1.0 - 1e-12))
+    oval = np.where(lobed > 0.0, 4.0 * low * ring.inward[..., 1, 1] * grown, 0.0)
+    return CollarSqueeze(pressure=low, oval=oval, collapse=collapse, failure=failure,
+                         bore=np.broadcast_to(wall.bore, low.shape))
 
 
-def _collar_failure(wall: Wall, ring: RingResponse, strength: Strength, pressure: float, collapse: float,
+def _collar_failure(wall: Wall, ring: RingResponse, strength: Strength, pressure: FloatArray, collapse: FloatArray,
                     criterion: Criterion, cure: ArrayLike) -> FirstFailure:
-    """Reserve of the ring's state at a mean pressure, its oval grown."""
-    grown = np.array([pressure, pressure / (1.0 - min(pressure / collapse, 1.0 - 1e-12))])
-    state = RingResponse(waves=ring.waves, inward=ring.inward * grown[:, None],
-                         stress=ring.stress * grown[:, None, None, None])
+    """Reserve of the ring's state at a mean pressure (*case,), its oval grown."""
+    grown = np.stack([pressure, pressure / (1.0 - np.minimum(pressure / collapse, 1.0 - 1e-12))], axis=-1)
+    state = RingResponse(waves=ring.waves, inward=ring.inward * grown[..., None],
+                         stress=ring.stress * grown[..., None, None, None])
     return first_failure(wall, state.stresses(np.linspace(0.0, np.pi, 13)), strength, criterion=criterion, cure=cure)

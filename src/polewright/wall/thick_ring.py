@@ -5,14 +5,14 @@ assumed of the wall's bending: the shifted neutral axis, shear through the wall 
 thickness all come out.
 """
 
-from dataclasses import dataclass, fields
+from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
-from polewright.materials.ply import Elastic
+from polewright.wall.batch import OneOrMany, cases, figure, singles
 from polewright.wall.ring import Along
 from polewright.wall.stack import Wall
 
@@ -28,9 +28,9 @@ LEAN = 1e-12
 
 @dataclass(frozen=True, slots=True, eq=False)
 class ClockPressure:
-    """Pressure on the outside, positive inward: the sum of pressure cos(waves clock); waves (n,), pressure (n,) [Pa].
+    """Pressure on the outside, positive inward: the sum of pressure cos(waves clock).
 
-    One wave round the clock would push the ring sideways and is refused.
+    waves (n_wave,); pressure (*case, n_wave) [Pa]. One wave round the clock would push the ring sideways: refused.
     """
 
     waves: FloatArray
@@ -38,25 +38,28 @@ class ClockPressure:
 
     def __post_init__(self) -> None:
         freeze(self, ("waves", "pressure"))
-        if self.waves.ndim != 1 or self.waves.shape != self.pressure.shape or self.waves.size == 0:
+        if self.waves.ndim != 1 or self.waves.shape != self.pressure.shape[-1:] or self.waves.size == 0:
             raise DesignError("pressure", f"{self.waves.shape} and {self.pressure.shape}", "one amplitude a wave")
         if not np.all(np.isfinite(self.pressure)):
             raise DesignError("pressure", "not a number", "finite amplitudes")
-        if np.any(self.waves < 0.0) or np.any(self.waves != np.round(self.waves)) or np.any(self.waves == 1.0):
+        if np.any(self.waves < 0.0) or np.any(self.waves != np.round(self.waves)) or np.any(self.waves == 1.0) \
+                or not np.all(np.isfinite(self.waves)):
             raise DesignError("waves", "not of a balanced ring", "whole numbers from 0, without 1")
 
-    def scaled(self, factor: float) -> "ClockPressure":
-        """The same pressure times `factor` [-]."""
-        return ClockPressure(self.waves, self.pressure * factor)
+    def scaled(self, factor: ArrayLike) -> "ClockPressure":
+        """The same pressure times `factor` (*case,) [-]."""
+        times = np.asarray(factor, dtype=np.float64)
+        cases("factor", self.pressure.shape[:-1], times.shape)
+        return ClockPressure(self.waves, self.pressure * times[..., None])
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RingResponse:
     """What a pressed ring does, as amplitudes of its waves.
 
-    inward (n_wave, 3) [m]: radial displacement at bore, mid-wall and outside, of cos, positive inward;
-    stress (n_wave, n_layer, 2, 6) [Pa] in ply axes 11, 22, 33, 23, 13, 12 at the bore-side and outer face of each
-    layer: of sin for 23 and 13, of cos for the rest.
+    inward (*case, n_wave, 3) [m]: radial displacement at bore, mid-wall and outside, of cos, positive inward;
+    stress (*case, n_wave, n_layer, 2, 6) [Pa] in ply axes 11, 22, 33, 23, 13, 12 at the bore-side and outer face of
+    each layer: of sin for 23 and 13, of cos for the rest.
     """
 
     waves: FloatArray
@@ -66,18 +69,20 @@ class RingResponse:
     def __post_init__(self) -> None:
         freeze(self, ("waves", "inward", "stress"))
 
-    def closure(self, *, clock: float = 0.0, at: int = 1) -> float:
-        """[m] loss of diameter along the line through `clock` [rad]; at 0 bore, 1 mid-wall, 2 outside."""
+    def closure(self, *, clock: float = 0.0, at: int = 1) -> OneOrMany:
+        """(*case,) [m] loss of diameter along the line through `clock` [rad]; at 0 bore, 1 mid-wall, 2 outside."""
         both = np.cos(self.waves * clock) + np.cos(self.waves * (clock + np.pi))
-        return float(self.inward[:, at] @ both)
+        return figure(self.inward[..., at] @ both)
 
     def stresses(self, clock: ArrayLike) -> FloatArray:
-        """(n_clock, n_layer, 2, 6) [Pa] ply stresses at places round the clock [rad]."""
+        """(*case, n_clock, n_layer, 2, 6) [Pa] ply stresses at places round the clock (n_clock,) [rad]."""
         angle = np.multiply.outer(np.atleast_1d(np.asarray(clock, dtype=np.float64)), self.waves)
         even, odd = np.cos(angle), np.sin(angle)
-        out: FloatArray = np.tensordot(even, self.stress, axes=1)
-        out[..., 3:5] = np.tensordot(odd, self.stress[..., 3:5], axes=1)
-        return out
+        case = self.stress.shape[:-4]
+        flat = self.stress.reshape(-1, *self.stress.shape[-4:])
+        out: FloatArray = np.stack([np.tensordot(even, one, axes=1) for one in flat])
+        out[..., 3:5] = np.stack([np.tensordot(odd, one[..., 3:5], axes=1) for one in flat])
+        return out.reshape(*case, *out.shape[1:])
 
 
 @dataclass(frozen=True, slots=True)
@@ -215,6 +220,8 @@ def _amplitudes(layers: list[_Layer], mesh: _Mesh, waves: FloatArray, load: Floa
     force = np.zeros(bands.shape[2])
     stiffest, softest = float(bands[:, 0].max()), np.inf
     for k, wave in enumerate(waves):
+        if load[k] == 0.0:
+            continue
         matrix = bands[0] + wave * bands[1] + wave**2 * bands[2]
         if wave == 0.0:                       # a ring pressed evenly neither turns nor slides
             for still in kept[1:]:
@@ -245,33 +252,41 @@ def ring_response(wall: Wall, load: ClockPressure, *, along: Along = "held") -> 
 
     Parameters
     ----------
-    wall : one wall.
-    load : pressure round the clock [Pa].
+    wall : one wall or a batch, (*case,); a batch is answered wall by wall.
+    load : pressure round the clock [Pa], broadcast with the cases.
 
     Returns
     -------
-    RingResponse.
+    RingResponse, of all cases.
 
     Raises
     ------
-    DesignError : a batch of walls, a radius of more than 250 walls, where the thin ring is exact enough, or so many
-        layers or so incompressible a ply in a slender wall that rounding would spoil the answer.
+    DesignError : a radius of more than 250 walls, where the thin ring is exact enough, or so many layers or so
+        incompressible a ply in a slender wall that rounding would spoil the answer.
 
     Source
     ------
     S. G. Lekhnitskii, Anisotropic Plates, 2nd ed., 1968 (the curved anisotropic plate in polar coordinates); solved by
     Fourier series and the p-version of finite elements through the wall.
     """
-    if wall.angle.ndim != 1:
-        raise DesignError("wall", "a batch", "one wall at a time")
-    slender = float(wall.bore / 2.0 / wall.total_thickness)
+    slender = float(np.max(wall.bore / 2.0 / wall.total_thickness))
     if slender > MOST_SLENDER:
         raise DesignError("wall", f"radius {slender:.0f} times its thickness",
                           f"at most {MOST_SLENDER:.0f} times; for a thinner wall the thin ring holds")
+    case = cases("pressure", wall.bore.shape, load.pressure.shape[:-1])
+    pressure = np.broadcast_to(load.pressure, (*case, load.waves.size)).reshape(-1, load.waves.size)
+    found = [_one_response(one, load.waves, row, along)
+             for one, row in zip(singles(wall, case), pressure, strict=True)]
+    inward, stress = np.stack([f for f, _ in found]), np.stack([s for _, s in found])
+    return RingResponse(waves=load.waves, inward=inward.reshape(*case, *inward.shape[1:]),
+                        stress=stress.reshape(*case, *stress.shape[1:]))
+
+
+def _one_response(wall: Wall, waves: FloatArray, pressure: FloatArray, along: Along) -> tuple[FloatArray, FloatArray]:
+    """Inward motion (n_wave, 3) [m] and ply stresses (n_wave, n_layer, 2, 6) [Pa] of one ring."""
     layers, mesh = _layers(wall, along), _mesh(wall)
-    moved = _amplitudes(layers, mesh, load.waves, -load.pressure * mesh.faces[-1])
-    return RingResponse(waves=load.waves, inward=-_radial(moved, mesh, wall), stress=_face_stress(moved, mesh, layers,
-                                                                                                  load.waves))
+    moved = _amplitudes(layers, mesh, waves, -pressure * mesh.faces[-1])
+    return -_radial(moved, mesh, wall), _face_stress(moved, mesh, layers, waves)
 
 
 def _radial(moved: FloatArray, mesh: _Mesh, wall: Wall) -> FloatArray:
@@ -308,17 +323,5 @@ def collapse_pressure_thick(wall: Wall, *, along: Along = "held") -> FloatArray:
     As `ring.collapse_pressure`: a thin ring has w2 = p2 r R^3/(9 D).
     """
     two = ClockPressure(waves=np.array([2.0]), pressure=np.array([1.0]))
-    found = [ring_response(one, two, along=along).inward[0, 1] for one in _singles(wall)]
     middle = (wall.bore + wall.total_thickness) / 2.0
-    return np.asarray(middle / (3.0 * np.array(found).reshape(wall.bore.shape)))
-
-
-def _singles(wall: Wall) -> list[Wall]:
-    """The walls of a batch, one by one."""
-    count = wall.angle.shape[-1]
-    constants = {f.name: np.broadcast_to(getattr(wall.elastic, f.name), wall.angle.shape).reshape(-1, count)
-                 for f in fields(Elastic)}
-    rows = zip(np.ravel(wall.bore), wall.angle.reshape(-1, count), wall.thickness.reshape(-1, count), strict=True)
-    return [Wall(bore=np.asarray(bore), angle=angle, thickness=thickness,
-                 elastic=Elastic(**{name: array[i] for name, array in constants.items()}))
-            for i, (bore, angle, thickness) in enumerate(rows)]
+    return np.asarray(middle / (3.0 * ring_response(wall, two, along=along).inward[..., 0, 1]))
