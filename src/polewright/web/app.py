@@ -15,6 +15,7 @@ from polewright.web.making import making_paths
 from polewright.web.pages import page_paths
 from polewright.web.proving import proving_paths
 from polewright.web.sight import Sights
+from polewright.web.stocking import stocking_paths
 from polewright.web.wall_detail import wall_detail_paths
 from polewright.workshop import Door, Workshop
 from polewright.workshop.finds import Finds
@@ -30,7 +31,8 @@ def create_pages(workshop: Workshop) -> FastAPI:
     app = FastAPI(title="Polewright pages", docs_url=None, redoc_url=None, openapi_url=None)
     app.state.workshop, app.state.desk, app.state.sights = workshop, Desk(workshop), Sights(workshop)
     app.state.finds = Finds()
-    for paths in (making_paths, proving_paths, held_paths, wall_detail_paths, finding_paths, page_paths):
+    for paths in (making_paths, proving_paths, held_paths, wall_detail_paths, finding_paths, stocking_paths,
+                  page_paths):
         app.include_router(paths)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     answer_refusals(app)

@@ -10,10 +10,14 @@ from polewright.errors import PolewrightError
 from polewright.units import System, display_unit, parse, shown
 from polewright.workshop import edited
 
-__all__ = ["change_of", "fault_words", "kept", "quantity_of_field"]
+__all__ = ["change_of", "fault_words", "kept", "quantity_of_field", "whole"]
 
 _QUANTITY = {"mm": "length", "g": "mass", "N": "force", "C": "temperature", "kg_m": "carry"}
-_WHOLE = ("section", "ply", "to", "at")
+_COUNTED = (("materials", "prepreg"), ("mandrels", "mandrel"), ("profile", "place"), ("given", "figure"),
+            ("rules", "change of a rule"))
+_SAID = ("maker", "note", "use", "lot", "description")
+_MAY_LACK = ("bore_mm", "cte_1e6_K", "fibre_areal_g_m2", "resin_content_pct", "strength_MPa")
+_WHOLE = ("section", "ply", "to", "at", "material", "given", "mandrel", "place")
 
 
 def quantity_of_field(path: str) -> str | None:
@@ -41,13 +45,13 @@ def change_of(form: Mapping[str, str], system: System) -> Callable[[Design], Des
     if edit == "add_wish":
         return _add_wish
     if edit == "remove_wish":
-        place = _whole(form, "place")
+        place = whole(form, "place")
         return lambda design: _without_wish(design, place)
     if edit == "add_ply":
         ply = {"prepreg": form.get("prepreg", ""), "angle_deg": form.get("angle_deg", ""),
                "turns": form.get("turns", "")}
-        return _add_ply(_whole(form, "section"), form.get("end", "skin"), ply)
-    fields = {name: _whole(form, name) for name in _WHOLE if name in form}
+        return _add_ply(whole(form, "section"), form.get("end", "skin"), ply)
+    fields = {name: whole(form, name) for name in _WHOLE if name in form}
     return lambda design: edited(design, edit, **fields)
 
 
@@ -68,9 +72,10 @@ def kept(path: str, text: str, system: System) -> Any:
 
 def _emptied(path: str) -> str | None:
     """What an emptied field means: a wish that is not wished, a word that is not said; a figure cannot be nothing."""
-    if path in ("maker", "note", "brief.use"):
+    name = path.rsplit(".", 1)[-1]
+    if name in _SAID:
         return ""
-    if path.startswith("brief.") and "[" not in path:
+    if (path.startswith("brief.") and "[" not in path) or name in _MAY_LACK:
         return None
     raise DocumentError([Fault((path, "empty", "a figure; nothing is not zero"))])
 
@@ -81,15 +86,27 @@ def fault_words(field: str, value: str, want: str) -> str:
     place = re.sub(r"\.?stack\[(\d+)\]", lambda m: f", ply {int(m.group(1)) + 1}", place)
     place = re.sub(r"joints?\[(\d+)\]", lambda m: f"joint {int(m.group(1)) + 1}/{int(m.group(1)) + 2}", place)
     place = re.sub(r"(brief\.)?droop\[(\d+)\]", lambda m: f"wish {int(m.group(2)) + 1}", place)
-    place = re.sub(r"materials\[(\d+)\]", lambda m: f"prepreg {int(m.group(1)) + 1}", place)
-    place = re.sub(r"_(mm|g|deg|N|C|pct|Hz|kg_m|kN_m_rad|N_m2|mm_per_100g)$", "", place.replace(".", ", "))
+    for plural, word in _COUNTED:
+        place = re.sub(rf"{plural}\[(\d+)\]", _counted(word), place)
+    place = re.sub(r"_(mm|g|deg|N|C|pct|Hz|kg_m|kN_m_rad|N_m2|mm_per_100g|g_m2|per_m2|kg_m3|GPa|MPa|1e6_K)$", "",
+                   place.replace(".", ", "))
     place = place.replace("_", " ").strip(", ").replace(",,", ",")
     return f"{place} is {value}: {want}" if value else f"{place}: {want}" if place else want
 
 
-def _whole(form: Mapping[str, str], name: str) -> int:
+def _counted(word: str) -> Callable[[re.Match[str]], str]:
+    return lambda found: f"{word} {int(found.group(1)) + 1}"
+
+
+def whole(form: Mapping[str, str], name: str) -> int:
+    """A whole number of a form, counted from 0.
+
+    Raises
+    ------
+    DocumentError : it is none.
+    """
     text = form.get(name, "")
-    if not re.fullmatch(r"\d{1,3}", text):
+    if not re.fullmatch(r"\d{1,9}", text):
         raise DocumentError([Fault((name, repr(text[:40]), "a whole number"))])
     return int(text)
 

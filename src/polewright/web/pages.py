@@ -10,21 +10,22 @@ from polewright.documents.files import DocumentError, Fault
 from polewright.drawings.style import screen_css
 from polewright.units import System
 from polewright.web.asked import Form, Here, OnDesk, Out, SectionAsked, Seeing, Shown, Slug
-from polewright.web.changes import change_of
 from polewright.web.desk import Desk, OnTable
 from polewright.web.places.bench import bench_view
 from polewright.web.places.revisions import revisions_view
 from polewright.web.places.sheet import sheet_view
+from polewright.web.places.shelf import shelf_view
 from polewright.web.places.today import today_view
 from polewright.web.render import page
 from polewright.web.shell import PLACES, place_page
 from polewright.web.sight import Sights
+from polewright.web.stocking import stocked_change
 from polewright.workshop import Workshop, address_of
 
 __all__ = ["page_paths", "shown_place", "stepped"]
 
 page_paths = APIRouter()
-Place = Literal["brief", "wall", "pole", "cut", "bench", "sheet", "revisions"]
+Place = Literal["brief", "wall", "pole", "shelf", "rules", "cut", "bench", "sheet", "revisions"]
 SEE_OTHER = 303
 MOST_FILE = 1_000_000
 
@@ -136,6 +137,8 @@ def shown_place(workshop: Workshop, sights: Sights, table: OnTable, place: str, 
         return place_page(place, sight, revisions=revisions_view(workshop, table))
     if place == "bench":
         return place_page(place, sight, bench=bench_view(workshop, sight))
+    if place == "shelf":
+        return place_page(place, sight, shelf=shelf_view(workshop, sight))
     if place == "sheet":
         return place_page(place, sight, sheet=sheet_view(sight))
     return place_page(place, sight)
@@ -150,4 +153,4 @@ def stepped(desk: Desk, slug: str, form: Mapping[str, str], system: System) -> O
         return desk.redo(slug, seen)
     if what == "save":
         return desk.save(slug, seen)
-    return desk.edit(slug, seen, change_of(form, system))
+    return desk.edit(slug, seen, stocked_change(form, system, desk.workshop))

@@ -23,7 +23,7 @@ class Said:
 
 def pretty(unit: str) -> str:
     """A unit as it is printed."""
-    for plain, printed in (("m2", "m²"), ("ft2", "ft²"), ("in2", "in²"), ("N m", "N·m"), ("kg m", "kg·m"),
+    for plain, printed in (("m2", "m²"), ("m3", "m³"), ("ft2", "ft²"), ("in2", "in²"), ("N m", "N·m"), ("kg m", "kg·m"),
                            ("lb ft", "lb·ft"), ("lbf ft", "lbf·ft"), ("yd2", "yd²")):
         unit = unit.replace(plain, printed)
     return unit

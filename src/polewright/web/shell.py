@@ -9,6 +9,7 @@ from polewright.web.figures import Headline, headlines
 from polewright.web.places.brief import brief_view
 from polewright.web.places.cut import cut_view
 from polewright.web.places.pole import pole_view
+from polewright.web.places.rules import rules_view
 from polewright.web.places.wall import wall_view
 from polewright.web.render import page
 from polewright.web.sight import Sight
@@ -17,9 +18,10 @@ from polewright.web.why import Why, resting_on, whys
 __all__ = ["PLACES", "Shell", "place_page"]
 
 PLACES = (("design", (("brief", "Brief"), ("wall", "Wall"), ("pole", "Pole"), ("find", "Find"))),
+          ("have", (("shelf", "Shelf"), ("rules", "Rules"))),
           ("make", (("cut", "Cut"),)),
           ("prove", (("bench", "Bench"),)), ("sell", (("sheet", "Sheet"),)), ("keep", (("revisions", "Revisions"),)))
-_VIEWS = {"wall": wall_view, "brief": brief_view, "pole": pole_view, "cut": cut_view}
+_VIEWS = {"wall": wall_view, "brief": brief_view, "pole": pole_view, "cut": cut_view, "rules": rules_view}
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +61,8 @@ def place_page(place: str, sight: Sight, **more: Any) -> str:
 
 def _shell(place: str, sight: Sight) -> Shell:
     table, report = sight.table, sight.report
-    query: Mapping[str, int] = {"section": sight.section, "out": sight.out}
+    out = sight.out if sight.out < len(sight.design.joints) else 0     # all out stays all out when a section comes
+    query: Mapping[str, int] = {"section": sight.section, "out": out}
     return Shell(
         slug=table.slug, place=place, workshop=report.maker or "Workshop", pole=report.name,
         revision=table.saved.card.number, is_saved=table.is_saved, notice=table.notice, seen=table.seen,
@@ -68,4 +71,4 @@ def _shell(place: str, sight: Sight) -> Shell:
         drawing=sight.drawing(), hand_drawing=sight.drawing(phone=True), figures=headlines(sight),
         whys=whys(sight.now), state=state_words(sight.design, report, sight.out, sight.system),
         resting=resting_on(sight.now), mark=report.design_hash[:4], conducts=report.pole.conducts,
-        section=sight.section, out=sight.out, cautions=report.cautions)
+        section=sight.section, out=out, cautions=report.cautions)

@@ -3,6 +3,7 @@
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass
+from difflib import SequenceMatcher
 from threading import Lock
 from typing import Any, TypeVar
 
@@ -51,6 +52,19 @@ class Sight:
         """Its figures."""
         return self.now.report
 
+    def was(self, number: int) -> int | None:
+        """The number that a section, counted from 1 at the tip, had in the saved revision; None if it is new.
+
+        Where sections were put in or taken out, they are known again by their mandrels.
+        """
+        if self.saved is None:
+            return None
+        now, old = ([section.mandrel for section in each.design.sections] for each in (self.now, self.saved))
+        if len(now) == len(old):
+            return number
+        blocks = SequenceMatcher(None, old, now, autojunk=False).get_matching_blocks()
+        return next((number - b.b + b.a for b in blocks if b.b < number <= b.b + b.size), None)
+
     def drawing(self, *, phone: bool = False) -> str:
         """The pole as SVG."""
         return pole_drawing(self.scene, phone=phone)
@@ -85,8 +99,10 @@ class Sights:
         drawn = joints if out is None or not 0 < out <= joints else out
         chosen = max(sections - 1, 1) if section is None else min(max(section, 1), sections)
         scene = self._scene(now, drawn, system)
-        if saved is not None and len(saved.design.joints) == joints:
-            scene = with_ghost(scene, self._scene(saved, drawn, system), f"revision {table.saved.card.number}")
+        if saved is not None:
+            before = len(saved.design.joints)
+            as_drawn = before if drawn == joints else min(drawn, before)
+            scene = with_ghost(scene, self._scene(saved, as_drawn, system), f"revision {table.saved.card.number}")
         return Sight(table, now, saved, scene, system, chosen, drawn)
 
     def _scene(self, checked: Checked, out: int, system: System) -> PoleScene:

@@ -126,10 +126,11 @@ def resting_on(checked: Checked) -> str:
     measured = sum(m.resting_on != "default" for m in materials)
     joints = checked.report.joints
     known = sum(j.stiffness_from == "measured" for j in joints)
-    plies = f"{measured} of {len(materials)} prepregs measured" if measured else "default ply values"
-    if not joints:
-        return plies
-    return f"{plies}; " + (f"{known} of {len(joints)} joints measured" if known else "joints not measured here")
+    bores, sections = sum(s.bore_mm is not None for s in checked.design.sections), len(checked.design.sections)
+    said = [f"{measured} of {len(materials)} prepregs measured" if measured else "default ply values"]
+    said += [f"{bores} of {sections} bores measured"] if bores else []
+    said += [f"{known} of {len(joints)} joints measured" if known else "joints not measured here"] if joints else []
+    return "; ".join(said)
 
 
 def _input(material: MaterialFigures, origin: FigureOrigin, currency: str) -> Input:

@@ -49,7 +49,7 @@ def add_section(design: Design, end: str, rack: Sequence[MandrelData] = ()) -> D
         if made is not None and clearance is not None and clearance >= least - CLOSE:
             found.append((clearance, made))
     if not found:
-        raise DocumentError([Fault(("sections", "", _none_fits(design, at_grip=at_grip)))])
+        raise DocumentError([Fault(("rack", "", _none_fits(design, at_grip=at_grip)))])
     return min(found, key=lambda each: each[0])[1]
 
 
@@ -130,4 +130,4 @@ def _none_fits(design: Design, *, at_grip: bool) -> str:
 
 
 def _wanted(where: str, size: str, length: str) -> str:
-    return f"no mandrel of the rack leaves room {where}; put one of {size}, {length} long or longer, on the rack"
+    return f"no mandrel leaves room {where}; put one of {size}, {length} long or longer, on it"

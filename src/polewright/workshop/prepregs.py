@@ -177,7 +177,7 @@ def remove_given(design: Design, material: int, given: int) -> Design:
 def _new_name(design: Design, name: str) -> str:
     new = name.strip()
     if not new:
-        raise DocumentError([Fault(("name", "", "is empty: type it"))])
+        raise DocumentError([Fault(("name", "", "still empty"))])
     if new in {each.id for each in design.materials}:
         raise DocumentError([Fault(("name", repr(new), "a name of its own: this one is on the shelf"))])
     return new

@@ -200,7 +200,7 @@ def _limit(rule: Rule, text: str) -> float:
 
 def _title_faults(design: Design, title: str) -> list[Fault]:
     if not title:
-        return [Fault(("title", "", "is empty: name the rule"))]
+        return [Fault(("title", "", "still empty: name the rule"))]
     if title.casefold() in {entry.rule.title.casefold() for entry in rules_of(design)}:
         return [Fault(("title", repr(title[:80]), "a name of its own: a rule is called so already"))]
     return []

@@ -29,4 +29,4 @@ def typed(kind: type[_P], fields: Mapping[str, Any]) -> _P:
 
 def _plainer(fault: Fault) -> Fault:
     field, value, want = fault
-    return Fault((field, value, "is empty: type it" if want.startswith("is missing") else want))
+    return Fault((field, value, "still empty" if want.startswith("is missing") else want))

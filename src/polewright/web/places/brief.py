@@ -93,7 +93,7 @@ def _text(name: str, value: Any, system: System) -> tuple[str, str]:
 
 
 _ENDINGS = (("mm_per_100g", "mm/100 g"), ("_kN_m_rad", "kN·m/rad"), ("_N_m2", "N·m²"), ("_pct", "%"), ("_Hz", "Hz"),
-            ("_deg", "°"))
+            ("_deg", "°"), ("_GPa", "GPa"), ("_MPa", "MPa"), ("_g_m2", "g/m²"), ("_kg_m3", "kg/m³"), ("_1e6_K", "µ/K"))
 _LIMITS = (
     ("reach_at_least_mm", "Reach, at least", None, "Extended length"),
     ("closed_at_most_mm", "Closed, at most", None, "Closed length"),

@@ -1,6 +1,8 @@
 """The pole place: every reach, where the droop comes from, how the sections fit, and their fields."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+
+import numpy as np
 
 from polewright.documents.report import Finding, ReachFigures
 from polewright.units import si
@@ -52,6 +54,7 @@ class TubeRow:
     outside: Said
     bore: Said
     mass: Said
+    bore_from: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -95,12 +98,17 @@ def pole_view(sight: Sight) -> PoleView:
     units = {"length": reaches[0].length.unit, "droop": reaches[0].own.unit, "flex": reaches[0].flex.unit,
              "balance": reaches[0].balance.unit, "carry": reaches[0].carry.unit}
     return PoleView(reaches, str(load), str(swing), _shares(sight, drawn), drawn.name, drawn.large_note, _tubes(sight),
-                    _fits(sight), f"{len(report.sections)}:{len(sight.design.mandrels)}", units, why_reaches(sight.now))
+                    _fits(sight), _shape(sight), units, why_reaches(sight.now))
+
+
+def _shape(sight: Sight) -> str:
+    """What tells whether the page still has the right fields."""
+    return f"{len(sight.design.sections)}:" + ",".join(m.id for m in sight.design.mandrels)
 
 
 def _reach(sight: Sight, r: ReachFigures) -> ReachRow:
     system = sight.system
-    old = None if sight.saved is None else next((o for o in sight.saved.report.reaches if o.out == r.out), None)
+    old = _saved_reach(sight, r)
 
     def droop(now: float, before: float | None = None) -> Said:
         return say(si("x_mm", now), "length", system, 0, 1, before=None if before is None else si("x_mm", before))
@@ -114,6 +122,16 @@ def _reach(sight: Sight, r: ReachFigures) -> ReachRow:
         flex=say(si("x_mm_per_100g", r.added_droop_mm_per_100g), "flex", system, 1, 3),
         balance=say(si("x_mm", r.balance_mm), "reach", system, 2), carry=say(r.carry_kg_m, "carry", system, 2),
         swing=spoken(r.swing_Hz, 2), play=say(si("x_mm", r.play_mm), "length", system, 1, 2), note=r.large_note)
+
+
+def _saved_reach(sight: Sight, r: ReachFigures) -> ReachFigures | None:
+    """The same reach as saved; where sections came or went only all out is still the same."""
+    if sight.saved is None:
+        return None
+    joints, before = len(sight.design.joints), len(sight.saved.design.joints)
+    if joints == before:
+        return next((o for o in sight.saved.report.reaches if o.out == r.out), None)
+    return sight.saved.report.reaches[-1] if r.out == joints else None
 
 
 def _shares(sight: Sight, r: ReachFigures) -> tuple[ShareRow, ...]:
@@ -139,11 +157,21 @@ def _tubes(sight: Sight) -> tuple[TubeRow, ...]:
         fields = (field_of(plain, f"{path}.length_mm", "Length", system),
                   field_of(plain, f"{path}.mandrel", "Mandrel", system, choices=mandrels),
                   field_of(plain, f"{path}.place_mm", "Place on it", system),
-                  field_of(plain, f"{path}.coat_mm", "Coat", system))
+                  field_of(plain, f"{path}.coat_mm", "Coat", system),
+                  field_of(plain, f"{path}.bore_mm", "Bore, measured", system))
         rows.append(TubeRow(figures.number, fields, say(si("x_mm", figures.outside_butt_mm), "length", system, 2, 3),
                             say(si("x_mm", figures.bore_butt_mm), "length", system, 2, 3),
-                            say(si("x_g", figures.mass_g), "mass", system, 0, 1)))
+                            say(si("x_g", figures.mass_g), "mass", system, 0, 1), _bore_from(sight, i)))
     return tuple(rows)
+
+
+def _bore_from(sight: Sight, i: int) -> str:
+    """Where the bore of section i, from 0 at the tip, is known from; a measured one beside what its mandrel gives."""
+    section = sight.now.work.sections[i]
+    if section.bore is None:
+        return "by its mandrel, not measured here"
+    given = float(replace(section, bore=None).bores(np.array([0.0]))[0])
+    return f"measured here; by its mandrel {say(given, 'length', sight.system, 2, 3)}"
 
 
 def _fits(sight: Sight) -> tuple[FitRow, ...]:

@@ -123,9 +123,8 @@ def _measures(wall: Wall) -> tuple[float, float, float]:
 
 def _rows(sight: Sight) -> tuple[SectionRow, ...]:
     now = sight.report.sections[sight.section - 1]
-    old = None
-    if sight.saved is not None and sight.section <= len(sight.saved.report.sections):
-        old = sight.saved.report.sections[sight.section - 1]
+    was = sight.was(sight.section)
+    old = None if sight.saved is None or was is None else sight.saved.report.sections[was - 1]
     rows: list[SectionRow | None] = [_row(sight, key, name, field, quantity, digits, now, old, unit)
             for key, name, field, quantity, digits, unit in _FIGURES]
     rows.insert(6, _clear(sight))
@@ -168,8 +167,9 @@ def _clear(sight: Sight) -> SectionRow | None:
     if sight.section > len(sight.report.joints):
         return None
     place = sight.section - 1
-    old = sight.saved.report.joints if sight.saved is not None else ()
-    before = si("x_mm", old[place].clearance_drawn_mm) if place < len(old) else None
+    was, before = sight.was(sight.section), None
+    if sight.saved is not None and was is not None and sight.was(sight.section + 1) == was + 1:
+        before = si("x_mm", sight.saved.report.joints[was - 1].clearance_drawn_mm)
     said = say(si("x_mm", sight.report.joints[place].clearance_drawn_mm), "length", sight.system, 2, 4, before=before)
     return SectionRow("clear", f"Clear in section {sight.section + 1}, drawn out", said,
                       why_section(sight.now, sight.section, "clear"))

@@ -5,7 +5,7 @@ let flying = false;
 
 document.addEventListener("change", (event) => {
   const field = event.target.closest("[data-path]");
-  if (field) ask({ edit: "set_field", path: field.dataset.path, text: field.value }, field);
+  if (field) ask({ edit: "set_field", path: field.dataset.path, text: said(field) }, field);
 });
 
 document.addEventListener("input", (event) => { event.target.dataset.typing = "yes"; });
@@ -16,8 +16,7 @@ document.addEventListener("click", (event) => {
   if (act) return ask({ edit: act.dataset.act }, act);
   const button = event.target.closest("button[data-edit]");
   if (button) {
-    const { edit, section, ply, to, place } = button.dataset;
-    ask(given({ edit, section, ply, to, place }), button);
+    ask({ ...button.dataset }, button);
   }
 });
 
@@ -25,7 +24,7 @@ document.addEventListener("submit", (event) => {
   const form = event.target;
   if (form.dataset.edit) {
     event.preventDefault();
-    ask({ edit: form.dataset.edit, section: form.dataset.section, ...Object.fromEntries(new FormData(form)) }, form);
+    ask({ ...form.dataset, ...Object.fromEntries(new FormData(form)) }, form);
   } else if ("ask" in form.dataset) {
     event.preventDefault();
     hand(form, event.submitter);
@@ -78,6 +77,8 @@ document.addEventListener("drop", (event) => {
 
 function pick(mover) { return { section: mover.dataset.section, ply: mover.dataset.ply, to: mover.dataset.to }; }
 
+function said(field) { return field.type === "checkbox" ? (field.checked ? "on" : "off") : field.value; }
+
 function given(fields) { return Object.fromEntries(Object.entries(fields).filter(([, value]) => value !== undefined)); }
 
 function mark(target) {
@@ -127,6 +128,7 @@ async function fly() {
     const words = await answer.text();
     if (answer.ok) {
       clear(from);
+      if (from?.matches?.("form[data-fresh]")) from.reset();
       take(words, fields);
     } else await refuse(words, fields, from);
   }
@@ -142,18 +144,28 @@ async function refuse(words, fields, from) {
     const shown = await fetch(location.href);
     if (shown.ok) take(await shown.text(), {});
   }
-  const said = faults.map((fault) => fault.says).join(" ");
+  clear(from);
+  const far = [];
+  for (const fault of faults) {
+    const own = from?.elements?.namedItem(fault.field.split(".").pop());
+    if (own instanceof HTMLElement && own.type !== "hidden" && from.isConnected) beside(own, fault.says);
+    else far.push(fault.says);
+  }
   const field = fields.path ? document.querySelector(`[data-path="${fields.path}"]`) : from;
-  if (field && field.isConnected) beside(field, said);
+  if (far.length && field && field.isConnected) beside(field, far.join(" "));
+  from?.elements && from.querySelector?.("[aria-invalid]")?.focus();
   tell("Not changed: the figures are those of the last good design.");
 }
 
+let unnamed = 0;
+
 function beside(field, words) {
+  if (!field.id) field.id = `at-${unnamed += 1}`;
   clear(field);
   const holder = field.closest(".field, tr, .row, form, .headline") ?? field.parentElement;
   const note = document.createElement(holder.tagName === "TR" ? "td" : "p");
   note.className = "fault";
-  note.id = `${field.id || "form"}-fault`;
+  note.id = `${field.id}-fault`;
   note.textContent = words;
   note.setAttribute("role", "alert");
   if (holder.tagName === "TR") {
@@ -171,6 +183,7 @@ function beside(field, words) {
 }
 
 function clear(field) {
+  for (const own of field?.elements ?? []) clear(own);
   if (!field || !field.id) return;
   field.removeAttribute("aria-invalid");
   field.removeAttribute("aria-errormessage");
@@ -185,9 +198,9 @@ function take(words, fields) {
   for (const part of fresh.querySelectorAll("[data-part]")) {
     const old = document.querySelector(`[data-part="${part.dataset.part}"]`);
     if (!old || old.innerHTML === part.innerHTML) continue;
-    const open = [...old.querySelectorAll("details[open][id]")].map((each) => each.id);
+    const open = opened(old);
     old.innerHTML = part.innerHTML;
-    for (const id of open) document.getElementById(id)?.setAttribute("open", "");
+    reopen(open);
   }
   for (const button of fresh.querySelectorAll("[data-act]")) {
     document.querySelector(`[data-act="${button.dataset.act}"]`).disabled = button.disabled;
@@ -195,13 +208,18 @@ function take(words, fields) {
   for (const field of fresh.querySelectorAll("[data-path]")) follow(field);
 }
 
+function opened(within) { return [...within.querySelectorAll("details[open][id]")].map((each) => each.id); }
+
+function reopen(ids) { for (const id of ids) document.getElementById(id)?.setAttribute("open", ""); }
+
 function follow(fresh) {
   const old = document.getElementById(fresh.id);
   if (!old || old.hasAttribute("aria-invalid")) return;
   const isTyped = waiting.some((each) => each.fields.path === old.dataset.path)
     || (old === document.activeElement && old.matches("input") && old.dataset.typing === "yes");
   if (isTyped) return;
-  if (old.matches("input")) {
+  if (old.type === "checkbox") old.checked = fresh.checked;
+  else if (old.matches("input")) {
     if (old.value !== fresh.value) old.value = fresh.value;
     old.defaultValue = fresh.defaultValue;
   } else if (old.value !== fresh.value) old.value = fresh.value;
@@ -214,9 +232,10 @@ function shapes(fresh, fields) {
     const old = document.getElementById(shape.id);
     if (!old || old.dataset.shape === shape.dataset.shape) continue;
     const id = document.activeElement?.id;
-    const held = old.contains(document.activeElement);
+    const held = old.contains(document.activeElement), open = opened(old);
     old.replaceWith(shape.cloneNode(true));
-    if (held) document.getElementById(id)?.focus();
+    reopen(open);
+    if (held) (document.getElementById(id) ?? document.getElementById(shape.id)).focus();
   }
   if (fields.edit === "move_ply") {
     const id = document.activeElement?.id.match(/^ply-(\d+)-(.+)$/);

@@ -1,0 +1,98 @@
+"""The rules place: every rule with its limit and its switch, why it stands, what mends it, and what it says now."""
+
+from dataclasses import dataclass
+
+from polewright.documents.report import Finding
+from polewright.units import display_unit, from_, to
+from polewright.web.places.brief import Field, field_of
+from polewright.web.sight import Sight
+from polewright.workshop import KINDS_OF_RULE, RuleEntry, rule_limit, rules_of
+
+__all__ = ["RuleKind", "RuleRow", "RulesView", "rules_view"]
+
+_WHERE_KNOWN = "judged under Deeper in the place Wall, where the starts of the flags are known"
+
+
+@dataclass(frozen=True, slots=True)
+class RuleRow:
+    """One rule: its fields, what it says of this pole now, and how it came to be as it is."""
+
+    id: str
+    title: str
+    is_on: bool
+    is_own: bool
+    limit: Field | None
+    reason: str
+    remedy: str
+    words: tuple[Field, ...]
+    ply: str
+    state: str
+    said: tuple[Finding, ...]
+    quiet: str
+
+
+@dataclass(frozen=True, slots=True)
+class RuleKind:
+    """One way of judging that an own rule can use."""
+
+    id: str
+    name: str
+    unit: str
+
+
+@dataclass(frozen=True, slots=True)
+class RulesView:
+    """All that the rules place shows."""
+
+    rows: tuple[RuleRow, ...]
+    kinds: tuple[RuleKind, ...]
+    plies: tuple[str, ...]
+    used: tuple[Field, ...]
+    is_on: int
+    shape: str
+
+
+def rules_view(sight: Sight) -> RulesView:
+    """The rules of the pole at hand."""
+    plain, plies = sight.design.plain(), tuple(m.id for m in sight.design.materials)
+    rows = tuple(_row(sight, entry) for entry in rules_of(sight.design))
+    used = tuple(field_of(plain, f"setting.{name}", label, sight.system) for name, label in (
+        ("sanding_mm", "Sanded off, a side"), ("clearance_least_mm", "Least clearance of a joint"),
+        ("seam_ridge_mm", "Ridge of a seam")))
+    kinds = tuple(RuleKind(rule.id, rule.title, _limit(rule_limit(rule), sight)[1]) for rule in KINDS_OF_RULE)
+    return RulesView(rows, kinds, plies, used, sum(row.is_on for row in rows), ",".join(row.id for row in rows))
+
+
+def _row(sight: Sight, entry: RuleEntry) -> RuleRow:
+    rule = entry.rule
+    words = tuple(Field(f"rule:{rule.id}:{name}", label, getattr(rule, name), "") for name, label in (
+        ("title", "Name"), ("reason", "Why it stands"), ("remedy", "What mends it")))
+    said = tuple(f for f in sight.report.findings if f.kind == "rule" and f.name == rule.title) if rule.is_on else ()
+    quiet = "" if said else _WHERE_KNOWN if rule.is_on else "not judged while it is off"
+    return RuleRow(rule.id, rule.title, rule.is_on, entry.is_own, _limit_field(sight, entry), rule.reason, rule.remedy,
+                   words, rule.ply or "", _state(entry), tuple(sorted(said, key=lambda f: f.verdict != "look")), quiet)
+
+
+def _limit_field(sight: Sight, entry: RuleEntry) -> Field | None:
+    if entry.rule.limit is None:
+        return None
+    text, unit = _limit(rule_limit(entry.rule), sight)
+    return Field(f"rule:{entry.rule.id}:limit", "at least" if entry.is_least else "at most", text, unit)
+
+
+def _limit(limit: tuple[float | None, str], sight: Sight) -> tuple[str, str]:
+    """A limit as text in the unit of the page, and that unit."""
+    value, unit = limit
+    if unit == "mm" and sight.system == "inch" and value is not None:
+        unit = display_unit("length", "inch")
+        return f"{to(from_(value, 'mm'), unit):.4g}", unit
+    return "" if value is None else f"{value:.6g}", unit.removeprefix("share ")
+
+
+def _state(entry: RuleEntry) -> str:
+    """How the rule came to be as it is, in words."""
+    if entry.is_own:
+        return "the workshop's own"
+    names = {"is_on": "switched on" if entry.rule.is_on else "switched off", "limit": "limit changed",
+             "title": "renamed", "reason": "reason reworded", "remedy": "remedy reworded"}
+    return ", ".join(names[name] for name in entry.changed) or "as it came"
