@@ -4,10 +4,12 @@ from pathlib import Path
 import pytest
 
 from polewright.documents.files import DocumentError, load
+from polewright.documents.held_service import heat_of, wind_words
 from polewright.documents.holding import Holding, hold_figures
 from polewright.documents.spend import spendings
 from polewright.documents.values import workpiece
 from polewright.errors import NotConverged
+from polewright.pole.wind import drawn_to
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
@@ -111,3 +113,89 @@ def test_head_on_the_glass_is_answered_or_refused_in_words_at_any_lean(reedlight
         return
     assert found.swing_Hz is None
     assert found.swing_propped_Hz is None or found.swing_propped_Hz > 0.0
+
+
+def test_joints_press_against_what_their_walls_bear(reedlight):
+    found = hold_figures(*reedlight, Holding(support="lifted", rear_mm=0, front_mm=1000, head_g=540, hose_g_m=55))
+    worst = found.joints[-1]
+    assert 300.0 < worst.front_N < worst.front_bears_N < 10_000.0
+    assert -worst.back_N < worst.back_bears_N
+    by_name = {(m.place, m.what): m for m in found.margins}
+    press = by_name["joint 4/5", "contact at the inner end"]
+    assert press.load == pytest.approx(2.5 * -worst.back_N, rel=1e-9)
+    assert press.limit == pytest.approx(worst.back_bears_N, rel=1e-12)
+    assert not found.advice
+
+
+def test_a_joint_too_short_for_its_load_is_named_with_what_helps(reedlight):
+    design = reedlight[0]
+    joints = tuple(j.model_copy(update={"overlap_mm": 40.0}) for j in design.joints)
+    short = design.model_copy(update={"joints": joints})
+    found = hold_figures(short, workpiece(short), Holding(support="hands", head_g=540))
+    assert "lengthen the overlap, or add a hoop turn" in found.advice
+    assert found.weakest.startswith("joint")
+
+
+@pytest.mark.parametrize(("temperature", "kept"), [(50.0, 68), (65.0, 56), (75.0, 45), (85.0, 32)])
+def test_a_warm_wet_pole_keeps_what_the_notes_say(reedlight, temperature, kept, verified):
+    design, work = reedlight
+    verified("pole", f"resin kept by the pole at {temperature:g} degrees, wet", "workshop notes", kept / 100.0,
+             heat_of(design, 273.15 + temperature).retention, 0.02)
+    found = hold_figures(design, work, Holding(support="clamped", temperature_C=temperature))
+    assert f"keeps {kept}" in found.warmth
+    assert ("above the 75 °C" in found.warmth) == (temperature > 75.0)
+
+
+def test_heat_softens_bending_a_little_and_what_a_joint_bears_much(reedlight):
+    cold, hot = (hold_figures(*reedlight, Holding(support="clamped", head_g=540, temperature_C=t))
+                 for t in (None, 80.0))
+    assert 1.0 < hot.droop_mm / cold.droop_mm < 1.05
+    assert hot.joints[-1].front_bears_N < 0.9 * cold.joints[-1].front_bears_N
+    assert hot.mass_g == cold.mass_g
+
+
+def test_a_pole_is_safe_no_further_out_in_more_wind_or_heat(reedlight):
+    def reach(**more):
+        return hold_figures(*reedlight, Holding(support="clamped", lean_deg=80, head_g=540, **more)).safe_reach.reach_mm
+
+    winds = [reach(wind_m_s=v) for v in (0, 12, 20, 30)]
+    assert winds == sorted(winds, reverse=True)
+    assert winds[-1] < winds[0]
+    assert reach(wind_m_s=20, temperature_C=85) < reach(wind_m_s=20)
+
+
+def test_safe_reach_is_where_a_margin_reaches_one(reedlight):
+    """Asked again at that reach, the nearest margin of the hold, sway taken alone, is one or a little more."""
+    hold = Holding(support="clamped", lean_deg=90, head_g=540, wind_m_s=30)
+    safe = hold_figures(*reedlight, hold).safe_reach
+    drawn = drawn_to(reedlight[1].pole, safe.reach_mm / 1e3)
+    again = hold_figures(*reedlight, hold.model_copy(update={"drawn_mm": tuple(float(1e3 * d) for d in drawn)}))
+    assert again.margins[0].factor == pytest.approx(1.0, abs=0.02)
+    assert safe.stopped_by == f"{again.margins[0].place}, {again.margins[0].what}"
+
+
+@pytest.mark.parametrize(("speed", "words"), [
+    (0.0, "calm, Beaufort 0"), (1.55, "light breeze, Beaufort 2"), (6.0, "moderate breeze, Beaufort 4"),
+    (12.0, "strong breeze, Beaufort 6: stop all pole work at height"), (40.0, "hurricane force, Beaufort 12"),
+])
+def test_wind_is_named_as_the_sea_names_it(speed, words):
+    assert wind_words(speed).startswith(words)
+
+
+@pytest.mark.parametrize(("hold", "says"), [
+    (Holding(temperature_C=100.0), "below 95"),
+    (Holding(support="head on glass", lean_deg=60, push_N=5.0), "stuck"),
+    (Holding(support="head on glass", lean_deg=60, slide="stuck", push_N=60.0), "the head slides up"),
+    (Holding(support="head on glass", lean_deg=10, slide="up"), "jams"),
+])
+def test_heat_and_heads_that_cannot_be_are_refused_in_words(reedlight, hold, says):
+    with pytest.raises(DocumentError) as caught:
+        hold_figures(*reedlight, hold)
+    assert says in str(caught.value.faults[0])
+
+
+def test_a_stuck_head_says_how_the_glass_holds_it(reedlight):
+    found = hold_figures(*reedlight, Holding(support="head on glass", lean_deg=60, slide="stuck", push_N=4.0))
+    assert found.glass_push_N == pytest.approx(4.0, rel=1e-9)
+    assert abs(found.glass_drag_N) <= 0.4 * 4.0
+    assert found.safe_reach is None

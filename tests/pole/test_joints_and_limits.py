@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from polewright.errors import DesignError
+from polewright.errors import DesignError, NotConverged
 from polewright.pole import (
     Bench,
     Clamped,
@@ -26,6 +26,7 @@ from polewright.pole import (
     bent_tips,
     caught_factor,
     contact,
+    drawn_to,
     droop_split,
     drop_factor,
     flex,
@@ -34,6 +35,7 @@ from polewright.pole import (
     lay_out,
     margins,
     safe_reach,
+    side_state,
     stop_force,
     wind_load,
 )
@@ -180,6 +182,86 @@ def test_a_head_on_a_smooth_wall_balances_like_a_ladder():
     assert dragged.upright == pytest.approx(0.4 * dragged.level, rel=1e-9)
 
 
+@pytest.mark.parametrize(("lean", "push"), [(0.6, 12.0), (1.0, 5.0), (1.2, 2.5)])
+def test_a_stuck_head_drags_what_the_moments_about_the_foot_ask(lean, push):
+    """Rigid pole, upright wall: drag = (W cos(lean)/2 - push sin(lean))/cos(lean), up on the head."""
+    pole = Pole((Tube.uniform(length=5.0, bending=1e9, mass_per_length=0.3, shear=1e15),), ())
+    weight = 0.3 * 5.0 * GRAVITY
+    b = bent(pole, State(drawn=[], support=Foot(friction=9.0, slide="stuck", push=push), lean=lean))
+    head, foot = b.reactions[1], b.reactions[0]
+    assert head.level == pytest.approx(-push, rel=1e-12)
+    assert head.upright == pytest.approx((0.5 * weight * np.cos(lean) - push * np.sin(lean)) / np.cos(lean), rel=1e-6)
+    assert (head.level + foot.level, head.upright + foot.upright) == pytest.approx((0.0, weight), abs=1e-9)
+    assert b.z[-1] == pytest.approx(5.0 * np.sin(lean), rel=1e-9)
+
+
+def test_a_stuck_head_between_the_sliding_ones_is_held_and_beyond_them_it_slides(reedlight):
+    """Pushed as hard as a head that slides down or up needs, friction is just used up; between, it holds."""
+    pole, lean = reedlight(clearance=0.0), 1.0
+
+    def held(support):
+        return bent(pole, State.out(pole, support=support, lean=lean)).reactions[1]
+
+    down, up = (-held(Foot(slide=way, friction=0.3)).level for way in ("down", "up"))
+    middle = held(Foot(friction=0.3, slide="stuck", push=0.5 * (down + up)))
+    assert abs(middle.upright) < 0.3 * 0.5 * (down + up)
+    for push, words in ((0.9 * down, r"more push, or friction above 0\.\d\d: the head slides down"),
+                        (1.1 * up, r"less push, or friction above 0\.\d\d: the head slides up")):
+        with pytest.raises(DesignError, match=words):
+            held(Foot(friction=0.3, slide="stuck", push=push))
+    with pytest.raises(DesignError, match=r"more push: the head slides down"):
+        held(Foot(slide="stuck"))
+
+
+def test_a_head_pushed_up_a_wall_that_jams_it_is_refused_with_the_friction_it_needs(plain):
+    pole = plain(5.0, 900.0, 0.3)
+    with pytest.raises(DesignError, match=r"below 0\.18 at this lean, or a steeper lean: .* jams"):
+        bent(pole, State(drawn=[], support=Foot(slide="up"), lean=np.deg2rad(10.0)))
+    with pytest.raises(NotConverged, match=r"less friction than 1\.5 \(a straight pole jams from 1\.56\)"):
+        bent(pole, State(drawn=[], support=Foot(slide="up", friction=1.5), lean=1.0))
+    with pytest.raises(NotConverged, match=r"less push than 300 N"):
+        bent(pole, State(drawn=[], support=Foot(slide="stuck", push=300.0, friction=50.0), lean=1.0))
+    with pytest.raises(DesignError, match=r"stuck"):
+        Foot(push=3.0)
+
+
+def test_wind_square_to_the_pole_counts_where_it_lies_level(reedlight):
+    """In the plane of a level pole the wind blows along it; only the sway is left, and it adds at right angles."""
+    pole = reedlight()
+    still = State.out(pole, head_mass=0.6)
+    windy = replace(still, wind=wind_load([0.0], [25.0], drag=1.2))
+    limits = np.full(5, 120.0)
+    assert safe_reach(pole, still, limits=limits).limit == ""
+    found = safe_reach(pole, windy, limits=limits)
+    at = replace(still, drawn=drawn_to(pole, found.reach))
+    both = np.hypot(*(np.abs(bent(pole, s).moment).max() for s in (at, side_state(at, windy.wind))))
+    assert found.limit
+    assert both == pytest.approx(120.0, rel=5e-3)
+
+
+def test_more_wind_or_load_never_lengthens_the_safe_reach(reedlight):
+    pole = reedlight()
+    reaches = [safe_reach(pole, State.out(pole, lean=0.9, head_mass=0.4, wind=wind_load([0.0], [v], drag=1.2)),
+                          limits=np.full(5, 60.0)).reach for v in (0.0, 6.0, 12.0, 18.0)]
+    assert np.all(np.diff(reaches) <= 1e-3)
+    assert reaches[-1] < reaches[0]
+
+
+def test_a_pole_that_stands_against_a_wall_has_no_safe_reach_of_its_own(reedlight):
+    pole = reedlight()
+    with pytest.raises(DesignError, match=r"tip is free"):
+        safe_reach(pole, State.out(pole, support=Foot(), lean=1.0), limits=np.full(5, 60.0))
+
+
+def test_margins_tell_the_mouth_from_the_inner_end(reedlight):
+    pole = reedlight()
+    b = bent(pole, State.out(pole, head_mass=0.6))
+    limits = replace(Limits.none(5), contact=np.column_stack([np.full(4, 400.0), np.full(4, 390.0)]))
+    found = {(m.place, m.what): m for m in margins(b, limits).checks}
+    assert found["joint 4/5", "contact at the mouth"].load == pytest.approx(abs(contact(b).front[3]), rel=1e-12)
+    assert found["joint 4/5", "contact at the inner end"].factor == pytest.approx(390.0 / abs(contact(b).back[3]))
+
+
 def test_a_slip_loads_two_to_three_times():
     assert drop_factor(0.0, 0.3) == 2.0
     assert drop_factor(0.45, 0.3) == pytest.approx(3.0)
@@ -221,13 +303,14 @@ def test_wind_bends_an_upright_bar_as_a_spread_load(plain):
 def test_safe_reach_stops_where_the_moment_meets_its_limit(reedlight):
     pole = reedlight()
     state = State.out(pole, head_mass=0.6)
-    found = safe_reach(pole, state, moment_limit=np.array([200.0, 200, 200, 200, 55.0]))
-    assert found.limit == "section 5"
+    found = safe_reach(pole, state, limits=np.array([200.0, 200, 200, 200, 55.0]))
+    assert found.limit == "section 5, strength"
+    assert found.used == pytest.approx(1.0, abs=2e-3)
     assert pole.closed_length < found.reach < pole.extended_length
-    assert safe_reach(pole, state, moment_limit=np.full(5, 500.0)).limit == ""
-    assert safe_reach(pole, state, moment_limit=np.full(5, 500.0), tip_limit=0.5).limit == "tip"
+    assert safe_reach(pole, state, limits=np.full(5, 500.0)).limit == ""
+    assert safe_reach(pole, state, limits=np.full(5, 500.0), tip_limit=0.5).limit == "tip"
     with pytest.raises(DesignError, match=r"not even the pushed-in pole"):
-        safe_reach(pole, state, moment_limit=np.full(5, 1.0))
+        safe_reach(pole, state, limits=np.full(5, 1.0))
 
 
 def test_the_weakest_place_is_named(reedlight):

@@ -54,6 +54,9 @@ def check(files: Annotated[list[Path], typer.Argument(help="One pole design, or 
           hold: Annotated[str, typer.Option(help="Held so: trestles, clamped, hands, lifted, or head on glass.")] = "",
           head: Annotated[str | None, typer.Option(help='Held so: head besides the tip fitting, "540 g".')] = None,
           hose: Annotated[float, typer.Option(help="Held so: full hose in g/m.")] = 0.0,
+          temperature: Annotated[str | None, typer.Option(help='Held so: the pole itself, wet, "50 °C".')] = None,
+          slide: Annotated[str, typer.Option(help="Head on glass: free, up, down, or stuck.")] = "",
+          push: Annotated[float, typer.Option(help="Head on glass, stuck: push in N.")] = 0.0,
           wall: Annotated[int, typer.Option(help="The wall of one section in full: its number from the tip.")] = 0,
           ) -> None:
     """Print every figure of a pole and every check; several files are ranked; with a hold, the pole as held."""
@@ -62,12 +65,13 @@ def check(files: Annotated[list[Path], typer.Argument(help="One pole design, or 
             raise DesignError("files", len(files), "one design whose wall to look at")
         _lazy("wall")(files[0], section=wall, as_json=as_json)
         return
-    if reach is None and lean is None and head is None and not (wind or hold or hose):
+    asked = {"lean_deg": lean, "wind_m_s": wind, "support": hold or None, "head_g": head, "hose_g_m": hose,
+             "temperature_C": temperature, "slide": slide or None, "push_N": push}
+    if reach is None and not any(asked.values()) and lean is None and head is None:
         _lazy("check")(files, as_json=as_json)
         return
     if len(files) != 1:
         raise DesignError("files", len(files), "one design to be held")
-    asked = {"lean_deg": lean, "wind_m_s": wind, "support": hold or "trestles", "head_g": head, "hose_g_m": hose}
     _lazy("hold")(files[0], reach=reach, asked={k: v for k, v in asked.items() if v is not None}, as_json=as_json)
 
 

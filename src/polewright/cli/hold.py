@@ -13,6 +13,7 @@ from polewright.documents.files import DocumentError, Fault, faults_of
 from polewright.documents.holding import HoldFigures, Holding, hold_figures
 from polewright.documents.spend import Spending, spendings
 from polewright.documents.values import Workpiece, workpiece
+from polewright.pole.wind import drawn_to
 from polewright.units import parse_length, to
 
 __all__ = ["run"]
@@ -48,19 +49,15 @@ def _drawn(work: Workpiece, reach: str | None) -> dict[str, object]:
         return {"out": int(reach)}
     wanted = parse_length(reach, "mm", field="reach")
     pole = work.pole
-    low, high = list(pole.closed_draw), list(pole.full_draw)
     if not pole.closed_length - 1e-9 <= wanted <= pole.extended_length + 1e-9:
         ends = [f"{to(length, 'mm'):.0f} mm" for length in (pole.closed_length, pole.extended_length)]
         raise DocumentError([Fault(("reach", reach, f"from {ends[0]} pushed in to {ends[1]} drawn out"))])
-    rest = wanted - pole.closed_length
-    for j in range(len(low)):
-        more = min(rest, high[j] - low[j])
-        low[j], rest = low[j] + more, rest - more
-    return {"drawn_mm": tuple(to(v, "mm") for v in low)}
+    return {"drawn_mm": tuple(to(float(v), "mm") for v in drawn_to(pole, wanted))}
 
 
 def _show(console: Console, h: HoldFigures, spending: tuple[Spending, ...]) -> None:
     console.print(f"[bold]{h.name}[/]  {h.reach}, {h.length_mm:.0f} mm, lean {h.lean_deg:g}°, {h.support}")
+    console.print(f"{h.warmth}; wind: {h.wind}", soft_wrap=True)
     aside = "  (the straight pole is past its own buckling: it leans aside)" if h.bent_aside else ""
     console.print(f"tip {h.droop_mm:.0f} mm off the root axis, {h.tip_level_mm:.0f} out and {h.tip_up_mm:.0f} up from "
                   f"where it is held{aside}")
@@ -77,17 +74,25 @@ def _show(console: Console, h: HoldFigures, spending: tuple[Spending, ...]) -> N
         console.print(f"a push of {h.push_limit_N:.0f} N at the tip bends the straight pole aside{own}")
     if h.sway_mm is not None:
         console.print(f"sideways in the wind {h.sway_mm:.0f} mm at the tip")
-    console.print(f"weakest place: {h.weakest}. Predicted strength is no certification.\n", soft_wrap=True)
+    if h.glass_push_N is not None and h.glass_drag_N is not None:
+        way = "up" if h.glass_drag_N >= 0.0 else "down"
+        console.print(f"the glass pushes the head back with {h.glass_push_N:.1f} N and drags it {way} with "
+                      f"{abs(h.glass_drag_N):.1f} N")
+    safe = f"{h.safe_reach.reach_mm:.0f} mm: " if h.safe_reach else ""
+    console.print(f"reach still safe, by strength alone: {safe}{h.safe_words}", soft_wrap=True)
+    console.print(f"weakest place: {h.weakest}. Predicted strength is no certification.", soft_wrap=True)
+    console.print(f"look: {h.advice}\n" if h.advice else "", soft_wrap=True)
     table = table_of("Droop by cause", "part", "mm")
     for part, value in h.split:
         table.add_row(part, f"{value:.1f}")
     console.print(table)
     console.print()
     if h.joints:
-        table = table_of("Joints, forces on the inner tube", "", "front N", "back N", "moment at mouth N·m")
+        table = table_of("Joints, forces on the inner tube", "", "at the mouth N", "bears N", "at the inner end N",
+                         "bears N", "moment at mouth N·m")
         for j in h.joints:
-            table.add_row(f"S{j.between[0]} in S{j.between[1]}", f"{j.front_N:.0f}", f"{j.back_N:.0f}",
-                          f"{j.mouth_moment_N_m:.1f}")
+            table.add_row(f"S{j.between[0]} in S{j.between[1]}", f"{j.front_N:.0f}", _bears(j.front_bears_N),
+                          f"{j.back_N:.0f}", _bears(j.back_bears_N), f"{j.mouth_moment_N_m:.1f}")
         console.print(table)
         console.print()
     table = table_of("Where to spend: one more axial turn", "section", "prepreg", "droop saved mm", "cost", "g",
@@ -97,3 +102,7 @@ def _show(console: Console, h: HoldFigures, spending: tuple[Spending, ...]) -> N
                       f"{s.mm_per_cost:.2f}", f"{s.mm_per_10_g:.1f}",
                       "yes" if s.still_fits else f"no, {s.clearance_left_mm or 0.0:.2f} mm left")
     console.print(table)
+
+
+def _bears(limit_N: float | None) -> str:
+    return "unknown" if limit_N is None else f"{limit_N:.0f}"

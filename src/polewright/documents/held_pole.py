@@ -2,7 +2,6 @@
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
-from typing import Literal
 
 import numpy as np
 
@@ -19,12 +18,12 @@ from polewright.pole.beam import Bent, bent
 from polewright.pole.droop import droop_split
 from polewright.pole.pole import Pole
 from polewright.pole.state import Foot, State
+from polewright.pole.wind import drawn_to
 from polewright.scatter import Plan, copies_of, points_of, pole_of_copy
 from polewright.units import System, display_unit, from_, si, to
 
 __all__ = ["HeldPole", "drawn_to", "held_band", "held_pole", "held_scene", "split_parts"]
 
-First = Literal["thin", "thick"]
 COPIES = 64
 STATIONS = 25
 NEAR = 1.0e-3    # [m] a hand draws out no closer: a stop so near is the stop
@@ -43,23 +42,6 @@ class HeldPole:
     def measured(self) -> int:
         """The place of the line at which it droops: the tip, or with the head on the glass where it sags most."""
         return int(np.argmax(np.abs(self.bent.droop))) if isinstance(self.state.support, Foot) else -1
-
-
-def drawn_to(pole: Pole, reach: float, first: First) -> FloatArray:
-    """(n_joint,) [m] how far each section is drawn out for a reach [m], tip first.
-
-    One section after the other, each fully before the next is begun, the thin end or the thick end first; a reach
-    beyond what the pole gives is the pole's own.
-    """
-    closed, full = np.array(pole.closed_draw), np.array(pole.full_draw)
-    room = np.maximum(full - closed, 0.0)
-    order = range(room.size) if first == "thin" else range(room.size - 1, -1, -1)
-    left, drawn = max(reach - pole.closed_length, 0.0), closed.copy()
-    for j in order:
-        step = min(float(room[j]), left)
-        drawn[j] += step
-        left -= step
-    return drawn
 
 
 def near_stops(pole: Pole, drawn: FloatArray) -> FloatArray:

@@ -8,12 +8,12 @@ from typing import Annotated, Literal
 import numpy as np
 from pydantic import Field
 
-from polewright.arrays import FloatArray
 from polewright.documents.design import Design
 from polewright.documents.document import Document, Part
-from polewright.documents.fields import Angle, Length, Mass, NonNegativeLength
+from polewright.documents.fields import Angle, Length, Mass, NonNegativeLength, Ratio, Temperature
 from polewright.documents.files import DocumentError, Fault
-from polewright.documents.known_walls import known_limits
+from polewright.documents.held_limits import section_limits
+from polewright.documents.held_service import in_service, safe_reach_of, warmth_words, wind_words
 from polewright.documents.pole_figures import reach_name
 from polewright.documents.values import Workpiece
 from polewright.errors import DesignError, NotConverged
@@ -22,21 +22,25 @@ from polewright.pole.beam import Bent, bent
 from polewright.pole.droop import droop_split
 from polewright.pole.hands import grip, heft
 from polewright.pole.joint import contact
-from polewright.pole.margins import Limits, Margin, margins
+from polewright.pole.margins import CONTACTS, Margin, Margins, margins
 from polewright.pole.modes import is_near_strokes, modes, settling_time
 from polewright.pole.stability import push_limit, self_buckling_factor
 from polewright.pole.state import Bench, Clamped, Foot, Hands, Lifted, State, Support
-from polewright.pole.wind import side_state, wind_load
+from polewright.pole.wind import SafeReach, side_state, wind_load
 from polewright.units import si, to
-from polewright.wall.clamp import Band, band_hold, clamp_window
 
 __all__ = ["HoldFigures", "Holding", "JointForce", "MarginFigure", "hold_figures", "holding_state", "section_limits"]
 
 DRAG, DAMPING, JERK = 1.2, 0.02, 2.5
+Warmth = Annotated[Temperature, Field(ge=-40.0, le=200.0)]
 
 
 class Holding(Part):
-    """How the pole is held. `out` sections drawn out from the tip (0: all), or `drawn_mm` one a joint, tip first."""
+    """How the pole is held. `out` sections drawn out from the tip (0: all), or `drawn_mm` one a joint, tip first.
+
+    temperature_C is the pole's own, wet; left out, the pole is as tested. slide, friction and push_N are for a head on
+    the glass: set down gently, moved up or down, or stuck there under a push.
+    """
 
     out: Annotated[int, Field(ge=0, le=11)] = 0
     drawn_mm: tuple[NonNegativeLength, ...] = ()
@@ -47,16 +51,22 @@ class Holding(Part):
     head_g: Mass = 0.0
     hose_g_m: Annotated[float, Field(ge=0.0, le=2000.0)] = 0.0
     wind_m_s: Annotated[float, Field(ge=0.0, le=40.0)] = 0.0
+    temperature_C: Warmth | None = None
+    slide: Literal["free", "up", "down", "stuck"] = "free"
+    friction: Ratio = 0.4
+    push_N: Annotated[float, Field(ge=0.0, le=500.0)] = 0.0
     along_N: Annotated[float, Field(ge=-500.0, le=500.0)] = 0.0
     across_N: Annotated[float, Field(ge=-500.0, le=500.0)] = 0.0
 
 
 class JointForce(Part):
-    """A joint's contact forces and moment."""
+    """A joint's contact forces, what the walls there bear of them (None: no strength is known), and its moment."""
 
     between: tuple[int, int]
     front_N: float
     back_N: float
+    front_bears_N: float | None
+    back_bears_N: float | None
     mouth_moment_N_m: float
 
 
@@ -68,6 +78,17 @@ class MarginFigure(Part):
     load: float
     limit: float
     factor: float
+
+
+class SafeFigure(Part):
+    """How far the pole may be drawn out, thin end first, with every margin kept and a jerk counted in.
+
+    stopped_by: place and limit that end it, empty if the whole pole is safe. used_pct: nearest margin there.
+    """
+
+    reach_mm: float
+    stopped_by: str
+    used_pct: float
 
 
 class HoldFigures(Document):
@@ -99,9 +120,16 @@ class HoldFigures(Document):
     self_buckling_factor: float | None
     push_limit_N: float | None
     sway_mm: float | None
+    wind: str
+    warmth: str
+    safe_reach: SafeFigure | None
+    safe_words: str
+    glass_push_N: float | None
+    glass_drag_N: float | None
     joints: tuple[JointForce, ...]
     margins: tuple[MarginFigure, ...]
     weakest: str
+    advice: str
     line_x_mm: tuple[float, ...]
     line_z_mm: tuple[float, ...]
 
@@ -145,7 +173,13 @@ def _support(design: Design, asked: Holding) -> Support:
         case "lifted":
             return Lifted(rear=rear, front=front)
         case _:
-            return Foot(slide="free")
+            return _foot(asked)
+
+
+def _foot(asked: Holding) -> Foot:
+    if asked.push_N > 0.0 and asked.slide != "stuck":
+        raise DocumentError([Fault(("push_N", f"{asked.push_N:g}", "zero unless the head is stuck; else it is found"))])
+    return Foot(friction=asked.friction, slide=asked.slide, push=asked.push_N)
 
 
 def hold_figures(design: Design, work: Workpiece, asked: Holding) -> HoldFigures:
@@ -155,6 +189,7 @@ def hold_figures(design: Design, work: Workpiece, asked: Holding) -> HoldFigures
     ------
     DocumentError : the hold makes no sense for this pole. NotConverged : no balance was found; no figure is given.
     """
+    work = in_service(design, work, asked.temperature_C)
     try:
         state = holding_state(design, work, asked)
         b = bent(work.pole, state)
@@ -171,6 +206,8 @@ def hold_figures(design: Design, work: Workpiece, asked: Holding) -> HoldFigures
     free, propped = _swing(b, "free"), _swing(b, "pinned")
     checks = _margins(design, work, b)
     out = asked.out or len(work.pole.joints)
+    safe, safe_words = _safe(design, work, state, asked)
+    push, drag = _glass(b)
     return HoldFigures(
         name=design.name, reach="as drawn" if asked.drawn_mm else reach_name(out, len(work.pole.joints)),
         length_mm=to(float(b.station[-1]), "mm"), lean_deg=asked.lean_deg, support=asked.support,
@@ -183,9 +220,41 @@ def hold_figures(design: Design, work: Workpiece, asked: Holding) -> HoldFigures
         swing_propped_Hz=propped, settles_s=None if free is None else settling_time(free, damping=DAMPING),
         strokes=_strokes(free), self_buckling_factor=_finite(lambda: self_buckling_factor(work.pole, state)),
         push_limit_N=_finite(lambda: push_limit(work.pole, state)), sway_mm=_sway(work, state, asked),
-        joints=_joints(b), margins=tuple(_figure(m) for m in checks[:12]),
-        weakest=_weakest(checks),
+        wind=wind_words(asked.wind_m_s), warmth=warmth_words(design, asked.temperature_C), safe_reach=safe,
+        safe_words=safe_words, glass_push_N=push, glass_drag_N=drag, joints=_joints(design, work, b),
+        margins=tuple(_figure(m) for m in checks.checks[:12]), weakest=_weakest(checks), advice=_advice(checks),
         line_x_mm=tuple(to(float(x), "mm") for x in b.x), line_z_mm=tuple(to(float(z), "mm") for z in b.z))
+
+
+def _safe(design: Design, work: Workpiece, state: State, asked: Holding) -> tuple[SafeFigure | None, str]:
+    """The reach still safe in this wind at this temperature, and in words."""
+    wind = wind_load(np.array([0.0]), np.array([asked.wind_m_s]), drag=DRAG) if asked.wind_m_s > 0.0 else None
+    try:
+        found = safe_reach_of(design, work, state, wind=wind, jerk=JERK)
+    except DesignError as fault:
+        return None, f"not even the pushed-in pole keeps its margins: {fault.value}"
+    except NotConverged as fault:
+        return None, f"no balance was found for the drawn-out pole: {fault.want}"
+    if found is None:
+        return None, "with the head on the glass the reach is what the wall gives"
+    return _safe_figure(found), _safe_said(found)
+
+
+def _safe_figure(found: SafeReach) -> SafeFigure:
+    return SafeFigure(reach_mm=to(found.reach, "mm"), stopped_by=found.limit, used_pct=to(found.used, "%"))
+
+
+def _safe_said(found: SafeReach) -> str:
+    if not found.limit:
+        return f"all of it, with {found.used:.0%} of the nearest limit used"
+    return f"then {found.limit} is at its limit"
+
+
+def _glass(b: Bent) -> tuple[float | None, float | None]:
+    """[N] push of the head on an upright pane and its drag along it, positive if the pane holds the head up."""
+    if not isinstance(b.state.support, Foot):
+        return None, None
+    return abs(b.reactions[-1].level), b.reactions[-1].upright
 
 
 def _swing(b: Bent, head: Literal["free", "pinned"]) -> float | None:
@@ -250,54 +319,40 @@ def _sway(work: Workpiece, state: State, asked: Holding) -> float | None:
     return abs(to(bent(work.pole, side_state(state, wind)).tip_droop, "mm"))
 
 
-def _joints(b: Bent) -> tuple[JointForce, ...]:
+def _joints(design: Design, work: Workpiece, b: Bent) -> tuple[JointForce, ...]:
     if not b.pole.joints:
         return ()
-    c = contact(b)
+    c, bears = contact(b), section_limits(design, work).contact
     return tuple(JointForce(between=(i + 1, i + 2), front_N=float(c.front[i]), back_N=float(c.back[i]),
+                            front_bears_N=_known(bears[i, 0]), back_bears_N=_known(bears[i, 1]),
                             mouth_moment_N_m=float(c.mouth_moment[i])) for i in range(len(b.pole.joints)))
 
 
-def section_limits(design: Design, work: Workpiece) -> Limits:
-    """What each section and joint bears, by the thin-wall tier with design strengths, cure stress in; tip first."""
-    strength, flattening, wrinkling = [], [], []
-    for section in work.sections:
-        wall = section.stack.wall(float(section.bores(np.array([0.0]))[0]))
-        found = known_limits(wall, section.stack.design_strength(), rise=section.rise)
-        by_name = {limit.name: float(limit.load) for limit in found.limits}
-        strength.append(by_name.get("fibre failure", math.inf))
-        flattening.append(by_name["flattening"])
-        wrinkling.append(by_name["wrinkling"])
-    holds = np.array([_collar(design, work, i) for i in range(len(work.pole.joints))])
-    return Limits(strength=_array(strength), flattening=_array(flattening), wrinkling=_array(wrinkling),
-                  contact=np.full(len(work.pole.joints), math.inf), slip=holds, pull_out=holds)
+def _known(limit: float) -> float | None:
+    return float(limit) if math.isfinite(limit) else None
 
 
-def _array(values: list[float]) -> FloatArray:
-    return np.array(values)
-
-
-def _collar(design: Design, work: Workpiece, i: int) -> float:
-    """[N] push that the collar of joint i holds when wet, at the tension in the middle of its window."""
-    outer = work.sections[i + 1]
-    wall = outer.stack.wall(float(outer.bores(np.array([outer.length]))[0]))
-    band = Band(width=si("clamp_width_mm", design.joints[i].clamp_width_mm), friction=design.setting.friction_wet)
-    window = clamp_window(wall, band, need=si("clamp_hold_N", design.setting.clamp_hold_N))
-    tension = 0.5 * (float(window.least) + float(window.most))
-    return float(band_hold(tension, friction=design.setting.friction_wet))
-
-
-def _weakest(checks: tuple[Margin, ...]) -> str:
-    """The place nearest to its limit in words, and what was not judged."""
-    if not checks or not math.isfinite(checks[0].factor):
+def _weakest(found: Margins) -> str:
+    """The place nearest to its limit in words."""
+    near = found.weakest
+    if not math.isfinite(near.factor):
         return "no limit is known"
-    near = checks[0]
-    return (f"{near.place}, {near.what}: bears {near.factor:.1f} times its load, a jerk of {JERK:g} counted in; crush "
-            "of the rings by the joint's contacts is not judged")
+    return f"{near.place}, {near.what}: bears {near.factor:.1f} times its load, a jerk of {JERK:g} counted in"
 
 
-def _margins(design: Design, work: Workpiece, b: Bent) -> tuple[Margin, ...]:
-    return margins(b, section_limits(design, work), load_factor=JERK).checks
+def _advice(found: Margins) -> str:
+    """What would help where a joint presses harder than its walls bear; else nothing."""
+    weak = [m for m in found.checks if m.what in CONTACTS and m.factor < 1.0]
+    if not weak:
+        return ""
+    first = weak[0]
+    end = "mouth of the outer tube" if first.what == CONTACTS[0] else "butt end of the inner tube"
+    return (f"{first.place}: lengthen the overlap, or add a hoop turn at the {end}; {first.load:.0f} N presses there "
+            f"with a jerk and {first.limit:.0f} N is borne")
+
+
+def _margins(design: Design, work: Workpiece, b: Bent) -> Margins:
+    return margins(b, section_limits(design, work), load_factor=JERK)
 
 
 def _figure(m: Margin) -> MarginFigure:

@@ -2,6 +2,7 @@
 
 from polewright.pole.batch import PoleBatch, Tips, bent_tips
 from polewright.pole.beam import Bent, Reaction, bent, bent_small
+from polewright.pole.crush import SPREAD, Crush, PressedRing, crush, pressed_ring
 from polewright.pole.droop import Flex, Split, droop_split, flex
 from polewright.pole.hands import Grip, Heft, grip, heft
 from polewright.pole.joint import Contact, contact
@@ -18,13 +19,15 @@ from polewright.pole.stability import (
     sway_multiplier,
 )
 from polewright.pole.state import Bench, Clamped, Foot, Hands, Lifted, Over, State, WindLoad
-from polewright.pole.wind import SafeReach, safe_reach, side_state, wind_load
+from polewright.pole.wind import SafeReach, drawn_to, safe_reach, side_state, wind_load
 
 __all__ = [
+    "SPREAD",
     "Bench",
     "Bent",
     "Clamped",
     "Contact",
+    "Crush",
     "Flex",
     "Foot",
     "Grip",
@@ -39,6 +42,7 @@ __all__ = [
     "Over",
     "Pole",
     "PoleBatch",
+    "PressedRing",
     "Reaction",
     "SafeReach",
     "Split",
@@ -52,6 +56,8 @@ __all__ = [
     "buckling_factor",
     "caught_factor",
     "contact",
+    "crush",
+    "drawn_to",
     "droop_split",
     "drop_factor",
     "flex",
@@ -62,6 +68,7 @@ __all__ = [
     "lay_out",
     "margins",
     "modes",
+    "pressed_ring",
     "push_limit",
     "safe_reach",
     "self_buckling_factor",

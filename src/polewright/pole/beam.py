@@ -7,7 +7,7 @@ import numpy as np
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError, NotConverged
 from polewright.pole.elastica import WEIGHT, Answered, Loads, Pins, Posture, answered
-from polewright.pole.hold import loads_of, pins_of, stops_of
+from polewright.pole.hold import loads_of, pins_of, stops_of, wall_ways
 from polewright.pole.layout import JointModel, Mesh, laid_out
 from polewright.pole.pole import Pole
 from polewright.pole.settle import settle
@@ -116,10 +116,13 @@ def _answer(pole: Pole, state: State, mesh: Mesh, loads: Loads, pins: Pins, p: P
     moment = np.column_stack([p.mom, p.mom])  # butt side and tip side; they differ where the pole is built in
     moment[k, 0] = found.behind[0]
     clamp = 0.0 if pins.turning else float(moment[k, 0] - moment[k, 1])
+    pushed = np.zeros(2)
+    if isinstance(state.support, Foot) and state.support.slide == "stuck":
+        pushed = state.support.push * wall_ways(state.support, state.lean)[0]
     held = [Reaction(float(mesh.node[k]), float(anchor_force[0]), float(anchor_force[1]), clamp)]
     for j in range(p.lam.size):
         if pins.kind[j] == 0:
-            held.append(Reaction(float(mesh.node[pins.node[j]]), *(float(v) for v in p.lam[j] * pins.d[j])))
+            held.append(Reaction(float(mesh.node[pins.node[j]]), *(float(v) for v in p.lam[j] * pins.d[j] + pushed)))
     per = _own_tilts(pole, state, p.mom[mesh.joint_node], slack)
     return Bent(pole, state, mesh.node, found.places[:, 0], found.places[:, 1], rotation,
                 force[..., 0] * c + force[..., 1] * s, force[..., 1] * c - force[..., 0] * s, moment, per,
@@ -127,20 +130,61 @@ def _answer(pole: Pole, state: State, mesh: Mesh, loads: Loads, pins: Pins, p: P
 
 
 def _check_touch(b: Bent) -> None:
-    """A wall, the ground or an edge can push the pole, not pull it."""
+    """A wall, the ground or an edge can push the pole, not pull it; and hold a head no better than friction does."""
     support, tip = b.state.support, b.reactions[-1]
     if isinstance(support, Foot):
-        off = pins_of(b.state, b.mesh).c[0]
-        if tip.level * off[0] + tip.upright * off[1] < -b.slack:
+        off, up, _ = wall_ways(support, b.state.lean)
+        push, drag = tip.level * off[0] + tip.upright * off[1], tip.level * up[0] + tip.upright * up[1]
+        if push < -b.slack:
             raise DesignError("support", "a head that leaves the wall",
                               "a lean towards the wall, or a pole in the hands")
+        if support.slide == "stuck" and abs(drag) > support.friction * push + b.slack:
+            way, more = ("down", "more") if drag > 0.0 else ("up", "less")
+            grip = f", or friction above {abs(drag) / push:.2f}" if push > b.slack else ""
+            raise DesignError("support.push", support.push, f"{more} push{grip}: the head slides {way} the wall, which "
+                              f"would have to hold {abs(drag):.1f} N along itself")
     if isinstance(support, Lifted) and support.tip == "grounded" and tip.upright < -b.slack:
         raise DesignError("support.tip", support.tip, '"free": the tip has left the ground')
     if isinstance(support, Over) and tip.upright < -b.slack:
         raise DesignError("support.station", support.station, "nearer the tip: the pole lifts off the edge")
 
 
+def _most_friction(support: Foot, lean: float) -> float:
+    """[-] friction from which a straight pole's head jams when it is pushed up its wall; below zero if it leans off."""
+    off, up, _ = wall_ways(support, lean)
+    along = np.array([np.cos(lean), np.sin(lean)])
+    turned, drag = along[0] * off[1] - along[1] * off[0], along[0] * up[1] - along[1] * up[0]
+    return float(turned / drag) if drag > 1e-12 else float("inf")
+
+
+def _check_jam(state: State) -> None:
+    support = state.support
+    if isinstance(support, Foot) and support.slide == "up" and state.gravity > 0.0:
+        most = _most_friction(support, state.lean)
+        if 0.0 < most <= support.friction:
+            raise DesignError("support.friction", support.friction,
+                              f"below {most:.2f} at this lean, or a steeper lean: a head pushed up this wall jams, "
+                              "however hard it is pushed")
+
+
+def _remedy(state: State) -> str:
+    """What would help where no posture in balance was reached from the straight pole."""
+    support = state.support
+    if not isinstance(support, Foot):
+        return "less load, less length or a steadier support: no posture in balance was reached from the straight pole"
+    if support.slide == "up":
+        return (f"less friction than {support.friction:g} (a straight pole jams from "
+                f"{_most_friction(support, state.lean):.2f}), a steeper lean or a stiffer pole: the wall drags the "
+                "head back so hard that the pole bends away before the head moves up")
+    if support.slide == "stuck":
+        return (f"less push than {support.push:g} N, a stiffer pole or less length: pushed so, the pole bends away and "
+                "no posture in balance was reached from the straight pole")
+    return ("a steeper lean, a stiffer pole or less length: the head slips along the wall or the pole bends away, "
+            "and no posture in balance was reached from the straight pole")
+
+
 def _solved(pole: Pole, state: State, *, joint_model: JointModel, pieces: int, small: bool, side: float) -> Bent:
+    _check_jam(state)
     length = pole.tubes[-1].length + float(np.sum(state.drawn))
     stops = stops_of(state, length)
     mesh = laid_out(pole, state.drawn, stops=stops, pieces=pieces, joint_model=joint_model)
@@ -148,9 +192,7 @@ def _solved(pole: Pole, state: State, *, joint_model: JointModel, pieces: int, s
     slack = _slack(loads, mesh)
     posture, iterations, found = settle(mesh, loads, pins, slack, small, side)
     if found < 0:
-        raise NotConverged("shape of the pole", f"not found after {iterations} corrections",
-                           "less load, less length or a steadier support: no posture in balance was reached from "
-                           "the straight pole")
+        raise NotConverged("shape of the pole", f"not found after {iterations} corrections", _remedy(state))
     answer = _answer(pole, state, mesh, loads, pins, posture, slack, small=small, buckled=found == 1,
                      iterations=iterations)
     _check_touch(answer)

@@ -10,7 +10,7 @@ from polewright.pole.elastica import Loads, Pins
 from polewright.pole.layout import GAUSS, Mesh, node_at
 from polewright.pole.state import Bench, Clamped, Foot, Hands, Lifted, Over, State
 
-__all__ = ["loads_of", "pins_of", "stops_of"]
+__all__ = ["loads_of", "pins_of", "stops_of", "wall_ways"]
 
 
 def stops_of(state: State, length: float) -> FloatArray:
@@ -42,14 +42,17 @@ def _axes(angle: float) -> tuple[FloatArray, FloatArray]:
     return np.array([c, s]), np.array([-s, c])
 
 
-def _wall(support: Foot, lean: float) -> tuple[FloatArray, FloatArray]:
-    """Way off the wall, back to the pole's side, and the direction of the wall's force on the head."""
+def wall_ways(support: Foot, lean: float) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """(2,) each: off the wall, back to the pole's side; along the wall, upward; and the wall's force on a sliding head.
+
+    The force is that of a push of one, its drag with it.
+    """
     along, _ = _axes(lean)
     up, off = _axes(support.wall)
     if off @ along > 0.0:
         off = -off
-    drag = {"free": 0.0, "up": -support.friction, "down": support.friction}[support.slide]
-    return off, off + drag * up
+    drag = {"free": 0.0, "up": -support.friction, "down": support.friction, "stuck": 0.0}[support.slide]
+    return off, up, off + drag * up
 
 
 def pins_of(state: State, mesh: Mesh) -> Pins:
@@ -66,8 +69,11 @@ def pins_of(state: State, mesh: Mesh) -> Pins:
 
     support = state.support
     if isinstance(support, Foot):
-        off, force = _wall(support, state.lean)
-        pin(float(stops[1]), force, off)
+        off, up, force = wall_ways(support, state.lean)
+        if support.slide == "stuck":
+            pin(float(stops[1]), up, up)
+        else:
+            pin(float(stops[1]), force, off)
     else:
         for station in stops[1:]:
             grounded = isinstance(support, Lifted) and support.tip == "grounded" and station == stops[-1]
@@ -92,6 +98,10 @@ def loads_of(state: State, mesh: Mesh, root: float) -> Loads:
         qx, qz = qx - push * across[0], qz - push * across[1]
     px, pz = np.zeros(mesh.node.size), -state.gravity * mesh.lump
     pz[-1] -= state.gravity * (state.head_mass + state.hanging)
+    if isinstance(state.support, Foot) and state.support.slide == "stuck":
+        pushed = state.support.push * wall_ways(state.support, state.lean)[0]
+        px[-1] += pushed[0]
+        pz[-1] += pushed[1]
     follow = np.zeros(2)
     if state.following:
         follow = state.tip_force.copy()

@@ -9,15 +9,18 @@ from polewright.errors import DesignError
 from polewright.pole.beam import Bent
 from polewright.pole.joint import contact
 
-__all__ = ["Limits", "Margin", "Margins", "margins"]
+__all__ = ["CONTACTS", "Limits", "Margin", "Margins", "checks_of", "margins"]
+
+CONTACTS = ("contact at the mouth", "contact at the inner end")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Limits:
     """What each section and joint can bear; inf where a limit does not apply.
 
-    strength, flattening, wrinkling (n_section,) [N m] bending moments; contact (n_joint,) [N] force on the ring at an
-    end of the overlap; slip (n_joint,) [N] push along the pole that the collar holds; pull_out (n_joint,) [N].
+    strength, flattening, wrinkling (n_section,) [N m] bending moments; contact [N] force across that the tubes of a
+    joint bear, (n_joint, 2) at the outer mouth and at the inner end, or (n_joint,) for both; slip (n_joint,) [N] push
+    along the pole that the collar holds; pull_out (n_joint,) [N].
     """
 
     strength: FloatArray
@@ -32,13 +35,14 @@ class Limits:
         freeze(self, names)
         for name in names:
             values = getattr(self, name)
-            if values.ndim != 1 or np.any(np.isnan(values)) or np.any(values <= 0.0):
+            pairs = name == "contact" and values.ndim == 2 and values.shape[1] == len(CONTACTS)
+            if not (values.ndim == 1 or pairs) or np.any(np.isnan(values)) or np.any(values <= 0.0):
                 raise DesignError(f"limits.{name}", values.tolist(), "numbers above zero, inf where it does not apply")
 
     @classmethod
     def none(cls, sections: int) -> "Limits":
         """No limits at all, to replace the known ones in."""
-        free, joints = np.full(sections, np.inf), np.full(sections - 1, np.inf)
+        free, joints = np.full(sections, np.inf), np.full(max(sections - 1, 0), np.inf)
         return cls(free, free, free, joints, joints, joints)
 
 
@@ -76,17 +80,10 @@ def _largest_moment(b: Bent, section: int) -> float:
     return float(np.max(ends[mine], initial=0.0))
 
 
-def margins(b: Bent, limits: Limits, *, load_factor: float = 1.0) -> Margins:
-    """Margins of a bent pole; every load in it counts `load_factor` times (2 to 3 for a jerk).
-
-    The moment of an overlap is checked against the outer tube, and against the inner one at the outer mouth.
-
-    Raises
-    ------
-    DesignError : limits of another pole; a joint without overlap.
-    """
+def checks_of(b: Bent, limits: Limits, *, load_factor: float = 1.0) -> tuple[Margin, ...]:
+    """Every check of a bent pole in a fixed order: sections from the tip, then joints. As `margins`."""
     n, joints = len(b.pole.tubes), len(b.pole.joints)
-    if limits.strength.size != n or limits.contact.size != joints:
+    if limits.strength.size != n or limits.contact.shape[0] != joints:
         raise DesignError("limits", f"{limits.strength.size} sections", f"{n} sections and {joints} joints, tip first")
     if not (np.isfinite(load_factor) and load_factor > 0.0):
         raise DesignError("load_factor", load_factor, "above zero")
@@ -99,9 +96,27 @@ def margins(b: Bent, limits: Limits, *, load_factor: float = 1.0) -> Margins:
     for j in range(joints):
         assert press is not None
         place = f"joint {j + 1}/{j + 2}"
-        force = load_factor * float(max(abs(press.front[j]), abs(press.back[j])))
+        found += _pressed(place, load_factor * abs(float(press.front[j])), load_factor * abs(float(press.back[j])),
+                          limits.contact[j])
         along = load_factor * float(b.along[np.argmin(np.abs(b.station - b.mesh.mouth[j + 1])), 1])
-        found.append(Margin(place, "contact", force, float(limits.contact[j])))
         found.append(Margin(place, "slip", max(-along, 0.0), float(limits.slip[j])))
         found.append(Margin(place, "pull-out", max(along, 0.0), float(limits.pull_out[j])))
-    return Margins(tuple(sorted(found, key=lambda m: m.factor)))
+    return tuple(found)
+
+
+def _pressed(place: str, front: float, back: float, limit: FloatArray) -> list[Margin]:
+    if np.ndim(limit) == 0:
+        return [Margin(place, "contact", max(front, back), float(limit))]
+    return [Margin(place, CONTACTS[0], front, float(limit[0])), Margin(place, CONTACTS[1], back, float(limit[1]))]
+
+
+def margins(b: Bent, limits: Limits, *, load_factor: float = 1.0) -> Margins:
+    """Margins of a bent pole; every load in it counts `load_factor` times (2 to 3 for a jerk).
+
+    The moment of an overlap is checked against the outer tube, and against the inner one at the outer mouth.
+
+    Raises
+    ------
+    DesignError : limits of another pole; a joint without overlap.
+    """
+    return Margins(tuple(sorted(checks_of(b, limits, load_factor=load_factor), key=lambda m: m.factor)))

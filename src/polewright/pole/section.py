@@ -74,6 +74,14 @@ class Section:
         """The same section rolled at another place [m] on its mandrel."""
         return replace(self, place=place)
 
+    def in_service(self, stack: Stack) -> "Section":
+        """The same tube with other figures for its plies, as heat makes them: it keeps the bore of its cure."""
+        if len(stack.wraps) != len(self.stack.wraps) or abs(stack.thickness - self.stack.thickness) > 1e-12:
+            raise DesignError("stack", f"{stack.thickness:.6f} thick", "the same plies, their figures alone changed")
+        changed = replace(self, stack=stack)
+        object.__setattr__(changed, "_hoop", self._hoop)
+        return changed
+
     @property
     def is_straight(self) -> bool:
         """Whether the bore is the same at both ends."""

@@ -15,7 +15,7 @@ from polewright.pole.pole import Pole
 
 __all__ = ["Bench", "Clamped", "Foot", "Hands", "Lifted", "Over", "Slide", "State", "Support", "WindLoad"]
 
-Slide = Literal["free", "up", "down"]
+Slide = Literal["free", "up", "down", "stuck"]
 GRAVITY = 9.80665
 
 
@@ -71,20 +71,25 @@ class Foot:
 
     wall [rad] is the way the wall runs, pi/2 for an upright one; it stands where the tip of the unbent pole touches it.
     `slide`: "free" (no friction: set down gently), "up" or "down" (the head is being moved along the wall that way,
-    the wall drags it back with `friction` times the push). A push of given size belongs to a pole in the hands: give
-    it as a tip force there.
+    the wall drags it back with `friction` times the push), or "stuck": the head stays where the tip of the unbent pole
+    would be along the wall, pushed on it with `push` [N], the foot moved nearer or further to do so; how hard the wall
+    drags is found, and more than `friction` times the push is refused. Hands that push the head: a tip force there.
     """
 
     friction: float = 0.4
     slide: Slide = "free"
     wall: float = np.pi / 2.0
+    push: float = 0.0
 
     def __post_init__(self) -> None:
         _station("friction", self.friction)
-        if self.slide not in ("free", "up", "down"):
-            raise DesignError("support.slide", self.slide, '"free", "up" or "down"')
+        _station("push", self.push)
+        if self.slide not in ("free", "up", "down", "stuck"):
+            raise DesignError("support.slide", self.slide, '"free", "up", "down" or "stuck"')
         if not np.isfinite(self.wall):
             raise DesignError("support.wall", self.wall, "a finite angle")
+        if self.push > 0.0 and self.slide != "stuck":
+            raise DesignError("support.push", self.push, 'zero unless the head is "stuck"; else the push is found')
 
 
 @dataclass(frozen=True, slots=True)

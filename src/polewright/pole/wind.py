@@ -1,17 +1,22 @@
 """Wind on a pole: load by height on each section's own diameter, sway, and the reach that is still safe."""
 
 from dataclasses import dataclass, replace
+from typing import Literal
 
 import numpy as np
 
 from polewright.arrays import FloatArray
-from polewright.errors import DesignError
-from polewright.pole.beam import Bent, bent
+from polewright.errors import DesignError, NotConverged
+from polewright.pole.beam import bent
+from polewright.pole.hold import stops_of
 from polewright.pole.layout import JointModel
+from polewright.pole.margins import Limits, checks_of
 from polewright.pole.pole import Pole
-from polewright.pole.state import State, WindLoad
+from polewright.pole.state import Foot, Lifted, Over, State, WindLoad
 
-__all__ = ["SafeReach", "safe_reach", "side_state", "wind_load"]
+__all__ = ["SafeReach", "drawn_to", "safe_reach", "side_state", "wind_load"]
+
+CLOSE = 1e-3  # [m] of the safe reach
 
 
 def wind_load(height: FloatArray, speed: FloatArray, *, drag: float, air_density: float = 1.225) -> WindLoad:
@@ -45,76 +50,127 @@ def side_state(state: State, wind: WindLoad) -> State:
     return replace(state, lean=float(np.pi / 2.0), gravity=0.0, tip_force=np.zeros(2), following=False, wind=wind)
 
 
+def _beside(state: State) -> State:
+    """The sway out of the plane by the state's own wind, its heights turned into places along the leaning pole."""
+    assert state.wind is not None
+    rise = float(np.sin(state.lean))
+    if rise > 1e-6:
+        return side_state(state, WindLoad(state.wind.height / rise, state.wind.pressure))
+    level = float(np.interp(0.0, state.wind.height, state.wind.pressure))
+    return side_state(state, WindLoad(np.zeros(1), np.array([level])))
+
+
 @dataclass(frozen=True, slots=True)
 class SafeReach:
     """The longest reach [m] that keeps every limit, thin end out first, and what stops it there.
 
-    limit: name of the first limit met, or "" if the whole pole is safe; margin there is 1.
+    limit: place and name of the first limit met, or "" if the whole pole is safe. used: largest load over limit [-] at
+    that reach, 1 where a limit stops it.
     """
 
     reach: float
     limit: str
+    used: float
 
 
-def _drawn_to(pole: Pole, reach: float) -> FloatArray:
-    """(n_joint,) [m] thin end first up to a reach [m] butt to tip."""
-    low, high = np.array(pole.closed_draw), np.array(pole.full_draw)
-    rest = reach - pole.tubes[-1].length - low.sum()
-    out = low.copy()
-    for j in range(out.size):
-        more = min(max(rest, 0.0), high[j] - low[j])
-        out[j] += more
-        rest -= more
-    return out
+def drawn_to(pole: Pole, reach: float, first: Literal["thin", "thick"] = "thin") -> FloatArray:
+    """(n_joint,) [m] how far each section is drawn out for a reach [m] butt to tip, tip first.
+
+    One section after the other, each fully before the next is begun, the thin end or the thick end first; a reach
+    beyond what the pole gives is the pole's own.
+    """
+    closed, full = np.array(pole.closed_draw), np.array(pole.full_draw)
+    room = np.maximum(full - closed, 0.0)
+    left, drawn = max(reach - pole.closed_length, 0.0), closed.copy()
+    for j in range(room.size) if first == "thin" else range(room.size - 1, -1, -1):
+        step = min(float(room[j]), left)
+        drawn[j] += step
+        left -= step
+    return drawn
 
 
-def _worst(b: Bent, moment: FloatArray, tip_sway: float) -> tuple[float, str]:
-    """Largest use of a limit (1 at the limit) and its name."""
-    used, name = abs(b.tip_droop) / tip_sway, "tip"
-    inside = np.maximum(np.abs(b.moment[:-1, 1]), np.abs(b.moment[1:, 0]))
-    for i in range(moment.size):
-        mine = b.mesh.owner == i
-        share = float(np.max(inside[mine], initial=0.0)) / moment[i]
-        if share > used:
-            used, name = share, f"section {i + 1}"
-    return used, name
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """What is to be kept, and how it is judged."""
+
+    limits: Limits
+    tip_limit: float
+    load_factor: float
+    joint_model: JointModel
+
+    def worst(self, pole: Pole, state: State) -> tuple[float, str]:
+        """Largest load over limit and its name; wind once in the plane of the pole, once square to it."""
+        try:
+            found = [self._used(pole, (state,))]
+            if state.wind is not None:
+                found.append(self._used(pole, (replace(state, wind=None), _beside(state))))
+        except NotConverged:
+            return float("inf"), "no balance"
+        return max(found)
+
+    def _used(self, pole: Pole, at_once: tuple[State, ...]) -> tuple[float, str]:
+        """For one state, or two square to each other whose loads add as the sides of a right angle."""
+        lines = [bent(pole, s, joint_model=self.joint_model) for s in at_once]
+        tips = float(np.hypot.reduce([abs(b.tip_droop) for b in lines])) / self.tip_limit
+        found = [(tips, "tip")]
+        sides = zip(*(checks_of(b, self.limits, load_factor=self.load_factor) for b in lines), strict=True)
+        for same in sides:
+            load = float(np.hypot.reduce([m.load for m in same]))
+            found.append((load / same[0].limit, f"{same[0].place}, {same[0].what}"))
+        return max(found)
 
 
-def safe_reach(pole: Pole, state: State, *, moment_limit: FloatArray, tip_limit: float = float("inf"),
-               joint_model: JointModel = "glued", closeness: float = 1e-3) -> SafeReach:
-    """The longest reach at which no section passes its limiting moment and the tip does not pass `tip_limit`.
+def safe_reach(pole: Pole, state: State, *, limits: Limits | FloatArray, tip_limit: float = float("inf"),
+               load_factor: float = 1.0, joint_model: JointModel = "glued") -> SafeReach:
+    """The longest reach, to a millimetre, at which no limit is passed.
 
-    Wind is in the state; for another temperature give the pole with the stiffness, and the limits, it has there. The
-    pole is drawn out thin end first, partly if need be.
+    The state's wind blows once in the plane of the pole and once square to it, the worse counts; droop and sway, and
+    their loads, add as the sides of a right angle. For another temperature give the pole with the stiffness, and the
+    limits, it has there. The pole is drawn out thin end first, partly if need be.
 
     Parameters
     ----------
-    moment_limit : (n_section,) [N m] at the temperature in question, tip first.
-    tip_limit : [m] across the root axis.
-    closeness : [m] of the answer.
+    limits : of sections and joints; or (n_section,) [N m] moments alone, tip first.
+    tip_limit : [m] of the tip across the root axis.
+    load_factor : how many times every load in the pole counts against the limits, 2 to 3 for a jerk.
 
     Raises
     ------
-    DesignError : not even the pushed-in pole is safe.
+    DesignError : not even the pushed-in pole is safe; a pole that rests on a wall, an edge or the ground.
+
+    Source
+    ------
+    Halving between the pushed-in and the drawn-out pole, each solved as `bent` does.
     """
-    limits = np.asarray(moment_limit, dtype=np.float64)
-    if limits.shape != (len(pole.tubes),) or not np.all(limits > 0.0):
-        raise DesignError("moment_limit", limits.tolist(), f"{len(pole.tubes)} moments above zero, tip first")
+    if not isinstance(limits, Limits):
+        moments = np.asarray(limits, dtype=np.float64)
+        if moments.shape != (len(pole.tubes),) or not np.all(moments > 0.0):
+            raise DesignError("limits", moments.tolist(), f"{len(pole.tubes)} moments above zero, tip first")
+        limits = replace(Limits.none(len(pole.tubes)), strength=moments)
     if not tip_limit > 0.0:
         raise DesignError("tip_limit", tip_limit, "above zero")
+    if isinstance(state.support, Foot | Over) or (isinstance(state.support, Lifted) and state.support.tip != "free"):
+        raise DesignError("support", type(state.support).__name__,
+                          "clamped, bench, hands or lifted: the tip is free at any reach")
+    asked = _Asked(limits, tip_limit, load_factor, joint_model)
 
     def worst(reach: float) -> tuple[float, str]:
-        at = replace(state, drawn=_drawn_to(pole, reach))
-        return _worst(bent(pole, at, joint_model=joint_model), limits, tip_limit)
+        return asked.worst(pole, replace(state, drawn=drawn_to(pole, reach)))
 
-    low, high = pole.closed_length, pole.extended_length
+    high = pole.extended_length
+    low = min(max(pole.closed_length, float(np.max(stops_of(state, high)))), high)
     used, name = worst(high)
     if used <= 1.0:
-        return SafeReach(high, "")
-    if worst(low)[0] > 1.0:
-        raise DesignError("moment_limit", name, "higher, or less wind and load: not even the pushed-in pole is safe")
-    while high - low > closeness:
+        return SafeReach(high, "", used)
+    at_low = worst(low)
+    if at_low[0] > 1.0:
+        raise DesignError("limits", at_low[1], "higher, or less wind and load: not even the pushed-in pole is safe")
+    kept = at_low[0]
+    while high - low > CLOSE:
         middle = 0.5 * (low + high)
-        used, at = worst(middle)
-        low, high, name = (low, middle, at) if used > 1.0 else (middle, high, name)
-    return SafeReach(low, name)
+        now, at = worst(middle)
+        if now > 1.0:
+            high, name = middle, at
+        else:
+            low, kept = middle, now
+    return SafeReach(low, name, kept)

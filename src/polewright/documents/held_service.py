@@ -1,0 +1,127 @@
+"""The pole in service: as warm as it is, in the wind that blows, and how far it may then be drawn out."""
+
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+from polewright.documents.design import Design
+from polewright.documents.files import DocumentError, Fault
+from polewright.documents.held_limits import section_limits
+from polewright.documents.material import Material, ResinData
+from polewright.documents.values import Workpiece
+from polewright.errors import DesignError
+from polewright.materials.library import library
+from polewright.materials.service import TESTED_AT, matrix_retention, service_limit, softened
+from polewright.pole.pole import Pole
+from polewright.pole.section import Section, tube_of
+from polewright.pole.state import Bench, Clamped, Hands, Lifted, State, WindLoad
+from polewright.pole.wind import SafeReach, safe_reach
+from polewright.units import si, to
+from polewright.wall.stack import Stack, Wrap
+
+__all__ = ["Heat", "heat_of", "in_service", "safe_reach_of", "warmth_words", "wind_words"]
+
+
+@dataclass(frozen=True, slots=True)
+class Heat:
+    """How much of its resin's stiffness [-] a pole keeps when warm and wet, the least of its materials.
+
+    limit [K] is how warm it may be used, 20 below the first wet glass transition.
+    """
+
+    retention: float
+    limit: float
+
+
+def _transitions(material: Material) -> tuple[float, float]:
+    """Dry and wet glass transition [K] of a material's resin."""
+    given = material.resin
+    if isinstance(given, ResinData):
+        return si("Tg_dry_C", given.Tg_dry_C), si("Tg_wet_C", given.Tg_wet_C)
+    shelf = library()
+    resin = shelf.resin(given if given is not None else shelf.prepreg(str(material.prepreg)).resin_id)
+    dry = resin.Tg_dry if resin.Tg_dry is not None else float("nan")
+    return dry, resin.Tg_wet if resin.Tg_wet is not None else dry
+
+
+def _retention(material: Material, temperature: float) -> float:
+    dry, wet = _transitions(material)
+    try:
+        return min(float(matrix_retention(temperature, Tg_dry=dry, Tg_wet=wet)), 1.0)
+    except DesignError as fault:
+        wanted = (f"below {to(wet, '°C'):.0f}, where the resin of {material.id} is rubber when wet, and 20 below that "
+                  "in use")
+        raise DocumentError([Fault(("temperature_C", f"{to(temperature, '°C'):g}", wanted))]) from fault
+
+
+def heat_of(design: Design, temperature: float) -> Heat:
+    """What a temperature [K] leaves of the resin.
+
+    Raises
+    ------
+    DocumentError : at or above a resin's wet glass transition.
+    """
+    used = _used(design)
+    return Heat(min(_retention(m, temperature) for m in used),
+                min(float(service_limit(_transitions(m)[1])) for m in used))
+
+
+def _used(design: Design) -> tuple[Material, ...]:
+    names = {w.prepreg for s in design.sections for w in s.stack}
+    return tuple(m for m in design.materials if m.id in names)
+
+
+@lru_cache(maxsize=16)
+def in_service(design: Design, work: Workpiece, temperature_C: float | None) -> Workpiece:
+    """The pole as warm as that, wet: resin softened, fibre and fits as made. None: as tested, dry at 23 degrees.
+
+    Raises
+    ------
+    DocumentError : at or above a resin's wet glass transition.
+    """
+    if temperature_C is None:
+        return work
+    kept = {m.id: _retention(m, si("temperature_C", temperature_C)) for m in _used(design)}
+    sections = tuple(_soft(s, tuple(kept[w.prepreg] for w in d.stack))
+                     for s, d in zip(work.sections, design.sections, strict=True))
+    tubes = tuple(_tube(s) for s in sections)
+    return replace(work, sections=sections, pole=Pole(tubes, work.pole.joints, work.pole.tip_mass))
+
+
+@lru_cache(maxsize=256)
+def _soft(section: Section, kept: tuple[float, ...]) -> Section:
+    wraps = tuple(Wrap(softened(w.ply, k), w.angle, w.turns) for w, k in zip(section.stack.wraps, kept, strict=True))
+    return section.in_service(Stack(wraps))
+
+
+_tube = lru_cache(maxsize=256)(tube_of)
+
+
+def safe_reach_of(design: Design, work: Workpiece, state: State, *, wind: WindLoad | None,
+                  jerk: float) -> SafeReach | None:
+    """The reach at which every margin is still one, a jerk counted in; None where the tip does not hang free.
+
+    The wind blows in the plane of the pole and square to it, the worse counts.
+
+    Raises
+    ------
+    NotConverged, DesignError : not even the pushed-in pole is safe.
+    """
+    if not isinstance(state.support, Bench | Clamped | Hands | Lifted):
+        return None
+    return safe_reach(work.pole, replace(state, wind=wind), limits=section_limits(design, work), load_factor=jerk)
+
+
+def wind_words(speed: float) -> str:
+    """The Beaufort number and name of a wind [m/s], and what the trade does in it."""
+    row = [row for row in library().table("beaufort") if round(speed, 1) >= float(row["v_low"])][-1]
+    return f"{row['name']}, Beaufort {row['force']}: {row['suggestion']}"
+
+
+def warmth_words(design: Design, temperature_C: float | None) -> str:
+    """How warm the pole is taken to be, and what that does to the resin."""
+    if temperature_C is None:
+        return f"as tested, dry at {to(TESTED_AT, '°C'):.0f} °C"
+    heat = heat_of(design, si("temperature_C", temperature_C))
+    above = si("temperature_C", temperature_C) > heat.limit
+    look = f"; above the {to(heat.limit, '°C'):.0f} °C at which it should still be used" if above else ""
+    return f"at {temperature_C:g} °C and wet the resin keeps {heat.retention:.0%} of its stiffness{look}"
