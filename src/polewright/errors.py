@@ -1,6 +1,9 @@
 """What can be wrong with what a person asked, as one class per kind of decision they can take."""
 
-__all__ = ["DesignError", "NotConverged", "PolewrightError", "StockError"]
+import numpy as np
+from numpy.typing import ArrayLike
+
+__all__ = ["DesignError", "NotConverged", "PolewrightError", "StockError", "refuse_unless_finite"]
 
 
 class PolewrightError(Exception):
@@ -29,3 +32,15 @@ class StockError(PolewrightError):
 
 class NotConverged(PolewrightError):  # noqa: N818 - says what happened, as a person would
     """A solver stopped without an answer; no number is given."""
+
+
+def refuse_unless_finite(**figures: ArrayLike) -> None:
+    """Refuse what is not a number or has no end, by its name.
+
+    Raises
+    ------
+    DesignError : a figure, or one of an array, is not finite.
+    """
+    for name, value in figures.items():
+        if not np.all(np.isfinite(np.asarray(value, dtype=np.float64))):
+            raise DesignError(name, value, "finite numbers only")

@@ -97,6 +97,8 @@ def first_tone(*, bending: float, shear: float, mass: float, length: float, outs
     for name, value in given.items():
         if not 1e-9 < value < 1e15:
             raise DesignError(name, value, "a number above zero")
+    if not 0.0 <= bore < outside:
+        raise DesignError("bore", bore, "from zero to below the outside diameter")
     rigid = FIRST_ROOT**2 / (2.0 * np.pi) * np.sqrt(bending / (mass * length**3))
     fixed = {"length": length, "mass": mass, "outside": outside, "bore": bore, "shear stiffness": shear}
     found = _first_root(lambda frequency: _closure(bending, fixed | {"frequency": frequency}).real,

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from scipy.special import ndtri
 
 from polewright.arrays import FloatArray
-from polewright.errors import DesignError
+from polewright.errors import DesignError, refuse_unless_finite
 from polewright.scatter.chunks import Task, Watch, in_chunks
 from polewright.scatter.draw import Plan, points_of
 from polewright.scatter.interval import Sampled
@@ -108,6 +108,12 @@ def line_shares(points: FloatArray, values: FloatArray, groups: Groups) -> tuple
     ------
     A. Saltelli et al., Global Sensitivity Analysis: The Primer, 2008, ch. 1: standardised regression coefficients.
     """
+    points, values = np.asarray(points, float), np.asarray(values, float)
+    if points.ndim != 2 or values.shape != points.shape[:1]:
+        raise DesignError("values", values.shape, f"one for each of the points {points.shape}")
+    refuse_unless_finite(values=values)
+    if not np.all((points > 0.0) & (points < 1.0)):
+        raise DesignError("points", "not all inside", "chances between 0 and 1")
     n, inputs = points.shape
     if n < 2 * (inputs + 1):
         raise DesignError("poles", n, f"at least {2 * (inputs + 1)} for {inputs} inputs")

@@ -11,8 +11,8 @@ MOST = 1_000_000
 
 
 def _check(order: int, passing: float, alike: float) -> None:
-    if order < 1:
-        raise DesignError("order", order, "at least one pole")
+    if not 1 <= order < MOST:
+        raise DesignError("order", order, f"from 1 to {MOST} poles")
     if not 0.0 <= passing <= 1.0:
         raise DesignError("passing", passing, "a chance between 0 and 1")
     if not 0.0 <= alike < 1.0:
@@ -31,6 +31,8 @@ def chance_of_filling(order: int, *, made: int, passing: float, alike: float = 0
     N. L. Johnson, A. W. Kemp, S. Kotz, Univariate Discrete Distributions, 3rd ed., 2005: binomial tail; beta-binomial.
     """
     _check(order, passing, alike)
+    if not made >= 0:
+        raise DesignError("made", made, "a number of poles")
     if made < order:
         return 0.0
     if passing in (0.0, 1.0):
@@ -94,7 +96,7 @@ def pole_yield(tube_yield: float, *, tubes: int) -> float:
     """
     if not 0.0 <= tube_yield <= 1.0:
         raise DesignError("tube_yield", tube_yield, "between 0 and 1")
-    if tubes < 1:
+    if not tubes >= 1:
         raise DesignError("tubes", tubes, "at least one")
     return float(tube_yield**tubes)
 
@@ -108,4 +110,6 @@ def tubes_to_start(tubes: int, *, tube_yield: float) -> float:
     """
     if not 0.0 < tube_yield <= 1.0:
         raise DesignError("tube_yield", tube_yield, "above 0, at most 1")
+    if not tubes >= 1:
+        raise DesignError("tubes", tubes, "at least one")
     return tubes / tube_yield

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from polewright.errors import DesignError
+from polewright.errors import DesignError, refuse_unless_finite
 from polewright.shop.kit import Kit
 
 __all__ = ["MaterialUse", "material_cost", "material_use"]
@@ -29,6 +29,7 @@ def material_cost(area: float, price: float, *, utilisation: float = 1.0) -> flo
     """Cost [currency] of flags of an area [m2] at a price [currency/m2], when only a share [-] of the roll is used."""
     if not 0.0 < utilisation <= 1.0:
         raise DesignError("utilisation", utilisation, "above 0 and at most 1")
+    refuse_unless_finite(area=area, price=price)
     return area * price / utilisation
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from polewright.arrays import FloatArray
-from polewright.errors import DesignError
+from polewright.errors import DesignError, refuse_unless_finite
 
 __all__ = ["Flag", "fibre_drift", "flag_width", "true_angle"]
 
@@ -35,6 +35,7 @@ def flag_width(diameter: float, thickness: float, turns: float, overlap: float =
     Integral of r dtheta over the spiral r = d/2 + t theta/(2 pi), theta from 0 to 2 pi n; the same as n circles, each
     at the middle of its own turn.
     """
+    refuse_unless_finite(diameter=diameter, thickness=thickness, turns=turns, overlap=overlap)
     return float(np.pi * turns * (diameter + turns * thickness) + overlap)
 
 
@@ -48,6 +49,7 @@ def fibre_drift(turns: float, half_angle: float) -> float:
     ------
     Development of a cone: one turn opens to a sector of 2 pi sin(psi).
     """
+    refuse_unless_finite(turns=turns, half_angle=half_angle)
     return float(2.0 * np.pi * turns * np.sin(half_angle))
 
 

@@ -10,7 +10,7 @@ from itertools import pairwise
 import numpy as np
 
 from polewright.arrays import FloatArray
-from polewright.errors import DesignError
+from polewright.errors import DesignError, refuse_unless_finite
 from polewright.shop.flag import Flag, across
 
 __all__ = ["JointRules", "Joints", "joint_spans", "piece_outlines", "spread_joints"]
@@ -75,7 +75,10 @@ def joint_spans(flag: Flag, cuts: Sequence[float]) -> FloatArray:
     """(n_joint, 2) [m] along the tube from butt to tip that each joint takes up."""
     if not cuts:
         return np.zeros((0, 2))
+    refuse_unless_finite(cuts=cuts)
     normal, widest = across(flag.angle), max(flag.width_butt, flag.width_tip)
+    if abs(normal[0]) * flag.length < abs(normal[1]) * 1e-9:   # along the fibre is along the tube
+        return np.tile([0.0, flag.length], (len(cuts), 1))
     ends = (np.asarray(cuts)[:, None] - normal[1] * np.array([0.0, widest])) / normal[0]
     return np.sort(np.clip(ends, 0.0, flag.length), axis=1)
 

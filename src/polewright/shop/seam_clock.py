@@ -10,7 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from polewright.arrays import FloatArray, freeze
-from polewright.errors import DesignError
+from polewright.errors import DesignError, refuse_unless_finite
 from polewright.shop.kit import Kit
 from polewright.wall.membrane import rotated_stiffness
 
@@ -59,6 +59,7 @@ def extra_harmonics(start: ArrayLike, arc: ArrayLike, weight: ArrayLike) -> Floa
     Fourier coefficients of a step of height w over an arc b: 2 w sin(m b/2)/(pi m) at its middle. The second harmonic
     of the stiffness over its mean is the peak-to-peak variation of EI, sin(b)/(pi n) for one part turn on n turns.
     """
+    refuse_unless_finite(start=start, arc=arc, weight=weight)
     terms = _terms(np.asarray(start, float), np.asarray(arc, float), np.asarray(weight, float), 2)
     return np.asarray(np.abs(terms.sum(axis=-1)))
 
@@ -98,7 +99,11 @@ def seam_clock(arc: ArrayLike, turns: ArrayLike, thickness: ArrayLike, stiffness
     thickness : (n_flag,) [m] of one turn.
     stiffness : (n_flag,) [N/m] axial stiffness of one turn, modulus times thickness.
     """
+    refuse_unless_finite(arc=arc, turns=turns, thickness=thickness, stiffness=stiffness)
     arc, turns = np.asarray(arc, float), np.asarray(turns, float)
+    for name, figures in (("turns", turns), ("thickness", thickness), ("stiffness", stiffness)):
+        if np.shape(figures) != arc.shape:
+            raise DesignError(name, f"{np.size(figures)} of them", f"one a flag, {arc.size} like the arcs")
     weights = np.stack([np.asarray(w, float) / float(np.sum(np.asarray(w, float) * turns))
                         for w in (thickness, stiffness)])
     start = spread_starts(arc, weights)
