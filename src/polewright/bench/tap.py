@@ -9,7 +9,6 @@ from dataclasses import dataclass
 from typing import Any
 
 import numpy as np
-from scipy.optimize import brentq
 
 from polewright.arrays import FloatArray
 from polewright.bench.bend import Note
@@ -58,6 +57,8 @@ def _first_root(function: Callable[[Any], Any], grid: FloatArray) -> float | Non
     crossing = np.flatnonzero(np.diff(np.signbit(function(grid))))
     if crossing.size == 0:
         return None
+    from scipy.optimize import brentq  # four tenths of a second to import: only who taps a tube pays
+
     low, high = grid[crossing[0]], grid[crossing[0] + 1]
     return float(brentq(function, low, high, xtol=1e-14 * low, rtol=1e-14))
 
