@@ -1,7 +1,9 @@
 """What can be wrong with what a person asked, as one class per kind of decision they can take."""
 
-import numpy as np
-from numpy.typing import ArrayLike
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from numpy.typing import ArrayLike
 
 __all__ = ["DesignError", "NotConverged", "PolewrightError", "StockError", "refuse_unless_finite"]
 
@@ -34,13 +36,15 @@ class NotConverged(PolewrightError):  # noqa: N818 - says what happened, as a pe
     """A solver stopped without an answer; no number is given."""
 
 
-def refuse_unless_finite(**figures: ArrayLike) -> None:
+def refuse_unless_finite(**figures: "ArrayLike") -> None:
     """Refuse what is not a number or has no end, by its name.
 
     Raises
     ------
     DesignError : a figure, or one of an array, is not finite.
     """
+    import numpy as np  # help and schemas speak of refusals too, and load no arrays
+
     for name, value in figures.items():
         if not np.all(np.isfinite(np.asarray(value, dtype=np.float64))):
             raise DesignError(name, value, "finite numbers only")
