@@ -261,7 +261,8 @@ def _ruled(rulings: list[tuple[int, Ruling]]) -> Finding:
     first, ruling = max(rulings, key=lambda r: _badness(r[1]))
     rule, sections = ruling.rule, [i + 1 for i, _ in rulings]
     value, limit, unit = _rule_number(rule.unit, ruling.value, ruling.limit)
-    figure = "" if value is None or limit is None else f": {value:.3g} {unit}, limit {limit:.3g}"
+    figure = f": {value:.3g} {unit}, limit {limit:.3g}" if value is not None and limit is not None else (
+        "" if ruling.holds else ": not kept")
     names = f"section {sections[0]}" if len(sections) == 1 else "sections " + ", ".join(map(str, sections))
     where = f"sections[{first}]" + ("" if ruling.layer is None else f".stack[{ruling.layer}]")
     return Finding(kind="rule", name=rule.title, verdict="holds" if ruling.holds else "look", where=where, value=value,

@@ -13,6 +13,7 @@ from polewright.workshop import edited
 __all__ = ["change_of", "fault_words", "kept", "quantity_of_field", "whole"]
 
 _QUANTITY = {"mm": "length", "g": "mass", "N": "force", "C": "temperature", "kg_m": "carry"}
+_MOST_SHOWN = 60
 _COUNTED = (("materials", "prepreg"), ("mandrels", "mandrel"), ("profile", "place"), ("given", "figure"),
             ("rules", "change of a rule"))
 _SAID = ("maker", "note", "use", "lot", "description")
@@ -91,6 +92,7 @@ def fault_words(field: str, value: str, want: str) -> str:
     place = re.sub(r"_(mm|g|deg|N|C|pct|Hz|kg_m|kN_m_rad|N_m2|mm_per_100g|g_m2|per_m2|kg_m3|GPa|MPa|1e6_K)$", "",
                    place.replace(".", ", "))
     place = place.replace("_", " ").strip(", ").replace(",,", ",")
+    value = value if len(value) <= _MOST_SHOWN else f"{value[:_MOST_SHOWN]}…"
     return f"{place} is {value}: {want}" if value else f"{place}: {want}" if place else want
 
 

@@ -10,6 +10,7 @@ from markupsafe import Markup
 
 from polewright.drawings.style import number
 from polewright.web.changes import fault_words
+from polewright.web.say import in_inches
 
 __all__ = ["page"]
 
@@ -21,7 +22,7 @@ def _environment() -> Environment:
     made = Environment(loader=PackageLoader("polewright.web"), autoescape=select_autoescape(), trim_blocks=True,
                        lstrip_blocks=True, undefined=StrictUndefined)
     made.filters["plainly"] = _plainly
-    made.globals.update(static=_static, bar=_bar, sentence=fault_words)
+    made.globals.update(static=_static, bar=_bar, sentence=fault_words, in_inches=in_inches)
     return made
 
 

@@ -2,9 +2,9 @@
 
 from dataclasses import dataclass
 
-from polewright.units import System, display_unit, to
+from polewright.units import System, display_unit, from_, to
 
-__all__ = ["Said", "changed", "pretty", "say", "spoken"]
+__all__ = ["Said", "changed", "in_inches", "pretty", "say", "spoken"]
 
 _SPACE = "\u202f"
 
@@ -54,3 +54,18 @@ def say(value: float, quantity: str, system: System, digits: int, inch_digits: i
     number, old = to(value, name), None if before is None else to(before, name)
     words = changed(number, old, places, unit=pretty(name) if change_unit else "")
     return Said(spoken(number, places), pretty(name), words)
+
+
+_IN_INCHES = {"mm": ("length", 3), "g": ("mass", 1), "kg m": ("carry", 2), "N": ("force", 0), "N m": ("moment", 0),
+              "N m²": ("bending", 0), "mm per 100 g": ("flex", 3)}
+_METRIC = {"N m²": "N m2", "mm per 100 g": "mm/100 g"}
+
+
+def in_inches(value: float | None, limit: float | None, unit: str, system: System) -> str:
+    """A finding's figure and its limit again for an inch page; nothing on a metric one or for a figure without both."""
+    if system == "metric" or value is None or limit is None or unit not in _IN_INCHES:
+        return ""
+    quantity, digits = _IN_INCHES[unit]
+    shown = display_unit(quantity, system)
+    now, most = (spoken(to(from_(each, _METRIC.get(unit, unit)), shown), digits) for each in (value, limit))
+    return f"{now} {pretty(shown)}, limit {most}"

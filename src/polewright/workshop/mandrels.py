@@ -11,7 +11,7 @@ from polewright.documents.fields import Length, MandrelDiameter, NonNegativeLeng
 from polewright.documents.files import DocumentError, Fault
 from polewright.materials.library import library
 from polewright.workshop.kinds import design_of
-from polewright.workshop.typed import typed
+from polewright.workshop.typed import typed, worded
 
 __all__ = ["add_mandrel", "add_mandrel_place", "put_mandrel", "remove_mandrel", "remove_mandrel_place"]
 
@@ -43,8 +43,8 @@ def add_mandrel(design: Design, bar: Mapping[str, Any]) -> Design:
     DocumentError : a name that stands already, a material that is not known, or a measure that cannot be.
     """
     new = typed(_Bar, bar)
-    known = [each.id for each in design.mandrels]
-    if new.mandrel in known:
+    worded(new.mandrel, "mandrel")
+    if new.mandrel in [each.id for each in design.mandrels]:
         raise DocumentError([Fault(("mandrel", repr(new.mandrel), "a name of its own: this one is on the rack"))])
     if new.metal not in library().mandrel_materials:
         raise DocumentError([Fault(("metal", repr(new.metal), "one of " + ", ".join(library().mandrel_materials)))])

@@ -16,7 +16,7 @@ from polewright.errors import DesignError
 from polewright.materials.library import library
 from polewright.units import parse, shown, si
 from polewright.workshop.kinds import design_of
-from polewright.workshop.typed import typed
+from polewright.workshop.typed import typed, worded
 
 __all__ = ["GIVEN", "GivenFigure", "add_own_prepreg", "add_prepreg", "give_figure", "put_prepreg", "remove_given",
            "remove_prepreg", "set_given"]
@@ -87,7 +87,7 @@ def add_prepreg(design: Design, name: str, like: str, lot: str) -> Design:
         begun = {"id": new, "prepreg": like, "description": f"shipped {like}"}
     else:
         raise DocumentError([Fault(("like", repr(like), "a prepreg of this pole or of the shipped library"))])
-    plain["materials"].append({**begun, "lot": lot.strip()})
+    plain["materials"].append({**begun, "lot": worded(lot, "lot", may_be_empty=True)})
     return design_of(plain)
 
 
@@ -149,7 +149,8 @@ def give_figure(design: Design, material: int, figure: str, value: str, kind: st
     holder = _material(plain, material)
     if kind not in ("measured", "certificate"):
         raise DocumentError([Fault(("kind", repr(kind), "measured or certificate"))])
-    new = {"figure": figure, "value": _value(figure, value, "value"), "kind": kind, "lot": lot.strip()}
+    new = {"figure": figure, "value": _value(figure, value, "value"), "kind": kind,
+           "lot": worded(lot, "lot", may_be_empty=True)}
     given = holder.setdefault("given", [])
     there = [i for i, each in enumerate(given) if each["figure"] == figure]
     holder["given"] = [each for each in given if each["figure"] != figure]
@@ -175,9 +176,7 @@ def remove_given(design: Design, material: int, given: int) -> Design:
 
 
 def _new_name(design: Design, name: str) -> str:
-    new = name.strip()
-    if not new:
-        raise DocumentError([Fault(("name", "", "still empty"))])
+    new = worded(name, "name")
     if new in {each.id for each in design.materials}:
         raise DocumentError([Fault(("name", repr(new), "a name of its own: this one is on the shelf"))])
     return new

@@ -14,12 +14,11 @@ from polewright.errors import DesignError
 from polewright.units import parse, shown, to
 from polewright.wall.rules import SHIPPED, Rule
 from polewright.workshop.kinds import design_of
-from polewright.workshop.words import address_of
+from polewright.workshop.words import address_of, words
 
 __all__ = ["KINDS_OF_RULE", "RuleEntry", "add_rule", "remove_rule", "rule_limit", "rules_of", "set_rule"]
 
 _WORDS = ("title", "reason", "remedy")
-_MOST_WORDS = {"title": 80, "reason": 400, "remedy": 400}
 _QUANTITY = {"m": ("length", "mm", 100.0), "rad": ("angle", "°", 180.0)}
 KINDS_OF_RULE: tuple[Rule, ...] = tuple(rule for rule in SHIPPED if rule.limit is not None)
 _ABOUT_ONE_PLY = "block"
@@ -66,6 +65,8 @@ def set_rule(design: Design, rule: str, field: str, value: str) -> Design:
     entry = _entry(design, rule)
     plain = design.plain()
     change = _change(plain, entry.rule)
+    if field == "is_on" and value not in ("on", "off"):
+        raise DocumentError([Fault(("is_on", repr(value[:80]), "on or off"))])
     if field == "is_on":
         change["is_on"] = value == "on"
     elif field == "limit":
@@ -93,8 +94,7 @@ def add_rule(design: Design, rule: Mapping[str, str]) -> Design:
         want = "one of " + ", ".join(each.id for each in KINDS_OF_RULE)
         raise DocumentError([Fault(("judge", repr(new["judge"][:80]), want))])
     amount, faults = 0.0, [*_title_faults(design, new["title"]), *_ply_faults(design, new["judge"], new["ply"])]
-    faults += [Fault((name, f"{len(new[name])} characters long", f"at most {_MOST_WORDS[name]}")) for name in _WORDS
-               if len(new[name]) > _MOST_WORDS[name]]
+    faults += [fault for name in _WORDS for fault in _word_faults(name, new[name])]
     try:
         amount = _limit(model, new["limit"])
     except DocumentError as fault:
@@ -171,8 +171,8 @@ def _set_words(design: Design, change: dict[str, Any], entry: RuleEntry, field: 
             raise DocumentError(_title_faults(design, ""))
         change.pop(field, None)
         return
-    if len(text) > _MOST_WORDS[field]:
-        raise DocumentError([Fault((field, f"{len(text)} characters long", f"at most {_MOST_WORDS[field]}"))])
+    if wrong := _word_faults(field, text):
+        raise DocumentError(wrong)
     if field == "title" and text != entry.rule.title and (faults := _title_faults(design, text)):
         raise DocumentError(faults)
     model = next((each for each in SHIPPED if each.id == entry.rule.id), None)
@@ -180,6 +180,14 @@ def _set_words(design: Design, change: dict[str, Any], entry: RuleEntry, field: 
         change.pop(field, None)
     else:
         change[field] = text
+
+
+def _word_faults(field: str, text: str) -> list[Fault]:
+    try:
+        words(text, field)
+    except DesignError as fault:
+        return [Fault((field, str(fault.value), fault.want))]
+    return []
 
 
 def _limit(rule: Rule, text: str) -> float:

@@ -7,8 +7,10 @@ from pydantic import ValidationError
 
 from polewright.documents.document import Part
 from polewright.documents.files import DocumentError, Fault, faults_of
+from polewright.errors import DesignError
+from polewright.workshop.words import words
 
-__all__ = ["typed"]
+__all__ = ["typed", "worded"]
 
 _P = TypeVar("_P", bound=Part)
 
@@ -25,6 +27,22 @@ def typed(kind: type[_P], fields: Mapping[str, Any]) -> _P:
         return kind.model_validate(given)
     except ValidationError as fault:
         raise DocumentError([_plainer(each) for each in faults_of(fault, kind)]) from fault
+
+
+def worded(text: str, field: str, *, may_be_empty: bool = False) -> str:
+    """A name or lot typed in a form, without outer blanks.
+
+    Raises
+    ------
+    DocumentError : empty where it may not be, too long, or with signs that cannot be shown.
+    """
+    try:
+        said = words(text, field)
+    except DesignError as fault:
+        raise DocumentError([Fault((field, str(fault.value), fault.want))]) from fault
+    if not said and not may_be_empty:
+        raise DocumentError([Fault((field, "", "still empty"))])
+    return said
 
 
 def _plainer(fault: Fault) -> Fault:

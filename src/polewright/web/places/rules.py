@@ -85,7 +85,7 @@ def _limit(limit: tuple[float | None, str], sight: Sight) -> tuple[str, str]:
     value, unit = limit
     if unit == "mm" and sight.system == "inch" and value is not None:
         unit = display_unit("length", "inch")
-        return f"{to(from_(value, 'mm'), unit):.4g}", unit
+        return f"{to(from_(value, 'mm'), unit):.6f}".rstrip("0"), unit
     return "" if value is None else f"{value:.6g}", unit.removeprefix("share ")
 
 

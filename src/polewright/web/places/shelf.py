@@ -140,10 +140,18 @@ def _prepreg(sight: Sight, plain: dict[str, Any], i: int, is_kept: bool) -> Prep
 
 
 def _used(sight: Sight, name: str) -> str:
-    sections = [str(i + 1) for i, s in enumerate(sight.design.sections) if any(w.prepreg == name for w in s.stack)]
-    if not sections:
-        return "no ply is cut from it"
-    return f"in {'section' if len(sections) == 1 else 'sections'} {', '.join(sections)}"
+    sections = [i + 1 for i, s in enumerate(sight.design.sections) if any(w.prepreg == name for w in s.stack)]
+    return f"in {_listed(sections)}" if sections else "no ply is cut from it"
+
+
+def _listed(sections: list[int]) -> str:
+    """Sections by their numbers: "section 3", "sections 1 to 5", "sections 1, 4"."""
+    first, last = sections[0], sections[-1]
+    if first == last:
+        return f"section {first}"
+    if len(sections) > 2 and sections == list(range(first, last + 1)):
+        return f"sections {first} to {last}"
+    return "sections " + ", ".join(map(str, sections))
 
 
 _NAMES = {
@@ -202,8 +210,8 @@ def _make_up(sight: Sight, plain: dict[str, Any], i: int) -> tuple[Field, ...]:
 
 def _mandrel(sight: Sight, plain: dict[str, Any], i: int, is_kept: bool) -> MandrelRow:
     mandrel, path, system = sight.design.mandrels[i], f"mandrels[{i}]", sight.system
-    used = [str(n + 1) for n, s in enumerate(sight.design.sections) if s.mandrel == mandrel.id]
-    words = f"{'section' if len(used) == 1 else 'sections'} {', '.join(used)}" if used else "no section is rolled on it"
+    used = [n + 1 for n, s in enumerate(sight.design.sections) if s.mandrel == mandrel.id]
+    words = _listed(used) if used else "no section is rolled on it"
     usual = library().mandrel_material(mandrel.material).alpha
     said = "measured here" if mandrel.cte_1e6_K is not None else (
         f"now {format_quantity(usual, 'expansion', 'µ/K', 1)}, the default of its material, not measured here")
