@@ -5,9 +5,10 @@ from typing import Any
 
 import numpy as np
 
-from polewright.arrays import FloatArray, freeze
+from polewright.arrays import FloatArray
 from polewright.errors import DesignError
 from polewright.materials.entries import Fibre, Resin
+from polewright.materials.numbers import above_zero, keep_numbers
 
 __all__ = ["FibreConstants", "ResinConstants"]
 
@@ -16,15 +17,10 @@ __all__ = ["FibreConstants", "ResinConstants"]
 ASSUMED_NU23 = 0.25
 
 
-def _checked(value: Any, above_zero: tuple[str, ...]) -> None:
-    names = [f.name for f in fields(value)]
-    freeze(value, names)
-    for name in names:
-        array = getattr(value, name)
-        if not np.all(np.isfinite(array)):
-            raise DesignError(name, "not a number", "a finite number")
-        if name in above_zero and np.any(array <= 0.0):
-            raise DesignError(name, float(np.min(array)), "a number above zero")
+def _checked(value: Any, above: tuple[str, ...]) -> None:
+    for name in above:
+        above_zero(name, getattr(value, name))
+    keep_numbers(value, [f.name for f in fields(value)])
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -7,6 +7,7 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError
+from polewright.materials.numbers import above_zero, finite, from_zero
 
 __all__ = ["PACKING_LIMIT", "cured_density", "cured_thickness", "fibre_share_of_thickness",
            "fibre_volume_share", "lot_resin_share",
@@ -24,10 +25,8 @@ def refuse_unpackable(vf: ArrayLike, void: ArrayLike = 0.0) -> None:
     DesignError : a share is negative or no number, fibre lies above the hexagonal packing limit 0.9069, or fibre and
         voids together leave no room.
     """
-    vf, void = np.asarray(vf, float), np.asarray(void, float)
-    for name, share in (("fibre share", vf), ("void share", void)):
-        if not np.all(np.isfinite(share) & (share >= 0.0)):
-            raise DesignError(name, float(np.min(share)), "a share of the volume from 0 up")
+    vf, void = (from_zero(name, v, want="a share of the volume from 0 up")
+                for name, v in (("fibre share", vf), ("void share", void)))
     if np.any(vf > PACKING_LIMIT):
         raise DesignError("fibre share", float(np.max(vf)),
                           f"at most {PACKING_LIMIT:.4f}, round fibres in the closest hexagonal packing; "
@@ -50,12 +49,8 @@ def fibre_volume_share(resin_share: ArrayLike, *, fibre_density: ArrayLike, resi
     ------
     Conservation of mass and volume (ASTM D3171 gives the same relation).
     """
-    wr, rho_f, rho_r, v = (np.asarray(a, float) for a in (resin_share, fibre_density, resin_density, void))
-    _refuse_share("resin share", wr)
-    _refuse_share("void share", v)
-    for name, rho in (("fibre density", rho_f), ("resin density", rho_r)):
-        if not np.all(np.isfinite(rho) & (rho > 0.0)):
-            raise DesignError(name, float(np.min(rho)), "a number above zero")
+    wr, v = _share("resin share", resin_share), _share("void share", void)
+    rho_f, rho_r = above_zero("fibre density", fibre_density), above_zero("resin density", resin_density)
     fibre, resin = (1.0 - wr) / rho_f, wr / rho_r
     vf = np.asarray((1.0 - v) * fibre / (fibre + resin))
     refuse_unpackable(vf, v)
@@ -76,10 +71,12 @@ def resin_share_of(vf: ArrayLike, *, fibre_density: ArrayLike, resin_density: Ar
     ------
     Conservation of mass and volume.
     """
+    refuse_unpackable(vf, void)
     vf, v = np.asarray(vf, float), np.asarray(void, float)
-    refuse_unpackable(vf, v)
-    resin = (1.0 - vf - v) * np.asarray(resin_density, float)
-    return np.asarray(resin / (resin + vf * np.asarray(fibre_density, float)))
+    if np.any(vf + (1.0 - vf - v) <= 0.0):
+        raise DesignError("void share", 1.0, "less than the whole ply")
+    resin = (1.0 - vf - v) * above_zero("resin density", resin_density)
+    return np.asarray(resin / (resin + vf * above_zero("fibre density", fibre_density)))
 
 
 def cured_thickness(fibre_area_mass: ArrayLike, *, vf: ArrayLike, fibre_density: ArrayLike) -> FloatArray:
@@ -95,11 +92,9 @@ def cured_thickness(fibre_area_mass: ArrayLike, *, vf: ArrayLike, fibre_density:
     ------
     Conservation of mass.
     """
-    faw, vf = np.asarray(fibre_area_mass, float), np.asarray(vf, float)
-    for name, value in (("fibre areal mass", faw), ("fibre share", vf)):
-        if not np.all(np.isfinite(value) & (value > 0.0)):
-            raise DesignError(name, float(np.min(value)), "a number above zero")
-    return np.asarray(faw / (np.asarray(fibre_density, float) * vf))
+    faw, vf = above_zero("fibre areal mass", fibre_area_mass), above_zero("fibre share", vf)
+    refuse_unpackable(vf)
+    return np.asarray(faw / (above_zero("fibre density", fibre_density) * vf))
 
 
 def fibre_share_of_thickness(thickness: ArrayLike, *, fibre_area_mass: ArrayLike,
@@ -114,10 +109,8 @@ def fibre_share_of_thickness(thickness: ArrayLike, *, fibre_area_mass: ArrayLike
     ------
     Conservation of mass.
     """
-    t = np.asarray(thickness, float)
-    if not np.all(np.isfinite(t) & (t > 0.0)):
-        raise DesignError("thickness", float(np.min(t)), "a number above zero")
-    vf = np.asarray(np.asarray(fibre_area_mass, float) / (np.asarray(fibre_density, float) * t))
+    t, faw = above_zero("thickness", thickness), above_zero("fibre areal mass", fibre_area_mass)
+    vf = np.asarray(faw / (above_zero("fibre density", fibre_density) * t))
     refuse_unpackable(vf)
     return vf
 
@@ -125,16 +118,16 @@ def fibre_share_of_thickness(thickness: ArrayLike, *, fibre_area_mass: ArrayLike
 def cured_density(vf: ArrayLike, *, fibre_density: ArrayLike, resin_density: ArrayLike,
                   void: ArrayLike = 0.0) -> FloatArray:
     """Density [kg/m3] of the cured ply, voids weighing nothing; shares [-], any broadcastable shapes."""
+    refuse_unpackable(vf, void)
     vf, v = np.asarray(vf, float), np.asarray(void, float)
-    refuse_unpackable(vf, v)
-    return np.asarray(vf * np.asarray(fibre_density, float) + (1.0 - vf - v) * np.asarray(resin_density, float))
+    return np.asarray(vf * above_zero("fibre density", fibre_density)
+                      + (1.0 - vf - v) * above_zero("resin density", resin_density))
 
 
 def prepreg_area_mass(fibre_area_mass: ArrayLike, resin_share: ArrayLike) -> FloatArray:
     """Areal mass [kg/m2] of the prepreg, fibre and resin: FAW / (1 - wr); any broadcastable shapes."""
-    wr = np.asarray(resin_share, float)
-    _refuse_share("resin share", wr)
-    return np.asarray(np.asarray(fibre_area_mass, float) / (1.0 - wr))
+    wr = _share("resin share", resin_share)
+    return np.asarray(above_zero("fibre areal mass", fibre_area_mass) / (1.0 - wr))
 
 
 def lot_resin_share(area_mass: ArrayLike, *, fibre_area_mass: ArrayLike) -> FloatArray:
@@ -146,8 +139,8 @@ def lot_resin_share(area_mass: ArrayLike, *, fibre_area_mass: ArrayLike) -> Floa
     ------
     DesignError : the square weighs less than its fibre should.
     """
-    total, faw = np.asarray(area_mass, float), np.asarray(fibre_area_mass, float)
-    if not np.all(np.isfinite(total)) or np.any(total < faw):
+    total, faw = finite("areal mass", area_mass), above_zero("fibre areal mass", fibre_area_mass)
+    if np.any(total < faw):
         raise DesignError("areal mass", float(np.min(total)),
                           "at least the fibre areal mass; weigh again, or the roll is another item")
     return np.asarray(1.0 - faw / total)
@@ -166,13 +159,16 @@ def resin_share_after_bleed(resin_share: ArrayLike, bleed: ArrayLike) -> FloatAr
     ------
     Conservation of mass.
     """
-    wr, b = np.asarray(resin_share, float), np.asarray(bleed, float)
-    _refuse_share("resin share", wr)
-    if not np.all(np.isfinite(b) & (b >= 0.0)) or np.any(b >= wr):
-        raise DesignError("bleed", float(np.max(b)), "from zero to less than the resin there is")
+    want = "from zero to less than the resin there is"
+    wr, b = _share("resin share", resin_share), from_zero("bleed", bleed, want=want)
+    if np.any(b >= wr):
+        raise DesignError("bleed", float(np.max(b)), want)
     return np.asarray((wr - b) / (1.0 - b))
 
 
-def _refuse_share(name: str, share: FloatArray) -> None:
-    if not np.all(np.isfinite(share) & (share >= 0.0) & (share < 1.0)):
-        raise DesignError(name, float(np.max(share)), "a share from 0 to below 1 (36 % is 0.36)")
+def _share(name: str, value: ArrayLike) -> FloatArray:
+    want = "a share from 0 to below 1 (36 % is 0.36)"
+    share = from_zero(name, value, want=want)
+    if np.any(share >= 1.0):
+        raise DesignError(name, float(np.max(share)), want)
+    return share

@@ -26,8 +26,8 @@ def ply_expansion(fibre: FibreConstants, resin: ResinConstants, vf: ArrayLike, *
 
     Any broadcastable shapes. Raises DesignError for shares that cannot be packed or a model that is not known.
     """
-    vf, void = np.asarray(vf, float), np.asarray(void, float)
     refuse_unpackable(vf, void)
+    vf, void = np.asarray(vf, float), np.asarray(void, float)
     if model == "square_root":
         return _axial(fibre, resin, vf, void), _across_square_root(fibre, resin, vf, void)
     if model == "schapery":

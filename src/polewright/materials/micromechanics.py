@@ -14,12 +14,12 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray
-from polewright.errors import DesignError
 from polewright.materials import cylinders
 from polewright.materials.constituents import FibreConstants, ResinConstants
 from polewright.materials.content import cured_density, refuse_unpackable
 from polewright.materials.expansion import ExpansionModel, ply_expansion
 from polewright.materials.frozen_map import FrozenMap
+from polewright.materials.numbers import finite, one_of
 from polewright.materials.ply import Elastic
 
 __all__ = ["Model", "axial_modulus", "halpin_tsai", "ply_elastic", "square_root"]
@@ -82,12 +82,11 @@ def ply_elastic(fibre: FibreConstants, resin: ResinConstants, vf: ArrayLike, *, 
     ------
     DesignError : shares that cannot be packed, an unknown model, constants that no material can have.
     """
-    vf, void = np.asarray(vf, float), np.asarray(void, float)
     refuse_unpackable(vf, void)
-    if model not in MODELS:
-        raise DesignError("model", repr(model), f"one of {', '.join(MODELS)}")
+    vf, void = np.asarray(vf, float), np.asarray(void, float)
+    one_of("model", model, MODELS)
     c = MODELS[model](fibre, resin, vf, void)
-    nu23 = c.nu23 if nu23 is None else np.asarray(nu23, float)
+    nu23 = c.nu23 if nu23 is None else finite("nu23", nu23)
     alpha1, alpha2 = ply_expansion(fibre, resin, vf, void=void,
                                    model=expansion or ("square_root" if model == "square_root" else "cylinders"))
     return Elastic.unidirectional(

@@ -3,6 +3,7 @@
 Axes: 1 along the fibre (warp of a weave), 2 across it in the ply, 3 through the ply.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass, fields
 
 import numpy as np
@@ -10,10 +11,11 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
+from polewright.materials.numbers import above_zero, finite, from_zero
 
 __all__ = ["Elastic", "Ply", "Strength"]
 
-_HUGE = 1e60    # beyond it, and below its inverse, fourth powers leave the range of a float
+_MODULI = ("E1", "E2", "E3", "G12", "G13", "G23", "density")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -38,20 +40,10 @@ class Elastic:
     density: FloatArray
 
     def __post_init__(self) -> None:
-        names = [f.name for f in fields(self)]
-        wide = np.broadcast_arrays(*(np.asarray(getattr(self, n), dtype=np.float64) for n in names))
-        for name, array in zip(names, wide, strict=True):
-            object.__setattr__(self, name, array)
-        freeze(self, names)
+        _keep_alike(self, "constants", _MODULI)
         self._refuse_impossible()
 
     def _refuse_impossible(self) -> None:
-        for f in fields(self):
-            if not np.all(np.isfinite(getattr(self, f.name))):
-                raise DesignError(f.name, "not a number", "a finite number")
-        for name in ("E1", "E2", "E3", "G12", "G13", "G23", "density"):
-            if np.any(getattr(self, name) <= 0.0):
-                raise DesignError(name, float(np.min(getattr(self, name))), "a number above zero")
         for name, stiff, soft in (("nu12", self.E1, self.E2), ("nu13", self.E1, self.E3), ("nu23", self.E2, self.E3)):
             ratio = getattr(self, name)
             if np.any(ratio**2 >= stiff / soft):
@@ -80,17 +72,28 @@ class Elastic:
 
         Units as the class: [Pa], [-], [1/K], [kg/m3]; any broadcastable shapes.
         """
-        E2, nu23 = np.asarray(E2, float), np.asarray(nu23, float)
+        E2, nu23, G12, nu12 = above_zero("E2", E2), finite("nu23", nu23), above_zero("G12", G12), finite("nu12", nu12)
         if np.any(nu23 <= -1.0):
             raise DesignError("nu23", float(np.min(nu23)), "a number above -1")
-        return cls(E1=np.asarray(E1, float), E2=E2, E3=E2, G12=np.asarray(G12, float), G13=np.asarray(G12, float),
-                   G23=E2 / (2.0 * (1.0 + nu23)), nu12=np.asarray(nu12, float), nu13=np.asarray(nu12, float),
-                   nu23=nu23, alpha1=np.asarray(alpha1, float), alpha2=np.asarray(alpha2, float),
-                   alpha3=np.asarray(alpha2, float), density=np.asarray(density, float))
+        try:
+            G23 = E2 / (2.0 * (1.0 + nu23))
+        except ValueError:
+            raise DesignError("constants", f"E2 {E2.shape}, nu23 {nu23.shape}", "shapes that fit each other") from None
+        return cls(E1=above_zero("E1", E1), E2=E2, E3=E2, G12=G12, G13=G12, G23=G23, nu12=nu12, nu13=nu12, nu23=nu23,
+                   alpha1=finite("alpha1", alpha1), alpha2=finite("alpha2", alpha2), alpha3=finite("alpha2", alpha2),
+                   density=above_zero("density", density))
 
     @classmethod
-    def isotropic(cls, *, E: float, nu: float, alpha: float = 0.0, density: float = 1500.0) -> "Elastic":
-        """The same in every direction, as a metal: E [Pa], nu [-], alpha [1/K], density [kg/m3]."""
+    def isotropic(cls, *, E: ArrayLike, nu: ArrayLike, alpha: ArrayLike = 0.0,
+                  density: ArrayLike = 1500.0) -> "Elastic":
+        """The same in every direction, as a metal: E [Pa], nu [-], alpha [1/K], density [kg/m3].
+
+        Any broadcastable shapes.
+        """
+        E, nu = above_zero("E", E), finite("nu", nu)
+        if np.any((nu <= -1.0) | (nu >= 0.5)):
+            raise DesignError("nu", float(nu.flat[np.argmax(np.abs(nu - 0.25))]), "above -1 and below 0.5")
+        E, nu = np.broadcast_arrays(E, nu)
         return cls.unidirectional(E1=E, E2=E, G12=E / (2.0 * (1.0 + nu)), nu12=nu, nu23=nu, alpha1=alpha,
                                   alpha2=alpha, density=density)
 
@@ -109,16 +112,7 @@ class Strength:
     S: FloatArray
 
     def __post_init__(self) -> None:
-        names = [f.name for f in fields(self)]
-        wide = np.broadcast_arrays(*(np.asarray(getattr(self, n), dtype=np.float64) for n in names))
-        for name, array in zip(names, wide, strict=True):
-            if not np.all(np.isfinite(array) & (array > 0.0)):
-                raise DesignError(name, "not above zero", "a finite strength above zero")
-            if np.any((array < 1.0 / _HUGE) | (array > _HUGE)):
-                furthest = float(array.flat[np.argmax(np.abs(np.log(array)))])
-                raise DesignError(name, furthest, "a strength that a ply can have")
-            object.__setattr__(self, name, array)
-        freeze(self, names)
+        _keep_alike(self, "strengths", [f.name for f in fields(self)], want="a finite strength above zero")
 
     def scaled(self, *, Xt: float, Xc: float, Yt: float, Yc: float, S: float) -> "Strength":
         """The same strengths, each times its own factor [-], as for design values."""
@@ -147,8 +141,26 @@ class Ply:
 
     def __post_init__(self) -> None:
         for name in ("thickness", "area_mass"):
-            value = getattr(self, name)
-            if not (np.isfinite(value) and value > 0.0):
-                raise DesignError(f"{self.name}.{name}", value, "a number above zero")
-        if not (np.isfinite(self.price) and self.price >= 0.0):
-            raise DesignError(f"{self.name}.price", self.price, "zero or more")
+            above_zero(f"{self.name}.{name}", getattr(self, name), most=1e30)
+        from_zero(f"{self.name}.price", self.price)
+
+
+def _keep_alike(value: Elastic | Strength, what: str, above: Sequence[str], *,
+                want: str = "a number above zero") -> None:
+    """Every field as a read-only array of one common shape, those of `above` above zero.
+
+    Raises
+    ------
+    DesignError : a field that is no number or not above zero, or fields of shapes that do not fit.
+    """
+    names = [f.name for f in fields(value)]
+    given = ((n, getattr(value, n)) for n in names)
+    arrays = [above_zero(n, v, want=want) if n in above else finite(n, v) for n, v in given]
+    try:
+        wide = np.broadcast_arrays(*arrays)
+    except ValueError:
+        shapes = ", ".join(f"{n} {a.shape}" for n, a in zip(names, arrays, strict=True) if a.ndim)
+        raise DesignError(what, shapes, "shapes that fit each other") from None
+    for name, array in zip(names, wide, strict=True):
+        object.__setattr__(value, name, array)
+    freeze(value, names)

@@ -16,6 +16,7 @@ from polewright.materials.entries import OWN, Fibre, Knockdown, Provenance, Resi
 from polewright.materials.frozen_map import FrozenMap
 from polewright.materials.ledger import Ledger
 from polewright.materials.library import library
+from polewright.materials.numbers import finite
 from polewright.materials.origin import Kind, Origin, Step
 from polewright.materials.ply import Ply
 
@@ -124,9 +125,7 @@ class Prepreg:
             if name not in MEASURABLE:
                 near = difflib.get_close_matches(name, MEASURABLE, n=3, cutoff=0.4)
                 raise DesignError("measured figure", repr(name), f"a known name, such as {' or '.join(near) or 'E1'}")
-            if not math.isfinite(value):
-                raise DesignError(name, "not a number", "a finite number")
-            new[name] = Origin(kind, float(value), _unit(name), words, confidence)
+            new[name] = Origin(kind, float(finite(name, value)), _unit(name), words, confidence)
         return replace(self, given={**self.given, **new})
 
     def ply(self, models: Models | None = None) -> PlyRecord:

@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError
+from polewright.materials.numbers import above_zero, finite, from_zero, share
 from polewright.materials.ply import Elastic, Ply, Strength
 
 __all__ = ["SERVICE_MARGIN", "TESTED_AT", "cure_of_glass_transition", "glass_transition_of_cure",
@@ -38,10 +39,8 @@ def matrix_retention(temperature: ArrayLike, *, Tg_dry: ArrayLike, Tg_wet: Array
     Advanced Composite Structural Components, ASTM STP 658, 1978; again in C. C. Chamis, Simplified Composite
     Micromechanics Equations for Strength, Fracture Toughness, Impact Resistance and Environmental Effects, 1984.
     """
-    T, dry, wet = np.broadcast_arrays(*(np.asarray(v, float) for v in (temperature, Tg_dry, Tg_wet)))
-    for name, value in (("temperature", T), ("Tg_dry", dry), ("Tg_wet", wet)):
-        if not np.all(np.isfinite(value) & (value > 0.0)):
-            raise DesignError(name, float(np.min(value)), "a temperature in kelvin above zero")
+    T, dry, wet = (_kelvin(*v) for v in (("temperature", temperature), ("Tg_dry", Tg_dry), ("Tg_wet", Tg_wet)))
+    _kelvin("tested_at", tested_at)
     if np.any(wet > dry):
         raise DesignError("Tg_wet", float(np.max(wet)), "at most the dry glass transition; water only softens")
     if np.any(dry <= tested_at):
@@ -58,15 +57,13 @@ def wet_glass_transition(moisture: ArrayLike, *, Tg_dry: ArrayLike, Tg_wet: Arra
 
     Any broadcastable shapes. Raises DesignError for a share outside 0 to 1.
     """
-    m = np.asarray(moisture, float)
-    if not np.all(np.isfinite(m) & (m >= 0.0) & (m <= 1.0)):
-        raise DesignError("moisture", float(np.max(m)), "a share of full moisture, 0 dry to 1 saturated")
-    return np.asarray(np.asarray(Tg_dry, float) * (1.0 - m) + np.asarray(Tg_wet, float) * m)
+    m = share("moisture", moisture, want="a share of full moisture, 0 dry to 1 saturated")
+    return np.asarray(_kelvin("Tg_dry", Tg_dry) * (1.0 - m) + _kelvin("Tg_wet", Tg_wet) * m)
 
 
 def service_limit(Tg_wet: ArrayLike) -> FloatArray:
     """Highest temperature [K] to use or store a pole at: 20 K below the wet glass transition; any shape."""
-    return np.asarray(np.asarray(Tg_wet, float) - SERVICE_MARGIN)
+    return np.asarray(_kelvin("Tg_wet", Tg_wet) - SERVICE_MARGIN)
 
 
 @overload
@@ -89,12 +86,11 @@ def softened(ply: Ply, retention: Any, *, push_share: float = 0.5) -> Any:
     ------
     DesignError : retention not above zero, or push_share outside 0 to 1.
     """
-    if np.ndim(retention):
-        return tuple(softened(ply, float(r), push_share=push_share) for r in np.ravel(retention))
-    if not (np.isfinite(retention) and retention > 0.0):
-        raise DesignError("retention", retention, "a share above zero")
-    if not 0.0 <= push_share <= 1.0:
-        raise DesignError("push_share", push_share, "a share from 0 to 1")
+    left = above_zero("retention", retention, want="a share above zero")
+    if left.ndim:
+        return tuple(softened(ply, float(r), push_share=push_share) for r in left.ravel())
+    retention = float(left)
+    share("push_share", push_share)
     push = 1.0 - push_share + push_share * retention
     return replace(ply, elastic=_softened_elastic(ply, retention),
                    strength=_softened_strength(ply.strength, ply.is_woven, retention, push),
@@ -126,11 +122,8 @@ def sun_warmed(air: ArrayLike, *, sun: ArrayLike, film: ArrayLike, absorbed: Arr
     ------
     DesignError : film not above zero, sun or absorbed share negative.
     """
-    T, I, h, a = (np.asarray(v, float) for v in (air, sun, film, absorbed))  # noqa: E741 - I is the sun's intensity
-    if not np.all(np.isfinite(h) & (h > 0.0)):
-        raise DesignError("film", float(np.min(h)), "a number above zero")
-    if np.any(~(I >= 0.0)) or np.any(~((a >= 0.0) & (a <= 1.0))):
-        raise DesignError("sun or absorbed share", None, "sun from zero up, absorbed share from 0 to 1")
+    T, I = _kelvin("air", air), from_zero("sun", sun)  # noqa: E741 - I is the sun's intensity
+    h, a = above_zero("film", film, most=1e30), share("absorbed", absorbed)
     return np.asarray(T + a * I / (np.pi * h))
 
 
@@ -174,9 +167,13 @@ def cure_of_glass_transition(Tg: ArrayLike, *, Tg0: ArrayLike, Tg_inf: ArrayLike
 
 
 def _cure_inputs(first: ArrayLike, Tg0: ArrayLike, Tg_inf: ArrayLike, lam: ArrayLike) -> tuple[FloatArray, ...]:
-    values = tuple(np.asarray(v, float) for v in (first, Tg0, Tg_inf, lam))
-    if not all(np.all(np.isfinite(v)) for v in values):
-        raise DesignError("glass transition", "not a number", "finite numbers")
+    names = ("degree of cure or Tg", "Tg0", "Tg_inf", "dibenedetto")
+    values = tuple(finite(name, v) for name, v in zip(names, (first, Tg0, Tg_inf, lam), strict=True))
     if np.any(values[3] <= 0.0) or np.any(values[2] <= values[1]):
         raise DesignError("glass transition curve", None, "lambda above zero and Tg_inf above Tg0")
     return values
+
+
+def _kelvin(field: str, value: ArrayLike) -> FloatArray:
+    """A temperature [K], any shape."""
+    return above_zero(field, value, want="a temperature in kelvin above zero")

@@ -9,6 +9,7 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError
+from polewright.materials.numbers import above_zero
 from polewright.materials.ply import Elastic
 
 __all__ = ["cross_ply_modulus", "woven"]
@@ -31,9 +32,10 @@ def woven(ud: Elastic, *, crimp: ArrayLike = 1.0) -> Elastic:
     1974; C. T. Sun, S. Li, Three-Dimensional Effective Elastic Constants for Thick Laminates, J. Composite Materials
     22, 1988.
     """
-    crimp = np.asarray(crimp, float)
-    if not np.all(np.isfinite(crimp) & (crimp > 0.0) & (crimp <= 1.0)):
-        raise DesignError("crimp", float(np.min(crimp)), "a factor above 0 and at most 1")
+    want = "a factor above 0 and at most 1"
+    crimp = above_zero("crimp", crimp, want=want)
+    if np.any(crimp > 1.0):
+        raise DesignError("crimp", float(np.max(crimp)), want)
     stack = _stacked(_stiffness(ud))
     give = np.linalg.inv(stack)
     E, E3 = 1.0 / give[..., 0, 0], np.asarray(1.0 / give[..., 2, 2], float)

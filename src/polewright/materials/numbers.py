@@ -1,0 +1,99 @@
+"""Numbers at the door: whatever is given becomes an array of finite floats, or is refused in words."""
+
+from collections.abc import Iterable
+from typing import Any
+
+import numpy as np
+
+from polewright.arrays import FloatArray, frozen_array
+from polewright.errors import DesignError
+
+__all__ = ["HUGE", "above_zero", "finite", "from_zero", "keep_numbers", "one_of", "share"]
+
+HUGE = 1e60    # beyond it, and below its inverse, fourth powers leave the range of a float
+
+
+def finite(field: str, value: Any, *, want: str = "a finite number", most: float = HUGE) -> FloatArray:
+    """The value as an array of floats, any shape, none of them beyond `most` in size.
+
+    Raises
+    ------
+    DesignError : not a number, not finite, empty, or of a size that no tube or ply has.
+    """
+    try:
+        array = np.asarray(value, dtype=np.float64)
+    except (TypeError, ValueError, OverflowError):
+        raise DesignError(field, f"{value!r:.60}", f"{want}, or numbers in rows of one length") from None
+    if array.size == 0:
+        raise DesignError(field, "empty", want)
+    if not np.all(np.isfinite(array)):
+        raise DesignError(field, "not a number", want)
+    if np.any(np.abs(array) > most):
+        raise DesignError(field, float(array.flat[np.argmax(np.abs(array))]), f"{want} that a tube or a ply can have")
+    return array
+
+
+def above_zero(field: str, value: Any, *, want: str = "a number above zero", most: float = HUGE) -> FloatArray:
+    """As `finite`, and above zero by no less than 1/most.
+
+    Raises
+    ------
+    DesignError : as `finite`, or zero or below.
+    """
+    array = finite(field, value, want=want, most=most)
+    if np.any(array <= 0.0):
+        raise DesignError(field, float(np.min(array)), want)
+    if np.any(array < 1.0 / most):
+        raise DesignError(field, float(np.min(array)), f"{want} that a tube or a ply can have")
+    return array
+
+
+def from_zero(field: str, value: Any, *, want: str = "zero or more", most: float = HUGE) -> FloatArray:
+    """As `finite`, and not below zero.
+
+    Raises
+    ------
+    DesignError : as `finite`, or below zero.
+    """
+    array = finite(field, value, want=want, most=most)
+    if np.any(array < 0.0):
+        raise DesignError(field, float(np.min(array)), want)
+    return array
+
+
+def share(field: str, value: Any, *, want: str = "a share from 0 to 1") -> FloatArray:
+    """As `finite`, from 0 to 1 [-].
+
+    Raises
+    ------
+    DesignError : as `finite`, or outside.
+    """
+    array = finite(field, value, want=want)
+    outside = (array < 0.0) | (array > 1.0)
+    if np.any(outside):
+        raise DesignError(field, float(array[outside].flat[0]), want)
+    return array
+
+
+def keep_numbers(value: Any, names: Iterable[str], *, field: str = "", most: float = HUGE) -> None:
+    """Replace the named fields of a frozen dataclass by own, read-only arrays of finite floats.
+
+    Raises
+    ------
+    DesignError : as `finite`.
+    """
+    for name in names:
+        array = finite(f"{field}{name}", getattr(value, name), most=most)
+        object.__setattr__(value, name, frozen_array(array))
+
+
+def one_of(field: str, value: object, choices: Iterable[str]) -> None:
+    """Refuse a word that is none of the choices.
+
+    Raises
+    ------
+    DesignError : naming the choices.
+    """
+    known = tuple(choices)
+    if not isinstance(value, str) or value not in known:
+        raise DesignError(field, repr(value), f"one of {', '.join(known)}")
