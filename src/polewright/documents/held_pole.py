@@ -1,15 +1,14 @@
 """The pole in a hold as a drawing shows it: shape, droop by place, and the band in which the copies lie."""
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 
 from polewright.arrays import FloatArray
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault
+from polewright.documents.held_service import in_service
 from polewright.documents.holding import Holding, holding_state
-from polewright.documents.scatter_of import problem_of
 from polewright.documents.values import Workpiece
 from polewright.drawings.held import Band, HeldScene, SplitPart
 from polewright.drawings.pole import Span
@@ -19,13 +18,10 @@ from polewright.pole.droop import droop_split
 from polewright.pole.pole import Pole
 from polewright.pole.state import Foot, State
 from polewright.pole.wind import drawn_to
-from polewright.scatter import Plan, copies_of, points_of, pole_of_copy
 from polewright.units import System, display_unit, from_, si, to
 
-__all__ = ["HeldPole", "drawn_to", "held_band", "held_pole", "held_scene", "split_parts"]
+__all__ = ["HeldPole", "drawn_to", "droop_words", "held_pole", "held_scene", "split_parts"]
 
-COPIES = 64
-STATIONS = 25
 NEAR = 1.0e-3    # [m] a hand draws out no closer: a stop so near is the stop
 UPRIGHT = 89.0   # [degrees]
 _BARS = {"metric": ((0.5, 5), (1.0, 2), (2.0, 2), (5.0, 5)), "inch": ((1.0, 2), (2.0, 2), (5.0, 5), (10.0, 2))}
@@ -61,6 +57,7 @@ def held_pole(design: Design, work: Workpiece, asked: Holding) -> HeldPole:
     if asked.support == "head on glass" and asked.lean_deg > UPRIGHT:
         raise DocumentError([Fault(("lean_deg", f"{asked.lean_deg:g}",
                                     f"at most {UPRIGHT:g} with the head on the glass: upright it does not touch"))])
+    work = in_service(design, work, asked.temperature_C)
     state = holding_state(design, work, asked)
     if asked.drawn_mm:
         state = replace(state, drawn=near_stops(work.pole, np.asarray(state.drawn)))
@@ -82,7 +79,7 @@ def held_scene(work: Workpiece, held: HeldPole, asked: Holding, *, system: Syste
     b, pole = held.bent, work.pole
     length = float(b.station[-1])
     bar, steps, bar_words = _bar(pole.extended_length, system)
-    droop, state = _droop_words(float(b.droop[held.measured]), system), _state_words(length, asked, system)
+    droop, state = droop_words(float(b.droop[held.measured]), system), _state_words(length, asked, system)
     where = "the tip droops" if held.measured == -1 else "it sags"
     return HeldScene(
         station=b.station, x=b.x, z=b.z, anchor=float(b.station[b.pins.anchor]), lean=held.state.lean,
@@ -102,7 +99,8 @@ def _rests(asked: Holding, b: Bent) -> tuple[float, ...]:
     return ()
 
 
-def _droop_words(droop: float, system: System) -> str:
+def droop_words(droop: float, system: System) -> str:
+    """A droop [m] as it is said."""
     unit = display_unit("length", system)
     return f"{to(droop, unit):.{0 if system == 'metric' else 1}f} {unit}".replace("-", "\u2212")
 
@@ -169,40 +167,3 @@ def split_parts(work: Workpiece, held: HeldPole, *,
     if abs(split.root) > 0.0:
         rest.append(part(0.0, 0.0, split.root, "turning about the foot"))
     return tuple(placed), tuple(rest)
-
-
-def held_band(design: Design, work: Workpiece, held: HeldPole, *, system: System, copies: int = COPIES) -> Band:
-    """Where 95 of 100 copies of the pole lie in this hold, from a sample by the shipped spreads.
-
-    Every copy is drawn out as far between its own stops as the nominal pole is.
-
-    Raises
-    ------
-    DesignError, NotConverged : a copy that cannot be held so.
-    """
-    pole = work.pole
-    closed, full = np.array(pole.closed_draw), np.array(pole.full_draw)
-    share = np.clip((np.asarray(held.state.drawn) - closed) / np.maximum(full - closed, 1e-12), 0.0, 1.0)
-    at = np.linspace(0.0, 1.0, STATIONS)
-    rows = []
-    for copy in _copies(design, copies):
-        low, high = np.array(copy.closed_draw), np.array(copy.full_draw)
-        b = bent(copy, replace(held.state, drawn=low + share * (high - low)))
-        rows.append(np.interp(at, b.station / b.station[-1], b.droop))
-    least, most = np.quantile(np.array(rows), (0.025, 0.975), axis=0)
-    b = held.bent
-    c, s = float(np.cos(held.state.lean)), float(np.sin(held.state.lean))
-    along = np.interp(at, b.station / b.station[-1], b.x * c + b.z * s)
-    worst = -1 if held.measured == -1 else int(np.argmax(np.abs(most + least)))
-    words = " to ".join(_droop_words(float(v[worst]), system) for v in (least, most))
-    does = "droop" if worst == -1 else "sag"
-    return Band(along, least, most, f"95 of 100 copies {does} {words}, by a sample of {len(rows)}")
-
-
-@lru_cache(maxsize=4)
-def _copies(design: Design, copies: int) -> tuple[Pole, ...]:
-    """Copies of the pole by the shipped spreads, always the same ones for a design."""
-    problem = problem_of(design)
-    points = points_of(Plan(copies, 1), problem.inputs).reshape(-1, problem.inputs)
-    made = copies_of(problem, points)
-    return tuple(pole_of_copy(problem, made, i) for i in range(points.shape[0]))

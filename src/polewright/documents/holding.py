@@ -10,7 +10,7 @@ from pydantic import Field
 
 from polewright.documents.design import Design
 from polewright.documents.document import Document, Part
-from polewright.documents.fields import Angle, Length, Mass, NonNegativeLength, Ratio, Temperature
+from polewright.documents.fields import Angle, Length, Mass, NonNegativeLength, Temperature
 from polewright.documents.files import DocumentError, Fault
 from polewright.documents.held_limits import section_limits
 from polewright.documents.held_service import in_service, safe_reach_of, warmth_words, wind_words
@@ -53,7 +53,7 @@ class Holding(Part):
     wind_m_s: Annotated[float, Field(ge=0.0, le=40.0)] = 0.0
     temperature_C: Warmth | None = None
     slide: Literal["free", "up", "down", "stuck"] = "free"
-    friction: Ratio = 0.4
+    friction_pct: Annotated[float, Field(ge=0.0, le=300.0)] = 40.0
     push_N: Annotated[float, Field(ge=0.0, le=500.0)] = 0.0
     along_N: Annotated[float, Field(ge=-500.0, le=500.0)] = 0.0
     across_N: Annotated[float, Field(ge=-500.0, le=500.0)] = 0.0
@@ -179,7 +179,7 @@ def _support(design: Design, asked: Holding) -> Support:
 def _foot(asked: Holding) -> Foot:
     if asked.push_N > 0.0 and asked.slide != "stuck":
         raise DocumentError([Fault(("push_N", f"{asked.push_N:g}", "zero unless the head is stuck; else it is found"))])
-    return Foot(friction=asked.friction, slide=asked.slide, push=asked.push_N)
+    return Foot(friction=si("friction_pct", asked.friction_pct), slide=asked.slide, push=asked.push_N)
 
 
 def hold_figures(design: Design, work: Workpiece, asked: Holding) -> HoldFigures:

@@ -11,6 +11,7 @@ from polewright.web.asked import answer_refusals
 from polewright.web.desk import Desk
 from polewright.web.finding import finding_paths
 from polewright.web.held import held_paths
+from polewright.web.held_bands import Bands
 from polewright.web.making import making_paths
 from polewright.web.pages import page_paths
 from polewright.web.proving import proving_paths
@@ -30,7 +31,7 @@ def create_pages(workshop: Workshop) -> FastAPI:
     """The app of an open workshop, behind the workshop's door; the workshop stays the caller's to close."""
     app = FastAPI(title="Polewright pages", docs_url=None, redoc_url=None, openapi_url=None)
     app.state.workshop, app.state.desk, app.state.sights = workshop, Desk(workshop), Sights(workshop)
-    app.state.finds = Finds()
+    app.state.finds, app.state.bands = Finds(), Bands()
     for paths in (making_paths, proving_paths, held_paths, wall_detail_paths, finding_paths, stocking_paths,
                   page_paths):
         app.include_router(paths)

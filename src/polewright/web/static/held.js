@@ -2,7 +2,7 @@
 
 const place = document.getElementById("held");
 const shape = 0, forces = 1, copies = 2;
-const soon = 220;
+const soon = 220, again = 350;
 let form = null, dirty = false, flying = false, later = 0, drag = null;
 
 if (place) begin();
@@ -10,6 +10,7 @@ if (place) begin();
 async function begin() {
   place.addEventListener("input", (event) => { if (event.target.form === form) touched(event.target); });
   place.addEventListener("submit", (event) => event.preventDefault());
+  place.addEventListener("click", (event) => { if (event.target.id === "held-band-stop") stop(); });
   place.addEventListener("pointerdown", hold);
   place.addEventListener("pointermove", move);
   for (const end of ["pointerup", "pointercancel"]) place.addEventListener(end, () => { drag = null; });
@@ -35,12 +36,14 @@ function touched(control) {
   const order = form.elements.namedItem("order");
   if (control.name.startsWith("drawn-")) order.value = "own";
   if (control.name === "reach_mm" && order?.value === "own") order.value = "thin";
-  if (control.name === "support") only(control.value);
+  if (control.name === "support" || control.name === "slide") only();
   ask();
 }
 
-function only(support) {
-  for (const field of form.querySelectorAll("[data-only-for]")) field.hidden = !field.dataset.onlyFor.split(",").includes(support);
+function only() {
+  const support = form.elements.namedItem("support").value;
+  const now = support === "head on glass" ? [support, form.elements.namedItem("slide").value] : [support];
+  for (const field of form.querySelectorAll("[data-only-for]")) field.hidden = !field.dataset.onlyFor.split(",").some((each) => now.includes(each));
 }
 
 function asked() {
@@ -52,6 +55,7 @@ function asked() {
 
 function ask() {
   dirty = true;
+  document.getElementById("held-band-stop").hidden = true;
   clearTimeout(later);
   if (!flying) fly();
 }
@@ -74,7 +78,27 @@ function rest() {
     for (const depth of [forces, copies]) if (!dirty) await one(depth);
     flying = false;
     if (dirty) fly();
+    else grow();
   }, soon);
+}
+
+// The copies go on aside: the band is asked for again until they all are there, or the hold is another.
+function grow() {
+  const growing = place.querySelector("[data-growing]") !== null;
+  document.getElementById("held-band-stop").hidden = !growing;
+  if (!growing) return;
+  later = setTimeout(async () => {
+    if (flying || drag) return;
+    flying = true;
+    await one(copies);
+    flying = false;
+    if (dirty) fly();
+    else grow();
+  }, again);
+}
+
+async function stop() {
+  try { await fetch(`${place.dataset.held}/stop`, { method: "POST" }); } catch { /* the next question says so */ }
 }
 
 async function one(depth) {

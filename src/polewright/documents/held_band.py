@@ -1,0 +1,157 @@
+"""The band in which the copies of a held pole lie: at once from a few, then from more and more of them."""
+
+import math
+import time
+from collections.abc import Callable
+from concurrent.futures import Executor
+from dataclasses import dataclass, replace
+from functools import lru_cache
+
+import numpy as np
+
+from polewright.arrays import FloatArray
+from polewright.documents.design import Design
+from polewright.documents.held_pole import HeldPole, droop_words
+from polewright.documents.scatter_of import problem_of
+from polewright.documents.values import Workpiece
+from polewright.drawings.held import Band
+from polewright.errors import DesignError, NotConverged
+from polewright.pole.beam import bent
+from polewright.pole.pole import Pole
+from polewright.pole.state import State
+from polewright.scatter import Plan, Problem, Stopped, Watch, copies_of, in_chunks, points_of, pole_of_copy
+from polewright.units import System
+
+__all__ = ["STEPS", "Lines", "Sampling", "band_of", "held_band", "lines_of", "sample"]
+
+STEPS = (64, 512, 4096)   # copies after which the band is drawn anew
+STATIONS = 25
+FAILING = 0.01            # share of copies without balance above which no band is drawn
+BREATH = 2.0e-4           # [s] after each copy, in which whoever drags the pole is answered
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Sampling:
+    """All that a copy's line follows from: the problem, the hold, how far drawn out, how warm.
+
+    share is how far each section is drawn out between its own stops; warmth how a warm pole's stiffness stands to that
+    of the tested one.
+    """
+
+    problem: Problem
+    state: State
+    share: FloatArray                  # (n_joint,) [-]
+    warmth: tuple[FloatArray, ...]     # a section (3,) [-] bending, axial, shear
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Lines:
+    """Droop (n_copy, n_station) [m] of the copies found so far, at even places along each; NaN without a balance."""
+
+    droop: FloatArray
+
+    @property
+    def copies(self) -> int:
+        """How many were tried."""
+        return int(self.droop.shape[0])
+
+
+def sample(design: Design, work: Workpiece, held: HeldPole) -> Sampling:
+    """What is sampled for a hold: every copy is drawn out as far between its own stops as the nominal pole is.
+
+    work : the pole as tested; `held` may be of the pole in service, as warm as it is.
+    """
+    pole, warm = work.pole, held.bent.pole
+    closed, full = np.array(pole.closed_draw), np.array(pole.full_draw)
+    share = np.clip((np.asarray(held.state.drawn) - closed) / np.maximum(full - closed, 1e-12), 0.0, 1.0)
+    names = ("bending", "axial", "shear")
+    ratio = tuple(np.array([float(np.mean(getattr(w, n) / getattr(t, n))) for n in names])
+                  for t, w in zip(pole.tubes, warm.tubes, strict=True))
+    return Sampling(_problem(design), held.state, share, ratio)
+
+
+@lru_cache(maxsize=4)
+def _problem(design: Design) -> Problem:
+    return problem_of(design)
+
+
+@lru_cache(maxsize=4)
+def _points(inputs: int) -> FloatArray:
+    """Chances of the copies, always the same ones; the first few are a design of their own."""
+    return points_of(Plan(STEPS[-1], 1), inputs).reshape(-1, inputs)
+
+
+def lines_of(sampling: Sampling, known: Lines | None, most: int, *, on: Executor | None = None,
+             watch: Watch | None = None, is_stopped: Callable[[], bool] = lambda: False) -> Lines:
+    """The lines of the first `most` copies, those known already taken over.
+
+    Raises
+    ------
+    Stopped : the person asked for it, or the hold is another by now.
+    """
+    done = 0 if known is None else known.copies
+    points = _points(sampling.problem.inputs)[done:most]
+
+    def task(piece: FloatArray) -> FloatArray:
+        return _lines(sampling, piece, is_stopped)
+
+    found = in_chunks(task, points, on=on, watch=watch)
+    return Lines(found if known is None else np.concatenate([known.droop, found]))
+
+
+def _lines(sampling: Sampling, points: FloatArray, is_stopped: Callable[[], bool]) -> FloatArray:
+    made, at = copies_of(sampling.problem, points), np.linspace(0.0, 1.0, STATIONS)
+    rows = np.full((points.shape[0], STATIONS), np.nan)
+    for i in range(points.shape[0]):
+        if is_stopped():
+            raise Stopped("band", None, "was stopped")
+        copy = _warmed(pole_of_copy(sampling.problem, made, i), sampling.warmth)
+        low, high = np.array(copy.closed_draw), np.array(copy.full_draw)
+        try:
+            b = bent(copy, replace(sampling.state, drawn=low + sampling.share * (high - low)))
+        except (DesignError, NotConverged):
+            continue
+        rows[i] = np.interp(at, b.station / b.station[-1], b.droop)
+        time.sleep(BREATH)
+    return rows
+
+
+def _warmed(pole: Pole, warmth: tuple[FloatArray, ...]) -> Pole:
+    if all(np.all(w == 1.0) for w in warmth):
+        return pole
+    tubes = tuple(replace(t, bending=w[0] * t.bending, axial=w[1] * t.axial, shear=w[2] * t.shear)
+                  for t, w in zip(pole.tubes, warmth, strict=True))
+    return replace(pole, tubes=tubes)
+
+
+def band_of(held: HeldPole, lines: Lines, *, system: System) -> Band:
+    """Where 95 of 100 of these copies lie.
+
+    Raises
+    ------
+    NotConverged : more than one copy in a hundred finds no balance.
+    """
+    found = lines.droop[~np.isnan(lines.droop[:, 0])]
+    lost = lines.copies - found.shape[0]
+    if lost > FAILING * lines.copies:
+        raise NotConverged("band", f"{lost} of {lines.copies} copies",
+                           f"{lost} of {lines.copies} find no balance so; a shorter, steeper or lighter hold")
+    least, most = np.quantile(found, (0.025, 0.975), axis=0)
+    b, at = held.bent, np.linspace(0.0, 1.0, STATIONS)
+    c, s = math.cos(held.state.lean), math.sin(held.state.lean)
+    along = np.interp(at, b.station / b.station[-1], b.x * c + b.z * s)
+    worst = -1 if held.measured == -1 else int(np.argmax(np.abs(most + least)))
+    words = " to ".join(droop_words(float(v[worst]), system) for v in (least, most))
+    does = "droop" if worst == -1 else "sag"
+    fail = f"; {lost} find no balance" if lost else ""
+    return Band(along, least, most, f"95 of 100 copies {does} {words}, by a sample of {lines.copies}{fail}")
+
+
+def held_band(design: Design, work: Workpiece, held: HeldPole, *, system: System, copies: int = STEPS[0]) -> Band:
+    """The band of so many copies, found here and now by the shipped spreads.
+
+    Raises
+    ------
+    NotConverged : more than one copy in a hundred finds no balance.
+    """
+    return band_of(held, lines_of(sample(design, work, held), None, copies), system=system)
