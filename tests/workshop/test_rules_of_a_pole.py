@@ -1,0 +1,154 @@
+"""The workshop's rules changed, switched off and added: kept in the design, judged at once."""
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from polewright.documents.check import check
+from polewright.documents.files import DocumentError, document_from, dump_json, dump_toml
+from polewright.wall.rules import SHIPPED
+from polewright.workshop import add_rule, demo_designs, edited, remove_rule, rule_limit, rules_of, set_rule
+
+OWN = {"judge": "block", "title": "Not too much SM150", "limit": "0.6", "ply": "SM150"}
+
+
+@pytest.fixture(scope="module")
+def reedlight():
+    return next(design for design in demo_designs() if design.name == "Reedlight 7")
+
+
+def rule(design, name):
+    return next(entry for entry in rules_of(design) if entry.rule.id == name)
+
+
+def said(design, title):
+    """What the check says of a rule: verdict by the sections it names."""
+    return {f.says.split(":")[0]: f.verdict for f in check(design).findings if f.kind == "rule" and f.name == title}
+
+
+def test_every_shipped_rule_is_listed_as_it_came_with_reason_and_remedy(reedlight):
+    listed = rules_of(reedlight)
+    assert [entry.rule for entry in listed] == list(SHIPPED)
+    assert all(entry.rule.reason and entry.rule.remedy and not entry.is_own and not entry.changed for entry in listed)
+
+
+def test_a_tighter_limit_is_judged_at_once_on_the_walls_that_pass_it(reedlight):
+    """Five turns of 0.1476 mm are 0.738 mm, four are 0.590: a limit of 0.7 mm parts section 1 from the others."""
+    assert said(reedlight, "No thick block of one angle") == {"sections 1, 2, 3, 4, 5": "holds"}
+    tight = set_rule(reedlight, "block", "limit", "0.7 mm")
+    assert said(tight, "No thick block of one angle") == {"section 1": "holds", "sections 2, 3, 4, 5": "look"}
+    assert rule_limit(rule(tight, "block").rule) == (pytest.approx(0.7), "mm")
+    assert rule(tight, "block").changed == ("limit",)
+
+
+def test_a_rule_off_says_nothing_and_on_again_leaves_no_trace(reedlight):
+    off = set_rule(reedlight, "woven-skin", "is_on", "off")
+    assert said(reedlight, "Woven guard on the skin") == {"sections 1, 2, 3, 4, 5": "look"}
+    assert said(off, "Woven guard on the skin") == {}
+    assert set_rule(off, "woven-skin", "is_on", "on") == reedlight
+
+
+def test_a_rule_that_came_off_stays_off_while_its_limit_is_changed(reedlight):
+    changed = set_rule(reedlight, "neighbours", "limit", "45")
+    assert not rule(changed, "neighbours").rule.is_on
+    assert said(changed, "Small steps of angle") == {}
+    on = set_rule(changed, "neighbours", "is_on", "on")
+    assert rule_limit(rule(on, "neighbours").rule) == (pytest.approx(45.0), "°")
+    assert "look" in said(on, "Small steps of angle").values()
+
+
+def test_the_least_wall_is_the_documents_own_field(reedlight):
+    thick = set_rule(reedlight, "least-wall", "limit", "0,8")
+    assert thick.setting.wall_least_mm == 0.8
+    assert thick.setting.rules == ()
+    assert rule(thick, "least-wall").changed == ("limit",)
+    assert said(thick, "Least wall") == {"section 1": "look", "sections 2, 3, 4, 5": "holds"}
+    assert set_rule(thick, "least-wall", "limit", "") == reedlight
+
+
+def test_words_are_the_workshops_own_until_they_are_emptied(reedlight):
+    told = set_rule(set_rule(reedlight, "block", "reason", "ours split"), "block", "remedy", "a bias ply between")
+    assert rule(told, "block").changed == ("reason", "remedy")
+    assert next(f for f in check(told).findings if f.name == "No thick block of one angle").reason == "ours split"
+    back = set_rule(set_rule(told, "block", "reason", ""), "block", "remedy", " ")
+    assert back == reedlight
+    assert set_rule(reedlight, "block", "title", "No thick block of one angle") == reedlight
+
+
+def test_an_own_rule_judges_one_prepreg_alone_and_goes_again(reedlight):
+    own = add_rule(reedlight, OWN)
+    assert said(own, "Not too much SM150") == {"section 1": "holds", "sections 2, 3, 4, 5": "look"}
+    entry = rule(own, "not-too-much-sm150")
+    assert entry.is_own
+    assert entry.rule.reason == rule(own, "block").rule.reason
+    looser = set_rule(own, "not-too-much-sm150", "limit", "0.75")
+    assert said(looser, "Not too much SM150") == {"sections 1, 2, 3, 4, 5": "holds"}
+    assert remove_rule(looser, "not-too-much-sm150") == reedlight
+    thin = add_rule(reedlight, {**OWN, "ply": "TH55", "title": "Not too much TH55", "limit": "0.05"})
+    assert said(thin, "Not too much TH55") == {"sections 1, 2, 3, 4, 5": "look"}
+
+
+def test_an_own_least_wall_shows_the_thinnest_of_its_walls(reedlight):
+    own = add_rule(reedlight, {"judge": "least-wall", "title": "Stout wall", "limit": "0.9"})
+    found = next(f for f in check(own).findings if f.name == "Stout wall")
+    assert found.value == pytest.approx(min(s.wall_mm for s in check(own).sections))
+    assert rule(own, "stout-wall").is_least
+
+
+def test_a_share_is_typed_as_a_share_or_in_per_cent(reedlight):
+    half = set_rule(reedlight, "sanding", "limit", "52 %")
+    assert half == set_rule(reedlight, "sanding", "limit", "0.52")
+    assert said(half, "Sanding leaves the hoop") == {"sections 1, 2, 3, 4, 5": "holds"}
+
+
+@pytest.mark.parametrize(("edit", "field", "says"), [
+    (lambda d: set_rule(d, "block", "limit", "-1"), "limit", "0 to 100 mm"),
+    (lambda d: set_rule(d, "block", "limit", "thin"), "limit", "a number"),
+    (lambda d: set_rule(d, "block", "limit", "1e300"), "limit", "0 to 100 mm"),
+    (lambda d: set_rule(d, "neighbours", "limit", "181"), "limit", "0 to 180 °"),
+    (lambda d: set_rule(d, "sanding", "limit", "150 %"), "limit", "0 to 1, or 0 % to 100 %"),
+    (lambda d: set_rule(d, "woven-skin", "limit", "1"), "limit", "no figure to set"),
+    (lambda d: set_rule(d, "block", "title", "Whole turns"), "title", "a name of its own"),
+    (lambda d: set_rule(d, "block", "reason", "x" * 401), "reason", "at most 400"),
+    (lambda d: set_rule(d, "block", "reason", "a\x07b"), "reason", "can be read and printed"),
+    (lambda d: set_rule(d, "block", "is_on", "maybe"), "is_on", "on or off"),
+    (lambda d: set_rule(d, "block", "judge", "sanding"), "field", "is_on, limit"),
+    (lambda d: set_rule(d, "no-such", "limit", "1"), "rule", "one of least-wall"),
+    (lambda d: remove_rule(d, "block"), "rule block", "switch it off"),
+    (lambda d: add_rule(d, {**OWN, "judge": "woven-skin"}), "judge", "one of least-wall, sanding"),
+    (lambda d: add_rule(d, {**OWN, "title": ""}), "title", "name the rule"),
+    (lambda d: add_rule(d, {**OWN, "ply": "GW80"}), "ply", "one of SM150, TH55"),
+    (lambda d: add_rule(d, {**OWN, "judge": "sanding"}), "ply", "every prepreg"),
+    (lambda d: set_rule(add_rule(d, OWN), "not-too-much-sm150", "title", ""), "title", "name the rule")])
+def test_what_no_rule_can_be_is_refused_by_its_field(reedlight, edit, field, says):
+    with pytest.raises(DocumentError, match=says) as fault:
+        edit(reedlight)
+    assert fault.value.faults[0][0] == field
+
+
+def test_faults_of_a_new_rule_are_told_together(reedlight):
+    with pytest.raises(DocumentError) as fault:
+        add_rule(reedlight, {"judge": "sanding", "title": "Least wall", "ply": "SM150", "limit": "x"})
+    assert [each[0] for each in fault.value.faults] == ["title", "ply", "limit"]
+
+
+def test_two_rules_of_one_name_in_letters_alone_get_two_ids(reedlight):
+    both = add_rule(add_rule(reedlight, {**OWN, "title": "Ours!"}), {**OWN, "title": "Ours?"})
+    assert [entry.rule.id for entry in rules_of(both) if entry.is_own] == ["ours", "ours-2"]
+
+
+@settings(max_examples=25, derandomize=True, deadline=None)
+@given(limit=st.floats(min_value=0.0, max_value=99.0), on=st.booleans(), name=st.text("abc xyz", min_size=1))
+def test_changed_rules_survive_a_file_and_back(limit, on, name):
+    design = next(d for d in demo_designs() if d.name == "Reedlight 7")
+    design = set_rule(set_rule(design, "block", "limit", f"{limit} mm"), "whole-turns", "is_on", "on" if on else "off")
+    design = design if not name.strip() else add_rule(design, {**OWN, "title": name})
+    assert document_from(dump_toml(design)) == design
+    assert document_from(dump_json(design), is_json=True) == design
+    assert rule_limit(rule(design, "block").rule)[0] == pytest.approx(limit, rel=1e-12, abs=1e-15)
+
+
+def test_all_are_edits_by_name(reedlight):
+    assert edited(reedlight, "add_rule", rule=OWN) == add_rule(reedlight, OWN)
+    assert edited(reedlight, "set_rule", rule="block", field="limit", value="1") == set_rule(reedlight, "block",
+                                                                                            "limit", "1")

@@ -1,0 +1,156 @@
+"""Sections put in and taken out: the wall of the neighbour on the next mandrel, joints and wishes kept whole."""
+
+import re
+
+import pytest
+
+from polewright.documents.check import check
+from polewright.documents.design import Design
+from polewright.documents.files import DocumentError
+from polewright.workshop import add_mandrel, add_section, demo_designs, edited, remove_section, set_field
+
+
+@pytest.fixture(scope="module")
+def demo() -> dict[str, Design]:
+    return {design.name: design for design in demo_designs()}
+
+
+@pytest.fixture(scope="module")
+def reedlight(demo: dict[str, Design]) -> Design:
+    return demo["Reedlight 7"]
+
+
+@pytest.fixture(scope="module")
+def rack(demo: dict[str, Design]):
+    return tuple(mandrel for design in demo.values() for mandrel in design.mandrels)
+
+
+def on(design: Design) -> list[str]:
+    return [section.mandrel for section in design.sections]
+
+
+def with_bar(design: Design, diameter: float, length: float = 2000.0) -> Design:
+    return add_mandrel(design, {"mandrel": "new", "small_end_mm": diameter, "big_end_mm": diameter,
+                                "length_mm": length})
+
+
+def test_a_section_at_the_grip_takes_the_next_mandrel_that_leaves_the_clearance(reedlight, rack):
+    longer = add_section(reedlight, "grip", rack)
+    assert on(longer) == [*on(reedlight), "P5-33.5"]
+    report = check(longer)
+    last, inner = report.sections[-1], report.sections[-2]
+    assert last.stack == inner.stack
+    assert last.length_mm == inner.length_mm
+    clear = last.bore_mouth_mm - inner.outside_butt_mm
+    assert clear >= reedlight.setting.clearance_least_mm
+    narrower = [m for m in rack if m.profile[0].diameter_mm < 33.52]
+    with pytest.raises(DocumentError):
+        add_section(reedlight, "grip", narrower)
+    wider = [m for m in rack if m.profile[0].diameter_mm > 33.52]
+    assert on(add_section(reedlight, "grip", wider))[-1] == "T6-33.9"
+
+
+def test_what_was_there_stays_as_it_was(reedlight, rack):
+    longer = add_section(reedlight, "grip", rack)
+    assert longer.sections[:-1] == reedlight.sections
+    assert longer.joints[:-1] == reedlight.joints
+    assert longer.materials == reedlight.materials
+    assert longer.mandrels[:-1] == reedlight.mandrels
+    assert remove_section(longer, 5).sections == reedlight.sections
+
+
+@pytest.mark.parametrize("ridge", [0.0, 0.1])
+@pytest.mark.parametrize("end", ["grip", "tip"])
+def test_the_mandrel_that_a_refusal_names_is_the_one_that_will_do(reedlight, end, ridge):
+    reedlight = set_field(reedlight, "setting.seam_ridge_mm", ridge)
+    with pytest.raises(DocumentError, match=r"no mandrel leaves room .* 1650 mm long or longer") as refused:
+        add_section(reedlight, end)
+    size = float(re.search(r"one of ([\d.]+) mm", refused.value.faults[0][2])[1])
+    made = add_section(with_bar(reedlight, size), end)
+    assert "new" in on(made)
+    outward = -0.03 if end == "grip" else 0.03
+    with pytest.raises(DocumentError, match="no mandrel leaves room"):
+        add_section(with_bar(reedlight, size + outward), end)
+    with pytest.raises(DocumentError, match="no mandrel leaves room"):
+        add_section(with_bar(reedlight, size, length=1600.0), end)
+
+
+def test_a_section_at_the_tip_is_number_one_and_slides_in_the_old_tip(reedlight):
+    longer = add_section(with_bar(reedlight, 21.3), "tip")
+    assert longer.sections[1:] == reedlight.sections
+    assert longer.joints[1:] == reedlight.joints
+    report = check(longer)
+    assert report.joints[0].clearance_least_mm >= reedlight.setting.clearance_least_mm
+    assert report.sections[0].outside_butt_mm < report.sections[1].bore_mouth_mm
+
+
+def test_a_new_section_is_no_measured_one(reedlight, rack):
+    known = set_field(set_field(reedlight, "joints[3].stiffness_from", "measured"), "sections[4].bore_mm", 31.2)
+    longer = add_section(known, "grip", rack)
+    assert longer.joints[3].stiffness_from == "measured"
+    assert longer.joints[4].stiffness_from == "default"
+    assert longer.sections[4].bore_mm == 31.2
+    assert longer.sections[5].bore_mm is None
+
+
+def test_a_new_section_has_room_on_a_mandrel_shorter_than_its_neighbours_place_asks(reedlight):
+    longer = add_section(with_bar(reedlight, 33.5, length=1700.0), "grip")
+    assert longer.sections[-1].place_mm == 50.0
+
+
+@pytest.mark.parametrize(("gone", "joints_left"), [(0, [1, 2, 3]), (1, [1, 2, 3]), (3, [0, 1, 3]), (4, [0, 1, 2])])
+def test_a_section_taken_out_leaves_the_others_and_the_outer_joint(reedlight, gone, joints_left):
+    marked = reedlight
+    for i in range(4):
+        marked = set_field(marked, f"joints[{i}].clamp_g", 40 + i)
+    shorter = remove_section(marked, gone)
+    assert on(shorter) == [m for i, m in enumerate(on(reedlight)) if i != gone]
+    assert [joint.clamp_g for joint in shorter.joints] == [40 + i for i in joints_left]
+    assert len(check(shorter).sections) == 4
+
+
+def test_between_two_that_stay_the_joint_is_no_measured_one(reedlight):
+    known = set_field(reedlight, "joints[2].stiffness_from", "measured")
+    assert remove_section(known, 2).joints[1].stiffness_from == "default"
+    assert remove_section(known, 0).joints[1].stiffness_from == "measured"
+
+
+def test_a_wish_for_more_sections_out_than_are_left_is_a_wish_for_all(reedlight):
+    wished = set_field(reedlight, "brief.droop", [{"out": 3, "tip_total_g": 600, "at_most_mm": 400},
+                                                  {"out": 2, "tip_total_g": 600, "at_most_mm": 400}])
+    assert [wish.out for wish in remove_section(wished, 4).brief.droop] == [0, 2]
+
+
+def test_the_last_section_and_a_thirteenth_are_refused(reedlight):
+    one = reedlight
+    for _ in range(4):
+        one = remove_section(one, 0)
+    assert one.joints == ()
+    with pytest.raises(DocumentError, match="keeps at least one section"):
+        remove_section(one, 0)
+    with pytest.raises(DocumentError, match="no such section"):
+        remove_section(reedlight, 5)
+    many = set_field(one, "joints", [])
+    plain = many.plain()
+    plain["sections"] = [plain["sections"][0] for _ in range(12)]
+    plain["joints"] = [{"overlap_mm": 200} for _ in range(11)]
+    with pytest.raises(DocumentError, match="12 already: at most 12"):
+        add_section(Design.model_validate(plain), "grip")
+
+
+def test_a_pole_of_one_section_gets_a_joint_of_its_own(reedlight):
+    one = reedlight
+    for _ in range(4):
+        one = remove_section(one, 0)
+    two = add_section(with_bar(one, 33.5), "grip")
+    assert two.joints[0].overlap_mm == 206.0
+    assert check(two).joints[0].clearance_least_mm > 0.0
+
+
+def test_both_are_edits_by_name_like_any_other(reedlight, rack):
+    assert edited(reedlight, "add_section", end="grip", rack=rack) == add_section(reedlight, "grip", rack)
+    assert edited(reedlight, "remove_section", section=0) == remove_section(reedlight, 0)
+    with pytest.raises(DocumentError, match="tip or grip"):
+        edited(reedlight, "add_section", end="middle")
+    with pytest.raises(DocumentError, match="give end, rack"):
+        edited(reedlight, "add_section", rack=rack)
