@@ -1,14 +1,13 @@
 """Ring, squeeze, wrinkling and strength of one wall, beside the plainest way to the same figure.
 
-Run: python benchmarks/around_the_wall.py [--quick]
+Run: python -m benchmarks around_the_wall [--quick]
 """
 
 import sys
-import time
-from collections.abc import Callable
 
 import numpy as np
 
+from benchmarks._beside import best
 from polewright.materials.ply import Elastic, Strength
 from polewright.wall.criteria import hashin_reserve
 from polewright.wall.limits import bending_limits
@@ -31,15 +30,6 @@ def wall_of(bore: float | np.ndarray, turned: float = 0.0) -> Wall:
     shape = (*bore.shape, ANGLES.size)
     return Wall(bore=bore, angle=np.broadcast_to(ANGLES + turned, shape), thickness=np.broadcast_to(THICKNESS, shape),
                 elastic=CARBON)
-
-
-def best(call: Callable[[], object], rounds: int) -> float:
-    times = []
-    for _ in range(rounds):
-        start = time.perf_counter()
-        call()
-        times.append(time.perf_counter() - start)
-    return min(times)
 
 
 def main(quick: bool = False) -> None:
