@@ -1,0 +1,195 @@
+"""Shelf, rules and sections as the page's script asks: kept, undone, refused in words, default told from measured."""
+
+import html
+import re
+from collections.abc import Callable
+from typing import Any
+
+import pytest
+
+from polewright.workshop import Workshop
+
+REED = "/poles/reedlight-7"
+
+
+@pytest.fixture
+def ask(client: Any) -> Callable[..., Any]:
+    """One edit of Reedlight 7 at a place, as its page sends it."""
+    def send(place: str, **fields: str) -> Any:
+        seen = re.search(r'data-seen="(\w+)"', client.get(f"{REED}/{place}").text)
+        assert seen is not None
+        return client.post(f"{REED}/{place}/edit", data={**fields, "seen": seen[1]},
+                           headers={"accept": "application/json, text/html"})
+
+    return send
+
+
+def plain(workshop: Workshop) -> dict[str, Any]:
+    draft = workshop.designs.open("reedlight-7").draft
+    assert draft is not None
+    return draft.plain
+
+
+def words(text: str) -> str:
+    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", text)))
+
+
+def test_a_section_at_the_grip_comes_from_the_workshops_rack_with_the_ghost_of_before(ask: Any,
+                                                                                      workshop: Workshop) -> None:
+    answer = ask("pole", edit="add_section", end="grip")
+    assert answer.status_code == 200
+    assert [s["mandrel"] for s in plain(workshop)["sections"]][-1] == "P5-33.5"
+    assert "revision 1, dotted: 924 mm" in answer.text
+    assert "all out, level" in answer.text
+    assert "616 more" in answer.text
+    assert ask("pole", edit="undo").status_code == 200
+    assert workshop.designs.open("reedlight-7").draft is None
+
+
+def test_figures_of_a_wall_are_held_against_the_same_section_as_saved(ask: Any, client: Any) -> None:
+    ask("shelf", edit="add_mandrel", mandrel="M21", metal="aluminium_6000", small_end_mm="21.3", big_end_mm="21.3",
+        length_mm="2000")
+    ask("pole", edit="add_section", end="tip")
+    old = re.findall(r'<td class="chg">(.*?)</td>', client.get(f"{REED}/wall?section=5").text)
+    new = re.findall(r'<td class="chg">(.*?)</td>', client.get(f"{REED}/wall?section=1").text)
+    assert set(old) == {"as before"}
+    assert set(new) == {""}
+
+
+def test_a_tip_that_nothing_on_the_rack_fits_is_refused_with_the_mandrel_that_would(ask: Any) -> None:
+    says = ask("pole", edit="add_section", end="tip").json()["faults"][0]["says"]
+    assert re.fullmatch(r"rack: no mandrel leaves room inside section 1; put one of 21\.40 mm or a little less, "
+                        r"1650 mm long or longer, on it", says)
+
+
+def test_a_section_goes_and_the_drawing_stays_all_out(ask: Any, client: Any) -> None:
+    assert ask("pole", edit="remove_section", section="4").status_code == 200
+    text = client.get(f"{REED}/pole").text
+    assert "all out, level" in text
+    assert 'data-edit="/poles/reedlight-7/pole/edit?section=3&amp;out=0"' in text
+    assert text.count('aria-label="Remove section') == 4
+
+
+def test_a_measured_bore_is_said_beside_what_the_mandrel_gives_and_emptied_is_gone(ask: Any,
+                                                                                   workshop: Workshop) -> None:
+    text = words(ask("pole", edit="set_field", path="sections[0].bore_mm", text="23,05").text)
+    assert "bore 23.05 mm measured here; by its mandrel 23.00 mm" in text
+    assert "1 of 5 bores measured" in text
+    assert "bore 24.81 mm by its mandrel, not measured here" in text
+    ask("pole", edit="set_field", path="sections[0].bore_mm", text="")
+    assert workshop.designs.open("reedlight-7").draft is None
+
+
+def test_a_lots_figure_is_told_from_the_defaults_everywhere(ask: Any, client: Any) -> None:
+    assert "All figures default, not measured here" in words(client.get(f"{REED}/shelf").text)
+    ask("shelf", edit="give_figure", material="0", figure="total_g_m2", value="235,1", kind="measured", lot="B17")
+    text = words(client.get(f"{REED}/shelf").text)
+    assert "2 of 18 figures measured or certified" in text
+    assert "measured here , lot B17" in text
+    assert "1 of 2 prepregs measured" in text
+    assert "resin content 36.2 % measured here" in text
+    assert "1 of 2 prepregs measured" in words(client.get(f"{REED}/wall").text)
+
+
+def test_a_given_figure_is_changed_in_its_row_and_taken_back(ask: Any, workshop: Workshop) -> None:
+    ask("shelf", edit="give_figure", material="0", figure="E1_GPa", value="130", kind="certificate", lot="")
+    assert ask("shelf", edit="set_field", path="materials[0].given[0].value", text="128 GPa").status_code == 200
+    assert plain(workshop)["materials"][0]["given"][0]["value"] == 128.0
+    wrong = ask("shelf", edit="set_field", path="materials[0].given[0].value", text="-5")
+    assert wrong.json()["faults"][0]["says"] == "prepreg 1, figure 1, value is '-5': 0.1 to 1000 GPa"
+    ask("shelf", edit="remove_given", material="0", given="0")
+    assert workshop.designs.open("reedlight-7").draft is None
+
+
+def test_faults_of_a_form_name_its_own_fields(ask: Any) -> None:
+    faults = ask("shelf", edit="add_mandrel", mandrel="", metal="aluminium_6000", small_end_mm="-1",
+                 big_end_mm="wide", length_mm="").json()["faults"]
+    assert [f["field"] for f in faults] == ["mandrel", "small_end_mm", "big_end_mm", "length_mm"]
+    assert faults[1]["says"] == "small end is '-1': 2.0 or more"
+    assert faults[3]["says"] == "length: still empty"
+
+
+def test_a_mandrel_on_an_inch_page_is_in_inches(ask: Any, client: Any, workshop: Workshop) -> None:
+    client.cookies["units"] = "inch"
+    ask("shelf", edit="add_mandrel", mandrel="inch bar", metal="steel_carbon", small_end_mm="1", big_end_mm="1 1/64",
+        length_mm="70")
+    bar = plain(workshop)["mandrels"][-1]
+    assert [p["diameter_mm"] for p in bar["profile"]] == [25.4, 25.796875]
+    assert bar["profile"][1]["at_mm"] == 1778.0
+    ask("shelf", edit="add_mandrel_place", mandrel="5", at_mm="35", diameter_mm="1.01")
+    assert plain(workshop)["mandrels"][-1]["profile"][1] == {"at_mm": 889.0, "diameter_mm": 25.654}
+
+
+def test_a_thing_kept_for_the_workshop_can_be_taken_by_another_pole(ask: Any, client: Any, workshop: Workshop) -> None:
+    ask("shelf", edit="give_figure", material="0", figure="E1_GPa", value="130", kind="measured", lot="L1")
+    assert client.post(f"{REED}/shelf/keep", data={"kind": "material", "name": "SM150"}).status_code == 303
+    there = client.get("/poles/tallreed-11/shelf").text
+    found = re.search(r'id="take-(\d+)" data-edit="take_stock" data-entry="\1" aria-label="Take SM150 into', there)
+    assert found is not None
+    assert "differs here" in there
+    answer = client.post("/poles/tallreed-11/shelf/edit", data={"edit": "take_stock", "entry": found[1]})
+    assert answer.status_code == 200
+    taken = workshop.designs.open("tallreed-11").draft
+    assert taken is not None
+    assert next(m for m in taken.plain["materials"] if m["id"] == "SM150")["given"][0]["value"] == 130.0
+    assert client.post(f"{REED}/shelf/off", data={"entry": found[1]}).status_code == 303
+    assert "SM150" not in {entry.document.material.id for entry in workshop.shelf.materials()}
+    assert client.post(f"{REED}/shelf/keep", data={"kind": "material", "name": "none"}).status_code == 404
+    assert client.post(f"{REED}/shelf/off", data={"entry": "999"}).status_code == 404
+    assert client.post(f"{REED}/shelf/off", data={"entry": "x"}).status_code == 422
+
+
+def test_a_rule_is_switched_off_changed_and_judged_at_once(ask: Any, client: Any) -> None:
+    assert "Sections 1, 2, 3, 4, 5: woven guard on the skin: not kept" in words(client.get(f"{REED}/rules").text)
+    text = words(ask("rules", edit="set_field", path="rule:woven-skin:is_on", text="off").text)
+    assert "9 of 11 rules are on" in text
+    assert "woven guard on the skin: not kept" not in text
+    text = words(ask("rules", edit="set_field", path="rule:block:limit", text="0.7").text)
+    assert "look Sections 2, 3, 4, 5: no thick block of one angle: 0.738 mm, limit 0.7" in text
+    wall = words(client.get(f"{REED}/wall?section=2").text)
+    assert "no thick block of one angle: 0.738 mm, limit 0.7" in wall
+    assert "guard on the skin" not in wall
+
+
+def test_a_rule_of_ones_own_comes_goes_and_is_undone(ask: Any, workshop: Workshop) -> None:
+    own = {"judge": "block", "title": "Less SM150", "limit": "0.6", "ply": "SM150", "reason": "", "remedy": ""}
+    assert "Remove the rule Less SM150" in ask("rules", edit="add_rule", **own).text
+    assert plain(workshop)["setting"]["rules"][0]["id"] == "less-sm150"
+    ask("rules", edit="remove_rule", rule="less-sm150")
+    assert workshop.designs.open("reedlight-7").draft is None
+    assert "Remove the rule Less SM150" in ask("rules", edit="undo").text
+    faults = ask("rules", edit="add_rule", **{**own, "limit": "much"}).json()["faults"]
+    assert [f["field"] for f in faults] == ["title", "limit"]
+
+
+def test_a_limit_on_an_inch_page_is_in_inches(ask: Any, client: Any, workshop: Workshop) -> None:
+    client.cookies["units"] = "inch"
+    text = ask("rules", edit="set_field", path="rule:block:limit", text="0.03").text
+    assert plain(workshop)["setting"]["rules"][0]["limit"] == pytest.approx(0.03 * 0.0254, rel=1e-12)
+    assert 'data-path="rule:block:limit" value="0.03"' in text
+    assert "(0.029 in, limit 0.030)" in words(text)
+
+
+@pytest.mark.parametrize(("place", "form"), [
+    ("shelf", {"edit": "take_stock", "entry": "9999"}), ("shelf", {"edit": "take_stock"}),
+    ("shelf", {"edit": "give_figure", "material": "x"}), ("shelf", {"edit": "remove_prepreg", "material": "0"}),
+    ("shelf", {"edit": "remove_mandrel", "mandrel": "77"}), ("shelf", {"edit": "add_own_prepreg"}),
+    ("rules", {"edit": "add_rule"}), ("rules", {"edit": "remove_rule"}),
+    ("rules", {"edit": "remove_rule", "rule": "x"}),
+    ("rules", {"edit": "set_field", "path": "rule:none:limit", "text": "1"}),
+    ("pole", {"edit": "remove_section", "section": "9"}), ("pole", {"edit": "remove_section"}),
+    ("pole", {"edit": "add_section"})])
+def test_a_form_that_cannot_be_is_refused_and_nothing_kept(ask: Any, workshop: Workshop, place: str,
+                                                           form: dict[str, str]) -> None:
+    answer = ask(place, **form)
+    assert answer.status_code == 422
+    assert answer.json()["faults"][0]["says"]
+    assert workshop.designs.open("reedlight-7").draft is None
+
+
+def test_what_is_typed_as_words_is_shown_as_words(ask: Any, client: Any) -> None:
+    ask("rules", edit="set_field", path="rule:block:title", text="<img src=x>")
+    ask("shelf", edit="set_field", path="materials[0].lot", text="<b>L1</b>")
+    for place in ("rules", "shelf", "wall"):
+        assert "<img src=x>" not in client.get(f"{REED}/{place}").text
+        assert "<b>L1</b>" not in client.get(f"{REED}/{place}").text

@@ -1,0 +1,203 @@
+"""What an owner does to a pole and to what it rests on, in a real browser: sections, lots, mandrels, rules."""
+
+import pytest
+from playwright.sync_api import Page, expect
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+REED = "/poles/reedlight-7"
+SAVED, UNSAVED = "revision 1 · saved", "revision 1 · not saved"
+
+
+def small_targets(page: Page) -> list[str]:
+    """Buttons, fields and summaries in sight that a gloved finger would miss; all read in one breath."""
+    found: list[str] = page.evaluate("""() => [...document.querySelectorAll(
+        'button, select, summary, nav a, input:not([type=hidden]):not([role=switch]), label.switch')]
+        .map(e => [e, e.getBoundingClientRect()]).filter(([e, r]) => r.width && r.left >= 0 && r.height < 43.5)
+        .map(([e, r]) => `${e.outerHTML.slice(0, 90)} ${r.height}`)""")
+    return found
+
+
+def test_a_section_is_put_at_the_grip_undone_and_another_taken_out(page: Page) -> None:
+    page.goto(f"{REED}/pole")
+    page.click("#add-section-grip")
+    expect(page.locator("#sections-5-mandrel")).to_have_value("P5-33.5")
+    expect(page.locator(".figs")).to_contain_text("616 more")
+    expect(page.locator("[data-part=drawing]")).to_contain_text("revision 1, dotted: 924 mm")
+    expect(page.locator("[data-part=reaches]")).to_contain_text("S1-S4 out")
+    page.keyboard.press("Control+z")
+    expect(page.locator(".rev")).to_have_text(SAVED)
+    expect(page.locator("#sections-5-mandrel")).to_have_count(0)
+    page.click("#remove-section-1")
+    expect(page.locator("#remove-section-5")).to_have_count(0)
+    expect(page.locator("#sections-0-mandrel")).to_have_value("M25-A")
+    page.click("[data-act=save]")
+    expect(page.locator(".rev")).to_have_text("revision 2 · saved")
+    page.reload()
+    expect(page.locator("#sections-0-mandrel")).to_have_value("M25-A")
+
+
+def test_a_tip_too_wide_for_the_rack_gets_its_mandrel_by_the_keyboard_and_then_the_section(page: Page) -> None:
+    page.goto(f"{REED}/pole")
+    page.focus("#add-section-tip")
+    page.keyboard.press("Enter")
+    expect(page.locator("#add-section-tip-fault")).to_contain_text("put one of 21.40 mm or a little less")
+    page.focus("#add-section-tip")
+    page.keyboard.press("Enter")
+    expect(page.locator("#pole-fields .fault")).to_have_count(1)
+    page.goto(f"{REED}/shelf")
+    for field, text in (("#bar-name", "M21"), ("#bar-small", "21,3"), ("#bar-big", "21,3"), ("#bar-long", "2 m")):
+        page.fill(field, text)
+    page.keyboard.press("Enter")
+    expect(page.locator("[aria-label='Mandrel M21']")).to_contain_text("no section is rolled on it")
+    expect(page.locator("#bar-name")).to_have_value("")
+    page.goto(f"{REED}/pole")
+    page.focus("#add-section-tip")
+    page.keyboard.press("Enter")
+    expect(page.locator("#sections-0-mandrel")).to_have_value("M21")
+    expect(page.locator("#sections-1-mandrel")).to_have_value("M23-A")
+
+
+def test_a_measured_bore_is_typed_wrong_kept_and_typed_right(page: Page) -> None:
+    page.goto(f"{REED}/pole")
+    page.fill("#sections-1-bore_mm", "24")
+    page.keyboard.press("Enter")
+    expect(page.locator("#sections-1-bore_mm-fault")).to_contain_text("to slide in section 2")
+    expect(page.locator("#sections-1-bore_mm")).to_have_value("24")
+    page.fill("#sections-1-bore_mm", "24.83")
+    page.keyboard.press("Enter")
+    expect(page.locator("[data-part=tube-2]")).to_contain_text("measured here; by its mandrel 24.81 mm")
+    expect(page.locator("[data-part=block]")).to_contain_text("1 of 5 bores measured")
+    expect(page.locator("#pole-fields .fault")).to_have_count(0)
+    page.fill("#sections-1-bore_mm", "")
+    page.keyboard.press("Enter")
+    expect(page.locator("[data-part=tube-2]")).to_contain_text("by its mandrel, not measured here")
+    expect(page.locator(".rev")).to_have_text(SAVED)
+
+
+def test_a_lot_is_weighed_and_its_figure_told_from_the_defaults(page: Page) -> None:
+    page.goto(f"{REED}/shelf")
+    page.click("#prepreg-0-give summary")
+    page.fill("#prepreg-0-value", "heavy")
+    page.fill("#prepreg-0-lot", "B17")
+    page.keyboard.press("Enter")
+    expect(page.locator("#prepreg-0-value-fault")).to_contain_text("value is 'heavy': a number")
+    expect(page.locator("#prepreg-0-value")).to_be_focused()
+    expect(page.locator("#prepreg-0-value")).to_have_value("heavy")
+    expect(page.locator("#prepreg-0-lot")).to_have_value("B17")
+    page.fill("#prepreg-0-value", "235.1")
+    page.keyboard.press("Enter")
+    expect(page.locator("[data-part=prepreg-0-given-0]")).to_have_text("measured here, lot B17")
+    expect(page.locator("[data-part=prepreg-0-rests]")).to_contain_text("2 of 18 figures measured")
+    expect(page.locator(".fault")).to_have_count(0)
+    expect(page.locator("#prepreg-0-give")).to_have_attribute("open", "")
+    field = page.locator("#materials-0-given-0-value")
+    field.fill("-1")
+    field.press("Enter")
+    expect(page.locator("#materials-0-given-0-value-fault")).to_contain_text("10 to 5000")
+    expect(field).to_have_value("-1")
+    page.click("#prepreg-0-derive-0")
+    expect(field).to_have_count(0)
+    expect(page.locator("[data-part=prepreg-0-rests]")).to_contain_text("All figures default, not measured here")
+
+
+def test_a_lot_of_its_own_is_chosen_for_a_ply_and_kept_for_the_workshop(page: Page) -> None:
+    page.goto(f"{REED}/shelf")
+    page.fill("#new-name", "SM150-B")
+    page.fill("#new-lot", "B17")
+    page.keyboard.press("Enter")
+    expect(page.locator("[aria-label='Prepreg SM150-B']")).to_contain_text("no ply is cut from it")
+    page.click("#prepreg-2-remove")
+    expect(page.locator("[aria-label='Prepreg SM150-B']")).to_have_count(0)
+    page.click("[data-act=undo]")
+    page.goto(f"{REED}/wall?section=4")
+    page.select_option("#ply-1-prepreg", "SM150-B")
+    expect(page.locator(".rev")).to_have_text(UNSAVED)
+    page.goto(f"{REED}/shelf")
+    expect(page.locator("[data-part=prepreg-2-used]")).to_have_text("in section 4")
+    page.click("#prepreg-2-remove")
+    expect(page.locator("#prepreg-2-remove-fault")).to_contain_text("ply 2 of section 4 is cut from it")
+    page.click("[aria-label='Keep SM150-B for the workshop']")
+    expect(page.locator("#workshop")).to_contain_text("SM150-B")
+    page.goto("/poles/crookbough-5/shelf")
+    page.click("[aria-label='Take SM150-B into this pole']")
+    expect(page.locator("[aria-label='Prepreg SM150-B']")).to_be_visible()
+
+
+def test_a_rule_is_switched_with_the_space_bar_limited_and_undone(page: Page) -> None:
+    page.goto(f"{REED}/rules")
+    expect(page.locator("[data-part=rule-woven-skin-now]")).to_contain_text("look")
+    page.focus("#rule-woven-skin-on")
+    page.keyboard.press("Space")
+    expect(page.locator("[data-part=rule-woven-skin-now]")).to_have_text("not judged while it is off")
+    expect(page.locator("[data-part=rule-woven-skin-state]")).to_have_text("switched off")
+    limit = page.locator("[data-path='rule:block:limit']")
+    limit.fill("-1")
+    limit.press("Enter")
+    expect(page.locator(".fault")).to_have_text("limit is '-1': 0 to 100 mm")
+    expect(limit).to_have_value("-1")
+    limit.fill("0,7")
+    limit.press("Enter")
+    expect(page.locator("[data-part=rule-block-now] .look")).to_contain_text("Sections 2, 3, 4, 5")
+    expect(page.locator(".fault")).to_have_count(0)
+    page.click("[data-act=undo]")
+    expect(limit).to_have_value("1.2")
+    page.click("[data-act=undo]")
+    expect(page.locator("#rule-woven-skin-on")).to_be_checked()
+    expect(page.locator(".rev")).to_have_text(SAVED)
+
+
+def test_a_rule_of_ones_own_is_added_reworded_and_removed(page: Page) -> None:
+    page.goto(f"{REED}/rules")
+    page.fill("#own-title", "Least wall")
+    page.click("text=Add the rule")
+    expect(page.locator("#own-title-fault")).to_contain_text("a rule is called so already")
+    expect(page.locator("#own-limit-fault")).to_contain_text("a number")
+    expect(page.locator("#own-title")).to_have_value("Least wall")
+    page.fill("#own-title", "Less SM150")
+    page.fill("#own-limit", "0.6")
+    page.select_option("#own-ply", "SM150")
+    page.click("text=Add the rule")
+    expect(page.locator("[data-part=rule-less-sm150-now] .look")).to_contain_text("less SM150: 0.738 mm, limit 0.6")
+    expect(page.locator("#own-title")).to_have_value("")
+    page.click("#rule-less-sm150-words summary")
+    reason = page.locator("[data-path='rule:less-sm150:reason']")
+    reason.fill("it split twice last winter")
+    reason.press("Enter")
+    expect(page.locator("[data-part=rule-less-sm150-why]")).to_contain_text("It split twice last winter.")
+    page.goto(f"{REED}/wall?section=4")
+    expect(page.locator("[data-part=checks]")).to_contain_text("it split twice last winter")
+    page.goto(f"{REED}/rules")
+    page.click("#rule-less-sm150-remove")
+    expect(page.locator("#rule-less-sm150-on")).to_have_count(0)
+    expect(page.locator(".rev")).to_have_text(SAVED)
+
+
+@pytest.mark.parametrize("place", ["pole", "shelf", "rules"])
+def test_gloves_can_hit_what_there_is_to_hit_on_a_phone(phone: Page, place: str) -> None:
+    phone.goto(f"{REED}/{place}")
+    phone.evaluate("() => document.querySelectorAll('#stocked details, #rules details').forEach(d => d.open = true)")
+    assert phone.evaluate("() => document.documentElement.scrollWidth") <= 390
+    assert small_targets(phone) == []
+
+
+def test_a_section_and_a_rule_are_changed_on_a_phone(phone: Page) -> None:
+    phone.goto(f"{REED}/pole")
+    phone.click("#add-section-grip")
+    expect(phone.locator("#sections-5-mandrel")).to_have_value("P5-33.5")
+    phone.goto(f"{REED}/rules")
+    phone.click("label.switch:has(#rule-woven-skin-on)")
+    expect(phone.locator("[data-part=rule-woven-skin-now]")).to_have_text("not judged while it is off")
+    assert phone.evaluate("() => document.documentElement.scrollWidth") <= 390
+
+
+@pytest.mark.parametrize("width", [1101, 1280, 1440])
+def test_nothing_lies_on_anything_else_at_the_wall(page: Page, width: int) -> None:
+    page.set_viewport_size({"width": width, "height": 900})
+    page.goto(f"{REED}/wall?section=4")
+    apart = page.evaluate("""() => {
+        const [table, told] = ['.ply-table', '.told'].map(e => document.querySelector(e).getBoundingClientRect());
+        return table.right <= told.left || table.bottom <= told.top;
+    }""")
+    assert apart
+    assert page.evaluate("() => document.documentElement.scrollWidth") <= width
