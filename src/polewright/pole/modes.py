@@ -25,7 +25,7 @@ __all__ = ["Modes", "is_near_strokes", "modes", "settling_time"]
 
 Head = Literal["free", "pinned", "sliding"]
 _ROUNDS = 14
-_ROUNDS_FOR_ONE = 7  # the lowest swing alone stands to the last digit after five
+_SAME = 1e-13   # the lowest swing alone is found once a further round moves it by no more
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -114,8 +114,7 @@ def modes(b: Bent, *, count: int = 3, head: Head = "free") -> Modes:
     weight = mass.weights()
     if not np.any(weight > 0.0):
         raise DesignError("mass", 0.0, "above zero somewhere: what weighs nothing does not swing")
-    rounds = _ROUNDS_FOR_ONE if count == 1 else max(_ROUNDS, 3 * count)
-    basis, ritz = _lanczos(b, _held(b, head), mass, weight, rounds)
+    basis, ritz = _lanczos(b, _held(b, head), mass, weight, max(_ROUNDS, 3 * count), alone=count == 1)
     value, vector = np.linalg.eigh(ritz)
     order = np.argsort(-np.abs(value))[:count]
     if np.any(value[order] < 0.0):
@@ -127,8 +126,12 @@ def modes(b: Bent, *, count: int = 3, head: Head = "free") -> Modes:
     return Modes(1.0 / (2.0 * np.pi * np.sqrt(value[keep])), b.station, shape[:, :, 0], shape[:, :, 1])
 
 
-def _lanczos(b: Bent, pins: Pins, mass: _Masses, weight: FloatArray, rounds: int) -> tuple[FloatArray, FloatArray]:
-    """Movements (k, size), orthogonal in kinetic energy, and the flexibility between them (k, k)."""
+def _lanczos(b: Bent, pins: Pins, mass: _Masses, weight: FloatArray, rounds: int, *,
+             alone: bool) -> tuple[FloatArray, FloatArray]:
+    """Movements (k, size), orthogonal in kinetic energy, and the flexibility between them (k, k).
+
+    `alone`: the lowest swing is asked for and no other; no more rounds than it takes.
+    """
     force = (b.inside.fx, b.inside.fz)
     n, h = b.mesh.h.size, b.mesh.h[:, None] * WEIGHT
 
@@ -140,24 +143,29 @@ def _lanczos(b: Bent, pins: Pins, mass: _Masses, weight: FloatArray, rounds: int
                               mass.nodes[:, None] * nodes.reshape(n + 1, 2), mass.turn / h * turn.reshape(n, 3)))
 
     u = give(_start(b))
-    basis: list[FloatArray] = []
-    images: list[FloatArray] = []
+    basis, weighted = np.empty((rounds, u.size)), np.empty((rounds, u.size))
+    ritz, top, done = np.zeros((rounds, rounds)), np.inf, 0
     first = np.sqrt(u @ (weight * u))
-    while len(basis) < rounds:
+    for k in range(rounds):
         for _ in range(2):
-            for v in basis:
-                u = u - (v @ (weight * u)) * v
+            u = u - (weighted[:k] @ u) @ basis[:k]
         size = np.sqrt(u @ (weight * u))
         if not size > 1e-11 * first:
             break
-        basis.append(u / size)
-        images.append(give(basis[-1]))
-        u, first = images[-1], np.sqrt(images[-1] @ (weight * images[-1]))
-    if not basis or not np.all(np.isfinite(images)):
+        basis[k], weighted[k] = u / size, weight * (u / size)
+        u, done = give(basis[k]), k + 1
+        if not np.all(np.isfinite(u)):
+            break
+        first = np.sqrt(u @ (weight * u))
+        ritz[:done, k] = weighted[:done] @ u
+        ritz[k, :done] = ritz[:done, k]
+        if alone:
+            last, top = top, float(np.max(np.abs(np.linalg.eigvalsh(ritz[:done, :done]))))
+            if k > 1 and abs(top - last) <= _SAME * top:
+                break
+    if not done or not np.all(np.isfinite(u)):
         raise NotConverged("modes", "held twice over", "a head that is not held where the wall holds it already")
-    stack, given = np.array(basis), np.array(images)
-    ritz = stack @ (weight * given).T
-    return stack, 0.5 * (ritz + ritz.T)
+    return basis[:done], ritz[:done, :done]
 
 
 def settling_time(frequency: float, *, damping: float, left: float = 0.05) -> float:
