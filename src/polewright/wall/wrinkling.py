@@ -279,14 +279,39 @@ def _bending_of(shell: _Shell) -> tuple[float, float, float]:
 
 
 def _least_line(shell: _Shell, along: FloatArray, most: int) -> tuple[float, float]:
-    """Least line force [N/m] and its axial wave number [1/m], waves up to `most` round the clock."""
-    for _ in range(3):
-        joined, _ = _coupled(shell, along, most)
-        line = 1.0 / (along**2 * np.sqrt(np.linalg.eigvalsh(joined.swapaxes(-1, -2) @ joined)[:, -1]))
-        i = int(np.argmin(line))
-        best, where = float(line[i]), float(along[i])
-        along = np.geomspace(along[max(i - 1, 0)], along[min(i + 1, len(along) - 1)], 6)
-    return best, where
+    """Least line force [N/m] and its axial wave number [1/m], waves up to `most` round the clock.
+
+    The valley found on the grid is closed in on by parabolas over the logarithm of the wave number.
+    """
+    line = _lines(shell, along, most)
+    i = int(np.argmin(line))
+    best, where = float(line[i]), float(along[i])
+    if not 0 < i < len(along) - 1:
+        near = np.geomspace(along[max(i - 1, 0)], along[min(i + 1, len(along) - 1)], 12)
+        line = _lines(shell, near, most)
+        j = int(np.argmin(line))
+        return float(line[j]), float(near[j])
+    for step in (0.06, 0.01):
+        where = _vertex(along[i - 1:i + 2], line[i - 1:i + 2])
+        along, i = where * np.exp(step * np.array([-1.0, 0.0, 1.0])), 1
+        line = _lines(shell, along, most)
+    j = int(np.argmin(line))
+    return min(best, float(line[j])), float(along[j])
+
+
+def _lines(shell: _Shell, along: FloatArray, most: int) -> FloatArray:
+    """(n_along,) [N/m] least line force of each axial wave number."""
+    joined, _ = _coupled(shell, along, most)
+    return np.asarray(1.0 / (along**2 * np.sqrt(np.linalg.eigvalsh(joined.swapaxes(-1, -2) @ joined)[:, -1])))
+
+
+def _vertex(along: FloatArray, line: FloatArray) -> float:
+    """[1/m] where the parabola through three points over log(along) is least, not beyond the outer two."""
+    x = np.log(along / along[1])
+    low, high = (line[1] - line[0]) / (x[1] - x[0]), (line[2] - line[1]) / (x[2] - x[1])
+    bend = high - low
+    place = 0.5 * (x[0] + x[1]) - low * 0.5 * (x[2] - x[0]) / bend if bend > 0.0 else 0.0
+    return float(along[1] * np.exp(np.clip(place, x[0], x[2])))
 
 
 def _coupled(shell: _Shell, along: FloatArray, most: int) -> tuple[FloatArray, FloatArray]:
