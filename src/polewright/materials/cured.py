@@ -3,7 +3,6 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from polewright.errors import DesignError
 from polewright.materials import content
 from polewright.materials.constituents import ASSUMED_NU23, FibreConstants, ResinConstants
 from polewright.materials.entries import Fibre, Resin
@@ -11,6 +10,7 @@ from polewright.materials.expansion import ExpansionModel
 from polewright.materials.formulas import CONTENT, ELASTIC, EXPANSION, FIBRE_MIX, STRENGTH, WEAVE
 from polewright.materials.ledger import Formula, Ledger
 from polewright.materials.micromechanics import MODELS, Model, ply_elastic
+from polewright.materials.numbers import one_of
 from polewright.materials.origin import Origin
 from polewright.materials.ply import Elastic, Strength
 from polewright.materials.weave import cross_ply_modulus, woven
@@ -37,10 +37,9 @@ class Models:
     expansion: ExpansionModel | None = None
 
     def __post_init__(self) -> None:
-        if self.elastic not in MODELS:
-            raise DesignError("model", repr(self.elastic), f"one of {', '.join(MODELS)}")
-        if self.expansion is not None and self.expansion not in EXPANSION:
-            raise DesignError("expansion model", repr(self.expansion), f"one of {', '.join(EXPANSION)}")
+        one_of("model", self.elastic, MODELS)
+        if self.expansion is not None:
+            one_of("expansion model", self.expansion, EXPANSION)
 
     @property
     def swelling(self) -> ExpansionModel:

@@ -94,7 +94,7 @@ class Library:
 
 
 def _found(what: str, id: str, entries: Mapping[str, _E]) -> _E:  # noqa: A002
-    if id in entries:
+    if isinstance(id, str) and id in entries:
         return entries[id]
     near = difflib.get_close_matches(str(id), entries, n=3, cutoff=0.4) or sorted(entries)[:3]
     raise DesignError(what, repr(id), f"a known id, such as {' or '.join(near)}")

@@ -8,6 +8,7 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, frozen_array
 from polewright.errors import DesignError
+from polewright.materials.numbers import above_zero
 from polewright.materials.ply import Elastic, Strength
 from polewright.wall.stack import Wall
 
@@ -59,10 +60,7 @@ def positive(name: str, value: ArrayLike) -> FloatArray:
     ------
     DesignError : a value that is not.
     """
-    array = np.asarray(value, dtype=np.float64)
-    if not np.all(np.isfinite(array) & (array > 0.0)):
-        raise DesignError(name, value if array.ndim == 0 else float(np.min(array)), "a number above zero")
-    return array
+    return above_zero(name, value, most=1e30)
 
 
 def layer_constants(elastic: Elastic, shape: tuple[int, ...]) -> Elastic:
@@ -77,6 +75,8 @@ def layer_strengths(strength: Strength, shape: tuple[int, ...]) -> Strength:
     ------
     DesignError : strengths that are not one a layer.
     """
+    if not isinstance(strength, Strength):
+        raise DesignError("strength", f"{strength!r:.60}", "the five strengths of every ply")
     try:
         return _wide(strength, shape)
     except ValueError:

@@ -7,6 +7,8 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
+from polewright.materials.numbers import above_zero, from_zero
+from polewright.wall.batch import cases
 from polewright.wall.ring import collapse_pressure
 from polewright.wall.stack import Wall
 
@@ -26,10 +28,8 @@ class Band:
 
     def __post_init__(self) -> None:
         for name in ("width", "friction", "uneven"):
-            value = getattr(self, name)
-            if not (np.isfinite(value) and value > 0.0):
-                raise DesignError(f"clamp.{name}", value, "a number above zero")
-        if self.uneven > 1.0:
+            above_zero(f"clamp.{name}", getattr(self, name), most=1e30)
+        if np.any(np.asarray(self.uneven) > 1.0):
             raise DesignError("clamp.uneven", self.uneven, "at most 1, a clamp that presses evenly")
 
 
@@ -71,17 +71,19 @@ def band_hold(tension: ArrayLike, *, friction: ArrayLike) -> FloatArray:
     ------
     Statics of a flexible band: normal force T dphi on each arc dphi, summed to 2 pi T.
     """
-    return np.asarray(2.0 * np.pi * np.asarray(friction, float) * np.asarray(tension, float))
+    rub, pull = from_zero("friction", friction, most=1e30), from_zero("tension", tension, most=1e30)
+    return np.asarray(2.0 * np.pi * rub * pull)
 
 
 def band_twist_hold(tension: ArrayLike, *, friction: ArrayLike, radius: ArrayLike) -> FloatArray:
     """Twist moment a band holds [N m], M = 2 pi mu T r, radius [m] to the outside of the tube."""
-    return np.asarray(band_hold(tension, friction=friction) * np.asarray(radius, float))
+    return np.asarray(band_hold(tension, friction=friction) * above_zero("radius", radius, most=1e30))
 
 
 def band_pressure(tension: ArrayLike, *, radius: ArrayLike, width: ArrayLike) -> FloatArray:
     """Mean pressure of a band [Pa], p = T/(r w); tension [N], outside radius [m], band width [m]."""
-    return np.asarray(np.asarray(tension, float) / (np.asarray(radius, float) * np.asarray(width, float)))
+    area = above_zero("radius", radius, most=1e30) * above_zero("width", width, most=1e30)
+    return np.asarray(from_zero("tension", tension, most=1e30) / area)
 
 
 def clamp_window(wall: Wall, band: Band, *, need: ArrayLike, collapse: ArrayLike | None = None) -> ClampWindow:
@@ -94,10 +96,9 @@ def clamp_window(wall: Wall, band: Band, *, need: ArrayLike, collapse: ArrayLike
     ------
     Statics of a band as in `band_hold`; collapse pressure as in `ring.collapse_pressure`.
     """
-    need = np.asarray(need, dtype=np.float64)
-    if not (np.all(np.isfinite(need)) and np.all(need > 0.0)):
-        raise DesignError("need", "not above zero", "a hold in newtons above zero")
-    pressure = collapse_pressure(wall) if collapse is None else np.asarray(collapse, dtype=np.float64)
+    need = above_zero("need", need, want="a hold in newtons above zero", most=1e30)
+    pressure = collapse_pressure(wall) if collapse is None else above_zero("collapse", collapse)
+    cases("need, collapse", wall.bore.shape, need.shape, pressure.shape)
     radius = np.asarray(wall.outside / 2.0)
     most = band.uneven * pressure * radius * band.width
     least = np.broadcast_to(need / (2.0 * np.pi * band.friction), np.broadcast_shapes(need.shape, most.shape))

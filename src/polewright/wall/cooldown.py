@@ -6,7 +6,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
-from polewright.errors import DesignError
+from polewright.materials.numbers import finite, from_zero
+from polewright.wall.batch import cases
 from polewright.wall.cylinder import ExactTube
 from polewright.wall.through import TubeLoads, TubeStress, beam_strain, tube_stress
 
@@ -68,11 +69,8 @@ class MandrelFit:
         friction (*case,) [-], length (*case,) [m] of tube on the mandrel. Cracks, creep and a release taper only lower
         it.
         """
-        for name, value in (("friction", friction), ("length", length)):
-            array = np.asarray(value, dtype=np.float64)
-            if not np.all(np.isfinite(array) & (array >= 0.0)):
-                raise DesignError(name, value, "zero or more")
-        return np.asarray(np.asarray(friction) * self.pressure * np.pi * self.diameter * np.asarray(length))
+        rubbed = from_zero("friction", friction, most=1e30) * from_zero("length", length, most=1e30)
+        return np.asarray(rubbed * self.pressure * np.pi * self.diameter)
 
     @property
     def loads(self) -> TubeLoads:
@@ -96,9 +94,10 @@ def cool_down(tube: ExactTube, *, rise: ArrayLike, mandrel_expansion: ArrayLike 
     ------
     Exact layered cylinder, `exact_tube`.
     """
-    heat, grown = np.broadcast_arrays(np.asarray(rise, float), np.asarray(mandrel_expansion, float))
-    if not (np.all(np.isfinite(heat)) and np.all(np.isfinite(grown))):
-        raise DesignError("rise", "not a number", "a finite temperature difference and expansion")
+    heat = finite("rise", rise, want="a finite temperature difference", most=1e30)
+    grown = finite("mandrel_expansion", mandrel_expansion, want="a finite expansion", most=1e30)
+    cases("rise, mandrel_expansion", tube.wall.bore.shape, heat.shape, grown.shape)
+    heat, grown = (np.asarray(v) for v in np.broadcast_arrays(heat, grown))
     loads = TubeLoads(rise=heat)
     free = beam_strain(tube, loads)
     hot = tube.wall.bore * (1.0 - grown * heat)
@@ -125,9 +124,7 @@ def mandrel_fit(tube: ExactTube, *, rise: ArrayLike, mandrel_expansion: ArrayLik
     ------
     Exact layered cylinder under inner pressure, `exact_tube`; elastic without limit, hence an upper bound.
     """
-    give = np.asarray(mandrel_give, dtype=np.float64)
-    if not np.all(np.isfinite(give) & (give >= 0.0)):
-        raise DesignError("mandrel_give", "negative or not a number", "zero (rigid) or more")
+    give = from_zero("mandrel_give", mandrel_give, want="zero (rigid) or more")
     cold = cool_down(tube, rise=rise, mandrel_expansion=mandrel_expansion)
     diameter = np.broadcast_to(tube.wall.bore, cold.bore.shape)
     gap = cold.bore - diameter

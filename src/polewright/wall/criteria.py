@@ -13,6 +13,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
+from polewright.materials.numbers import above_zero, finite
 from polewright.materials.ply import Elastic, Strength
 
 __all__ = ["CRITERIA", "Criterion", "Reserve", "hashin_reserve", "maximum_strain_reserve", "maximum_stress_reserve",
@@ -61,11 +62,9 @@ class _Mode:
 
 def solid_stress(stress: ArrayLike, name: str = "stress") -> FloatArray:
     """(..., 6) [Pa] in ply axes, order 11, 22, 33, 23, 13, 12, from (..., 3) in-plane 11, 22, 12 or as given."""
-    array = np.asarray(stress, dtype=np.float64)
+    array = finite(name, stress, want="finite stresses")
     if array.ndim == 0 or array.shape[-1] not in (_IN_PLANE, _SOLID):
         raise DesignError(name, array.shape, "a last axis of 3 (11, 22, 12) or 6 (11, 22, 33, 23, 13, 12) stresses")
-    if not np.all(np.isfinite(array)):
-        raise DesignError(name, "not a number", "finite stresses")
     if array.shape[-1] == _SOLID:
         return array
     full = np.zeros(array.shape[:-1] + (_SOLID,))
@@ -215,7 +214,7 @@ def tsai_wu_reserve(load: ArrayLike, strength: Strength, *, cure: ArrayLike = (0
     ------
     S. W. Tsai, E. M. Wu, A general theory of strength for anisotropic materials, J. Composite Materials 5, 1971.
     """
-    if not -1.0 < interaction < 1.0:
+    if not np.all(np.abs(finite("interaction", interaction, want="between -1 and 1")) < 1.0):
         raise DesignError("interaction", interaction, "between -1 and 1, or the criterion allows unlimited stress")
     solid, still = np.broadcast_arrays(solid_stress(load, "load"), solid_stress(cure, "cure"))
     F11, F22, F66 = (1.0 / (strength.Xt * strength.Xc), 1.0 / (strength.Yt * strength.Yc), 1.0 / strength.S**2)
@@ -252,9 +251,7 @@ def hashin_reserve(load: ArrayLike, strength: Strength, *, cure: ArrayLike = (0.
     Z. Hashin, Failure criteria for unidirectional fiber composites, J. Applied Mechanics 47, 1980, 329-334.
     """
     solid, still = np.broadcast_arrays(solid_stress(load, "load"), solid_stress(cure, "cure"))
-    T = strength.Yc / 2.0 if across is None else np.asarray(across, dtype=np.float64)
-    if np.any(T <= 0.0) or not np.all(np.isfinite(T)):
-        raise DesignError("across", "not above zero", "a shear strength above zero")
+    T = strength.Yc / 2.0 if across is None else above_zero("across", across, want="a shear strength above zero")
     along_shear = 1.0 / strength.S**2
 
     def sheared(a: FloatArray, b: FloatArray) -> FloatArray:

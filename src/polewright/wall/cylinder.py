@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
+from polewright.materials.numbers import finite
 from polewright.wall.layer_solution import FIELDS, IntArray, solve_walls
 from polewright.wall.membrane import BEAM_LOADS, TubeStiffness, Twist, beam_stiffness
 from polewright.wall.solid import solid_heat, solid_stiffness
@@ -118,7 +119,7 @@ def exact_tube(wall: Wall, *, points: ArrayLike = (0.0, 1.0)) -> ExactTube:
     cylindrical anisotropy); A. E. H. Love, A Treatise on the Mathematical Theory of Elasticity, 4th ed., 1927,
     ch. XV (bending by terminal load); the elements are this module's own derivation from virtual work.
     """
-    place = np.asarray(points, dtype=np.float64)
+    place = finite("points", points, want="a list of numbers from 0 (inner face) to 1 (outer face)")
     if place.ndim != 1 or not np.all((place >= 0.0) & (place <= 1.0)):
         raise DesignError("points", points, "a list of numbers from 0 (inner face) to 1 (outer face)")
     case, layers = wall.angle.shape[:-1], wall.angle.shape[-1]

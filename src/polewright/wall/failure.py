@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
+from polewright.materials.numbers import finite, one_of, share
 from polewright.materials.ply import Elastic, Strength
 from polewright.wall.batch import OneOrMany, cases, layer_constants, layer_strengths, settle, singles
 from polewright.wall.criteria import (
@@ -106,7 +107,7 @@ def exact_stress(tube: ExactTube, load: TubeLoads, *, clock: ArrayLike = CLOCK) 
     """
     if tuple(tube.points) != (0.0, 1.0):
         raise DesignError("points", tube.points, "0 and 1, the two faces of every layer")
-    places = np.atleast_1d(np.asarray(clock, dtype=np.float64))
+    places = np.atleast_1d(finite("clock", clock, want="a finite angle", most=1e12))
     return np.stack([tube_stress(tube, load, clock=float(place)).ply for place in places], axis=-4)
 
 
@@ -125,20 +126,34 @@ def ply_reserve(wall: Wall, load: FloatArray, strength: Strength, *, criterion: 
     -------
     Reserve, (*case, n_clock, n_layer, 2). A layer without thickness never fails.
     """
+    one_of("criterion", criterion, CRITERIA)
     load = solid_stress(load, "load")
-    still = solid_stress(cure, "cure") if np.ndim(cure) else np.zeros(load.shape)
-    load, cure = np.broadcast_arrays(load, still)
+    if load.ndim < len(_FACES) or load.shape[-3:-1] != (wall.angle.shape[-1], 2):
+        raise DesignError("load", f"{load.shape} stresses", f"(*case, n_clock, {wall.angle.shape[-1]}, 2, 3 or 6)")
+    still = solid_stress(cure, "cure") if _is_given(cure) else np.zeros(load.shape)
+    try:
+        load, cure = np.broadcast_arrays(load, still)
+    except ValueError:
+        want = f"stresses that fit those of the load, {load.shape}"
+        raise DesignError("cure", f"{still.shape} stresses", want) from None
     limits = at_faces(layer_strengths(strength, wall.angle.shape))
     if criterion == "maximum strain":
         found = maximum_strain_reserve(load, limits, elastic=_elastic_at_faces(wall), cure=cure)
     else:
         by = {"maximum stress": maximum_stress_reserve, "Tsai-Wu": tsai_wu_reserve, "Hashin": hashin_reserve}
-        if criterion not in by:
-            raise DesignError("criterion", criterion, "one of " + ", ".join(CRITERIA))
         found = by[criterion](load, limits, cure=cure)
     there = wall.thickness[..., None, :, None] > 0.0
     return replace(found, factor=np.where(there, found.factor, np.inf),
                    every=np.where(there[..., None], found.every, np.inf))
+
+
+def _is_given(cure: ArrayLike) -> bool:
+    """Whether there is cure stress: 0.0 alone says that there is none."""
+    if np.ndim(cure):
+        return True
+    if np.any(finite("cure", cure, want="stresses in ply axes, or 0 for none") != 0.0):
+        raise DesignError("cure", cure, "stresses in ply axes, or 0 for none")
+    return False
 
 
 def first_failure(wall: Wall, load: FloatArray, strength: Strength, *, criterion: Criterion = "Hashin",
@@ -183,11 +198,10 @@ def last_failure(wall: Wall, load: TubeLoads, strength: Strength, *, rise: Array
     ------
     R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, section 4.5 (strength of laminates, layer by layer).
     """
-    if not 0.0 < keep <= 1.0:
-        raise DesignError("keep", keep, "a share of the stiffness above 0, at most 1")
-    cold = np.asarray(rise, dtype=np.float64)
-    if not np.all(np.isfinite(cold)):
-        raise DesignError("rise", "not a number", "a finite temperature difference")
+    want = "a share of the stiffness from a millionth, at most 1"
+    if not 1e-6 <= float(share("keep", keep, want=want)) <= 1.0:
+        raise DesignError("keep", keep, want)
+    cold = finite("rise", rise, want="a finite temperature difference", most=1e30)
     case = cases("load", wall.bore.shape, load.axial.shape, cold.shape)
     layers = (*case, wall.angle.shape[-1])
     limits, colds = layer_strengths(strength, layers), np.broadcast_to(cold, case)
@@ -227,6 +241,7 @@ def _ply_by_ply(wall: Wall, load: TubeLoads, strength: Strength, *, rise: float,
 GIVEN_WAY = 10.0
 """[-] how many times the new wall's give counts as having given way."""
 
+_FACES = ("clock", "layer", "face", "component")
 _HASHIN = ("fibre tension", "fibre push", "matrix tension", "matrix push")
 _FIBRE = (0, 1)
 _MATRIX_ALONE = np.array([False, False, True, True])

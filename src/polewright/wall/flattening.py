@@ -12,11 +12,15 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
+from polewright.materials.numbers import from_zero
+from polewright.wall.batch import cases
 from polewright.wall.ring import ring_stiffness, wall_matrices
 from polewright.wall.stack import Wall
 
 if TYPE_CHECKING:
     from scipy.interpolate import CubicSpline
+
+MOST_POINTS = 10000
 
 __all__ = ["OvalState", "flattening_curve", "oval_at_moment", "oval_moment_brazier", "oval_moment_limit"]
 
@@ -87,9 +91,14 @@ def oval_moment_limit(wall: Wall) -> FloatArray:
 
 
 def flattening_curve(wall: Wall, *, points: int = 25) -> OvalState:
-    """Moment, curvature and oval from straight to the limit moment; fields (*case, points), evenly spaced curvature."""
-    if points < 2:
-        raise DesignError("points", points, "two or more")
+    """Moment, curvature and oval from straight to the limit moment; fields (*case, points), evenly spaced curvature.
+
+    Raises
+    ------
+    DesignError : fewer than two points.
+    """
+    if not isinstance(points, int | np.integer) or not 2 <= points <= MOST_POINTS:
+        raise DesignError("points", points, f"a whole number from 2 to {MOST_POINTS}")
     curve = _oval_curve()
     scaled = np.linspace(0.0, curve.last, points)
     curvature, moment = _scales(wall)
@@ -106,7 +115,8 @@ def oval_at_moment(wall: Wall, moment: ArrayLike) -> OvalState:
     ------
     DesignError : the moment is negative or above the limit moment.
     """
-    moment = np.asarray(moment, dtype=np.float64)
+    moment = from_zero("moment", moment, want="from 0 to the flattening limit", most=1e30)
+    cases("moment", wall.bore.shape, moment.shape)
     curve = _oval_curve()
     unit, scale = _scales(wall)
     wanted = np.asarray(moment / scale)

@@ -6,11 +6,13 @@ wall curl and reads EA about a fifth low on an unsymmetric wall.
 """
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.errors import DesignError
+from polewright.materials.numbers import finite, one_of
 from polewright.materials.ply import Elastic
 from polewright.wall.stack import Wall
 
@@ -63,6 +65,7 @@ def rotated_stiffness(elastic: Elastic, angle: FloatArray) -> FloatArray:
     ------
     R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, eq. 2.85.
     """
+    angle = finite("angle", angle, want="a finite angle", most=1e12)
     own = reduced_stiffness(elastic)
     q11, q22, q12, q66 = own[..., 0, 0], own[..., 1, 1], own[..., 0, 1], own[..., 2, 2]
     c, s = np.cos(angle), np.sin(angle)
@@ -88,7 +91,10 @@ def beam_stiffness(flexibility: FloatArray, *, twist: Twist = "free") -> TubeSti
     `twist` says whether an off-axis wall may twist as it stretches, and stretch as it twists. Bending leaves the
     shear angle free and shear is taken where the moment is zero: an off-axis wall couples the two.
     """
-    f = flexibility
+    one_of("twist", twist, get_args(Twist))
+    f = finite("flexibility", flexibility, want="the tube's own, (..., 6, 6)", most=1e150)
+    if f.ndim < 2 or f.shape[-2:] != (6, 6) or np.any(np.diagonal(f, axis1=-2, axis2=-1) <= 0.0):
+        raise DesignError("flexibility", f"{f.shape} figures", "the tube's own, (..., 6, 6), positive on its diagonal")
     pair = f[..., 0, 0] * f[..., 3, 3] - f[..., 0, 3] ** 2
     free = twist == "free"
     return TubeStiffness(axial=1.0 / f[..., 0, 0] if free else f[..., 3, 3] / pair, bending=1.0 / f[..., 4, 4],

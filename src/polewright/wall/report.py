@@ -7,6 +7,7 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
+from polewright.materials.numbers import above_zero, finite, from_zero, share
 from polewright.materials.ply import Strength
 from polewright.wall.batch import OneOrMany, figure, settle
 from polewright.wall.clamp import Band, ClampWindow, clamp_window
@@ -53,11 +54,8 @@ class Hold:
 
     def __post_init__(self) -> None:
         for name in ("ring", "fist", "pad", "need"):
-            value = getattr(self, name)
-            if not (np.isfinite(value) and value > 0.0):
-                raise DesignError(f"hold.{name}", value, "a number above zero")
-        if not 0.0 <= self.uneven <= 1.0:
-            raise DesignError("hold.uneven", self.uneven, "from 0, even, to 1")
+            above_zero(f"hold.{name}", getattr(self, name), most=1e30)
+        share("hold.uneven", self.uneven, want="from 0, even, to 1")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -80,17 +78,14 @@ class WallUse:
 
     def __post_init__(self) -> None:
         for name in ("length", "moment"):
-            value = getattr(self, name)
-            if not (np.isfinite(value) and value > 0.0):
-                raise DesignError(name, value, "a number above zero")
+            above_zero(name, getattr(self, name), most=1e30)
         for name in ("overlap", "friction"):
-            value = getattr(self, name)
-            if not (np.isfinite(value) and value >= 0.0):
-                raise DesignError(name, value, "zero or more")
-        if not np.isfinite(self.mandrel_expansion):
-            raise DesignError("mandrel_expansion", self.mandrel_expansion, "a finite expansion")
-        if not (np.isfinite(self.rise) and self.rise <= 0.0):
+            from_zero(name, getattr(self, name), most=1e30)
+        finite("mandrel_expansion", self.mandrel_expansion, want="a finite expansion", most=1e9)
+        if np.any(finite("rise", self.rise, want="the cool-down, zero or negative", most=1e9) > 0.0):
             raise DesignError("rise", self.rise, "the cool-down, zero or negative")
+        if self.starts is not None:
+            finite("starts", self.starts, want="a place on the clock for each wrap", most=1e12)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -312,7 +307,7 @@ def wall_report(stack: Stack, bore: ArrayLike, use: WallUse | None = None, *,
 def _uneven(stack: Stack, bore: ArrayLike, use: WallUse) -> UnevenSection | None:
     if use.starts is None:
         return None
-    if len(use.starts) != len(stack.wraps):
-        raise DesignError("starts", len(use.starts), f"{len(stack.wraps)}, one a wrap")
+    if np.shape(use.starts) != (len(stack.wraps),):
+        raise DesignError("starts", np.size(use.starts), f"{len(stack.wraps)}, one a wrap")
     wall, arcs = part_turns(stack, bore, starts=use.starts, overlap=use.overlap)
     return uneven_section(wall, arcs)

@@ -5,13 +5,14 @@ toward the stiff side: it can lose two thirds of its bending stiffness there.
 """
 
 from dataclasses import dataclass
-from typing import Literal
+from typing import Literal, get_args
 
 import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
+from polewright.materials.numbers import above_zero, one_of
 from polewright.wall.membrane import rotated_stiffness
 from polewright.wall.stack import Wall
 
@@ -83,7 +84,8 @@ def wall_matrices(wall: Wall, *, about: ArrayLike | None = None) -> tuple[FloatA
     """
     layers = rotated_stiffness(wall.elastic, wall.angle)
     edges = wall.edges
-    centre = (edges[..., 0] + edges[..., -1]) / 2.0 if about is None else np.asarray(about, dtype=np.float64)
+    centre = (edges[..., 0] + edges[..., -1]) / 2.0 if about is None else above_zero(
+        "about", about, want="a radius above zero", most=1e30)
     height = edges - centre[..., None]
     first, second, third = (np.einsum("...n,...nij->...ij", np.diff(height**k) / k, layers) for k in (1, 2, 3))
     return first, second, third
@@ -110,6 +112,7 @@ def ring_stiffness(wall: Wall, *, along: Along = "held") -> RingStiffness:
     ------
     R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, eqs. 4.22 to 4.24, condensed as said above.
     """
+    one_of("along", along, get_args(Along))
     A, B, D = wall_matrices(wall)
     middle = wall.bore / 2.0 + wall.total_thickness / 2.0
     if np.any(A[..., 1, 1] <= 0.0):
@@ -147,6 +150,7 @@ def collapse_pressure(wall: Wall, *, on: Literal["middle", "outside"] = "middle"
     ------
     S. P. Timoshenko, J. M. Gere, Theory of Elastic Stability, 2nd ed., 1961, section 7.3 (n = 2).
     """
+    one_of("on", on, ("middle", "outside"))
     ring = ring_stiffness(wall, along=along)
     pressed = ring.neutral if on == "middle" else np.asarray(wall.outside / 2.0)
     return np.asarray(3.0 * ring.bending / (ring.neutral**2 * pressed))

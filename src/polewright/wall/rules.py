@@ -5,12 +5,13 @@ rule and a limit of its own, for every ply or for one prepreg.
 """
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from typing import Any, overload
 
 import numpy as np
 
 from polewright.errors import DesignError
+from polewright.materials.numbers import finite, from_zero
 from polewright.wall.stack import Stack, Wrap
 
 __all__ = ["SHIPPED", "Finish", "Rule", "Ruling", "judged", "with_changes"]
@@ -63,10 +64,9 @@ class Finish:
     starts: tuple[float, ...] | None = None
 
     def __post_init__(self) -> None:
-        if not (np.isfinite(self.sanding) and self.sanding >= 0.0):
-            raise DesignError("sanding", self.sanding, "a depth of zero or more")
-        if self.starts is not None and not np.all(np.isfinite(self.starts)):
-            raise DesignError("starts", "not a number", "finite clock positions")
+        from_zero("sanding", self.sanding, want="a depth of zero or more", most=1e30)
+        if self.starts is not None and len(self.starts):
+            finite("starts", self.starts, want="finite clock positions", most=1e12)
 
 
 def _is_axial(wrap: Wrap) -> bool:
@@ -215,6 +215,8 @@ def judged(stack: Stack | Sequence[Stack], *, finish: Finish | None = None, rule
         raise DesignError(f"rules[{unknown[0].id}].judge", unknown[0].judge or unknown[0].id,
                           "one of " + ", ".join(JUDGES))
     if not isinstance(stack, Stack):
+        if not isinstance(stack, Sequence) or not all(isinstance(one, Stack) for one in stack):
+            raise DesignError("stack", f"{stack!r:.60}", "a stack, or stacks in a row")
         return tuple(judged(one, finish=finish, rules=rules) for one in stack)
     said = (JUDGES[rule.judge or rule.id](stack, finish or Finish(), rule) for rule in rules if rule.is_on)
     return tuple(ruling for ruling in said if ruling is not None)
@@ -230,7 +232,7 @@ def with_changes(changes: Mapping[str, Mapping[str, object]], rules: tuple[Rule,
     DesignError : an id that is neither a rule nor an added one, or a judge that is none.
     """
     known = {r.id: r for r in rules}
-    changed = [replace(r, **changes[r.id]) if r.id in changes else r for r in rules]  # type: ignore[arg-type]
+    changed = [_changed(r, changes[r.id]) if r.id in changes else r for r in rules]
     for name, change in changes.items():
         if name in known:
             continue
@@ -242,5 +244,18 @@ def with_changes(changes: Mapping[str, Mapping[str, object]], rules: tuple[Rule,
         model = known[str(judge)]
         added = replace(model, id=name, is_on=True, judge=model.judge or model.id)
         rest = {key: value for key, value in change.items() if key != "judge"}
-        changed.append(replace(added, **rest))  # type: ignore[arg-type]
+        changed.append(_changed(added, rest))
     return tuple(changed)
+
+
+def _changed(rule: Rule, change: Mapping[str, object]) -> Rule:
+    """The rule with some of its words, its limit or its switch changed."""
+    own = {f.name for f in fields(Rule)} - {"id"}
+    for name, value in change.items():
+        if name not in own:
+            raise DesignError(f"rules[{rule.id}]", name, f"one of {', '.join(sorted(own))}")
+        if name == "limit" and value is not None:
+            from_zero(f"rules[{rule.id}].limit", value, want="a number of zero or more, or none")
+        if name == "is_on" and not isinstance(value, bool):
+            raise DesignError(f"rules[{rule.id}].is_on", repr(value), "true or false")
+    return replace(rule, **change)  # type: ignore[arg-type]

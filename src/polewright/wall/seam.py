@@ -12,8 +12,9 @@ from numpy.typing import ArrayLike, NDArray
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
+from polewright.materials.numbers import above_zero, finite, from_zero
 from polewright.materials.ply import Elastic
-from polewright.wall.batch import OneOrMany, figure, positive, settle
+from polewright.wall.batch import OneOrMany, cases, figure, settle
 from polewright.wall.membrane import rotated_stiffness
 from polewright.wall.stack import Stack, Wall
 
@@ -39,15 +40,18 @@ class Arc:
     middle: OneOrMany = None
 
     def __post_init__(self) -> None:
-        settle(self, ("thickness", "angle", "start", "sweep") + (() if self.middle is None else ("middle",)))
-        positive("arc.thickness", self.thickness)
-        if not np.all(np.isfinite(self.sweep) & (np.asarray(self.sweep) >= 0.0)
-                      & (np.asarray(self.sweep) <= 2.0 * np.pi + 1e-12)):
+        above_zero("arc.thickness", self.thickness, most=1e30)
+        if np.any(from_zero("arc.sweep", self.sweep, want="from none to one whole turn") > 2.0 * np.pi + 1e-12):
             raise DesignError("arc.sweep", self.sweep, "from none to one whole turn")
-        if self.middle is not None and not np.all(np.isfinite(self.middle) & (self.middle > self.thickness / 2.0)):
-            raise DesignError("arc.middle", self.middle, "a radius above half the strip's thickness")
-        if not np.all(np.isfinite(self.start) & np.isfinite(self.angle)):
-            raise DesignError("arc.start, arc.angle", "not a number", "finite angles")
+        for name in ("start", "angle"):
+            finite(f"arc.{name}", getattr(self, name), want="a finite angle", most=1e12)
+        settle(self, ("thickness", "angle", "start", "sweep"))
+        if self.middle is not None:
+            want = "a radius above half the strip's thickness"
+            above_zero("arc.middle", self.middle, want=want, most=1e30)
+            settle(self, ("middle",))
+            if not np.all(self.middle > self.thickness / 2.0):
+                raise DesignError("arc.middle", self.middle, want)
 
     def covers(self, clock: ArrayLike) -> NDArray[np.bool_]:
         """Whether the strip lies at a place on the clock [rad], any shape that broadcasts with the strip's."""
@@ -96,18 +100,20 @@ class UnevenSection:
 
     def stiffness_at(self, clock: ArrayLike) -> FloatArray:
         """(*case, n_clock) [N m2] stiffness for bending in the plane through a clock place [rad], free to sidle."""
-        clock = np.asarray(clock, dtype=np.float64)
+        clock = finite("clock", clock, want="a finite angle", most=1e12)
         n = np.stack([np.cos(clock), np.sin(clock)], axis=-1).reshape(-1, 2)
         flat = np.einsum("mi,...ij,mj->...m", n, self.bending, n)
-        return np.asarray(flat.reshape(*self.bending.shape[:-2], *clock.shape))
+        return np.asarray(flat.reshape((*self.bending.shape[:-2], *clock.shape)))
 
     def bow(self, *, rise: ArrayLike, length: ArrayLike) -> tuple[OneOrMany, OneOrMany]:
         """Built-in bow [m] over `length` [m] and the clock [rad] of its hollow's back, after `rise` [K] from the oven.
 
         b = curvature L^2/8; the bulging side is the one the curvature stretches. Each (*case,).
         """
-        curvature = self.expansion * np.asarray(rise, dtype=np.float64)[..., None]
-        size = np.hypot(curvature[..., 0], curvature[..., 1]) * np.asarray(length, dtype=np.float64)**2 / 8.0
+        heat, long = finite("rise", rise, most=1e30), from_zero("length", length, most=1e30)
+        cases("rise, length", np.shape(self.axial), heat.shape, long.shape)
+        curvature = self.expansion * heat[..., None]
+        size = np.hypot(curvature[..., 0], curvature[..., 1]) * long**2 / 8.0
         return figure(size), figure(np.arctan2(curvature[..., 1], curvature[..., 0]) % (2.0 * np.pi))
 
 
@@ -122,7 +128,8 @@ def seam_variation(sweep: ArrayLike, *, plies: ArrayLike) -> FloatArray:
     Second moments of a thin arc: integral of cos^2 - sin^2 over the strip is sin(sweep), over a whole turn of n plies
     the mean stiffness is pi n.
     """
-    return np.asarray(np.sin(np.asarray(sweep, float)) / (np.pi * np.asarray(plies, float)))
+    swept = finite("sweep", sweep, want="a finite angle", most=1e12)
+    return np.asarray(np.sin(swept) / (np.pi * above_zero("plies", plies, most=1e30)))
 
 
 def bow_tip_offset(bow: ArrayLike, *, length: ArrayLike, arm: ArrayLike) -> FloatArray:
@@ -132,7 +139,8 @@ def bow_tip_offset(bow: ArrayLike, *, length: ArrayLike, arm: ArrayLike) -> Floa
     ------
     End slope of a parabola of rise b over L.
     """
-    return np.asarray(4.0 * np.asarray(bow, float) / np.asarray(length, float) * np.asarray(arm, float))
+    rise, reach = finite("bow", bow, most=1e30), from_zero("arm", arm, most=1e30)
+    return np.asarray(4.0 * rise / above_zero("length", length, most=1e30) * reach)
 
 
 def part_turns(stack: Stack, bore: ArrayLike, *, starts: ArrayLike,
@@ -154,11 +162,10 @@ def part_turns(stack: Stack, bore: ArrayLike, *, starts: ArrayLike,
     ------
     DesignError : no whole turn, starts that are not one a wrap, or an overlap that is negative.
     """
-    begin = np.asarray(starts, dtype=np.float64)
+    begin = finite("starts", starts, want="one place on the clock a wrap", most=1e12)
+    from_zero("overlap", overlap, want="a length of zero or more", most=1e30)
     if begin.ndim > 1 or begin.size not in (1, len(stack.wraps)):
         raise DesignError("starts", begin.shape, f"one place on the clock a wrap, {len(stack.wraps)} in all")
-    if not (np.isfinite(overlap) and overlap >= 0.0):
-        raise DesignError("overlap", overlap, "a length of zero or more")
     begin = np.broadcast_to(begin, (len(stack.wraps),))
     whole = [(wrap, int(np.floor(wrap.turns + 1e-9))) for wrap in stack.wraps]
     if not any(count for _, count in whole):
@@ -213,7 +220,7 @@ def uneven_section(wall: Wall, arcs: tuple[Arc, ...]) -> UnevenSection:
 
 def _refuse_stray(wall: Wall, arcs: tuple[Arc, ...]) -> None:
     for arc in arcs:
-        if not 0 <= arc.after <= wall.angle.shape[-1]:
+        if arc.after not in range(wall.angle.shape[-1] + 1):
             raise DesignError("arc.after", arc.after, f"from 0 to {wall.angle.shape[-1]} layers beneath")
         if arc.elastic.E1.ndim:
             raise DesignError("arc.elastic", f"constants {arc.elastic.E1.shape}", "single constants, one ply a strip")

@@ -12,6 +12,7 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
+from polewright.materials.numbers import finite
 from polewright.wall.batch import OneOrMany, settle, singles
 from polewright.wall.flattening import oval_moment_brazier
 from polewright.wall.membrane import reduced_stiffness, rotated_stiffness, tube_stiffness
@@ -309,6 +310,9 @@ def changes(stack: Stack, bore: ArrayLike, *, turn: float = np.deg2rad(5.0),
     owner = np.repeat(np.arange(len(wraps)), [int(np.ceil(w.turns - 1e-9)) for w in wraps])
     asked = [(i, what) for i in range(len(wraps)) for what in ("taken out", "turned", "thicker")
              if what != "taken out" or len(wraps) > 1]
+    finite("turn", turn, want="a finite angle", most=1e12)
+    if np.any(finite("thicken", thicken, want="a share above -1", most=1e9) <= -1.0):
+        raise DesignError("thicken", thicken, "a share above -1")
     one = stack.wall(bore)
     rows = (len(asked) + 1, *one.bore.shape)
     angle = np.tile([a for _, a, _ in layers], (*rows, 1))

@@ -11,6 +11,7 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError, NotConverged
+from polewright.materials.numbers import above_zero, from_zero, share
 from polewright.materials.ply import Strength
 from polewright.wall.batch import OneOrMany, cases, figure, positive, settle, truth
 from polewright.wall.criteria import Criterion
@@ -90,9 +91,10 @@ def pad_pressure(wall: Wall, *, half_angle: ArrayLike, most_waves: int | None = 
     half_angle : (*case,) [rad] above 0, at most 90 degrees.
     most_waves : waves round the clock kept; enough to draw each pad's own shape when not given.
     """
-    half = np.asarray(half_angle, dtype=np.float64)
-    if not np.all((half > 0.0) & (half <= np.pi / 2.0)):
-        raise DesignError("half_angle", half_angle, "above 0 and at most 90 degrees")
+    want = "above 0 and at most 90 degrees"
+    half = above_zero("half_angle", half_angle, want=want, most=1e30)
+    if np.any(half > np.pi / 2.0):
+        raise DesignError("half_angle", float(np.max(half)), want)
     cases("half_angle", wall.bore.shape, half.shape)
     half, radius = (np.asarray(v) for v in np.broadcast_arrays(half, np.asarray(wall.outside / 2.0)))
     enough = np.minimum(MOST_WAVES, np.ceil(8.0 * np.pi / half)) if most_waves is None else np.full(half.shape,
@@ -189,9 +191,7 @@ def helped_length(wall: Wall, waves: ArrayLike, *, length: ArrayLike) -> FloatAr
     V. Z. Vlasov's semi-membrane theory of long cylinders (inextensible round the clock, no shear), with M. Hetenyi,
     Beams on Elastic Foundation, 1946, for the line load on an infinite beam.
     """
-    waves = np.asarray(waves, dtype=np.float64)
-    if not np.all(np.isfinite(waves) & (waves >= 0.0)):
-        raise DesignError("waves", "negative or not a number", "whole numbers from 0")
+    waves = from_zero("waves", waves, want="whole numbers from 0", most=1e9)
     A, _, _ = wall_matrices(wall)
     ring = ring_stiffness(wall)
     axial = 1.0 / np.linalg.inv(A)[..., 0, 0]
@@ -249,9 +249,7 @@ def collar_squeeze(wall: Wall, strength: Strength, *, uneven: ArrayLike, criteri
     `thick_ring.ring_response`; growth of a two-lobed imperfection under even pressure: S. P. Timoshenko, J. M. Gere,
     Theory of Elastic Stability, 2nd ed., 1961, section 7.4.
     """
-    lobed = np.asarray(uneven, dtype=np.float64)
-    if not np.all((lobed >= 0.0) & (lobed <= 1.0)):
-        raise DesignError("uneven", uneven, "from 0, even, to 1, no pressure at the slackest place")
+    lobed = share("uneven", uneven, want="from 0, even, to 1, no pressure at the slackest place")
     ring = ring_response(wall, ClockPressure(np.array([0.0, 2.0]), np.stack([np.ones(lobed.shape), lobed], axis=-1)))
     collapse = np.broadcast_to(collapse_pressure_thick(wall), ring.inward.shape[:-2])
     low, high = np.zeros(collapse.shape), collapse

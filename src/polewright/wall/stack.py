@@ -11,11 +11,13 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze, frozen_array
 from polewright.errors import DesignError
+from polewright.materials.numbers import above_zero, finite, from_zero
 from polewright.materials.ply import Elastic, Ply, Strength
 
 __all__ = ["Stack", "Wall", "Wrap"]
 
 MOST_LAYERS = 400
+LONGEST = 1e30       # [m]
 _T = TypeVar("_T", Elastic, Strength)
 
 
@@ -28,10 +30,10 @@ class Wrap:
     turns: float = 1.0
 
     def __post_init__(self) -> None:
-        if not (np.isfinite(self.turns) and self.turns > 0.0):
-            raise DesignError("turns", self.turns, "a number above zero")
-        if not (np.isfinite(self.angle) and abs(self.angle) <= np.pi / 2 + 1e-9):
-            raise DesignError("angle", self.angle, "from -90 to 90 degrees from the tube axis")
+        above_zero("turns", self.turns, most=1e9)
+        want = "from -90 to 90 degrees from the tube axis"
+        if np.any(np.abs(finite("angle", self.angle, want=want)) > np.pi / 2 + 1e-9):
+            raise DesignError("angle", self.angle, want)
 
     @property
     def thickness(self) -> float:
@@ -49,6 +51,9 @@ class Stack:
     _thickness: FloatArray = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
+        if not isinstance(self.wraps, tuple | list) or not all(isinstance(w, Wrap) for w in self.wraps):
+            raise DesignError("stack", f"{self.wraps!r:.60}", "wraps in a row, from the bore outward")
+        object.__setattr__(self, "wraps", tuple(self.wraps))
         if not self.wraps:
             raise DesignError("stack", "empty", "at least one ply")
         if sum(int(np.ceil(w.turns)) for w in self.wraps) > MOST_LAYERS:
@@ -77,7 +82,7 @@ class Stack:
 
     def wall(self, bore: ArrayLike) -> "Wall":
         """The cured wall on a bore [m] diameter; a batch of bores (n_case,) gives a batch of walls."""
-        bores = np.asarray(bore, float)
+        bores = finite("bore", bore, want="a diameter above zero", most=LONGEST)
         shape = (*bores.shape, self._angle.size)
         return Wall(bore=bores, angle=np.broadcast_to(self._angle, shape),
                     thickness=np.broadcast_to(self._thickness, shape), elastic=self._elastic)
@@ -113,22 +118,22 @@ class Wall:
     elastic: Elastic
 
     def __post_init__(self) -> None:
+        above_zero("bore", self.bore, want="a diameter above zero", most=LONGEST)
+        finite("angle", self.angle, want="a finite angle, of at least one ply", most=1e12)
+        from_zero("thickness", self.thickness, most=LONGEST)
         freeze(self, ("bore", "angle", "thickness"))
-        if self.angle.ndim == 0 or self.angle.shape[-1] == 0:
-            raise DesignError("wall", "empty", "at least one ply")
+        if self.angle.ndim == 0:
+            raise DesignError("wall", "one angle", "angles in a row, of at least one ply")
         if self.angle.shape != self.thickness.shape or self.angle.shape[:-1] != self.bore.shape:
             shapes = f"bore {self.bore.shape}, angle {self.angle.shape}, thickness {self.thickness.shape}"
             raise DesignError("wall", shapes, "one angle and one thickness a layer, one bore a case")
-        if not (np.all(np.isfinite(self.bore)) and np.all(self.bore > 0.0)):
-            raise DesignError("bore", "not above zero", "a diameter above zero")
-        if not np.all(np.isfinite(self.angle)):
-            raise DesignError("angle", "not a number", "a finite angle")
-        if not (np.all(np.isfinite(self.thickness)) and np.all(self.thickness >= 0.0)):
-            raise DesignError("thickness", "negative or not a number", "zero or more")
         if np.any(self.thickness.sum(axis=-1) <= 0.0):
             raise DesignError("wall", "no thickness", "at least one ply of some thickness")
-        shape = np.broadcast_shapes(self.elastic.E1.shape, self.angle.shape)
-        if shape != self.angle.shape:
+        try:
+            does_fit = np.broadcast_shapes(self.elastic.E1.shape, self.angle.shape) == self.angle.shape
+        except ValueError:
+            does_fit = False
+        if not does_fit:
             raise DesignError("wall", f"constants {self.elastic.E1.shape}",
                               f"constants that fit layers {self.angle.shape}")
 

@@ -6,12 +6,14 @@ thickness all come out.
 """
 
 from dataclasses import dataclass
+from typing import get_args
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
+from polewright.materials.numbers import finite, keep_numbers, one_of
 from polewright.wall.batch import OneOrMany, cases, figure, singles
 from polewright.wall.ring import Along
 from polewright.wall.stack import Wall
@@ -24,6 +26,7 @@ SLENDER_FINE = 25.0
 MOST_SLENDER = 250.0
 MOST_ROUNDING = 2e-4         # of the stiffest entry, over the ring's own stiffness; the answer loses up to 60 times it
 LEAN = 1e-12
+THIN = 1e-8                  # of the wall: a thinner layer carries nothing, its neighbour takes its place
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -37,18 +40,15 @@ class ClockPressure:
     pressure: FloatArray
 
     def __post_init__(self) -> None:
-        freeze(self, ("waves", "pressure"))
-        if self.waves.ndim != 1 or self.waves.shape != self.pressure.shape[-1:] or self.waves.size == 0:
+        keep_numbers(self, ("waves", "pressure"), most=1e30)
+        if self.waves.ndim != 1 or self.waves.shape != self.pressure.shape[-1:]:
             raise DesignError("pressure", f"{self.waves.shape} and {self.pressure.shape}", "one amplitude a wave")
-        if not np.all(np.isfinite(self.pressure)):
-            raise DesignError("pressure", "not a number", "finite amplitudes")
-        if np.any(self.waves < 0.0) or np.any(self.waves != np.round(self.waves)) or np.any(self.waves == 1.0) \
-                or not np.all(np.isfinite(self.waves)):
+        if np.any(self.waves < 0.0) or np.any(self.waves != np.round(self.waves)) or np.any(self.waves == 1.0):
             raise DesignError("waves", "not of a balanced ring", "whole numbers from 0, without 1")
 
     def scaled(self, factor: ArrayLike) -> "ClockPressure":
         """The same pressure times `factor` (*case,) [-]."""
-        times = np.asarray(factor, dtype=np.float64)
+        times = finite("factor", factor)
         cases("factor", self.pressure.shape[:-1], times.shape)
         return ClockPressure(self.waves, self.pressure * times[..., None])
 
@@ -71,12 +71,14 @@ class RingResponse:
 
     def closure(self, *, clock: float = 0.0, at: int = 1) -> OneOrMany:
         """(*case,) [m] loss of diameter along the line through `clock` [rad]; at 0 bore, 1 mid-wall, 2 outside."""
+        clock = float(finite("clock", clock, want="one finite angle", most=1e12))
         both = np.cos(self.waves * clock) + np.cos(self.waves * (clock + np.pi))
         return figure(self.inward[..., at] @ both)
 
     def stresses(self, clock: ArrayLike) -> FloatArray:
         """(*case, n_clock, n_layer, 2, 6) [Pa] ply stresses at places round the clock (n_clock,) [rad]."""
-        angle = np.multiply.outer(np.atleast_1d(np.asarray(clock, dtype=np.float64)), self.waves)
+        places = np.atleast_1d(finite("clock", clock, want="finite angles", most=1e12))
+        angle = np.multiply.outer(places, self.waves)
         even, odd = np.cos(angle), np.sin(angle)
         case = self.stress.shape[:-4]
         flat = self.stress.reshape(-1, *self.stress.shape[-4:])
@@ -141,7 +143,7 @@ def _mesh(wall: Wall) -> _Mesh:
     edges, faces, layer = wall.edges, [float(wall.edges[0])], []
     fine = LEAST_ELEMENTS * min(1.0, SLENDER_FINE * float(wall.total_thickness / edges[0])) / wall.total_thickness
     for index, thickness in enumerate(wall.thickness):
-        if thickness <= 0.0:
+        if thickness <= THIN * wall.total_thickness:
             continue
         ratio = float(np.log(edges[index + 1] / edges[index]))
         count = max(int(np.ceil(max(fine * thickness, 4.0 * ratio) - 1e-9)), 1)
@@ -269,6 +271,7 @@ def ring_response(wall: Wall, load: ClockPressure, *, along: Along = "held") -> 
     S. G. Lekhnitskii, Anisotropic Plates, 2nd ed., 1968 (the curved anisotropic plate in polar coordinates); solved by
     Fourier series and the p-version of finite elements through the wall.
     """
+    one_of("along", along, get_args(Along))
     slender = float(np.max(wall.bore / 2.0 / wall.total_thickness))
     if slender > MOST_SLENDER:
         raise DesignError("wall", f"radius {slender:.0f} times its thickness",
@@ -299,7 +302,7 @@ def _radial(moved: FloatArray, mesh: _Mesh, wall: Wall) -> FloatArray:
 
 
 def _face_stress(moved: FloatArray, mesh: _Mesh, layers: list[_Layer], waves: FloatArray) -> FloatArray:
-    """(n_wave, n_layer, 2, 6) [Pa] ply stresses at both faces of every layer; zero in a layer without thickness."""
+    """(n_wave, n_layer, 2, 6) [Pa] ply stresses at both faces of every layer; zero in a layer of no thickness."""
     out = np.zeros((len(waves), len(layers), 2, 6))
     for index, layer in enumerate(layers):
         own = np.flatnonzero(mesh.layer == index)

@@ -8,6 +8,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray
+from polewright.materials.numbers import finite
+from polewright.wall.batch import cases
 from polewright.wall.membrane import rotated_stiffness
 from polewright.wall.stack import Wall
 from polewright.wall.through import TubeLoads
@@ -73,7 +75,8 @@ def thin_stress(wall: Wall, load: TubeLoads, *, clock: ArrayLike = CLOCK) -> Flo
     ------
     Derived as `membrane.tube_stiffness`; R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, eq. 2.85.
     """
-    clock = np.atleast_1d(np.asarray(clock, dtype=np.float64))
+    clock = np.atleast_1d(finite("clock", clock, want="a finite angle", most=1e12))
+    cases("load", wall.bore.shape, load.axial.shape)
     layers = rotated_stiffness(wall.elastic, wall.angle)
     common, slide, turn = _responses(wall, load, layers)
     radius = np.stack([wall.edges[..., :-1], wall.edges[..., 1:]], axis=-1)[..., None, :, :]   # (*case, 1, n, 2)
@@ -141,7 +144,8 @@ def thin_cure_stress(wall: Wall, rise: ArrayLike) -> FloatArray:
     ------
     R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, eqs. 4.98 to 4.102 with the closed tube's strains.
     """
-    rise = np.asarray(rise, dtype=np.float64)
+    rise = finite("rise", rise, want="a finite temperature difference", most=1e30)
+    cases("rise", wall.bore.shape, rise.shape)
     layers = rotated_stiffness(wall.elastic, wall.angle)
     even, _, _ = _forms(wall, layers)
     free = _thermal(wall)

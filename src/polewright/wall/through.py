@@ -7,6 +7,8 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
+from polewright.materials.numbers import finite
+from polewright.wall.batch import cases
 from polewright.wall.cylinder import ExactTube
 from polewright.wall.solid import ply_strain, ply_stress, solid_heat
 
@@ -36,12 +38,15 @@ class TubeLoads:
     def __init__(self, *, axial: ArrayLike = 0.0, torque: ArrayLike = 0.0, moment: ArrayLike = 0.0,
                  shear: ArrayLike = 0.0, inner_pressure: ArrayLike = 0.0, outer_pressure: ArrayLike = 0.0,
                  rise: ArrayLike = 0.0) -> None:
-        given = [np.asarray(v, dtype=np.float64)
-                 for v in (axial, torque, moment, shear, inner_pressure, outer_pressure, rise)]
         names = [f.name for f in fields(TubeLoads)]
-        for name, array in zip(names, np.broadcast_arrays(*given), strict=True):
-            if not np.all(np.isfinite(array)):
-                raise DesignError(name, "not a number", "a finite number")
+        given = [finite(name, v, most=1e30) for name, v in zip(
+            names, (axial, torque, moment, shear, inner_pressure, outer_pressure, rise), strict=True)]
+        try:
+            wide = np.broadcast_arrays(*given)
+        except ValueError:
+            shapes = ", ".join(f"{name} {v.shape}" for name, v in zip(names, given, strict=True) if v.ndim)
+            raise DesignError("loads", shapes, "shapes that fit each other") from None
+        for name, array in zip(names, wide, strict=True):
             object.__setattr__(self, name, array)
         freeze(self, names)
 
@@ -103,9 +108,8 @@ def tube_stress(tube: ExactTube, loads: TubeLoads, *, clock: ArrayLike = 0.0) ->
     ------
     Superposition of linear elastic states; `exact_tube`.
     """
-    at = np.asarray(clock, dtype=np.float64)
-    if not np.all(np.isfinite(at)):
-        raise DesignError("clock", "not a number", "a finite angle")
+    at = finite("clock", clock, want="a finite angle", most=1e12)
+    cases("loads, clock", tube.wall.bore.shape, loads.axial.shape, at.shape)
     weight = _weights(loads.amounts, at)
     stress = np.einsum("...lc,...nplc->...npc", weight, tube.unit_stress)
     strain = np.einsum("...lc,...nplc->...npc", weight, tube.unit_strain)
@@ -133,6 +137,7 @@ def beam_strain(tube: ExactTube, loads: TubeLoads) -> BeamStrain:
     ------
     `ExactTube.flexibility` and `ExactTube.motion`.
     """
+    cases("loads", tube.wall.bore.shape, loads.axial.shape)
     ends = np.stack([loads.axial, loads.torque, loads.inner_pressure, loads.outer_pressure, loads.rise], axis=-1)
     motion = np.einsum("...l,...lm->...m", ends, tube.motion)
     f = tube.flexibility
