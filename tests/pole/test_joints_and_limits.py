@@ -22,6 +22,7 @@ from polewright.pole import (
     State,
     Tube,
     bent,
+    bent_lines,
     bent_small,
     bent_tips,
     caught_factor,
@@ -347,6 +348,21 @@ def test_a_batch_gives_each_pole_what_it_gets_alone(reedlight, support):
         assert_allclose(tips.x, [b.x[-1] for b in one], rtol=1e-9)
         assert np.all(tips.found == 1.0)
     assert_allclose(tips.mass, [p.mass + 0.6 for p in poles], rtol=1e-12)
+
+
+@pytest.mark.parametrize("support", [Clamped(0.3), Bench(), Hands(0.2, 1.4), Lifted(0.1, 1.2)],
+                         ids=lambda s: type(s).__name__)
+def test_a_batch_draws_each_pole_as_it_is_alone(reedlight, support):
+    """A tip force and a head, so that nothing of one pole may stay behind for the next; places on the nodes' chords."""
+    poles = [reedlight(stiffness=k) for k in (4e3, 9e3, 20e3)]
+    state = State.out(poles[0], head_mass=0.6, lean=0.4, support=support, tip_force=[1.0, -2.0])
+    at = np.linspace(0.0, 1.0, 9)
+    found = bent_lines(PoleBatch.of(poles, state.drawn), state, at, pieces=32, threads=1)
+    for row, pole in zip(found, poles, strict=True):
+        b = bent(pole, state)
+        assert_allclose(row, np.interp(at, b.station / b.station[-1], b.droop), atol=1e-10)
+    with pytest.raises(DesignError, match=r"rising shares"):
+        bent_lines(PoleBatch.of(poles, state.drawn), state, [0.5, 0.2])
 
 
 def test_a_batch_is_the_same_on_one_thread_and_on_two(reedlight):

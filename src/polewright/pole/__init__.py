@@ -1,6 +1,6 @@
 """Sections nested into a pole: droop, feel, modes and limits."""
 
-from polewright.pole.batch import PoleBatch, Tips, bent_tips
+from polewright.pole.batch import PoleBatch, Tips, bent_lines, bent_tips
 from polewright.pole.beam import Bent, Reaction, bent, bent_small
 from polewright.pole.crush import SPREAD, Crush, PressedRing, crush, pressed_ring
 from polewright.pole.droop import Flex, Split, droop_split, flex
@@ -51,6 +51,7 @@ __all__ = [
     "Tube",
     "WindLoad",
     "bent",
+    "bent_lines",
     "bent_small",
     "bent_tips",
     "buckling_factor",

@@ -12,9 +12,9 @@ from polewright.pole.elastica import WEIGHT, Loads, Pins, force_beyond, line, no
 from polewright.pole.layout import JointModel, Packed, mesh_of, node_at, packed
 from polewright.pole.pole import Pole
 from polewright.pole.settle import settle
-from polewright.pole.state import Bench, Clamped, Hands, State
+from polewright.pole.state import Bench, Clamped, Hands, Lifted, State
 
-__all__ = ["PoleBatch", "Tips", "bent_tips"]
+__all__ = ["PoleBatch", "Tips", "bent_lines", "bent_tips"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -96,8 +96,11 @@ class Tips:
 
 @compiled
 def _run(many: tuple[FloatArray, ...], held: FloatArray, turning: bool, given: FloatArray, small: bool, pieces: int,
-         touching: bool, out: FloatArray) -> None:
-    """Fill out (n_case, 6). given: lean, gravity, head, hose, hanging, tip force level and up."""
+         touching: bool, out: FloatArray, at: FloatArray, lines: FloatArray) -> None:
+    """Fill out (n_case, 6) and, at rising shares `at` of each length, lines (n_case, n_place) [m].
+
+    given: lean, gravity, head, hose, hanging, tip force level and up.
+    """
     lean, gravity, head, hose, hanging, level, up = given
     c, s = np.cos(lean), np.sin(lean)
     for i in range(out.shape[0]):
@@ -117,7 +120,7 @@ def _run(many: tuple[FloatArray, ...], held: FloatArray, turning: bool, given: F
         slack = 1e-9 * (np.sum(np.abs(pz)) + np.sum(np.abs(px)) + 1e-6) * mesh.node[n]
         p, _, code = settle(mesh, loads, pins, slack, small, 1.0)
         if code < 0:
-            out[i, :5] = np.nan
+            out[i, :5], lines[i, :] = np.nan, np.nan
             continue
         px, pz = node_loads(loads, pins, p.lam)
         fx, _ = force_beyond(mesh, loads.qx, px, pins.anchor)
@@ -126,6 +129,14 @@ def _run(many: tuple[FloatArray, ...], held: FloatArray, turning: bool, given: F
         last = node[m - 1] if m > 0 else pins.anchor
         out[i, 0] = places[n, 0] * s - places[n, 1] * c
         out[i, 1], out[i, 2], out[i, 3], out[i, 5] = places[n, 0], places[n, 1], p.mom[last], 1.0
+        e = 0
+        for j in range(at.size):
+            while e < n - 1 and mesh.node[e + 1] < at[j] * mesh.node[n]:
+                e += 1
+            part = (at[j] * mesh.node[n] - mesh.node[e]) / mesh.h[e]
+            x = (1.0 - part) * places[e, 0] + part * places[e + 1, 0]
+            z = (1.0 - part) * places[e, 1] + part * places[e + 1, 1]
+            lines[i, j] = x * s - z * c
         out[i, 4] = np.sum(mesh.lump) + hose * mesh.node[n] + head + hanging
         for g in range(3):
             out[i, 4] += WEIGHT[g] * np.sum(mesh.mu[:, g] * mesh.h)
@@ -135,8 +146,8 @@ def bent_tips(batch: PoleBatch, state: State, *, joint_model: JointModel = "glue
               small: bool = False, threads: int = 2) -> Tips:
     """Tip figures of every pole of a batch in one state.
 
-    The support is clamped, bench or hands; `state.drawn` is not used, each pole has its own. Same numbers whatever the
-    number of threads.
+    The support is clamped, bench, hands or lifted with a free tip; `state.drawn` is not used, each pole has its own.
+    Same numbers whatever the number of threads.
 
     Raises
     ------
@@ -146,16 +157,53 @@ def bent_tips(batch: PoleBatch, state: State, *, joint_model: JointModel = "glue
     ------
     as `bent`.
     """
-    support = state.support
+    out, _ = _solved(batch, state, np.zeros(0), joint_model=joint_model, pieces=pieces, small=small, threads=threads)
+    return Tips(*out.T)
+
+
+def bent_lines(batch: PoleBatch, state: State, at: FloatArray, *, joint_model: JointModel = "glued",
+               pieces: int = 24, threads: int = 2) -> FloatArray:
+    """Droop [m] across the root axis of every pole of a batch, (n_case, n_place), at places along each.
+
+    Parameters
+    ----------
+    at : (n_place,) [-] rising shares of each pole's own length from the butt, 0 to 1.
+
+    Returns
+    -------
+    (n_case, n_place) [m]; NaN where no posture in balance was reached. Straight between nodes.
+
+    Raises
+    ------
+    DesignError : as `bent_tips`; places that do not rise from 0 to 1.
+
+    Source
+    ------
+    as `bent`.
+    """
+    at = np.asarray(at, dtype=np.float64)
+    if at.ndim != 1 or not np.all((at >= 0.0) & (at <= 1.0)) or np.any(np.diff(at) < 0.0):
+        raise DesignError("at", at.tolist(), "rising shares of the length, 0 to 1")
+    return _solved(batch, state, at, joint_model=joint_model, pieces=pieces, small=False, threads=threads)[1]
+
+
+def _held(support: object) -> FloatArray:
+    """(n,) [m] where the poles are held."""
     match support:
         case Clamped():
-            held = np.array([support.station])
+            return np.array([support.station])
         case Bench():
-            held = np.array([support.hold, support.hold + support.distance])
-        case Hands():
-            held = np.array([support.rear, support.front])
+            return np.array([support.hold, support.hold + support.distance])
+        case Hands() | Lifted(tip="free"):
+            return np.array([support.rear, support.front])
         case _:
             raise DesignError("support", type(support).__name__, "clamped, bench or hands for a batch")
+
+
+def _solved(batch: PoleBatch, state: State, at: FloatArray, *, joint_model: JointModel, pieces: int, small: bool,
+            threads: int) -> tuple[FloatArray, FloatArray]:
+    """(n_case, 6) figures of the tips and (n_case, n_place) lines."""
+    held = _held(state.support)
     if state.wind is not None or (state.following and np.any(state.tip_force)):
         raise DesignError("state", "wind or a following tip force", "weight, head, hose and a fixed tip force")
     if np.any(held > batch.length[:, -1].min() + batch.drawn.sum(axis=1).min()):
@@ -165,13 +213,16 @@ def bent_tips(batch: PoleBatch, state: State, *, joint_model: JointModel = "glue
     given = np.array([state.lean, state.gravity, state.head_mass, state.hose, state.hanging, along * c - across * s,
                       along * s + across * c])
     many = tuple(getattr(batch, name) for name in batch.__dataclass_fields__)
-    out = np.zeros((batch.length.shape[0], 6))
+    out, lines = np.zeros((batch.length.shape[0], 6)), np.zeros((batch.length.shape[0], at.size))
     cuts = np.linspace(0, out.shape[0], max(1, threads) * 4 + 1).astype(int)
 
     def part(low: int, high: int) -> None:
-        _run(tuple(a[low:high] for a in many), held, not isinstance(support, Clamped), given, small, pieces,
-             joint_model == "touching", out[low:high])
+        _run(tuple(a[low:high] for a in many), held, not isinstance(state.support, Clamped), given, small, pieces,
+             joint_model == "touching", out[low:high], at, lines[low:high])
 
-    with ThreadPoolExecutor(max(1, threads)) as pool:
+    if threads <= 1:
+        part(0, out.shape[0])
+        return out, lines
+    with ThreadPoolExecutor(threads) as pool:
         list(pool.map(part, cuts[:-1], cuts[1:]))
-    return Tips(*out.T)
+    return out, lines

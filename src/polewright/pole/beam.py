@@ -86,13 +86,13 @@ class Bent:
 
 def _slack(loads: Loads, mesh: Mesh) -> float:
     """[N m] a moment too small to matter, within which a joint may lie anywhere in its play."""
-    total = np.sum(np.abs(loads.px) + np.abs(loads.pz)) + np.sum(np.abs(loads.follow))
-    total += np.sum(mesh.h[:, None] * (np.abs(loads.qx) + np.abs(loads.qz)))
+    total = (np.abs(loads.px) + np.abs(loads.pz)).sum() + np.abs(loads.follow).sum()
+    total += mesh.h @ (np.abs(loads.qx) + np.abs(loads.qz)).sum(axis=1)
     return float(1e-9 * max(total, 1e-6) * (mesh.node[-1] - mesh.node[0]))
 
 
 def _total(mesh: Mesh, q: FloatArray, p: FloatArray) -> float:
-    return float(np.sum(p) + np.sum(mesh.h[:, None] * WEIGHT * q))
+    return float(p.sum() + mesh.h @ (q @ WEIGHT))
 
 
 def _own_tilts(pole: Pole, state: State, mom: FloatArray, slack: float) -> FloatArray:
