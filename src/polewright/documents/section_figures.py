@@ -130,8 +130,9 @@ def _section(asked: _Asked) -> SectionFigures:
 
 def _release(section: Section, bar: FloatArray) -> FloatArray:
     """(n,) [m] gap on the cold mandrel, of diameter `bar` (n,) [m], by the layered cylinder."""
-    tube = known_tube(section.stack.wall(bar))
-    return mandrel_fit(tube, rise=section.rise, mandrel_expansion=section.mandrel.expansion).gap
+    sizes, place = np.unique(bar, return_inverse=True)   # a straight bar is solved once
+    tube = known_tube(section.stack.wall(sizes))
+    return mandrel_fit(tube, rise=section.rise, mandrel_expansion=section.mandrel.expansion).gap[place]
 
 
 def _bending(section: Section, bore: float) -> BendingFigures:
