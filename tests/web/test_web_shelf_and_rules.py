@@ -193,3 +193,21 @@ def test_what_is_typed_as_words_is_shown_as_words(ask: Any, client: Any) -> None
     for place in ("rules", "shelf", "wall"):
         assert "<img src=x>" not in client.get(f"{REED}/{place}").text
         assert "<b>L1</b>" not in client.get(f"{REED}/{place}").text
+
+
+def test_every_wrong_figure_of_a_test_is_told_at_once_in_its_own_words(client: Any) -> None:
+    form = {"kind": "two-load bend", "serial": "", "section": "4", "span_mm": "long", "load_g-0": "500",
+            "reading_mm-0": "one", "load_g-1": "", "reading_mm-1": "3"}
+    faults = client.post(f"{REED}/tests", data=form, headers={"accept": "application/json"}).json()["faults"]
+    assert [f["field"] for f in faults] == ["serial", "span_mm", "reading_mm-0", "load_g-1"]
+    assert faults[2]["says"].startswith("reading 1 is 'one': a number")
+    odd = client.post(f"{REED}/tests", data={**form, "serial": "R7 31!"}, headers={"accept": "application/json"})
+    assert odd.json()["faults"][0]["says"] == ("serial is 'R7 31!': letters and figures, with . _ / - between them, "
+                                               "such as R7-0031")
+
+
+def test_a_window_that_is_just_shut_shows_by_how_little(ask: Any) -> None:
+    text = words(ask("pole", edit="add_section", end="grip").text)
+    found = re.search(r"holds from ([\d.]+), crushes at ([\d.]+) N", text)
+    assert found is not None
+    assert float(found[1]) > float(found[2])

@@ -89,6 +89,7 @@ def fault_words(field: str, value: str, want: str) -> str:
     place = re.sub(r"(brief\.)?droop\[(\d+)\]", lambda m: f"wish {int(m.group(2)) + 1}", place)
     for plural, word in _COUNTED:
         place = re.sub(rf"{plural}\[(\d+)\]", _counted(word), place)
+    place = re.sub(r"_(?:mm|g|deg)-(\d+)$", lambda m: f" {int(m.group(1)) + 1}", place)
     place = re.sub(r"_(mm|g|deg|N|C|pct|Hz|kg_m|kN_m_rad|N_m2|mm_per_100g|g_m2|per_m2|kg_m3|GPa|MPa|1e6_K)$", "",
                    place.replace(".", ", "))
     place = place.replace("_", " ").strip(", ").replace(",,", ",")

@@ -83,8 +83,9 @@ def _window(sight: Sight) -> Headline:
     change = "" if old is None else changed(most, to(si("x_N", old[1].most_N), unit), 0, more="wider", less="narrower",
                                             unit=unit)
     if not window.is_open:
+        digits = 0 if round(least) > round(most) else 1
         return Headline("window", f"Clamp window, section {number}", "none", "", change,
-                        f"holds from {least:.0f}, crushes at {most:.0f} {unit}", True)
+                        f"holds from {least:.{digits}f}, crushes at {most:.{digits}f} {unit}", True)
     near = window.most_N < 1.1 * window.least_N
     return Headline("window", f"Clamp window, section {number}", f"{least:.0f}\u2013{most:.0f}", unit, change,
                     "hardly open" if near else "", near)

@@ -1,5 +1,6 @@
 """Paths of the bench: a test typed in, kept as read against a serial."""
 
+import re
 from collections.abc import Mapping
 from datetime import UTC, datetime
 from typing import Any
@@ -18,6 +19,7 @@ from polewright.workshop import record_of
 __all__ = ["proving_paths"]
 
 proving_paths = APIRouter()
+_SERIAL = re.compile(r"[A-Za-z0-9][A-Za-z0-9._/-]{0,39}")
 
 
 @proving_paths.post("/poles/{slug}/tests")
@@ -30,40 +32,47 @@ def keep_test(workshop: Here, system: Shown, form: Form, slug: Slug) -> Response
 
 
 def _record(form: Mapping[str, str], system: System) -> dict[str, Any]:
+    """The record as plain values; every figure that cannot be read is told at once, by the form's own names."""
+    faults: list[Fault] = []
     test: dict[str, Any] = {"kind": form.get("kind", "")}
-    if test["kind"] == "tip load":
-        test |= {"out": _number("out", form.get("out", ""), None, system),
-                 "prop_mm": _number("prop_mm", form.get("prop_mm", ""), "length", system)}
-    else:
-        test |= {"section": _number("section", form.get("section", ""), None, system),
-                 "span_mm": _number("span_mm", form.get("span_mm", ""), "length", system)}
-    test["readings"] = _readings(form, system)
-    return {"document": "test-record", "schema_version": 1, "serial": form.get("serial", "").strip(),
+    named = (("out", None), ("prop_mm", "length")) if test["kind"] == "tip load" else (
+        ("section", None), ("span_mm", "length"))
+    for name, quantity in named:
+        test[name] = _number(name, form.get(name, ""), quantity, system, faults)
+    test["readings"] = _readings(form, system, faults)
+    serial = form.get("serial", "").strip()
+    if not _SERIAL.fullmatch(serial):
+        faults.insert(0, Fault(("serial", repr(serial[:40]) if serial else "",
+                                "letters and figures, with . _ / - between them, such as R7-0031")))
+    if faults:
+        raise DocumentError(faults)
+    return {"document": "test-record", "schema_version": 1, "serial": serial,
             "tester": form.get("tester", "").strip(), "when": datetime.now(UTC).isoformat(timespec="seconds"),
             "note": form.get("note", "").strip(), "test": test}
 
 
-def _readings(form: Mapping[str, str], system: System) -> list[dict[str, Any]]:
+def _readings(form: Mapping[str, str], system: System, faults: list[Fault]) -> list[dict[str, Any]]:
     """Rows of the form in which anything was read; a load alone is a row not used."""
     out = []
     for row in range(READINGS):
         load, reading, clock = (form.get(f"{name}-{row}", "").strip() for name in ("load_g", "reading_mm", "clock_deg"))
         if not reading:
             continue
-        out.append({"load_g": _number(f"load_g-{row}", load, "mass", system),
-                    "reading_mm": _number(f"reading_mm-{row}", reading, "length", system),
-                    "clock_deg": _number(f"clock_deg-{row}", clock or "0", None, system)})
+        out.append({"load_g": _number(f"load_g-{row}", load, "mass", system, faults),
+                    "reading_mm": _number(f"reading_mm-{row}", reading, "length", system, faults),
+                    "clock_deg": _number(f"clock_deg-{row}", clock or "0", None, system, faults)})
     if not out:
-        raise DocumentError([Fault(("reading_mm-0", "", "at least two readings under two different loads"))])
+        faults.append(Fault(("reading_mm-0", "", "at least two readings under two different loads")))
     return out
 
 
-def _number(name: str, text: str, quantity: str | None, system: System) -> float:
-    """A number typed in a field of the form; a bare one is in the unit that the page shows."""
+def _number(name: str, text: str, quantity: str | None, system: System, faults: list[Fault]) -> float:
+    """A number typed in a field of the form; a bare one is in the unit that the page shows. A fault is added."""
     field = name.rsplit("-", 1)[0]
     try:
         if quantity is None:
             return float(parse(text, "rate", "1/s"))
         return shown(field, parse(text, quantity, display_unit(quantity, system)))
     except PolewrightError as fault:
-        raise DocumentError([Fault((name, repr(text) if text else "", fault.want))]) from fault
+        faults.append(Fault((name, repr(text) if text else "", fault.want)))
+        return 0.0

@@ -10,10 +10,11 @@ from markupsafe import Markup
 
 from polewright.drawings.style import number
 from polewright.web.changes import fault_words
-from polewright.web.say import in_inches
+from polewright.web.say import in_inches, spoken
 
 __all__ = ["page"]
 
+_EXACT = 10**15      # whole numbers that a float holds to the last digit
 _STATIC = Path(__file__).parent / "static"
 
 
@@ -22,6 +23,7 @@ def _environment() -> Environment:
     made = Environment(loader=PackageLoader("polewright.web"), autoescape=select_autoescape(), trim_blocks=True,
                        lstrip_blocks=True, undefined=StrictUndefined)
     made.filters["plainly"] = _plainly
+    made.filters["counted"] = _counted
     made.globals.update(static=_static, bar=_bar, sentence=fault_words, in_inches=in_inches)
     return made
 
@@ -41,6 +43,11 @@ def _static(name: str) -> str:
 def _plainly(words: str) -> str:
     """A finding's sentence as one, without the verdict that stands before it on the page."""
     return words[:1].upper() + words[1:].removesuffix(": holds")
+
+
+def _counted(number: int) -> str:
+    """A count with thousands parted as on every page."""
+    return spoken(float(number), 0) if number < _EXACT else f"{number:.3g}"
 
 
 def _bar(share: float, words: str) -> Markup:
