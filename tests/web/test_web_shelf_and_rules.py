@@ -7,6 +7,7 @@ from typing import Any
 
 import pytest
 
+from polewright.web.places.find import asked_for
 from polewright.workshop import Workshop
 
 REED = "/poles/reedlight-7"
@@ -211,3 +212,32 @@ def test_a_window_that_is_just_shut_shows_by_how_little(ask: Any) -> None:
     found = re.search(r"holds from ([\d.]+), crushes at ([\d.]+) N", text)
     assert found is not None
     assert float(found[1]) > float(found[2])
+
+
+def test_a_wanted_flex_begins_as_the_pole_is_now(ask: Any, workshop: Workshop) -> None:
+    text = words(ask("brief", edit="add_flex_wish").text)
+    wish = plain(workshop)["brief"]["droop"][-1]
+    assert wish["wanted_mm_per_100g"] == pytest.approx(100.0, abs=0.6)
+    assert re.search(r"holds Added droop, all out, is [\d.]+ mm per 100 g; [\d.]+ wanted within 5 %", text)
+
+
+def test_how_it_is_cured_cut_and_clamped_is_an_edit_too(ask: Any, workshop: Workshop) -> None:
+    assert ask("brief", edit="set_field", path="setting.trim_mm", text="9 cm").status_code == 200
+    assert ask("pole", edit="set_field", path="joints[0].clamp_material", text="aluminium").status_code == 200
+    assert plain(workshop)["setting"]["trim_mm"] == 90.0
+    text = words(ask("rules", edit="set_field", path="rule:woven-skin:is_on", text="off").text)
+    assert "look Section 2: carbon apart from aluminium: not kept" in text
+
+
+def test_the_search_of_the_whole_workshop_takes_its_shelf_and_rack_too(ask: Any, client: Any,
+                                                                       workshop: Workshop) -> None:
+    ask("shelf", edit="add_mandrel", mandrel="M33", metal="aluminium_6000", small_end_mm="33.2", big_end_mm="33.2",
+        length_mm="2200")
+    ask("shelf", edit="add_prepreg", name="SM150-B", like="SM150", lot="B17")
+    for kind, name in (("mandrel", "M33"), ("material", "SM150-B")):
+        assert client.post(f"{REED}/shelf/keep", data={"kind": kind, "name": name}).status_code == 303
+    asked = asked_for(workshop, workshop.designs.revision("crookbough-5").design, whole_shop=True)
+    assert "M33" in [mandrel.id for mandrel in asked.mandrels]
+    assert "SM150-B" in [material.id for material in asked.materials]
+    own = asked_for(workshop, workshop.designs.revision("crookbough-5").design, whole_shop=False)
+    assert "M33" not in [mandrel.id for mandrel in own.mandrels]

@@ -10,7 +10,7 @@ from polewright.errors import PolewrightError
 from polewright.units import System, display_unit, parse, shown
 from polewright.workshop import edited
 
-__all__ = ["change_of", "fault_words", "kept", "quantity_of_field", "whole"]
+__all__ = ["change_of", "fault_words", "kept", "quantity_of_field", "whole", "with_flex_wish"]
 
 _QUANTITY = {"mm": "length", "g": "mass", "N": "force", "C": "temperature", "kg_m": "carry"}
 _MOST_SHOWN = 60
@@ -125,10 +125,18 @@ def _add_ply(section: int, end: str, ply: dict[str, Any]) -> Callable[[Design], 
 
 
 def _add_wish(design: Design) -> Design:
+    return _with_wish(design, {"at_most_mm": 1000.0})
+
+
+def with_flex_wish(design: Design, flex: float) -> Design:
+    """The design with a further wish: an added droop [mm/100 g] wanted with all sections out."""
+    return _with_wish(design, {"wanted_mm_per_100g": round(flex, 1)})
+
+
+def _with_wish(design: Design, wish: dict[str, float]) -> Design:
     wishes = [wish.plain() for wish in design.brief.droop]
     load = design.tip_fitting_g + design.setting.test_load_g
-    new = {"out": 0, "tip_total_g": load, "at_most_mm": 1000.0}
-    return edited(design, "set_field", path="brief.droop", value=[*wishes, new])
+    return edited(design, "set_field", path="brief.droop", value=[*wishes, {"out": 0, "tip_total_g": load, **wish}])
 
 
 def _without_wish(design: Design, place: int) -> Design:

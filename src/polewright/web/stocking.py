@@ -14,7 +14,7 @@ from polewright.errors import DesignError
 from polewright.store import Absent
 from polewright.units import System, display_unit, parse, to
 from polewright.web.asked import Form, Here, OnDesk, Slug
-from polewright.web.changes import change_of, kept, whole
+from polewright.web.changes import change_of, kept, whole, with_flex_wish
 from polewright.workshop import Workshop, edited, put_mandrel, put_prepreg, rule_limit, rules_of
 
 __all__ = ["stocked_change", "stocking_paths"]
@@ -53,9 +53,10 @@ def stocked_change(form: Mapping[str, str], system: System, workshop: Workshop) 
         return lambda design: edited(design, "set_rule", rule=rule, field=field,
                                      value=_limit(design, rule, text, system) if field == "limit" else text)
     if edit == "add_section":
-        rack = tuple(entry.document.mandrel for entry in workshop.shelf.mandrels()
-                     if isinstance(entry.document, MandrelDocument))
+        rack = workshop.shelf.kept_mandrels()
         return lambda design: edited(design, "add_section", end=form.get("end", ""), rack=rack)
+    if edit == "add_flex_wish":
+        return lambda design: with_flex_wish(design, workshop.check(design).reaches[-1].added_droop_mm_per_100g)
     if edit == "take_stock":
         return _taken(workshop, whole(form, "entry"))
     if edit == "remove_rule":

@@ -2,7 +2,9 @@
 
 from sqlalchemy.orm import Session
 
+from polewright.documents.design import MandrelData
 from polewright.documents.files import DocumentError, Fault, document_of
+from polewright.documents.material import Material
 from polewright.documents.stock import MandrelDocument, MaterialDocument
 from polewright.store import Absent, Store
 from polewright.store.content import Content
@@ -30,6 +32,16 @@ class Shelf:
     def mandrels(self) -> tuple[ShelfEntry, ...]:
         """What hangs on the rack now, by id and age."""
         return self._listed("mandrel", history=False)
+
+    def kept_materials(self) -> tuple[Material, ...]:
+        """The materials themselves that lie on the shelf now; of one id the newest alone."""
+        return tuple({m.id: m for e in self.materials() if isinstance(e.document, MaterialDocument)
+                      for m in (e.document.material,)}.values())
+
+    def kept_mandrels(self) -> tuple[MandrelData, ...]:
+        """The mandrels themselves that hang on the rack now; of one id the newest alone."""
+        return tuple({m.id: m for e in self.mandrels() if isinstance(e.document, MandrelDocument)
+                      for m in (e.document.mandrel,)}.values())
 
     def history(self) -> tuple[ShelfEntry, ...]:
         """Every entry ever made, corrected and taken off ones too."""

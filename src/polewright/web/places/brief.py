@@ -41,6 +41,7 @@ class BriefView:
     limits: tuple[Field, ...]
     wishes: tuple[Wish, ...]
     test: tuple[Field, ...]
+    made: tuple[Field, ...]
     shape: str
 
 
@@ -60,9 +61,14 @@ def brief_view(sight: Sight) -> BriefView:
     test = tuple(field_of(plain, path, label, system) for path, label in (
         ("tip_fitting_g", "Tip fitting"), ("setting.test_load_g", "Test load"),
         ("setting.prop_mm", "Prop, from the butt"), ("setting.clearance_least_mm", "Least clearance"),
-        ("setting.clamp_hold_N", "Clamp holds, wet")))
+        ("brief.clamp_hold_N" if design.brief.clamp_hold_N is not None else "setting.clamp_hold_N", "Clamp holds, wet"),
+        ("setting.swing_load_g", "Load of the swing")))
+    made = tuple(field_of(plain, f"setting.{name}", label, system) for name, label in (
+        ("stress_free_C", "Free of stress at"), ("room_C", "Room"), ("trim_mm", "Longer for trimming"),
+        ("seam_overlap_mm", "Seams overlap"), ("utilisation", "Share of the roll used"),
+        ("friction_wet", "Clamp friction, wet"), ("currency", "Currency")))
     shape = ":".join(",".join(f.path for f in w.fields) for w in wishes) + f"|{len(design.joints)}"
-    return BriefView(words, limits, wishes, test, shape)
+    return BriefView(words, limits, wishes, test, made, shape)
 
 
 def field_of(plain: dict[str, Any], path: str, label: str, system: System, *, unit: str | None = None,

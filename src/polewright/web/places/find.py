@@ -64,11 +64,12 @@ def asked_for(workshop: Workshop, design: Design, *, whole_shop: bool) -> Design
         return design
     materials, mandrels = {m.id: m for m in design.materials}, {m.id: m for m in design.mandrels}
     longest = max(s.place_mm + s.length_mm for s in design.sections)
-    for card in workshop.designs.all():
-        other = workshop.designs.revision(card.slug).design
-        materials = {**{m.id: m for m in other.materials}, **materials}
-        mandrels = {**{m.id: m for m in other.mandrels if m.profile[-1].at_mm - m.profile[0].at_mm >= longest},
-                    **mandrels}
+    others = [workshop.designs.revision(card.slug).design for card in workshop.designs.all()]
+    for material in (*(m for other in others for m in other.materials), *workshop.shelf.kept_materials()):
+        materials.setdefault(material.id, material)
+    for mandrel in (*(m for other in others for m in other.mandrels), *workshop.shelf.kept_mandrels()):
+        if mandrel.profile[-1].at_mm - mandrel.profile[0].at_mm >= longest:
+            mandrels.setdefault(mandrel.id, mandrel)
     return brief_of(design.model_copy(update={"materials": tuple(materials.values()),
                                               "mandrels": tuple(mandrels.values())}))
 

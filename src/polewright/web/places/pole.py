@@ -190,7 +190,9 @@ def _fits(sight: Sight) -> tuple[FitRow, ...]:
 
 
 _JOINT: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...] = (
-    ("overlap_mm", "Overlap", ()), ("clamp_g", "Clamp", ()), ("clamp_width_mm", "Clamp width", ()),
+    ("overlap_mm", "Overlap", ()), ("proud_mm", "Stands proud", ()), ("clamp_g", "Clamp", ()),
+    ("clamp_width_mm", "Clamp width", ()),
+    ("clamp_material", "made of", (("plastic", "plastic"), ("aluminium", "aluminium"), ("other", "other"))),
     ("stiffness_kN_m_rad", "Stiffness", ()),
     ("stiffness_from", "known from", (("default", "default"), ("measured", "measured here"))),
     ("centring", "Centred", (("mouth", "at the mouth"), ("none", "not at all"))),

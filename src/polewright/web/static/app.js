@@ -193,6 +193,7 @@ function clear(field) {
 
 function take(words, fields) {
   const fresh = new DOMParser().parseFromString(words, "text/html");
+  const at = document.activeElement?.id;
   document.body.dataset.seen = fresh.body.dataset.seen;
   shapes(fresh, fields);
   for (const part of fresh.querySelectorAll("[data-part]")) {
@@ -202,6 +203,7 @@ function take(words, fields) {
     old.innerHTML = part.innerHTML;
     reopen(open);
   }
+  if (at && document.activeElement === document.body) document.getElementById(at)?.focus();
   for (const button of fresh.querySelectorAll("[data-act]")) {
     document.querySelector(`[data-act="${button.dataset.act}"]`).disabled = button.disabled;
   }
