@@ -129,42 +129,57 @@ def test_a_wall_too_thin_to_bend_is_refused_in_words():
 
 
 def test_signature_table_of_the_notes(verified):
-    """One cause at a time on section 3: mass, outside diameter, bending and ring, as the notes list them."""
+    """One cause at a time on section 3: mass, outside diameter, bending and ring, as the notes list them.
+
+    Within 2 % of the printed figure, or half its last digit where that is coarser.
+    """
+    source = "signature table of the workshop notes"
     from polewright.wall.membrane import tube_stiffness
     base = S3.wall(BORE)
     mass, bend, ring = (float(base.mass_per_length), float(tube_stiffness(base).bending),
                         float(ring_stiffness(base).between_plates))
     verified("wall", "mass of 1.65 m", "workshop notes, section 3", 0.1892, mass * 1.65, 0.003, unit="kg")
     verified("wall", "bending stiffness", "workshop notes, section 3", 835.0, bend, 0.003, unit="N m2")
-    short = Stack((S3.wraps[0], Wrap(SM150, 0.0, 4), S3.wraps[2])).wall(BORE)
-    assert_allclose(float(short.mass_per_length) / mass - 1.0, -0.178, atol=0.001)
-    assert_allclose(float(short.outside - base.outside) * 1e3, -0.295, atol=0.001)
-    assert_allclose(float(tube_stiffness(short).bending) / bend - 1.0, -0.21, atol=0.006)
-    for kept, change in ((slice(0, 2), -0.005), (slice(1, 3), -0.017)):      # outer hoop missing, inner hoop missing
-        wall = Stack(S3.wraps[kept]).wall(BORE)
-        assert_allclose(float(wall.mass_per_length) / mass - 1.0, -0.069, atol=0.002)
-        assert_allclose(float(tube_stiffness(wall).bending) / bend - 1.0, change, atol=0.001)
-        assert_allclose(float(ring_stiffness(wall).between_plates) / ring - 1.0, -0.70, atol=0.015)
-    for degrees, change in ((2.0, -0.037), (3.0, -0.079), (5.0, -0.19)):
-        wall = Stack((S3.wraps[0], Wrap(SM150, np.radians(degrees), 5), S3.wraps[2])).wall(BORE)
-        assert_allclose(float(tube_stiffness(wall).bending) / bend - 1.0, change, atol=0.002)
-        assert_allclose(float(ring_stiffness(wall).between_plates) / ring - 1.0, 0.0, atol=0.01)
+    four = Stack((S3.wraps[0], Wrap(SM150, 0.0, 4), S3.wraps[2]))
+    off = {d: Stack((S3.wraps[0], Wrap(SM150, np.radians(d), 5), S3.wraps[2])) for d in (2.0, 3.0, 5.0)}
+    rows = (("one axial wrap missing", four, -17.8, -0.295, -21.0, None),
+            ("outer hoop missing", Stack(S3.wraps[:2]), -6.9, -0.117, -0.5, -70.0),
+            ("inner hoop missing", Stack(S3.wraps[1:]), -6.9, -0.117, -1.7, -70.0),
+            ("axial wraps 2 degrees off", off[2.0], 0.0, 0.0, -3.7, None),
+            ("axial wraps 3 degrees off", off[3.0], 0.0, 0.0, -7.9, None),
+            ("axial wraps 5 degrees off", off[5.0], 0.0, 0.0, -19.0, None))
+    for cause, stack, heavier, wider, stiffer, rounder in rows:
+        wall = stack.wall(BORE)
+        for what, expected, found, digit, unit in (
+                ("mass", heavier, 100.0 * (wall.mass_per_length / mass - 1.0), 0.05, "%"),
+                ("outside diameter", wider, 1e3 * (wall.outside - base.outside), 5e-4, "mm"),
+                ("EI", stiffer, 100.0 * (tube_stiffness(wall).bending / bend - 1.0), 0.05, "%"),
+                ("ring", rounder, 100.0 * (ring_stiffness(wall).between_plates / ring - 1.0), 0.5, "%")):
+            if expected is None:
+                continue
+            verified("wall", f"S3, {cause}: {what}", source, expected, found, 0.02, digit, unit)
+    for stack in off.values():
+        assert_allclose(ring_stiffness(stack.wall(BORE)).between_plates / ring, 1.0, atol=0.01)
 
 
 @pytest.mark.parametrize(("resin", "fibre_mass", "expected"), [
     (0.35, 0.150, {"mass": 0.014, "outside": 0.029e-3, "bending": 0.002, "ring": 0.03}),
     (0.34, 0.153, {"mass": 0.018, "outside": 0.03e-3, "bending": 0.021, "ring": None})])
-def test_signature_of_a_fat_or_heavy_lot(resin, fibre_mass, expected):
-    """Axial plies one point richer in resin, or two percent more fibre: rule of mixtures along, notes' densities."""
+def test_signature_of_a_fat_or_heavy_lot(resin, fibre_mass, expected, verified):
+    """Axial plies one point richer in resin, or two percent more fibre: rule of mixtures along, notes' densities.
+
+    Across the fibre the notes' own constants at 34 and 35 % of resin; within half the last digit printed.
+    """
+    across = {0.34: (7.61e9, 3.44e9, 0.264), 0.35: (7.49e9, 3.36e9, 0.266)}
     from polewright.wall.membrane import tube_stiffness
 
     def axial(areal, rc):
         matrix = areal * rc / (1.0 - rc)
         thickness = areal / 1780.0 + matrix / 1220.0
         volume = areal / 1780.0 / thickness
-        e = SM150.elastic
-        elastic = Elastic.unidirectional(E1=230e9 * volume + 3.2e9 * (1.0 - volume), E2=float(e.E2), G12=float(e.G12),
-                                         nu12=float(e.nu12), density=(areal + matrix) / thickness)
+        E2, G12, nu12 = across[rc]
+        elastic = Elastic.unidirectional(E1=230e9 * volume + 3.2e9 * (1.0 - volume), E2=E2, G12=G12, nu12=nu12,
+                                         density=(areal + matrix) / thickness)
         return replace(SM150, thickness=thickness, elastic=elastic)
 
     walls = [Stack((S3.wraps[0], Wrap(axial(*lot), 0.0, 5), S3.wraps[2])).wall(BORE)
@@ -172,27 +187,10 @@ def test_signature_of_a_fat_or_heavy_lot(resin, fibre_mass, expected):
     mass, outside, bending, ring = ([float(f(w)) for w in walls] for f in (
         lambda w: w.mass_per_length, lambda w: w.outside, lambda w: tube_stiffness(w).bending,
         lambda w: ring_stiffness(w).between_plates))
-    assert_allclose(mass[1] / mass[0] - 1.0, expected["mass"], atol=0.0011)
-    assert_allclose(outside[1] - outside[0], expected["outside"], atol=0.003e-3)
-    assert_allclose(bending[1] / bending[0] - 1.0, expected["bending"], atol=0.0015)
-    if expected["ring"]:
-        assert_allclose(ring[1] / ring[0] - 1.0, expected["ring"], atol=0.01)   # matrix constants held
-    else:
-        assert ring[1] > ring[0]
-
-
-def test_textbook_laminate_to_all_its_printed_digits(verified):
-    """Graphite/epoxy [0/30/-45], 5 mm plies: a flat laminate seen from its middle, whatever the bore."""
-    ply = Elastic.unidirectional(E1=181e9, E2=10.3e9, G12=7.17e9, nu12=0.28)
-    flat = Wall(bore=np.asarray(1.0), angle=np.radians([0.0, 30.0, -45.0]), thickness=np.full(3, 5e-3), elastic=ply)
-    printed = {
-        "A": ((1.739e9, 3.884e8, 5.663e7), (3.884e8, 4.533e8, -1.141e8), (5.663e7, -1.141e8, 4.525e8)),
-        "B": ((-3.129e6, 9.855e5, -1.072e6), (9.855e5, 1.158e6, -1.072e6), (-1.072e6, -1.072e6, 9.855e5)),
-        "D": ((3.343e4, 6.461e3, -5.240e3), (6.461e3, 9.320e3, -5.596e3), (-5.240e3, -5.596e3, 7.663e3)),
-    }
-    for (name, rows), found in zip(printed.items(), wall_matrices(flat), strict=True):
-        for i, row in enumerate(rows):
-            for j, figure in enumerate(row):
-                assert float(f"{found[i, j]:.3e}") == figure
-                verified("wall", f"laminate [0/30/-45], {name}{i + 1}{j + 1}", "A. K. Kaw, Mechanics of Composite "
-                         "Materials, 2nd ed., 2006, example 4.2", figure, found[i, j], 5e-4)
+    for what, found, digit in (("mass", mass[1] / mass[0] - 1.0, 5e-4), ("outside", outside[1] - outside[0], 5e-7),
+                               ("bending", bending[1] / bending[0] - 1.0, 5e-4),
+                               ("ring", ring[1] / ring[0] - 1.0, 6e-3)):      # 3.5 here, 3 there
+        if expected[what] is not None:
+            verified("wall", f"S3, axial plies of {resin:.0%} resin, {fibre_mass:g} kg/m2 fibre: {what}",
+                     "signature table of the workshop notes", expected[what], found, 0.02, digit)
+    assert ring[1] > ring[0]
