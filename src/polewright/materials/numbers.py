@@ -20,16 +20,12 @@ def finite(field: str, value: Any, *, want: str = "a finite number", most: float
     ------
     DesignError : not a number, not finite, empty, or of a size that no tube or ply has.
     """
-    try:
-        array = np.asarray(value, dtype=np.float64)
-    except (TypeError, ValueError, OverflowError):
-        raise DesignError(field, f"{value!r:.60}", f"{want}, or numbers in rows of one length") from None
-    if array.size == 0:
-        raise DesignError(field, "empty", want)
-    if not np.all(np.isfinite(array)):
-        raise DesignError(field, "not a number", want)
-    if np.any(np.abs(array) > most):
-        raise DesignError(field, float(array.flat[np.argmax(np.abs(array))]), f"{want} that a tube or a ply can have")
+    array = _array(field, value, want)
+    size = np.abs(array)
+    if not size.max() <= most:                        # false of what is no number, too
+        if not np.all(np.isfinite(array)):
+            raise DesignError(field, "not a number", want)
+        raise DesignError(field, float(array.flat[np.argmax(size)]), f"{want} that a tube or a ply can have")
     return array
 
 
@@ -40,11 +36,11 @@ def above_zero(field: str, value: Any, *, want: str = "a number above zero", mos
     ------
     DesignError : as `finite`, or zero or below.
     """
-    array = finite(field, value, want=want, most=most)
-    if np.any(array <= 0.0):
-        raise DesignError(field, float(np.min(array)), want)
-    if np.any(array < 1.0 / most):
-        raise DesignError(field, float(np.min(array)), f"{want} that a tube or a ply can have")
+    array = _array(field, value, want)
+    least = array.min()
+    if not (least >= 1.0 / most and array.max() <= most):
+        finite(field, array, want=want, most=most)
+        raise DesignError(field, float(least), want if least <= 0.0 else f"{want} that a tube or a ply can have")
     return array
 
 
@@ -55,9 +51,21 @@ def from_zero(field: str, value: Any, *, want: str = "zero or more", most: float
     ------
     DesignError : as `finite`, or below zero.
     """
-    array = finite(field, value, want=want, most=most)
-    if np.any(array < 0.0):
-        raise DesignError(field, float(np.min(array)), want)
+    array = _array(field, value, want)
+    if not (array.min() >= 0.0 and array.max() <= most):
+        finite(field, array, want=want, most=most)
+        raise DesignError(field, float(array.min()), want)
+    return array
+
+
+def _array(field: str, value: Any, want: str) -> FloatArray:
+    """The value as an array of floats that holds at least one."""
+    try:
+        array = np.asarray(value, dtype=np.float64)
+    except (TypeError, ValueError, OverflowError):
+        raise DesignError(field, f"{value!r:.60}", f"{want}, or numbers in rows of one length") from None
+    if array.size == 0:
+        raise DesignError(field, "empty", want)
     return array
 
 

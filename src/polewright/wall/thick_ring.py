@@ -81,8 +81,12 @@ class RingResponse:
         angle = np.multiply.outer(places, self.waves)
         even, odd = np.cos(angle), np.sin(angle)
         case = self.stress.shape[:-4]
+        if not case:
+            out: FloatArray = np.tensordot(even, self.stress, axes=1)
+            out[..., 3:5] = np.tensordot(odd, self.stress[..., 3:5], axes=1)
+            return out
         flat = self.stress.reshape(-1, *self.stress.shape[-4:])
-        out: FloatArray = np.stack([np.tensordot(even, one, axes=1) for one in flat])
+        out = np.stack([np.tensordot(even, one, axes=1) for one in flat])
         out[..., 3:5] = np.stack([np.tensordot(odd, one[..., 3:5], axes=1) for one in flat])
         return out.reshape(*case, *out.shape[1:])
 
