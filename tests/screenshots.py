@@ -17,7 +17,9 @@ SHOTS = (("wall", "/poles/reedlight-7/wall?section=4", 1440, 900, "light", "6"),
          ("today", "/", 1440, 900, "light", ""), ("pole", "/poles/tallreed-11/pole", 1440, 900, "light", ""),
          ("cut", "/poles/reedlight-7/cut?section=4", 1440, 900, "light", ""),
          ("brief", "/poles/crookbough-5/brief", 1440, 900, "light", ""),
-         ("sheet", "/poles/peerglass-8/sheet", 1440, 900, "light", ""))
+         ("sheet", "/poles/peerglass-8/sheet", 1440, 900, "light", ""),
+         ("shelf", "/poles/tallreed-11/shelf", 1440, 900, "light", ""),
+         ("rules", "/poles/reedlight-7/rules", 1440, 900, "light", ""))
 
 
 def main() -> int:

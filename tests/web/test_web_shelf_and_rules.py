@@ -1,6 +1,7 @@
 """Shelf, rules and sections as the page's script asks: kept, undone, refused in words, default told from measured."""
 
 import html
+import json
 import re
 from collections.abc import Callable
 from typing import Any
@@ -241,3 +242,19 @@ def test_the_search_of_the_whole_workshop_takes_its_shelf_and_rack_too(ask: Any,
     assert "SM150-B" in [material.id for material in asked.materials]
     own = asked_for(workshop, workshop.designs.revision("crookbough-5").design, whole_shop=False)
     assert "M33" not in [mandrel.id for mandrel in own.mandrels]
+
+
+@pytest.mark.parametrize(("field", "value", "says"), [
+    ("sections", 40, "to slide in section 2"), ("setting", [{"id": "no-such"}], "one of around-both-sides")])
+def test_a_file_that_cannot_be_built_is_refused_and_not_kept(client: Any, workshop: Workshop, field: str, value: Any,
+                                                             says: str) -> None:
+    broken = {**workshop.designs.revision("reedlight-7").design.plain(), "name": "Broken"}
+    if field == "sections":
+        broken["sections"][0]["stack"][1]["turns"] = value
+    else:
+        broken["setting"]["rules"] = value
+    answer = client.post("/files", files={"file": ("broken.json", json.dumps(broken))},
+                         headers={"accept": "application/json"})
+    assert answer.status_code == 422
+    assert says in answer.json()["faults"][0]["says"]
+    assert "broken" not in [card.slug for card in workshop.designs.all()]

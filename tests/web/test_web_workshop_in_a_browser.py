@@ -147,6 +147,19 @@ def test_a_rule_is_switched_with_the_space_bar_limited_and_undone(page: Page) ->
     expect(page.locator(".rev")).to_have_text(SAVED)
 
 
+def test_undo_keys_take_back_typing_first_and_then_the_edit(page: Page) -> None:
+    page.goto(f"{REED}/rules")
+    page.click("#rule-woven-skin-on")
+    expect(page.locator(".rev")).to_have_text(UNSAVED)
+    page.focus("#own-title")
+    page.keyboard.type("Less")
+    page.keyboard.press("Control+z")
+    expect(page.locator("#own-title")).to_have_value("")
+    expect(page.locator("#rule-woven-skin-on")).not_to_be_checked()
+    page.keyboard.press("Control+z")
+    expect(page.locator("#rule-woven-skin-on")).to_be_checked()
+
+
 def test_a_rule_of_ones_own_is_added_reworded_and_removed(page: Page) -> None:
     page.goto(f"{REED}/rules")
     page.fill("#own-title", "Least wall")

@@ -3,6 +3,7 @@
 from polewright.workshop.chain import add_section, remove_section
 from polewright.workshop.compare import Change, changes
 from polewright.workshop.demo import demo_designs
+from polewright.workshop.designs import read_design
 from polewright.workshop.door import Door, refuse_unless_loopback
 from polewright.workshop.edits import (
     Edits,
@@ -44,7 +45,7 @@ __all__ = ["GIVEN", "KINDS_OF_RULE", "BenchEntry", "Change", "Door", "Draft", "E
            "PoleCard", "Progress", "RevisionCard", "RuleEntry", "Saved", "ShelfEntry", "Stopped", "Work", "Workshop",
            "add_mandrel", "add_mandrel_place", "add_own_prepreg", "add_ply", "add_prepreg", "add_rule", "add_section",
            "address_of", "changes", "demo_designs", "design_of", "edited", "executor", "give_figure", "move_ply",
-           "open_workshop", "put_mandrel", "put_prepreg", "record_of", "refuse_unless_loopback", "remove_given",
-           "remove_mandrel", "remove_mandrel_place", "remove_ply", "remove_prepreg", "remove_rule", "remove_section",
-           "retype_ply", "rule_limit", "rules_of", "schema_kinds", "schema_of", "set_field", "set_given", "set_rule",
-           "set_turns", "stocked_of", "turn_ply", "utc_now"]
+           "open_workshop", "put_mandrel", "put_prepreg", "read_design", "record_of", "refuse_unless_loopback",
+           "remove_given", "remove_mandrel", "remove_mandrel_place", "remove_ply", "remove_prepreg", "remove_rule",
+           "remove_section", "retype_ply", "rule_limit", "rules_of", "schema_kinds", "schema_of", "set_field",
+           "set_given", "set_rule", "set_turns", "stocked_of", "turn_ply", "utc_now"]

@@ -28,7 +28,7 @@ from polewright.workshop.compare import Change, changes
 from polewright.workshop.views import Draft, OpenPole, PoleCard, RevisionCard, Saved
 from polewright.workshop.words import address_of, words
 
-__all__ = ["Clock", "Designs", "begin"]
+__all__ = ["Clock", "Designs", "begin", "read_design"]
 
 Clock = Callable[[], datetime]
 MOST_DRAFT = 1_000_000
@@ -130,7 +130,7 @@ class Designs:
 
     def bring_in_text(self, text: str, *, is_json: bool = False, note: str = "", who: str = "") -> Saved:
         """A new pole from the text of a design file."""
-        return self.start(_a_design(document_from(text, is_json=is_json), ""), note=note, who=who)
+        return self.start(read_design(text, is_json=is_json), note=note, who=who)
 
     def take_out(self, slug: str, number: int | None = None, *, is_json: bool = False) -> str:
         """The text of a design file, TOML or JSON, that brings the same revision in elsewhere."""
@@ -143,6 +143,16 @@ class Designs:
                            note=words(note, "note"), who=words(who, "who"), at=self._clock())
         drop_draft(session, pole)
         return _saved(slug, row)
+
+
+def read_design(text: str, *, is_json: bool = False) -> Design:
+    """A pole design from the text of its file.
+
+    Raises
+    ------
+    DocumentError : it is no whole file, another kind of document, or has faults.
+    """
+    return _a_design(document_from(text, is_json=is_json), "")
 
 
 def begin(session: Session, design: Design, *, note: str, who: str, at: datetime) -> Saved:

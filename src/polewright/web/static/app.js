@@ -92,8 +92,8 @@ function mark(target) {
 
 function step(event) {
   const field = event.target;
-  if (field.matches && field.matches("input:not([type=file])") && field.value !== field.defaultValue
-      && field.dataset.path) return;
+  const isTyped = field.matches && field.matches("input:not([type=file], [type=range], [type=checkbox])");
+  if (isTyped && field.value !== field.defaultValue) return;
   const act = event.shiftKey ? "redo" : "undo";
   const button = document.querySelector(`[data-act=${act}]`);
   if (!button) return;
