@@ -160,3 +160,19 @@ def test_several_retentions_soften_into_a_ply_each() -> None:
 def test_no_public_function_was_left_out() -> None:
     functions = {name for name in room.__all__ if inspect.isfunction(getattr(room, name))}
     assert functions - {name.split()[0] for name in CALLS} <= {"library"}
+
+
+@pytest.mark.parametrize(("name", "one", "other"), [
+    ("ply_elastic cylinders", "vf", "void"), ("ply_elastic square_root", "vf", "nu23"),
+    ("ply_expansion schapery", "vf", "void"), ("cured_density", "vf", "resin_density"),
+    ("cured_thickness", "vf", "fibre_area_mass"), ("fibre_volume_share", "resin_share", "void"),
+    ("fibre_share_of_thickness", "thickness", "fibre_area_mass"), ("lot_resin_share", "area_mass", "fibre_area_mass"),
+    ("prepreg_area_mass", "fibre_area_mass", "resin_share"), ("resin_share_after_bleed", "resin_share", "bleed"),
+    ("resin_share_of", "vf", "fibre_density"), ("matrix_retention", "temperature", "Tg_wet"),
+    ("sun_warmed", "air", "film"), ("wet_glass_transition", "moisture", "Tg_dry"),
+    ("cure_of_glass_transition", "Tg", "Tg0"), ("FibreConstants", "E1", "nu12"), ("isotropic", "E", "nu"),
+    ("unidirectional", "E2", "nu23"), ("Strength", "Xt", "S")])
+def test_figures_of_shapes_that_do_not_fit_are_refused_by_name(name: str, one: str, other: str) -> None:
+    call, sound = CALLS[name]
+    with pytest.raises(PolewrightError, match="shapes that fit each other"):
+        call(**{**sound, one: np.full(2, sound[one]), other: np.full(3, sound[other])})

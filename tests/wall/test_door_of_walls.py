@@ -163,3 +163,27 @@ def test_spoiled_figure_gives_finite_numbers_or_a_refusal_that_says_what_would_b
 def test_rule_changed_in_a_way_that_it_has_not_is_refused_in_words(change):
     with pytest.raises(PolewrightError, match="least-wall"):
         room.with_changes({"least-wall": change})
+
+
+TWO, THREE = ROLLED.wall([0.02, 0.03]), np.ones(3)
+
+
+@pytest.mark.parametrize("call", [
+    lambda: TubeLoads(axial=np.ones(2), torque=THREE), lambda: room.thin_stress(TWO, TubeLoads(moment=THREE)),
+    lambda: room.tube_stress(exact_tube(TWO), TubeLoads(moment=THREE)),
+    lambda: room.beam_strain(exact_tube(TWO), TubeLoads(moment=THREE)),
+    lambda: room.thin_cure_stress(TWO, THREE), lambda: room.cool_down(exact_tube(TWO), rise=-THREE),
+    lambda: room.oval_at_moment(TWO, THREE), lambda: room.clamp_window(TWO, Band(0.02, 0.1), need=THREE),
+    lambda: room.helped_length(TWO, [2.0, 4.0], length=THREE), lambda: room.last_failure(
+        TWO, TubeLoads(moment=1.0), LIMITS, rise=-THREE),
+    lambda: room.hashin_reserve(np.ones((2, 3)), LIMITS, across=THREE),
+    lambda: room.tsai_wu_reserve(np.ones((2, 3)), LIMITS, cure=np.ones((3, 3))),
+    lambda: room.maximum_strain_reserve(np.ones((2, 3)), LIMITS, elastic=Elastic.isotropic(E=THREE, nu=0.3)),
+    lambda: room.ply_reserve(TWO, STRESS, Strength(**{n: np.full(5, v) for n, v in CARBON_STRENGTH.items()})),
+    lambda: room.ply_reserve(WALL, STRESS[..., :1, :, :], LIMITS),
+    lambda: room.maximum_stress_reserve([1.0, 0.0, 0.0], None), lambda: Wrap("ply", 0.1),
+    lambda: Wall(bore=0.02, angle=[0.0], thickness=[1e-3], elastic="carbon")])
+def test_what_does_not_fit_is_refused_in_words(call):
+    with pytest.raises(PolewrightError) as refusal:
+        call()
+    assert refusal.value.want

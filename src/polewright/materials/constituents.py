@@ -8,7 +8,7 @@ import numpy as np
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError
 from polewright.materials.entries import Fibre, Resin
-from polewright.materials.numbers import above_zero, keep_numbers
+from polewright.materials.numbers import above_zero, fit_each_other, keep_numbers
 
 __all__ = ["FibreConstants", "ResinConstants"]
 
@@ -21,6 +21,11 @@ def _checked(value: Any, above: tuple[str, ...]) -> None:
     for name in above:
         above_zero(name, getattr(value, name))
     keep_numbers(value, [f.name for f in fields(value)])
+    fit_each_other(**{f.name: getattr(value, f.name) for f in fields(value)})
+
+
+def _shape(value: Any) -> tuple[int, ...]:
+    return np.broadcast_shapes(*(getattr(value, f.name).shape for f in fields(value)))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -46,6 +51,11 @@ class FibreConstants:
         if np.any(self._room <= 0.0):
             raise DesignError("fibre nu12", float(np.max(np.abs(self.nu12))),
                               "such that 2 nu12² E2/E1 stays below 1 - nu23")
+
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """Common shape of all constants."""
+        return _shape(self)
 
     @property
     def _room(self) -> FloatArray:
@@ -92,6 +102,11 @@ class ResinConstants:
         _checked(self, ("E", "density"))
         if np.any((self.nu <= -1.0) | (self.nu >= 0.5)):
             raise DesignError("resin nu", float(np.max(self.nu)), "above -1 and below 0.5")
+
+    @property
+    def shape(self) -> tuple[int, ...]:
+        """Common shape of all constants."""
+        return _shape(self)
 
     @property
     def G(self) -> FloatArray:

@@ -7,7 +7,7 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError
-from polewright.materials.numbers import above_zero, finite, from_zero
+from polewright.materials.numbers import above_zero, finite, fit_each_other, from_zero
 
 __all__ = ["PACKING_LIMIT", "cured_density", "cured_thickness", "fibre_share_of_thickness",
            "fibre_volume_share", "lot_resin_share",
@@ -27,6 +27,7 @@ def refuse_unpackable(vf: ArrayLike, void: ArrayLike = 0.0) -> None:
     """
     vf, void = (from_zero(name, v, want="a share of the volume from 0 up")
                 for name, v in (("fibre share", vf), ("void share", void)))
+    fit_each_other(fibre_share=vf, void_share=void)
     if np.any(vf > PACKING_LIMIT):
         raise DesignError("fibre share", float(np.max(vf)),
                           f"at most {PACKING_LIMIT:.4f}, round fibres in the closest hexagonal packing; "
@@ -51,6 +52,7 @@ def fibre_volume_share(resin_share: ArrayLike, *, fibre_density: ArrayLike, resi
     """
     wr, v = _share("resin share", resin_share), _share("void share", void)
     rho_f, rho_r = above_zero("fibre density", fibre_density), above_zero("resin density", resin_density)
+    fit_each_other(resin_share=wr, void_share=v, fibre_density=rho_f, resin_density=rho_r)
     fibre, resin = (1.0 - wr) / rho_f, wr / rho_r
     vf = np.asarray((1.0 - v) * fibre / (fibre + resin))
     refuse_unpackable(vf, v)
@@ -75,8 +77,10 @@ def resin_share_of(vf: ArrayLike, *, fibre_density: ArrayLike, resin_density: Ar
     vf, v = np.asarray(vf, float), np.asarray(void, float)
     if np.any(vf + (1.0 - vf - v) <= 0.0):
         raise DesignError("void share", 1.0, "less than the whole ply")
-    resin = (1.0 - vf - v) * above_zero("resin density", resin_density)
-    return np.asarray(resin / (resin + vf * above_zero("fibre density", fibre_density)))
+    rho_f, rho_r = above_zero("fibre density", fibre_density), above_zero("resin density", resin_density)
+    fit_each_other(fibre_share=vf, void_share=v, fibre_density=rho_f, resin_density=rho_r)
+    resin = (1.0 - vf - v) * rho_r
+    return np.asarray(resin / (resin + vf * rho_f))
 
 
 def cured_thickness(fibre_area_mass: ArrayLike, *, vf: ArrayLike, fibre_density: ArrayLike) -> FloatArray:
@@ -94,7 +98,9 @@ def cured_thickness(fibre_area_mass: ArrayLike, *, vf: ArrayLike, fibre_density:
     """
     faw, vf = above_zero("fibre areal mass", fibre_area_mass), above_zero("fibre share", vf)
     refuse_unpackable(vf)
-    return np.asarray(faw / (above_zero("fibre density", fibre_density) * vf))
+    rho_f = above_zero("fibre density", fibre_density)
+    fit_each_other(fibre_areal_mass=faw, fibre_share=vf, fibre_density=rho_f)
+    return np.asarray(faw / (rho_f * vf))
 
 
 def fibre_share_of_thickness(thickness: ArrayLike, *, fibre_area_mass: ArrayLike,
@@ -110,7 +116,9 @@ def fibre_share_of_thickness(thickness: ArrayLike, *, fibre_area_mass: ArrayLike
     Conservation of mass.
     """
     t, faw = above_zero("thickness", thickness), above_zero("fibre areal mass", fibre_area_mass)
-    vf = np.asarray(faw / (above_zero("fibre density", fibre_density) * t))
+    rho_f = above_zero("fibre density", fibre_density)
+    fit_each_other(thickness=t, fibre_areal_mass=faw, fibre_density=rho_f)
+    vf = np.asarray(faw / (rho_f * t))
     refuse_unpackable(vf)
     return vf
 
@@ -120,14 +128,16 @@ def cured_density(vf: ArrayLike, *, fibre_density: ArrayLike, resin_density: Arr
     """Density [kg/m3] of the cured ply, voids weighing nothing; shares [-], any broadcastable shapes."""
     refuse_unpackable(vf, void)
     vf, v = np.asarray(vf, float), np.asarray(void, float)
-    return np.asarray(vf * above_zero("fibre density", fibre_density)
-                      + (1.0 - vf - v) * above_zero("resin density", resin_density))
+    rho_f, rho_r = above_zero("fibre density", fibre_density), above_zero("resin density", resin_density)
+    fit_each_other(fibre_share=vf, void_share=v, fibre_density=rho_f, resin_density=rho_r)
+    return np.asarray(vf * rho_f + (1.0 - vf - v) * rho_r)
 
 
 def prepreg_area_mass(fibre_area_mass: ArrayLike, resin_share: ArrayLike) -> FloatArray:
     """Areal mass [kg/m2] of the prepreg, fibre and resin: FAW / (1 - wr); any broadcastable shapes."""
-    wr = _share("resin share", resin_share)
-    return np.asarray(above_zero("fibre areal mass", fibre_area_mass) / (1.0 - wr))
+    wr, faw = _share("resin share", resin_share), above_zero("fibre areal mass", fibre_area_mass)
+    fit_each_other(resin_share=wr, fibre_areal_mass=faw)
+    return np.asarray(faw / (1.0 - wr))
 
 
 def lot_resin_share(area_mass: ArrayLike, *, fibre_area_mass: ArrayLike) -> FloatArray:
@@ -140,6 +150,7 @@ def lot_resin_share(area_mass: ArrayLike, *, fibre_area_mass: ArrayLike) -> Floa
     DesignError : the square weighs less than its fibre should.
     """
     total, faw = finite("areal mass", area_mass), above_zero("fibre areal mass", fibre_area_mass)
+    fit_each_other(areal_mass=total, fibre_areal_mass=faw)
     if np.any(total < faw):
         raise DesignError("areal mass", float(np.min(total)),
                           "at least the fibre areal mass; weigh again, or the roll is another item")
@@ -161,6 +172,7 @@ def resin_share_after_bleed(resin_share: ArrayLike, bleed: ArrayLike) -> FloatAr
     """
     want = "from zero to less than the resin there is"
     wr, b = _share("resin share", resin_share), from_zero("bleed", bleed, want=want)
+    fit_each_other(resin_share=wr, bleed=b)
     if np.any(b >= wr):
         raise DesignError("bleed", float(np.max(b)), want)
     return np.asarray((wr - b) / (1.0 - b))

@@ -11,9 +11,9 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray
-from polewright.errors import DesignError
 from polewright.materials.constituents import FibreConstants, ResinConstants
 from polewright.materials.content import refuse_unpackable
+from polewright.materials.numbers import fit_each_other, one_of
 
 __all__ = ["ExpansionModel", "ply_expansion"]
 
@@ -27,15 +27,15 @@ def ply_expansion(fibre: FibreConstants, resin: ResinConstants, vf: ArrayLike, *
     Any broadcastable shapes. Raises DesignError for shares that cannot be packed or a model that is not known.
     """
     refuse_unpackable(vf, void)
+    one_of("expansion model", model, get_args(ExpansionModel))
     vf, void = np.asarray(vf, float), np.asarray(void, float)
+    fit_each_other(fibre=fibre.shape, resin=resin.shape, fibre_share=vf, void_share=void)
     if model == "square_root":
         return _axial(fibre, resin, vf, void), _across_square_root(fibre, resin, vf, void)
     if model == "schapery":
         alpha1 = _axial(fibre, resin, vf, void)
         return alpha1, _across_schapery(fibre, resin, vf, alpha1)
-    if model == "cylinders":
-        return _cylinders(fibre, resin, vf)
-    raise DesignError("expansion model", repr(model), f"one of {', '.join(get_args(ExpansionModel))}")
+    return _cylinders(fibre, resin, vf)
 
 
 def _axial(fibre: FibreConstants, resin: ResinConstants, vf: FloatArray, void: FloatArray) -> FloatArray:

@@ -19,7 +19,7 @@ from polewright.materials.constituents import FibreConstants, ResinConstants
 from polewright.materials.content import cured_density, refuse_unpackable
 from polewright.materials.expansion import ExpansionModel, ply_expansion
 from polewright.materials.frozen_map import FrozenMap
-from polewright.materials.numbers import finite, one_of
+from polewright.materials.numbers import finite, fit_each_other, one_of
 from polewright.materials.ply import Elastic
 
 __all__ = ["Model", "axial_modulus", "halpin_tsai", "ply_elastic", "square_root"]
@@ -84,9 +84,11 @@ def ply_elastic(fibre: FibreConstants, resin: ResinConstants, vf: ArrayLike, *, 
     """
     refuse_unpackable(vf, void)
     vf, void = np.asarray(vf, float), np.asarray(void, float)
+    fit_each_other(fibre=fibre.shape, resin=resin.shape, fibre_share=vf, void_share=void)
     one_of("model", model, MODELS)
     c = MODELS[model](fibre, resin, vf, void)
     nu23 = c.nu23 if nu23 is None else finite("nu23", nu23)
+    fit_each_other(nu23=nu23, ply=c.E1)
     alpha1, alpha2 = ply_expansion(fibre, resin, vf, void=void,
                                    model=expansion or ("square_root" if model == "square_root" else "cylinders"))
     return Elastic.unidirectional(

@@ -8,7 +8,7 @@ import numpy as np
 from polewright.arrays import FloatArray, frozen_array
 from polewright.errors import DesignError
 
-__all__ = ["HUGE", "above_zero", "finite", "from_zero", "keep_numbers", "one_of", "share"]
+__all__ = ["HUGE", "above_zero", "finite", "fit_each_other", "from_zero", "keep_numbers", "one_of", "share"]
 
 HUGE = 1e60    # beyond it, and below its inverse, fourth powers leave the range of a float
 
@@ -81,6 +81,22 @@ def share(field: str, value: Any, *, want: str = "a share from 0 to 1") -> Float
     if np.any(outside):
         raise DesignError(field, float(array[outside].flat[0]), want)
     return array
+
+
+def fit_each_other(**given: FloatArray | tuple[int, ...]) -> None:
+    """Refuse arrays, or shapes of them, that do not broadcast.
+
+    Raises
+    ------
+    DesignError : naming the arrays and their shapes.
+    """
+    shapes = {name: one if isinstance(one, tuple) else one.shape for name, one in given.items()}
+    try:
+        np.broadcast_shapes(*shapes.values())
+    except ValueError:
+        several = {name: shape for name, shape in shapes.items() if shape}
+        raise DesignError(", ".join(several), ", ".join(f"{shape}" for shape in several.values()),
+                          "of shapes that fit each other") from None
 
 
 def keep_numbers(value: Any, names: Iterable[str], *, field: str = "", most: float = HUGE) -> None:

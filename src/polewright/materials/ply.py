@@ -11,7 +11,7 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
-from polewright.materials.numbers import above_zero, finite, from_zero
+from polewright.materials.numbers import above_zero, finite, fit_each_other, from_zero
 
 __all__ = ["Elastic", "Ply", "Strength"]
 
@@ -40,7 +40,7 @@ class Elastic:
     density: FloatArray
 
     def __post_init__(self) -> None:
-        _keep_alike(self, "constants", _MODULI)
+        _keep_alike(self, _MODULI)
         self._refuse_impossible()
 
     def _refuse_impossible(self) -> None:
@@ -75,13 +75,10 @@ class Elastic:
         E2, nu23, G12, nu12 = above_zero("E2", E2), finite("nu23", nu23), above_zero("G12", G12), finite("nu12", nu12)
         if np.any(nu23 <= -1.0):
             raise DesignError("nu23", float(np.min(nu23)), "a number above -1")
-        try:
-            G23 = E2 / (2.0 * (1.0 + nu23))
-        except ValueError:
-            raise DesignError("constants", f"E2 {E2.shape}, nu23 {nu23.shape}", "shapes that fit each other") from None
-        return cls(E1=above_zero("E1", E1), E2=E2, E3=E2, G12=G12, G13=G12, G23=G23, nu12=nu12, nu13=nu12, nu23=nu23,
-                   alpha1=finite("alpha1", alpha1), alpha2=finite("alpha2", alpha2), alpha3=finite("alpha2", alpha2),
-                   density=above_zero("density", density))
+        fit_each_other(E2=E2, nu23=nu23)
+        return cls(E1=above_zero("E1", E1), E2=E2, E3=E2, G12=G12, G13=G12, G23=E2 / (2.0 * (1.0 + nu23)), nu12=nu12,
+                   nu13=nu12, nu23=nu23, alpha1=finite("alpha1", alpha1), alpha2=finite("alpha2", alpha2),
+                   alpha3=finite("alpha2", alpha2), density=above_zero("density", density))
 
     @classmethod
     def isotropic(cls, *, E: ArrayLike, nu: ArrayLike, alpha: ArrayLike = 0.0,
@@ -93,7 +90,7 @@ class Elastic:
         E, nu = above_zero("E", E), finite("nu", nu)
         if np.any((nu <= -1.0) | (nu >= 0.5)):
             raise DesignError("nu", float(nu.flat[np.argmax(np.abs(nu - 0.25))]), "above -1 and below 0.5")
-        E, nu = np.broadcast_arrays(E, nu)
+        fit_each_other(E=E, nu=nu)
         return cls.unidirectional(E1=E, E2=E, G12=E / (2.0 * (1.0 + nu)), nu12=nu, nu23=nu, alpha1=alpha,
                                   alpha2=alpha, density=density)
 
@@ -112,7 +109,7 @@ class Strength:
     S: FloatArray
 
     def __post_init__(self) -> None:
-        _keep_alike(self, "strengths", [f.name for f in fields(self)], want="a finite strength above zero")
+        _keep_alike(self, [f.name for f in fields(self)], want="a finite strength above zero")
 
     def scaled(self, *, Xt: float, Xc: float, Yt: float, Yc: float, S: float) -> "Strength":
         """The same strengths, each times its own factor [-], as for design values."""
@@ -145,7 +142,7 @@ class Ply:
         from_zero(f"{self.name}.price", self.price)
 
 
-def _keep_alike(value: Elastic | Strength, what: str, above: Sequence[str], *,
+def _keep_alike(value: Elastic | Strength, above: Sequence[str], *,
                 want: str = "a number above zero") -> None:
     """Every field as a read-only array of one common shape, those of `above` above zero.
 
@@ -156,11 +153,7 @@ def _keep_alike(value: Elastic | Strength, what: str, above: Sequence[str], *,
     names = [f.name for f in fields(value)]
     given = ((n, getattr(value, n)) for n in names)
     arrays = [above_zero(n, v, want=want) if n in above else finite(n, v) for n, v in given]
-    try:
-        wide = np.broadcast_arrays(*arrays)
-    except ValueError:
-        shapes = ", ".join(f"{n} {a.shape}" for n, a in zip(names, arrays, strict=True) if a.ndim)
-        raise DesignError(what, shapes, "shapes that fit each other") from None
-    for name, array in zip(names, wide, strict=True):
+    fit_each_other(**dict(zip(names, arrays, strict=True)))
+    for name, array in zip(names, np.broadcast_arrays(*arrays), strict=True):
         object.__setattr__(value, name, array)
     freeze(value, names)

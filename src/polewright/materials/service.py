@@ -12,7 +12,7 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError
-from polewright.materials.numbers import above_zero, finite, from_zero, share
+from polewright.materials.numbers import above_zero, finite, fit_each_other, from_zero, share
 from polewright.materials.ply import Elastic, Ply, Strength
 
 __all__ = ["SERVICE_MARGIN", "TESTED_AT", "cure_of_glass_transition", "glass_transition_of_cure",
@@ -41,6 +41,7 @@ def matrix_retention(temperature: ArrayLike, *, Tg_dry: ArrayLike, Tg_wet: Array
     """
     T, dry, wet = (_kelvin(*v) for v in (("temperature", temperature), ("Tg_dry", Tg_dry), ("Tg_wet", Tg_wet)))
     _kelvin("tested_at", tested_at)
+    fit_each_other(temperature=T, Tg_dry=dry, Tg_wet=wet)
     if np.any(wet > dry):
         raise DesignError("Tg_wet", float(np.max(wet)), "at most the dry glass transition; water only softens")
     if np.any(dry <= tested_at):
@@ -58,7 +59,9 @@ def wet_glass_transition(moisture: ArrayLike, *, Tg_dry: ArrayLike, Tg_wet: Arra
     Any broadcastable shapes. Raises DesignError for a share outside 0 to 1.
     """
     m = share("moisture", moisture, want="a share of full moisture, 0 dry to 1 saturated")
-    return np.asarray(_kelvin("Tg_dry", Tg_dry) * (1.0 - m) + _kelvin("Tg_wet", Tg_wet) * m)
+    dry, wet = _kelvin("Tg_dry", Tg_dry), _kelvin("Tg_wet", Tg_wet)
+    fit_each_other(moisture=m, Tg_dry=dry, Tg_wet=wet)
+    return np.asarray(dry * (1.0 - m) + wet * m)
 
 
 def service_limit(Tg_wet: ArrayLike) -> FloatArray:
@@ -124,6 +127,7 @@ def sun_warmed(air: ArrayLike, *, sun: ArrayLike, film: ArrayLike, absorbed: Arr
     """
     T, I = _kelvin("air", air), from_zero("sun", sun)  # noqa: E741 - I is the sun's intensity
     h, a = above_zero("film", film, most=1e30), share("absorbed", absorbed)
+    fit_each_other(air=T, sun=I, film=h, absorbed=a)
     return np.asarray(T + a * I / (np.pi * h))
 
 
@@ -169,6 +173,7 @@ def cure_of_glass_transition(Tg: ArrayLike, *, Tg0: ArrayLike, Tg_inf: ArrayLike
 def _cure_inputs(first: ArrayLike, Tg0: ArrayLike, Tg_inf: ArrayLike, lam: ArrayLike) -> tuple[FloatArray, ...]:
     names = ("degree of cure or Tg", "Tg0", "Tg_inf", "dibenedetto")
     values = tuple(finite(name, v) for name, v in zip(names, (first, Tg0, Tg_inf, lam), strict=True))
+    fit_each_other(**dict(zip(names, values, strict=True)))
     if np.any(values[3] <= 0.0) or np.any(values[2] <= values[1]):
         raise DesignError("glass transition curve", None, "lambda above zero and Tg_inf above Tg0")
     return values

@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError
-from polewright.materials.numbers import above_zero
+from polewright.materials.numbers import above_zero, fit_each_other
 from polewright.materials.ply import Elastic
 
 __all__ = ["cross_ply_modulus", "woven"]
@@ -36,6 +36,7 @@ def woven(ud: Elastic, *, crimp: ArrayLike = 1.0) -> Elastic:
     crimp = above_zero("crimp", crimp, want=want)
     if np.any(crimp > 1.0):
         raise DesignError("crimp", float(np.max(crimp)), want)
+    fit_each_other(constants=ud.E1, crimp=crimp)
     stack = _stacked(_stiffness(ud))
     give = np.linalg.inv(stack)
     E, E3 = 1.0 / give[..., 0, 0], np.asarray(1.0 / give[..., 2, 2], float)

@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike, NDArray
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
-from polewright.materials.numbers import above_zero, finite
+from polewright.materials.numbers import above_zero, finite, fit_each_other
 from polewright.materials.ply import Elastic, Strength
 
 __all__ = ["CRITERIA", "Criterion", "Reserve", "hashin_reserve", "maximum_strain_reserve", "maximum_stress_reserve",
@@ -70,6 +70,17 @@ def solid_stress(stress: ArrayLike, name: str = "stress") -> FloatArray:
     full = np.zeros(array.shape[:-1] + (_SOLID,))
     full[..., 0], full[..., 1], full[..., 5] = array[..., 0], array[..., 1], array[..., 2]
     return full
+
+
+def _both(load: ArrayLike, cure: ArrayLike, strength: Strength) -> tuple[FloatArray, FloatArray]:
+    """Load and cure stresses (*case, 6) [Pa] of one shape, that the strengths fit."""
+    if not isinstance(strength, Strength):
+        raise DesignError("strength", f"{strength!r:.60}", "the five strengths of a ply")
+    solid, still = solid_stress(load, "load"), solid_stress(cure, "cure")
+    fit_each_other(load=solid, cure=still)
+    fit_each_other(load=solid.shape[:-1], cure=still.shape[:-1], strength=strength.Xt)
+    solid, still = (np.asarray(v) for v in np.broadcast_arrays(solid, still))
+    return solid, still
 
 
 def _multiplier(load: FloatArray, cure: FloatArray, mode: _Mode) -> FloatArray:
@@ -149,7 +160,7 @@ def maximum_stress_reserve(load: ArrayLike, strength: Strength, *, cure: ArrayLi
     ------
     R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, section 2.9.1.
     """
-    solid, still = np.broadcast_arrays(solid_stress(load, "load"), solid_stress(cure, "cure"))
+    solid, still = _both(load, cure, strength)
     limits = (strength.Xt, strength.Xc, strength.Yt, strength.Yc, strength.S, strength.S,
               strength.Yt, strength.Yc, strength.S, strength.S, strength.S, strength.S)
     modes = [(name, _limit(sign / limit, row))
@@ -176,7 +187,8 @@ def maximum_strain_reserve(load: ArrayLike, strength: Strength, *, elastic: Elas
     ------
     R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, section 2.9.2.
     """
-    solid, still = np.broadcast_arrays(solid_stress(load, "load"), solid_stress(cure, "cure"))
+    solid, still = _both(load, cure, strength)
+    fit_each_other(load=solid.shape[:-1], elastic=elastic.E1)
 
     def strain(s: FloatArray) -> FloatArray:
         along = (s[..., 0] - elastic.nu12 * s[..., 1] - elastic.nu13 * s[..., 2]) / elastic.E1
@@ -216,7 +228,7 @@ def tsai_wu_reserve(load: ArrayLike, strength: Strength, *, cure: ArrayLike = (0
     """
     if not np.all(np.abs(finite("interaction", interaction, want="between -1 and 1")) < 1.0):
         raise DesignError("interaction", interaction, "between -1 and 1, or the criterion allows unlimited stress")
-    solid, still = np.broadcast_arrays(solid_stress(load, "load"), solid_stress(cure, "cure"))
+    solid, still = _both(load, cure, strength)
     F11, F22, F66 = (1.0 / (strength.Xt * strength.Xc), 1.0 / (strength.Yt * strength.Yc), 1.0 / strength.S**2)
     F1, F2 = 1.0 / strength.Xt - 1.0 / strength.Xc, 1.0 / strength.Yt - 1.0 / strength.Yc
     F12 = interaction * np.sqrt(F11 * F22)
@@ -250,8 +262,9 @@ def hashin_reserve(load: ArrayLike, strength: Strength, *, cure: ArrayLike = (0.
     ------
     Z. Hashin, Failure criteria for unidirectional fiber composites, J. Applied Mechanics 47, 1980, 329-334.
     """
-    solid, still = np.broadcast_arrays(solid_stress(load, "load"), solid_stress(cure, "cure"))
+    solid, still = _both(load, cure, strength)
     T = strength.Yc / 2.0 if across is None else above_zero("across", across, want="a shear strength above zero")
+    fit_each_other(load=solid.shape[:-1], across=T)
     along_shear = 1.0 / strength.S**2
 
     def sheared(a: FloatArray, b: FloatArray) -> FloatArray:

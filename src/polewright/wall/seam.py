@@ -222,8 +222,8 @@ def _refuse_stray(wall: Wall, arcs: tuple[Arc, ...]) -> None:
     for arc in arcs:
         if arc.after not in range(wall.angle.shape[-1] + 1):
             raise DesignError("arc.after", arc.after, f"from 0 to {wall.angle.shape[-1]} layers beneath")
-        if arc.elastic.E1.ndim:
-            raise DesignError("arc.elastic", f"constants {arc.elastic.E1.shape}", "single constants, one ply a strip")
+        if not isinstance(arc.elastic, Elastic) or arc.elastic.E1.ndim:
+            raise DesignError("arc.elastic", f"{arc.elastic!r:.60}", "single constants, one ply a strip")
         for name in ("thickness", "angle", "start", "sweep", "middle"):
             shape = np.shape(getattr(arc, name))
             if shape not in ((), wall.bore.shape):

@@ -91,6 +91,8 @@ def pad_pressure(wall: Wall, *, half_angle: ArrayLike, most_waves: int | None = 
     half_angle : (*case,) [rad] above 0, at most 90 degrees.
     most_waves : waves round the clock kept; enough to draw each pad's own shape when not given.
     """
+    if most_waves is not None and not (isinstance(most_waves, int | np.integer) and 0 <= most_waves <= 100000):
+        raise DesignError("most_waves", most_waves, "a whole number from 0")
     want = "above 0 and at most 90 degrees"
     half = above_zero("half_angle", half_angle, want=want, most=1e30)
     if np.any(half > np.pi / 2.0):

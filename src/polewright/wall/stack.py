@@ -30,6 +30,8 @@ class Wrap:
     turns: float = 1.0
 
     def __post_init__(self) -> None:
+        if not isinstance(self.ply, Ply):
+            raise DesignError("ply", f"{self.ply!r:.60}", "a cured ply")
         above_zero("turns", self.turns, most=1e9)
         want = "from -90 to 90 degrees from the tube axis"
         if np.any(np.abs(finite("angle", self.angle, want=want)) > np.pi / 2 + 1e-9):
@@ -118,6 +120,8 @@ class Wall:
     elastic: Elastic
 
     def __post_init__(self) -> None:
+        if not isinstance(self.elastic, Elastic):
+            raise DesignError("elastic", f"{self.elastic!r:.60}", "the constants of one ply, or of every layer")
         above_zero("bore", self.bore, want="a diameter above zero", most=LONGEST)
         finite("angle", self.angle, want="a finite angle, of at least one ply", most=1e12)
         from_zero("thickness", self.thickness, most=LONGEST)

@@ -6,8 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
-from polewright.errors import DesignError
-from polewright.materials.numbers import finite
+from polewright.materials.numbers import finite, fit_each_other
 from polewright.wall.batch import cases
 from polewright.wall.cylinder import ExactTube
 from polewright.wall.solid import ply_strain, ply_stress, solid_heat
@@ -41,12 +40,8 @@ class TubeLoads:
         names = [f.name for f in fields(TubeLoads)]
         given = [finite(name, v, most=1e30) for name, v in zip(
             names, (axial, torque, moment, shear, inner_pressure, outer_pressure, rise), strict=True)]
-        try:
-            wide = np.broadcast_arrays(*given)
-        except ValueError:
-            shapes = ", ".join(f"{name} {v.shape}" for name, v in zip(names, given, strict=True) if v.ndim)
-            raise DesignError("loads", shapes, "shapes that fit each other") from None
-        for name, array in zip(names, wide, strict=True):
+        fit_each_other(**dict(zip(names, given, strict=True)))
+        for name, array in zip(names, np.broadcast_arrays(*given), strict=True):
             object.__setattr__(self, name, array)
         freeze(self, names)
 
