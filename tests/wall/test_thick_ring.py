@@ -10,10 +10,12 @@ from tests.wall.walls_of_the_notes import AXIAL, BORE, BURIED, HOOP, LEAN, S3, S
 
 from polewright.errors import DesignError
 from polewright.materials.ply import Elastic
+from polewright.wall.cylinder import exact_tube
 from polewright.wall.ring import collapse_pressure, ring_stiffness, wall_matrices
 from polewright.wall.squeeze import pad_pressure
 from polewright.wall.stack import Stack, Wall, Wrap
 from polewright.wall.thick_ring import ClockPressure, collapse_pressure_thick, ring_response
+from polewright.wall.through import TubeLoads, tube_stress
 
 
 def two_pads(wall, widths=2.0):
@@ -69,6 +71,23 @@ def test_even_pressure_is_lames_thick_ring(radius, thickness):
     E, nu = 70e9, 0.3
     moved = (1.0 + nu) * outer**2 * inner / (E * (outer**2 - inner**2)) * 2.0 * (1.0 - nu)      # plane strain
     assert_allclose(ring.inward[0, 0], moved, rtol=1e-7)
+
+
+@settings(derandomize=True, max_examples=25, deadline=None)
+@given(plies=st.lists(st.tuples(st.floats(-1.57, 1.57), st.floats(5e-5, 2e-3), st.floats(20e9, 250e9)), min_size=1,
+                      max_size=5), bore=st.floats(0.005, 0.06))
+def test_even_pressure_is_the_exact_tube_held_in_stretch_and_twist(plies, bore):
+    """Two solvers that share nothing but the constants: plies off the axis, hoop strain and stress at both faces."""
+    angle, thickness, E1 = (np.array(column) for column in zip(*plies, strict=True))
+    elastic = Elastic.unidirectional(E1=E1, E2=8e9, G12=4e9, nu12=0.3, nu23=0.4)
+    wall = Wall(bore=bore, angle=angle, thickness=thickness, elastic=elastic)
+    tube, ring = exact_tube(wall), ring_response(wall, ClockPressure([0.0], [1e6]))
+    pressed = 1e6 * tube.motion[3]
+    axial, torque = np.linalg.solve(tube.motion[[0, 1]][:, [0, 1]].T, -pressed[:2])
+    hoop = pressed[2:] + np.array([axial, torque]) @ tube.motion[[0, 1]][:, 2:]
+    assert_allclose(-ring.inward[0, [0, 2]] / wall.edges[[0, -1]], hoop, rtol=2e-4)
+    stress = tube_stress(tube, TubeLoads(axial=axial, torque=torque, outer_pressure=1e6)).ply
+    assert_allclose(ring.stresses(0.0)[0], stress, atol=2e-4 * np.abs(stress).max())
 
 
 def test_two_lobed_pressure_on_a_thick_ring_matches_michells_solution():
