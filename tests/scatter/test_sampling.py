@@ -181,7 +181,7 @@ def test_the_fault_of_a_piece_is_told():
 
 
 def test_copies_that_find_no_balance_are_refused_not_guessed():
-    problem = problem_with(Spreads.of(Spread("E1", lot=0.01)), 5, head=4000.0, load=0.0)
+    problem = problem_with(Spreads.of(Spread("E1", lot=0.01)), 5, head=40000.0, load=0.0)
     with pytest.raises(NotConverged, match="droop all out is not found for 64 copies"):
         sampled(problem, Plan(64))
 

@@ -10,7 +10,7 @@ from polewright.pole.elastica import WEIGHT, Answered, Loads, Pins, Posture, ans
 from polewright.pole.hold import loads_of, pins_of, stops_of, wall_ways
 from polewright.pole.layout import JointModel, Mesh, laid_out
 from polewright.pole.pole import Pole
-from polewright.pole.settle import settle
+from polewright.pole.settle import MOST_STRAIN, settle
 from polewright.pole.state import Foot, Lifted, Over, State
 
 __all__ = ["Bent", "Reaction", "bent", "bent_small"]
@@ -191,6 +191,9 @@ def _solved(pole: Pole, state: State, *, joint_model: JointModel, pieces: int, s
     pins, loads = pins_of(state, mesh), loads_of(state, mesh, float(stops[0]))
     slack = _slack(loads, mesh)
     posture, iterations, found = settle(mesh, loads, pins, slack, small, side)
+    if found == -2:
+        raise NotConverged("shape of the pole", f"stretched or sheared by more than {MOST_STRAIN:.0%}",
+                           "far less load: no wall bears that, and this beam no longer stands for it")
     if found < 0:
         raise NotConverged("shape of the pole", f"not found after {iterations} corrections", _remedy(state))
     answer = _answer(pole, state, mesh, loads, pins, posture, slack, small=small, buckled=found == 1,

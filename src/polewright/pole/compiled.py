@@ -9,7 +9,7 @@ from numba import njit
 __all__ = ["compiled", "compiled_inside"]
 
 # every file of the room that holds compiled loops; a test keeps the list
-KEPT = ("batch.py", "compiled.py", "elastica.py", "layout.py", "settle.py", "sway.py")
+KEPT = ("batch.py", "compiled.py", "correct.py", "elastica.py", "layout.py", "settle.py", "sway.py")
 Loop = TypeVar("Loop", bound=Callable[..., Any])
 
 

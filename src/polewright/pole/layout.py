@@ -78,12 +78,12 @@ def packed(pole: Pole) -> Packed:
         row[tube.station.size:] += np.arange(1, width - tube.station.size + 1)
     joints = pole.joints
     return Packed(
-        length=np.array([t.length for t in pole.tubes]), station=station, bending=table("bending"),
+        length=np.array([t.length for t in pole.tubes], dtype=np.float64), station=station, bending=table("bending"),
         axial=table("axial"), shear=table("shear"), mass_per_length=table("mass_per_length"), bore=table("bore"),
         outside=table("outside"), compliance=np.array([1.0 / j.stiffness for j in joints]),
-        clearance=np.array([j.clearance for j in joints]),
+        clearance=np.array([j.clearance for j in joints], dtype=np.float64),
         share=np.array([0.5 if j.centring == "mouth" else 1.0 for j in joints]),
-        clamp=np.array([j.mass for j in joints]), tip_mass=float(pole.tip_mass))
+        clamp=np.array([j.mass for j in joints], dtype=np.float64), tip_mass=float(pole.tip_mass))
 
 
 @compiled

@@ -10,11 +10,12 @@ from dataclasses import replace
 import numpy as np
 
 from polewright.errors import DesignError
+from polewright.pole.correct import step
 from polewright.pole.elastica import Loads, posture
 from polewright.pole.hold import loads_of, pins_of, stops_of
 from polewright.pole.layout import JointModel, lay_out
 from polewright.pole.pole import Pole
-from polewright.pole.settle import step, without_play
+from polewright.pole.settle import without_play
 from polewright.pole.state import State
 
 __all__ = ["buckling_factor", "heavy_column_length", "push_limit", "self_buckling_factor", "sway_multiplier"]

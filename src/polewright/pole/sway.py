@@ -6,6 +6,7 @@ import numpy as np
 
 from polewright.arrays import FloatArray
 from polewright.pole.compiled import compiled, compiled_inside
+from polewright.pole.correct import solved, unit_forces
 from polewright.pole.elastica import (
     INNER,
     N_A,
@@ -21,7 +22,6 @@ from polewright.pole.elastica import (
     tangent,
 )
 from polewright.pole.layout import Mesh
-from polewright.pole.settle import solved, unit_forces
 
 __all__ = ["Movement", "movement"]
 
