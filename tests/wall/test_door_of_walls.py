@@ -159,7 +159,8 @@ def test_spoiled_figure_gives_finite_numbers_or_a_refusal_that_says_what_would_b
     assert refused >= 5        # what is no number at all, and infinity
 
 
-@pytest.mark.parametrize("change", [{"limits": 1.0}, {"limit": -1.0}, {"is_on": "no"}])
+@pytest.mark.parametrize("change", [{"limits": 1.0}, {"limit": -1.0}, {"is_on": "no"}, {"title": 3}, {"judge": []},
+                                    None])
 def test_rule_changed_in_a_way_that_it_has_not_is_refused_in_words(change):
     with pytest.raises(PolewrightError, match="least-wall"):
         room.with_changes({"least-wall": change})

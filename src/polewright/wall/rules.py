@@ -232,6 +232,9 @@ def with_changes(changes: Mapping[str, Mapping[str, object]], rules: tuple[Rule,
     DesignError : an id that is neither a rule nor an added one, or a judge that is none.
     """
     known = {r.id: r for r in rules}
+    for name, change in changes.items():
+        if not isinstance(change, Mapping):
+            raise DesignError(f"rules[{name}]", f"{change!r:.60}", "what to change: limit, is_on, title, remedy, ...")
     changed = [_changed(r, changes[r.id]) if r.id in changes else r for r in rules]
     for name, change in changes.items():
         if name in known:
@@ -239,13 +242,16 @@ def with_changes(changes: Mapping[str, Mapping[str, object]], rules: tuple[Rule,
         judge = change.get("judge")
         if judge is None:
             raise DesignError("rules", name, "one of " + ", ".join(sorted(known)) + ", or give the judge it uses")
-        if judge not in known:
+        if not isinstance(judge, str) or judge not in known:
             raise DesignError(f"rules[{name}].judge", judge, "one of " + ", ".join(sorted(known)))
-        model = known[str(judge)]
+        model = known[judge]
         added = replace(model, id=name, is_on=True, judge=model.judge or model.id)
         rest = {key: value for key, value in change.items() if key != "judge"}
         changed.append(_changed(added, rest))
     return tuple(changed)
+
+
+_WORDS = ("title", "reason", "remedy", "unit", "judge", "ply")
 
 
 def _changed(rule: Rule, change: Mapping[str, object]) -> Rule:
@@ -258,4 +264,6 @@ def _changed(rule: Rule, change: Mapping[str, object]) -> Rule:
             from_zero(f"rules[{rule.id}].limit", value, want="a number of zero or more, or none")
         if name == "is_on" and not isinstance(value, bool):
             raise DesignError(f"rules[{rule.id}].is_on", repr(value), "true or false")
+        if name in _WORDS and not (isinstance(value, str) or (name == "ply" and value is None)):
+            raise DesignError(f"rules[{rule.id}].{name}", f"{value!r:.60}", "words")
     return replace(rule, **change)  # type: ignore[arg-type]
