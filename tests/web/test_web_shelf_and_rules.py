@@ -17,7 +17,7 @@ REED = "/poles/reedlight-7"
 @pytest.fixture
 def ask(client: Any) -> Callable[..., Any]:
     """One edit of Reedlight 7 at a place, as its page sends it."""
-    def send(place: str, **fields: str) -> Any:
+    def send(place: str, /, **fields: str) -> Any:
         seen = re.search(r'data-seen="(\w+)"', client.get(f"{REED}/{place}").text)
         assert seen is not None
         return client.post(f"{REED}/{place}/edit", data={**fields, "seen": seen[1]},
@@ -258,3 +258,32 @@ def test_a_file_that_cannot_be_built_is_refused_and_not_kept(client: Any, worksh
     assert answer.status_code == 422
     assert says in answer.json()["faults"][0]["says"]
     assert "broken" not in [card.slug for card in workshop.designs.all()]
+
+
+def test_revisions_say_in_words_what_came_and_went(ask: Any, client: Any) -> None:
+    ask("shelf", edit="add_prepreg", name="guard", like="w_eg_plain_105", lot="")
+    ask("shelf", edit="give_figure", material="0", figure="E1_GPa", value="130", kind="measured", lot="L1")
+    ask("shelf", edit="add_mandrel", mandrel="M21", metal="aluminium_6000", small_end_mm="21.3", big_end_mm="21.3",
+        length_mm="2000")
+    ask("shelf", edit="add_mandrel_place", mandrel="5", at_mm="500", diameter_mm="21.2")
+    ask("pole", edit="add_section", end="tip")
+    ask("wall", edit="add_ply", section="2", prepreg="guard", angle_deg="0", turns="1", end="bore")
+    ask("rules", edit="set_field", path="rule:block:limit", text="1")
+    ask("brief", edit="add_wish")
+    page = client.get(f"{REED}/revisions")
+    assert page.status_code == 200
+    text = words(page.text)
+    for said in ("prepreg 3: nothing → prepreg guard", "mandrel 6: nothing → mandrel M21",
+                 "section 1: nothing → 1650 mm on mandrel M21", "nothing → overlap 200 mm, clamp 45 g",
+                 "section 3, ply 1: nothing → 0° guard × 1", "wish 2: nothing → wish at 560 g"):
+        assert said in text
+    ask("revisions", edit="save")
+    ask("pole", edit="remove_section", section="0")
+    ask("rules", edit="set_field", path="rule:block:limit", text="")
+    ask("shelf", edit="remove_mandrel_place", mandrel="5", place="1")
+    ask("shelf", edit="remove_given", material="0", given="0")
+    text = words(client.get(f"{REED}/revisions").text)
+    for said in ("section 1: 1650 mm on mandrel M21 → nothing", "mandrel 6, place 2: 21.2 mm at 500 mm → nothing",
+                 "prepreg 1, figure 1: E1_GPa 130, measured → nothing",
+                 "setting, change of a rule 1: rule block → nothing"):
+        assert said in text

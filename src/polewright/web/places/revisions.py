@@ -64,8 +64,15 @@ def _said(change: Change) -> ChangeLine:
 def _shown(value: Any) -> str:
     if value is None:
         return "nothing"
-    if isinstance(value, dict) and "prepreg" in value:
-        return f"{value['angle_deg']:g}° {value['prepreg']} × {value.get('turns', 1):g}"
-    if isinstance(value, dict | list):
-        return f"{len(value)} entries"
+    if isinstance(value, dict):
+        return next((words.format_map(value) for field, words in _IN_WORDS if field in value), f"{len(value)} entries")
+    if isinstance(value, list):
+        return f"{len(value)} {'entry' if len(value) == 1 else 'entries'}"
     return f"{value:g}" if isinstance(value, float) else str(value)
+
+
+# by a field that only this kind of table has
+_IN_WORDS = (("angle_deg", "{angle_deg:g}° {prepreg} × {turns:g}"), ("stack", "{length_mm:g} mm on mandrel {mandrel}"),
+             ("overlap_mm", "overlap {overlap_mm:g} mm, clamp {clamp_g:g} g"), ("profile", "mandrel {id}"),
+             ("figure", "{figure} {value:g}, {kind}"), ("diameter_mm", "{diameter_mm:g} mm at {at_mm:g} mm"),
+             ("price_per_m2", "prepreg {id}"), ("is_on", "rule {id}"), ("tip_total_g", "wish at {tip_total_g:g} g"))
