@@ -175,8 +175,8 @@ def test_safe_reach_is_where_a_margin_reaches_one(reedlight):
 
 
 @pytest.mark.parametrize(("speed", "words"), [
-    (0.0, "calm, Beaufort 0"), (1.55, "light breeze, Beaufort 2"), (6.0, "moderate breeze, Beaufort 4"),
-    (12.0, "strong breeze, Beaufort 6: stop all pole work at height"), (40.0, "hurricane force, Beaufort 12"),
+    (0.0, "calm (Beaufort 0)"), (1.55, "light breeze (Beaufort 2)"), (6.0, "moderate breeze (Beaufort 4)"),
+    (12.0, "strong breeze (Beaufort 6): stop all pole work at height"), (40.0, "hurricane force (Beaufort 12)"),
 ])
 def test_wind_is_named_as_the_sea_names_it(speed, words):
     assert wind_words(speed).startswith(words)

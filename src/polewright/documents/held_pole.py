@@ -116,6 +116,9 @@ def _state_words(length: float, asked: Holding, system: System) -> str:
     if asked.wind_m_s > 0.0:
         speed = display_unit("speed", system)
         parts.append(f"wind {to(asked.wind_m_s, speed):.0f} {speed}")
+    if asked.temperature_C is not None:
+        warm = display_unit("temperature", system)
+        parts.append(f"{to(si('x_C', asked.temperature_C), warm):.0f} {warm}".replace("-", "\u2212"))
     return ", ".join(parts)
 
 

@@ -114,7 +114,8 @@ def safe_reach_of(design: Design, work: Workpiece, state: State, *, wind: WindLo
 def wind_words(speed: float) -> str:
     """The Beaufort number and name of a wind [m/s], and what the trade does in it."""
     row = [row for row in library().table("beaufort") if round(speed, 1) >= float(row["v_low"])][-1]
-    return f"{row['name']}, Beaufort {row['force']}: {row['suggestion']}"
+    does = str(row["suggestion"]).replace("trade practice: ", "")
+    return f"{row['name']} (Beaufort {row['force']}): {does}"
 
 
 def warmth_words(design: Design, temperature_C: float | None) -> str:

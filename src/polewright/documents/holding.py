@@ -120,6 +120,7 @@ class HoldFigures(Document):
     self_buckling_factor: float | None
     push_limit_N: float | None
     sway_mm: float | None
+    wind_m_s: float
     wind: str
     warmth: str
     safe_reach: SafeFigure | None
@@ -220,8 +221,8 @@ def hold_figures(design: Design, work: Workpiece, asked: Holding) -> HoldFigures
         swing_propped_Hz=propped, settles_s=None if free is None else settling_time(free, damping=DAMPING),
         strokes=_strokes(free), self_buckling_factor=_finite(lambda: self_buckling_factor(work.pole, state)),
         push_limit_N=_finite(lambda: push_limit(work.pole, state)), sway_mm=_sway(work, state, asked),
-        wind=wind_words(asked.wind_m_s), warmth=warmth_words(design, asked.temperature_C), safe_reach=safe,
-        safe_words=safe_words, glass_push_N=push, glass_drag_N=drag, joints=_joints(design, work, b),
+        wind_m_s=asked.wind_m_s, wind=wind_words(asked.wind_m_s), warmth=warmth_words(design, asked.temperature_C),
+        safe_reach=safe, safe_words=safe_words, glass_push_N=push, glass_drag_N=drag, joints=_joints(design, work, b),
         margins=tuple(_figure(m) for m in checks.checks[:12]), weakest=_weakest(checks), advice=_advice(checks),
         line_x_mm=tuple(to(float(x), "mm") for x in b.x), line_z_mm=tuple(to(float(z), "mm") for z in b.z))
 

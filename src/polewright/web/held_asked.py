@@ -109,9 +109,9 @@ def _fault(item: Any, system: System) -> Fault:
 
 _TYPED: Mapping[str, tuple[str, str, str]] = {
     "lean_deg": ("angle", "deg", "Lean"), "head_g": ("mass", "g", "Head"), "hose_g_m": ("line_mass", "g_m", "Hose"),
-    "wind_m_s": ("speed", "m_s", "Wind"), "temperature_C": ("temperature", "C", "Pole as warm as"),
+    "wind_m_s": ("speed", "m_s", "Wind"), "temperature_C": ("temperature", "C", "The pole's warmth"),
     "rear_mm": ("length", "mm", "Rear hand, from the butt"), "front_mm": ("length", "mm", "Front hand, from the butt"),
-    "friction_pct": ("share", "pct", "Drag, of the push"), "push_N": ("force", "N", "Push on the glass"),
+    "friction_pct": ("share", "pct", "Drag over push"), "push_N": ("force", "N", "Push on the glass"),
 }
 _ONLY_FOR: Mapping[str, tuple[str, ...]] = {
     "rear_mm": ("hands", "lifted"), "front_mm": ("hands", "lifted"), "friction_pct": ("up", "down", "stuck"),

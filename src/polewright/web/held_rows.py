@@ -118,7 +118,8 @@ def safe_rows(f: HoldFigures, system: System) -> tuple[HeldRow, ...]:
     if f.safe_reach is None:
         return ()
     row = _row("Safe to draw out to", si("x_mm", f.safe_reach.reach_mm), "reach", system, 2, words=capital(
-        f"{f.safe_words}. By strength alone, {f.warmth}; wind: {f.wind}"), why=_why(
+        f"{f.safe_words}, by strength alone; {f.warmth}. Trade practice in a {f.wind}" if f.wind_m_s > 0.0 else
+        f"{f.safe_words}, by strength alone; {f.warmth}"), why=_why(
         f"Longest reach, thin end out first, at which every limit below is still kept with a jerk of {JERK:g} counted "
         "in; wind from behind and from the side.", safe_reach))
     return () if row is None else (row,)
