@@ -78,7 +78,7 @@ def assert_same(batch, single, i, where=""):
         assert found.shape == one.shape, where
         finite = np.abs(one[np.isfinite(one)])
         scale = finite.max() if finite.size else 0.0
-        assert_allclose(found, one, rtol=1e-9, atol=1e-11 * scale, err_msg=where)
+        assert_allclose(found, one, rtol=1e-12, atol=1e-13 * scale, err_msg=where)
     elif isinstance(single, tuple) and single and not isinstance(single[0], str):
         assert len(batch) == len(single)
         for k, (many, one) in enumerate(zip(batch, single, strict=True)):
