@@ -26,7 +26,7 @@ from polewright.pole.margins import CONTACTS, Margin, Margins, margins
 from polewright.pole.modes import is_near_strokes, modes, settling_time
 from polewright.pole.stability import push_limit, self_buckling_factor
 from polewright.pole.state import Bench, Clamped, Foot, Hands, Lifted, State, Support
-from polewright.pole.wind import SafeReach, side_state, wind_load
+from polewright.pole.wind import NO_BALANCE, SafeReach, side_state, wind_load
 from polewright.units import si, to
 
 __all__ = ["HoldFigures", "Holding", "JointForce", "MarginFigure", "hold_figures", "holding_state", "section_limits"]
@@ -248,7 +248,7 @@ def _safe_figure(found: SafeReach) -> SafeFigure:
 def _safe_said(found: SafeReach) -> str:
     if not found.limit:
         return f"all of it, with {found.used:.0%} of the nearest limit used"
-    return f"then {found.limit} is at its limit"
+    return "no balance is found beyond" if found.limit == NO_BALANCE else f"then {found.limit} is at its limit"
 
 
 def _glass(b: Bent) -> tuple[float | None, float | None]:

@@ -14,9 +14,10 @@ from polewright.pole.margins import Limits, checks_of
 from polewright.pole.pole import Pole
 from polewright.pole.state import Foot, Lifted, Over, State, WindLoad
 
-__all__ = ["SafeReach", "drawn_to", "safe_reach", "side_state", "wind_load"]
+__all__ = ["NO_BALANCE", "SafeReach", "drawn_to", "safe_reach", "side_state", "wind_load"]
 
 CLOSE = 1e-3  # [m] of the safe reach
+NO_BALANCE = "no balance"
 
 
 def wind_load(height: FloatArray, speed: FloatArray, *, drag: float, air_density: float = 1.225) -> WindLoad:
@@ -64,8 +65,8 @@ def _beside(state: State) -> State:
 class SafeReach:
     """The longest reach [m] that keeps every limit, thin end out first, and what stops it there.
 
-    limit: place and name of the first limit met, or "" if the whole pole is safe. used: largest load over limit [-] at
-    that reach, 1 where a limit stops it.
+    limit: place and name of the first limit met, "tip", `NO_BALANCE`, or "" if the whole pole is safe. used: largest
+    load over limit [-] at that reach, 1 where a limit stops it.
     """
 
     reach: float
@@ -105,7 +106,7 @@ class _Asked:
             if state.wind is not None:
                 found.append(self._used(pole, (replace(state, wind=None), _beside(state))))
         except NotConverged:
-            return float("inf"), "no balance"
+            return float("inf"), NO_BALANCE
         return max(found)
 
     def _used(self, pole: Pole, at_once: tuple[State, ...]) -> tuple[float, str]:
