@@ -219,10 +219,12 @@ def test_each_uneven_section_of_a_batch_is_answered_as_alone():
 
 
 def test_ply_by_ply_of_a_batch_tells_every_step_of_every_wall():
-    batch = room.last_failure(WALLS, TubeLoads(moment=20.0), LIMITS, rise=-60.0)
+    moment, rise = np.array([20.0, 35.0, 10.0]), np.array([-60.0, -20.0, -90.0])
+    batch = room.last_failure(WALLS, TubeLoads(moment=moment), LIMITS, rise=rise)
     assert batch.steps.shape[0] == CASES
     for i in range(CASES):
-        one = room.last_failure(alone(WALLS, i), TubeLoads(moment=20.0), alone(LIMITS, i), rise=-60.0)
+        one = room.last_failure(alone(WALLS, i), TubeLoads(moment=moment[i]), alone(LIMITS, i), rise=rise[i])
+        assert type(one.factor) is float
         assert batch.broken[i] == one.broken
         assert_allclose(batch.steps[i, :one.steps.size], one.steps, rtol=1e-9)
         assert np.all(np.isinf(batch.steps[i, one.steps.size:]))
