@@ -124,6 +124,8 @@ def test_helped_length_runs_from_a_point_to_the_whole_length():
     short = helped_length(wall, waves, length=1e-6)
     assert_allclose(short, helped_length(wall, waves, length=1e-7), rtol=1e-4)
     assert np.all(np.diff(short) < 0.0)
+    # a point: 2/b, whatever the digits of so short a load
+    assert_allclose(helped_length(wall, waves, length=1e-20), helped_length(wall, waves, length=1e-12), rtol=1e-8)
 
 
 def test_a_long_pad_on_a_long_tube_is_the_ring():

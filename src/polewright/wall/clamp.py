@@ -71,7 +71,7 @@ def band_hold(tension: ArrayLike, *, friction: ArrayLike) -> FloatArray:
     ------
     Statics of a flexible band: normal force T dphi on each arc dphi, summed to 2 pi T.
     """
-    rub, pull = from_zero("friction", friction, most=1e30), from_zero("tension", tension, most=1e30)
+    rub, pull = from_zero("friction", friction), from_zero("tension", tension)
     return np.asarray(2.0 * np.pi * rub * pull)
 
 
@@ -83,7 +83,7 @@ def band_twist_hold(tension: ArrayLike, *, friction: ArrayLike, radius: ArrayLik
 def band_pressure(tension: ArrayLike, *, radius: ArrayLike, width: ArrayLike) -> FloatArray:
     """Mean pressure of a band [Pa], p = T/(r w); tension [N], outside radius [m], band width [m]."""
     area = above_zero("radius", radius, most=1e30) * above_zero("width", width, most=1e30)
-    return np.asarray(from_zero("tension", tension, most=1e30) / area)
+    return np.asarray(from_zero("tension", tension) / area)
 
 
 def clamp_window(wall: Wall, band: Band, *, need: ArrayLike, collapse: ArrayLike | None = None) -> ClampWindow:

@@ -204,8 +204,9 @@ def helped_length(wall: Wall, waves: ArrayLike, *, length: ArrayLike) -> FloatAr
     lobes = np.maximum(waves, 2.0)
     decay = (bending * lobes**4 * (lobes**2 - 1.0)**2 / (4.0 * axial * middle**6))**0.25
     spread = decay * length / 2.0
-    share = 1.0 - np.exp(-spread) * np.cos(spread)
-    return np.asarray(np.where(waves < 2.0, length, length / share))
+    # 1 - exp(-s) cos(s), without losing what a very short load leaves of it
+    part = -np.expm1(-spread) + 2.0 * np.exp(-spread) * np.sin(spread / 2.0)**2
+    return np.asarray(np.where(waves < 2.0, length, length / part))
 
 
 def _helped(wall: Wall, load: ClockPressure, length: ArrayLike) -> ClockPressure:
