@@ -9,7 +9,10 @@ from numba import njit
 __all__ = ["KEPT", "compiled", "compiled_inside"]
 
 # every file of the room that holds compiled loops; a test keeps the list
-KEPT = ("compiled.py", "completions.py", "pole_kernel.py", "shelf.py", "wall_kernel.py")
+KEPT = ("beginnings.py", "compiled.py", "completions.py", "orders.py", "pole_kernel.py", "sets.py", "shelf.py",
+        "wall_kernel.py")
+# no check for a division by zero: the loops see to that, and the compiler is quicker
+_HOW: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy"}
 Loop = TypeVar("Loop", bound=Callable[..., Any])
 
 
@@ -27,13 +30,13 @@ def compiled(loop: Loop) -> Loop:
     The compiler by itself looks at a loop's own file alone, though loops of other files are built into it; so the
     marks of all these files stand for it instead.
     """
-    kept: Loop = _kept(njit(cache=True, nogil=True)(loop))
+    kept: Loop = _kept(njit(**_HOW)(loop))
     return kept
 
 
 def compiled_inside(loop: Loop) -> Loop:
     """The same for a loop that only other loops call, which spares the door to Python."""
-    kept: Loop = _kept(njit(cache=True, nogil=True, no_cpython_wrapper=True, no_cfunc_wrapper=True)(loop))
+    kept: Loop = _kept(njit(**_HOW, no_cpython_wrapper=True, no_cfunc_wrapper=True)(loop))
     return kept
 
 

@@ -6,7 +6,7 @@ import numpy as np
 
 from polewright.arrays import FloatArray
 from polewright.find.compiled import compiled, compiled_inside
-from polewright.find.shelf import Frame, IntArray, Shelf
+from polewright.find.shelf import Frame, IntArray, Shelf, write
 
 __all__ = ["binomials", "frame_of"]
 
@@ -19,7 +19,8 @@ def _own(shelf: Shelf, k: int, bound: FloatArray, line: FloatArray) -> None:
     """One option laid on a wall of thickness x: gain as a cubic in x, least mass and cost as lines in x."""
     t, r = shelf.thickness[k], shelf.radius
     big = r + t
-    line[:] = 0.0
+    for c in range(line.size):
+        line[c] = 0.0
     if shelf.is_bending:
         scale = shelf.along[k] * np.pi / 4.0
         line[0] = scale * (big**4 - r**4)
@@ -87,47 +88,60 @@ def _kept(lines: FloatArray, n: int, thickest: float) -> IntArray:
     return kept[:count]
 
 
+@compiled_inside
+def _both(without: FloatArray, with_k: FloatArray, own: FloatArray, t: float, lines: FloatArray) -> int:
+    """Completions without option k and those with it, which lie further out by its thickness and have its own line."""
+    n = len(without)
+    _copied(without, lines)
+    for p in range(with_k.shape[0]):
+        _outward(with_k[p], t, lines[n])
+        for c in range(own.size):
+            lines[n, c] += own[c]
+        n += 1
+    return n
+
+
+@compiled_inside
+def _copied(rows: FloatArray, to: FloatArray) -> FloatArray:
+    """The rows written over the first of others."""
+    for p in range(rows.shape[0]):
+        write(rows[p], to[p])
+    return to
+
+
 @compiled
 def _build(shelf: Shelf, outer: int, most: int, thickest: float, most_kept: int) \
         -> tuple[FloatArray, IntArray, IntArray]:
     """Completions of at most s plies of options k and up, for every s and k, the fixed outermost ply on top."""
     size = shelf.thickness.size
-    least = np.empty(2)
-    for content in range(2):
-        least[content] = np.min(shelf.content[:, content])
+    least = np.array([np.min(shelf.content[:, 0]), np.min(shelf.content[:, 1])])
     pool, used = np.empty((4096, 8)), 0
     start, count = np.zeros((most + 1, size + 1), np.int64), np.full((most + 1, size + 1), -1, np.int64)
-    base, own, bound = np.zeros(8), np.empty(8), np.empty(2)
+    base, own = np.zeros(8), np.empty(8)
     if outer >= 0:
         _own(shelf, outer, shelf.content[outer], base)
     lines = np.empty((2 * most_kept + 1, 8))
     for s in range(most + 1):
         for k in range(size, -1, -1):
             if s == 0 or k == size:
-                lines[0] = base
+                write(base, lines[0])
                 n = 1
+            elif count[s, k + 1] < 0 or count[s - 1, k] < 0:
+                continue
             else:
-                if count[s, k + 1] < 0 or count[s - 1, k] < 0:
-                    continue
-                for content in range(2):
-                    bound[content] = shelf.content[k, content] if shelf.is_listed else least[content]
-                _own(shelf, k, bound, own)
-                n = count[s, k + 1]
-                lines[:n] = pool[start[s, k + 1]:start[s, k + 1] + n]
-                for p in range(start[s - 1, k], start[s - 1, k] + count[s - 1, k]):
-                    _outward(pool[p], shelf.thickness[k], lines[n])
-                    lines[n] += own
-                    n += 1
+                _own(shelf, k, shelf.content[k] if shelf.is_listed else least, own)
+                with_k = pool[start[s - 1, k]:start[s - 1, k] + count[s - 1, k]]
+                n = _both(pool[start[s, k + 1]:start[s, k + 1] + count[s, k + 1]], with_k, own, shelf.thickness[k],
+                          lines)
             keep = _kept(lines, n, thickest)
             if keep.size > most_kept:
                 continue
             while used + keep.size > pool.shape[0]:
                 wider = np.empty((2 * pool.shape[0], 8))
-                wider[:used] = pool[:used]
-                pool = wider
+                pool = _copied(pool[:used], wider)
             start[s, k], count[s, k] = used, keep.size
             for p in keep:
-                pool[used] = lines[p]
+                write(lines[p], pool[used])
                 used += 1
     return pool[:used].copy(), start, count
 

@@ -15,6 +15,7 @@ from polewright.find.shelf import (
     Table,
     best_rows,
     coded,
+    laid_right,
     try_all,
 )
 from polewright.wall.membrane import rotated_stiffness
@@ -43,8 +44,8 @@ def _layers(options: Options) -> tuple[FloatArray, FloatArray]:
     return stiffness, angle
 
 
-def shelf_of(options: Options, *, prune: bool, barred: Barred | None = None) -> tuple[Shelf, IntArray]:
-    """The options in rank order for the compiled loops, and the number of the option at every rank (k,).
+def shelf_of(options: Options, *, prune: bool, barred: Barred | None = None) -> Shelf:
+    """The options in rank order for the compiled loops.
 
     barred : recipes that are out because they do not bear something, with its place in BEARINGS.
     """
@@ -57,21 +58,19 @@ def shelf_of(options: Options, *, prune: bool, barred: Barred | None = None) -> 
     content = np.array([[float(o.ply.elastic.density), o.ply.price / o.ply.thickness / options.utilisation]
                         for o in plies])
     content[:, [f not in options.figures for f in ("mass", "cost")]] *= 0.0 if prune else 1.0
-    places = np.array([np.argsort(np.argsort(-c, kind="stable"), kind="stable") for c in content.T])
     rules = options.rules
     limits = np.array([rules.least_wall, rules.most_wall, rules.block, rules.neighbours, rules.least_ring,
                        rules.least_collapse, rules.least_twist, rules.least_bending])
     return Shelf(np.array([o.thickness for o in plies]), np.array([len(o.wraps) for o in plies]), stiffness[rank],
-                 content, along[rank], angle[rank], places, options.bore / 2.0, options.figures[0] == "bending",
-                 listed, prune, limits, 0, *_codes(rank, barred or {})), np.asarray(rank, np.int64)
+                 content, along[rank], angle[rank], np.asarray(rank, np.int64), options.bore / 2.0,
+                 options.figures[0] == "bending", listed, prune, limits, *_codes(barred or {}))
 
 
-def _codes(rank: IntArray, barred: Barred) -> tuple[IntArray, IntArray]:
+def _codes(barred: Barred) -> tuple[IntArray, IntArray]:
     """Barred recipes as rising numbers, with what they do not bear."""
-    place = np.argsort(rank)
-    codes = np.zeros((len(barred), WORDS), np.int64)
+    codes, number = np.zeros((len(barred), WORDS), np.int64), np.arange(512)
     for row, recipe in enumerate(barred):
-        coded(place[list(recipe)], len(recipe), 0, codes[row])
+        coded(number, np.array(recipe, np.int64), len(recipe), codes[row])
     order = np.lexsort(codes.T[::-1])
     return codes[order], np.array(list(barred.values()), np.int64)[order]
 
@@ -79,25 +78,24 @@ def _codes(rank: IntArray, barred: Barred) -> tuple[IntArray, IntArray]:
 def cut_shelf(shelf: Shelf, first: int, last: int) -> Shelf:
     """The ranks from first to last alone."""
     part = slice(first, last + 1)
-    places = np.array([np.argsort(np.argsort(p[part])) for p in shelf.by_content])
     return shelf._replace(
         thickness=shelf.thickness[part], layers=shelf.layers[part], stiffness=shelf.stiffness[part],
-        content=shelf.content[part], base=shelf.base + first, along=shelf.along[part], angle=shelf.angle[part],
-        by_content=places)
+        content=shelf.content[part], along=shelf.along[part], angle=shelf.angle[part], number=shelf.number[part])
 
 
-def empty_table(options: Options, shelf: Shelf) -> Table:
-    """No wall found yet; the cells reach to the heaviest and dearest wall there can be."""
+def empty_table(options: Options, shelf: Shelf, candidates: int) -> Table:
+    """No wall found yet; the cells, more for more candidates, reach to the heaviest and dearest wall there can be."""
     outside = shelf.radius + options.thickest
     most = np.pi * (outside**2 - shelf.radius**2) * shelf.content.max(axis=0)
-    cells = [CELLS if top > 0.0 else 1 for top in most]
+    fine = int(min(max(4.0 * candidates**0.4, 64.0), CELLS))
+    cells = [fine if top > 0.0 else 1 for top in most]
     per = np.array([(n - 1) / top if top > 0.0 else 0.0 for n, top in zip(cells, most, strict=True)])
     return Table(np.full(cells, -1.0), per)
 
 
 def room_for(most: int, rows: int) -> Found:
     """Place for so many walls of at most `most` plies."""
-    return Found(np.zeros((rows, most), np.int16), np.zeros((rows, FIGURES)), np.zeros(rows, np.int64),
+    return Found(np.empty((rows, most), np.int16), np.empty((rows, FIGURES)), np.empty(rows, np.int64),
                  np.zeros(1, np.int64))
 
 
@@ -106,8 +104,10 @@ def _spread(rows: IntArray, most: int) -> IntArray:
     return rows if rows.size <= most else rows[np.linspace(0, rows.size - 1, most).astype(np.int64)]
 
 
-def seeds_of(options: Options, shelf: Shelf, frame: Frame, table: Table) -> Found:
-    """Good walls to begin with, ply by ply outward, keeping the promising part-built ones; fills the table."""
+def seeds_of(options: Options, shelf: Shelf, frame: Frame, table: Table, beam: int = BEAM) -> Found:
+    """Good walls to begin with, ply by ply outward, keeping the promising part-built ones, at most `beam` and where
+    rules say what may lie on what some with each ply outermost; fills the table.
+    """
     found, tally = room_for(options.most, SEEDS), np.zeros(len(TALLY), np.int64)
     size = shelf.thickness.size
     wall, gain, content = np.zeros(1), np.zeros(1), np.zeros((1, 2))
@@ -127,7 +127,12 @@ def seeds_of(options: Options, shelf: Shelf, frame: Frame, table: Table) -> Foun
             old, new = old[fits], new[fits]
         rows = np.column_stack([rows[old], new])
         wall, gain, content = _laid(shelf, wall[old], gain[old], content[old], new)
-        keep = _spread(best_rows(gain, content[:, 0], content[:, 1]), BEAM)
+        ends = [np.arange(len(rows))]
+        if shelf.rules[2:4].min() < np.inf:
+            right = laid_right(shelf, rows)
+            ends = [np.flatnonzero(right & (new == k)) for k in range(size)]
+        keep = np.concatenate([e[_spread(best_rows(gain[e], content[e, 0], content[e, 1]), -(-beam // len(ends)))]
+                               for e in ends])
         rows, wall, gain, content = rows[keep], wall[keep], gain[keep], content[keep]
     return found
 

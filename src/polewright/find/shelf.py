@@ -12,9 +12,10 @@ from polewright.arrays import FloatArray
 from polewright.find.bearing import BEARINGS
 from polewright.find.compiled import compiled, compiled_inside
 
-__all__ = ["BRANCH", "BROKEN", "COST", "FIGURES", "IDEAL", "LIGHT", "NAMES", "ORDERS", "ORDER_BOUND", "SEEN", "TALLY",
-           "TOO_THICK", "TOO_THIN", "WORDS", "Found", "Frame", "IntArray", "Shelf", "Table", "beaten", "best_rows",
-           "broken_in", "coded", "radial_weight", "try_all", "try_one", "wall_figures"]
+__all__ = ["APART", "BEGINNING", "BRANCH", "BROKEN", "COST", "FIGURES", "IDEAL", "LIGHT", "NAMES", "ORDERS",
+           "ORDER_BOUND", "SAME", "SEEN", "TALLY", "TOO_THICK", "TOO_THIN", "WORDS", "Found", "Frame", "IntArray",
+           "Shelf", "Table", "allowed", "beaten", "best_rows", "coded", "keep", "laid_right", "laid_wrong",
+           "may_touch", "next_block", "radial_weight", "rule_of", "try_all", "try_one", "wall_figures", "write"]
 
 IntArray = NDArray[np.int64]
 NAMES = ("bending", "axial", "mass", "cost", "twist", "ring", "collapse", "wall")
@@ -24,12 +25,15 @@ WORDS = 3
 """Whole numbers that write a recipe of up to 21 plies."""
 _RULES = ("least wall", "most wall", "block of one angle", "neighbouring angles", "ring stiffness", "clamp",
           "twist stiffness", "bending stiffness")
-SEEN, IDEAL, BRANCH, TOO_THICK, TOO_THIN, ORDERS, TRIED, ORDER_BOUND, BROKEN = 0, 1, 2, 3, 4, 5, 6, 7, 8
-TALLY = ("expanded", "ideal", "completions", "most wall", "least wall", "orders", "orders evaluated",
-         "orders by bound", *(f"orders by rule: {r}" for r in _RULES),
+SEEN, IDEAL, BRANCH, TOO_THICK, TOO_THIN, APART, ORDERS, TRIED, ORDER_BOUND, BEGINNING, BROKEN = range(11)
+TALLY = ("expanded", "ideal", "completions", "most wall", "least wall", "apart", "orders", "orders evaluated",
+         "orders by bound", "orders by beginning", *(f"orders by rule: {r}" for r in _RULES),
          *(f"orders by rule: bears, {b}" for b in BEARINGS))
 _BEARS = len(_RULES)
 _IN_ONE, _BITS = 7, 9
+TOO_MUCH, TOO_NEAR = -1.0, -2.0
+SAME = 4e-15
+"""[-] by which a sum of at most sixteen plies in another order may differ without being another."""
 
 
 class Shelf(NamedTuple):
@@ -41,13 +45,12 @@ class Shelf(NamedTuple):
     content: FloatArray    # (k, 2) mass [kg/m3] and cost [currency/m3]
     along: FloatArray      # (k,) [Pa] the quadratic form that bounds the gain from above
     angle: FloatArray      # (k, 2) [rad] of the innermost and outermost layer
-    by_content: IntArray   # (2, k) place of each option when sorted by falling content
+    number: IntArray       # (k,) as the options are numbered
     radius: float          # [m] bore radius
     is_bending: bool       # the gain is EI, else EA
     is_listed: bool        # one order a set of plies: the rank order
     prune: bool            # bounds may exclude
     rules: FloatArray      # (8,) as `Rules`, in the order of _RULES
-    base: int              # rank of the first option here on the whole shelf
     barred: IntArray       # (n, WORDS) walls known not to bear what they must, as `coded`, rising
     barred_by: IntArray    # (n,) place in BEARINGS
 
@@ -144,17 +147,57 @@ def _kink(before: float, after: float) -> float:
 
 
 @compiled_inside
-def broken_in(shelf: Shelf, recipe: IntArray, n: int) -> int:
-    """The rule that the last ply of a part-built wall breaks (place in _RULES), or -1."""
-    k = recipe[n - 1]
-    if n > 1 and _kink(shelf.angle[recipe[n - 2], 1], shelf.angle[k, 0]) > shelf.rules[3] + 1e-9:
-        return 3
-    block = shelf.thickness[k] / shelf.layers[k]
-    p = n - 2
-    while p >= 0 and shelf.layers[recipe[p + 1]] == 1 and _kink(shelf.angle[recipe[p], 1], shelf.angle[k, 0]) < 1e-9:
-        block += shelf.thickness[recipe[p]] / shelf.layers[recipe[p]]
-        p -= 1
-    return 2 if block > shelf.rules[2] + 1e-12 else -1
+def next_block(shelf: Shelf, below: int, block: float, k: int) -> float:
+    """[m] thickness of one same angle that ends with option k, laid on option `below` (-1: the bare bar), whose own
+    block is given; TOO_NEAR or TOO_MUCH (below zero) where k must not lie there.
+    """
+    step = shelf.thickness[k] / shelf.layers[k]
+    if below >= 0:
+        turn = _kink(shelf.angle[below, 1], shelf.angle[k, 0])
+        if turn > shelf.rules[3] + 1e-9:
+            return TOO_NEAR
+        block = block + step if turn < 1e-9 else step
+    else:
+        block = step
+    if block > shelf.rules[2] + 1e-12:
+        return TOO_MUCH
+    if shelf.layers[k] == 2:
+        block = block + step if _kink(shelf.angle[k, 0], shelf.angle[k, 1]) < 1e-9 else step
+    return TOO_MUCH if block > shelf.rules[2] + 1e-12 else block
+
+
+@compiled_inside
+def rule_of(block: float) -> int:
+    """Place in _RULES of the rule that `next_block` found broken."""
+    return 2 if block == TOO_MUCH else 3
+
+
+@compiled_inside
+def laid_wrong(shelf: Shelf, recipe: IntArray, n: int) -> int:
+    """The rule that some ply of a recipe breaks by what it lies on (place in _RULES), or -1."""
+    below, block = -1, 0.0
+    for p in range(n):
+        block = next_block(shelf, below, block, recipe[p])
+        if block < 0.0:
+            return rule_of(block)
+        below = recipe[p]
+    return -1
+
+
+@compiled_inside
+def may_touch(shelf: Shelf, a: int, b: int) -> bool:
+    """Whether two options may lie on each other, one way or the other."""
+    turn = min(_kink(shelf.angle[a, 1], shelf.angle[b, 0]), _kink(shelf.angle[b, 1], shelf.angle[a, 0]))
+    return bool(turn <= shelf.rules[3] + 1e-9)
+
+
+@compiled
+def laid_right(shelf: Shelf, recipes: IntArray) -> NDArray[np.bool_]:
+    """Rows of recipes (n, plies) in which every ply may lie on what it lies on."""
+    right = np.empty(recipes.shape[0], np.bool_)
+    for row in range(right.size):
+        right[row] = laid_wrong(shelf, recipes[row], recipes.shape[1]) < 0
+    return right
 
 
 @compiled_inside
@@ -171,20 +214,21 @@ def _broken(shelf: Shelf, out: FloatArray) -> int:
 
 
 @compiled
-def coded(recipe: IntArray, n: int, base: int, out: IntArray) -> None:
-    """Write a recipe of ranks, counted from `base`, as WORDS whole numbers of seven plies each; no two are alike."""
-    out[:] = 0
+def coded(number: IntArray, recipe: IntArray, n: int, out: IntArray) -> None:
+    """Write a recipe of ranks, by the numbers of its options, as WORDS whole numbers of seven plies each."""
+    for word in range(WORDS):
+        out[word] = 0
     for p in range(n):
-        out[p // _IN_ONE] |= (recipe[p] + base + 1) << (_BITS * (p % _IN_ONE))
+        out[p // _IN_ONE] |= (number[recipe[p]] + 1) << (_BITS * (p % _IN_ONE))
 
 
 @compiled_inside
-def _barred(shelf: Shelf, recipe: IntArray, n: int) -> int:
+def barred_by(shelf: Shelf, recipe: IntArray, n: int) -> int:
     """The bearing (place in BEARINGS) that a wall is known to fall short of, or -1."""
     low, high, code = 0, shelf.barred_by.size, np.empty(WORDS, np.int64)
     if high == 0:
         return -1
-    coded(recipe, n, shelf.base, code)
+    coded(shelf.number, recipe, n, code)
     while low < high:
         middle = (low + high) // 2
         side = 0
@@ -222,85 +266,94 @@ def _insert(table: Table, gain: float, mass: float, cost: float) -> None:
 
 
 @compiled
-def best_rows(gain: FloatArray, mass: FloatArray, cost: FloatArray) -> IntArray:
-    """Rows that no other row equals or beats in all three, the first of equals; sorted by mass, cost, falling gain."""
-    n = gain.size
-    order = np.argsort(-gain, kind="mergesort")
-    order = order[np.argsort(cost[order], kind="mergesort")]
-    order = order[np.argsort(mass[order], kind="mergesort")]
-    rank = np.empty(n, np.int64)
-    levels = np.unique(cost)
-    for p in range(n):
-        rank[p] = np.searchsorted(levels, cost[p])
-    tree = np.full(levels.size + 1, -np.inf)
-    kept, count = np.empty(n, np.int64), 0
-    for row in order:
+def _above(gain: FloatArray, order: IntArray, rank: IntArray, counts: NDArray[np.bool_]) -> IntArray:
+    """Rows, in the order given, whose gain is above that of every earlier one that counts and is of no greater rank."""
+    tree = np.full(rank.size + 1, -np.inf)
+    kept, many = np.empty(order.size, np.int64), 0
+    for p in range(order.size):
+        row = order[p]
         best, at = -np.inf, rank[row] + 1
         while at > 0:
             best = max(best, tree[at])
             at -= at & -at
         if best >= gain[row]:
             continue
-        kept[count] = row
-        count += 1
+        kept[many] = row
+        many += 1
         at = rank[row] + 1
-        while at <= levels.size:
+        while counts[row] and at <= rank.size:
             tree[at] = max(tree[at], gain[row])
             at += at & -at
-    return kept[:count]
+    return kept[:many]
+
+
+def best_rows(gain: FloatArray, mass: FloatArray, cost: FloatArray, counts: NDArray[np.bool_] | None = None) \
+        -> IntArray:
+    """Rows that no other row equals or beats in all three, the first of equals; sorted by mass, cost, falling gain.
+
+    counts : (n,) rows that may beat others, if not all do.
+    """
+    gain = np.ascontiguousarray(gain)
+    order = np.lexsort((-gain, cost, mass))
+    _, rank = np.unique(cost, return_inverse=True)
+    every = np.ones(gain.size, np.bool_) if counts is None else counts
+    return np.asarray(_above(gain, order, rank, every), np.int64)
 
 
 @compiled_inside
-def _squeeze(found: Found, gain: int) -> None:
-    """Drop the walls that others beat, when the room runs out."""
-    n = found.used[0]
-    keep = np.sort(best_rows(found.figures[:n, gain], found.figures[:n, LIGHT], found.figures[:n, COST]))
-    for to in range(keep.size):
-        found.recipe[to] = found.recipe[keep[to]]
-        found.figures[to] = found.figures[keep[to]]
-        found.size[to] = found.size[keep[to]]
-    found.used[0] = keep.size
-
-
-@compiled_inside
-def try_one(shelf: Shelf, recipe: IntArray, n: int, table: Table, found: Found, tally: IntArray,
-            out: FloatArray) -> bool:
-    """Compute one whole wall, keep it if it is allowed and nothing beats it, and say whether it was kept."""
-    gain = 0 if shelf.is_bending else 1
+def allowed(shelf: Shelf, recipe: IntArray, n: int, tally: IntArray, out: FloatArray) -> bool:
+    """Compute one whole wall and say whether the rules allow it."""
     wall_figures(shelf, recipe, n, out)
     rule = _broken(shelf, out)
     if rule >= 0:
         tally[BROKEN + rule] += 1
         return False
-    short = _barred(shelf, recipe, n)
+    short = barred_by(shelf, recipe, n)
     if short >= 0:
         tally[BROKEN + _BEARS + short] += 1
         return False
     tally[TRIED] += 1
-    if shelf.prune:
-        if beaten(table, out[gain], out[LIGHT], out[COST]):
-            return False
-        _insert(table, out[gain], out[LIGHT], out[COST])
-        if found.used[0] == found.size.size:
-            _squeeze(found, gain)
-    at = found.used[0]
-    for p in range(n):
-        found.recipe[at, p] = recipe[p]
-    found.figures[at] = out
-    found.size[at] = n
-    found.used[0] = at + 1
     return True
+
+
+@compiled_inside
+def write(value: FloatArray, to: FloatArray) -> None:
+    """Write one row over another, number by number: the compiler takes far longer over rows."""
+    for c in range(value.size):
+        to[c] = value[c]
+
+
+@compiled_inside
+def keep(found: Found, recipe: IntArray, n: int, out: FloatArray) -> None:
+    """Note one wall; where there is no more room, only how many there were."""
+    at = found.used[0]
+    found.used[0] = at + 1
+    if at < found.size.size:
+        for p in range(n):
+            found.recipe[at, p] = recipe[p]
+        write(out, found.figures[at])
+        found.size[at] = n
+
+
+@compiled_inside
+def try_one(shelf: Shelf, recipe: IntArray, n: int, table: Table, found: Found, tally: IntArray,
+            out: FloatArray) -> None:
+    """Compute one whole wall and keep it if it is allowed and the table knows nothing as good."""
+    if allowed(shelf, recipe, n, tally, out):
+        gain = out[0 if shelf.is_bending else 1]
+        if shelf.prune:
+            if beaten(table, gain, out[LIGHT], out[COST]):
+                return
+            _insert(table, gain, out[LIGHT], out[COST])
+        keep(found, recipe, n, out)
 
 
 @compiled
 def try_all(shelf: Shelf, recipes: IntArray, size: IntArray, table: Table, found: Found, tally: IntArray) -> None:
-    """Try each row of recipes (n, most), the first `size` plies of it."""
+    """Try each row of recipes (n, most), the first `size` plies of it, as far as rules of what lies on what allow."""
     out = np.empty(FIGURES)
     for row in range(size.size):
-        rule, n = -1, 0
-        while rule < 0 and n < size[row]:
-            n += 1
-            rule = broken_in(shelf, recipes[row], n)
+        rule = laid_wrong(shelf, recipes[row], size[row])
         tally[ORDERS] += 1
         if rule >= 0:
             tally[BROKEN + rule] += 1

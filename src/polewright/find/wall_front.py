@@ -25,45 +25,50 @@ ring volume of a ply per metre and c its density or its price per volume. The ga
    beats another if the Bernstein coefficients of its cubic over all possible thicknesses are no less and both ends
    of its two lines no more. Because a found wall stays as good for greater mass and cost and smaller gain, a beaten
    completion need not be looked at.
-5. With the order as listed, the rank order is the roll's order, mass and cost of a set are exact and there is one
-   order to compute.
-
-6. *What a wall must bear* (strength, squeeze, clamp) is dear to work out and no figure of the trade, so it is asked of
+5. *A beginning*, the first plies of an order, is needless when the same plies begun in another order are as good
+   whatever follows. Both reach the same radius, so what follows adds the same to mass, to cost and to the energy
+   E(a, g) = M11 - 2 a M12 + a^2 M22 + 2 g (M13 - a M23) + g^2 M33 of hoop contraction a and shear g, and G = min E.
+   Let (a, g) be where the first wall's energy E1 is least: if E1 >= E2 there, then G1 = E1 >= E2 >= G2. All such
+   (a, g) of the walls of one set lie in a box: what a ply adds to each M is a constant times a first or (a balanced
+   pair in M13, M23) second difference of r^2, r^3 or r^4, so it changes steadily with its radius and lies between its
+   values innermost and outermost; sums, and a and g by elimination, follow by intervals. Over the box E1 >= E2 if no
+   Bernstein coefficient of E1 is less; these are linear in what is laid. So orders are built up side by side, of
+   all beginnings with the same plies only those kept that no other makes needless: 2^n numbers of what is laid, not
+   n! orders. A rule on what may lie on what asks besides for the same last ply and a block no thicker; a rule that
+   the energy does not know (ring, clamp, twist, and bending where the gain is EA) or a barred wall in the set (see 7)
+   puts this bound out of use, and orders are gone through one by one.
+6. *Rounds.* Sets are gone through first, one order of each that remains is tried. Of the sets left those come first
+   whose bounds no other's equal, and before each round every set and beginning is held against the very figures of
+   the walls found. With the order as listed, the rank order is the roll's order, mass and cost of a set are exact and
+   there is one order, which is computed at once.
+7. *What a wall must bear* (strength, squeeze, clamp) is dear to work out and no figure of the trade, so it is asked of
    the walls of a finished front alone. Those that fall short are barred by name and the search is run again, until all
    walls of a front bear it. Every wall barred falls short, and each wall that bears it was a candidate of the last
    search; so no such wall is better than its front, and all of that front bear it.
 
-Walls with equal figures (to `digits` significant digits) count once. The chunks of the search do not depend on the
-number of threads, so neither does the answer.
+Walls with equal figures (to `digits` significant digits) count once, as the one of fewest plies and lowest numbers
+among those computed. Sums of the same plies in another order are taken as the same within their last bits. The chunks
+of the search do not depend on the number of threads, so neither does the answer.
 """
 
-from collections.abc import Callable, Iterator
-from concurrent.futures import Executor, ThreadPoolExecutor
+from collections.abc import Callable
+from concurrent.futures import Executor
 from dataclasses import dataclass, replace
-from math import comb
-from typing import NamedTuple
-
-import numpy as np
-from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError
 from polewright.find.bearing import first_short
 from polewright.find.certificate import Certificate, Ledger
-from polewright.find.completions import frame_of
+from polewright.find.gathered import Walls
 from polewright.find.options import GAINS, Options
-from polewright.find.packing import Barred, cut_shelf, empty_table, room_for, seeds_of, shelf_of
-from polewright.find.shelf import FIGURES, NAMES, TALLY, Found, Frame, IntArray, Shelf, Table, best_rows, try_all
-from polewright.find.wall_kernel import search
+from polewright.find.packing import Barred
+from polewright.find.shelf import NAMES, TALLY, IntArray
+from polewright.find.wall_search import MOST_PLAIN, Progress, Run, candidates_in_all, found_walls
 from polewright.wall.stack import Stack
 
 __all__ = ["WallFront", "best_walls", "candidates_in_all"]
 
-CHUNKS = 16
-ROOM = 200_000
 MOST_BARRED = 30_000
-MOST_PLAIN = 3_000_000
-"""Walls that are computed one by one when a further figure leaves the bounds out of use."""
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -97,105 +102,6 @@ class WallFront:
         return self.options.stack(self.recipes[at])
 
 
-class _Task(NamedTuple):
-    """One chunk: some heads of one frame, over ranks from `first` on."""
-
-    shelf: Shelf
-    frame: Frame
-    first: int
-    heads: IntArray
-    table: Table
-
-
-class _Part(NamedTuple):
-    """What a chunk found; ranks in the recipes."""
-
-    recipes: list[tuple[int, ...]]
-    figures: FloatArray
-    tally: IntArray
-    done: bool
-
-
-def _faces(options: Options, rank: IntArray) -> Iterator[tuple[int, int]]:
-    """Ranks fixed innermost and outermost, or one free frame."""
-    if not options.is_framed:
-        yield -1, -1
-        return
-    inner, outer = set(options.inner), set(options.outer)
-    for f, inside in enumerate(rank):
-        for g, outside in enumerate(rank):
-            if inside in inner and outside in outer and (options.order == "any" or f <= g):
-                yield f, g
-
-
-def _alone(options: Options) -> list[int]:
-    """Options that may be a whole wall by themselves where the faces are fixed."""
-    return sorted(set(options.inner) & set(options.outer)) if options.is_framed else []
-
-
-def candidates_in_all(options: Options) -> int:
-    """Sets of plies that there are, by combinatorics: at most n of k options is C(k + n, n), less the empty one.
-
-    Where rules fix the innermost and outermost ply, the sum over their pairs of the sets that may lie between; in a
-    listed order only the options between the two in the list.
-    """
-    k, n = len(options.plies), options.most
-    if not options.is_framed:
-        return comb(k + n, n) - 1
-    total = len(_alone(options))
-    if n >= 2:
-        for f, g in _faces(options, np.arange(k)):
-            width = g - f + 1 if options.order == "listed" else k
-            total += comb(width + n - 2, n - 2)
-    return total
-
-
-def _frames(options: Options, shelf: Shelf, rank: IntArray) -> Iterator[tuple[Shelf, Frame, int]]:
-    """Every frame with the shelf that may lie between its faces and that shelf's first rank."""
-    for f, g in _faces(options, rank):
-        if f < 0:
-            yield shelf, frame_of(shelf, -1, -1, options.most), 0
-        elif options.most >= 2:
-            between = cut_shelf(shelf, f, g) if shelf.is_listed else shelf
-            inner, outer, first = (0, g - f, f) if shelf.is_listed else (f, g, 0)
-            yield between, frame_of(between, inner, outer, options.most - 2), first
-
-
-def _part(found: Found, tally: IntArray, first: int, done: bool) -> _Part:
-    n = int(found.used[0])
-    recipes = [tuple(int(k) + first for k in found.recipe[p, :found.size[p]]) for p in range(n)]
-    return _Part(recipes, found.figures[:n].copy(), tally, done)
-
-
-def _heads(size: int, most: int, first: int) -> IntArray:
-    """Where branches begin, the bushiest first: no ply, one ply alone, two plies and all that follows."""
-    heads = [(-1, -1)]
-    if most >= 1:
-        heads += [(k, -1) for k in range(size)]
-    if most >= 2:
-        heads += [(k, j) for k in range(size) for j in range(k, size)]
-    return np.array(sorted(heads, key=lambda h: (h[1], h[0]))[first:], np.int64)
-
-
-def _run_chunk(task: _Task, stop: NDArray[np.bool_] | None = None) -> _Part:
-    """One chunk from its own copy of the table, so that the answer does not hang on what ran before."""
-    tally = np.zeros(len(TALLY), np.int64)
-    found = room_for(max(task.frame.most + 2, 1), ROOM if task.shelf.prune else MOST_PLAIN)
-    table = Table(task.table.best.copy(), task.table.per)
-    flag = np.zeros(1, np.bool_) if stop is None else stop
-    done = search(task.shelf, task.frame, table, task.heads, found, tally, flag)
-    return _part(found, tally, task.first, done == len(task.heads))
-
-
-def _tasks(frames: list[tuple[Shelf, Frame, int]], table: Table) -> list[_Task]:
-    chunks = max(1, CHUNKS // len(frames))
-    out = []
-    for shelf, frame, first in frames:
-        heads = _heads(shelf.thickness.size, frame.most, 0)
-        out += [_Task(shelf, frame, first, heads[c::chunks], table) for c in range(min(chunks, len(heads)))]
-    return out
-
-
 def _refuse_huge(options: Options, plain: bool) -> None:
     total = candidates_in_all(options)
     if total > 2**62:
@@ -205,9 +111,6 @@ def _refuse_huge(options: Options, plain: bool) -> None:
         raise DesignError("figures", ", ".join(options.figures),
                           f"at most {MOST_PLAIN:,} walls when twist or ring stiffness is a figure to trade (here up to "
                           f"{float(orders):.1e}): ask for a least value in the rules instead, or for fewer plies")
-
-
-Progress = Callable[[int, int], None]
 
 
 def best_walls(options: Options, *, threads: int = 2, executor: Executor | None = None,
@@ -232,10 +135,10 @@ def best_walls(options: Options, *, threads: int = 2, executor: Executor | None 
     """
     plain = any(f in GAINS for f in options.figures[1:])
     _refuse_huge(options, plain)
-    run = _Run(threads, executor, progress, stop)
     known: Barred = {}
     while True:
-        front = _once(options, plain, {r: s for r, s in known.items() if s >= 0}, run)
+        with Run(threads, executor, progress, stop) as run:
+            front = _front(options, *found_walls(options, plain, {r: s for r, s in known.items() if s >= 0}, run))
         if options.bears is None:
             return front
         new: Barred = {r: first_short(options, r) for r in front.recipes if r not in known}
@@ -249,102 +152,14 @@ def best_walls(options: Options, *, threads: int = 2, executor: Executor | None 
                               "less to bear, or fewer plies and options")
 
 
-class _Run(NamedTuple):
-    """How the chunks of a search are run."""
-
-    threads: int
-    executor: Executor | None
-    progress: Progress | None
-    stop: Callable[[], bool] | None
-
-
 def _kept(front: WallFront, rows: list[int]) -> WallFront:
     """The same front with these walls alone."""
     return replace(front, recipes=tuple(front.recipes[r] for r in rows), **{n: getattr(front, n)[rows] for n in NAMES})
 
 
-def _once(options: Options, plain: bool, barred: Barred, run: "_Run") -> WallFront:
-    """One search, with some walls barred."""
-    shelf, rank = shelf_of(options, prune=not plain, barred=barred)
-    table = empty_table(options, shelf)
-    frames = list(_frames(options, shelf, rank))
-    parts = [_single_plies(options, shelf, rank, table)]
-    if not plain:
-        for part, frame, first in frames:
-            seeds = seeds_of(options, part, frame, table)
-            parts.append(_part(seeds, np.zeros(len(TALLY), np.int64), first, True))
-    tasks = _tasks(frames, table) if frames else []
-    parts += _run(tasks, *run)
-    return _front(options, rank, parts)
-
-
-def _single_plies(options: Options, shelf: Shelf, rank: IntArray, table: Table) -> _Part:
-    """Walls of one ply where the faces are fixed: the same ply is innermost and outermost."""
-    found, tally = room_for(1, len(rank)), np.zeros(len(TALLY), np.int64)
-    alone = [p for p, k in enumerate(rank) if k in _alone(options)]
-    try_all(shelf, np.array(alone, np.int64).reshape(-1, 1), np.ones(len(alone), np.int64), table, found, tally)
-    tally[0] = len(alone)
-    return _part(found, tally, 0, True)
-
-
-def _run(tasks: list[_Task], threads: int, executor: Executor | None, progress: Progress | None,
-         stop: Callable[[], bool] | None) -> list[_Part]:
-    """The parts in the order of the tasks, whatever ran first."""
-    flag = np.zeros(1, np.bool_)
-    own = ThreadPoolExecutor(max(threads, 1)) if executor is None else None
-    parts = []
-    try:
-        pool = own or executor
-        assert pool is not None
-        futures = [pool.submit(_run_chunk, t, flag) if own else pool.submit(_run_chunk, t) for t in tasks]
-        for done, future in enumerate(futures, 1):
-            if stop is not None and stop():
-                flag[0] = True
-                future.cancel()
-            if not future.cancelled():
-                parts.append(future.result())
-            if progress is not None:
-                progress(done, len(tasks))
-    finally:
-        flag[0] = True
-        if own is not None:
-            own.shutdown(cancel_futures=True)
-    return parts
-
-
-def rounded(values: FloatArray, digits: int) -> FloatArray:
-    """To so many significant digits, element by element."""
-    size = np.floor(np.log10(np.maximum(np.abs(values), 1e-300)))
-    scale = 10.0 ** (size - digits + 1)
-    return np.asarray(np.rint(values / scale) * scale)
-
-
-def _unbeaten(options: Options, figures: FloatArray) -> IntArray:
-    """Rows of (n, FIGURES) that no other equals or beats in the figures wanted, the first of equals, by mass."""
-    wanted = {f: rounded(figures[:, NAMES.index(f)], options.digits) for f in options.figures}
-    gain = wanted.pop(options.figures[0])
-    mass, cost = (wanted.pop(f, np.zeros(len(gain))) for f in ("mass", "cost"))
-    if not wanted:
-        return np.asarray(best_rows(gain, mass, cost), np.int64)
-    score = np.column_stack([gain, -mass, -cost, *wanted.values()])
-    order = np.lexsort(tuple(-score.T[::-1]))
-    kept: list[int] = []
-    for row in order:
-        if not kept or not np.any(np.all(score[kept] >= score[row], axis=1)):
-            kept.append(int(row))
-    return np.array(sorted(kept, key=lambda r: (mass[r], cost[r])), np.int64)
-
-
-def _front(options: Options, rank: IntArray, parts: list[_Part]) -> WallFront:
-    """All parts merged, equal figures once (the first recipe by option number)."""
-    recipes = [tuple(int(rank[k]) for k in recipe) for part in parts for recipe in part.recipes]
-    figures = np.concatenate([part.figures for part in parts]) if recipes else np.zeros((0, FIGURES))
-    order = sorted(range(len(recipes)), key=lambda i: (len(recipes[i]), recipes[i]))
-    recipes, figures = [recipes[i] for i in order], figures[order]
-    keep = _unbeaten(options, figures) if recipes else np.zeros(0, np.int64)
-    tally = sum((part.tally for part in parts), np.zeros(len(TALLY), np.int64))
-    kept = figures[keep]
-    return WallFront(options, tuple(recipes[i] for i in keep), **{n: kept[:, c] for c, n in enumerate(NAMES)},
+def _front(options: Options, walls: Walls, tally: IntArray) -> WallFront:
+    recipes = tuple(tuple(r[:n]) for r, n in zip(walls.recipe.tolist(), walls.size.tolist(), strict=True))
+    return WallFront(options, recipes, **{n: walls.figures[:, c] for c, n in enumerate(NAMES)},
                      certificate=_certificate(options, tally))
 
 
@@ -354,9 +169,12 @@ def _certificate(options: Options, tally: IntArray) -> Certificate:
         (words, count[name]) for name, words in (
             ("completions", "no completion of the branch is better than a wall found"),
             ("ideal", "no order of the set is better than a wall found"),
-            ("most wall", "rule: most wall"), ("least wall", "rule: least wall"))))
+            ("most wall", "rule: most wall"), ("least wall", "rule: least wall"),
+            ("apart", "rule: neighbouring angles, in no order kept"))))
     by_rule = tuple((name.removeprefix("orders by "), count[name]) for name in TALLY if name.startswith("orders by r"))
     orders = Ledger("orders of the sets evaluated", count["orders"], count["orders evaluated"],
-                    (("no order that begins so is better than a wall found", count["orders by bound"]), *by_rule))
+                    (("no order that begins so is better than a wall found", count["orders by bound"]),
+                     ("the same plies begun in another order are as good, whatever follows",
+                      count["orders by beginning"]), *by_rule))
     return Certificate((sets, orders))
 

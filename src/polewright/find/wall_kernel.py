@@ -1,4 +1,4 @@
-"""The compiled loops of the one-wall search over sets of plies and their orders; `wall_front` says why they may."""
+"""The compiled loops of the one-wall search over sets of plies; `wall_front` says why they may."""
 
 from typing import NamedTuple
 
@@ -7,14 +7,13 @@ from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
 from polewright.find.compiled import compiled, compiled_inside
+from polewright.find.sets import ideal_of, kinds_of, ring
 from polewright.find.shelf import (
+    APART,
     BRANCH,
     BROKEN,
-    COST,
     FIGURES,
     IDEAL,
-    LIGHT,
-    ORDER_BOUND,
     ORDERS,
     SEEN,
     TOO_THICK,
@@ -25,211 +24,33 @@ from polewright.find.shelf import (
     Shelf,
     Table,
     beaten,
-    broken_in,
+    laid_wrong,
+    may_touch,
     radial_weight,
     try_one,
+    write,
 )
 
-__all__ = ["search"]
-
-_REMEMBERED = 512
-_SAME = 1.0 + 4e-15
+__all__ = ["Left", "Walk", "search"]
 
 
-@compiled_inside
-def _orders(counts: IntArray, distinct: int) -> int:
-    """How many orders a set of plies has: (sum n)! / prod n!."""
-    ways, total = 1, 0
-    for d in range(distinct):
-        for c in range(1, counts[d] + 1):
-            total += 1
-            ways = ways * total // c
-    return ways
-
-
-@compiled_inside
-def _sharpened(shelf: Shelf, recipe: IntArray, n: int, along: FloatArray) -> None:
-    """The fixed strain that is right for one order of these plies: hoop resultant zero, no shear. It bounds the gain
-    of every order from above, and closely.
-    """
-    across, around, inside = 0.0, 0.0, shelf.radius
-    for p in range(n):
-        k = recipe[p]
-        weight = radial_weight(inside, inside + shelf.thickness[k], shelf.is_bending)
-        inside += shelf.thickness[k]
-        for layer in range(shelf.layers[k]):
-            across += weight * shelf.stiffness[k, layer, 1] / shelf.layers[k]
-            around += weight * shelf.stiffness[k, layer, 2] / shelf.layers[k]
-    a = across / around
-    for p in range(n):
-        k, along[recipe[p]] = recipe[p], 0.0
-        for layer in range(shelf.layers[k]):
-            q = shelf.stiffness[k, layer]
-            along[k] += (q[0] - 2.0 * a * q[1] + a * a * q[2]) / shelf.layers[k]
-
-
-class _Set(NamedTuple):
-    """One set of plies between the faces: kinds (m,), how many of each are not yet laid, how to sort them, and the
-    figures of the orders of this set that were computed so far (room, 3), `known` [0] of them.
+class Walk(NamedTuple):
+    """Where a search stands: place (3,) head, depth and sets of plies left for their orders; plies chosen; for each
+    of them the wall, gain, mass and cost, and what further plies meet.
     """
 
-    kinds: IntArray
-    left: IntArray
-    rising: IntArray
-    falling: IntArray
-    along: FloatArray
-    done: FloatArray
-    known: IntArray
+    place: IntArray
+    chosen: IntArray       # (most + 2,)
+    nodes: FloatArray      # (most + 3, 4), the last for the wall with its outer face
+    met: FloatArray        # (most + 2, 2, k)
 
 
-@compiled_inside
-def _set_of(shelf: Shelf, frame: Frame, chosen: IntArray, n: int, recipe: IntArray) -> _Set:
-    """Sort one set of plies; recipe is scratch."""
-    kinds, left, distinct, at = np.empty(n, np.int64), np.zeros(n, np.int64), 0, 0
-    if frame.inner >= 0:
-        recipe[0], at = frame.inner, 1
-    for p in range(n):
-        if p == 0 or chosen[p] != chosen[p - 1]:
-            kinds[distinct] = chosen[p]
-            distinct += 1
-        left[distinct - 1] += 1
-        recipe[at] = chosen[p]
-        at += 1
-    if frame.outer >= 0:
-        recipe[at] = frame.outer
-        at += 1
-    kinds = kinds[:distinct]
-    along = shelf.along.copy()
-    _sharpened(shelf, recipe, at, along)
-    falling = np.empty((2, distinct), np.int64)
-    for content in range(2):
-        falling[content] = np.argsort(shelf.by_content[content][kinds])
-    return _Set(kinds, left[:distinct], np.argsort(along[kinds], kind="mergesort"), falling, along,
-                np.empty((_REMEMBERED, 3)), np.zeros(1, np.int64))
+class Left(NamedTuple):
+    """Sets of plies left over for their orders."""
 
-
-@compiled_inside
-def _outdone(table: Table, plies: _Set, gain: float, mass: float, cost: float) -> bool:
-    """Whether a wall found, or an order of the same set, is at least as good; the last bits of a sum do not count."""
-    if beaten(table, gain, mass, cost):
-        return True
-    for row in range(plies.known[0]):
-        other = plies.done[row]
-        if other[0] >= gain and other[1] <= mass * _SAME and other[2] <= cost * _SAME:
-            return True
-    return False
-
-
-@compiled_inside
-def _rest_beaten(shelf: Shelf, frame: Frame, table: Table, state: FloatArray, plies: _Set) -> bool:
-    """Whether every order of the plies left over, on a part-built wall, is beaten: gain with the stiffest outermost,
-    mass and cost with the heaviest and dearest innermost.
-    """
-    wall, gain, mass, cost = state
-    inside = shelf.radius + wall
-    for d in plies.rising:
-        if plies.left[d]:
-            k = plies.kinds[d]
-            outside = inside + plies.left[d] * shelf.thickness[k]
-            gain += plies.along[k] * radial_weight(inside, outside, shelf.is_bending)
-            inside = outside
-    for content in range(2):
-        edge, more = shelf.radius + wall, 0.0
-        for d in plies.falling[content]:
-            if plies.left[d]:
-                step = plies.left[d] * shelf.thickness[plies.kinds[d]]
-                more += shelf.content[plies.kinds[d], content] * np.pi * step * (2.0 * edge + step)
-                edge += step
-        if content == 0:
-            mass += more
-        else:
-            cost += more
-    if frame.outer >= 0:
-        g, step = frame.outer, shelf.thickness[frame.outer]
-        gain += plies.along[g] * radial_weight(inside, inside + step, shelf.is_bending)
-        mass += shelf.content[g, 0] * np.pi * step * (2.0 * inside + step)
-        cost += shelf.content[g, 1] * np.pi * step * (2.0 * inside + step)
-    return _outdone(table, plies, gain, mass, cost)
-
-
-@compiled_inside
-def _lay(shelf: Shelf, along: FloatArray, k: int, state: FloatArray, after: FloatArray) -> None:
-    """Add one option on the outside: wall, gain bound, mass, cost."""
-    inside = shelf.radius + state[0]
-    step = shelf.thickness[k]
-    ring = np.pi * step * (2.0 * inside + step)
-    after[0] = state[0] + step
-    after[1] = state[1] + along[k] * radial_weight(inside, inside + step, shelf.is_bending)
-    after[2] = state[2] + shelf.content[k, 0] * ring
-    after[3] = state[3] + shelf.content[k, 1] * ring
-
-
-@compiled_inside
-def _expand(shelf: Shelf, frame: Frame, chosen: IntArray, n: int, table: Table, found: Found, tally: IntArray) -> bool:
-    """Every order of one set of plies, or the one listed order; orders that a bound or rule excludes are counted.
-    False, and nothing counted, where the sharper bound excludes the whole set.
-    """
-    recipe, states, first = np.empty(n + 2, np.int64), np.zeros((n + 3, 4)), 0
-    plies = _set_of(shelf, frame, chosen, n, recipe)
-    if frame.inner >= 0:
-        recipe[0], first = frame.inner, 1
-        _lay(shelf, plies.along, frame.inner, states[0], states[1])
-    if shelf.prune and _rest_beaten(shelf, frame, table, states[first], plies):
-        return False
-    distinct, left = plies.kinds.size, plies.left
-    tally[ORDERS] += _orders(left, distinct) if not shelf.is_listed else 1
-    if n == 0:
-        _close(shelf, frame, recipe, first, states, plies, table, found, tally)
-        return True
-    pick, depth = np.full(n + 1, -1, np.int64), 0
-    while depth >= 0:
-        if pick[depth] >= 0:
-            left[pick[depth]] += 1
-        d = pick[depth] + 1
-        while d < distinct and (left[d] == 0 or (shelf.is_listed and d > 0 and left[d - 1] > 0)):
-            d += 1
-        if d >= distinct:
-            pick[depth] = -1
-            depth -= 1
-            continue
-        pick[depth] = d
-        left[d] -= 1
-        at = first + depth
-        recipe[at] = plies.kinds[d]
-        _lay(shelf, plies.along, plies.kinds[d], states[at], states[at + 1])
-        rule = broken_in(shelf, recipe, at + 1)
-        if rule >= 0:
-            tally[BROKEN + rule] += 1 if shelf.is_listed else _orders(left, distinct)
-        elif depth == n - 1:
-            _close(shelf, frame, recipe, at + 1, states, plies, table, found, tally)
-        elif not shelf.is_listed and shelf.prune and _rest_beaten(shelf, frame, table, states[at + 1], plies):
-            tally[ORDER_BOUND] += _orders(left, distinct)
-        else:
-            depth += 1
-    return True
-
-
-@compiled_inside
-def _close(shelf: Shelf, frame: Frame, recipe: IntArray, n: int, states: FloatArray, plies: _Set, table: Table,
-           found: Found, tally: IntArray) -> None:
-    """Put the fixed outermost ply on, if there is one, and try the wall."""
-    if frame.outer >= 0:
-        recipe[n] = frame.outer
-        n += 1
-        rule = broken_in(shelf, recipe, n)
-        if rule >= 0:
-            tally[BROKEN + rule] += 1
-            return
-        _lay(shelf, plies.along, frame.outer, states[n - 1], states[n])
-    if shelf.prune and _outdone(table, plies, states[n, 1], states[n, 2], states[n, 3]):
-        tally[ORDER_BOUND] += 1
-        return
-    out = np.empty(FIGURES)
-    if try_one(shelf, recipe, n, table, found, tally, out) and shelf.prune and plies.known[0] < _REMEMBERED:
-        row = plies.known[0]
-        plies.done[row, 0] = out[0 if shelf.is_bending else 1]
-        plies.done[row, 1], plies.done[row, 2] = out[LIGHT], out[COST]
-        plies.known[0] = row + 1
+    plies: NDArray[np.int16]  # (room, most)
+    size: IntArray            # (room,)
+    ideal: FloatArray         # (room, 3) most gain, least mass and cost
 
 
 @compiled_inside
@@ -249,19 +70,30 @@ def _branch_beaten(frame: Frame, table: Table, node: FloatArray, left: int, k: i
 
 
 @compiled_inside
-def _visit(shelf: Shelf, frame: Frame, table: Table, node: FloatArray, chosen: IntArray, n: int, found: Found,
+def _lay(shelf: Shelf, k: int, node: FloatArray, after: FloatArray) -> None:
+    """Add one option on the outside: wall, gain bound, mass, cost."""
+    inside, step = shelf.radius + node[0], shelf.thickness[k]
+    after[0] = node[0] + step
+    after[1] = node[1] + shelf.along[k] * radial_weight(inside, inside + step, shelf.is_bending)
+    after[2] = node[2] + ring(shelf.content[k, 0], inside, step)
+    after[3] = node[3] + ring(shelf.content[k, 1], inside, step)
+
+
+@compiled_inside
+def _visit(shelf: Shelf, frame: Frame, table: Table, walk: Walk, n: int, found: Found, left: Left,
            tally: IntArray) -> bool:
-    """Deal with one set of plies and say whether its branch is worth going on with."""
-    left, k = frame.most - n, chosen[n - 1] if n else 0
+    """Deal with one set of n plies and say whether its branch is worth going on with."""
+    more, k, node = frame.most - n, walk.chosen[n - 1] if n else 0, walk.nodes[n]
     if node[0] > shelf.rules[1] + 1e-12:
-        tally[TOO_THICK] += frame.choose[shelf.thickness.size - k + left, left]
+        tally[TOO_THICK] += frame.choose[shelf.thickness.size - k + more, more]
         return False
-    if left > 0 and shelf.prune and _branch_beaten(frame, table, node, left, k):
-        tally[BRANCH] += frame.choose[shelf.thickness.size - k + left, left]
+    if more > 0 and shelf.prune and _branch_beaten(frame, table, node, more, k):
+        tally[BRANCH] += frame.choose[shelf.thickness.size - k + more, more]
         return False
-    own = node.copy()
+    own = walk.nodes[-1]
+    write(node, own)
     if frame.outer >= 0:
-        _lay(shelf, shelf.along, frame.outer, node, own)
+        _lay(shelf, frame.outer, node, own)
     if own[0] == 0.0:
         pass  # no ply at all is no wall
     elif own[0] < shelf.rules[0] - 1e-12:
@@ -271,8 +103,76 @@ def _visit(shelf: Shelf, frame: Frame, table: Table, node: FloatArray, chosen: I
     elif shelf.prune and beaten(table, own[1], own[2], own[3]):
         tally[IDEAL] += 1
     else:
-        tally[SEEN if _expand(shelf, frame, chosen, n, table, found, tally) else IDEAL] += 1
-    return left > 0
+        _settle(shelf, frame, table, walk, n, found, left, tally)
+    return more > 0
+
+
+@compiled_inside
+def _hang_together(shelf: Shelf, chosen: IntArray, n: int, frame: Frame) -> bool:
+    """Whether from each ply a chain of plies that may touch leads to every other, faces and all: no order can keep
+    the rule of neighbouring angles otherwise.
+    """
+    rank, m = np.empty(n + 2, np.int64), n
+    for p in range(n):
+        rank[p] = chosen[p]
+    for face in (frame.inner, frame.outer):
+        if face >= 0:
+            rank[m] = face
+            m += 1
+    met = 1  # the first `met` of rank hang together
+    for p in range(m):
+        if p == met:
+            return False
+        for q in range(met, m):
+            if may_touch(shelf, rank[p], rank[q]):
+                rank[met], rank[q] = rank[q], rank[met]
+                met += 1
+    return True
+
+
+@compiled_inside
+def _settle(shelf: Shelf, frame: Frame, table: Table, walk: Walk, n: int, found: Found, left: Left,
+            tally: IntArray) -> None:
+    """Try the one order of a listed set; leave any other set over, and try the order with the stiffest outermost so
+    that the table knows of it.
+    """
+    if shelf.rules[3] < np.inf and not _hang_together(shelf, walk.chosen, n, frame):
+        tally[APART] += 1
+        return
+    recipe, out, ideal = np.empty(n + 2, np.int64), np.empty(FIGURES), np.empty(3)
+    if shelf.prune:
+        plies = kinds_of(shelf, walk.chosen, n, frame.inner, frame.outer)
+        ideal_of(shelf, plies, True, ideal)
+        if beaten(table, ideal[0], ideal[1], ideal[2]):
+            tally[IDEAL] += 1
+            return
+    at = 0
+    if frame.inner >= 0:
+        recipe[0], at = frame.inner, 1
+    for p in range(n):
+        recipe[at] = walk.chosen[p]
+        at += 1
+    if frame.outer >= 0:
+        recipe[at] = frame.outer
+        at += 1
+    count = tally
+    if shelf.is_listed:
+        tally[SEEN] += 1
+        tally[ORDERS] += 1
+    else:
+        count = np.zeros(tally.size, np.int64)
+        row = walk.place[2]
+        walk.place[2] = row + 1
+        left.size[row] = n
+        write(ideal, left.ideal[row])
+        for p in range(n):
+            left.plies[row, p] = walk.chosen[p]
+    if shelf.is_listed or shelf.prune:
+        rule = laid_wrong(shelf, recipe, at)
+        if rule >= 0:
+            count[BROKEN + rule] += 1
+        else:
+            try_one(shelf, recipe, at, table, found, count, out)
 
 
 @compiled_inside
@@ -282,7 +182,7 @@ def _grow(shelf: Shelf, node: FloatArray, met: FloatArray, k: int, after: FloatA
     after[0] = node[0] + step
     after[1] = node[1] + shelf.along[k] * radial_weight(inside, inside + step, shelf.is_bending)
     for content in range(2):
-        own = shelf.content[k, content] * np.pi * step * (2.0 * shelf.radius + step)
+        own = ring(shelf.content[k, content], shelf.radius, step)
         after[2 + content] = node[2 + content] + own + 2.0 * np.pi * step * met[content, k]
 
 
@@ -298,45 +198,55 @@ def _meet(shelf: Shelf, met: FloatArray, k: int, outermost: bool, after: FloatAr
             after[content, j] = met[content, j] + shelf.thickness[k] * (each if outermost else min(mine, each))
 
 
+@compiled_inside
+def _begin(shelf: Shelf, frame: Frame, table: Table, walk: Walk, head: IntArray, found: Found, left: Left,
+           tally: IntArray) -> bool:
+    """Begin with a head; whether more is to follow."""
+    n = 0
+    if head[0] >= 0:
+        n = 1
+        walk.chosen[0] = head[0]
+        _grow(shelf, walk.nodes[0], walk.met[0], head[0], walk.nodes[1])
+        _meet(shelf, walk.met[0], head[0], shelf.is_listed, walk.met[1])
+    if head[1] < 0:
+        # these plies alone: the branch belongs to other heads, so only the set itself is dealt with
+        alone = Frame(frame.inner, frame.outer, n, frame.pool, frame.start, frame.kept, frame.choose)
+        _visit(shelf, alone, table, walk, n, found, left, tally)
+        return False
+    walk.chosen[1] = head[1] - 1
+    return True
+
+
 @compiled
-def search(shelf: Shelf, frame: Frame, table: Table, heads: IntArray, found: Found, tally: IntArray,
-           stop: NDArray[np.bool_]) -> int:
+def search(shelf: Shelf, frame: Frame, table: Table, heads: IntArray, walk: Walk, found: Found, left: Left,
+           tally: IntArray, stop: NDArray[np.bool_]) -> bool:
     """Every set of plies that begins with one of the heads (n, 2): (-1, -1) no ply, (k, -1) ply k alone, (k, j) and
-    all that follows. Returns how many heads were done; `stop` [0] may be set from another thread.
+    all that follows. True when all is done; false where room is short, to be called again when there is more, or where
+    `stop` [0] was set from another thread.
     """
-    size, most = shelf.thickness.size, frame.most
-    nodes, met = np.zeros((most + 2, 4)), np.zeros((most + 2, 2, size))
-    chosen = np.zeros(most + 2, np.int64)
-    if frame.inner >= 0:
-        _lay(shelf, shelf.along, frame.inner, np.zeros(4), nodes[0])
-        _meet(shelf, np.zeros((2, size)), frame.inner, True, met[0])
-    for h in range(heads.shape[0]):
-        if stop[0]:
-            return h
-        first, second = heads[h]
-        if first < 0:
-            # the root alone: its branch is the whole search, so only the set itself is dealt with
-            alone = Frame(frame.inner, frame.outer, 0, frame.pool, frame.start, frame.kept, frame.choose)
-            _visit(shelf, alone, table, nodes[0], chosen, 0, found, tally)
+    size, place = shelf.thickness.size, walk.place
+    while place[0] < heads.shape[0]:
+        if stop[0] or place[2] == left.size.size or found.used[0] == found.size.size:
+            return False
+        depth = place[1]
+        if depth == 0:
+            if place[0] == 0 and frame.inner >= 0:
+                _lay(shelf, frame.inner, np.zeros(4), walk.nodes[0])
+                _meet(shelf, np.zeros((2, size)), frame.inner, True, walk.met[0])
+            if _begin(shelf, frame, table, walk, heads[place[0]], found, left, tally):
+                place[1] = 1
+            else:
+                place[0] += 1
             continue
-        chosen[0] = first
-        _grow(shelf, nodes[0], met[0], first, nodes[1])
-        _meet(shelf, met[0], first, shelf.is_listed, met[1])
-        if second < 0:
-            alone = Frame(frame.inner, frame.outer, 1, frame.pool, frame.start, frame.kept, frame.choose)
-            _visit(shelf, alone, table, nodes[1], chosen, 1, found, tally)
+        walk.chosen[depth] += 1
+        k = walk.chosen[depth]
+        if k >= size or (depth == 1 and k > heads[place[0], 1]):
+            place[1] -= 1
+            place[0] += 1 if depth == 1 else 0
             continue
-        depth = 1
-        chosen[1] = second - 1
-        while depth >= 1:
-            chosen[depth] += 1
-            k = chosen[depth]
-            if k >= size or (depth == 1 and k > second):
-                depth -= 1
-                continue
-            _grow(shelf, nodes[depth], met[depth], k, nodes[depth + 1])
-            if _visit(shelf, frame, table, nodes[depth + 1], chosen, depth + 1, found, tally):
-                _meet(shelf, met[depth], k, shelf.is_listed, met[depth + 1])
-                chosen[depth + 1] = k - 1
-                depth += 1
-    return int(heads.shape[0])
+        _grow(shelf, walk.nodes[depth], walk.met[depth], k, walk.nodes[depth + 1])
+        if _visit(shelf, frame, table, walk, depth + 1, found, left, tally):
+            _meet(shelf, walk.met[depth], k, shelf.is_listed, walk.met[depth + 1])
+            walk.chosen[depth + 1] = k - 1
+            place[1] += 1
+    return True
