@@ -8,6 +8,8 @@ from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.files import document_from
 from polewright.documents.find_of import find
+from polewright.documents.held_band import held_band
+from polewright.documents.held_pole import held_pole
 from polewright.documents.holding import Holding, hold_figures
 from polewright.documents.scatter_of import scatter_report
 from polewright.documents.spend import spendings
@@ -30,6 +32,7 @@ def main() -> None:
     work = workpiece(one)
     for hold in HOLDS:
         hold_figures(one, work, Holding.model_validate({"support": hold, "lean_deg": 60.0, "wind_m_s": 3.0}))
+    held_band(one, work, held_pole(one, work, Holding()), system="metric")
     spendings(one, work)
     wall_figures(one, 1)
     scatter_report(one, plan=Plan(64), order=1)
