@@ -14,7 +14,7 @@ import quillbeck_shelf as quillbeck
 from numpy.testing import assert_allclose
 
 from polewright.errors import DesignError
-from polewright.find import Option, Options, Rules, best_walls, candidates_in_all, estimate
+from polewright.find import Option, Options, Rules, best_walls, candidates_in_all, estimate, wall_search
 from polewright.find import compiled as kept
 from polewright.find.completions import frame_of
 from polewright.find.packing import empty_table, shelf_of
@@ -159,7 +159,7 @@ def test_a_chunk_of_the_search_can_be_sent_to_another_process():
     options = quillbeck.large(6, 3)
     shelf = shelf_of(options, prune=True)
     [(part, frame)] = _frames(options, shelf)
-    whole = Look(options, part, frame, np.zeros((0, 2), np.int64), empty_table(options, shelf, 83), frozenset())
+    whole = Look(options, part, frame, np.zeros((0, 2), np.int64), empty_table(options, shelf, 83), frozenset(), 83)
     [task] = _looks(whole, 1)
     there = pickle.loads(pickle.dumps(task))
     here, back = look(task), look(there)
@@ -258,6 +258,15 @@ def test_the_certificate_adds_up_in_any_order_under_every_kind_of_rule(rules):
         assert ledger.in_all == ledger.evaluated + sum(n for _, n in ledger.excluded)
         assert all(n >= 0 for _, n in ledger.excluded)
     assert front.certificate.ledgers[0].in_all == candidates_in_all(front.options)
+
+
+def test_sets_put_in_order_at_once_for_want_of_room_give_the_same_front(monkeypatch):
+    options = quillbeck.large(12, 5)
+    at_leisure = best_walls(options)
+    monkeypatch.setattr(wall_search, "_SETS", 100)
+    at_once = best_walls(options)
+    assert at_once.recipes == at_leisure.recipes
+    assert at_once.certificate.is_complete
 
 
 def test_one_option_and_one_ply_is_its_own_front():

@@ -40,7 +40,8 @@ MOST_PLAIN = 3_000_000
 CHUNKS = 16
 ROUNDS = 3
 ROOM, ROOM_PLAIN = 80_000, 200_000
-_SETS = 1 << 17
+_SETS = 1 << 21
+"""Sets of plies that all chunks together may leave over for their orders, rather than put them in order at once."""
 _FEW = 20_000
 Progress = Callable[[int, int], None]
 Flag = NDArray[np.bool_]
@@ -97,6 +98,7 @@ class Look(NamedTuple):
     heads: IntArray
     table: Table
     barred: frozenset[tuple[int, ...]]  # sets of plies of which some order is barred
+    room: int                           # sets that may be left over
 
 
 class Order(NamedTuple):
@@ -158,11 +160,12 @@ def found_walls(options: Options, plain: bool, barred: Barred, run: Run) -> tupl
     frames = list(_frames(options, shelf))
     known = frozenset(tuple(sorted(r)) for r in barred)
     chunks = max(1, (CHUNKS if total > _FEW else 2) // max(len(frames), 1))
+    room = min(max(_SETS // (chunks * max(len(frames), 1)), 64), total)
     beam = int(BEAM / len(frames)**0.5) if frames else BEAM
     if not plain:
         some += [gathered(seeds_of(options, part, frame, table, beam), part, options.most) for part, frame in frames]
     for part, frame in frames:
-        tasks += _looks(Look(options, part, frame, np.zeros((0, 2), np.int64), table, known), chunks)
+        tasks += _looks(Look(options, part, frame, np.zeros((0, 2), np.int64), table, known, room), chunks)
     of = len(tasks) + (0 if shelf.is_listed else ROUNDS * CHUNKS)
     parts = run.parts(look, tasks, 0, of)
     tally += sum((p.tally for p in parts), np.zeros_like(tally))
@@ -216,15 +219,16 @@ def look(task: Look, stop: Flag | None = None) -> Part:
     shelf, frame, most, flag = task.shelf, task.frame, task.options.most, _flag(stop)
     table, tally = Table(task.table.best.copy(), task.table.per), np.zeros(len(TALLY), np.int64)
     found = room_for(most, ROOM if shelf.prune else ROOM_PLAIN)
-    left = Left(np.zeros((_SETS, max(frame.most, 1)), np.int16), np.zeros(_SETS, np.int64), np.zeros((_SETS, 3)))
+    left = Left(np.empty((task.room, max(frame.most, 1)), np.int16), np.empty(task.room, np.int64),
+                np.empty((task.room, 3)))
     deep, size = frame.most + 3, shelf.thickness.size
     walk = Walk(np.zeros(3, np.int64), np.zeros(deep, np.int64), np.zeros((deep, 4)), np.zeros((deep, 2, size)))
     walls = no_walls(most)
     while not search(shelf, frame, table, task.heads, walk, found, left, tally, flag) and not flag[0]:
         walls = best_of(task.options, [walls, gathered(found, shelf, most)])
         found.used[0] = 0
-        if walk.place[2] == _SETS:
-            part = put_in_order(Order(task.options, shelf, _sets(task, left, _SETS), _rivals(shelf, walls)), flag)
+        if walk.place[2] == task.room:
+            part = put_in_order(Order(task.options, shelf, _sets(task, left, task.room), _rivals(shelf, walls)), flag)
             walls, walk.place[2] = best_of(task.options, [walls, part.walls]), 0
             tally += part.tally
     walls = best_of(task.options, [walls, gathered(found, shelf, most)])
