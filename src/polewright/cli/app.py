@@ -104,9 +104,11 @@ def find(file: Annotated[Path, typer.Argument(help="A brief with shelf and rack,
          seconds: Annotated[float | None, typer.Option(help="Stop after so long and keep the best so far.",
                                                        min=0.0)] = None,
          as_json: Annotated[bool, typer.Option("--json", help="The whole answer as JSON.")] = False,
+         state: Annotated[Path | None, typer.Option(help="Keep a search that is stopped here, and go on from it.")]
+         = None,
          cluster: Annotated[str | None, typer.Option(help="Work the walls out there: host:port.")] = None) -> None:
     """Find the best pole for a brief, with proof; what more would buy; or why there is none."""
-    _lazy("find")(file, out=out, seconds=seconds, as_json=as_json, cluster=cluster)
+    _lazy("find")(file, out=out, seconds=seconds, as_json=as_json, cluster=cluster, state=state)
 
 
 @app.command()

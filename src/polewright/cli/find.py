@@ -25,11 +25,16 @@ from polewright.workshop.work import executor
 __all__ = ["run"]
 
 
-def run(file: Path, *, out: Path | None, seconds: float | None, as_json: bool, cluster: str | None) -> None:
-    """Search for the best pole; Ctrl+C keeps the best so far."""
+def run(file: Path, *, out: Path | None, seconds: float | None, as_json: bool, cluster: str | None,
+        state: Path | None = None) -> None:
+    """Search for the best pole; Ctrl+C keeps the best so far, and with a state file the search can be gone on with."""
     document = load(file)
     with told_of(file), _on(cluster) as on:
-        answer = _searched(Finder(document, executor=on, say=_Teller().say, stop=_Halt(seconds).asked), seconds)
+        finder = Finder(document, executor=on, say=_Teller().say, stop=_Halt(seconds).asked)
+        try:
+            answer = _searched(finder, seconds, _read(state))
+        finally:
+            _keep(finder, state)
     if out is not None and answer.best is not None:
         text = dump_json(answer.best) if out.suffix.lower() == ".json" else dump_toml(answer.best)
         write_whole(out, text.encode("utf-8"))
@@ -37,8 +42,38 @@ def run(file: Path, *, out: Path | None, seconds: float | None, as_json: bool, c
         sys.stdout.write(json.dumps(answer.report.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
     else:
         show(Console(width=max(Console().width, 132), highlight=False), answer.report, out)
+        _tell_how_to_go_on(answer, file, state)
     if out is not None and answer.best is None:
         raise DesignError("--out", str(out), "not written: no pole meets the brief")
+
+
+def _read(state: Path | None) -> bytes | None:
+    """What a search that was stopped left; None where there is no such file yet."""
+    if state is None or not state.exists():
+        return None
+    try:
+        return state.read_bytes()
+    except OSError as fault:
+        raise DesignError("--state", str(state), f"a file that can be read: {fault.strerror}") from fault
+
+
+def _keep(finder: Finder, state: Path | None) -> None:
+    """Write a stopped search to its file, whole or not at all; a search at its end needs the file no more."""
+    if state is None:
+        return
+    data = finder.state
+    if data is not None:
+        write_whole(state, data)
+    elif finder.is_done and state.exists():
+        state.unlink()
+
+
+def _tell_how_to_go_on(answer: Answer, file: Path, state: Path | None) -> None:
+    if answer.report.is_complete:
+        return
+    words = (f"go on with: polewright find {file} --state {state}" if state is not None else
+             f"to be able to go on with a search that is stopped: polewright find {file} --state FILE")
+    sys.stdout.write(words + "\n")
 
 
 @contextmanager
@@ -52,13 +87,13 @@ def _on(cluster: str | None) -> Iterator[Executor]:
             yield pool
 
 
-def _searched(finder: Finder, seconds: float | None) -> Answer:
+def _searched(finder: Finder, seconds: float | None, state: bytes | None) -> Answer:
     """Every step; a stop during the search keeps the best so far, a stop later leaves out what is not done."""
     guess = finder.estimate(SECONDS if seconds is None else max(seconds, SECONDS))
     if sys.stderr.isatty():
         sys.stderr.write(f"{guess}; Ctrl+C keeps the best so far\n")
     with _gently(finder):
-        finder.search()
+        finder.search(state)
     for step in (finder.trade, finder.buy):
         if not finder.is_stopped:
             with _or_enough(finder):

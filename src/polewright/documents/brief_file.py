@@ -10,6 +10,7 @@ from polewright.documents.document import Document, Part
 from polewright.documents.fields import (
     Angle,
     Clearance,
+    Force,
     Length,
     Mass,
     NonNegativeLength,
@@ -44,7 +45,8 @@ class Rolls(Part):
 
     order "listed": plies lie in the order of the list, bore outward (a ply may stand in it twice, inside and outside);
     "any": every order is tried. ring_least_N_m is the wall's hoop bending stiffness a width; clamp_least_kPa the
-    outside pressure that the ring must bear.
+    outside pressure that the ring must bear. moment_least_N_m: bending moment that every wall bears, the squeezes:
+    force on each side between plates 20 mm wide, in a hand, between 10 mm pads; all by design strengths.
     """
 
     plies: Annotated[tuple[RolledPly, ...], Field(max_length=200)] = ()
@@ -59,6 +61,10 @@ class Rolls(Part):
     neighbours_most_deg: Annotated[float, Field(gt=0.0, le=90.0, allow_inf_nan=False)] | None = None
     ring_least_N_m: Annotated[float, Field(ge=0.0, le=1.0e5, allow_inf_nan=False)] | None = None
     clamp_least_kPa: Annotated[float, Field(ge=0.0, le=1.0e6, allow_inf_nan=False)] | None = None
+    moment_least_N_m: Annotated[float, Field(ge=0.0, le=1.0e5, allow_inf_nan=False)] | None = None
+    plates_squeeze_least_N: Force | None = None
+    hand_squeeze_least_N: Force | None = None
+    pads_squeeze_least_N: Force | None = None
 
 
 class Sliding(Part):

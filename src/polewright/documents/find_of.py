@@ -7,10 +7,21 @@ from math import isfinite
 from typing import Any
 
 from polewright.documents.brief_file import BriefDocument
+from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.document import Document
+from polewright.documents.find_state import state_bytes, state_from
 from polewright.documents.find_words import conflict_words, money_of, offer_of, way_of
-from polewright.documents.found import Count, FindReport, FoundFigures, design_of, figures_of, short_of
+from polewright.documents.found import (
+    Count,
+    FindReport,
+    FoundFigures,
+    Read,
+    design_of,
+    figures_of,
+    read_of,
+    short_of,
+)
 from polewright.documents.options_of import Asked, asked_of, bar_of, brief_of
 from polewright.documents.shelf import ply_record
 from polewright.errors import DesignError, NotConverged, PolewrightError
@@ -23,13 +34,16 @@ from polewright.find import (
     Option,
     PoleSearch,
     Progress,
+    SearchState,
     best_pole,
     brief_base,
     candidates_in_all,
     estimate,
+    kept_of,
     links_of,
     offers,
     pole_front,
+    state_of,
     why_not,
 )
 from polewright.units import si, to
@@ -95,6 +109,8 @@ class Finder:
         self._known: dict[Any, Any] = {}
         self._links: Links | None = None
         self._result: PoleSearch | None = None
+        self._at: Brief = self.asked.brief
+        self._about = document.content_hash()
         self._front: list[tuple[FoundPole, float]] = []
         self._offers: tuple[Offer, ...] = ()
         self._conflict: Conflict | None = None
@@ -136,66 +152,90 @@ class Finder:
                     and (b - a - shop.build.clearance_most) / 2.0 <= thickest)
         return 2 * pairs + sum(1 for a in bores if (base - a) / 2.0 >= thinnest)
 
-    def search(self) -> None:
+    def search(self, state: bytes | None = None) -> None:
         """The best pole; then, where the full check reads otherwise than the search's model, limits moved to fit.
 
-        Without a pole, why there is none.
+        Without a pole, why there is none. state : of this brief's search stopped before, to go on from.
 
         Raises
         ------
-        StoppedEarly : stopped before there was a pole.
+        StoppedEarly : stopped before there was a pole. DesignError : the state is of another brief.
         """
-        asked = self.asked
+        asked, kept = self.asked, None
+        if state is not None:
+            self._at, kept = state_from(state, self._about)
         self._links = links_of(asked.shop, brief_base(asked.brief, asked.shop), known=self._known, executor=self._on,
                                progress=self._walls_done)
-        self._result = self._best(asked.brief)
-        if self._result.best is None:
-            if self.is_stopped:
-                raise StoppedEarly("search", None, "stopped before a pole was found; nothing is kept")
-            self._say(Progress("which wishes exclude each other", float("inf"), 0.0))
-            self._conflict = why_not(asked.brief, asked.shop, known=self._known)
+        self._settle(self._best(self._at, None if kept is None else state_of(kept, self._at, asked.shop, self._links)))
+
+    def go_on(self) -> None:
+        """Go on with a search that was stopped, from where it stood; nothing where it was at its end."""
+        result = self._result
+        if result is None or result.state is None:
             return
-        self._settle(self._result)
+        self.is_stopped = self._is_halted = False
+        self._settle(self._best(self._at, result.state))
+
+    @property
+    def can_go_on(self) -> bool:
+        """Whether the search was stopped where it can be gone on with."""
+        return self._result is not None and self._result.state is not None
+
+    @property
+    def is_done(self) -> bool:
+        """Whether the search went to its end."""
+        return self._result is not None and self._result.state is None
+
+    @property
+    def state(self) -> bytes | None:
+        """A stopped search as a file holds it; None where there is nothing to go on with."""
+        if self._result is None or self._result.state is None:
+            return None
+        return state_bytes(self._about, self._at, kept_of(self._result.state))
 
     def _walls_done(self, done: int, of: int) -> None:
         self._say(Progress(f"walls of fit {done} of {of}", float("inf"), 0.0))
         if self._halted() and done < of:
             raise StoppedEarly("search", f"{done} of {of} fits done", "stopped before a pole was found")
 
-    def _best(self, brief: Brief) -> PoleSearch:
-        result = best_pole(brief, self.asked.shop, links=self._links, progress=self._say, stop=self._halted)
+    def _best(self, brief: Brief, state: SearchState | None = None) -> PoleSearch:
+        result = best_pole(brief, self.asked.shop, links=self._links, progress=self._say, stop=self._halted,
+                           resume=state)
         self.is_stopped = self.is_stopped or not result.is_complete
         return result
 
     def _settle(self, first: PoleSearch) -> None:
         """Move the limits of the search until the pole meets them by the full check too."""
-        brief, result = self.asked.brief, first
+        self._result = result = first
+        if result.best is None:
+            if self.is_stopped:
+                raise StoppedEarly("search", None, "stopped before a pole was found; there is no best so far")
+            self._say(Progress("which wishes exclude each other", float("inf"), 0.0))
+            self._conflict = why_not(self.asked.brief, self.asked.shop, known=self._known, stop=self._halted)
+            return
         for _ in range(_ROUNDS):
             if result.best is None or self.is_stopped:
                 break
-            self._result = result
-            moved = self._moved(brief, result.best)
+            moved = self._moved(self._at, result.best)
             if moved is None:
                 break
-            brief, result = moved, self._best(moved)
+            result = self._best(moved)
+            if result.best is not None:
+                self._at, self._result = moved, result
 
     def _moved(self, brief: Brief, pole: FoundPole) -> Brief | None:
         """Limits by as much tighter as the check reads above the search; None where every one is met."""
-        wanted, checked = self.asked.brief, figures_of(self.asked, pole)
-        reads = {"droop": si("droop_mm", checked.droop_mm), "mass": si("mass_g", checked.mass_g),
-                 "cost": checked.material_cost, "carry": checked.carry_kg_m,
-                 "flex": si("flex_mm_per_100g", checked.flex_mm_per_100g)}
-        changes: dict[str, float] = {}
-        for name, value in reads.items():
-            if name == "flex":
-                if wanted.flex_wanted is not None and abs(value / wanted.flex_wanted - 1.0) > wanted.flex_within:
-                    changes["flex_wanted"] = wanted.flex_wanted * pole.flex / value
-                continue
-            limit = getattr(wanted, f"{name}_at_most")
+        wanted, read = self.asked.brief, read_of(self.asked, check(design_of(self.asked, pole)))
+        changes: dict[str, Any] = {}
+        for name in ("droop", "mass", "cost", "carry"):
+            limit, value = getattr(wanted, f"{name}_at_most"), getattr(read, name)
             if isfinite(limit) and value > limit:
                 now = getattr(brief, f"{name}_at_most")
                 changes[f"{name}_at_most"] = min(now, limit * pole.figure(name) / value) * (1.0 - 1e-4)
-        return replace(brief, **changes) if changes else None  # type: ignore[arg-type]
+        if wanted.flex_wanted is not None and abs(read.flex / wanted.flex_wanted - 1.0) > wanted.flex_within:
+            changes["flex_wanted"] = wanted.flex_wanted * pole.flex / read.flex
+        changes |= _further_moved(wanted, brief, read, pole)
+        return replace(brief, **changes) if changes else None
 
     def trade(self) -> None:
         """The poles on the trade between droop, mass and cost."""
@@ -271,11 +311,28 @@ class Finder:
     def _notes(self, best: Design | None) -> tuple[str, ...]:
         asked = self.asked
         said = [f"not used: {w}" for w in asked.left_out]
-        if asked.checked_only:
-            said.append("checked on the pole found, not weighed in the search: " + ", ".join(asked.checked_only))
         if asked.brief.flex_wanted is not None:
             said.append("a flex is wanted: what more would buy, which is told by the droop it saves, is left out")
         return (*said, *(short_of(asked.document, best) if best is not None else ()))
+
+
+def _further_moved(wanted: Brief, brief: Brief, read: Read, pole: FoundPole) -> dict[str, Any]:
+    """The same of the wishes at other loads and reaches, and of the swing."""
+    changes: dict[str, Any] = {}
+    droops = [replace(now, droop_at_most=min(now.droop_at_most, w.droop_at_most * pole.droop_at(w.tip_mass, w.out) / v)
+                      * (1.0 - 1e-4)) if v > w.droop_at_most else now
+              for w, now, v in zip(wanted.droops, brief.droops, read.droops, strict=True)]
+    flexes = [replace(now, wanted=w.wanted * pole.flex_at(w.tip_mass, w.out) / v)
+              if abs(v / w.wanted - 1.0) > w.within else now
+              for w, now, v in zip(wanted.flexes, brief.flexes, read.flexes, strict=True)]
+    if tuple(droops) != brief.droops:
+        changes["droops"] = tuple(droops)
+    if tuple(flexes) != brief.flexes:
+        changes["flexes"] = tuple(flexes)
+    if read.swing < wanted.swing_at_least:
+        changes["swing_at_least"] = max(brief.swing_at_least, wanted.swing_at_least * pole.swing / read.swing) \
+            * (1.0 + 1e-4)
+    return changes
 
 
 def _is_near(pole: FoundPole, other: FoundPole) -> bool:

@@ -12,19 +12,24 @@ from polewright.units import to
 __all__ = ["conflict_words", "money_of", "offer_of", "way_of"]
 
 NAMES = {"droop": "droop", "flex": "wanted flex", "mass": "mass", "carry": "carry moment", "cost": "material cost",
-         "base": "base outside", "closed": "closed length"}
-UNITS = {"droop": "mm", "flex": "mm/100 g", "mass": "g", "carry": "kg m", "cost": "", "base": "mm", "closed": "mm"}
+         "base": "base outside", "closed": "closed length", "further droop": "further droop",
+         "further flex": "further wanted flex", "swing": "swing", "strength": "moment that walls bear",
+         "squeeze": "squeeze that walls bear", "clamp": "clamp tension that walls bear", "twist": "twist stiffness"}
+UNITS = {"droop": "mm", "flex": "mm/100 g", "mass": "g", "carry": "kg m", "cost": "", "base": "mm", "closed": "mm",
+         "further droop": "mm", "further flex": "mm/100 g", "swing": "Hz", "strength": "N m", "squeeze": "N",
+         "clamp": "N", "twist": "N m²"}
+PLAIN = ("carry", "swing", "strength", "squeeze", "clamp", "twist")
 LEAST_SPENT = 5.0
 """[currency] a swap must cost to be told: less is rounding of the walls, not a choice."""
 
 
 def _shown(wish: str, value: float) -> float:
-    return to(value, UNITS[wish]) if UNITS[wish] else value
+    return to(value, UNITS[wish]) if UNITS[wish] and wish not in PLAIN else value
 
 
 def _worded(asked: Asked, wish: str, value: float) -> str:
     unit = UNITS[wish] or asked.document.setting.currency
-    digits = {"base": 2, "flex": 2, "carry": 2}.get(wish, 0)
+    digits = {"base": 2, "flex": 2, "further flex": 2, "carry": 2, "swing": 3}.get(wish, 0)
     return f"{_shown(wish, value):.{digits}f} {unit}"
 
 
@@ -41,6 +46,9 @@ def way_of(asked: Asked, eased: Relaxation) -> Way:
     pole = _checked(asked, eased.pole)
     if eased.pole is None:
         says = f"easing {NAMES[eased.wish]} alone does not help"
+    elif not isfinite(eased.needs):
+        says = (f"without the {NAMES[eased.wish]}, {_worded(asked, eased.wish, eased.limit)}, all else kept: "
+                "there is a pole")
     else:
         says = (f"{NAMES[eased.wish]} {_worded(asked, eased.wish, eased.needs)} instead of "
                 f"{_worded(asked, eased.wish, eased.limit)}, all else kept: there is a pole")

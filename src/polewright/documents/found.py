@@ -1,5 +1,6 @@
 """What a search found, as a person reads it: poles as whole designs, the proof, the offers, the wishes in the way."""
 
+from dataclasses import dataclass
 from typing import Literal
 
 from polewright.documents.brief_file import BriefDocument
@@ -7,14 +8,15 @@ from polewright.documents.check import check
 from polewright.documents.design import Design, SectionData, WrapData
 from polewright.documents.document import Document, Part
 from polewright.documents.options_of import Asked
+from polewright.documents.report import CheckReport, Finding
 from polewright.documents.section_figures import kits, stack_text
 from polewright.documents.values import workpiece
 from polewright.find import FoundPole
 from polewright.shop.cost import material_use
 from polewright.units import si, to
 
-__all__ = ["Count", "FindReport", "FoundFigures", "Money", "OfferFigures", "Way", "design_of", "figures_of",
-           "section_of", "short_of"]
+__all__ = ["Count", "FindReport", "FoundFigures", "Money", "OfferFigures", "Read", "Way", "design_of", "figures_of",
+           "read_of", "section_of", "short_of"]
 
 
 class FoundFigures(Part):
@@ -33,6 +35,7 @@ class FoundFigures(Part):
     carry_kg_m: float
     base_outside_mm: float
     closed_mm: float
+    swing_Hz: float
     gap_pct: float | None
     sections: int
     mandrels: tuple[str, ...]
@@ -149,20 +152,55 @@ def _rolled(asked: Asked, pole: FoundPole, k: int) -> tuple[str, float, float, b
     return option.ply.name, to(option.angle, "°"), 1.0, option.is_pair
 
 
+@dataclass(frozen=True, slots=True)
+class Read:
+    """What the whole check reads of a pole, as the search counts it, SI: None where the brief has no such wish.
+
+    droops, flexes, swing : of its wishes at other loads and reaches, and of its swing.
+    """
+
+    droop: float
+    flex: float
+    mass: float
+    cost: float
+    carry: float
+    droops: tuple[float, ...]
+    flexes: tuple[float, ...]
+    swing: float
+
+
+def read_of(asked: Asked, report: CheckReport) -> Read:
+    """The check's figures of every wish that the search knows."""
+    wishes = [f.value for f in report.findings if f.kind == "brief" and f.name.startswith(("Droop,", "Wanted flex,"))]
+    droops = [0.0 if v is None else si("droop_mm", v) for v in wishes]
+    flexes = [0.0 if v is None else si("flex_mm_per_100g", v) for v in wishes]
+    p, last = report.pole, report.reaches[-1]
+    return Read(
+        si("droop_mm", p.droop_mm) if asked.droop_at is None else droops[asked.droop_at],
+        si("flex_mm_per_100g", last.added_droop_mm_per_100g) if asked.flex_at is None else flexes[asked.flex_at],
+        si("mass_g", p.mass_g), p.material_cost, p.carry_kg_m, tuple(droops[i] for i in asked.droops_at),
+        tuple(flexes[i] for i in asked.flexes_at), last.swing_Hz)
+
+
 def figures_of(asked: Asked, pole: FoundPole, *, gap: float | None = None, name: str = "",
                design: Design | None = None) -> FoundFigures:
     """The figures of a found pole as the whole check gives them."""
     design = design or design_of(asked, pole, name=name)
     report = check(design)
-    p, last = report.pole, report.reaches[-1]
-    flex = next((f.value for f in report.findings if f.name.startswith("Wanted flex, all") and f.value is not None),
-                last.added_droop_mm_per_100g)
+    p, read = report.pole, read_of(asked, report)
     return FoundFigures(
-        name=design.name, droop_mm=p.droop_mm, droop_search_mm=to(pole.droop, "mm"), flex_mm_per_100g=flex,
-        mass_g=p.mass_g, material_cost=p.material_cost, carry_kg_m=p.carry_kg_m, base_outside_mm=p.base_outside_mm,
-        closed_mm=p.closed_mm, gap_pct=None if gap is None else to(gap, "%"), sections=len(design.sections),
+        name=design.name, droop_mm=to(read.droop, "mm"), droop_search_mm=to(pole.droop, "mm"),
+        flex_mm_per_100g=to(read.flex, "mm/100 g"), mass_g=p.mass_g, material_cost=p.material_cost,
+        carry_kg_m=p.carry_kg_m, base_outside_mm=p.base_outside_mm, closed_mm=p.closed_mm, swing_Hz=read.swing,
+        gap_pct=None if gap is None else to(gap, "%"), sections=len(design.sections),
         mandrels=tuple(s.mandrel for s in design.sections), stacks=tuple(stack_text(s) for s in design.sections),
-        misses=tuple(f.says for f in report.findings if f.kind in ("brief", "fit") and f.verdict == "look"))
+        misses=tuple(f.says for f in report.findings if f.verdict == "look" and _is_asked(design, f)))
+
+
+def _is_asked(design: Design, finding: Finding) -> bool:
+    """Whether the brief asks for what a finding speaks of: its wishes, fits, and a clamp's hold if it asks for one."""
+    clamped = design.brief.clamp_hold_N is not None and finding.name.startswith("Clamp window")
+    return finding.kind in ("brief", "fit") or clamped
 
 
 def short_of(document: BriefDocument, design: Design) -> tuple[str, ...]:

@@ -3,10 +3,11 @@
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
-from math import ceil, inf, nextafter
+from math import ceil, inf, nextafter, pi
 
 import numpy as np
 
+from polewright.documents.brief import DroopWish
 from polewright.documents.brief_file import BriefDocument, RolledPly, Rolls, Sliding
 from polewright.documents.design import Design, JointData, MandrelData, SectionData
 from polewright.documents.files import DocumentError, Fault
@@ -14,28 +15,49 @@ from polewright.documents.material import Material
 from polewright.documents.shelf import ply_record
 from polewright.documents.values import workpiece
 from polewright.errors import DesignError
-from polewright.find import Bar, Brief, Build, Option, Options, Rules, Shop
+from polewright.find import (
+    Bar,
+    Bears,
+    Brief,
+    Build,
+    FurtherDroop,
+    FurtherFlex,
+    Option,
+    Options,
+    Rules,
+    Shop,
+)
 from polewright.materials.library import library
 from polewright.materials.ply import Ply
 from polewright.pole.section import Mandrel, Section
 from polewright.units import si, to
+from polewright.wall.clamp import Band
+from polewright.wall.report import Hold
 from polewright.wall.stack import Stack
 
 __all__ = ["Asked", "asked_of", "bar_of", "brief_of", "option_of"]
 
 _HOOP_DEG = 75.0
+_LIGHTEST = 1e-9  # [kg] a tip that carries nothing: the pole still swings
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Asked:
-    """What goes into the search, and what stays outside it: `left_out` and `checked_only` in words."""
+    """What goes into the search, and the prepregs that stay outside it, `left_out`, in words.
+
+    droop_at, flex_at : which of the brief's droop wishes the search's own droop and flex stand for, if any; droops_at,
+    flexes_at : which ones its further droops and flexes stand for.
+    """
 
     document: BriefDocument
     brief: Brief
     shop: Shop
     rolled: tuple[RolledPly, ...]
     left_out: tuple[str, ...]
-    checked_only: tuple[str, ...]
+    droop_at: int | None = None
+    flex_at: int | None = None
+    droops_at: tuple[int, ...] = ()
+    flexes_at: tuple[int, ...] = ()
 
 
 def asked_of(document: BriefDocument) -> Asked:
@@ -55,15 +77,17 @@ def asked_of(document: BriefDocument) -> Asked:
     with _placed("rolls"):
         walls = Options(tuple(option_of(r, plies[r.prepreg]) for r in rolled), document.rolls.most_plies, 0.03,
                         order=document.rolls.order, rules=_rules(document),
-                        utilisation=document.setting.utilisation)
+                        utilisation=document.setting.utilisation, bears=_bears(document))
     sections = _sections(document)
     length = document.section_length_mm or _equal_length(document, max(sections))
     bars = tuple(bar_of(m, document, walls, length, f"mandrels[{i}]") for i, m in enumerate(document.mandrels))
+    wishes = _sorted_wishes(document, sections)
     with _placed("brief"):
-        brief = _brief(document, sections)
+        brief = _brief(document, sections, wishes)
     with _placed("joint"):
         shop = Shop(walls, bars, _build(document, length))
-    return Asked(document, brief, shop, rolled, tuple(gone.values()), _checked_only(document))
+    return Asked(document, brief, shop, rolled, tuple(gone.values()), wishes.droop, wishes.flex, wishes.droops,
+                 wishes.flexes)
 
 
 @contextmanager
@@ -203,18 +227,36 @@ def _build(document: BriefDocument, length_mm: float) -> Build:
                  prop=si("prop_mm", document.setting.prop_mm))
 
 
-def _brief(document: BriefDocument, sections: tuple[int, ...]) -> Brief:
+@dataclass(frozen=True, slots=True)
+class _Wishes:
+    """Places among the brief's droop wishes: the first droop and flex with all drawn out, and all others."""
+
+    droop: int | None
+    flex: int | None
+    droops: tuple[int, ...]
+    flexes: tuple[int, ...]
+
+
+def _sorted_wishes(document: BriefDocument, sections: tuple[int, ...]) -> _Wishes:
+    asked = document.brief.droop
+    limits = [i for i, w in enumerate(asked) if w.at_most_mm is not None]
+    wanted = [i for i, w in enumerate(asked) if w.wanted_mm_per_100g is not None]
+    whole = [i for i, w in enumerate(asked) if w.out == 0 or w.out >= max(sections) - 1]
+    droop, flex = (next((i for i in some if i in whole), None) for some in (limits, wanted))
+    return _Wishes(droop, flex, tuple(i for i in limits if i != droop), tuple(i for i in wanted if i != flex))
+
+
+def _brief(document: BriefDocument, sections: tuple[int, ...], places: _Wishes) -> Brief:
     wishes, reach = document.brief, document.brief.reach_at_least_mm
     assert reach is not None
     if document.section_length_mm is not None:
         n = sections[0]
         reach = n * document.section_length_mm - (n - 1) * document.joint.overlap_mm
-    whole = [w for w in wishes.droop if w.out == 0]
-    droop = next((w for w in whole if w.at_most_mm is not None), None)
-    flex = next((w for w in whole if w.wanted_mm_per_100g is not None), None)
+    droop = None if places.droop is None else wishes.droop[places.droop]
+    flex = None if places.flex is None else wishes.droop[places.flex]
     headline = droop or flex
-    total = headline.tip_total_g if headline is not None and headline.tip_total_g > 0.0 \
-        else document.tip_fitting_g + document.setting.test_load_g
+    total = document.tip_fitting_g + document.setting.test_load_g if headline is None \
+        else max(headline.tip_total_g, document.tip_fitting_g)
     wanted = None if flex is None else si("flex_mm_per_100g", flex.wanted_mm_per_100g or 0.0)
     return Brief(
         reach=si("reach_mm", reach), sections=sections, tip_mass=si("tip_total_g", total),
@@ -224,29 +266,40 @@ def _brief(document: BriefDocument, sections: tuple[int, ...]) -> Brief:
         mass_at_most=_most("mass_at_most_g", wishes.mass_at_most_g),
         carry_at_most=wishes.carry_at_most_kg_m or inf, cost_at_most=_bill(wishes.material_cost_at_most),
         closed_at_most=_most("closed_at_most_mm", wishes.closed_at_most_mm),
-        base_at_most=_most("base_mm", wishes.base_outside_at_most_mm))
+        base_at_most=_most("base_mm", wishes.base_outside_at_most_mm),
+        droops=tuple(FurtherDroop(_tip(document, w), si("at_most_mm", w.at_most_mm or 0.0), w.out)
+                     for w in (wishes.droop[i] for i in places.droops)),
+        flexes=tuple(FurtherFlex(_tip(document, w), si("flex_mm_per_100g", w.wanted_mm_per_100g or 0.0),
+                                 si("within_pct", w.within_pct), w.out)
+                     for w in (wishes.droop[i] for i in places.flexes)),
+        swing_at_least=wishes.swing_at_least_Hz or 0.0,
+        swing_mass=max(si("swing_g", document.tip_fitting_g + document.setting.swing_load_g), _LIGHTEST))
+
+
+def _tip(document: BriefDocument, wish: DroopWish) -> float:
+    """[kg] in all at the tip, no less than its fitting."""
+    return si("tip_total_g", max(wish.tip_total_g, document.tip_fitting_g))
+
+
+def _bears(document: BriefDocument) -> Bears | None:
+    """What every wall must bear; None where nothing is asked. A clamp sits on the mouth of all but the tip section."""
+    rolls, need = document.rolls, document.brief.clamp_hold_N
+    band, hold = 0.0, Hold()
+    if need is not None:
+        friction = document.setting.friction_wet
+        band = si("clamp_hold_N", need) / (2.0 * pi * friction)
+        hold = Hold(band=Band(si("clamp_width_mm", document.joint.clamp_width_mm), friction),
+                    need=si("clamp_hold_N", need))
+    loads = [rolls.moment_least_N_m or 0.0, *(_least("squeeze_N", f) for f in (
+        rolls.plates_squeeze_least_N, rolls.hand_squeeze_least_N, rolls.pads_squeeze_least_N)), band]
+    if not any(loads):
+        return None
+    moment, plates, fist, pad, _ = loads
+    return Bears(moment, plates, fist, pad, band, hold, spares_tip=True)
 
 
 def _bill(cost: float | None) -> float:
     return inf if cost is None else max(cost, nextafter(0.0, 1.0))
-
-
-def _checked_only(document: BriefDocument) -> tuple[str, ...]:
-    """Wishes that the search does not weigh; the pole it gives is checked against them."""
-    wishes, said = document.brief, []
-    if wishes.swing_at_least_Hz is not None:
-        said.append("swing")
-    if wishes.clamp_hold_N is not None:
-        said.append("clamp window")
-    seen: set[str] = set()
-    for w in wishes.droop:
-        kind = "droop" if w.at_most_mm is not None else "flex"
-        if w.out:
-            said.append(f"{kind} with {w.out} drawn out")
-        elif kind in seen:
-            said.append(f"{kind} with {w.tip_total_g:g} g at the tip")
-        seen.add(kind)
-    return tuple(said)
 
 
 def brief_of(design: Design) -> BriefDocument:

@@ -29,7 +29,8 @@ class Bears:
 
     moment [N m] : fibre failure, flattening and wrinkling (knock-down in) of the wall must all lie above it.
     plates, fist, pad [N] : force on each side at the first ply failure of a ring between plates, in a hand, between
-    two pads; sizes by `hold`. band [N] : tension that the clamp band of `hold` is drawn to and must not crush.
+    two pads; sizes by `hold`. band [N] : tension that the clamp band of `hold` is drawn to and must not crush;
+    spares_tip : the tip section carries no clamp and need not bear the band.
     strengths : "design" values or "lab" means; cure stresses are not counted.
     """
 
@@ -40,6 +41,7 @@ class Bears:
     band: float = 0.0
     hold: Hold = field(default_factory=Hold)
     strengths: Literal["design", "lab"] = "design"
+    spares_tip: bool = False
 
     def __post_init__(self) -> None:
         for name in ("moment", "plates", "fist", "pad", "band"):
@@ -48,6 +50,11 @@ class Bears:
                 raise DesignError(f"bears.{name}", value, "a finite load, zero or more")
         if self.strengths not in ("design", "lab"):
             raise DesignError("bears.strengths", self.strengths, '"design" or "lab"')
+
+    @property
+    def asks(self) -> bool:
+        """Whether anything is on."""
+        return self.band > 0.0 or self.needs_strength
 
     @property
     def needs_strength(self) -> bool:

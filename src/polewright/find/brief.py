@@ -8,7 +8,7 @@ import numpy as np
 from polewright.errors import DesignError
 from polewright.find.options import Options
 
-__all__ = ["Aim", "Bar", "Brief", "Build", "FurtherDroop", "Shop"]
+__all__ = ["Aim", "Bar", "Brief", "Build", "FurtherDroop", "FurtherFlex", "Shop"]
 
 Aim = Literal["droop", "flex", "mass", "cost", "carry"]
 
@@ -80,6 +80,28 @@ class FurtherDroop:
 
 
 @dataclass(frozen=True, slots=True)
+class FurtherFlex:
+    """A flex [m/N] wanted besides the brief's own, met `within` [-] either way: what FLEX_STEP more than tip_mass [kg]
+    (in all, fitting included) moves the tip, true rotations; the `out` thinnest sections drawn out (0: all).
+    """
+
+    tip_mass: float
+    wanted: float
+    within: float = 0.05
+    out: int = 0
+
+    def __post_init__(self) -> None:
+        if not (np.isfinite(self.tip_mass) and self.tip_mass >= 0.0):
+            raise DesignError("flexes.tip_mass", self.tip_mass, "zero or more")
+        if not (np.isfinite(self.wanted) and self.wanted > 0.0):
+            raise DesignError("flexes.wanted", self.wanted, "a flex above zero")
+        if not 0.0 < self.within < 1.0:
+            raise DesignError("flexes.within", self.within, "between 0 and 1")
+        if self.out < 0:
+            raise DesignError("flexes.out", self.out, "a number of sections drawn out, 0 for all")
+
+
+@dataclass(frozen=True, slots=True)
 class Brief:
     """What the pole must do: limits, and the one figure to be made as small as can be (`aim`).
 
@@ -87,7 +109,7 @@ class Brief:
     included; droop_at_most [m] level on the bench with that mass; flex_wanted [m/N] tip movement a newton, met within
     flex_within [-]; mass_at_most [kg] bare; carry_at_most [kg m] mass times distance of balance point from the butt;
     cost_at_most [currency] material; closed_at_most [m]; base_at_most [m] outside diameter of the butt section;
-    inf: no limit. droops : droop wishes with another tip mass or at another reach; swing_at_least [Hz] lowest swing
+    inf: no limit. droops, flexes : wishes with another tip mass or at another reach; swing_at_least [Hz] lowest swing
     of the whole pole level on the bench with swing_mass [kg] in all at the tip, 0 for no limit.
     """
 
@@ -104,6 +126,7 @@ class Brief:
     closed_at_most: float = np.inf
     base_at_most: float = np.inf
     droops: tuple[FurtherDroop, ...] = ()
+    flexes: tuple[FurtherFlex, ...] = ()
     swing_at_least: float = 0.0
     swing_mass: float = 0.6
 
@@ -132,7 +155,13 @@ class Brief:
     @property
     def asks_more(self) -> bool:
         """Whether something is asked that is worked out on whole poles alone."""
-        return bool(self.droops) or self.swing_at_least > 0.0
+        return bool(self.droops or self.flexes) or self.swing_at_least > 0.0
+
+    @property
+    def further(self) -> dict[str, FurtherDroop | FurtherFlex]:
+        """Wishes at other loads and reaches, each with a name of its own in the search."""
+        named: dict[str, FurtherDroop | FurtherFlex] = {f"droop {i}": w for i, w in enumerate(self.droops, 1)}
+        return {**named, **{f"flex {i}": w for i, w in enumerate(self.flexes, 1)}}
 
     @property
     def limits(self) -> dict[str, float]:

@@ -31,7 +31,7 @@ class Link:
     """One bar with the next that its tube slides in (-1: it stands last), and the walls that fit, best ones only.
 
     recipe and bore of each wall; figures (n, 5): EI, kg/m, cost a metre of flag, tilt of its joint [rad], least tilt
-    of any wall it stands for; outside (n,) [m].
+    of any wall it stands for; outside (n,) [m]. is_tip : walls that the tip section alone may have.
     """
 
     inner: int
@@ -39,6 +39,7 @@ class Link:
     recipes: tuple[tuple[int, ...], ...]
     figures: FloatArray
     outside: FloatArray
+    is_tip: bool = False
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -122,6 +123,19 @@ def _link(shop: Shop, build: Build, inner: int, outer: int, fronts: list[WallFro
     return Link(inner, outer, tuple(recipes), figures, outside)
 
 
+def _spares_tip(shop: Shop) -> bool:
+    bears = shop.walls.bears
+    return bears is not None and bears.spares_tip and bears.band > 0.0
+
+
+def _unclamped(shop: Shop) -> Shop:
+    """The same workshop, its walls without a clamp on them."""
+    bears = shop.walls.bears
+    assert bears is not None
+    free = replace(bears, band=0.0)
+    return replace(shop, walls=replace(shop.walls, bears=free if free.asks else None))
+
+
 def links_of(shop: Shop, base: float, *, digits: int = 5, known: Known | None = None,
              executor: Executor | None = None, progress: Callable[[int, int], None] | None = None) -> Links:
     """Every link of the rack whose fit some wall can make, with its best walls; base [m] most outside of the last.
@@ -130,10 +144,11 @@ def links_of(shop: Shop, base: float, *, digits: int = 5, known: Known | None = 
     links alone. executor : runs the fronts elsewhere (processes, a cluster). progress : links done and in all.
     """
     order = sorted(range(len(shop.bars)), key=lambda i: (shop.bars[i].bore, i))
-    pairs = [(a, b) for i, a in enumerate(order) for b in (*order[i + 1:], -1)]
-    wanted = {pair: [w for window in _windows(shop, shop.bars[pair[0]], shop.bars[pair[1]] if pair[1] >= 0 else None,
-                                              base) if (w := _wanted(shop, shop.bars[pair[0]], *window, digits))]
-              for pair in pairs}
+    pairs = [(a, b, tip) for tip in ((False, True) if _spares_tip(shop) else (False,))
+             for i, a in enumerate(order) for b in (*order[i + 1:], -1)]
+    wanted = {(a, b, tip): [w for window in _windows(shop, shop.bars[a], shop.bars[b] if b >= 0 else None, base)
+                            if (w := _wanted(_unclamped(shop) if tip else shop, shop.bars[a], *window, digits))]
+              for a, b, tip in pairs}
     known = {} if known is None else known
     new = {w.key: w.options for ws in wanted.values() for w in ws if w.key not in known}
     run = map if executor is None else executor.map
@@ -142,7 +157,8 @@ def links_of(shop: Shop, base: float, *, digits: int = 5, known: Known | None = 
         if progress is not None:
             progress(at, len(new))
     fronts = {pair: [known[w.key] for w in ws] for pair, ws in wanted.items()}
-    links = [link for (a, b), some in fronts.items() if (link := _link(shop, shop.build, a, b, some)) is not None]
+    links = [replace(link, is_tip=tip) for (a, b, tip), some in fronts.items()
+             if (link := _link(shop, shop.build, a, b, some)) is not None]
     sets = [f.certificate.ledgers[0] for some in fronts.values() for f in some]
     return Links(tuple(links), 10.0 ** (1 - digits), sum(s.in_all for s in sets), sum(s.evaluated for s in sets))
 
@@ -159,7 +175,7 @@ def chain_of(links: Links, build: Build, spans: Spans) -> Chain:
         bins[first[i]:first[i + 1]] = rank
         for b in set(rank.tolist()):
             stiffest[i, b] = stiff[rank == b].max()
-    follow = [[j for j, after in enumerate(nodes) if after.inner == node.outer] for node in nodes]
+    follow = [[j for j, after in enumerate(nodes) if after.inner == node.outer and not after.is_tip] for node in nodes]
     link = np.concatenate([[0], np.cumsum([len(f) for f in follow])]).astype(np.int64)
     give = 1.0 / build.joint_stiffness
     return Chain(walls, first, bins, stiffest, np.array([n.outer < 0 for n in nodes]), link,
@@ -181,14 +197,14 @@ def _grid(own: FloatArray, clamp: float, spans: Spans) -> FloatArray:
     return out
 
 
-def ways_of(chain: Chain, sections: int) -> tuple[IntArray, int]:
+def ways_of(chain: Chain, sections: int, links: Links) -> tuple[IntArray, int]:
     """(n_section, n_node) ways to complete a pole once the wall of a node is chosen, and poles in all."""
-    nodes = chain.is_last.size
+    nodes, has_tips = chain.is_last.size, any(n.is_tip for n in links.links)
     many = np.diff(chain.first)
     ways: list[list[int]] = [[0] * nodes for _ in range(sections)]
     for k in range(sections - 1, -1, -1):
         for node in range(nodes):
-            if chain.is_last[node] != (k == sections - 1):
+            if chain.is_last[node] != (k == sections - 1) or (has_tips and links.links[node].is_tip != (k == 0)):
                 continue
             ways[k][node] = 1 if k == sections - 1 else sum(
                 ways[k + 1][j] * int(many[j]) for j in chain.follow[chain.link[node]:chain.link[node + 1]])

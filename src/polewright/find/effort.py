@@ -14,6 +14,7 @@ LOOK = 2e-6
 """[s] for one set of plies or order that a bound or the figures settle, on a common desk machine; an order of
 magnitude, for the words alone."""
 _PROBE = 200_000
+_MOST_TRIED = 4
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,21 +61,36 @@ def estimate(options: Options) -> Estimate:
     if any(f in GAINS for f in options.figures[1:]):
         looks = float(len(options.plies)) ** options.most if options.order == "any" else float(total)
         return Estimate(total, looks, looks * LOOK)
+    sizes, looks_at = _small_cases(options)
+    if sizes[-1] == options.most:
+        return Estimate(total, looks_at[-1], looks_at[-1] * LOOK)
+    growth = max(looks_at[-1] / max(looks_at[-2], 1.0), 1.0) if len(looks_at) > 1 else float(len(options.plies))
+    looks = min(looks_at[-1] * growth ** (options.most - sizes[-1]), float(total) * float(np.prod(np.arange(1, 9))))
+    return Estimate(total, looks, looks * LOOK)
+
+
+def _small_cases(options: Options) -> tuple[list[int], list[float]]:
+    """Plies at most and looks of searches with few plies, from one to four.
+
+    Where the thinnest wall allowed needs more, the small cases are told without it: it only spares looks.
+    """
+    if _fewest(options) > _MOST_TRIED:
+        options = replace(options, rules=replace(options.rules, least_wall=0.0))
     sizes: list[int] = []
     looks_at: list[float] = []
-    for most in range(1, options.most + 1):
+    for most in range(1, min(options.most, _MOST_TRIED) + 1):
         try:
             fewer = replace(options, most=most)
         except DesignError:
             continue  # a wall so thin breaks a rule
         if candidates_in_all(fewer) > _PROBE and len(sizes) >= 2:
             break
-        if most > 4:
-            break
         sizes.append(most)
         looks_at.append(_looks(fewer))
-    if sizes[-1] == options.most:
-        return Estimate(total, looks_at[-1], looks_at[-1] * LOOK)
-    growth = max(looks_at[-1] / max(looks_at[-2], 1.0), 1.0) if len(looks_at) > 1 else float(len(options.plies))
-    looks = min(looks_at[-1] * growth ** (options.most - sizes[-1]), float(total) * float(np.prod(np.arange(1, 9))))
-    return Estimate(total, looks, looks * LOOK)
+    return sizes, looks_at
+
+
+def _fewest(options: Options) -> int:
+    """Plies that the thinnest wall allowed takes at least, 1 without such a rule."""
+    thickest = max(o.thickness for o in options.plies)
+    return max(int(np.ceil(options.rules.least_wall / thickest - 1e-9)), 1)

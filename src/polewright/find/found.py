@@ -6,10 +6,15 @@ import numpy as np
 
 from polewright.arrays import FloatArray, freeze
 from polewright.find.brief import Brief, Shop
+from polewright.find.span import GRAVITY
 from polewright.pole import Bench, Bent, Clamped, Joint, Pole, State, Tube, bent, modes
 from polewright.wall.membrane import tube_stiffness
+from polewright.wall.stack import Wall
 
-__all__ = ["FoundPole", "Progress"]
+__all__ = ["FLEX_STEP", "FoundPole", "Progress"]
+
+FLEX_STEP = 0.1
+"""[kg] hung on for a flex at another load or reach."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,11 +69,16 @@ class FoundPole:
         return float(getattr(self, name))
 
     @property
+    def walls(self) -> tuple[Wall, ...]:
+        """Each section's wall on its bar, tip first."""
+        return tuple(self.shop.walls.stack(r).wall(self.shop.bars[b].bore)
+                     for b, r in zip(self.bars, self.recipes, strict=True))
+
+    @property
     def pole(self) -> Pole:
         """The pole for the solvers of the pole room, walls by the thin tier."""
         build, tubes, joints = self.shop.build, [], []
-        for bar, recipe, outside in zip(self.bars, self.recipes, self.outside, strict=True):
-            wall = self.shop.walls.stack(recipe).wall(self.shop.bars[bar].bore)
+        for wall, outside in zip(self.walls, self.outside, strict=True):
             stiff = tube_stiffness(wall)
             tubes.append(Tube.uniform(
                 length=self.length, bending=float(stiff.bending), axial=float(stiff.axial), shear=float(stiff.shear),
@@ -87,6 +97,11 @@ class FoundPole:
     def droop_at(self, tip_mass: float, out: int = 0) -> float:
         """[m] the same with another tip mass [kg] in all, and the `out` thinnest sections drawn out (0: all)."""
         return float(self._bent(tip_mass, out).droop[-1])
+
+    def flex_at(self, tip_mass: float, out: int = 0) -> float:
+        """[m/N] what FLEX_STEP more at the tip than tip_mass [kg] in all moves it, for each newton."""
+        more = self.droop_at(tip_mass + FLEX_STEP, out) - self.droop_at(tip_mass, out)
+        return more / (FLEX_STEP * GRAVITY)
 
     @property
     def swing(self) -> float:

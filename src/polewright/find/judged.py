@@ -1,16 +1,16 @@
-"""Limits asked of whole poles alone, droops at other loads and reaches and the lowest swing: a pole judged by them.
+"""Limits worked out on whole poles, droops and flexes at other loads and reaches and the swing: a pole judged by them.
 
-They stand outside the bounds of the search. Both are better for every section that is stiffer and lighter, so a pole
-whose walls stand for left-out ones that agree with it to `slack` misses a limit for all of them when it misses by
-more than MARGIN slacks, the play of joints at the least of its slice. Such a pole says nothing of the least aim; one
-that misses by less counts with its bound.
+The bounds of the search know them as sums that stand beside them (`further`). All but a flex that is too small are
+better for every section that is stiffer and lighter, so a pole whose walls stand for left-out ones that agree with it
+to `slack` misses a limit for all of them when it misses by more than MARGIN slacks, the play of joints at the least of
+its slice. Such a pole says nothing of the least aim; one that misses by less counts with its bound.
 """
 
 from dataclasses import dataclass
 
 import numpy as np
 
-from polewright.find.brief import Brief
+from polewright.find.brief import Brief, FurtherDroop, FurtherFlex
 from polewright.find.found import FoundPole
 
 __all__ = ["Miss", "miss_of", "most_flex"]
@@ -22,26 +22,48 @@ LOOSE = 1.02
 
 @dataclass(frozen=True, slots=True)
 class Miss:
-    """The first limit that a pole misses, and whether every pole that it stands for misses it too."""
+    """The first limit that a pole misses: in words, its name among the further figures, by how much of it [-] (of the
+    square of a swing), and whether every pole that it stands for misses it too.
+    """
 
     limit: str
+    figure: str
+    by: float
     is_sure: bool
 
 
 def miss_of(pole: FoundPole, *, slack: float, play: float) -> Miss | None:
     """The first limit missed, None if all are met; play [m] : droop that tighter joints would save at most."""
     brief = pole.brief
-    for wish in brief.droops:
-        droop = pole.droop_at(wish.tip_mass, wish.out)
-        if droop > wish.droop_at_most:
-            return Miss(_name(wish.out), droop - play > wish.droop_at_most * (1.0 + MARGIN * slack))
+    for name, wish in brief.further.items():
+        missed = _flex_miss(pole, name, wish, slack) if isinstance(wish, FurtherFlex) else \
+            _droop_miss(pole, name, wish, slack, play)
+        if missed is not None:
+            return missed
     if brief.swing_at_least > 0.0 and (swing := pole.swing) < brief.swing_at_least:
-        return Miss("swing", swing < brief.swing_at_least * (1.0 - MARGIN * slack))
+        short = 1.0 - swing / brief.swing_at_least
+        return Miss("swing", "swing", 2.0 * short, short > MARGIN * slack)
     return None
 
 
-def _name(out: int) -> str:
-    return "droop with another load" if out == 0 else f"droop with {out} drawn out"
+def _droop_miss(pole: FoundPole, name: str, wish: FurtherDroop, slack: float, play: float) -> Miss | None:
+    droop = pole.droop_at(wish.tip_mass, wish.out)
+    if droop <= wish.droop_at_most:
+        return None
+    sure = droop - play > wish.droop_at_most * (1.0 + MARGIN * slack)
+    return Miss(_words("droop", wish.out), name, droop / wish.droop_at_most - 1.0, sure)
+
+
+def _flex_miss(pole: FoundPole, name: str, wish: FurtherFlex, slack: float) -> Miss | None:
+    off = pole.flex_at(wish.tip_mass, wish.out) / wish.wanted - 1.0
+    if abs(off) <= wish.within:
+        return None
+    return Miss(_words("flex", wish.out), name, (off - wish.within) / (1.0 + wish.within),
+                abs(off) > wish.within + MARGIN * slack)
+
+
+def _words(what: str, out: int) -> str:
+    return f"{what} with another load" if out == 0 else f"{what} with {out} drawn out"
 
 
 def most_flex(brief: Brief) -> float:

@@ -4,26 +4,38 @@
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
+from scipy.optimize import linprog
 
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError
 from polewright.find.brief import Brief, Shop
 from polewright.find.chain import GRID, Links, chain_of
 from polewright.find.found import FoundPole, Progress
+from polewright.find.further import EASE, Limit, Range, further_of
 from polewright.find.judged import Miss, miss_of, most_flex
 from polewright.find.pole_kernel import BINS, FIGURES, Chain, Trail, backward, forward
+from polewright.find.polish import polish
 from polewright.find.shelf import IntArray
-from polewright.find.span import Spans, section_length, spans_of
+from polewright.find.span import Spans, packed, section_length, spans_of
 
 __all__ = ["FIRST_ROUNDS", "Cut", "Hunt", "Problem", "Report", "Stop", "conflict_cut", "cut_of", "limit_sum",
-           "priced_cuts", "problems_of", "refuse_empty", "unit_weight"]
+           "polished", "priced_cuts", "problems_of", "refuse_empty", "row_of", "steeper_cuts"]
 
 ROUNDS = 24
 """Sets of weights tried for the limits."""
-FIRST_ROUNDS = 6
+DEAREST = 200.0
+"""Most price of a limit, as a multiple of the least aim."""
+STEEPER = (1.01, 1.02, 1.04, 1.07, 1.12, 1.2, 1.35, 1.6)
+TRIES = 4
+"""Times that a pole is made better with limits ever tighter, until it keeps those that are judged."""
+IDLE = 4
+"""Rounds in a row that better nothing, after which weights are good enough."""
+NEAR = 1e-4
+"""[-] to which the best weights are sought."""
+FIRST_ROUNDS = 8
 """Of these, before it is asked whether the limits exclude each other."""
 Report = Callable[[Progress], None]
 Stop = Callable[[], bool]
@@ -39,6 +51,28 @@ class Problem:
     spans: Spans
     chain: Chain
     sections: int
+    further: tuple[Limit, ...] = ()
+
+    @property
+    def figures(self) -> tuple[str, ...]:
+        """Names of all figures, the further ones last."""
+        return (*FIGURES, *(f.name for f in self.further))
+
+    def weight(self, name: str, size: float = 1.0) -> FloatArray:
+        """(n_figure,) all weight on one figure."""
+        weight = np.zeros(len(self.figures))
+        weight[self.figures.index(name)] = size
+        return weight
+
+    def beside(self, likes: tuple[FoundPole, ...]) -> "Problem":
+        """The same with its further limits set by reference poles."""
+        stiff = float(self.chain.walls[:, 0].max())
+        last = np.repeat(self.chain.is_last, np.diff(self.chain.first))
+        stiffest = np.full(self.sections, stiff)
+        stiffest[-1] = float(self.chain.walls[last, 0].max())
+        room = Range(stiffest, float(self.chain.walls[:, 1].min()))
+        limits, rows = further_of(self.brief, self.shop.build, self.spans, room, likes)
+        return replace(self, spans=self.spans._replace(more=packed(rows)), further=limits)
 
     @property
     def limits(self) -> dict[str, float]:
@@ -48,13 +82,14 @@ class Problem:
             limits["carry"] = max(limits["carry"] - self.shop.build.fitting * self.brief.reach, 1e-9)
         if np.isfinite(flex := most_flex(self.brief)):
             limits["flex"] = min(limits.get("flex", np.inf), flex)
-        return limits
+        return {**limits, **{f.name: f.limit for f in self.further}}
 
     @property
     def wide(self) -> dict[str, float]:
         """Limits widened by what the kept walls may be worse than those they stand for."""
         slack = 1.0 + self.links.slack
-        return {n: v * (slack**2 if n == "droop" else slack) if v > 0.0 else v for n, v in self.limits.items()}
+        wide = {n: v * (slack**2 if n == "droop" else slack) if v > 0.0 else v for n, v in self.limits.items()}
+        return {**wide, **{f.name: f.limit + f.widen * self.links.slack * (1.0 + slack) / 2.0 for f in self.further}}
 
     def value(self) -> FloatArray:
         """Room for the table of what is still to come."""
@@ -63,7 +98,7 @@ class Problem:
     def trail(self) -> Trail:
         """A branch that has not begun: the tip fitting alone."""
         n = self.sections + 1
-        trail = Trail(np.zeros((n, 5)), np.zeros((n, 2)), np.ones(n))
+        trail = Trail(np.zeros((n, len(self.figures))), np.zeros((n, 2)), np.ones(n))
         trail.figures[0, FIGURES.index("mass")] = self.chain.fitting
         return trail
 
@@ -71,7 +106,7 @@ class Problem:
         """The pole of a path (n_section, 2) of nodes and walls."""
         nodes = [self.links.links[int(p)] for p in path[:, 0]]
         rows = [int(w - self.chain.first[p]) for p, w in path]
-        values = dict(zip(FIGURES, (float(f) for f in figures), strict=True))
+        values = dict(zip(FIGURES, (float(f) for f in figures[:len(FIGURES)]), strict=True))
         values["carry"] += self.shop.build.fitting * self.brief.reach
         return FoundPole(self.brief, self.shop, tuple(n.inner for n in nodes),
                          tuple(n.recipes[r] for n, r in zip(nodes, rows, strict=True)), **values,
@@ -86,15 +121,22 @@ class Problem:
         play = self.brief.reach * float(np.sum(tilt[:-1, 0] - tilt[:-1, 1]))
         return miss_of(self.found(path, figures), slack=self.links.slack, play=play)
 
-    def meets(self, figures: FloatArray) -> bool:
-        """Whether figures (5,) keep to the brief."""
-        low, high = self.window()
+    def meets(self, figures: FloatArray, window: FloatArray | None = None) -> bool:
+        """Whether figures (n_figure,) keep to the brief, or to another window (2, n_figure)."""
+        low, high = self.window() if window is None else window
         return bool(np.all(figures >= low) and np.all(figures <= high))
+
+    def wide_window(self) -> FloatArray:
+        """(2, n_figure) the same with the further figures as far as any pole may have them that keeps its limits."""
+        low, high = self.window()
+        high[len(FIGURES):] = [self.wide[f.name] for f in self.further]
+        low[len(FIGURES):] *= 1.0 - 4.0 * EASE
+        return np.array([low, high])
 
     def window(self) -> tuple[FloatArray, FloatArray]:
         """Least and most of each figure that a pole must keep to."""
-        high = np.array([self.limits.get(n, np.inf) for n in FIGURES])
-        low = np.full(5, -np.inf)
+        high = np.array([*(self.limits.get(n, np.inf) for n in FIGURES), *(f.high for f in self.further)])
+        low = np.array([*(-np.inf for _ in FIGURES), *(f.low for f in self.further)])
         if self.brief.flex_wanted is not None:
             low[FIGURES.index("flex")] = self.brief.flex_wanted * (1.0 - self.brief.flex_within)
         return low, high
@@ -116,7 +158,7 @@ class Cut:
 
 def limit_sum(problem: Problem, weight: FloatArray, *, is_aim: bool) -> float:
     """Sum of weight x limit over the limits, but for the aim's own."""
-    return float(sum(weight[FIGURES.index(n)] * v for n, v in problem.wide.items()
+    return float(sum(weight[problem.figures.index(n)] * v for n, v in problem.wide.items()
                      if not (is_aim and n == problem.brief.aim)))
 
 
@@ -131,13 +173,6 @@ def cut_of(problem: Problem, weight: FloatArray, *, is_aim: bool) -> Cut | None:
     return Cut(weight, is_aim, value, least - limit_sum(problem, weight, is_aim=is_aim), trail.figures[-1].copy(), path)
 
 
-def unit_weight(name: str, size: float = 1.0) -> FloatArray:
-    """(5,) all weight on one figure."""
-    weight = np.zeros(5)
-    weight[FIGURES.index(name)] = size
-    return weight
-
-
 @dataclass(slots=True)
 class Hunt:
     """The best pole so far over all numbers of sections, and what was proved."""
@@ -145,10 +180,14 @@ class Hunt:
     best: FoundPole | None = None
     value: float = np.inf
 
-    def offer(self, problem: Problem, figures: FloatArray, path: IntArray) -> Miss | None:
-        """Keep a pole that meets the brief and is better; otherwise the limit of whole poles that it misses, if any."""
+    def offer(self, problem: Problem, figures: FloatArray, path: IntArray, window: FloatArray | None = None) \
+            -> Miss | None:
+        """Keep a pole that meets the brief and is better; otherwise the limit of whole poles that it misses, if any.
+
+        window (2, n_figure) : least and most of each figure, in place of the problem's own.
+        """
         value = float(figures[FIGURES.index(problem.brief.aim)])
-        if not (value < self.value and problem.meets(figures)):
+        if not (value < self.value and problem.meets(figures, window)):
             return None
         missed = problem.miss(figures, path)
         if missed is None:
@@ -158,34 +197,103 @@ class Hunt:
 
 def priced_cuts(problem: Problem, known: list[Cut], hunt: Hunt, say: Report, stop: Stop, *,
                 rounds: int = ROUNDS) -> list[Cut]:
-    """Cuts with weights found by rising along the shortfalls (subgradients), the best bound first; `known` ones, the
-    first with all weight on the aim, are among them.
+    """Cuts with weights that bound the aim ever better, the best bound first; `known` ones, the first with all weight
+    on the aim, are among them.
+
+    The bound is concave in the weights, and every pole seen gives a plane above it; the next weights lie half-way from
+    the best ones to the summit of these planes.
     """
     aim, limits = problem.brief.aim, {n: v for n, v in problem.wide.items() if n != problem.brief.aim}
-    at = FIGURES.index(aim)
-    scale, names = known[0].figures[at], list(limits)
-    price, cuts, step = np.zeros(len(names)), list(known), 1.0
-    for _ in range(rounds if names else 0):
+    at = problem.figures.index(aim)
+    size, names = known[0].figures[at], list(limits)
+    places = [problem.figures.index(n) for n in names]
+    over = np.array([c.figures[places] for c in known]) / np.array([*limits.values()]) - 1.0
+    planes = np.column_stack([np.array([c.figures[at] for c in known]) / size, over])
+    cuts = [c for c in known if c.is_aim]
+    top = max(cuts, key=lambda c: c.bound)
+    best = top.weight[places] * np.array([*limits.values()]) / size
+    idle = 0
+    for turn in range(rounds if names else 0):
         if stop():
             break
-        weight = unit_weight(aim)
+        price, height = _summit(planes)
+        if height * size <= top.bound * (1.0 + NEAR):
+            break
+        price = price if turn == 0 and len(cuts) == 1 else (price + best) / 2.0
+        weight = problem.weight(aim)
         for n, p in zip(names, price, strict=True):
-            weight[FIGURES.index(n)] += p * scale / limits[n]
+            weight[problem.figures.index(n)] += p * size / limits[n]
         cut = cut_of(problem, weight, is_aim=True)
         if cut is None:
             break
         hunt.offer(problem, cut.figures, cut.path)
-        if cut.bound <= max(c.bound for c in cuts):
-            step *= 0.7
+        idle = 0 if cut.bound > top.bound * (1.0 + NEAR) else idle + 1
+        if cut.bound > top.bound:
+            best, top = price, cut
         cuts.append(cut)
-        say(Progress("prices of the limits", hunt.value, max(c.bound for c in cuts)))
-        short = np.array([cut.figures[FIGURES.index(n)] / limits[n] - 1.0 for n in names])
-        size = float(np.sum(np.where((price > 0.0) | (short > 0.0), short, 0.0) ** 2))
-        target = min(hunt.value, 1.5 * max(scale, *(c.bound for c in cuts)))
-        if size < 1e-12 or target - cut.bound <= 1e-6 * target:
+        if idle == IDLE:
             break
-        price = np.maximum(price + step * (target - cut.bound) / scale / size * short, 0.0)
+        say(Progress("prices of the limits", hunt.value, top.bound))
+        short = cut.figures[places] / np.array([*limits.values()]) - 1.0
+        planes = np.vstack([planes, [cut.figures[at] / size, *short]])
     return sorted(cuts, key=lambda c: -c.bound)
+
+
+def steeper_cuts(problem: Problem, cut: Cut, hunt: Hunt, say: Report, stop: Stop) -> list[Cut]:
+    """Cuts with dearer limits than those of a good one: their poles keep the limits sooner, and are offered."""
+    out, aim = [], problem.figures.index(problem.brief.aim)
+    for times in STEEPER:
+        if stop():
+            break
+        weight = cut.weight * times
+        weight[aim] = cut.weight[aim]
+        other = cut_of(problem, weight, is_aim=True)
+        if other is not None:
+            hunt.offer(problem, other.figures, other.path)
+            out.append(other)
+        say(Progress("poles to begin with", hunt.value, cut.bound))
+    return out
+
+
+def _summit(planes: FloatArray) -> tuple[FloatArray, float]:
+    """Prices (n_limit,), 0 to DEAREST, at which the least of planes (n, 1 + n_limit), value at no price and slopes, is
+    highest, and that height.
+    """
+    n = planes.shape[1] - 1
+    found = linprog(np.array([-1.0, *np.zeros(n)]), A_ub=np.column_stack([np.ones(len(planes)), -planes[:, 1:]]),
+                    b_ub=planes[:, 0], bounds=[(None, None), *[(0.0, DEAREST)] * n], method="highs")
+    summit = np.asarray(found.x, float)
+    return summit[1:], float(summit[0])
+
+
+def row_of(problem: Problem, missed: Miss, figures: FloatArray) -> int | None:
+    """Place of the further figure that a missed limit stands in; of several for the swing the nearest to its most."""
+    near = [(figures[at] / f.high, at) for at, f in enumerate(problem.further, len(FIGURES))
+            if f.name == missed.figure or (missed.figure == "swing" and f.name.startswith("swing"))]
+    return max(near)[1] if near else None
+
+
+def polished(problem: Problem, cuts: list[Cut], hunt: Hunt, window: FloatArray, stop: Stop) -> list[FoundPole]:
+    """Better poles for the hunt, by changing two walls at a time of those that the cuts gave; those that missed a limit
+    of whole poles, though they keep it in the search's own sums.
+    """
+    window = window.copy()
+    out: list[FoundPole] = []
+    for cut in cuts:
+        for _ in range(TRIES):
+            if stop():
+                return out
+            path, trail = cut.path.copy(), problem.trail()
+            merit = polish(problem.spans, problem.chain, FIGURES.index(problem.brief.aim), window, path, trail)
+            missed = hunt.offer(problem, trail.figures[-1], path) if merit < hunt.value else None
+            if missed is None or not missed.by > 0.0:
+                break
+            out.append(problem.found(path, trail.figures[-1]))
+            at = row_of(problem, missed, trail.figures[-1])
+            if at is None:
+                break
+            window[1, at] = float(trail.figures[-1][at]) - 1.5 * missed.by * abs(window[1, at])
+    return out
 
 
 def conflict_cut(problem: Problem, say: Report) -> Cut | None:
@@ -194,7 +302,8 @@ def conflict_cut(problem: Problem, say: Report) -> Cut | None:
     price = np.full(len(names), 1.0 / max(len(names), 1))
     best: Cut | None = None
     for turn in range(ROUNDS if names else 0):
-        weight = sum((unit_weight(n, p / limits[n]) for n, p in zip(names, price, strict=True)), np.zeros(5))
+        weight = sum((problem.weight(n, p / limits[n]) for n, p in zip(names, price, strict=True)),
+                     np.zeros(len(problem.figures)))
         cut = cut_of(problem, weight, is_aim=False)
         if cut is None:
             return best
@@ -203,7 +312,7 @@ def conflict_cut(problem: Problem, say: Report) -> Cut | None:
         say(Progress("whether the limits can be met together", np.inf, 0.0))
         if best.bound > 1e-6:
             return best
-        short = np.array([cut.figures[FIGURES.index(n)] / limits[n] - 1.0 for n in names])
+        short = np.array([cut.figures[problem.figures.index(n)] / limits[n] - 1.0 for n in names])
         price = np.maximum(price + 2.0 / (turn + 2.0) * short / max(np.abs(short).max(), 1e-12), 0.0)
         price /= max(price.sum(), 1e-12)
     return best

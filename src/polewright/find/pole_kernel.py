@@ -10,7 +10,7 @@ from polewright.find.compiled import compiled, compiled_inside
 from polewright.find.shelf import IntArray
 from polewright.find.span import Spans
 
-__all__ = ["BINS", "FIGURES", "Chain", "Stack", "Trail", "backward", "branch", "forward"]
+__all__ = ["BINS", "FIGURES", "Chain", "Stack", "Trail", "backward", "branch", "forward", "go"]
 
 FIGURES = ("droop", "flex", "mass", "cost", "carry")
 BINS = 8
@@ -39,8 +39,8 @@ class Chain(NamedTuple):
 
 
 class Trail(NamedTuple):
-    """State of a branch, section by section: figures so far (n + 1, 5), moment about the pole's butt and mass ahead
-    (n + 1, 2), EI of the section before (n + 1,).
+    """State of a branch, section by section: figures so far (n + 1, 5 + n_further), moment about the pole's butt and
+    mass ahead (n + 1, 2), EI of the section before (n + 1,).
     """
 
     figures: FloatArray
@@ -51,7 +51,9 @@ class Trail(NamedTuple):
 @compiled_inside
 def _step(spans: Spans, chain: Chain, k: int, moment: float, mass: float, before: float, wall: FloatArray,
           lever: float, least: bool, out: FloatArray) -> None:
-    """What section k adds to droop, flex, mass and cost, and what then lies ahead of the next: out (6,)."""
+    """What section k adds to droop, flex, mass and cost, what then lies ahead of the next, and what it adds to the
+    further figures: out (6 + n_further,).
+    """
     stiff, own = wall[0], wall[1]
     clamp = chain.clamp if k > 0 else 0.0
     mass += clamp
@@ -72,6 +74,32 @@ def _step(spans: Spans, chain: Chain, k: int, moment: float, mass: float, before
     out[2], out[3] = own * spans.length + clamp, wall[2] * (spans.length + chain.flag_extra)
     out[4] = moment + own * spans.length * (spans.butt[k] + spans.length / 2.0)
     out[5] = mass + own * spans.length
+
+
+@compiled_inside
+def _step_more(rows: FloatArray, give: float, is_inside: bool, moment: float, mass: float, before: float,
+               wall: FloatArray, least: bool, out: FloatArray) -> None:
+    """What a section adds to the further figures (rows as `packed`); its clamp counts in the moment and mass ahead."""
+    stiff, own = wall[0], wall[1]
+    for x in range(out.size - 6):
+        row = rows[x]
+        total = row[15] - row[14] / own + row[12] * (wall[4] if least else wall[3])
+        total += (row[4] * moment + row[5] * mass + row[6] * own + row[7]) / (row[13] + stiff)
+        total += give * (row[8] * moment + row[9] * mass + row[10] * own + row[11])
+        if is_inside:
+            total += (row[0] * moment + row[1] * mass + row[2] * own + row[3]) / (row[13] + before + stiff)
+        out[6 + x] = total
+
+
+@compiled_inside
+def _step_all(spans: Spans, chain: Chain, k: int, moment: float, mass: float, before: float, wall: FloatArray,
+              lever: float, least: bool, out: FloatArray) -> None:
+    """The same with the further figures in out[6:]."""
+    _step(spans, chain, k, moment, mass, before, wall, lever, least, out)
+    if out.size > 6:
+        clamp = chain.clamp if k > 0 else 0.0
+        _step_more(spans.more[k], chain.give, k > 0, moment + clamp * spans.mouth[k], mass + clamp, before, wall, least,
+                   out)
 
 
 @compiled_inside
@@ -99,17 +127,67 @@ def _weighed(out: FloatArray, weight: FloatArray) -> float:
 
 
 @compiled_inside
+def _weighed_all(out: FloatArray, weight: FloatArray) -> float:
+    total = _weighed(out, weight)
+    for x in range(6, out.size):
+        total += weight[x - 1] * out[x]
+    return total
+
+
+@compiled_inside
+def _folded(spans: Spans, chain: Chain, weight: FloatArray, k: int, row: FloatArray, fixed: FloatArray) -> None:
+    """All figures of section k by their weights as one row (as `packed`), and of every wall what depends on nothing
+    else; row[16] further figures are left out, because other tubes lie round that section.
+    """
+    row[:] = 0.0
+    for region in range(2):
+        at = 4 * region
+        row[at] = weight[_DROOP] * spans.by_moment[k, region]
+        row[at + 1] = weight[_DROOP] * spans.by_mass[k, region]
+        row[at + 2] = weight[_DROOP] * spans.by_own[k, region]
+        row[at + 3] = weight[_DROOP] * spans.by_tip[k, region] + weight[_FLEX] * spans.by_pull[k, region]
+    for c in range(4):
+        row[8 + c] = weight[_DROOP] * spans.joint[k, c]
+    row[11] += weight[_FLEX] * spans.joint[k, 4]
+    row[12] = weight[_DROOP] * _lever(spans, k)
+    row[15] = weight[_MASS] * (chain.clamp if k > 0 else 0.0)
+    for x in range(spans.more.shape[1]):
+        if spans.more[k, x, 13] > 0.0:
+            row[16] += 1.0
+        else:
+            for c in range(16):
+                row[c] += weight[5 + x] * spans.more[k, x, c]
+    long, flag = weight[_MASS] * spans.length, weight[_COST] * (spans.length + chain.flag_extra)
+    for w in range(chain.walls.shape[0]):
+        own = chain.walls[w, 1]
+        fixed[w] = (long * own + flag * chain.walls[w, 2] + row[12] * chain.walls[w, 4] - row[14] / own
+                    + chain.give * row[10] * own)
+
+
+@compiled_inside
 def _best_after(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray, node: int, k: int, moment: float,
-                mass: float, before: float, out: FloatArray) -> float:
-    """Least weighted sum of section k and all that follows it, on a part-built pole that ends in a node."""
+                mass: float, before: float, row: FloatArray, fixed: FloatArray, out: FloatArray) -> float:
+    """Least weighted sum of section k > 0 and all that follows it, on a part-built pole that ends in a node."""
     best = np.inf
-    for row in range(chain.link[node], chain.link[node + 1]):
-        after = chain.follow[row]
+    arm = spans.length * (spans.butt[k] + spans.length / 2.0)
+    mass += chain.clamp
+    moment += chain.clamp * spans.mouth[k]
+    shared, alone = row[0] * moment + row[1] * mass + row[3], row[4] * moment + row[5] * mass + row[7]
+    always = chain.give * (row[8] * moment + row[9] * mass + row[11]) + row[15]
+    for at in range(chain.link[node], chain.link[node + 1]):
+        after = chain.follow[at]
         for w in range(chain.first[after], chain.first[after + 1]):
             if value[after, chain.bin[w], 0, 0] < np.inf:
-                _step(spans, chain, k, moment, mass, before, chain.walls[w], _lever(spans, k), True, out)
-                best = min(best, _weighed(out, weight)
-                           + _rest(value[after, chain.bin[w]], chain, spans, k, out[4], out[5]))
+                stiff, own = chain.walls[w, 0], chain.walls[w, 1]
+                total = (always + fixed[w] + (shared + row[2] * own) / (before + stiff)
+                         + (alone + row[6] * own) / stiff)
+                if row[16] > 0.0:
+                    _step_more(spans.more[k], chain.give, True, moment, mass, before, chain.walls[w], True, out)
+                    for x in range(out.size - 6):
+                        if spans.more[k, x, 13] > 0.0:
+                            total += weight[5 + x] * out[6 + x]
+                best = min(best, total + _rest(value[after, chain.bin[w]], chain, spans, k, moment + own * arm,
+                                               mass + own * spans.length))
     return best
 
 
@@ -117,10 +195,12 @@ def _best_after(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArra
 def backward(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray) -> float:
     """Fill value (n_section, n_node, BINS, n, m) from the butt to the tip and return the least weighted sum of all."""
     sections, nodes, _, n, m = value.shape
-    out = np.empty(6)
+    out, row, fixed = np.empty(weight.size + 1), np.empty(17), np.empty(chain.walls.shape[0])
     value[:] = np.inf
     for k in range(sections - 1, -1, -1):
         low, high, light, heavy = chain.grid[k]
+        if k < sections - 1:
+            _folded(spans, chain, weight, k + 1, row, fixed)
         for node in range(nodes):
             if chain.is_last[node] != (k == sections - 1):
                 continue
@@ -135,30 +215,33 @@ def backward(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray) 
                             value[k, node, b, i, j] = weight[_CARRY] * moment
                         else:
                             value[k, node, b, i, j] = _best_after(spans, chain, weight, value[k + 1], node, k + 1,
-                                                                  moment, mass, chain.stiffest[node, b], out)
+                                                                  moment, mass, chain.stiffest[node, b], row, fixed,
+                                                                  out)
     return _from_tip(spans, chain, weight, value)
 
 
 @compiled_inside
 def _from_tip(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray) -> float:
-    best, out = np.inf, np.empty(6)
+    best, out = np.inf, np.empty(weight.size + 1)
     for node in range(chain.is_last.size):
         for w in range(chain.first[node], chain.first[node + 1]):
             if value[0, node, chain.bin[w], 0, 0] < np.inf:
-                _step(spans, chain, 0, 0.0, 0.0, 1.0, chain.walls[w], _lever(spans, 0), True, out)
-                best = min(best, _weighed(out, weight)
+                _step_all(spans, chain, 0, 0.0, 0.0, 1.0, chain.walls[w], _lever(spans, 0), True, out)
+                best = min(best, _weighed_all(out, weight)
                            + _rest(value[0, node, chain.bin[w]], chain, spans, 0, out[4], out[5]))
     return best
 
 
 @compiled_inside
-def _go(spans: Spans, chain: Chain, trail: Trail, k: int, w: int, out: FloatArray) -> None:
+def go(spans: Spans, chain: Chain, trail: Trail, k: int, w: int, out: FloatArray) -> None:
     """Extend a trail by section k with wall w."""
-    _step(spans, chain, k, trail.ahead[k, 0], trail.ahead[k, 1], trail.stiff[k], chain.walls[w], _lever(spans, k),
+    _step_all(spans, chain, k, trail.ahead[k, 0], trail.ahead[k, 1], trail.stiff[k], chain.walls[w], _lever(spans, k),
           False, out)
     for f in range(4):
         trail.figures[k + 1, f] = trail.figures[k, f] + out[f]
     trail.figures[k + 1, _CARRY] = out[4]
+    for x in range(6, out.size):
+        trail.figures[k + 1, x - 1] = trail.figures[k, x - 1] + out[x]
     trail.ahead[k + 1, 0], trail.ahead[k + 1, 1] = out[4], out[5]
     trail.stiff[k + 1] = chain.walls[w, 0]
 
@@ -166,7 +249,7 @@ def _go(spans: Spans, chain: Chain, trail: Trail, k: int, w: int, out: FloatArra
 @compiled
 def forward(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray, trail: Trail, path: IntArray) -> bool:
     """Follow the least weighted sum from tip to butt: path (n_section, 2) of node and wall, figures in the trail."""
-    sections, out = value.shape[0], np.empty(6)
+    sections, out = value.shape[0], np.empty(weight.size + 1)
     for k in range(sections):
         best = np.inf
         low, high = (0, chain.is_last.size) if k == 0 else (chain.link[path[k - 1, 0]], chain.link[path[k - 1, 0] + 1])
@@ -175,15 +258,15 @@ def forward(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray, t
             for w in range(chain.first[node], chain.first[node + 1]):
                 if not value[k, node, chain.bin[w], 0, 0] < np.inf:
                     continue
-                _step(spans, chain, k, trail.ahead[k, 0], trail.ahead[k, 1], trail.stiff[k], chain.walls[w],
+                _step_all(spans, chain, k, trail.ahead[k, 0], trail.ahead[k, 1], trail.stiff[k], chain.walls[w],
                       _lever(spans, k), True, out)
-                total = _weighed(out, weight) + _rest(value[k, node, chain.bin[w]], chain, spans, k, out[4], out[5])
+                total = _weighed_all(out, weight) + _rest(value[k, node, chain.bin[w]], chain, spans, k, out[4], out[5])
                 if total < best:
                     best = total
                     path[k, 0], path[k, 1] = node, w
         if not best < np.inf:
             return False
-        _go(spans, chain, trail, k, path[k, 1], out)
+        go(spans, chain, trail, k, path[k, 1], out)
     return True
 
 
@@ -192,7 +275,8 @@ class Stack(NamedTuple):
 
     depth (1,), -1 when done; children of each level: wall and node (n, room, 2), order by bound; many, next (n,);
     tally (2,) poles evaluated and excluded; best (1,) value of the aim; least (1,) least bound excluded; path of the
-    best (n, 2); figures of the best (5,); leaf (1,) bound of a whole pole that waits to be judged, inf when none does.
+    best (n, 2); figures of the best (5 + n_further,); leaf (1,) bound of a whole pole that waits to be judged, inf
+    when none does.
     """
 
     depth: IntArray
@@ -204,7 +288,7 @@ class Stack(NamedTuple):
     best: FloatArray     # (1,)
     least: FloatArray    # (1,)
     path: IntArray       # (n_section, 2)
-    figures: FloatArray  # (5,)
+    figures: FloatArray  # (5 + n_further,)
     leaf: FloatArray     # (1,)
     trail: Trail
 
@@ -217,13 +301,14 @@ def _bound_of(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray
     Each row of weights gives: aim weight x aim + sum of weight x (figure - limit) >= the sum found; with no weight on
     the aim a positive sum shows that the limits cannot all be met.
     """
-    _step(spans, chain, k, trail.ahead[k, 0], trail.ahead[k, 1], trail.stiff[k], chain.walls[w], _lever(spans, k), True,
-          out)
+    _step_all(spans, chain, k, trail.ahead[k, 0], trail.ahead[k, 1], trail.stiff[k], chain.walls[w], _lever(spans, k),
+              True, out)
     worst = -np.inf
     for v in range(weights.shape[0]):
-        total = _weighed(out, weights[v]) - fixed[v]
-        for f in range(4):
-            total += weights[v, f] * trail.figures[k, f]
+        total = _weighed_all(out, weights[v]) - fixed[v]
+        for f in range(weights.shape[1]):
+            if f != _CARRY:
+                total += weights[v, f] * trail.figures[k, f]
         total += _rest(values[v, k, node, chain.bin[w]], chain, spans, k, out[4], out[5])
         if fixed[weights.shape[0] + v] > 0.0:
             worst = max(worst, total / fixed[weights.shape[0] + v])
@@ -236,7 +321,7 @@ def _bound_of(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray
 def _look(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, values: FloatArray, tolerance: float,
           ways: IntArray, stack: Stack, k: int) -> int:
     """Bound every wall that may come next at level k and keep those worth it, the best bound first; how many looks."""
-    many, looks, out = 0, 0, np.empty(6)
+    many, looks, out = 0, 0, np.empty(weights.shape[1] + 1)
     low, high = 0, chain.is_last.size
     if k > 0:
         parent = stack.children[k - 1, stack.next[k - 1] - 1, 0]
@@ -277,7 +362,7 @@ def _weigh_whole(spans: Spans, chain: Chain, stack: Stack, aim: int, limits: Flo
         own -= _lever(spans, level) * (wall[3] - wall[4])
     bound = max(bound, own)
     meets = True
-    for f in range(5):
+    for f in range(figures.size):
         meets = meets and limits[0, f] <= figures[f] and figures[f] <= limits[1, f]
     better = meets and figures[aim] < stack.best[0]
     if better and ask:
@@ -298,10 +383,11 @@ def branch(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, v
     """Branch and bound from where the stack stands, for at most `budget` looks at walls; true when nothing is left.
     With `ask` it halts at every whole pole that would be the best, to be judged.
 
-    weights (n, 5) with `fixed` (2 n): sum of weight x limit, then the weight left for the aim; ways (n_section, n_node)
-    poles that complete a node, that section's own wall chosen; limits (2, 5) least and most of each figure.
+    weights (n, 5 + n_further) with `fixed` (2 n): sum of weight x limit, then the weight left for the aim; ways
+    (n_section, n_node) poles that complete a node, that section's own wall chosen; limits (2, 5 + n_further) least and
+    most of each figure.
     """
-    sections, out = ways.shape[0], np.empty(6)
+    sections, out = ways.shape[0], np.empty(weights.shape[1] + 1)
     while stack.depth[0] >= 0 and budget > 0:
         k = stack.depth[0]
         if stack.many[k] < 0:
@@ -317,7 +403,7 @@ def branch(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, v
             stack.tally[1] += ways[k, node]
             stack.least[0] = min(stack.least[0], stack.bound[k, at])
             continue
-        _go(spans, chain, stack.trail, k, w, out)
+        go(spans, chain, stack.trail, k, w, out)
         if k < sections - 1:
             stack.depth[0] += 1
         else:

@@ -30,10 +30,12 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 
+from polewright.arrays import FloatArray
 from polewright.find.brief import Brief, Shop
 from polewright.find.certificate import Certificate, Ledger
 from polewright.find.chain import Links, brief_base, links_of, ways_of
 from polewright.find.found import FoundPole, Progress
+from polewright.find.judged import Miss
 from polewright.find.pole_bound import (
     FIRST_ROUNDS,
     Cut,
@@ -44,30 +46,44 @@ from polewright.find.pole_bound import (
     conflict_cut,
     cut_of,
     limit_sum,
+    polished,
     priced_cuts,
     problems_of,
     refuse_empty,
-    unit_weight,
+    row_of,
+    steeper_cuts,
 )
 from polewright.find.pole_kernel import FIGURES, Stack, branch
 from polewright.find.shelf import IntArray
 
-__all__ = ["PoleSearch", "SearchState", "best_pole"]
+__all__ = ["Part", "PoleSearch", "SearchState", "best_pole"]
 
 MODEL = ("level pole, small deflections, walls added in overlaps, joints as springs and free tilts; "
          "shear and the weight between the supports left out")
+START, STARTS = 1.004, 3
+"""A best pole so far that may be worse than its bound by more is looked for from so many poles."""
+JUDGED = 400
+"""Poles turned down by limits of whole poles, after which those near a limit are no longer judged."""
+SETTINGS = 6
+"""Times that the further limits are set by a pole, at most."""
+MOST_LIKES = 4
+"""Poles that set them at a time."""
+SETTLED = 1e-3
+"""[-] by which the bound moves no more once they are set well."""
 _SLICE = 3_000_000
 
 
 @dataclass(slots=True)
-class _Part:
-    """Branch and bound for one number of sections."""
+class Part:
+    """Branch and bound for one number of sections; `likes` set its further limits."""
 
     problem: Problem
     cuts: list[Cut]
     stack: Stack
     ways: IntArray
     in_all: int
+    window: FloatArray
+    likes: tuple[FoundPole, ...] = ()
     done: bool = False
     turned_down: dict[str, int] = field(default_factory=dict)
 
@@ -83,7 +99,7 @@ class SearchState:
     """Where a stopped search stands; it may be kept, pickled and gone on with."""
 
     hunt: Hunt
-    parts: tuple[_Part, ...]
+    parts: tuple[Part, ...]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -111,7 +127,8 @@ def _stack(problem: Problem) -> Stack:
     n, room = problem.sections, len(problem.chain.walls)
     return Stack(np.zeros(1, np.int64), np.zeros((n, room, 2), np.int64), np.zeros((n, room)),
                  np.full(n, -1, np.int64), np.zeros(n, np.int64), np.zeros(2, np.int64), np.full(1, np.inf),
-                 np.full(1, np.inf), np.zeros((n, 2), np.int64), np.zeros(5), np.full(1, np.inf), problem.trail())
+                 np.full(1, np.inf), np.zeros((n, 2), np.int64), np.zeros(len(problem.figures)), np.full(1, np.inf),
+                 problem.trail())
 
 
 def _miss(problem: Problem, alone: Cut) -> float:
@@ -120,31 +137,72 @@ def _miss(problem: Problem, alone: Cut) -> float:
     return alone.bound + limit_sum(problem, alone.weight, is_aim=alone.is_aim) - aimless
 
 
-def _begin(problem: Problem, hunt: Hunt, say: Report, stop: Stop) -> _Part | None:
+def _set_beside(problem: Problem, hunt: Hunt, say: Report, stop: Stop) -> tuple[Problem, tuple[FoundPole, ...]]:
+    """The problem with the further limits of its brief in its bounds, set by poles ever nearer to the best one, and the
+    poles that set them.
+    """
+    before = 0.0
+    likes: tuple[FoundPole, ...] = ()
+    for _ in range(SETTINGS if problem.brief.asks_more else 0):
+        alone = _alone(problem)
+        if problem.brief.aim not in alone or stop():
+            break
+        cuts = priced_cuts(problem, list(alone.values()), hunt, say, stop, rounds=FIRST_ROUNDS)
+        missed: list[FoundPole] = []
+        if likes:
+            missed = polished(problem, _unlike(cuts)[:1], hunt, np.array(problem.window()), stop)[:1]
+        if not missed and abs(cuts[0].bound - before) <= SETTLED * abs(before):
+            break
+        before = cuts[0].bound
+        likes = (*likes, *(missed or [problem.found(cuts[0].path, cuts[0].figures)]))[-MOST_LIKES:]
+        problem = problem.beside(likes)
+    return problem, likes
+
+
+def _unlike(cuts: list[Cut]) -> list[Cut]:
+    """Cuts whose poles differ."""
+    kept: dict[bytes, Cut] = {}
+    for cut in cuts:
+        kept.setdefault(cut.path.tobytes(), cut)
+    return list(kept.values())
+
+
+def _alone(problem: Problem) -> dict[str, Cut]:
+    """The least of the aim and of every figure with a limit, each alone; the aim first."""
+    return {n: c for n in (problem.brief.aim, *problem.limits)
+            if (c := cut_of(problem, problem.weight(n), is_aim=n == problem.brief.aim)) is not None}
+
+
+def _begin(problem: Problem, hunt: Hunt, say: Report, stop: Stop) -> Part | None:
     """Bounds of one number of sections; None where no chain of bars fits together."""
-    ways, total = ways_of(problem.chain, problem.sections)
+    ways, total = ways_of(problem.chain, problem.sections, problem.links)
     if total == 0:
         return None
-    part = _Part(problem, [], _stack(problem), ways, total)
-    alone = {n: c for n in (problem.brief.aim, *problem.limits)
-             if (c := cut_of(problem, unit_weight(n), is_aim=n == problem.brief.aim)) is not None}
+    problem, likes = _set_beside(problem, hunt, say, stop)
+    part = Part(problem, [], _stack(problem), ways, total, problem.wide_window(), likes)
+    alone = _alone(problem)
     for cut in alone.values():
         hunt.offer(problem, cut.figures, cut.path)
     lone = [replace(alone[n], is_aim=False, bound=_miss(problem, alone[n])) for n in problem.limits]
-    aim = alone[problem.brief.aim]
-    cuts = [aim]
+    cuts = list(alone.values())
     conflict = next((c for c in lone if c.bound > 0.0), None)
     if conflict is None:
         cuts = priced_cuts(problem, cuts, hunt, say, stop, rounds=FIRST_ROUNDS)
         if hunt.best is None and problem.limits:
             conflict = conflict_cut(problem, say)
         if conflict is None or conflict.bound <= 0.0:
-            cuts = priced_cuts(problem, [aim, *(c for c in cuts if c is not aim)], hunt, say, stop)
-    part.cuts = [*cuts[:3], *lone, *([conflict] if conflict is not None else [])]
+            cuts = priced_cuts(problem, [*lone, *cuts], hunt, say, stop)
+            if hunt.value > cuts[0].bound * START:
+                steep = steeper_cuts(problem, cuts[0], hunt, say, stop)
+                near = [c for c in steep if problem.meets(c.figures)][:1]
+                polished(problem, _unlike([*near, *cuts])[:STARTS], hunt, np.array(problem.window()), stop)
+                # where a beginning strains a limit, dearer limits bound it better than the best ones of all
+                cuts = [cuts[0], *steep[2::2], *_unlike(cuts)[1:3]]
+    part.cuts = [*_unlike(cuts)[:1], *cuts[1:6], *lone, *([conflict] if conflict is not None else [])]
     return part
 
 
-def _search(part: _Part, hunt: Hunt, tolerance: float, say: Report, stop: Stop) -> None:
+def _search(part: Part, hunt: Hunt, tolerance: float, say: Report, stop: Stop) -> None:
     """Branch and bound until nothing is left or it is to stop."""
     problem, stack = part.problem, part.stack
     fixed = [limit_sum(problem, c.weight, is_aim=c.is_aim) for c in part.cuts] + [float(c.is_aim) for c in part.cuts]
@@ -153,7 +211,7 @@ def _search(part: _Part, hunt: Hunt, tolerance: float, say: Report, stop: Stop) 
     while not part.done and not stop():
         stack.best[0] = min(stack.best[0], hunt.value)
         part.done = branch(problem.spans, problem.chain, weights, np.array(fixed), values,
-                           FIGURES.index(problem.brief.aim), np.array(problem.window()), 1.0 + tolerance, part.ways,
+                           FIGURES.index(problem.brief.aim), part.window, 1.0 + tolerance, part.ways,
                            stack, _SLICE, problem.brief.asks_more)
         if np.isfinite(stack.leaf[0]):
             _judge(part, hunt)
@@ -162,15 +220,26 @@ def _search(part: _Part, hunt: Hunt, tolerance: float, say: Report, stop: Stop) 
         say(Progress(f"{problem.sections} sections", hunt.value, part.bound))
 
 
-def _judge(part: _Part, hunt: Hunt) -> None:
+def _judge(part: Part, hunt: Hunt) -> None:
     """The whole pole that waits: the best so far, or turned down."""
     stack = part.stack
-    missed = hunt.offer(part.problem, stack.figures, stack.path)
+    missed = hunt.offer(part.problem, stack.figures, stack.path, part.window)
     if missed is not None:
         part.turned_down[missed.limit] = part.turned_down.get(missed.limit, 0) + 1
+        if sum(part.turned_down.values()) >= JUDGED:
+            _narrow(part, missed)
     if missed is None or not missed.is_sure:
         stack.least[0] = min(stack.least[0], stack.leaf[0])
     stack.leaf[0] = np.inf
+
+
+def _narrow(part: Part, missed: Miss) -> None:
+    """Poles so near a limit in the search's own sums are not worth judging any more; they count with their bounds."""
+    part.window[1] = np.minimum(part.window[1], part.problem.window()[1])
+    at = row_of(part.problem, missed, part.stack.figures) if missed.by > 0.0 else None
+    if at is not None:
+        kept = float(part.stack.figures[at]) - missed.by * part.problem.further[at - len(FIGURES)].high
+        part.window[1, at] = min(part.window[1, at], kept)
 
 
 def best_pole(brief: Brief, shop: Shop, *, tolerance: float = 0.006, digits: int = 5, links: Links | None = None,
@@ -204,7 +273,7 @@ def best_pole(brief: Brief, shop: Shop, *, tolerance: float = 0.006, digits: int
     return _answer(brief, parts, hunt)
 
 
-def _answer(brief: Brief, parts: list[_Part], hunt: Hunt) -> PoleSearch:
+def _answer(brief: Brief, parts: list[Part], hunt: Hunt) -> PoleSearch:
     done = all(p.done for p in parts)
     slack = parts[0].problem.links.slack if parts else 0.0
     bound = min((p.bound for p in parts), default=np.inf) / (1.0 + slack) ** (2 if brief.aim == "droop" else 1)

@@ -14,7 +14,7 @@ from polewright.arrays import FloatArray
 from polewright.errors import DesignError
 from polewright.find.brief import Brief, Build
 
-__all__ = ["GRAVITY", "Spans", "section_length", "spans_of"]
+__all__ = ["GRAVITY", "Further", "Spans", "drawn_of", "none_further", "packed", "section_length", "spans_of"]
 
 GRAVITY = 9.80665
 
@@ -37,6 +37,30 @@ class Spans(NamedTuple):
     butt: FloatArray
     mouth: FloatArray
     length: float
+    more: FloatArray   # (n, n_further, 16), packed from `Further`
+
+
+class Further(NamedTuple):
+    """Figures besides droop, flex, mass and cost that limits are set on; rows, one a figure.
+
+    Of each section and region, over EI: table (row, 4, n, 2) times moment ahead, mass ahead, own [kg/m] and 1; joint
+    (row, n, 4) the same over the joint's stiffness; lever (row, n) of a tilt at its mouth; stiffer (row, n) EI of tubes
+    that lie round it besides; light (row, n) less so much over its own [kg/m]; shift (row, n) a constant.
+    """
+
+    table: FloatArray
+    joint: FloatArray
+    lever: FloatArray
+    stiffer: FloatArray
+    light: FloatArray
+    shift: FloatArray
+
+
+def none_further(sections: int) -> Further:
+    """No further figure."""
+    n = sections
+    return Further(np.zeros((0, 4, n, 2)), np.zeros((0, n, 4)), np.zeros((0, n)), np.zeros((0, n)), np.zeros((0, n)),
+                   np.zeros((0, n)))
 
 
 def section_length(brief: Brief, build: Build, sections: int) -> float:
@@ -70,23 +94,80 @@ def spans_of(brief: Brief, build: Build, sections: int) -> Spans:
         shared = (butt[i - 1], mouth[i]) if i else (0.0, 0.0)
         for region, (low, high) in enumerate((shared, alone)):
             for a, b in ((low, min(high, max(low, build.prop))), (min(high, max(low, build.prop)), high)):
-                table[:, i, region] += _integrals(a, b, build.prop, mouth[i], brief)
+                table[:, i, region] += _integrals(a, b, build.prop, mouth[i], brief.reach, brief.tip_mass)
         if i:
             middle = np.array([(butt[i - 1] + mouth[i]) / 2.0])
             arm, *moments = (float(v[0]) for v in _moments(middle, build.prop, mouth[i], brief.reach))
             lever[i] = arm
             joint[i] = [arm * m * GRAVITY for m in moments[:3]] + [arm * moments[3] * GRAVITY * brief.tip_mass, arm**2]
-    return Spans(table[0], table[1], table[2], table[3], table[4], lever, joint, butt, mouth, length)
+    return Spans(table[0], table[1], table[2], table[3], table[4], lever, joint, butt, mouth, length,
+                 packed(none_further(n)))
 
 
-def _integrals(low: float, high: float, prop: float, mouth: float, brief: Brief) -> FloatArray:
+def _integrals(low: float, high: float, prop: float, mouth: float, reach: float, tip: float) -> FloatArray:
     """(5,) integrals over one region of arm times moment; exact, for the products are of fourth degree at most."""
     if high <= low:
         return np.zeros(5)
     point, weight = np.polynomial.legendre.leggauss(4)
     at = low + (high - low) * (point + 1.0) / 2.0
     weight = weight * (high - low) / 2.0
-    arm, *moments = _moments(at, prop, mouth, brief.reach)
-    scale = (GRAVITY, GRAVITY, GRAVITY, GRAVITY * brief.tip_mass)
+    arm, *moments = _moments(at, prop, mouth, reach)
+    scale = (GRAVITY, GRAVITY, GRAVITY, GRAVITY * tip)
     return np.array([*(float(np.sum(weight * arm * m)) * g for m, g in zip(moments, scale, strict=True)),
                      float(np.sum(weight * arm * arm))])
+
+
+def packed(further: Further) -> FloatArray:
+    """(n, n_further, 16) for the loops: both regions, joint, lever of the section's own joint, and the rest."""
+    own = np.roll(further.lever, -1, axis=1)
+    own[:, -1:] = 0.0
+    table = further.table.transpose(0, 2, 3, 1)
+    parts = (table[:, :, 0], table[:, :, 1], further.joint, own[..., None], further.stiffer[..., None],
+             further.light[..., None], further.shift[..., None])
+    return np.ascontiguousarray(np.concatenate(parts, axis=2).transpose(1, 0, 2))
+
+
+def drawn_of(spans: Spans, build: Build, *, out: int, tip_mass: float, stiffest: FloatArray) \
+        -> tuple[Further, Further]:
+    """Droop and flex (one row each) with the `out` thinnest sections drawn out and the others pushed in.
+
+    tip_mass [kg] in all at the tip; stiffest (n,) EI [N m2]: what each section that lies pushed in round the innermost
+    of them is taken to have. The weight of those round it is left out.
+
+    Raises
+    ------
+    DesignError : the prop stands beyond the mouth of the pushed-in ones.
+    """
+    n = spans.butt.size
+    back = float(spans.butt[out]) - (n - 1 - out) * build.proud
+    butt, mouth, reach = spans.butt - back, spans.mouth - back, float(spans.mouth[0]) - back
+    if build.prop >= mouth[out] - build.overlap:
+        raise DesignError("build.prop", build.prop, f"less than {mouth[out] - build.overlap}")
+    droop, flex = none_further(n), none_further(n)
+    droop, flex = (f._replace(**{k: np.zeros((1, *v.shape[1:])) for k, v in f._asdict().items()})
+                   for f in (droop, flex))
+    for k in range(out + 1):
+        alone = (mouth[k + 1] if k < out else 0.0, butt[k - 1] if k else mouth[k])
+        shared = (butt[k - 1], mouth[k]) if k else (0.0, 0.0)
+        for region, (low, high) in enumerate((shared, alone)):
+            middle = min(high, max(low, build.prop))
+            whole = _integrals(low, middle, build.prop, mouth[k], reach, tip_mass)
+            whole = whole + _integrals(middle, high, build.prop, mouth[k], reach, tip_mass)
+            droop.table[0, :, k, region], flex.table[0, 3, k, region] = whole[:4], whole[4]
+        if k:
+            at = np.array([(butt[k - 1] + mouth[k]) / 2.0])
+            arm, *moments = (float(v[0]) for v in _moments(at, build.prop, mouth[k], reach))
+            droop.lever[0, k] = arm
+            droop.joint[0, k] = [arm * m * GRAVITY for m in moments[:3]] + [arm * moments[3] * GRAVITY * tip_mass]
+            flex.joint[0, k, 3] = arm**2
+    for j in range(out, n - 1):
+        at = np.array([((n - 1 - j) * build.proud + (n - 2 - j) * build.proud + spans.length) / 2.0])
+        arm, *moments = (float(v[0]) for v in _moments(at, build.prop, mouth[out], reach))
+        droop.lever[0, j + 1] = arm * build.overlap / (spans.length - build.proud)
+        droop.joint[0, out] += [arm * m * GRAVITY for m in moments[:3]] + [arm * moments[3] * GRAVITY * tip_mass]
+        flex.joint[0, out, 3] += arm**2
+    droop.table[0, 1] -= back * droop.table[0, 0]
+    droop.joint[0, :, 1] -= back * droop.joint[0, :, 0]
+    for further in (droop, flex):
+        further.stiffer[0, out] = float(np.sum(stiffest[out + 1:]))
+    return droop, flex

@@ -8,7 +8,7 @@ from polewright.arrays import FloatArray
 from polewright.find.brief import Brief, Shop
 from polewright.find.chain import Links, brief_base, links_of
 from polewright.find.found import FoundPole
-from polewright.find.pole_bound import Cut, Problem, cut_of, problems_of, unit_weight
+from polewright.find.pole_bound import Cut, Problem, cut_of, problems_of
 from polewright.find.pole_kernel import FIGURES
 
 __all__ = ["pole_front"]
@@ -23,7 +23,7 @@ def pole_front(brief: Brief, shop: Shop, *, steps: int = 5, digits: int = 5, lin
     """
     links = links or links_of(shop, brief_base(brief, shop), digits=digits)
     free = replace(brief, aim="droop", droop_at_most=np.inf, mass_at_most=np.inf, cost_at_most=np.inf,
-                   carry_at_most=np.inf, flex_wanted=None)
+                   carry_at_most=np.inf, flex_wanted=None, droops=(), flexes=(), swing_at_least=0.0)
     found: list[FoundPole] = []
     cuts: list[list[Cut]] = []
     for problem in problems_of(free, shop, links):
@@ -43,13 +43,13 @@ def pole_front(brief: Brief, shop: Shop, *, steps: int = 5, digits: int = 5, lin
 
 def _trades(problem: Problem, steps: int) -> list[FloatArray]:
     """Weights of mass and cost against droop, over the range where they matter."""
-    base = cut_of(problem, unit_weight("droop"), is_aim=True)
+    base = cut_of(problem, problem.weight("droop"), is_aim=True)
     if base is None:
         return []
     droop, mass, cost = (float(base.figures[FIGURES.index(n)]) for n in ("droop", "mass", "cost"))
     rates = [0.0, *np.geomspace(0.05, 5.0, steps - 1)]
     per_mass, per_cost = droop / mass, droop / max(cost, 1e-9)
-    return [unit_weight("droop") + unit_weight("mass", a * per_mass) + unit_weight("cost", b * per_cost)
+    return [problem.weight("droop") + problem.weight("mass", a * per_mass) + problem.weight("cost", b * per_cost)
             for a in rates for b in rates]
 
 

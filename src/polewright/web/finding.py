@@ -60,6 +60,13 @@ def stop(finds: Searches, slug: Slug) -> Response:
     return RedirectResponse(f"/poles/{slug}/find", SEE_OTHER)
 
 
+@finding_paths.post("/poles/{slug}/find/on")
+def go_on(finds: Searches, slug: Slug) -> Response:
+    """Go on from where the search was stopped."""
+    finds.go_on(slug)
+    return RedirectResponse(f"/poles/{slug}/find", SEE_OTHER)
+
+
 @finding_paths.post("/poles/{slug}/find/take")
 def take(desk: OnDesk, finds: Searches, form: Form, slug: Slug) -> Response:
     """The pole that is looked at as a further revision of this one; what was at hand stays in the undo."""

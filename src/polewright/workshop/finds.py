@@ -1,7 +1,7 @@
 """Searches under way, one a pole: begun, looked at, stopped, taken; the last answer is kept while the app runs."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from threading import Event, Lock, Thread
 
 from polewright.documents.brief_file import BriefDocument
@@ -19,7 +19,8 @@ MOST_KEPT = 32
 class FindState:
     """How a search stands: what is being done, the gap so far [-] (None: no pole yet), and its answer or refusal.
 
-    asked : content hash of what was searched for, to tell an answer for an older state of the pole.
+    asked : content hash of what was searched for, to tell an answer for an older state of the pole. can_go_on : it was
+    stopped, and can be gone on with from there.
     """
 
     asked: str
@@ -28,6 +29,7 @@ class FindState:
     is_done: bool
     answer: Answer | None = None
     fault: str = ""
+    can_go_on: bool = False
 
 
 class _Run:
@@ -37,6 +39,7 @@ class _Run:
         self._stop, self._lock = Event(), Lock()
         self._state = FindState(about, "beginning", None, False)
         self._document, self._begin = document, begin
+        self._finder: Finder | None = None
         self._thread = Thread(target=self._work, daemon=True, name="find")
         self._thread.start()
 
@@ -48,22 +51,36 @@ class _Run:
     def stop(self) -> None:
         self._stop.set()
 
+    def go_on(self) -> None:
+        """Go on from where it was stopped."""
+        with self._lock:
+            self._state = replace(self._state, doing="going on", gap=None, is_done=False, answer=None, fault="",
+                                  can_go_on=False)
+        self._stop.clear()
+        self._thread = Thread(target=self._work, daemon=True, name="find")
+        self._thread.start()
+
     def wait(self, seconds: float) -> None:
         self._thread.join(seconds)
 
     def _tell(self, doing: str, gap: float | None, answer: Answer | None = None, *, fault: str = "",
               is_done: bool = False) -> None:
+        can_go_on = is_done and self._finder is not None and self._finder.can_go_on
         with self._lock:
-            self._state = FindState(self._state.asked, doing, gap, is_done, answer, fault)
+            self._state = FindState(self._state.asked, doing, gap, is_done, answer, fault, can_go_on)
 
     def _say(self, progress: Progress) -> None:
         self._tell(progress.doing, progress.gap if progress.gap < 10.0 else self.state.gap)
 
     def _work(self) -> None:
         try:
-            finder = self._begin(self._document, say=self._say, stop=self._stop.is_set)
-            self._tell(finder.estimate(), None)
-            finder.search()
+            finder = self._finder
+            if finder is None:
+                finder = self._finder = self._begin(self._document, say=self._say, stop=self._stop.is_set)
+                self._tell(finder.estimate(), None)
+                finder.search()
+            else:
+                finder.go_on()
             for step in (finder.trade, finder.buy):
                 if not (finder.is_stopped or self._stop.is_set()):
                     step()
@@ -114,6 +131,22 @@ class Finds:
             run = self._runs.get(slug)
         if run is not None:
             run.stop()
+
+    def go_on(self, slug: str) -> None:
+        """Go on with the pole's search from where it was stopped.
+
+        Raises
+        ------
+        StockError : there is none that was stopped, or the machine is busy with others.
+        """
+        with self._lock:
+            run = self._runs.get(slug)
+            if run is None or not run.state.can_go_on:
+                raise StockError("find", slug, "has no stopped search to go on with; search again")
+            busy = [s for s, other in self._runs.items() if not other.state.is_done]
+            if len(busy) >= self._at_once:
+                raise StockError("find", ", ".join(busy), "are being searched; wait for one, or stop it")
+            run.go_on()
 
     def wait(self, slug: str, seconds: float) -> FindState | None:
         """How it stands after it ended, or after so many seconds."""

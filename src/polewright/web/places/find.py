@@ -56,6 +56,7 @@ class FindView:
     ways: tuple[Way, ...]
     notes: tuple[str, ...]
     currency: str
+    can_go_on: bool = False
 
 
 def asked_for(workshop: Workshop, design: Design, *, whole_shop: bool) -> Design | BriefDocument:
@@ -88,7 +89,7 @@ def find_view(sights: Sights, sight: Sight, state: FindState | None, chosen: int
         return FindView(running, "" if state is None else state.doing,
                         "" if state is None or state.gap is None else f"gap so far {state.gap:.1%}",
                         "" if state is None else state.fault, False, "", "", "", None, (), (), "", "", (), (), (), (),
-                        (), sight.design.setting.currency)
+                        (), sight.design.setting.currency, state is not None and state.can_go_on)
     answer, report = state.answer, state.answer.report
     kept = [(0, report.best)] if report.best is not None else []
     kept += [(i, row) for i, row in enumerate(report.front, 1)
@@ -102,7 +103,7 @@ def find_view(sights: Sights, sight: Sight, state: FindState | None, chosen: int
         _plot(sight, rows, places, chosen), _plot(sight, rows, places, chosen, phone=True),
         _drawn(sights, sight, answer, looked), poles,
         report.counts, _proof(answer), report.bound_model, report.money, report.offers, report.conflict, report.ways,
-        report.notes, report.currency)
+        report.notes, report.currency, state.can_go_on)
 
 
 def _proof(answer: Answer) -> str:

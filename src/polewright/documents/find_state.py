@@ -1,0 +1,96 @@
+"""A stopped search in a file: plain numbers and arrays, no code; tied to its brief by the brief's content hash."""
+
+import io
+import json
+import zipfile
+from dataclasses import asdict
+from math import inf
+from typing import Any
+
+import numpy as np
+from numpy.typing import NDArray
+
+from polewright.errors import DesignError
+from polewright.find import Brief, FurtherDroop, FurtherFlex
+
+__all__ = ["brief_from", "state_bytes", "state_from"]
+
+SCHEMA = 1
+MOST = 512 * 2**20
+"""[bytes] that a state may unpack to."""
+
+
+def state_bytes(about: str, brief: Brief, kept: dict[str, Any]) -> bytes:
+    """A file of the state; about : content hash of the brief's document; brief : the limits it was searched with."""
+    arrays: dict[str, NDArray[Any]] = {}
+    text = json.dumps({"polewright": "stopped search", "schema": SCHEMA, "about": about, "brief": _told(asdict(brief)),
+                       "kept": _flat(kept, arrays)})
+    out = io.BytesIO()
+    np.savez_compressed(out, text=np.frombuffer(text.encode("utf-8"), np.uint8), **arrays)  # type: ignore[arg-type]
+    return out.getvalue()
+
+
+def _told(value: Any) -> Any:
+    """Numbers that JSON has no word for, as words."""
+    if isinstance(value, dict):
+        return {k: _told(v) for k, v in value.items()}
+    if isinstance(value, list | tuple):
+        return [_told(v) for v in value]
+    return "inf" if value == inf else value
+
+
+def _flat(value: Any, arrays: dict[str, NDArray[Any]]) -> Any:
+    """The same with every array put aside under a number."""
+    if isinstance(value, np.ndarray):
+        name = f"a{len(arrays)}"
+        arrays[name] = value
+        return {"array": name}
+    if isinstance(value, dict):
+        return {"dict": {k: _flat(v, arrays) for k, v in value.items()}}
+    if isinstance(value, list | tuple):
+        return [_flat(v, arrays) for v in value]
+    return "inf" if value == inf else value
+
+
+def _whole(value: Any, arrays: dict[str, NDArray[Any]]) -> Any:
+    if isinstance(value, dict):
+        if "array" in value:
+            return arrays[value["array"]]
+        return {k: _whole(v, arrays) for k, v in value["dict"].items()}
+    if isinstance(value, list):
+        return [_whole(v, arrays) for v in value]
+    return inf if value == "inf" else value
+
+
+def state_from(data: bytes, about: str) -> tuple[Brief, dict[str, Any]]:
+    """The limits that were searched with, and the state as plain values.
+
+    Raises
+    ------
+    DesignError : no such file, of another version, or of another brief.
+    """
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as packed:
+            if sum(i.file_size for i in packed.infolist()) > MOST:
+                raise DesignError("state", "too large", f"a stopped search of at most {MOST // 2**20} MB")
+        with np.load(io.BytesIO(data), allow_pickle=False) as stored:
+            arrays = {name: stored[name] for name in stored.files}
+        text = json.loads(arrays.pop("text").tobytes().decode("utf-8"))
+        kind, schema = text["polewright"], text["schema"]
+        if kind != "stopped search" or schema != SCHEMA:
+            raise DesignError("state", f"{kind}, schema {schema}", f"a stopped search, schema {SCHEMA}; search anew")
+        if text["about"] != about:
+            raise DesignError("state", "of another brief, or of this one before it was changed",
+                              "the brief that was being searched; or search anew, with another --state")
+        return brief_from(text["brief"]), _whole(text["kept"], arrays)
+    except (OSError, EOFError, ValueError, KeyError, TypeError, AttributeError, zipfile.BadZipFile) as fault:
+        raise DesignError("state", type(fault).__name__, "a file that a stopped search wrote") from fault
+
+
+def brief_from(told: dict[str, Any]) -> Brief:
+    """The limits of a search from their told form."""
+    plain: dict[str, Any] = {k: inf if v == "inf" else v for k, v in told.items()}
+    plain["sections"] = tuple(plain["sections"])
+    plain["droops"] = tuple(FurtherDroop(**w) for w in plain["droops"])
+    plain["flexes"] = tuple(FurtherFlex(**w) for w in plain["flexes"])
+    return Brief(**plain)

@@ -1,0 +1,92 @@
+"""A stopped search: kept in a file of plain numbers, gone on with to its end, refused where it does not belong."""
+
+import io
+import json
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+from polewright.documents.files import load
+from polewright.documents.find_of import Finder
+from polewright.errors import DesignError
+
+BRIEFS = Path(__file__).parents[2] / "examples" / "briefs"
+
+
+def brief(cost=60.0):
+    whole = load(BRIEFS / "reedlight-7.toml")
+    wishes = whole.brief.model_copy(update={"reach_at_least_mm": 4400.0, "droop": (), "mass_at_most_g": None,
+                                            "material_cost_at_most": cost, "swing_at_least_Hz": 0.5})
+    return whole.model_copy(update={"sections": None, "brief": wishes, "mandrels": whole.mandrels[:4]})
+
+
+@pytest.fixture(scope="module")
+def stopped():
+    """A search stopped at its first pole, and its state."""
+    seen = []
+    finder = Finder(brief(150.0), say=seen.append, stop=lambda: bool(seen) and seen[-1].best < 1e9)
+    finder.search()
+    return finder
+
+
+@pytest.fixture(scope="module")
+def whole():
+    finder = Finder(brief(150.0))
+    finder.search()
+    return finder.answer().report
+
+
+def test_a_stopped_search_keeps_the_best_so_far_and_says_that_it_can_be_gone_on_with(stopped):
+    assert stopped.can_go_on
+    assert not stopped.is_done
+    report = stopped.answer().report
+    assert report.best is not None
+    assert not report.is_complete
+
+
+def test_going_on_from_a_file_ends_where_a_search_without_a_stop_does(stopped, whole):
+    again = Finder(brief(150.0))
+    again.search(stopped.state)
+    report = again.answer().report
+    assert again.is_done
+    assert again.state is None
+    assert report.is_complete
+    # a stop ends the search for weights too, so the proofs may differ within what both promise
+    assert report.best.gap_pct <= 1.0
+    assert abs(report.best.droop_mm / whole.best.droop_mm - 1.0) <= 0.01
+
+
+def test_going_on_in_place_is_the_same_as_from_the_file(stopped):
+    in_place, seen = None, []
+    in_place = Finder(brief(150.0), say=seen.append, stop=lambda: bool(seen) and seen[-1].best < 1e9 and not done)
+    done = False
+    in_place.search()
+    from_file = Finder(brief(150.0))
+    from_file.search(in_place.state)
+    done = True
+    in_place.go_on()
+    assert in_place.answer().report.best == from_file.answer().report.best
+
+
+def test_a_state_of_another_brief_is_refused(stopped):
+    with pytest.raises(DesignError, match="of another brief"):
+        Finder(brief(151.0)).search(stopped.state)
+
+
+@pytest.mark.parametrize("data", [b"", b"nonsense", b"PK\x03\x04"])
+def test_what_is_no_state_is_refused_in_words(data):
+    with pytest.raises(DesignError, match="a file that a stopped search wrote"):
+        Finder(brief(150.0)).search(data)
+
+
+def test_a_state_whose_numbers_point_outside_the_options_is_refused(stopped):
+    with np.load(io.BytesIO(stopped.state)) as stored:
+        arrays = {n: stored[n] for n in stored.files}
+    text = json.loads(arrays["text"].tobytes())
+    name = text["kept"]["dict"]["parts"][0]["dict"]["stack"]["dict"]["depth"]["array"]
+    arrays[name] = np.array([99])
+    out = io.BytesIO()
+    np.savez_compressed(out, **arrays)
+    with pytest.raises(DesignError, match="state of a stopped search"):
+        Finder(brief(150.0)).search(out.getvalue())
