@@ -144,7 +144,7 @@ def test_ten_milliards_of_sets_are_settled_by_bounds_and_none_is_lost():
 
 
 def test_the_answer_does_not_hang_on_threads_or_executor():
-    options = quillbeck.large(8, 5)
+    options = quillbeck.large(12, 6)
     one, two = best_walls(options, threads=1), best_walls(options, threads=2)
     with ThreadPoolExecutor(2) as pool:
         elsewhere = best_walls(options, executor=pool)

@@ -35,6 +35,7 @@ __all__ = ["BEGINNINGS", "Sets", "part_of", "try_orders"]
 BEGINNINGS = 32_768
 """Beginnings of one set kept side by side; a set with more is gone through order by order."""
 RIVALS = 400
+"""Walls found that the orders of one set are held against, at most."""
 _DIGIT, _BITS = 15, 4
 
 

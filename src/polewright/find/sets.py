@@ -11,8 +11,8 @@ from polewright.find.shelf import COST, LIGHT, SAME, Found, IntArray, Shelf, rad
 __all__ = ["Kinds", "beats", "ideal_of", "kinds_of", "place_by", "rest_of", "ring", "rival", "rivals_of",
            "start_of"]
 
-RIVALS = 400
 _NEAR = 1.05
+"""[-] walls with more than so many times the ideal gain are not looked at as rivals; mostly they weigh too much."""
 
 
 class Kinds(NamedTuple):

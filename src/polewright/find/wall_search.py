@@ -40,9 +40,11 @@ MOST_PLAIN = 3_000_000
 CHUNKS = 16
 ROUNDS = 3
 ROOM, ROOM_PLAIN = 80_000, 200_000
+"""Walls kept side by side in a chunk before the best of them are picked out."""
 _SETS = 1 << 21
 """Sets of plies that all chunks together may leave over for their orders, rather than put them in order at once."""
 _FEW = 20_000
+"""Candidates up to which a search is not worth cutting up."""
 Progress = Callable[[int, int], None]
 Flag = NDArray[np.bool_]
 
