@@ -223,3 +223,40 @@ def test_a_wrong_method_is_answered_with_the_right_ones(ask):
     assert answer.status_code == 405
     assert answer.headers["allow"]
     assert answer.json()["faults"][0]["want"] == "Method Not Allowed"
+
+
+@pytest.mark.parametrize(("place", "value", "says"), [
+    ("turns", 40, "to slide in section 2"), ("rules", [{"id": "no-such"}], "one of around-both-sides")])
+def test_a_design_that_cannot_be_built_is_refused_and_not_kept(ask, plain, place, value, says):
+    broken = json.loads(json.dumps(plain))
+    if place == "turns":
+        broken["sections"][0]["stack"][1]["turns"] = value
+    else:
+        broken.setdefault("setting", {})["rules"] = value
+    for path, body in (("/api/poles", {"design": broken}),
+                       ("/api/poles/files", {"text": json.dumps(broken), "form": "json"})):
+        answer = ask.post(path, json=body)
+        assert answer.status_code == 422
+        assert says in answer.json()["faults"][0]["want"]
+    assert ask.get("/api/poles").json() == []
+    slug = ask.post("/api/poles", json={"design": plain}).json()["slug"]
+    assert ask.post(f"/api/poles/{slug}/revisions", json={"design": broken, "parent": 1}).status_code == 422
+    assert len(ask.get(f"/api/poles/{slug}/revisions").json()) == 1
+    assert ask.put(f"/api/poles/{slug}/draft", json={"draft": broken, "parent": 1}).status_code == 200
+
+
+def test_sections_come_between_two_and_names_follow_by_edits(ask, plain):
+    mandrel = {"document": "mandrel", "schema_version": 1, "mandrel": {
+        "id": "rack bar", "material": "aluminium_6000",
+        "profile": [{"at_mm": 0.0, "diameter_mm": 60.0}, {"at_mm": 3000.0, "diameter_mm": 60.0}]}}
+    assert ask.post("/api/shelf", json={"entry": mandrel}).status_code == 201
+    edits = [{"edit": "add_section", "end": "grip"}, {"edit": "rename_mandrel", "mandrel": 2, "name": "ours"},
+             {"edit": "rename_prepreg", "material": 0, "name": "lot 7"}]
+    made = ask.post("/api/edits", json={"design": plain, "edits": edits}).json()["design"]
+    assert made["sections"][-1]["mandrel"] == "ours"
+    assert {ply["prepreg"] for section in made["sections"] for ply in section["stack"]} == {"lot 7"}
+    gone = ask.post("/api/edits", json={"design": made, "edits": [{"edit": "remove_section", "section": 2}]})
+    assert len(gone.json()["design"]["sections"]) == 2
+    refused = ask.post("/api/edits", json={"design": plain, "edits": [{"edit": "add_section", "at": 1}]})
+    assert refused.status_code == 422
+    assert "between sections 1 and 2" in refused.json()["faults"][0]["want"]

@@ -106,3 +106,18 @@ def test_out_folder_that_is_a_file_is_refused(polewright, reedlight, tmp_path):
     assert done.returncode == 2
     assert "Traceback" not in done.stderr
     assert (tmp_path / "kit").read_text(encoding="utf-8") == "in the way"
+
+
+@pytest.mark.parametrize(("change", "words"), [
+    CASES["section too fat"],
+    (put(("setting", "rules"), [{"id": "no-such"}]), ["no-such", "one of around-both-sides"])])
+def test_a_test_on_a_pole_that_cannot_be_built_keeps_neither(polewright, reedlight, tmp_path, change, words):
+    (tmp_path / "spoilt.toml").write_text(spoilt(reedlight, change), encoding="utf-8")
+    done = polewright("bench", "tube", "spoilt.toml", "--serial", "R7-1", "--section", "1", "--span", "1.4 m",
+                      "--reading", "500 g=1.2 mm", "--reading", "2500 g=6.1 mm")
+    assert done.returncode == 2
+    assert done.stdout == ""
+    assert "Traceback" not in done.stderr
+    for word in words:
+        assert word in done.stderr
+    assert not (tmp_path / "workshop.sqlite").exists()

@@ -71,3 +71,12 @@ def test_any_name_can_stand_in_a_drawing():
     kit = section_kit(Stack((Wrap(ply, 0.0),)), 0.03, 0.03, 1.0, section="<b>&'")
     root = ET.fromstring(flag_drawing(kit.flags[0]))
     assert "<b>&'-1" in [t.text for t in root.iter(f"{NS}text")]
+
+
+def test_in_the_hand_all_words_stand_inside_and_the_note_has_a_line_of_its_own():
+    kit = section_kit(Stack((Wrap(PLY, np.pi / 2.0),)), 0.03, 0.03, 1.65, rules=CutRules(roll_width=0.99))
+    root = ET.fromstring(flag_drawing(kit.flags[0], phone=True))
+    high = {text.text: float(text.get("y")) for text in root.iter(f"{NS}text")}
+    note = next(words for words in high if "joint" in words)
+    assert high["butt"] == high["tip"] < high[note] < float(root.get("height"))
+    assert float(root.get("width")) < 366.0

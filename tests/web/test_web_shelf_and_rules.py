@@ -144,7 +144,7 @@ def test_a_thing_kept_for_the_workshop_can_be_taken_by_another_pole(ask: Any, cl
 def test_a_rule_is_switched_off_changed_and_judged_at_once(ask: Any, client: Any) -> None:
     assert "Sections 1, 2, 3, 4, 5: woven guard on the skin: not kept" in words(client.get(f"{REED}/rules").text)
     text = words(ask("rules", edit="set_field", path="rule:woven-skin:is_on", text="off").text)
-    assert "9 of 11 rules are on" in text
+    assert "10 of 12 rules are on" in text
     assert "woven guard on the skin: not kept" not in text
     text = words(ask("rules", edit="set_field", path="rule:block:limit", text="0.7").text)
     assert "look Sections 2, 3, 4, 5: no thick block of one angle: 0.738 mm, limit 0.7" in text

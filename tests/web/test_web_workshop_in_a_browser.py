@@ -58,6 +58,54 @@ def test_a_tip_too_wide_for_the_rack_gets_its_mandrel_by_the_keyboard_and_then_t
     expect(page.locator("#sections-1-mandrel")).to_have_value("M23-A")
 
 
+def test_a_section_taken_out_between_two_leaves_a_loose_joint_and_is_put_back_by_the_keyboard(page: Page) -> None:
+    page.goto(f"{REED}/pole")
+    page.focus("#insert-after-2")
+    page.keyboard.press("Enter")
+    expect(page.locator("#insert-after-2-fault")).to_contain_text("sections 3 to 5 on mandrels")
+    page.focus("#remove-section-3")
+    page.keyboard.press("Enter")
+    expect(page.locator("[data-part=fit-1]")).to_contain_text("look No loose joint: at most 0.5 mm")
+    expect(page.locator("#pole-fields .fault")).to_have_count(0)
+    page.focus("#insert-after-2")
+    page.keyboard.press("Enter")
+    expect(page.locator("#sections-2-mandrel")).to_have_value("M27-A")
+    expect(page.locator("[data-part=fit-1]")).not_to_contain_text("loose")
+    expect(page.locator("#insert-after-2")).to_be_focused()
+
+
+def test_a_prepreg_and_a_mandrel_are_renamed_and_all_their_uses_follow(page: Page) -> None:
+    page.goto(f"{REED}/shelf")
+    page.fill("#materials-0-id", "TH55")
+    page.keyboard.press("Enter")
+    expect(page.locator("#materials-0-id-fault")).to_contain_text("this one is on the shelf")
+    expect(page.locator("#materials-0-id")).to_have_value("TH55")
+    page.fill("#materials-0-id", "SM150 lot B17")
+    page.keyboard.press("Enter")
+    expect(page.locator("[aria-label='Prepreg SM150 lot B17'] h3")).to_contain_text("in sections 1 to 5")
+    expect(page.locator("#materials-0-id")).to_be_focused()
+    page.click("#mandrel-3-more summary")
+    page.fill("#mandrels-3-id", "bar four")
+    page.keyboard.press("Enter")
+    expect(page.locator("[aria-label='Mandrel bar four'] h3")).to_contain_text("section 4")
+    page.goto(f"{REED}/wall?section=4")
+    expect(page.locator("#ply-1-prepreg")).to_have_value("SM150 lot B17")
+    expect(page.locator("[data-part=where]")).to_contain_text("mandrel bar four")
+    for _ in range(2):
+        page.click("[data-act=undo]")
+    expect(page.locator(".rev")).to_have_text(SAVED)
+    expect(page.locator("#ply-1-prepreg")).to_have_value("SM150")
+    expect(page.locator("#add-prepreg")).to_have_value("TH55")
+
+
+def test_the_flags_fit_a_phone(phone: Page) -> None:
+    phone.goto("/poles/peerglass-8/cut?section=4")
+    expect(phone.locator(".flag .narrow svg")).to_have_count(7)
+    wide = phone.evaluate("""() => [document.documentElement.scrollWidth, ...[...document.querySelectorAll(
+        '.flag .narrow text')].map(e => e.getBoundingClientRect()).flatMap(r => [r.right, innerWidth - r.left])]""")
+    assert max(wide) <= 390
+
+
 def test_a_measured_bore_is_typed_wrong_kept_and_typed_right(page: Page) -> None:
     page.goto(f"{REED}/pole")
     page.fill("#sections-1-bore_mm", "24")

@@ -17,6 +17,10 @@ SMALL = load(Path(__file__).parent / "small-pole.toml")
 NOW = datetime(2026, 3, 1, tzinfo=UTC)
 
 
+def _unasked(design):
+    """What is kept is asked about here, not whether it can be built."""
+
+
 class OnePole(RuleBasedStateMachine):
     """The workshop beside a model: a list of saved designs, and lists of what can be undone and redone."""
 
@@ -29,7 +33,8 @@ class OnePole(RuleBasedStateMachine):
         self.saved, self.past, self.now, self.future = [SMALL], [], SMALL, []
 
     def open(self):
-        self.workshop = Workshop(open_store(Path(self.folder.name) / "workshop.db"), lambda: NOW)
+        self.workshop = Workshop(open_store(Path(self.folder.name) / "workshop.db"), lambda: NOW,
+                                 check_design=_unasked)
 
     def teardown(self):
         assert store_faults(self.workshop.store) == []

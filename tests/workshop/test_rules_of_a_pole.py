@@ -7,7 +7,16 @@ from hypothesis import strategies as st
 from polewright.documents.check import check
 from polewright.documents.files import DocumentError, document_from, dump_json, dump_toml
 from polewright.wall.rules import SHIPPED
-from polewright.workshop import add_rule, demo_designs, edited, remove_rule, rule_limit, rules_of, set_rule
+from polewright.workshop import (
+    add_rule,
+    demo_designs,
+    edited,
+    remove_rule,
+    remove_section,
+    rule_limit,
+    rules_of,
+    set_rule,
+)
 
 OWN = {"judge": "block", "title": "Not too much SM150", "limit": "0.6", "ply": "SM150"}
 
@@ -73,6 +82,39 @@ def test_words_are_the_workshops_own_until_they_are_emptied(reedlight):
     back = set_rule(set_rule(told, "block", "reason", ""), "block", "remedy", " ")
     assert back == reedlight
     assert set_rule(reedlight, "block", "title", "No thick block of one angle") == reedlight
+
+
+def test_a_joint_left_wide_by_a_section_taken_out_is_looked_at(reedlight):
+    """0.4 mm of clearance, a tube of 1.71 mm and 0.4 mm more: 2.5 mm where 0.5 is the most that wet grit needs."""
+    title = "No loose joint"
+    assert said(reedlight, title) == {"sections 1, 2, 3, 4, 5": "holds"}
+    gapped = remove_section(reedlight, 2)
+    assert said(gapped, title) == {"section 2 in section 3": "look", "sections 1, 2, 3, 4": "holds"}
+    loose = next(f for f in check(gapped).findings if f.name == title and f.verdict == "look")
+    tube = next(s for s in check(reedlight).sections if s.number == 3)
+    fits = check(reedlight).joints
+    wide = 2.0 * tube.wall_mm + fits[1].clearance_at_overlap_mm + fits[2].clearance_at_overlap_mm
+    assert loose.value == pytest.approx(wide, abs=0.02)
+    assert loose.where == "joints[1]"
+    assert "a section between the two" in loose.hints[0].what
+    assert said(set_rule(gapped, "loose-joint", "limit", "3"), title) == {"sections 1, 2, 3, 4": "holds"}
+    assert said(set_rule(gapped, "loose-joint", "is_on", "off"), title) == {}
+
+
+def test_no_joint_of_the_demo_poles_is_a_loose_one_nor_one_of_a_pole_without_joints(reedlight):
+    for design in demo_designs():
+        assert set(said(design, "No loose joint").values()) == {"holds"}
+    one = reedlight
+    for _ in range(4):
+        one = remove_section(one, 0)
+    assert said(one, "No loose joint") == {}
+
+
+def test_an_own_rule_on_joints_is_judged_like_the_shipped_one(reedlight):
+    dry = add_rule(reedlight, {"judge": "loose-joint", "title": "Dry work", "limit": "0.3"})
+    assert set(said(dry, "Dry work").values()) == {"look"}
+    assert len(said(dry, "Dry work")) == 4
+    assert rule(dry, "dry-work").is_least is False
 
 
 def test_an_own_rule_judges_one_prepreg_alone_and_goes_again(reedlight):

@@ -7,7 +7,15 @@ import pytest
 from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError
-from polewright.workshop import add_mandrel, add_section, demo_designs, edited, remove_section, set_field
+from polewright.workshop import (
+    add_mandrel,
+    add_section,
+    demo_designs,
+    edited,
+    remove_mandrel,
+    remove_section,
+    set_field,
+)
 
 
 @pytest.fixture(scope="module")
@@ -152,5 +160,92 @@ def test_both_are_edits_by_name_like_any_other(reedlight, rack):
     assert edited(reedlight, "remove_section", section=0) == remove_section(reedlight, 0)
     with pytest.raises(DocumentError, match="tip or grip"):
         edited(reedlight, "add_section", end="middle")
-    with pytest.raises(DocumentError, match="give end, rack"):
+    with pytest.raises(DocumentError, match="give tip or grip; or a place, at, 0 to 5"):
         edited(reedlight, "add_section", rack=rack)
+    with pytest.raises(DocumentError, match="at is 6: a place, 0 at the tip to 5 at the grip"):
+        edited(reedlight, "add_section", at=6)
+    with pytest.raises(DocumentError, match="and no end"):
+        edited(reedlight, "add_section", at=2, end="tip")
+
+
+def test_a_place_at_either_end_is_that_end(reedlight, rack):
+    assert add_section(reedlight, rack=rack, at=5) == add_section(reedlight, "grip", rack)
+    bars = with_bar(reedlight, 21.3)
+    assert add_section(bars, at=0) == add_section(bars, "tip")
+
+
+@pytest.fixture(scope="module")
+def gapped(reedlight):
+    """Reedlight 7 without its third section: 2.5 mm between the second and the one that was the fourth."""
+    return remove_section(reedlight, 2)
+
+
+def test_a_section_between_two_goes_back_where_it_came_from(reedlight, gapped):
+    whole = add_section(gapped, at=2)
+    assert on(whole) == on(reedlight)
+    assert whole.sections[2].stack == reedlight.sections[1].stack
+    assert [joint.overlap_mm for joint in whole.joints] == [joint.overlap_mm for joint in reedlight.joints]
+    assert whole.sections[:2] + whole.sections[3:] == gapped.sections
+    assert whole.joints[0] == gapped.joints[0]
+    assert whole.joints[3] == gapped.joints[2]
+
+
+def test_its_two_joints_are_no_measured_ones(gapped):
+    known = set_field(set_field(gapped, "joints[1].stiffness_from", "measured"), "joints[2].stiffness_from", "measured")
+    assert [j.stiffness_from for j in add_section(known, at=2).joints] == ["default", "default", "default", "measured"]
+
+
+def test_of_the_mandrels_that_leave_enough_on_both_sides_the_closest_is_taken(gapped):
+    """The gap takes 2.5 mm, the wall 1.71 mm, so that about 0.8 mm is shared by the two joints, 0.15 mm at least each:
+    bars from 0.15 to 0.65 mm over the inner tube will do, and the middle one has the tightest looser joint."""
+    bare = remove_mandrel(gapped, [m.id for m in gapped.mandrels].index("M27-A"))
+    inner = check(bare).sections[1].outside_butt_mm
+    bars = bare
+    for name, gap in (("tight", 0.1), ("near", 0.2), ("middle", 0.39), ("far", 0.6), ("wide", 0.7)):
+        bars = add_mandrel(bars, {"mandrel": name, "small_end_mm": inner + gap, "big_end_mm": inner + gap,
+                                  "length_mm": 2000.0})
+    made = add_section(bars, at=2)
+    assert made.sections[2].mandrel == "middle"
+    least = made.setting.clearance_least_mm
+    assert all(joint.clearance_least_mm >= least for joint in check(made).joints)
+    for name in ("tight", "wide"):
+        only = bars
+        for mandrel in [m.id for m in bars.mandrels if m.id in {"tight", "near", "middle", "far", "wide"} - {name}]:
+            only = remove_mandrel(only, [m.id for m in only.mandrels].index(mandrel))
+        with pytest.raises(DocumentError, match="no mandrel leaves room between sections 2 and 3"):
+            add_section(only, at=2)
+
+
+@pytest.mark.parametrize("ridge", [0.0, 0.1])
+def test_between_two_a_refusal_names_the_diameters_from_least_to_most(gapped, ridge):
+    bare = remove_mandrel(gapped, [m.id for m in gapped.mandrels].index("M27-A"))
+    bare = set_field(bare, "setting.seam_ridge_mm", ridge)
+    with pytest.raises(DocumentError, match="between sections 2 and 3") as refused:
+        add_section(bare, at=2)
+    least, most = map(float, re.search(r"one of ([\d.]+) to ([\d.]+) mm", refused.value.faults[0][2]).groups())
+    for size in (least, most):
+        assert "new" in on(add_section(with_bar(bare, size), at=2))
+    for size in (least - 0.03, most + 0.03):
+        with pytest.raises(DocumentError, match="no mandrel leaves room"):
+            add_section(with_bar(bare, size), at=2)
+
+
+def test_where_the_neighbours_leave_no_room_they_must_move_by_so_much(reedlight, rack):
+    """Once the sections outside stand as much wider as is asked for, a mandrel is found."""
+    with pytest.raises(DocumentError, match="there is no room between sections 2 and 3") as refused:
+        add_section(reedlight, at=2, rack=rack)
+    wider = float(re.search(r"sections 3 to 5 on mandrels ([\d.]+) mm wider", refused.value.faults[0][2])[1])
+
+    def moved(by):
+        plain = reedlight.plain()
+        for mandrel in plain["mandrels"][2:]:
+            for place in mandrel["profile"]:
+                place["diameter_mm"] += by
+        return Design.model_validate(plain)
+
+    with pytest.raises(DocumentError, match="no mandrel leaves room between") as named:
+        add_section(moved(wider + 0.05), at=2)
+    size = float(re.search(r"one of ([\d.]+)", named.value.faults[0][2])[1])
+    assert len(add_section(with_bar(moved(wider + 0.05), size), at=2).sections) == 6
+    with pytest.raises(DocumentError, match="there is no room"):
+        add_section(moved(wider - 0.05), at=2)

@@ -165,7 +165,39 @@ class SetField(Asked):
     value: Any = None
 
 
-Edit = Annotated[AddPly | RemovePly | MovePly | RetypePly | TurnPly | SetTurns | SetField,
+class AddSection(Asked):
+    """Put a section in at the tip or the grip by `end`, or so that it stands at place `at`, on a mandrel that fits."""
+
+    edit: Literal["add_section"]
+    end: Literal["tip", "grip"] | None = None
+    at: Place | None = None
+
+
+class RemoveSection(Asked):
+    """Take a section out."""
+
+    edit: Literal["remove_section"]
+    section: Place
+
+
+class RenamePrepreg(Asked):
+    """Give a prepreg another name; all that name it follow."""
+
+    edit: Literal["rename_prepreg"]
+    material: Place
+    name: Annotated[str, Field(max_length=200)]
+
+
+class RenameMandrel(Asked):
+    """Give a mandrel another name; all that name it follow."""
+
+    edit: Literal["rename_mandrel"]
+    mandrel: Place
+    name: Annotated[str, Field(max_length=200)]
+
+
+Edit = Annotated[AddPly | RemovePly | MovePly | RetypePly | TurnPly | SetTurns | SetField | AddSection | RemoveSection
+                 | RenamePrepreg | RenameMandrel,
                  Field(discriminator="edit")]
 
 

@@ -25,11 +25,13 @@ def check(workshop: Here, design: Plain) -> CheckReport:
 
 
 @figure_paths.post("/edits")
-def edit(asked: AskedEdits) -> DesignAnswer:
-    """The design after the edits, all or none; nothing is kept."""
+def edit(workshop: Here, asked: AskedEdits) -> DesignAnswer:
+    """The design after the edits, all or none; nothing is kept. A new section may take the workshop's mandrels."""
     design = design_of(asked.design)
     for each in asked.edits:
         fields = {name: getattr(each, name) for name in type(each).model_fields if name != "edit"}
+        if each.edit == "add_section":
+            fields["rack"] = workshop.shelf.kept_mandrels()
         design = edited(design, each.edit, **fields)
     return DesignAnswer(design=design.plain())
 

@@ -5,13 +5,12 @@ import json
 import sys
 from pathlib import Path
 
-from polewright.cli.files import design_from
+from polewright.cli.files import design_from, told_of
 from polewright.documents.bench_result import BenchResult, bench_result
-from polewright.documents.design import Design
+from polewright.documents.check import check
 from polewright.documents.files import DocumentError, Fault, document_of, load
 from polewright.documents.test_record import TestRecord
-from polewright.errors import StockError
-from polewright.workshop import Workshop, address_of, open_workshop
+from polewright.workshop import Workshop, open_workshop
 from polewright.workshop.place import usual_place
 
 __all__ = ["listed", "pole", "record", "tube"]
@@ -83,17 +82,19 @@ def _opened(store: Path | None) -> Workshop:
 
 
 def _keep(path: Path, test: TestRecord, store: Path | None, *, as_json: bool) -> None:
-    """Evaluate first: what cannot be evaluated is not kept."""
-    design = design_from(path)
+    """Evaluate first: of a pole that cannot be built, or a test that cannot be evaluated, nothing is kept."""
+    with told_of(path):
+        design = design_from(path)
+        check(design)
     result = bench_result(test, design)
     with _opened(store) as workshop:
-        slug = _brought_in(workshop, design)
+        built = workshop.designs.brought_in(design, note="brought in by a test")
         known = test.model_copy(update={"design_hash": design.content_hash()})
-        entry = workshop.records.keep(slug, known, who=test.tester)
+        entry = workshop.records.keep(built.slug, known, who=test.tester)
     if as_json:
         sys.stdout.write(json.dumps(result.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
         return
-    sys.stdout.write(f"kept as entry {entry.number}: {test.serial}, {slug} revision {entry.revision}\n")
+    sys.stdout.write(f"kept as entry {entry.number}: {test.serial}, {built.slug} revision {entry.revision}\n")
     sys.stdout.write(f"{result.what}: {_figure(result)}\n")
     if result.uncorrected is not None:
         sys.stdout.write(f"without the shear correction it would read {result.uncorrected:.4g} {result.unit}\n")
@@ -105,15 +106,3 @@ def _keep(path: Path, test: TestRecord, store: Path | None, *, as_json: bool) ->
 
 def _figure(result: BenchResult) -> str:
     return f"{result.measured:.4g} ± {result.uncertainty:.2g} {result.unit} (covers 95 %)"
-
-
-def _brought_in(workshop: Workshop, design: Design) -> str:
-    """The address of this design's pole in the store; kept there as a revision if it is not yet."""
-    slug = address_of(design.name)
-    try:
-        cards = workshop.designs.revisions(slug)
-    except StockError:
-        return workshop.designs.start(design, note="brought in by a test").slug
-    if all(card.content_hash != design.content_hash() for card in cards):
-        workshop.designs.save(slug, design, parent=cards[0].number, note="brought in by a test")
-    return slug

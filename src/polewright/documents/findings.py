@@ -29,6 +29,7 @@ __all__ = ["findings", "own_rules", "section_rulings"]
 
 FULL_HOSE_G_M = 55.0   # hose and water, typical of the trade
 NEARLY_NONE = 1e-6     # [N m] where cure stress alone breaks the fibre
+LOOSE = "loose-joint"
 COSTLY_FIBRE = "put the costly fibre only where it saves droop: the sections next to the hands"
 
 
@@ -37,7 +38,7 @@ def findings(design: Design, work: Workpiece, *, sections: tuple[SectionFigures,
              pole: PoleFigures) -> tuple[Finding, ...]:
     """All checks, the brief first."""
     found = [*_brief(design, work, pole, sections, reaches), *_fits(design, work, joints), *_windows(sections),
-             *_release(sections), _lifted(design, work, sections), *_rules(design, work)]
+             *_release(sections), _lifted(design, work, sections), *_rules(design, work), *_loose(design, joints)]
     return tuple(found)
 
 
@@ -236,6 +237,30 @@ def _rules(design: Design, work: Workpiece) -> Iterator[Finding]:
             said.setdefault((ruling.rule.id, ruling.holds), []).append((i, ruling))
     for rulings in said.values():
         yield _ruled(rulings)
+
+
+def _loose(design: Design, joints: tuple[JointFigures, ...]) -> Iterator[Finding]:
+    """Every joint that is looser, drawn out, than a rule allows; those that are not stand together."""
+    for rule in own_rules(design):
+        if not (joints and rule.is_on and (rule.judge or rule.id) == LOOSE and rule.limit is not None):
+            continue
+        most = to(rule.limit, "mm")
+        loose = [joint for joint in joints if joint.clearance_at_overlap_mm > most + 1e-9]
+        close = [joint for joint in joints if joint not in loose]
+        for joint in loose:
+            yield _of_joint(rule, joint, "section {} in section {}".format(*joint.between), holds=False)
+        if close:
+            numbers = sorted({number for joint in close for number in joint.between})
+            widest = max(close, key=lambda joint: joint.clearance_at_overlap_mm)
+            yield _of_joint(rule, widest, "sections " + ", ".join(map(str, numbers)), holds=True)
+
+
+def _of_joint(rule: Rule, joint: JointFigures, names: str, *, holds: bool) -> Finding:
+    value, limit, unit = joint.clearance_at_overlap_mm, to(rule.limit or 0.0, "mm"), "mm"
+    return Finding(kind="rule", name=rule.title, verdict="holds" if holds else "look",
+                   where=f"joints[{joint.between[0] - 1}]", value=value, limit=limit, unit=unit,
+                   says=f"{names}: {_within(rule.title)}: {value:.2f} mm clear drawn out, limit {limit:.3g}",
+                   reason=rule.reason, hints=() if holds else (Hint(order=1, what=rule.remedy, gives=""),))
 
 
 def _finish(design: Design, i: int, starts: tuple[float, ...] | None = None) -> Finish:

@@ -10,30 +10,34 @@ from polewright.units import System, display_unit, to
 
 __all__ = ["fibre_lines", "flag_drawing"]
 
-LEFT, RIGHT, TOP = 74.0, 74.0, 16.0
+SIDE, TOP = 74.0, 16.0
+PHONE, HAND_SIDE = 362.0, 64.0     # width of a drawing in the hand, and what its dimensions take on either side
 SPACING = 9.0        # between the fibre lines drawn
 
 
-def flag_drawing(kit_flag: KitFlag, *, paper: bool = False, width: float = 640.0, system: System = "metric") -> str:
+def flag_drawing(kit_flag: KitFlag, *, paper: bool = False, width: float = 640.0, system: System = "metric",
+                 phone: bool = False) -> str:
     """One flag to scale, butt end left, first edge down, seen from the outside of the tube, as SVG.
 
-    Thin lines show the fibre; the thick line is the edge that goes on the mandrel first.
+    Thin lines show the fibre; the thick line is the edge that goes on the mandrel first. In the hand the words under
+    it stand in two lines.
     """
     flag = kit_flag.flag
-    scale = (width - LEFT - RIGHT) / flag.length
+    width, side = (PHONE, HAND_SIDE) if phone else (width, SIDE)
+    scale = (width - 2.0 * side) / flag.length
     high = max(flag.width_butt, flag.width_tip) * scale
     base = TOP + high
 
     def at(points: FloatArray) -> list[tuple[float, float]]:
-        return [(LEFT + u * scale, base - w * scale) for u, w in np.asarray(points).tolist()]
+        return [(side + u * scale, base - w * scale) for u, w in np.asarray(points).tolist()]
 
     parts = [path(at(piece.outline), "outline", closed=True) for piece in kit_flag.pieces]
     for piece in kit_flag.pieces:
         parts += [path(at(run), "fibre") for run in fibre_lines(piece.outline, flag.angle, SPACING / scale)]
         parts.append(_label(at(piece.outline), piece.label))
-    parts.append(line(LEFT, base, LEFT + flag.length * scale, base, "first"))
-    parts += _sizes(kit_flag, scale, base, system)
-    return svg(width, base + 42.0, parts, title=_in_words(kit_flag), paper=paper)
+    parts.append(line(side, base, width - side, base, "first"))
+    parts += _sizes(kit_flag, (side, width - side), base, system, phone=phone)
+    return svg(width, base + (58.0 if phone else 42.0), parts, title=_in_words(kit_flag), paper=paper)
 
 
 def fibre_lines(outline: FloatArray, angle: float, spacing: float) -> list[FloatArray]:
@@ -63,15 +67,15 @@ def _label(corners: list[tuple[float, float]], words: str) -> str:
     return rect(x - wide / 2.0, y - high / 2.0, wide, max(high, 0.0), "knock") + text(x, y + 4.5, words, "mid strong")
 
 
-def _sizes(kit_flag: KitFlag, scale: float, base: float, system: System) -> list[str]:
-    flag = kit_flag.flag
-    right = LEFT + flag.length * scale
+def _sizes(kit_flag: KitFlag, ends: tuple[float, float], base: float, system: System, *, phone: bool) -> list[str]:
+    flag, (left, right) = kit_flag.flag, ends
+    scale = (right - left) / flag.length
     sides = [upright(base - wide * scale, base, x, _shown(wide, system, 1), start=start, kind="dim small")
-             for wide, x, start in ((flag.width_butt, LEFT - 14.0, LEFT), (flag.width_tip, right + 14.0, right))]
-    return [*sides, level(LEFT, right, base + 24.0, _shown(flag.length, system, 0), start=base, kind="dim small"),
-            text(LEFT, base + 39.0, "butt", "cap small"), text(right, base + 39.0, "tip", "cap small end"),
-            text((LEFT + right) / 2.0, base + 39.0, f"{display_unit('length', system)}; {_note(kit_flag, system)}",
-                 "cap small mid"),
+             for wide, x, start in ((flag.width_butt, left - 14.0, left), (flag.width_tip, right + 14.0, right))]
+    note = f"{display_unit('length', system)}; {_note(kit_flag, system)}"
+    return [*sides, level(left, right, base + 24.0, _shown(flag.length, system, 0), start=base, kind="dim small"),
+            text(left, base + 39.0, "butt", "cap small"), text(right, base + 39.0, "tip", "cap small end"),
+            text((left + right) / 2.0, base + (54.0 if phone else 39.0), note, "cap small mid"),
             arrow((right, TOP - 6.0), (1.0, 0.0), 5.0), line(right - 26.0, TOP - 6.0, right - 4.0, TOP - 6.0, "hair"),
             text(right - 30.0, TOP - 2.5, "along the tube", "cap small end")]
 

@@ -156,11 +156,16 @@ def _seams_apart(_: Stack, finish: Finish, rule: Rule) -> Ruling | None:
     return Ruling(rule, bool(steps.min() >= limit - ALIKE), float(steps.min()), rule.limit)
 
 
+def _loose_joint(_: Stack, __: Finish, ___: Rule) -> Ruling | None:
+    """No word: a joint is of two walls, and is judged where the fits of the pole are known."""
+    return None
+
+
 JUDGES: dict[str, Callable[[Stack, Finish, Rule], Ruling | None]] = {
     "least-wall": _least_wall, "around-both-sides": _around_both_sides, "no-bare-axial": _no_bare_axial,
     "woven-skin": _woven_skin, "sanding": _sanding_leaves_hoop, "balance": _balanced, "block": _block,
     "neighbours": _neighbours, "whole-turns": _whole_turns, "seams-apart": _seams_apart,
-    "carbon-on-aluminium": _carbon_on_aluminium}
+    "carbon-on-aluminium": _carbon_on_aluminium, "loose-joint": _loose_joint}
 
 SHIPPED: tuple[Rule, ...] = (
     Rule("least-wall", "Least wall", "thinner walls dent between the fingers and at saddles",
@@ -189,6 +194,11 @@ SHIPPED: tuple[Rule, ...] = (
          unit="rad"),
     Rule("carbon-on-aluminium", "Carbon apart from aluminium",
          "wet carbon on bare aluminium eats the aluminium away", "put glass or a coat between"),
+    Rule("loose-joint", "No loose joint",
+         "a joint with more room than wet grit needs tilts by its gap over its overlap: the tip drops and knocks, and "
+         "the edges of the tubes bear on each other at two points",
+         "a mandrel or a wall that fills the gap, a section between the two, or a sleeve; a longer overlap tilts less",
+         limit=0.0005, unit="m"),
 )
 
 

@@ -20,7 +20,7 @@ from polewright.web.render import page
 from polewright.web.shell import PLACES, place_page
 from polewright.web.sight import Sights
 from polewright.web.stocking import stocked_change
-from polewright.workshop import Workshop, address_of, read_design
+from polewright.workshop import Workshop, address_of
 
 __all__ = ["page_paths", "shown_place", "stepped"]
 
@@ -74,9 +74,7 @@ def bring_in(workshop: Here, file: Annotated[UploadFile, File()]) -> Response:
     except UnicodeDecodeError as fault:
         raise DocumentError([Fault(("file", "", f"not UTF-8 text (byte {fault.start})"))]) from fault
     name = (file.filename or "").lower()
-    design = read_design(text, is_json=name.endswith(".json"))
-    workshop.check(design)      # one that cannot be built would be kept and never be seen
-    saved = workshop.designs.start(design, note=f"from {file.filename}"[:200])
+    saved = workshop.designs.bring_in_text(text, is_json=name.endswith(".json"), note=f"from {file.filename}"[:200])
     return RedirectResponse(f"/poles/{saved.slug}/wall", SEE_OTHER)
 
 

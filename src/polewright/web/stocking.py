@@ -34,6 +34,7 @@ _OF_FORM = {
 _WHOLE_OF = {"give_figure": "material", "add_mandrel_place": "mandrel"}
 _TOGETHER = {"add_own_prepreg": "roll", "add_mandrel": "bar", "add_rule": "rule"}
 _GIVEN = re.compile(r"materials\[(\d{1,3})\]\.given\[(\d{1,3})\]\.value")
+_NAMED = re.compile(r"(materials|mandrels)\[(\d{1,3})\]\.id")
 _RULE = re.compile(r"rule:([^:]{1,80}):(is_on|limit|title|reason|remedy)")
 
 
@@ -48,13 +49,18 @@ def stocked_change(form: Mapping[str, str], system: System, workshop: Workshop) 
     if edit == "set_field" and (found := _GIVEN.fullmatch(path)):
         material, given = int(found[1]), int(found[2])
         return lambda design: edited(design, "set_given", material=material, given=given, value=text)
+    if edit == "set_field" and (found := _NAMED.fullmatch(path)):
+        kind, of = ("prepreg", "material") if found[1] == "materials" else ("mandrel", "mandrel")
+        place = int(found[2])
+        return lambda design: edited(design, f"rename_{kind}", **{of: place}, name=text)
     if edit == "set_field" and (found := _RULE.fullmatch(path)):
         rule, field = found[1], found[2]
         return lambda design: edited(design, "set_rule", rule=rule, field=field,
                                      value=_limit(design, rule, text, system) if field == "limit" else text)
     if edit == "add_section":
         rack = workshop.shelf.kept_mandrels()
-        return lambda design: edited(design, "add_section", end=form.get("end", ""), rack=rack)
+        where: dict[str, Any] = {"at": whole(form, "at")} if "at" in form else {"end": form.get("end", "")}
+        return lambda design: edited(design, "add_section", rack=rack, **where)
     if edit == "add_flex_wish":
         return lambda design: with_flex_wish(design, workshop.check(design).reaches[-1].added_droop_mm_per_100g)
     if edit == "take_stock":

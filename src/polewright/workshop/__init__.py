@@ -23,6 +23,7 @@ from polewright.workshop.mandrels import (
     put_mandrel,
     remove_mandrel,
     remove_mandrel_place,
+    rename_mandrel,
 )
 from polewright.workshop.prepregs import (
     GIVEN,
@@ -33,6 +34,7 @@ from polewright.workshop.prepregs import (
     put_prepreg,
     remove_given,
     remove_prepreg,
+    rename_prepreg,
     set_given,
 )
 from polewright.workshop.rules import KINDS_OF_RULE, RuleEntry, add_rule, remove_rule, rule_limit, rules_of, set_rule
@@ -47,5 +49,6 @@ __all__ = ["GIVEN", "KINDS_OF_RULE", "BenchEntry", "Change", "Door", "Draft", "E
            "address_of", "changes", "demo_designs", "design_of", "edited", "executor", "give_figure", "move_ply",
            "open_workshop", "put_mandrel", "put_prepreg", "read_design", "record_of", "refuse_unless_loopback",
            "remove_given", "remove_mandrel", "remove_mandrel_place", "remove_ply", "remove_prepreg", "remove_rule",
-           "remove_section", "retype_ply", "rule_limit", "rules_of", "schema_kinds", "schema_of", "set_field",
-           "set_given", "set_rule", "set_turns", "stocked_of", "turn_ply", "utc_now"]
+           "remove_section", "rename_mandrel", "rename_prepreg", "retype_ply", "rule_limit", "rules_of",
+           "schema_kinds", "schema_of", "set_field", "set_given", "set_rule", "set_turns", "stocked_of", "turn_ply",
+           "utc_now"]

@@ -6,8 +6,7 @@ Sections count from 0 at the tip, as in the paths of a document's fields.
 
 from collections.abc import Sequence
 from dataclasses import replace
-from math import ceil, floor
-from typing import Any, Literal
+from math import ceil, floor, inf, isfinite
 
 import numpy as np
 
@@ -19,37 +18,38 @@ from polewright.workshop.kinds import design_of
 
 __all__ = ["MOST_SECTIONS", "add_section", "remove_section"]
 
-End = Literal["tip", "grip"]
 MOST_SECTIONS = 12
 FIRST_OVERLAP = 0.125     # of the section's length, where there is no joint yet to be like
 CLOSE = 1e-9              # [m]
 
 
-def add_section(design: Design, end: str, rack: Sequence[MandrelData] = ()) -> Design:
-    """The design with one section more at the tip or at the grip.
+def add_section(design: Design, end: str | None = None, rack: Sequence[MandrelData] = (), *,
+                at: int | None = None) -> Design:
+    """The design with one section more: at the tip or grip by `end`, or so that it stands at place `at`.
 
-    It has its neighbour's stack, length and coat, and the joint beside it but for a stiffness that nobody measured.
-    It is rolled on the mandrel, of the pole's own and those of `rack`, that leaves the least clearance of all that
-    leave what the workshop wants; one of `rack` that is used joins the design.
+    It has the stack, length and coat of the neighbour nearer the tip (at the tip, of the one there), and joints like
+    the one beside it but for a stiffness that nobody measured. It is rolled on the mandrel, of the pole's own and those
+    of `rack`, that leaves the least clearance of all that leave what the workshop wants on both its sides (of its two
+    joints the looser counts); one of `rack` that is used joins the design.
 
     Raises
     ------
-    DocumentError : no such end, too many sections, or no mandrel leaves the clearance: the one that would is named.
+    DocumentError : no such place, too many sections, or no mandrel leaves the clearance: the ones that would are named,
+        or how much farther apart the neighbours must be.
     """
-    if end not in ("tip", "grip"):
-        raise DocumentError([Fault(("end", repr(end), "tip or grip"))])
-    if len(design.sections) >= MOST_SECTIONS:
-        raise DocumentError([Fault(("sections", f"{len(design.sections)} already", f"at most {MOST_SECTIONS}"))])
-    at_grip, least = end == "grip", si("clearance_least_mm", design.setting.clearance_least_mm)
+    count, place = len(design.sections), _place(design, end, at)
+    if count >= MOST_SECTIONS:
+        raise DocumentError([Fault(("sections", f"{count} already", f"at most {MOST_SECTIONS}"))])
+    least = si("clearance_least_mm", design.setting.clearance_least_mm)
     own = {mandrel.id for mandrel in design.mandrels}
     found: list[tuple[float, Design]] = []
     for mandrel in (*design.mandrels, *(other for other in rack if other.id not in own)):
-        made = _extended(design, mandrel, at_grip=at_grip)
-        clearance = None if made is None else _clearance(made, at_grip=at_grip)
-        if made is not None and clearance is not None and clearance >= least - CLOSE:
-            found.append((clearance, made))
+        made = _extended(design, mandrel, place)
+        clearances = () if made is None else _clearances(made, place)
+        if made is not None and clearances and min(clearances) >= least - CLOSE:
+            found.append((max(clearances), made))
     if not found:
-        raise DocumentError([Fault(("rack", "", _none_fits(design, at_grip=at_grip)))])
+        raise DocumentError([Fault(("rack", "", _none_fits(design, place)))])
     return min(found, key=lambda each: each[0])[1]
 
 
@@ -78,55 +78,84 @@ def remove_section(design: Design, section: int) -> Design:
     return design_of(plain)
 
 
-def _extended(design: Design, mandrel: MandrelData, *, at_grip: bool) -> Design | None:
+def _place(design: Design, end: str | None, at: int | None) -> int:
+    """The place that is meant, 0 at the tip to the number of sections at the grip."""
+    count = len(design.sections)
+    if at is None and end in ("tip", "grip"):
+        return 0 if end == "tip" else count
+    if at is None:
+        want = f"give tip or grip; or a place, at, 0 to {count}"
+        raise DocumentError([Fault(("end", "" if end is None else repr(end), want))])
+    if end is not None or not 0 <= at <= count:
+        raise DocumentError([Fault(("at", str(at), f"a place, 0 at the tip to {count} at the grip, and no end"))])
+    return at
+
+
+def _extended(design: Design, mandrel: MandrelData, place: int) -> Design | None:
     """The design with the neighbour's wall on this mandrel; None where the mandrel is too short for it."""
     plain = design.plain()
-    near = plain["sections"][-1 if at_grip else 0]
+    near = plain["sections"][max(place - 1, 0)]
     room = mandrel.profile[-1].at_mm - mandrel.profile[0].at_mm - near["length_mm"]
     if room < -CLOSE:
         return None
     new = {**near, "mandrel": mandrel.id, "place_mm": min(near["place_mm"], max(room, 0.0))}
     new.pop("bore_mm", None)
-    joint = _joint_like(plain["joints"], near["length_mm"], at_grip=at_grip)
-    place = (len(plain["sections"]), len(plain["joints"])) if at_grip else (0, 0)
-    plain["sections"].insert(place[0], new)
-    plain["joints"].insert(place[1], joint)
+    joints, beside = plain["joints"], max(min(place, len(plain["joints"])) - 1, 0)
+    joint = ({**joints[beside], "stiffness_from": "default"} if joints
+             else JointData(overlap_mm=round(FIRST_OVERLAP * near["length_mm"])).plain())
+    if 0 < place < len(plain["sections"]):
+        joints[place - 1:place] = [joint, dict(joint)]
+    else:
+        joints.insert(place, joint)
+    plain["sections"].insert(place, new)
     if mandrel.id not in {each["id"] for each in plain["mandrels"]}:
         plain["mandrels"].append(mandrel.plain())
     return design_of(plain)
 
 
-def _joint_like(joints: list[dict[str, Any]], length_mm: float, *, at_grip: bool) -> dict[str, Any]:
-    if joints:
-        return {**joints[-1 if at_grip else 0], "stiffness_from": "default"}
-    return JointData(overlap_mm=round(FIRST_OVERLAP * length_mm)).plain()
-
-
-def _clearance(design: Design, *, at_grip: bool) -> float | None:
-    """[m] that the new section leaves at the tightest place; None where it does not go in at all."""
+def _clearances(design: Design, place: int) -> tuple[float, ...]:
+    """[m] that the new section leaves at the tightest place of each of its joints; none where it does not go in."""
     try:
-        return workpiece(design).fits[-1 if at_grip else 0].least
+        fits = workpiece(design).fits
     except DocumentError:
-        return None
+        return ()
+    return tuple(fits[i].least for i in (place - 1, place) if 0 <= i < len(fits))
 
 
-def _none_fits(design: Design, *, at_grip: bool) -> str:
-    """Which mandrel is wanted, where none of the rack will do."""
-    near = workpiece(design).sections[-1 if at_grip else 0]
-    ends = np.array([0.0, near.length])
-    bar = near.mandrel.diameter_at(near.mandrel.station[0] + near.place + near.length - ends)
-    cooled = float(np.mean(replace(near, bore=None).bores(ends) / bar))
+def _none_fits(design: Design, place: int) -> str:
+    """Which mandrel is wanted, where none of the rack will do; or that the neighbours leave no room for any."""
+    sections = workpiece(design).sections
+    model = sections[max(place - 1, 0)]
+    ends = np.array([0.0, model.length])
+    bar = model.mandrel.diameter_at(model.mandrel.station[0] + model.place + model.length - ends)
+    cooled = float(np.mean(replace(model, bore=None).bores(ends) / bar))
     room = si("clearance_least_mm", design.setting.clearance_least_mm) + si("ridge_mm", design.setting.seam_ridge_mm)
-    length = f"{to(near.length, 'mm'):.0f} mm"
-    if at_grip:
-        wanted = (float(near.outsides(ends).max()) + room) / cooled
-        size = f"{ceil(to(wanted, 'mm') * 100.0) / 100.0:.2f} mm or a little more"
-        return _wanted(f"round section {len(design.sections)}", size, length)
-    wanted = (float(near.bores(ends).min()) - room - 2.0 * (near.stack.thickness + near.coat)) / cooled
-    if wanted <= 0.0:
+    wall, least, most = 2.0 * (model.stack.thickness + model.coat), 0.0, inf
+    if place > 0:
+        least = (float(model.outsides(ends).max()) + room) / cooled
+    if place < len(sections):
+        outer = sections[place]
+        most = (float(outer.bores(np.array([0.0, outer.length])).min()) - room - wall) / cooled
+    if most <= 0.0:
         return "section 1 is too narrow to hold such a wall; give it fewer turns or a wider mandrel first"
-    size = f"{floor(to(wanted, 'mm') * 100.0) / 100.0:.2f} mm or a little less"
-    return _wanted("inside section 1", size, length)
+    return _named(place, least, most, f"{to(model.length, 'mm'):.0f} mm", len(sections))
+
+
+def _named(place: int, least: float, most: float, length: str, count: int) -> str:
+    """The mandrel wanted in words: from `least` to `most` [m] thick."""
+    low, high = (ceil(to(least, "mm") * 100.0) / 100.0,
+                 floor(to(most, "mm") * 100.0) / 100.0 if isfinite(most) else inf)
+    between = f"between sections {place} and {place + 1}"
+    if place == count:
+        return _wanted(f"round section {count}", f"{low:.2f} mm or a little more", length)
+    if place == 0:
+        return _wanted("inside section 1", f"{high:.2f} mm or a little less", length)
+    if high >= low:
+        size = f"{low:.2f} mm" if high == low else f"{low:.2f} to {high:.2f} mm"
+        return _wanted(between, size, length)
+    wider = f"section {place + 1}" if place + 1 == count else f"sections {place + 1} to {count}"
+    return (f"there is no room {between} for a wall like that of section {place}: roll {wider} on mandrels "
+            f"{ceil(to(least - most, 'mm') * 100.0) / 100.0:.2f} mm wider first, or take a turn out of section {place}")
 
 
 def _wanted(where: str, size: str, length: str) -> str:

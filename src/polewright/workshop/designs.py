@@ -8,9 +8,10 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
+from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault, document_from, document_of, dump_json, dump_toml, load
-from polewright.store import Store
+from polewright.store import Absent, Store
 from polewright.store.content import Content
 from polewright.store.poles import (
     add_pole,
@@ -35,10 +36,14 @@ MOST_DRAFT = 1_000_000
 
 
 class Designs:
-    """The workshop's poles; every call is one transaction, whole or not at all."""
+    """The workshop's poles; every call is one transaction, whole or not at all.
 
-    def __init__(self, store: Store, clock: Clock) -> None:
-        self._store, self._clock = store, clock
+    What becomes a revision is computed first, whichever face it comes through: a pole that cannot be built is refused
+    in words and nothing is kept. Unsaved work may have faults (`keep_draft`).
+    """
+
+    def __init__(self, store: Store, clock: Clock, refuse_unbuildable: Callable[[Design], object] = check) -> None:
+        self._store, self._clock, self._refuse_unbuildable = store, clock, refuse_unbuildable
 
     def all(self) -> tuple[PoleCard, ...]:
         """Every pole, by address."""
@@ -68,17 +73,17 @@ class Designs:
         Raises
         ------
         StockError : a pole of this name is kept already.
+        DesignError : it cannot be built or computed.
         """
+        self._refuse_unbuildable(design)
         with self._store.writing() as session:
             return begin(session, design, note=note, who=who, at=self._clock())
 
     def start_from(self, slug: str, name: str, *, number: int | None = None, who: str = "") -> Saved:
         """A new pole by the name given, begun as a copy of another one's revision."""
-        with self._store.writing() as session:
-            row = revision_row(session, pole_row(session, slug), number)
-            design = renamed(_design(slug, row), name)
-            return begin(session, design, note=f"begun from {row.name}, revision {row.number}", who=who,
-                         at=self._clock())
+        begun = self.revision(slug, number)
+        note = f"begun from {begun.card.name}, revision {begun.card.number}"
+        return self.start(renamed(begun.design, name), note=note, who=who)
 
     def save(self, slug: str, design: Design, *, parent: int, note: str = "", who: str = "") -> Saved:
         """A further revision made from revision `parent`; the draft is done with.
@@ -88,16 +93,21 @@ class Designs:
         Raises
         ------
         Overtaken : somebody saved a newer revision than `parent` meanwhile; nothing is lost or overwritten.
+        DesignError : it cannot be built or computed.
         """
+        self._refuse_unbuildable(design)
         with self._store.writing() as session:
-            return self._save(session, slug, design, parent=parent, note=note, who=who)
+            pole = pole_row(session, slug)
+            row = add_revision(session, pole, Content.of(design.plain()), parent=parent,
+                               name=words(design.name, "name"), note=words(note, "note"), who=words(who, "who"),
+                               at=self._clock())
+            drop_draft(session, pole)
+            return _saved(slug, row)
 
     def go_back(self, slug: str, number: int, *, parent: int, who: str = "") -> Saved:
         """A further revision that says what revision `number` said; what came between stays in the list."""
-        with self._store.writing() as session:
-            row = revision_row(session, pole_row(session, slug), number)
-            return self._save(session, slug, _design(slug, row), parent=parent, note=f"back to revision {number}",
-                              who=who)
+        design = self.revision(slug, number).design
+        return self.save(slug, design, parent=parent, note=f"back to revision {number}", who=who)
 
     def differences(self, slug: str, before: int, after: int) -> tuple[Change, ...]:
         """What changed between two revisions, field by field."""
@@ -132,17 +142,22 @@ class Designs:
         """A new pole from the text of a design file."""
         return self.start(read_design(text, is_json=is_json), note=note, who=who)
 
+    def brought_in(self, design: Design, *, note: str = "", who: str = "") -> Saved:
+        """The revision that says this, of the pole of its name; a further one, or a new pole, where there is none."""
+        slug = address_of(design.name)
+        try:
+            cards = self.revisions(slug)
+        except Absent:
+            return self.start(design, note=note, who=who)
+        same = next((card.number for card in cards if card.content_hash == design.content_hash()), None)
+        if same is not None:
+            return self.revision(slug, same)
+        return self.save(slug, design, parent=cards[0].number, note=note, who=who)
+
     def take_out(self, slug: str, number: int | None = None, *, is_json: bool = False) -> str:
         """The text of a design file, TOML or JSON, that brings the same revision in elsewhere."""
         design = self.revision(slug, number).design
         return dump_json(design) if is_json else dump_toml(design)
-
-    def _save(self, session: Session, slug: str, design: Design, *, parent: int, note: str, who: str) -> Saved:
-        pole = pole_row(session, slug)
-        row = add_revision(session, pole, Content.of(design.plain()), parent=parent, name=words(design.name, "name"),
-                           note=words(note, "note"), who=words(who, "who"), at=self._clock())
-        drop_draft(session, pole)
-        return _saved(slug, row)
 
 
 def read_design(text: str, *, is_json: bool = False) -> Design:

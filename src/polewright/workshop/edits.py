@@ -14,13 +14,20 @@ from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault
 from polewright.workshop.chain import add_section, remove_section
 from polewright.workshop.kinds import design_of
-from polewright.workshop.mandrels import add_mandrel, add_mandrel_place, remove_mandrel, remove_mandrel_place
+from polewright.workshop.mandrels import (
+    add_mandrel,
+    add_mandrel_place,
+    remove_mandrel,
+    remove_mandrel_place,
+    rename_mandrel,
+)
 from polewright.workshop.prepregs import (
     add_own_prepreg,
     add_prepreg,
     give_figure,
     remove_given,
     remove_prepreg,
+    rename_prepreg,
     set_given,
 )
 from polewright.workshop.rules import add_rule, remove_rule, set_rule
@@ -113,6 +120,7 @@ _BY_NAME: dict[str, Callable[..., Design]] = {
     "turn_ply": turn_ply, "set_turns": set_turns, "set_field": set_field,
     "add_section": add_section, "remove_section": remove_section,
     "add_prepreg": add_prepreg, "add_own_prepreg": add_own_prepreg, "remove_prepreg": remove_prepreg,
+    "rename_prepreg": rename_prepreg, "rename_mandrel": rename_mandrel,
     "give_figure": give_figure, "set_given": set_given, "remove_given": remove_given,
     "add_mandrel": add_mandrel, "add_mandrel_place": add_mandrel_place, "remove_mandrel": remove_mandrel,
     "remove_mandrel_place": remove_mandrel_place,

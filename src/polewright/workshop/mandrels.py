@@ -13,7 +13,8 @@ from polewright.materials.library import library
 from polewright.workshop.kinds import design_of
 from polewright.workshop.typed import typed, worded
 
-__all__ = ["add_mandrel", "add_mandrel_place", "put_mandrel", "remove_mandrel", "remove_mandrel_place"]
+__all__ = ["add_mandrel", "add_mandrel_place", "put_mandrel", "remove_mandrel", "remove_mandrel_place",
+           "rename_mandrel"]
 
 
 class _Bar(Part):
@@ -43,16 +44,14 @@ def add_mandrel(design: Design, bar: Mapping[str, Any]) -> Design:
     DocumentError : a name that stands already, a material that is not known, or a measure that cannot be.
     """
     new = typed(_Bar, bar)
-    worded(new.mandrel, "mandrel")
-    if new.mandrel in [each.id for each in design.mandrels]:
-        raise DocumentError([Fault(("mandrel", repr(new.mandrel), "a name of its own: this one is on the rack"))])
+    name = _new_name(design, new.mandrel, "mandrel")
     if new.metal not in library().mandrel_materials:
         raise DocumentError([Fault(("metal", repr(new.metal), "one of " + ", ".join(library().mandrel_materials)))])
     if new.big_end_mm < new.small_end_mm:
         raise DocumentError([Fault(("big_end_mm", f"{new.big_end_mm:g}",
                                     f"{new.small_end_mm:g} or more: the big end is at the butt"))])
     plain = design.plain()
-    plain["mandrels"].append({"id": new.mandrel, "material": new.metal, "profile": [
+    plain["mandrels"].append({"id": name, "material": new.metal, "profile": [
         {"at_mm": 0.0, "diameter_mm": new.small_end_mm}, {"at_mm": new.length_mm, "diameter_mm": new.big_end_mm}]})
     return design_of(plain)
 
@@ -65,6 +64,23 @@ def put_mandrel(design: Design, mandrel: MandrelData) -> Design:
         plain["mandrels"][names.index(mandrel.id)] = mandrel.plain()
     else:
         plain["mandrels"].append(mandrel.plain())
+    return design_of(plain)
+
+
+def rename_mandrel(design: Design, mandrel: int, name: str) -> Design:
+    """The design with a mandrel by another name; every section rolled on it follows.
+
+    Raises
+    ------
+    DocumentError : no such mandrel, or a name that is empty, too long or taken.
+    """
+    plain, _ = _profile(design, mandrel)
+    old, new = plain["mandrels"][mandrel]["id"], worded(name, "name")
+    if new == old:
+        return design
+    plain["mandrels"][mandrel]["id"] = _new_name(design, new, "name")
+    for section in plain["sections"]:
+        section["mandrel"] = new if section["mandrel"] == old else section["mandrel"]
     return design_of(plain)
 
 
@@ -100,6 +116,13 @@ def remove_mandrel(design: Design, mandrel: int) -> Design:
                                     f"section {used[0]} is rolled on it: give that one another mandrel first"))])
     del plain["mandrels"][mandrel]
     return design_of(plain)
+
+
+def _new_name(design: Design, name: str, field: str) -> str:
+    new = worded(name, field)
+    if new in {each.id for each in design.mandrels}:
+        raise DocumentError([Fault((field, repr(new), "a name of its own: this one is on the rack"))])
+    return new
 
 
 def _profile(design: Design, mandrel: int) -> tuple[dict[str, Any], list[dict[str, Any]]]:

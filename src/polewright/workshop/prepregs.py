@@ -19,7 +19,7 @@ from polewright.workshop.kinds import design_of
 from polewright.workshop.typed import typed, worded
 
 __all__ = ["GIVEN", "GivenFigure", "add_own_prepreg", "add_prepreg", "give_figure", "put_prepreg", "remove_given",
-           "remove_prepreg", "set_given"]
+           "remove_prepreg", "rename_prepreg", "set_given"]
 
 Name = Annotated[str, Field(min_length=1, max_length=80)]
 
@@ -133,6 +133,31 @@ def remove_prepreg(design: Design, material: int) -> Design:
                 want = f"ply {j + 1} of section {i + 1} is cut from it: give that ply another prepreg first"
                 raise DocumentError([Fault((f"materials[{material}]", repr(name), want))])
     del plain["materials"][material]
+    return design_of(plain)
+
+
+def rename_prepreg(design: Design, material: int, name: str) -> Design:
+    """The design with a prepreg by another name; every ply, rule and spread that names it follows.
+
+    Raises
+    ------
+    DocumentError : no such prepreg, or a name that is empty, too long or taken.
+    """
+    plain = design.plain()
+    holder = _material(plain, material)
+    old, new = holder["id"], worded(name, "name")
+    if new == old:
+        return design
+    holder["id"] = _new_name(design, new)
+    for section in plain["sections"]:
+        for ply in section["stack"]:
+            ply["prepreg"] = new if ply["prepreg"] == old else ply["prepreg"]
+    for rule in plain["setting"].get("rules", []):
+        if rule.get("ply") == old:
+            rule["ply"] = new
+    for spread in plain["setting"].get("spreads", []):
+        if spread.get("material") == old:
+            spread["material"] = new
     return design_of(plain)
 
 

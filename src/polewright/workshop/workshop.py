@@ -30,10 +30,10 @@ class Workshop:
     def __init__(self, store: Store, clock: Clock = utc_now,
                  check_design: Callable[[Design], CheckReport] = check) -> None:
         self.store, self._clock = store, clock
-        self.designs = Designs(store, clock)
+        self._figures = Figures(check_design)
+        self.designs = Designs(store, clock, self._figures.of)
         self.shelf = Shelf(store, clock)
         self.records = Records(store, clock)
-        self._figures = Figures(check_design)
 
     def check(self, design: Design) -> CheckReport:
         """All figures of a design, computed once for what it says."""

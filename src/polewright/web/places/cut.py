@@ -29,6 +29,7 @@ class FlagRow:
     pieces: int
     partner: int | None
     drawing: str
+    hand_drawing: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,4 +62,4 @@ def _row(made: KitFlag, system: System) -> FlagRow:
     return FlagRow(made.number, made.ply.name, f"{np.degrees(flag.angle):.4g}°", f"{flag.turns:g}",
                    say(flag.width_butt, "length", system, 1, 3), say(flag.width_tip, "length", system, 1, 3),
                    say(flag.length, "length", system, 0, 2), say(made.mass, "mass", system, 1, 2), len(made.pieces),
-                   made.partner, flag_drawing(made, system=system))
+                   made.partner, flag_drawing(made, system=system), flag_drawing(made, system=system, phone=True))

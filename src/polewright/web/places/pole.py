@@ -69,6 +69,7 @@ class FitRow:
     play: str
     measured: bool
     finding: Finding | None
+    loose: Finding | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -177,6 +178,7 @@ def _bore_from(sight: Sight, i: int) -> str:
 def _fits(sight: Sight) -> tuple[FitRow, ...]:
     plain, system = sight.design.plain(), sight.system
     found = {f.where: f for f in sight.report.findings if f.kind == "fit"}
+    loose = {f.where: f for f in sight.report.findings if f.kind == "rule" and f.verdict == "look"}
     rows = []
     for i, joint in enumerate(sight.report.joints):
         path = f"joints[{i}]"
@@ -185,7 +187,8 @@ def _fits(sight: Sight) -> tuple[FitRow, ...]:
         rows.append(FitRow(i, f"{joint.between[0]} in {joint.between[1]}", fields,
                            say(si("x_mm", joint.clearance_closed_mm), "length", system, 2, 4),
                            say(si("x_mm", joint.clearance_drawn_mm), "length", system, 2, 4),
-                           spoken(joint.play_mrad, 2), joint.stiffness_from == "measured", found.get(path)))
+                           spoken(joint.play_mrad, 2), joint.stiffness_from == "measured", found.get(path),
+                           loose.get(path)))
     return tuple(rows)
 
 

@@ -10,6 +10,7 @@ from polewright.workshop import KINDS_OF_RULE, RuleEntry, rule_limit, rules_of
 
 __all__ = ["RuleKind", "RuleRow", "RulesView", "rules_view"]
 
+_NO_JOINT = "this pole has no joint"
 _WHERE_KNOWN = "judged under Deeper in the place Wall, where the starts of the flags are known"
 
 
@@ -68,7 +69,8 @@ def _row(sight: Sight, entry: RuleEntry) -> RuleRow:
     words = tuple(Field(f"rule:{rule.id}:{name}", label, getattr(rule, name), "") for name, label in (
         ("title", "Name"), ("reason", "Why it stands"), ("remedy", "What mends it")))
     said = tuple(f for f in sight.report.findings if f.kind == "rule" and f.name == rule.title) if rule.is_on else ()
-    quiet = "" if said else _WHERE_KNOWN if rule.is_on else "not judged while it is off"
+    nowhere = _NO_JOINT if "loose-joint" in (rule.id, rule.judge) else _WHERE_KNOWN
+    quiet = "" if said else nowhere if rule.is_on else "not judged while it is off"
     return RuleRow(rule.id, rule.title, rule.is_on, entry.is_own, _limit_field(sight, entry), rule.reason, rule.remedy,
                    words, rule.ply or "", _state(entry), tuple(sorted(said, key=lambda f: f.verdict != "look")), quiet)
 

@@ -125,8 +125,9 @@ def _metals(shipped: Library) -> Choices:
 def _prepreg(sight: Sight, plain: dict[str, Any], i: int, is_kept: bool) -> PrepregRow:
     material, figures = sight.design.materials[i], sight.report.materials[i]
     path, system, money = f"materials[{i}]", sight.system, sight.report.pole.currency
-    fields = (field_of(plain, f"{path}.description", "Description", system), field_of(plain, f"{path}.lot", "Lot",
-              system), field_of(plain, f"{path}.price_per_m2", "Price", system, unit=f"{money}/m²"),
+    fields = (field_of(plain, f"{path}.id", "Name", system),
+              field_of(plain, f"{path}.description", "Description", system),
+              field_of(plain, f"{path}.lot", "Lot", system), field_of(plain, f"{path}.price_per_m2", "Price", system, unit=f"{money}/m²"),
               field_of(plain, f"{path}.roll_width_mm", "Roll width", system),
               field_of(plain, f"{path}.fibre_areal_g_m2", "Fibre", system),
               field_of(plain, f"{path}.resin_content_pct", "Resin", system))
@@ -215,7 +216,9 @@ def _mandrel(sight: Sight, plain: dict[str, Any], i: int, is_kept: bool) -> Mand
     usual = library().mandrel_material(mandrel.material).alpha
     said = "measured here" if mandrel.cte_1e6_K is not None else (
         f"now {format_quantity(usual, 'expansion', 'µ/K', 1)}, the default of its material, not measured here")
-    fields = (field_of(plain, f"{path}.material", "Of", system, choices=_metals(library())),
+    fields = (field_of(plain, f"{path}.id", "Name", system),
+              field_of(plain, f"{path}.material", "Of", system,
+                       choices=_metals(library())),
               field_of(plain, f"{path}.cte_1e6_K", "Expansion, measured", system))
     profile = tuple((field_of(plain, f"{path}.profile[{k}].at_mm", "at", system),
                      field_of(plain, f"{path}.profile[{k}].diameter_mm", "diameter", system))

@@ -74,7 +74,7 @@ def wall_view(sight: Sight) -> WallView:
         plies=plies, prepregs=tuple((m.id, m.description) for m in now.design.materials),
         cut=wall_drawing(section.stack, width=150.0, stripe=149.0), rows=_rows(sight), length_unit=display_unit(
             "length", sight.system), findings=section_findings(now, number),
-        shape=f"{number}:{len(data.stack)}:{len(now.design.materials)}")
+        shape=f"{number}:{len(data.stack)}:" + ",".join(m.id for m in now.design.materials))
 
 
 def section_findings(checked: Checked, number: int) -> tuple[Finding, ...]:
@@ -84,9 +84,9 @@ def section_findings(checked: Checked, number: int) -> tuple[Finding, ...]:
 
 
 def _sections_of(finding: Finding) -> set[int]:
-    if finding.kind == "fit":
-        found = re.match(r"joints\[(\d+)\]", finding.where)
-        return {int(found.group(1)) + 1, int(found.group(1)) + 2} if found else set()
+    found = re.match(r"joints\[(\d+)\]", finding.where)
+    if found and (finding.kind == "fit" or finding.verdict == "look"):
+        return {int(found.group(1)) + 1, int(found.group(1)) + 2}
     named = re.match(r"sections? (\d+(?:, \d+)*)", finding.says)
     return {int(n) for n in named.group(1).split(", ")} if named else set()
 
