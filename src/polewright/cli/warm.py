@@ -15,6 +15,7 @@ from polewright.documents.scatter_of import scatter_report
 from polewright.documents.spend import spendings
 from polewright.documents.values import workpiece
 from polewright.documents.wall_figures import wall_figures
+from polewright.find import Option, Options, best_walls
 from polewright.scatter import Plan
 
 __all__ = ["main"]
@@ -37,6 +38,9 @@ def main() -> None:
     wall_figures(one, 1)
     scatter_report(one, plan=Plan(64), order=1)
     find(one)
+    # the orders of a wall, which a search in the listed order leaves alone
+    ply = work.sections[0].stack.wraps[0].ply
+    best_walls(Options((Option(ply, 0.0), Option(ply, 1.0)), most=3, bore=0.02))
 
 
 def _demo() -> Iterator[Design]:
