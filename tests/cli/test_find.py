@@ -97,6 +97,24 @@ def test_a_search_too_long_is_refused_with_its_estimate(polewright, small):
 
 
 @pytest.mark.slow
+def test_a_search_that_is_stopped_goes_on_from_its_file_to_its_end(polewright, small, tmp_path):
+    rack = tomllib.loads((BRIEFS / "reedlight-7.toml").read_text(encoding="utf-8"))["mandrels"]
+    file = small(brief__reach_at_least_mm=5800, brief__material_cost_at_most=200, rolls__most_plies=8, mandrels=rack)
+    state = tmp_path / "search.state"
+    stopped = polewright("find", file, "--state", state, "--seconds", "0.01")
+    assert state.exists() or stopped.returncode == 2
+    assert "Traceback" not in stopped.stderr
+    done = polewright("find", file, "--state", state)
+    assert done.returncode == 0, done.stderr
+    assert "nothing can be better by more than" in done.stdout
+    assert not state.exists()
+    state.write_bytes(b"something else")
+    refused = polewright("find", file, "--state", state)
+    assert refused.returncode == 2
+    assert "a file that a stopped search wrote" in refused.stderr
+
+
+@pytest.mark.slow
 def test_a_pole_design_is_a_brief_with_its_own_options(polewright, small, tmp_path):
     polewright("find", small(), "--out", tmp_path / "best.toml")
     done = polewright("find", tmp_path / "best.toml", "--out", tmp_path / "again.json")

@@ -19,6 +19,8 @@ from polewright.find import (
     Shop,
     best_pole,
     brief_base,
+    candidates_in_all,
+    estimate,
     given_pole,
     links_of,
 )
@@ -158,3 +160,13 @@ def test_five_sections_with_a_swing_wish_have_a_gap_of_one_per_cent():
 def test_further_wishes_that_cannot_be_are_refused(make, said):
     with pytest.raises(DesignError, match=said):
         make()
+
+
+@pytest.mark.parametrize("least", [0.6e-3, 0.9e-3, 1.2e-3])
+def test_an_estimate_is_given_where_the_thinnest_wall_allowed_needs_more_than_four_plies(least):
+    walls = quillbeck.listed(most=10)
+    asked = replace(walls, rules=replace(walls.rules, least_wall=least))
+    guess = estimate(asked)
+    assert guess.candidates == candidates_in_all(asked)
+    assert 0.0 < guess.seconds < 60.0
+    assert "sets of plies" in guess.words

@@ -1,10 +1,15 @@
 """The find place in process: begin, look, stop, take; the search itself is stood in for by a quick one."""
 
+from pathlib import Path
+
 import pytest
 
-from polewright.documents.find_of import Finder
+from polewright.documents.brief_file import RolledPly
+from polewright.documents.files import load
+from polewright.documents.find_of import Finder, StoppedEarly
 from polewright.workshop.finds import Finds
 
+BRIEFS = Path(__file__).parents[2] / "examples" / "briefs"
 FIND = "/poles/crookbough-5/find"
 
 
@@ -57,10 +62,10 @@ def test_taking_what_was_never_found_is_refused(visitor):
 
 def test_a_search_that_is_stopped_at_once_says_so(visitor):
     class Slow(Finder):
-        def search(self):
+        def search(self, state=None):
             while not self._halted():
                 pass
-            super().search()
+            super().search(state)
 
     visitor.app.state.finds = Finds(Slow)
     visitor.post(FIND)
@@ -72,6 +77,54 @@ def test_a_search_that_is_stopped_at_once_says_so(visitor):
     state = finds_of(visitor).wait("crookbough-5", 60.0)
     assert state.is_done
     assert "stopped before a pole was found" in visitor.get(FIND).text
+
+
+def test_a_stopped_search_can_be_gone_on_with(visitor):
+    class Halting(Finder):
+        """Stands for a search stopped half-way that goes on when asked."""
+
+        def search(self, state=None):
+            self.is_stopped = True
+
+        @property
+        def can_go_on(self):
+            return self.is_stopped
+
+        def go_on(self):
+            self.is_stopped = False
+
+        def answer(self):
+            raise StoppedEarly("search", None, "stopped before a pole was found")
+
+    visitor.app.state.finds = Finds(Halting)
+    assert visitor.post(FIND + "/on").status_code >= 400
+    visitor.post(FIND)
+    assert finds_of(visitor).wait("crookbough-5", 60.0).can_go_on
+    assert "Go on from where it was stopped" in visitor.get(FIND).text
+    assert visitor.post(FIND + "/on").status_code == 303
+    finds_of(visitor).wait("crookbough-5", 60.0)
+    assert "Go on from where it was stopped" not in visitor.get(FIND).text
+
+
+@pytest.mark.parametrize(("change", "said"), [
+    ({"materials": ()}, "materials: none"),
+    ({"rolls": {"wall_least_mm": 2.0, "wall_most_mm": 1.0}}, "the two rules contradict"),
+    ({"rolls": {"order": "any", "most_plies": 12, "plies": 18}}, "sets of plies on each of")])
+def test_a_brief_that_cannot_be_searched_is_answered_in_words(visitor, change, said):
+    whole = load(BRIEFS / "reedlight-7.toml")
+    rolls = dict(change.get("rolls", {}))
+    if "plies" in rolls:
+        rolls["plies"] = tuple(RolledPly(prepreg=n, angle_deg=a) for n in ("SM150", "IM125", "TH55")
+                               for a in (0, 90, 10, 20, 30, 60))
+    asked = whole.model_copy(update={**change, "rolls": whole.rolls.model_copy(update=rolls)})
+    finds = visitor.app.state.finds
+    finds.start("crookbough-5", asked)
+    state = finds.wait("crookbough-5", 60.0)
+    assert state.is_done
+    assert said in state.fault
+    page = visitor.get(FIND)
+    assert said in page.text.replace("&#39;", "'")
+    assert "Search</button>" in page.text
 
 
 def test_undo_from_this_place_answers_with_the_place(visitor):

@@ -12,7 +12,7 @@ from polewright.arrays import FloatArray
 from polewright.errors import DesignError
 from polewright.find.brief import Bar, Brief, Build, Shop
 from polewright.find.options import Options
-from polewright.find.pole_kernel import BINS, Chain
+from polewright.find.pole_arrays import BINS, Chain
 from polewright.find.shelf import IntArray
 from polewright.find.span import Spans
 from polewright.find.wall_front import WallFront, best_walls

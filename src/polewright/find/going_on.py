@@ -10,8 +10,8 @@ from polewright.errors import DesignError
 from polewright.find.brief import Brief, Shop
 from polewright.find.chain import Links, ways_of
 from polewright.find.found import FoundPole
+from polewright.find.pole_arrays import Stack, Trail
 from polewright.find.pole_bound import Cut, Hunt, Problem, cut_of, problems_of
-from polewright.find.pole_kernel import Stack, Trail
 from polewright.find.pole_search import Part, SearchState
 
 __all__ = ["kept_of", "state_of"]

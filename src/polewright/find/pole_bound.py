@@ -16,7 +16,8 @@ from polewright.find.chain import GRID, Links, chain_of
 from polewright.find.found import FoundPole, Progress
 from polewright.find.further import EASE, Limit, Range, further_of
 from polewright.find.judged import Miss, miss_of, most_flex
-from polewright.find.pole_kernel import BINS, FIGURES, Chain, Trail, backward, forward
+from polewright.find.pole_arrays import BINS, FIGURES, Chain, Trail
+from polewright.find.pole_kernel import backward, forward
 from polewright.find.polish import polish
 from polewright.find.shelf import IntArray
 from polewright.find.span import Spans, packed, section_length, spans_of

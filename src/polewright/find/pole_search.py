@@ -36,6 +36,7 @@ from polewright.find.certificate import Certificate, Ledger
 from polewright.find.chain import Links, brief_base, links_of, ways_of
 from polewright.find.found import FoundPole, Progress
 from polewright.find.judged import Miss
+from polewright.find.pole_arrays import FIGURES, Stack
 from polewright.find.pole_bound import (
     FIRST_ROUNDS,
     Cut,
@@ -53,7 +54,7 @@ from polewright.find.pole_bound import (
     row_of,
     steeper_cuts,
 )
-from polewright.find.pole_kernel import FIGURES, Stack, branch
+from polewright.find.pole_kernel import branch
 from polewright.find.shelf import IntArray
 
 __all__ = ["Part", "PoleSearch", "SearchState", "best_pole"]

@@ -8,8 +8,8 @@ from polewright.arrays import FloatArray
 from polewright.find.brief import Brief, Shop
 from polewright.find.chain import Links, brief_base, links_of
 from polewright.find.found import FoundPole
+from polewright.find.pole_arrays import FIGURES
 from polewright.find.pole_bound import Cut, Problem, cut_of, problems_of
-from polewright.find.pole_kernel import FIGURES
 
 __all__ = ["pole_front"]
 
