@@ -210,7 +210,8 @@ def _proof(console: Console, r: FindReport) -> None:
         console.print(f"{c.in_all:,} {c.what} = {c.evaluated:,} evaluated{gone}{left}", soft_wrap=True)
     if r.best is not None and r.best.gap_pct is not None:
         lead = "nothing can be better by more than" if r.is_complete else "stopped; as far as proved, better by at most"
-        console.print(f"{lead} {r.best.gap_pct:.2f} % (droop in this model: {r.best.droop_search_mm:.0f} mm)")
+        own = f" (droop in this model: {r.best.droop_search_mm:.0f} mm)" if r.aim == "droop" else f" in {r.aim}"
+        console.print(f"{lead} {r.best.gap_pct:.2f} %{own}")
     elif r.best is None and r.is_complete:
         console.print("complete: it is proved that there is none")
     console.print(f"[dim]the proof speaks of: {r.bound_model}; the figures shown are of the full check, true rotations "
