@@ -81,7 +81,8 @@ def test_absurd_length_is_refused_with_a_remedy(value, words):
     assert words in faults(plain)["sections[0].length_mm"]
 
 
-@pytest.mark.parametrize(("value", "degrees"), [(1.5708, "90"), (0.7854, "45"), (-0.7854, "-45"), (0.5236, "30")])
+@pytest.mark.parametrize(("value", "degrees"), [("1,5708", "90"), ("0.7854", "45"), (1.5708, "90"),
+                                                (0.7854, "45"), (-0.7854, "-45"), (0.5236, "30")])
 def test_angle_in_radians_is_caught(value, degrees):
     plain = small_design()
     plain["sections"][0]["stack"][0]["angle_deg"] = value

@@ -137,7 +137,7 @@ def test_a_draft_with_faults_is_said_and_the_saved_revision_shown(client: Any, w
     workshop.designs.keep_draft("reedlight-7", plain, parent=1)
     text = client.get("/poles/reedlight-7/wall").text
     assert "Unsaved work has faults" in text
-    assert "tip_fitting_g" in text
+    assert "not shown: tip fitting is &#39;heavy&#39;: a number" in text
 
 
 def test_a_wish_over_its_limit_is_the_figure_that_is_coloured(edit: Send) -> None:
@@ -153,3 +153,15 @@ def test_wishes_come_and_go(edit: Send, workshop: Workshop) -> None:
     draft = workshop.designs.open("reedlight-7").draft
     assert draft is not None
     assert [w["at_most_mm"] for w in draft.plain["brief"]["droop"]] == [1000.0]
+
+
+def test_what_could_not_be_read_again_is_refused_as_it_is_typed(edit, workshop) -> None:
+    """An angle in radians, kept as typed, would hide all unsaved work at the next look."""
+    assert edit(edit="set_field", path="sections[3].stack[1].turns", text="4").status_code == 200
+    answer = edit(edit="set_field", path="sections[3].stack[0].angle_deg", text="1.5708")
+    assert answer.status_code == 422
+    assert "looks like radians" in answer.json()["faults"][0]["says"]
+    draft = workshop.designs.open("reedlight-7").draft
+    assert draft is not None
+    assert draft.design is not None
+    assert draft.design.sections[3].stack[1].turns == 4.0

@@ -60,7 +60,7 @@ def test_figures_of_a_wall_are_held_against_the_same_section_as_saved(ask: Any, 
 
 def test_a_tip_that_nothing_on_the_rack_fits_is_refused_with_the_mandrel_that_would(ask: Any) -> None:
     says = ask("pole", edit="add_section", end="tip").json()["faults"][0]["says"]
-    assert re.fullmatch(r"rack: no mandrel leaves room inside section 1; put one of 21\.40 mm or a little less, "
+    assert re.fullmatch(r"No mandrel leaves room inside section 1; put one of 21\.40 mm or a little less, "
                         r"1650 mm long or longer, on it", says)
 
 

@@ -57,9 +57,9 @@ _ANGLE_READ = _read("angle", "°")
 
 
 def _angle(value: Any) -> Any:
-    was_text = isinstance(value, str)
+    """Degrees; what is typed is judged as what stands in a file, or it could be kept and not be read again."""
     number = _ANGLE_READ.func(value)  # type: ignore[call-arg]
-    if not was_text and isinstance(number, int | float) and not isinstance(number, bool) and abs(number) < 1.6:
+    if isinstance(number, int | float) and not isinstance(number, bool) and abs(number) < 1.6:
         return _not_radians(float(number))
     return number
 

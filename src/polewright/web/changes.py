@@ -16,6 +16,7 @@ _QUANTITY = {"mm": "length", "g": "mass", "N": "force", "C": "temperature", "kg_
 _MOST_SHOWN = 60
 _COUNTED = (("materials", "prepreg"), ("mandrels", "mandrel"), ("profile", "place"), ("given", "figure"),
             ("rules", "change of a rule"))
+_OF_NO_FIELD = ("page", "rack")
 _SAID = ("maker", "note", "use", "lot", "description")
 _MAY_LACK = ("bore_mm", "cte_1e6_K", "fibre_areal_g_m2", "resin_content_pct", "strength_MPa")
 _WHOLE = ("section", "ply", "to", "at", "material", "given", "mandrel", "place")
@@ -83,12 +84,15 @@ def _emptied(path: str) -> str | None:
 
 def fault_words(field: str, value: str, want: str) -> str:
     """A fault as a person at the bench reads it: sections and plies counted from 1, as on the page."""
+    if field in _OF_NO_FIELD:
+        return want[:1].upper() + want[1:]
     place = re.sub(r"sections\[(\d+)\]", lambda m: f"section {int(m.group(1)) + 1}", field)
     place = re.sub(r"\.?stack\[(\d+)\]", lambda m: f", ply {int(m.group(1)) + 1}", place)
     place = re.sub(r"joints?\[(\d+)\]", lambda m: f"joint {int(m.group(1)) + 1}/{int(m.group(1)) + 2}", place)
     place = re.sub(r"(brief\.)?droop\[(\d+)\]", lambda m: f"wish {int(m.group(2)) + 1}", place)
     for plural, word in _COUNTED:
         place = re.sub(rf"{plural}\[(\d+)\]", _counted(word), place)
+    place = re.sub(r"^(prepreg|mandrel) (\d+)\.id$", r"\1 \2, name", place)
     place = re.sub(r"_(?:mm|g|deg)-(\d+)$", lambda m: f" {int(m.group(1)) + 1}", place)
     place = re.sub(r"_(mm|g|deg|N|C|pct|Hz|kg_m|kN_m_rad|N_m2|mm_per_100g|g_m2|per_m2|kg_m3|GPa|MPa|1e6_K)$", "",
                    place.replace(".", ", "))

@@ -6,7 +6,8 @@ from threading import Lock, RLock
 
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault
-from polewright.workshop import Edits, OpenPole, Saved, Workshop
+from polewright.web.changes import fault_words
+from polewright.workshop import Edits, OpenPole, Saved, Workshop, design_of
 
 __all__ = ["Desk", "OnTable"]
 
@@ -63,7 +64,7 @@ class Desk:
         with self._lock_of(slug):
             table = self._look(slug)
             _same(table, seen)
-            design = change(table.design)
+            design = design_of(change(table.design).plain())     # as it will be read again
             self.workshop.check(design)
             return self._keep(table, table.edits.with_edit(design))
 
@@ -140,7 +141,7 @@ def _at_hand(found: OpenPole) -> tuple[Design, int, str]:
     if draft is None:
         return found.saved.design, newest, ""
     if draft.design is None:
-        return found.saved.design, newest, f"Unsaved work has faults and is not shown: {draft.faults[0]}."
+        return found.saved.design, newest, f"Unsaved work has faults and is not shown: {fault_words(*draft.faults[0])}."
     if found.is_behind:
         return draft.design, draft.parent, (
             f"Two people changed this: revision {newest} was saved while this work goes on from revision "

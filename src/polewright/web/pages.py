@@ -8,6 +8,7 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from polewright.documents.files import DocumentError, Fault
 from polewright.drawings.style import screen_css
+from polewright.errors import StockError
 from polewright.units import System
 from polewright.web.asked import Form, Here, OnDesk, Out, SectionAsked, Seeing, Shown, Slug
 from polewright.web.desk import Desk, OnTable
@@ -59,6 +60,8 @@ def start_from(workshop: Here, form: Form) -> Response:
     name = form.get("name", "").strip()
     if not name:
         raise DocumentError([Fault(("name", "", "a name for the new pole"))])
+    if address_of(name) in {card.slug for card in workshop.designs.all()}:
+        raise StockError("name", repr(name[:80]), "another name: a pole is called so already")
     saved = workshop.designs.start_from(form.get("from", ""), name)
     return RedirectResponse(f"/poles/{saved.slug}/brief", SEE_OTHER)
 

@@ -155,7 +155,7 @@ def _named(place: int, least: float, most: float, length: str, count: int) -> st
         return _wanted(between, size, length)
     wider = f"section {place + 1}" if place + 1 == count else f"sections {place + 1} to {count}"
     return (f"there is no room {between} for a wall like that of section {place}: roll {wider} on mandrels "
-            f"{ceil(to(least - most, 'mm') * 100.0) / 100.0:.2f} mm wider first, or take a turn out of section {place}")
+            f"{ceil(to(least - most, 'mm') * 100.0) / 100.0:.2f} mm wider first")
 
 
 def _wanted(where: str, size: str, length: str) -> str:

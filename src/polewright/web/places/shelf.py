@@ -127,7 +127,8 @@ def _prepreg(sight: Sight, plain: dict[str, Any], i: int, is_kept: bool) -> Prep
     path, system, money = f"materials[{i}]", sight.system, sight.report.pole.currency
     fields = (field_of(plain, f"{path}.id", "Name", system),
               field_of(plain, f"{path}.description", "Description", system),
-              field_of(plain, f"{path}.lot", "Lot", system), field_of(plain, f"{path}.price_per_m2", "Price", system, unit=f"{money}/m²"),
+              field_of(plain, f"{path}.lot", "Lot", system),
+              field_of(plain, f"{path}.price_per_m2", "Price", system, unit=f"{money}/m²"),
               field_of(plain, f"{path}.roll_width_mm", "Roll width", system),
               field_of(plain, f"{path}.fibre_areal_g_m2", "Fibre", system),
               field_of(plain, f"{path}.resin_content_pct", "Resin", system))
