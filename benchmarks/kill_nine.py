@@ -52,7 +52,7 @@ def save_for_ever(path: Path) -> None:
         while True:
             print(number, row.content_hash, flush=True)
             with store.writing() as session:
-                keep_draft(session, pole_row(session, SLUG), content(-number), parent=number, who="child", at=WHEN)
+                keep_draft(session, SLUG, content(-number), parent=number, who="child", at=WHEN)
             row, number = save_next(store, number), number + 1
 
 
