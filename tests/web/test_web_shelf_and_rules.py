@@ -270,12 +270,16 @@ def test_revisions_say_in_words_what_came_and_went(ask: Any, client: Any) -> Non
     ask("wall", edit="add_ply", section="2", prepreg="guard", angle_deg="0", turns="1", end="bore")
     ask("rules", edit="set_field", path="rule:block:limit", text="1")
     ask("brief", edit="add_wish")
+    ask("brief", edit="set_field", path="tip_fitting_g", text="80")
+    ask("brief", edit="set_field", path="brief.reach_at_least_mm", text="6 m")
+    ask("wall", edit="set_field", path="sections[5].stack[1].angle_deg", text="5")
     page = client.get(f"{REED}/revisions")
     assert page.status_code == 200
     text = words(page.text)
     for said in ("prepreg 3: nothing → prepreg guard", "mandrel 6: nothing → mandrel M21",
                  "section 1: nothing → 1650 mm on mandrel M21", "nothing → overlap 200 mm, clamp 45 g",
-                 "section 3, ply 1: nothing → 0° guard × 1", "wish 2: nothing → wish at 560 g"):
+                 "section 3, ply 1: nothing → 0° guard × 1", "wish 2: nothing → wish at 560 g",
+                 "tip fitting: 60 g → 80 g", "reach at least: 7400 mm → 6000 mm", "angle: 0° → 5°"):
         assert said in text
     ask("revisions", edit="save")
     ask("pole", edit="remove_section", section="0")

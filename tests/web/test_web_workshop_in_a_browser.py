@@ -31,8 +31,10 @@ def test_a_section_is_put_at_the_grip_undone_and_another_taken_out(page: Page) -
     page.click("#remove-section-1")
     expect(page.locator("#remove-section-5")).to_have_count(0)
     expect(page.locator("#sections-0-mandrel")).to_have_value("M25-A")
-    page.click("[data-act=save]")
+    page.focus("[data-act=save]")
+    page.keyboard.press("Enter")
     expect(page.locator(".rev")).to_have_text("revision 2 · saved")
+    expect(page.locator("#place")).to_be_focused()
     page.reload()
     expect(page.locator("#sections-0-mandrel")).to_have_value("M25-A")
 

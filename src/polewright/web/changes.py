@@ -97,6 +97,7 @@ def fault_words(field: str, value: str, want: str) -> str:
     place = re.sub(r"_(mm|g|deg|N|C|pct|Hz|kg_m|kN_m_rad|N_m2|mm_per_100g|g_m2|per_m2|kg_m3|GPa|MPa|1e6_K)$", "",
                    place.replace(".", ", "))
     place = place.replace("_", " ").strip(", ").replace(",,", ",")
+    value = value.replace("place_mm", "place")
     value = value if len(value) <= _MOST_SHOWN else f"{value[:_MOST_SHOWN]}…"
     return f"{place} is {value}: {want}" if value else f"{place}: {want}" if place else want
 

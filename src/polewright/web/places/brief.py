@@ -9,7 +9,7 @@ from polewright.web.changes import quantity_of_field
 from polewright.web.say import pretty
 from polewright.web.sight import Sight
 
-__all__ = ["BriefView", "Field", "Wish", "brief_view", "field_of"]
+__all__ = ["BriefView", "Field", "Wish", "brief_view", "field_of", "unit_of_field"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,6 +81,14 @@ def field_of(plain: dict[str, Any], path: str, label: str, system: System, *, un
     return Field(path, label, text, shown if unit is None else unit, finding, choices)
 
 
+def unit_of_field(name: str) -> str:
+    """The unit in which a document keeps a figure, as it is printed; nothing for one without."""
+    quantity = quantity_of_field(name)
+    if quantity is not None:
+        return pretty(display_unit(quantity, "metric"))
+    return next((unit for ending, unit in _ENDINGS if name.endswith(ending)), "")
+
+
 def _inside(value: Any, step: str) -> Any:
     if step.startswith("["):
         return value[int(step[1:-1])]
@@ -90,8 +98,8 @@ def _inside(value: Any, step: str) -> Any:
 def _text(name: str, value: Any, system: System) -> tuple[str, str]:
     quantity = quantity_of_field(name)
     if quantity is None:
-        unit = next((u for ending, u in _ENDINGS if name.endswith(ending)), "")
-        return ("" if value is None else f"{value:g}" if isinstance(value, float) else str(value)), unit
+        text = "" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
+        return text, unit_of_field(name)
     unit = display_unit(quantity, system)
     if value is None:
         return "", pretty(unit)

@@ -5,6 +5,7 @@ from typing import Any
 
 from polewright.web.changes import fault_words
 from polewright.web.desk import OnTable
+from polewright.web.places.brief import unit_of_field
 from polewright.workshop import Change, RevisionCard, Workshop, changes
 
 __all__ = ["ChangeLine", "RevisionLine", "RevisionsView", "revisions_view"]
@@ -58,17 +59,21 @@ def _line(workshop: Workshop, slug: str, card: RevisionCard, newest: int) -> Rev
 
 
 def _said(change: Change) -> ChangeLine:
-    return ChangeLine(fault_words(change.field, "", "").rstrip(": "), _shown(change.before), _shown(change.after))
+    unit = unit_of_field(change.field.rsplit(".", 1)[-1])
+    return ChangeLine(fault_words(change.field, "", "").rstrip(": "), _shown(change.before, unit),
+                      _shown(change.after, unit))
 
 
-def _shown(value: Any) -> str:
+def _shown(value: Any, unit: str = "") -> str:
     if value is None:
         return "nothing"
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return f"{value:g}{'' if unit == '°' else ' '}{unit}".strip()
     if isinstance(value, dict):
         return next((words.format_map(value) for field, words in _IN_WORDS if field in value), f"{len(value)} entries")
     if isinstance(value, list):
         return f"{len(value)} {'entry' if len(value) == 1 else 'entries'}"
-    return f"{value:g}" if isinstance(value, float) else str(value)
+    return str(value)
 
 
 # by a field that only this kind of table has

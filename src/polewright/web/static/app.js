@@ -205,7 +205,9 @@ function take(words, fields) {
   }
   if (at && document.activeElement === document.body) document.getElementById(at)?.focus();
   for (const button of fresh.querySelectorAll("[data-act]")) {
-    document.querySelector(`[data-act="${button.dataset.act}"]`).disabled = button.disabled;
+    const old = document.querySelector(`[data-act="${button.dataset.act}"]`);
+    if (button.disabled && old === document.activeElement) document.getElementById("place").focus({ preventScroll: true });
+    old.disabled = button.disabled;
   }
   for (const field of fresh.querySelectorAll("[data-path]")) follow(field);
 }
