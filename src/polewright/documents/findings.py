@@ -120,11 +120,11 @@ def _fits(design: Design, work: Workpiece, joints: tuple[JointFigures, ...]) -> 
     for i, row in enumerate(joints):
         holds = row.clearance_least_mm >= least - 1e-9
         inner, outer = row.between
-        ridge = f" less a seam ridge of {row.seam_ridge_mm:.2f}" if row.seam_ridge_mm else ""
         tightest = min(row.clearance_closed_mm, row.clearance_at_overlap_mm, row.clearance_drawn_mm)
+        ridge = (f"; {tightest:.3f} less a seam ridge of {row.seam_ridge_mm:.2f} leaves {row.clearance_least_mm:.3f}"
+                 if row.seam_ridge_mm else "")
         says = (f"section {inner} in section {outer}: {row.clearance_closed_mm:.3f} mm pushed in, "
-                f"{row.clearance_drawn_mm:.3f} mm at the end of travel; {tightest:.3f}{ridge} leaves "
-                f"{row.clearance_least_mm:.3f}, at least {least:.2f} wanted")
+                f"{row.clearance_drawn_mm:.3f} mm at the end of travel{ridge}; at least {least:.2f} wanted")
         yield Finding(kind="fit", name=f"Fit of section {inner} in {outer}", verdict="holds" if holds else "look",
                       where=f"joints[{i}]", value=row.clearance_least_mm, limit=least, unit="mm", says=says,
                       reason="wet grit needs room; a tight pair binds",
