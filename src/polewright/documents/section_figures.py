@@ -191,6 +191,7 @@ def material_figures(design: Design, work: Workpiece) -> tuple[MaterialFigures, 
     return tuple(_material(m.description, m.lot, work.records[m.id]) for m in design.materials)
 
 
+@lru_cache(maxsize=256)
 def _material(description: str, lot: str, record: PlyRecord) -> MaterialFigures:
     ply = record.ply
     figures = []
