@@ -8,8 +8,7 @@ import numpy as np
 
 from polewright.documents.brief import DroopWish
 from polewright.documents.design import Design
-from polewright.documents.holding import JERK
-from polewright.documents.pole_figures import bent_on_bench, headline_total, reach_name
+from polewright.documents.pole_figures import JERK, bent_on_bench, headline_total, reach_name
 from polewright.documents.report import (
     Finding,
     Hint,

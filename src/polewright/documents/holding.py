@@ -14,7 +14,7 @@ from polewright.documents.fields import Angle, Length, Mass, NonNegativeLength, 
 from polewright.documents.files import DocumentError, Fault
 from polewright.documents.held_limits import section_limits
 from polewright.documents.held_service import in_service, safe_reach_of, warmth_words, wind_words
-from polewright.documents.pole_figures import reach_name
+from polewright.documents.pole_figures import JERK, reach_name
 from polewright.documents.values import Workpiece
 from polewright.errors import DesignError, NotConverged
 from polewright.materials.library import library
@@ -31,7 +31,7 @@ from polewright.units import si, to
 
 __all__ = ["HoldFigures", "Holding", "JointForce", "MarginFigure", "hold_figures", "holding_state", "section_limits"]
 
-DRAG, DAMPING, JERK = 1.2, 0.02, 2.5
+DRAG, DAMPING = 1.2, 0.02
 Warmth = Annotated[Temperature, Field(ge=-40.0, le=200.0)]
 
 

@@ -15,7 +15,9 @@ from polewright.pole.pole import Pole
 from polewright.pole.state import Bench, State
 from polewright.units import si, to
 
-__all__ = ["bench_state", "bent_on_bench", "pole_figures", "reach_figures", "reach_name"]
+__all__ = ["JERK", "bench_state", "bent_on_bench", "pole_figures", "reach_figures", "reach_name"]
+
+JERK = 2.5   # how many times a load counts that comes with a jerk
 
 
 def reach_name(out: int, joints: int) -> str:

@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from typing import Any
 
 from polewright.documents.held_pole import HeldPole
-from polewright.documents.holding import JERK, HoldFigures, Holding
+from polewright.documents.holding import HoldFigures, Holding
+from polewright.documents.pole_figures import JERK
 from polewright.drawings.held import SplitPart
 from polewright.pole.droop import droop_split
 from polewright.pole.hands import grip, heft
