@@ -19,6 +19,18 @@ def test_check_prints_tables_that_hold_the_figures(polewright, reedlight):
     assert done.stderr == ""
 
 
+def test_check_supposes_other_figures_in_every_form(polewright, reedlight):
+    for more in ((), ("--json",), ("--wall", "2"), ("--lean", "60")):
+        done = polewright("check", reedlight, "--if", "joints.pivot_pct=0", "--if", "joints.play_mrad=1", *more)
+        assert done.returncode == 0, done.stderr
+    ranked = polewright("check", reedlight, reedlight, "--if", "joints.overlap_mm=250", "--json")
+    assert {r["name"] for r in json.loads(ranked.stdout)["designs"]} == {"Reedlight 7, if joints.overlap_mm = 250"}
+    wrong = polewright("check", reedlight, "--if", "joints.pivot_pct=140")
+    assert wrong.returncode == 2
+    assert wrong.stdout == ""
+    assert "joints[3].pivot_pct is '140': 100.0 or less" in wrong.stderr
+
+
 def test_check_as_json_fits_its_published_schema(polewright, reedlight):
     report = json.loads(polewright("check", reedlight, "--json").stdout)
     schema = json.loads(polewright("schema", "check-report").stdout)

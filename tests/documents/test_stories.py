@@ -6,6 +6,7 @@ import pytest
 
 from polewright.documents.check import check
 from polewright.documents.files import document_of, load
+from polewright.documents.paths import supposing
 from polewright.documents.ranking import ranked
 from polewright.documents.section_figures import kits
 from polewright.documents.values import workpiece
@@ -23,14 +24,16 @@ REACHES = [(3.20, 12, 35, 5, 1.30, 1.50, 2.8), (4.62, 48, 146, 20, 1.80, 2.09, 1
            (6.04, 147, 394, 49, 2.59, 3.01, 0.81), (7.45, 383, 894, 102, 3.69, 4.27, 0.54)]
 
 
-# The notes print the swing to two digits, found with every joint at the outer mouth, which makes the shortest pole 5 %
-# stiffer than with the joint at the middle of its overlap; the added droop of that row shows the same difference.
-SWING_SLACK = (0.16, 0.05, 0.005, 0.005)
-
-
 @pytest.fixture(scope="module")
 def reedlight():
     return check(load(EXAMPLES / "reedlight-7.toml"))
+
+
+@pytest.fixture(scope="module")
+def as_noted():
+    """As the notes took the joints: spring and play at the outer mouth, one milliradian each, drawn out or not."""
+    design = load(EXAMPLES / "reedlight-7.toml")
+    return check(supposing(design, ["joints.pivot_pct = 0", "joints.play_mrad = 1"]))
 
 
 @pytest.mark.parametrize("i", range(5))
@@ -43,16 +46,31 @@ def test_reference_pole_sections_come_out_as_noted(reedlight, verified, i):
         verified("pole", f"reference pole, section {i + 1}, {name}", NOTES, expected, computed, 0.02, slack)
 
 
-@pytest.mark.parametrize("i", range(4))
-def test_reference_pole_reaches_come_out_as_noted(reedlight, verified, i):
-    got, (length, own, loaded, step, balance, carry, swing) = reedlight.reaches[i], REACHES[i]
-    for name, expected, computed, slack in (
-            ("length mm", length * 1000, got.length_mm, 6.0), ("droop own mm", own, got.droop_own_small_mm, 3.0),
+def reach_rows(i, got):
+    length, own, loaded, step, balance, carry, swing = REACHES[i]
+    return (("length mm", length * 1000, got.length_mm, 6.0), ("droop own mm", own, got.droop_own_small_mm, 3.0),
             ("droop loaded mm", loaded, got.droop_loaded_small_mm, 3.0),
             ("per 100 g mm", step, got.added_droop_small_mm_per_100g, 0.5),
             ("balance mm", balance * 1000, got.balance_mm, 5.0), ("carry kg m", carry, got.carry_kg_m, 0.005),
-            ("swing Hz", swing, got.swing_Hz, SWING_SLACK[i])):
-        verified("pole", f"reference pole, {got.name}, {name}", NOTES, expected, computed, 0.02, slack)
+            ("swing Hz", swing, got.swing_Hz, 0.005))
+
+
+@pytest.mark.parametrize("i", range(4))
+def test_reference_pole_reaches_come_out_as_noted_with_the_joints_of_the_notes(as_noted, verified, i):
+    got = as_noted.reaches[i]
+    for name, expected, computed, slack in reach_rows(i, got):
+        verified("pole", f"reference pole, joints at the mouth, {got.name}, {name}", NOTES, expected, computed, 0.02,
+                 slack)
+
+
+@pytest.mark.parametrize("i", range(4))
+def test_reference_pole_reaches_come_out_as_noted(reedlight, verified, i):
+    # With the joints at the middle of their overlaps the shortest pole swings slower than the notes print; that figure
+    # is held against a beam of finite elements in test_reference_swing.
+    got = reedlight.reaches[i]
+    for name, expected, computed, slack in reach_rows(i, got):
+        if (i, name) != (0, "swing Hz"):
+            verified("pole", f"reference pole, {got.name}, {name}", NOTES, expected, computed, 0.02, slack)
 
 
 def test_reference_pole_totals(reedlight):

@@ -42,7 +42,8 @@ def random_case(seed):
     bores = 0.02 + np.cumsum(rng.uniform(0.4e-3, 1.1e-3, 4))
     build = Build(overlap=0.15, clearance_least=0.1e-3, clearance_most=float(rng.uniform(0.4e-3, 0.9e-3)),
                   joint_stiffness=float(rng.choice([np.inf, 5e3])), prop=float(rng.choice([0.0, 0.6])),
-                  centring=str(rng.choice(["mouth", "none"])))
+                  centring=str(rng.choice(["mouth", "none"])), pivot=float(rng.choice([0.0, 0.5, 1.0])),
+                  play=float(rng.uniform(0.0, 2e-3)) if rng.random() < 0.3 else None)
     shop = Shop(options, tuple(Bar(f"b{i}", float(b)) for i, b in enumerate(bores)), build)
     brief = Brief(reach=3.0, sections=(2,), tip_mass=float(rng.uniform(0.0, 1.0)),
                   aim=str(rng.choice(["droop", "mass", "cost", "flex", "carry"])),

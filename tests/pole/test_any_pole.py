@@ -53,7 +53,9 @@ def any_pole(rng):
         play = float(rng.choice([0.0, 10 ** rng.uniform(-5.0, -3.0)])) if overlap > 0.05 else 0.0
         joints.append(Joint(overlap=overlap, proud=float(rng.uniform(0.0, 0.05)), clearance=play,
                             stiffness=float(rng.choice([np.inf, 10 ** rng.uniform(2.0, 5.0)])),
-                            centring=str(rng.choice(["mouth", "none"])), mass=float(rng.uniform(0.0, 0.1))))
+                            centring=str(rng.choice(["mouth", "none"])), mass=float(rng.uniform(0.0, 0.1)),
+                            pivot=float(rng.choice([0.0, 0.5, rng.random(), 1.0])),
+                            play=float(10 ** rng.uniform(-5.0, -3.0)) if rng.random() < 0.2 else None))
     return Pole(tuple(tubes), tuple(joints), float(rng.uniform(0.0, 0.3)))
 
 

@@ -45,7 +45,7 @@ def _lazy(room: str, name: str = "run") -> Callable[..., Any]:
 
 
 @app.command()
-def check(files: Annotated[list[Path], typer.Argument(help="One pole design, or several to rank.",
+def check(files: Annotated[list[Path], typer.Argument(help="One pole design, or several to rank.",  # noqa: PLR0913, PLR0917 - the options of a command
                                                       show_default=False)],
           as_json: Annotated[bool, typer.Option("--json", help="All figures as JSON, units in the names.")] = False,
           reach: Annotated[str | None, typer.Option(help='Held so: "3" sections out, "all", or "6.2 m".')] = None,
@@ -58,21 +58,25 @@ def check(files: Annotated[list[Path], typer.Argument(help="One pole design, or 
           slide: Annotated[str, typer.Option(help="Head on glass: free, up, down, or stuck.")] = "",
           push: Annotated[float, typer.Option(help="Head on glass, stuck: push in N.")] = 0.0,
           wall: Annotated[int, typer.Option(help="The wall of one section in full: its number from the tip.")] = 0,
+          supposed: Annotated[list[str] | None, typer.Option(
+              "--if", metavar="FIELD=VALUE",
+              help='What if: "joints[0].overlap_mm=250", or of all joints "joints.overlap_mm=250".')] = None,
           ) -> None:
     """Print every figure of a pole and every check; several files are ranked; with a hold, the pole as held."""
     if wall:
         if len(files) != 1:
             raise DesignError("files", len(files), "one design whose wall to look at")
-        _lazy("wall")(files[0], section=wall, as_json=as_json)
+        _lazy("wall")(files[0], supposed=supposed or [], section=wall, as_json=as_json)
         return
     asked = {"lean_deg": lean, "wind_m_s": wind, "support": hold or None, "head_g": head, "hose_g_m": hose,
              "temperature_C": temperature, "slide": slide or None, "push_N": push}
     if reach is None and not any(asked.values()) and lean is None and head is None:
-        _lazy("check")(files, as_json=as_json)
+        _lazy("check")(files, supposed=supposed or [], as_json=as_json)
         return
     if len(files) != 1:
         raise DesignError("files", len(files), "one design to be held")
-    _lazy("hold")(files[0], reach=reach, asked={k: v for k, v in asked.items() if v is not None}, as_json=as_json)
+    _lazy("hold")(files[0], supposed=supposed or [], reach=reach,
+                  asked={k: v for k, v in asked.items() if v is not None}, as_json=as_json)
 
 
 @app.command()

@@ -15,9 +15,9 @@ from polewright.documents.report import CheckReport, Finding
 __all__ = ["run", "table_of"]
 
 
-def run(files: list[Path], *, as_json: bool) -> None:
+def run(files: list[Path], *, supposed: list[str], as_json: bool) -> None:
     """Check one design, or rank several; as tables or as JSON."""
-    designs = [design_from(f) for f in files]
+    designs = [design_from(f, supposed) for f in files]
     reports = []
     for file, design in zip(files, designs, strict=True):
         with told_of(file):

@@ -2,12 +2,13 @@
 
 import os
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault, load
+from polewright.documents.paths import supposing
 
 __all__ = ["design_from", "told_of", "write_whole", "write_whole_folder"]
 
@@ -21,17 +22,18 @@ def told_of(path: Path) -> Iterator[None]:
         raise fault.told_of(str(path)) from fault
 
 
-def design_from(path: Path) -> Design:
-    """The pole design in a file.
+def design_from(path: Path, supposed: Sequence[str] = ()) -> Design:
+    """The pole design in a file, with other figures where some are supposed ("joints.overlap_mm=220").
 
     Raises
     ------
-    DocumentError : the file is not a pole design.
+    DocumentError : the file is not a pole design, or cannot be as supposed.
     """
     document = load(path)
     if not isinstance(document, Design):
         raise DocumentError([Fault(("document", repr(document.document), "a pole-design for this command"))], str(path))
-    return document
+    with told_of(path):
+        return supposing(document, supposed)
 
 
 def write_whole(path: Path, data: bytes) -> None:

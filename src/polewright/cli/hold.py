@@ -19,9 +19,9 @@ from polewright.units import parse_length, to
 __all__ = ["run"]
 
 
-def run(file: Path, *, reach: str | None, asked: dict[str, object], as_json: bool) -> None:
+def run(file: Path, *, supposed: list[str], reach: str | None, asked: dict[str, object], as_json: bool) -> None:
     """Print one hold; `reach` is a length, "3" sections drawn out, or "all"."""
-    design = design_from(file)
+    design = design_from(file, supposed)
     with told_of(file):
         work = workpiece(design)
         holding = _holding(work, reach, asked)

@@ -14,9 +14,9 @@ from polewright.documents.wall_shown import WallFigures
 __all__ = ["run"]
 
 
-def run(file: Path, *, section: int, as_json: bool) -> None:
+def run(file: Path, *, supposed: list[str], section: int, as_json: bool) -> None:
     """Print the wall of one section, numbered from the tip."""
-    design = design_from(file)
+    design = design_from(file, supposed)
     with told_of(file):
         figures = wall_figures(design, section)
     if as_json:

@@ -7,6 +7,7 @@ from polewright.documents.report import CheckReport
 from polewright.documents.section_figures import joint_figures, material_figures, section_figures
 from polewright.documents.values import workpiece
 from polewright.materials.library import library
+from polewright.units.fields import to
 
 __all__ = ["check"]
 
@@ -36,7 +37,7 @@ def _assumptions(design: Design) -> tuple[str, ...]:
         "walls: thin-wall lamination theory, every turn at its own radius, hoop free, twist free; exact tube beside it",
         "release gap: exact layered cylinder; the nest's bores: thin estimate, both are given",
         "moments a wall bears: fibre failure by design strengths where known, cure stress in; knock-downs in",
-        "pole: tubes in an overlap bend as one (the sum of their walls); each joint tilts at the middle of its overlap",
+        f"pole: tubes in an overlap bend as one (the sum of their walls); each joint tilts {_pivots(design)}",
         f"test: level, held down at the butt, propped at {s.prop_mm:g} mm; droop is below the line of those two",
         f"cure: stress-free at {s.stress_free_C:g} °C, room at {s.room_C:g} °C",
         f"material cost: flags with {s.trim_mm:g} mm trim; {s.utilisation:.0%} of the roll used, seams in the rest",
@@ -44,6 +45,16 @@ def _assumptions(design: Design) -> tuple[str, ...]:
     if from_default:
         said.append(f"stiffness of {from_default} joint(s): default, not measured here")
     return tuple(said)
+
+
+def _pivots(design: Design) -> str:
+    """Where the joints turn, and whose play was measured."""
+    places = {j.pivot for j in design.joints}
+    where = "at a place of its own" if len(places) > 1 else {0.0: "at the outer mouth", 1.0: "at the inner butt"}.get(
+        min(places, default=0.5), "at the middle of its overlap" if places <= {0.5} else
+        f"{to(min(places), '%'):g} % of its overlap in from the outer mouth")
+    known = sum(1 for j in design.joints if j.play_mrad is not None)
+    return where + (f"; play of {known} joint(s) as given, at any draw" if known else "")
 
 
 def _cautions(conducts: bool) -> tuple[str, ...]:

@@ -22,6 +22,7 @@ from polewright.documents.fields import (
     Turns,
 )
 from polewright.documents.material import Material
+from polewright.units.fields import si
 
 __all__ = ["Design", "JointData", "MandrelData", "MandrelPlace", "OwnSpread", "RuleChange", "SectionData", "Setting",
            "WrapData"]
@@ -76,16 +77,33 @@ class SectionData(Part):
 
 
 class JointData(Part):
-    """The joint where one section slides in the next; `stiffness_from` says where its stiffness comes from."""
+    """The joint where one section slides in the next; `stiffness_from` says where its stiffness comes from.
+
+    `pivot_pct` is where it turns, in per cent of the overlap in from the outer mouth; left out, 50: both ends of the
+    overlap give alike. At 0 the clamp holds the tube at the mouth and the butt end alone gives. `play_mrad` is its free
+    tilt to one side where that was measured, at any draw; left out, the clearance over the overlap gives it.
+    """
 
     overlap_mm: Length
     proud_mm: NonNegativeLength = 0.0
     stiffness_kN_m_rad: JointStiffness = 9.0
     stiffness_from: Literal["default", "measured"] = "default"
     centring: Literal["mouth", "none"] = "mouth"
+    pivot_pct: Annotated[float, Field(ge=0.0, le=100.0, allow_inf_nan=False)] | None = None
+    play_mrad: Annotated[float, Field(ge=0.0, le=50.0, allow_inf_nan=False)] | None = None
     clamp_g: Mass = 0.0
     clamp_width_mm: Length = 15.0
     clamp_material: Literal["plastic", "aluminium", "other"] = "plastic"
+
+    @property
+    def pivot(self) -> float:
+        """Where it turns, as a share of the overlap in from the outer mouth."""
+        return 0.5 if self.pivot_pct is None else si("pivot_pct", self.pivot_pct)
+
+    @property
+    def play(self) -> float | None:
+        """[rad] its measured free tilt, None where the clearance gives it."""
+        return None if self.play_mrad is None else si("play_mrad", self.play_mrad)
 
 
 class RuleChange(Part):

@@ -222,6 +222,7 @@ def _build(document: BriefDocument, length_mm: float) -> Build:
                  flag_extra=si("trim_mm", document.setting.trim_mm), clamp=si("clamp_g", joint.clamp_g),
                  fitting=si("tip_fitting_g", document.tip_fitting_g),
                  joint_stiffness=si("stiffness_kN_m_rad", joint.stiffness_kN_m_rad), centring=joint.centring,
+                 pivot=joint.pivot, play=joint.play,
                  clearance_least=si("clearance_mm", slide.clearance_least_mm + meets),
                  clearance_most=si("clearance_mm", slide.clearance_most_mm + meets),
                  prop=si("prop_mm", document.setting.prop_mm))

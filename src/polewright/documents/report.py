@@ -121,6 +121,7 @@ class JointFigures(Part):
     play_mrad: Number
     stiffness_kN_m_rad: Number
     stiffness_from: Literal["default", "measured"]
+    pivot_pct: Number
 
 
 class DroopShare(Part):

@@ -182,7 +182,7 @@ def joint_figures(design: Design, work: Workpiece) -> tuple[JointFigures, ...]:
             clearance_at_overlap_mm=to(between.at_overlap, "mm"), clearance_drawn_mm=to(between.drawn, "mm"),
             clearance_least_mm=to(between.least, "mm"), seam_ridge_mm=to(between.ridge, "mm"),
             play_mrad=to(joint.free_tilt(joint.overlap), "mrad"), stiffness_kN_m_rad=data.stiffness_kN_m_rad,
-            stiffness_from=data.stiffness_from))
+            stiffness_from=data.stiffness_from, pivot_pct=to(joint.pivot, "%")))
     return tuple(rows)
 
 

@@ -133,7 +133,8 @@ def _pole(design: Design, sections: tuple[Section, ...], fits: tuple[Fit, ...]) 
     for data, between in zip(design.joints, fits, strict=True):
         joints.append(Joint(overlap=si("overlap_mm", data.overlap_mm), proud=si("proud_mm", data.proud_mm),
                             stiffness=si("stiffness_kN_m_rad", data.stiffness_kN_m_rad),
-                            clearance=between.at_overlap, centring=data.centring, mass=si("clamp_g", data.clamp_g)))
+                            clearance=between.at_overlap, centring=data.centring, mass=si("clamp_g", data.clamp_g),
+                            pivot=data.pivot, play=data.play))
     with _placed("pole"):
         return Pole(tubes=tuple(_tube(s) for s in sections), joints=tuple(joints),
                     tip_mass=si("tip_fitting_g", design.tip_fitting_g))

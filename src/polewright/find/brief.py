@@ -5,6 +5,7 @@ from typing import Literal
 
 import numpy as np
 
+from polewright.arrays import FloatArray
 from polewright.errors import DesignError
 from polewright.find.options import Options
 
@@ -31,8 +32,9 @@ class Build:
 
     overlap [m] at every joint; proud [m] by which each mouth stands out when closed; flag_extra [m] by which flags are
     longer than the tube; clamp [kg] each; fitting [kg] at the tip; joint_stiffness [N m/rad]; centring, "mouth" (free
-    tilt c/(2 L)) or "none" (c/L); clearance_least, clearance_most [m] on diameter; prop [m] from the butt where the
-    bench props a pole held down at its butt, 0 for a pole built in at the butt.
+    tilt c/(2 L)) or "none" (c/L); pivot, where a joint turns, share of the overlap in from its mouth; play [rad], a
+    measured free tilt, at any draw, or None for what the clearance gives; clearance_least, clearance_most [m] on
+    diameter; prop [m] from the butt where the bench props a pole held down at its butt, 0 for one built in there.
     """
 
     overlap: float = 0.2
@@ -42,6 +44,8 @@ class Build:
     fitting: float = 0.06
     joint_stiffness: float = np.inf
     centring: Literal["mouth", "none"] = "mouth"
+    pivot: float = 0.5
+    play: float | None = None
     clearance_least: float = 0.3e-3
     clearance_most: float = 0.5e-3
     prop: float = 1.0
@@ -51,6 +55,10 @@ class Build:
             value = getattr(self, name)
             if not (np.isfinite(value) and value >= 0.0):
                 raise DesignError(f"build.{name}", value, "zero or more")
+        if self.play is not None and not (np.isfinite(self.play) and self.play >= 0.0):
+            raise DesignError("build.play", self.play, "zero or more, or None")
+        if not 0.0 <= self.pivot <= 1.0:
+            raise DesignError("build.pivot", self.pivot, "a share of the overlap, 0 (outer mouth) to 1 (inner butt)")
         if not self.overlap > 0.0:
             raise DesignError("build.overlap", self.overlap, "above zero")
         if not self.joint_stiffness > 0.0:
@@ -58,6 +66,11 @@ class Build:
         if not (np.isfinite(self.clearance_most) and self.clearance_most >= self.clearance_least):
             raise DesignError("build.clearance_most", self.clearance_most,
                               f"at least the least clearance, {self.clearance_least}")
+
+    def tilt(self, gap: FloatArray | float) -> FloatArray:
+        """[rad] free tilt to one side of a drawn-out joint with so much clearance [m] on diameter."""
+        share = (0.5 if self.centring == "mouth" else 1.0) / self.overlap
+        return np.asarray(gap) * share if self.play is None else np.full(np.shape(gap), self.play)
 
 
 @dataclass(frozen=True, slots=True)

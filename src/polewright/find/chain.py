@@ -107,15 +107,14 @@ def _front(options: Options) -> WallFront:
 
 def _link(shop: Shop, build: Build, inner: int, outer: int, fronts: list[WallFront]) -> Link | None:
     bars, rows, recipes = shop.bars, [], []
-    share = (0.5 if build.centring == "mouth" else 1.0) / build.overlap
     for front in fronts:
         outside = bars[inner].bore + 2.0 * front.wall
         gap = bars[outer].bore - outside if outer >= 0 else np.zeros(len(front))
         least = max(float(bars[outer].bore - bars[inner].bore - 2.0 * front.options.rules.most_wall), 0.0) \
             if outer >= 0 else 0.0
         recipes += list(front.recipes)
-        rows.append(np.column_stack([front.bending, front.mass, front.cost, gap * share,
-                                     np.full(len(front), least * share)]))
+        rows.append(np.column_stack([front.bending, front.mass, front.cost, build.tilt(gap),
+                                     np.full(len(front), build.tilt(least))]))
     if not recipes:
         return None
     figures = np.concatenate(rows)

@@ -86,7 +86,8 @@ class FoundPole:
         for i in range(len(tubes) - 1):
             gap = self.shop.bars[self.bars[i + 1]].bore - float(self.outside[i])
             joints.append(Joint(overlap=build.overlap, proud=build.proud, stiffness=build.joint_stiffness,
-                                clearance=gap, centring=build.centring, mass=build.clamp))
+                                clearance=gap, centring=build.centring, mass=build.clamp, pivot=build.pivot,
+                                play=build.play))
         return Pole(tuple(tubes), tuple(joints), tip_mass=build.fitting)
 
     @property

@@ -73,7 +73,7 @@ class _Walls:
 def _walls(pole: FoundPole) -> _Walls:
     built, build = pole.pole, pole.shop.build
     tilt = np.zeros(len(built.tubes))
-    tilt[:-1] = [j.clearance / build.overlap * (0.5 if build.centring == "mouth" else 1.0) for j in built.joints]
+    tilt[:-1] = [j.free_tilt(build.overlap) for j in built.joints]
     return _Walls(np.array([float(t.bending[0]) for t in built.tubes]),
                   np.array([float(t.mass_per_length[0]) for t in built.tubes]), tilt)
 
@@ -184,7 +184,7 @@ def _swing_rows(brief: Brief, build: Build, spans: Spans, room: Range, like: Fou
         return []
     n, cells = spans.butt.size, _cells(spans, build.prop)
     soft = cells.length / (walls.stiff @ cells.lies)
-    joint = np.array([(spans.butt[k - 1] + spans.mouth[k]) / 2.0 for k in range(1, n)])
+    joint = spans.mouth[1:] - build.pivot * build.overlap
     # what swings: the tubes beyond the prop, clamps at their mouths, the mass at the tip
     tube, piece = np.nonzero(cells.lies & (cells.middle > build.prop))
     place = np.concatenate([cells.middle[piece], spans.mouth[1:], spans.mouth[:1]])

@@ -43,7 +43,7 @@ def given_pole(brief: Brief, shop: Shop, bars: Sequence[int], recipes: Sequence[
             mass += build.clamp
             moment += build.clamp * spans.mouth[k]
             gap = shop.bars[bars[k]].bore - outside[k - 1] if clearance is None else clearance
-            droop += spans.lever[k] * gap / build.overlap * (0.5 if build.centring == "mouth" else 1.0)
+            droop += spans.lever[k] * float(build.tilt(gap))
             joint = spans.joint[k]
             droop += (joint[0] * moment + joint[1] * mass + joint[2] * own[k] + joint[3]) / build.joint_stiffness
             flex += joint[4] / build.joint_stiffness

@@ -1,7 +1,7 @@
 """The beam of the whole-pole search, as numbers that multiply 1/EI: geometry alone, before any wall is chosen.
 
 Model: level pole, small deflections, straight tubes alike along their length, stiffness of the two walls added in an
-overlap, joints as springs and free tilts at the middle of their overlap, no shear; held down at the butt and propped
+overlap, joints as springs and free tilts at their pivot within the overlap, no shear; held down at the butt and propped
 at `prop` (or built in at the butt). The weight between the supports is left out (it would lift the tip a little), and
 in an overlap the inner tube's buried end counts with its lever, however small, on either side.
 """
@@ -96,8 +96,8 @@ def spans_of(brief: Brief, build: Build, sections: int) -> Spans:
             for a, b in ((low, min(high, max(low, build.prop))), (min(high, max(low, build.prop)), high)):
                 table[:, i, region] += _integrals(a, b, build.prop, mouth[i], brief.reach, brief.tip_mass)
         if i:
-            middle = np.array([(butt[i - 1] + mouth[i]) / 2.0])
-            arm, *moments = (float(v[0]) for v in _moments(middle, build.prop, mouth[i], brief.reach))
+            pivot = np.array([mouth[i] - build.pivot * build.overlap])
+            arm, *moments = (float(v[0]) for v in _moments(pivot, build.prop, mouth[i], brief.reach))
             lever[i] = arm
             joint[i] = [arm * m * GRAVITY for m in moments[:3]] + [arm * moments[3] * GRAVITY * brief.tip_mass, arm**2]
     return Spans(table[0], table[1], table[2], table[3], table[4], lever, joint, butt, mouth, length,
@@ -155,15 +155,16 @@ def drawn_of(spans: Spans, build: Build, *, out: int, tip_mass: float, stiffest:
             whole = whole + _integrals(middle, high, build.prop, mouth[k], reach, tip_mass)
             droop.table[0, :, k, region], flex.table[0, 3, k, region] = whole[:4], whole[4]
         if k:
-            at = np.array([(butt[k - 1] + mouth[k]) / 2.0])
+            at = np.array([mouth[k] - build.pivot * build.overlap])
             arm, *moments = (float(v[0]) for v in _moments(at, build.prop, mouth[k], reach))
             droop.lever[0, k] = arm
             droop.joint[0, k] = [arm * m * GRAVITY for m in moments[:3]] + [arm * moments[3] * GRAVITY * tip_mass]
             flex.joint[0, k, 3] = arm**2
     for j in range(out, n - 1):
-        at = np.array([((n - 1 - j) * build.proud + (n - 2 - j) * build.proud + spans.length) / 2.0])
+        buried = spans.length - build.proud
+        at = np.array([(n - 2 - j) * build.proud + spans.length - build.pivot * buried])
         arm, *moments = (float(v[0]) for v in _moments(at, build.prop, mouth[out], reach))
-        droop.lever[0, j + 1] = arm * build.overlap / (spans.length - build.proud)
+        droop.lever[0, j + 1] = arm * (build.overlap / buried if build.play is None else 1.0)
         droop.joint[0, out] += [arm * m * GRAVITY for m in moments[:3]] + [arm * moments[3] * GRAVITY * tip_mass]
         flex.joint[0, out, 3] += arm**2
     droop.table[0, 1] -= back * droop.table[0, 0]

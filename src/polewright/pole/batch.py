@@ -22,8 +22,9 @@ class PoleBatch:
     """Poles of one build as arrays; cases lead, sections are numbered from the tip, stations run from each tube's butt.
 
     length (n_case, n_section) [m]; station, bending [N m2], axial [N], shear [N], mass_per_length [kg/m], bore,
-    outside [m], all (n_case, n_section, n_station); compliance [rad/(N m)], clearance [m on diameter], share (free tilt
-    = share x clearance / overlap: 0.5 with a centred mouth, 1 without), clamp [kg], all (n_case, n_joint);
+    outside [m], all (n_case, n_section, n_station); compliance [rad/(N m)], clearance [m on diameter], share and
+    play [rad] (free tilt = play + share x clearance / overlap; share 0.5 with a centred mouth, 1 without), pivot (where
+    the joint turns, share of the overlap in from the mouth), clamp [kg], all (n_case, n_joint);
     tip_mass (n_case,) [kg]; drawn (n_case, n_joint) [m].
     """
 
@@ -38,6 +39,8 @@ class PoleBatch:
     compliance: FloatArray
     clearance: FloatArray
     share: FloatArray
+    play: FloatArray
+    pivot: FloatArray
     clamp: FloatArray
     tip_mass: FloatArray
     drawn: FloatArray
@@ -105,8 +108,9 @@ def _run(many: tuple[FloatArray, ...], held: FloatArray, turning: bool, given: F
     c, s = np.cos(lean), np.sin(lean)
     for i in range(out.shape[0]):
         pole = Packed(many[0][i], many[1][i], many[2][i], many[3][i], many[4][i], many[5][i], many[6][i], many[7][i],
-                      many[8][i], many[9][i], many[10][i], many[11][i], many[12][i])
-        mesh = mesh_of(pole, many[13][i], held, pieces, touching)
+                      many[8][i], many[9][i], many[10][i], many[11][i], many[12][i], many[13][i],
+                      many[14][i])
+        mesh = mesh_of(pole, many[15][i], held, pieces, touching)
         n, m = mesh.h.size, held.size - 1
         node, way = np.zeros(m, np.int64), np.zeros((m, 2))
         for j in range(m):

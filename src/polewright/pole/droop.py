@@ -150,7 +150,7 @@ def droop_split(b: Bent, *, at: float | None = None) -> Split:
 @lru_cache(maxsize=16)
 def _tight(pole: Pole) -> Pole:
     """The same pole without play."""
-    return replace(pole, joints=tuple(replace(j, clearance=0.0) for j in pole.joints))
+    return replace(pole, joints=tuple(replace(j, clearance=0.0, play=0.0) for j in pole.joints))
 
 
 def flex(pole: Pole, state: State, *, joint_model: JointModel = "glued") -> Flex:

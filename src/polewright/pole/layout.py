@@ -2,7 +2,7 @@
 
 Where tubes lie inside each other their stiffness adds up ("glued": they bend as one, the sum of their walls), or they
 touch at the two ends of the overlap alone ("touching": they bend a little more). Mass of every tube counts over its
-whole length, buried or not. Each joint is a spring and a free tilt at the middle of its overlap, drawn out or not.
+whole length, buried or not. Each joint is a spring and a free tilt at its pivot within the overlap, drawn out or not.
 """
 
 from functools import lru_cache
@@ -36,7 +36,9 @@ class Packed(NamedTuple):
     outside: FloatArray  # (n_section, n_station) [m]
     compliance: FloatArray  # (n_joint,) [rad/(N m)]
     clearance: FloatArray  # (n_joint,) [m] on diameter
-    share: FloatArray  # (n_joint,) free tilt = share x clearance / overlap: 1/2 with a centred mouth, 1 without
+    share: FloatArray  # (n_joint,) free tilt = play + share x clearance / overlap: 1/2 with a centred mouth, 1 without,
+    play: FloatArray  # (n_joint,) [rad] 0 where the free tilt was measured and is the `play`
+    pivot: FloatArray  # (n_joint,) where it turns: share of the overlap, in from the outer mouth
     clamp: FloatArray  # (n_joint,) [kg]
     tip_mass: float  # [kg]
 
@@ -82,7 +84,8 @@ def packed(pole: Pole) -> Packed:
         axial=table("axial"), shear=table("shear"), mass_per_length=table("mass_per_length"), bore=table("bore"),
         outside=table("outside"), compliance=np.array([1.0 / j.stiffness for j in joints]),
         clearance=np.array([j.clearance for j in joints], dtype=np.float64),
-        share=np.array([0.5 if j.centring == "mouth" else 1.0 for j in joints]),
+        share=np.array([j.tilt_share for j in joints]), play=np.array([j.play or 0.0 for j in joints]),
+        pivot=np.array([j.pivot for j in joints], dtype=np.float64),
         clamp=np.array([j.mass for j in joints], dtype=np.float64), tip_mass=float(pole.tip_mass))
 
 
@@ -111,6 +114,12 @@ def _table(at: float, station: FloatArray, value: FloatArray) -> float:
 
 
 @compiled_inside
+def _pivot(pole: Packed, butt: FloatArray, mouth: FloatArray, j: int) -> float:
+    """[m] from the pole's butt where joint j turns."""
+    return float(mouth[j + 1] - pole.pivot[j] * (mouth[j + 1] - butt[j]))
+
+
+@compiled_inside
 def _breaks(pole: Packed, butt: FloatArray, mouth: FloatArray, stops: FloatArray) -> FloatArray:
     """Every place where the beam may change or is held, in order, each once."""
     n, width = pole.station.shape
@@ -124,7 +133,7 @@ def _breaks(pole: Packed, butt: FloatArray, mouth: FloatArray, stops: FloatArray
                 marks[count] = butt[i] + pole.station[i, k]
                 count += 1
         if i < n - 1:
-            marks[count] = 0.5 * (butt[i] + mouth[i + 1])
+            marks[count] = _pivot(pole, butt, mouth, i)
             count += 1
     for stop in stops:
         marks[count] = stop
@@ -231,10 +240,11 @@ def mesh_of(pole: Packed, drawn: FloatArray, stops: FloatArray, pieces: int, tou
     _fill(pole, mesh, touching)
     for j in range(joints):
         overlap = mouth[j + 1] - butt[j]
-        k = node_at(node, 0.5 * (butt[j] + mouth[j + 1]))
+        k = node_at(node, _pivot(pole, butt, mouth, j))
         mesh.joint_node[j] = k
         mesh.comp[k] += pole.compliance[j]
-        if pole.clearance[j] > 0.0:
+        mesh.play[k] += pole.play[j]
+        if pole.share[j] * pole.clearance[j] > 0.0:
             mesh.play[k] += pole.share[j] * pole.clearance[j] / overlap
         mesh.lump[node_at(node, mouth[j + 1])] += pole.clamp[j]
     mesh.lump[n] += pole.tip_mass

@@ -71,7 +71,10 @@ class Joint:
     overlap [m] still inside when fully drawn out; proud [m] by which the inner mouth stands out of the outer mouth
     when closed; stiffness [N m/rad] of the joint against tilting (inf for none); clearance [m] on diameter between
     the two tubes over the overlap; centring: "mouth" if the clamp centres the mouth, so that only the butt end
-    rattles (free tilt c/(2 L)), "none" if both ends are loose (c/L); mass [kg] of the clamp, at the outer mouth.
+    rattles (free tilt c/(2 L)), "none" if both ends are loose (c/L); mass [kg] of the clamp, at the outer mouth;
+    pivot, where the joint turns as a share of the overlap in from the outer mouth: 1/2 where both ends of the overlap
+    give alike, 0 where the mouth holds and the butt end alone gives, 1 the other way round; play [rad], a free tilt to
+    one side that was measured or agreed, the same at any draw; None: from clearance and overlap, as above.
     """
 
     overlap: float
@@ -80,6 +83,8 @@ class Joint:
     clearance: float = 0.0
     centring: Centring = "mouth"
     mass: float = 0.0
+    pivot: float = 0.5
+    play: float | None = None
 
     def __post_init__(self) -> None:
         for name in ("overlap", "proud", "clearance", "mass"):
@@ -88,23 +93,37 @@ class Joint:
                 raise DesignError(f"joint.{name}", value, "zero or more")
         if np.isnan(self.stiffness) or self.stiffness <= 0.0:
             raise DesignError("joint.stiffness", self.stiffness, "above zero")
+        if self.play is not None and not (np.isfinite(self.play) and self.play >= 0.0):
+            raise DesignError("joint.play", self.play, "zero or more, or None")
         if self.centring not in ("mouth", "none"):
             raise DesignError("joint.centring", self.centring, '"mouth" or "none"')
+        if not 0.0 <= self.pivot <= 1.0:
+            raise DesignError("joint.pivot", self.pivot, "a share of the overlap, 0 (outer mouth) to 1 (inner butt)")
+
+    @property
+    def tilt_share(self) -> float:
+        """Free tilt over clearance / overlap: 1/2 with a centred mouth, 1 without, 0 where `play` gives the tilt."""
+        if self.play is not None:
+            return 0.0
+        return 0.5 if self.centring == "mouth" else 1.0
 
     def free_tilt(self, overlap: float) -> float:
         """[rad] tilt to one side before the tubes touch at both ends of an overlap [m].
 
-        c/(2 L) when the clamp centres the mouth, c/L when neither end is centred; up-to-down swing is twice that.
+        c/(2 L) when the clamp centres the mouth, c/L when neither end is centred, or the joint's own `play` where that
+        is known; up-to-down swing is twice that.
 
         Source
         ------
         Geometry of a straight tube in a straight bore; c on diameter.
         """
+        if self.play is not None:
+            return self.play
         if self.clearance == 0.0:
             return 0.0
         if overlap <= 0.0:
             raise DesignError("joint.overlap", overlap, "above zero where there is clearance")
-        return self.clearance / ((2.0 if self.centring == "mouth" else 1.0) * overlap)
+        return self.tilt_share * self.clearance / overlap
 
 
 @dataclass(frozen=True, slots=True)

@@ -167,22 +167,25 @@ def pole_of_copy(problem: Problem, copies: Copies, i: int) -> Pole:
              for s, length in enumerate(copies.length[i])]
     joints = [Joint(overlap=float(copies.overlap[i, j]), proud=nest.joint.proud,
                     stiffness=float(copies.stiffness[i, j]), clearance=max(float(copies.clearance[i, j]), 0.0),
-                    centring=nest.joint.centring, mass=float(copies.clamp[i, j]))
+                    centring=nest.joint.centring, mass=float(copies.clamp[i, j]), pivot=nest.joint.pivot,
+                    play=nest.joint.play)
               for j, nest in enumerate(problem.build.nests)]
     return Pole(tuple(tubes), tuple(joints), problem.build.tip_mass)
 
 
 def poles_drawn(problem: Problem, copies: Copies, reach: Reach) -> PoleBatch:
     """The copies as beams, drawn out as the reach says; a pair that does not go in has no play."""
-    cases, sections, stations = copies.bending.shape
+    stations = copies.bending.shape[2]
     station = copies.length[:, :, None] * np.linspace(0.0, 1.0, stations)
     return PoleBatch(
         length=copies.length, station=station, bending=copies.bending, axial=copies.axial, shear=copies.shear,
         mass_per_length=copies.mass_per_length, bore=copies.bore, outside=copies.outside,
         compliance=1.0 / copies.stiffness, clearance=np.maximum(copies.clearance, 0.0),
-        share=np.broadcast_to([0.5 if n.joint.centring == "mouth" else 1.0 for n in problem.build.nests],
-                              (cases, sections - 1)),
-        clamp=copies.clamp, tip_mass=np.full(cases, problem.build.tip_mass), drawn=_drawn(problem, copies, reach))
+        share=np.broadcast_to([n.joint.tilt_share for n in problem.build.nests], copies.stiffness.shape),
+        play=np.broadcast_to([n.joint.play or 0.0 for n in problem.build.nests], copies.stiffness.shape),
+        pivot=np.broadcast_to([n.joint.pivot for n in problem.build.nests], copies.stiffness.shape),
+        clamp=copies.clamp, tip_mass=np.full(len(copies.length), problem.build.tip_mass),
+        drawn=_drawn(problem, copies, reach))
 
 
 def _drawn(problem: Problem, copies: Copies, reach: Reach) -> FloatArray:

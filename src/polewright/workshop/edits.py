@@ -3,15 +3,14 @@
 Sections count from 0 at the tip and plies from 0 at the bore, as in the paths of a document's fields.
 """
 
-import re
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from inspect import signature
-from itertools import pairwise
 from typing import Any
 
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault
+from polewright.documents.paths import no_place, put
 from polewright.workshop.chain import add_section, remove_section
 from polewright.workshop.kinds import design_of
 from polewright.workshop.mandrels import (
@@ -34,14 +33,12 @@ from polewright.workshop.rules import add_rule, remove_rule, set_rule
 
 __all__ = ["Edits", "add_ply", "edited", "move_ply", "remove_ply", "retype_ply", "set_field", "set_turns", "turn_ply"]
 
-_STEP = re.compile(r"([A-Za-z_][A-Za-z0-9_]*)|\[([0-9]{1,3})\]|\.")
-
 
 def add_ply(design: Design, section: int, at: int, ply: dict[str, Any]) -> Design:
     """The design with a ply put in so that it stands at place `at`; `ply` has prepreg, angle_deg, turns [-]."""
     plain, stack = _stack(design, section)
     if not 0 <= at <= len(stack):
-        raise _no_place(f"sections[{section}].stack[{at}]", f"0 to {len(stack)}")
+        raise no_place(f"sections[{section}].stack[{at}]", f"0 to {len(stack)}")
     stack.insert(at, ply)
     return _checked(plain)
 
@@ -98,20 +95,7 @@ def set_field(design: Design, path: str, value: Any) -> Design:
     DocumentError : no such place, or the value cannot stand there.
     """
     plain = design.plain()
-    steps = _steps(path)
-    holder: Any = plain
-    for step, following in pairwise(steps):
-        holder = _inside(holder, step, path, may_be_made=isinstance(following, str))
-    last = steps[-1]
-    if isinstance(last, int):
-        _inside(holder, last, path, may_be_made=False)
-        holder[last] = value
-    elif not isinstance(holder, dict):
-        raise _no_place(path, "a field of this design")
-    elif value is None:
-        holder.pop(last, None)
-    else:
-        holder[last] = value
+    put(plain, path, value)
     return _checked(plain)
 
 
@@ -174,13 +158,13 @@ class Edits:
 def _stack(design: Design, section: int) -> tuple[dict[str, Any], list[dict[str, Any]]]:
     plain = design.plain()
     if not 0 <= section < len(plain["sections"]):
-        raise _no_place(f"sections[{section}]", f"0 to {len(plain['sections']) - 1}, from the tip")
+        raise no_place(f"sections[{section}]", f"0 to {len(plain['sections']) - 1}, from the tip")
     return plain, plain["sections"][section]["stack"]
 
 
 def _ply(stack: list[dict[str, Any]], section: int, ply: int) -> dict[str, Any]:
     if not 0 <= ply < len(stack):
-        raise _no_place(f"sections[{section}].stack[{ply}]", f"0 to {len(stack) - 1}, from the bore")
+        raise no_place(f"sections[{section}].stack[{ply}]", f"0 to {len(stack) - 1}, from the bore")
     return stack[ply]
 
 
@@ -194,34 +178,3 @@ def _checked(plain: dict[str, Any]) -> Design:
     if plain.get("document") != "pole-design":
         raise DocumentError([Fault(("document", repr(plain.get("document")), "'pole-design': a pole stays a pole"))])
     return design_of(plain)
-
-
-def _steps(path: str) -> list[str | int]:
-    steps: list[str | int] = []
-    end = 0
-    for found in _STEP.finditer(path):
-        if found.start() != end:
-            break
-        end = found.end()
-        if found.group(0) != ".":
-            steps.append(found.group(1) if found.group(2) is None else int(found.group(2)))
-    if end != len(path) or not steps:
-        raise _no_place(path[:120] or "field", "the path of a field, such as joints[0].overlap_mm")
-    return steps
-
-
-def _inside(holder: Any, step: str | int, path: str, *, may_be_made: bool) -> Any:
-    """One step into a document; a table that may be left out is made when a field of it is set."""
-    if isinstance(step, int) and isinstance(holder, list) and step < len(holder):
-        return holder[step]
-    if isinstance(step, str) and isinstance(holder, dict):
-        if step in holder:
-            return holder[step]
-        if may_be_made:
-            return holder.setdefault(step, {})
-    most = f"0 to {len(holder) - 1}" if isinstance(holder, list) else "a field of this design"
-    raise _no_place(path, most)
-
-
-def _no_place(path: str, want: str) -> DocumentError:
-    return DocumentError([Fault((path, "", f"no such place; give {want}"))])

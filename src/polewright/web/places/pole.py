@@ -199,4 +199,5 @@ _JOINT: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...] = (
     ("stiffness_kN_m_rad", "Stiffness", ()),
     ("stiffness_from", "known from", (("default", "default"), ("measured", "measured here"))),
     ("centring", "Centred", (("mouth", "at the mouth"), ("none", "not at all"))),
+    ("pivot_pct", "Turns at, in from the mouth (blank: 50)", ()), ("play_mrad", "Own play (blank: as clearance)", ()),
 )

@@ -1,0 +1,109 @@
+"""A document's fields by their paths, as the messages name them: one set, or all of a kind set for a supposition."""
+
+import re
+from collections.abc import Iterator, Sequence
+from itertools import pairwise
+from typing import Any
+
+from polewright.documents.design import Design
+from polewright.documents.files import DocumentError, Fault, document_of
+
+__all__ = ["no_place", "put", "supposing"]
+
+_STEP = re.compile(r"([A-Za-z_][A-Za-z0-9_]*)|\[([0-9]{1,3})\]|\.")
+
+
+def put(plain: Any, path: str, value: Any) -> None:
+    """Set one field of a plain document by its path ("joints[0].overlap_mm"); None takes an optional field out.
+
+    Raises
+    ------
+    DocumentError : no such place.
+    """
+    _put(plain, _steps(path), path, value)
+
+
+def supposing(design: Design, said: Sequence[str]) -> Design:
+    """The design as it would be with other figures, each said as "path = value"; its name tells of them.
+
+    A list in a path without a number means all of it: "joints.overlap_mm = 220". No value takes an optional field out.
+
+    Raises
+    ------
+    DocumentError : not a path and a value, no such place, or the value cannot stand there.
+    """
+    if not said:
+        return design
+    plain = design.plain()
+    for words in said:
+        path, sign, value = (part.strip() for part in words.partition("="))
+        if not sign:
+            raise DocumentError([Fault(("--if", repr(words), "a field and its value, such as joints.overlap_mm=220"))])
+        for steps in list(_spread(plain, _steps(path))):
+            _put(plain, steps, path, value or None)
+    supposed = document_of(plain)
+    if not isinstance(supposed, Design):
+        raise DocumentError([Fault(("document", repr(supposed.document), "'pole-design': a pole stays a pole"))])
+    told = ", ".join(" = ".join(part.strip() or "none" for part in words.split("=", 1)) for words in said)
+    return supposed.model_copy(update={"name": f"{design.name}, if {told}"})
+
+
+def _spread(plain: Any, steps: list[str | int]) -> Iterator[list[str | int]]:
+    """The paths with a number for every list, each as many times as the list is long."""
+    holder = plain
+    for at, step in enumerate(steps):
+        if isinstance(holder, list) and isinstance(step, str):
+            for number in range(len(holder)):
+                yield from _spread(plain, [*steps[:at], number, *steps[at:]])
+            return
+        holder = holder.get(step) if isinstance(holder, dict) and isinstance(step, str) else \
+            holder[step] if isinstance(holder, list) and isinstance(step, int) and step < len(holder) else None
+    yield steps
+
+
+def _put(plain: Any, steps: list[str | int], path: str, value: Any) -> None:
+    holder = plain
+    for step, following in pairwise(steps):
+        holder = _inside(holder, step, path, may_be_made=isinstance(following, str))
+    last = steps[-1]
+    if isinstance(last, int):
+        _inside(holder, last, path, may_be_made=False)
+        holder[last] = value
+    elif not isinstance(holder, dict):
+        raise no_place(path, "a field of this design")
+    elif value is None:
+        holder.pop(last, None)
+    else:
+        holder[last] = value
+
+
+def _steps(path: str) -> list[str | int]:
+    steps: list[str | int] = []
+    end = 0
+    for found in _STEP.finditer(path):
+        if found.start() != end:
+            break
+        end = found.end()
+        if found.group(0) != ".":
+            steps.append(found.group(1) if found.group(2) is None else int(found.group(2)))
+    if end != len(path) or not steps:
+        raise no_place(path[:120] or "field", "the path of a field, such as joints[0].overlap_mm")
+    return steps
+
+
+def _inside(holder: Any, step: str | int, path: str, *, may_be_made: bool) -> Any:
+    """One step into a document; a table that may be left out is made when a field of it is set."""
+    if isinstance(step, int) and isinstance(holder, list) and step < len(holder):
+        return holder[step]
+    if isinstance(step, str) and isinstance(holder, dict):
+        if step in holder:
+            return holder[step]
+        if may_be_made:
+            return holder.setdefault(step, {})
+    most = f"0 to {len(holder) - 1}" if isinstance(holder, list) else "a field of this design"
+    raise no_place(path, most)
+
+
+def no_place(path: str, want: str) -> DocumentError:
+    """The refusal of a path that leads nowhere."""
+    return DocumentError([Fault((path, "", f"no such place; give {want}"))])

@@ -1,0 +1,66 @@
+"""Figures supposed for a check: all of a list at once, told in the name, refused by field where they cannot be."""
+
+from pathlib import Path
+
+import pytest
+
+from polewright.documents.check import check
+from polewright.documents.files import DocumentError, load
+from polewright.documents.paths import supposing
+
+EXAMPLE = Path(__file__).parents[2] / "examples" / "reedlight-7.toml"
+
+
+@pytest.fixture(scope="module")
+def design():
+    return load(EXAMPLE)
+
+
+def test_nothing_supposed_is_the_design_itself(design):
+    assert supposing(design, []) is design
+
+
+def test_a_list_without_a_number_means_all_of_it(design):
+    supposed = supposing(design, ["joints.overlap_mm=250", "sections.stack.turns = 2"])
+    assert {j.overlap_mm for j in supposed.joints} == {250.0}
+    assert {w.turns for s in supposed.sections for w in s.stack} == {2.0}
+    assert supposed.name == "Reedlight 7, if joints.overlap_mm = 250, sections.stack.turns = 2"
+
+
+def test_a_number_means_that_one_alone(design):
+    supposed = supposing(design, ["sections[4].stack[1].angle_deg = 10"])
+    assert supposed.sections[4].stack[1].angle_deg == 10.0
+    assert supposed.sections[3] == design.sections[3]
+
+
+def test_a_supposed_design_is_checked_like_a_written_one(design):
+    longer = check(supposing(design, ["joints.overlap_mm=250"]))
+    assert longer.pole.extended_mm == pytest.approx(7450.0 - 4 * 50.0)
+    assert longer.design_hash != check(design).design_hash
+
+
+def test_no_value_takes_an_optional_field_out(design):
+    known = supposing(design, ["joints.play_mrad=1.5"])
+    assert check(known).joints[0].play_mrad == pytest.approx(1.5)
+    assert supposing(known, ["joints.play_mrad="]).joints == design.joints
+
+
+def test_the_assumptions_tell_of_pivot_and_play(design):
+    said = "\n".join(check(supposing(design, ["joints.pivot_pct=0", "joints[0].play_mrad=1"])).assumptions)
+    assert "tilts at the outer mouth; play of 1 joint(s) as given" in said
+    for pivot, where in (("50", "the middle of its overlap"), ("30", "30 % of its overlap"), ("100", "the inner butt")):
+        assert where in "\n".join(check(supposing(design, [f"joints.pivot_pct={pivot}"])).assumptions)
+    assert "a place of its own" in "\n".join(check(supposing(design, ["joints[1].pivot_pct=0"])).assumptions)
+
+
+@pytest.mark.parametrize(("words", "told"), [
+    ("joints.overlap_mm", "--if is 'joints.overlap_mm': a field and its value"),
+    ("=3", "the path of a field, such as"), ("joints[7].overlap_mm=3", "give 0 to 3"),
+    ("joints.overlap=3", "joints[0].overlap: no such field; did you mean overlap_mm"),
+    ("joints.pivot_pct=140", "joints[0].pivot_pct is '140': 100.0 or less"),
+    ("joints.play_mrad=-1", "joints[0].play_mrad is '-1': "), ("joints=3", "joints is '3': a list"),
+    ("name.x=3", "no such place"), ("joints[0]=3", "joints[0] is '3'"), ("document=test-record", "document")])
+def test_a_supposition_that_cannot_be_names_its_field(design, words, told):
+    with pytest.raises(DocumentError) as refused:
+        supposing(design, [words])
+    assert told in refused.value.sentence()
