@@ -26,6 +26,7 @@ IMPLAUSIBLE = 0.01           # [-] a cause that would fit this badly or worse in
 SPOKEN_FOR = 0.05            # [-] causes less likely than this beside the others are left out of the sentence
 MOST_SPOKEN = 4              # explanations; more than these are no explanation
 EPOXY = 1220.0               # [kg/m3] cured resin
+EPOXY_STIFF = 3.2e9          # [Pa] cured resin along the fibre, beside which it lies
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,13 +73,14 @@ def _fewer_turns(stack: Stack, place: int) -> Stack:
 
 
 def _richer(ply: Ply, resin_content: float, points: float) -> Ply:
-    """More resin of the same fibre: thicker, heavier, the fibre's stiffness along the tube kept."""
+    """More resin of the same fibre: thicker, heavier; along the tube the fibre's stiffness and the added resin's."""
     mass = ply.area_mass * (1.0 - resin_content) / (1.0 - resin_content - points)
     thickness = ply.thickness + (mass - ply.area_mass) / EPOXY
     names = ("E2", "E3", "G12", "G13", "G23", "nu12", "nu13", "nu23", "alpha1", "alpha2", "alpha3")
     same = {name: getattr(ply.elastic, name) for name in names}
     density = (ply.elastic.density * ply.thickness + mass - ply.area_mass) / thickness
-    elastic = Elastic(E1=ply.elastic.E1 * ply.thickness / thickness, density=np.asarray(density), **same)
+    along = (ply.elastic.E1 * ply.thickness + EPOXY_STIFF * (thickness - ply.thickness)) / thickness
+    elastic = Elastic(E1=along, density=np.asarray(density), **same)
     return replace(ply, thickness=thickness, area_mass=mass, elastic=elastic)
 
 
