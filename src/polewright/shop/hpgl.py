@@ -42,7 +42,8 @@ def hpgl(sheet: CutSheet, *, largest: int = LARGEST) -> HpglJob:
     would cut them.
     """
     span = largest // UNITS_PER_MM // 100 * 100 * MM if largest >= 100 * UNITS_PER_MM else largest / UNITS_PER_MM * MM
-    long, wide = (max(v, MM) for v in sheet.extent)
+    # what the knife reaches, not the empty rest of the roll
+    long, wide = (max(float(max(cut.outline[:, axis].max() for cut in sheet.cuts)), MM) for axis in (0, 1))
     fits = max(long, wide) / MM * UNITS_PER_MM <= largest
     steps = (max(long, wide), max(long, wide)) if fits else (span, span)
     tiles = []
