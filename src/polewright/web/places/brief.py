@@ -22,6 +22,7 @@ class Field:
     unit: str
     finding: Finding | None = None
     choices: tuple[tuple[str, str], ...] = ()
+    empty: str = ""    # what holds while nothing is typed
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,13 +73,13 @@ def brief_view(sight: Sight) -> BriefView:
 
 
 def field_of(plain: dict[str, Any], path: str, label: str, system: System, *, unit: str | None = None,
-             finding: Finding | None = None, choices: tuple[tuple[str, str], ...] = ()) -> Field:
+             finding: Finding | None = None, choices: tuple[tuple[str, str], ...] = (), empty: str = "") -> Field:
     """A field by its path in a plain document, shown in the system's unit."""
     value: Any = plain
     for step in path.replace("[", ".[").split("."):
         value = _inside(value, step)
     text, shown = _text(path.rsplit(".", 1)[-1], value, system)
-    return Field(path, label, text, shown if unit is None else unit, finding, choices)
+    return Field(path, label, text, shown if unit is None else unit, finding, choices, empty)
 
 
 def unit_of_field(name: str) -> str:
@@ -106,7 +107,7 @@ def _text(name: str, value: Any, system: System) -> tuple[str, str]:
     return f"{to(si(name, float(value)), unit):.{8 if system == 'metric' else 5}g}", pretty(unit)
 
 
-_ENDINGS = (("mm_per_100g", "mm/100 g"), ("_kN_m_rad", "kN·m/rad"), ("_N_m2", "N·m²"), ("_pct", "%"), ("_Hz", "Hz"),
+_ENDINGS = (("mm_per_100g", "mm/100 g"), ("_kN_m_rad", "kN·m/rad"), ("_mrad", "mrad"), ("_N_m2", "N·m²"), ("_pct", "%"), ("_Hz", "Hz"),
             ("_deg", "°"), ("_GPa", "GPa"), ("_MPa", "MPa"), ("_g_m2", "g/m²"), ("_kg_m3", "kg/m³"), ("_1e6_K", "µ/K"))
 _LIMITS = (
     ("reach_at_least_mm", "Reach, at least", None, "Extended length"),

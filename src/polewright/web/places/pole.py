@@ -182,7 +182,7 @@ def _fits(sight: Sight) -> tuple[FitRow, ...]:
     rows = []
     for i, joint in enumerate(sight.report.joints):
         path = f"joints[{i}]"
-        fields = tuple(field_of(plain, f"{path}.{name}", label, system, choices=choices)
+        fields = tuple(field_of(plain, f"{path}.{name}", label, system, choices=choices, empty=_UNSAID.get(name, ""))
                        for name, label, choices in _JOINT)
         rows.append(FitRow(i, f"{joint.between[0]} in {joint.between[1]}", fields,
                            say(si("x_mm", joint.clearance_closed_mm), "length", system, 2, 4),
@@ -192,6 +192,7 @@ def _fits(sight: Sight) -> tuple[FitRow, ...]:
     return tuple(rows)
 
 
+_UNSAID = {"pivot_pct": "50", "play_mrad": "by fit"}
 _JOINT: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...] = (
     ("overlap_mm", "Overlap", ()), ("proud_mm", "Stands proud", ()), ("clamp_g", "Clamp", ()),
     ("clamp_width_mm", "Clamp width", ()),
@@ -199,5 +200,5 @@ _JOINT: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...] = (
     ("stiffness_kN_m_rad", "Stiffness", ()),
     ("stiffness_from", "known from", (("default", "default"), ("measured", "measured here"))),
     ("centring", "Centred", (("mouth", "at the mouth"), ("none", "not at all"))),
-    ("pivot_pct", "Turns at, in from the mouth (blank: 50)", ()), ("play_mrad", "Own play (blank: as clearance)", ()),
+    ("pivot_pct", "Pivot, in from mouth", ()), ("play_mrad", "Play", ()),
 )
