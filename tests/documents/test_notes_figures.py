@@ -8,6 +8,7 @@ import pytest
 
 from polewright.documents.check import check
 from polewright.documents.files import document_of, load
+from polewright.documents.holding import Holding, hold_figures
 from polewright.documents.section_figures import kits
 from polewright.documents.values import workpiece
 
@@ -83,6 +84,18 @@ def test_shares_of_the_flex_are_printed_for_joints_at_the_middle(printed, verifi
     for name, expected, found in zip(names[:-1], (2.3, 10.1, 21.2, 33.0, 26.4), _shares(printed), strict=False):
         verified("pole", f"check, share of the flex, joints at the mouth, {name}", NOTES, expected, found, 0.02, 0.05,
                  "%")
+
+
+@pytest.mark.parametrize(("speed", "sway"), [(6.0, 171.0), (8.0, 304.0)])
+@pytest.mark.parametrize("pivot", [0.0, 50.0])
+def test_sway_of_a_pole_without_play(verified, speed, sway, pivot):
+    plain = plain_of("reedlight-7")
+    for joint in plain["joints"]:
+        joint |= {"pivot_pct": pivot, "play_mrad": 0.0}
+    design = document_of(plain)
+    found = hold_figures(design, workpiece(design), Holding(support="trestles", wind_m_s=speed)).sway_mm
+    verified("pole", f"held on trestles, sway at {speed:g} m/s, no play, joints at {pivot:g} %", NOTES, sway, found,
+             0.005, unit="mm")
 
 
 @pytest.mark.parametrize(("letter", "droop", "step"), [

@@ -57,11 +57,12 @@ def test_one_percent_of_resin_bled_thins_the_ply_by_about_two_percent() -> None:
 
 
 def test_two_points_of_resin_move_the_diameter_as_the_workshop_notes_say(verified: Any) -> None:
-    # five axial plies of 150 g/m2 at 34 %: each 2 points move the outside diameter by 2 n dt
-    wr = np.array([0.34, 0.36])
+    # five axial plies of 150 g/m2 at 34 %: 2 points move the outside diameter by 2 n dt; the notes print the slope,
+    # which lies between +2 points (0.058) and -2 (0.055)
+    wr = np.array([0.32, 0.36])
     t = cured_thickness(0.150, vf=fibre_volume_share(wr, **CARBON_IN_EPOXY), fibre_density=1780.0)
-    verified("materials", "outside diameter for +2 points of resin in five axial plies", "workshop notes, resin lots",
-             0.057, float(2 * 5 * (t[1] - t[0])) * 1e3, 0.05, unit="mm")
+    verified("materials", "outside diameter for 2 points of resin in five axial plies", "workshop notes, resin lots",
+             0.057, float(5 * (t[1] - t[0])) * 1e3, 0.0, 0.0005, unit="mm")
 
 
 @pytest.mark.parametrize(("call", "words"), [
