@@ -195,6 +195,11 @@ def test_section_three_in_check_is_that_of_the_signature_table(standard, verifie
         verified("wall", f"check, section 3, {name}", "workshop notes, section 3", expected, computed, 0.0, digit)
 
 
+def test_fibre_failure_of_section_three_lies_where_a_push_strain_of_half_a_per_cent_puts_it(standard):
+    """The notes: 0.5 to 0.6 % at the skin, 290 to 350 N m."""
+    assert 290.0 <= standard.sections[2].bending.fibre_failure_N_m <= 350.0
+
+
 PAIR = "workshop notes, section 3 in section 4"
 
 

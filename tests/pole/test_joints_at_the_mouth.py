@@ -14,11 +14,13 @@ from tests.documents.test_reference_swing import first_swing
 from polewright.pole import (
     Bench,
     Clamped,
+    Hands,
     Pole,
     State,
     Tube,
     bent,
     bent_small,
+    contact,
     droop_split,
     flex,
     modes,
@@ -212,3 +214,18 @@ def test_a_mandrel_laid_on_its_ends_sags_as_the_notes_say(verified, metal, modul
     b = bent_small(bar, State(drawn=[], support=Bench(1.8)), pieces=64)
     verified("pole", f"sag of a mandrel 27 mm by 1.8 m, {metal}", "workshop notes", sag, 1e3 * b.droop.max(), 0.0,
              0.005, "mm")
+
+
+@pytest.mark.parametrize("pivot", [0.0, 0.5])
+def test_moments_lifting_it_flat_shrink_by_the_arms_alone(at_mouth, verified, pivot):
+    """The notes' moments are statics of the straight pole. True rotations give them as the weight goes to nothing; at
+    full weight the pole hangs and its arms shorten: 1 to 3 % less at the mouths, most at the tip."""
+    pole = at_mouth(pivot=pivot)
+    state = State.out(pole, head_mass=0.54, hose=0.055, support=Hands(0.0, 1.0))
+    light = replace(state, gravity=GRAVITY / 1000.0)
+    moments = [-contact(bent(pole, s)).mouth_moment for s in (light, state)]
+    for place, expected, small, large in zip(("S2", "S3", "S4", "S5"), (10.0, 24.0, 42.0, 65.0), 1000.0 * moments[0],
+                                             moments[1], strict=True):
+        verified("pole", f"moment lifting flat, mouth of {place}, weight going to nothing, joints at {pivot:g}",
+                 "workshop notes, reference pole", expected, small, 0.0, 0.5, "N m")
+        assert 0.97 < large / small < 0.99
