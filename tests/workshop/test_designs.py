@@ -164,7 +164,7 @@ def test_notes_that_cannot_be_kept_or_printed_are_refused(workshop, design, fiel
 
 def test_a_name_with_a_sign_that_cannot_be_printed_is_refused(workshop, design):
     with pytest.raises(DesignError, match=r"name is holding the sign U\+0001"):
-        workshop.designs.start(set_field(design, "name", "Reed\x01light"))
+        workshop.designs.start(design.model_copy(update={"name": "Reed\x01light"}))
 
 
 @pytest.mark.parametrize(("name", "address"), [

@@ -112,7 +112,11 @@ def _pole(record: TestRecord, test: TipTest, design: Design, work: Workpiece) ->
         raise DocumentError([Fault(("test.out", str(test.out), f"0 to {joints}; 0 means all sections drawn out"))])
     masses, rolls = _rolls(test.readings)
     state = bench_state(design, work.pole, out)
-    reach = float(bent(work.pole, state).station[-1]) - si("prop_mm", test.prop_mm)
+    length = float(bent(work.pole, state).station[-1])
+    reach = length - si("prop_mm", test.prop_mm)
+    if reach <= 0.0:
+        want = f"below {to(length, 'mm'):.0f}, the pole's length with {reach_name(out, joints)}"
+        raise DocumentError([Fault(("test.prop_mm", f"{test.prop_mm:g}", want))])
     found = tip_flex(raw.TipTest(reach=reach, masses=masses, readings=rolls,
                                  gauges=raw.Gauges(reading=si("reading_u_mm", test.reading_u_mm),
                                                    load_share=_share(test.load_u_g, test.readings))))

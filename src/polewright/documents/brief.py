@@ -8,7 +8,7 @@ from polewright.documents.document import Part
 from polewright.documents.fields import (
     CarryMoment,
     Diameter,
-    Force,
+    Hold,
     Length,
     Mass,
     PositiveLength,
@@ -47,5 +47,5 @@ class Brief(Part):
     material_cost_at_most: Price | None = None
     twist_at_least_N_m2: TwistStiffness | None = None
     swing_at_least_Hz: Annotated[float, Field(gt=0.0, le=50.0, allow_inf_nan=False)] | None = None
-    clamp_hold_N: Force | None = None
+    clamp_hold_N: Hold | None = None
     droop: tuple[DroopWish, ...] = ()

@@ -58,7 +58,7 @@ class Rolls(Part):
     wall_least_mm: PositiveLength | None = None
     wall_most_mm: PositiveLength | None = None
     block_most_mm: PositiveLength | None = None
-    neighbours_most_deg: Annotated[float, Field(gt=0.0, le=90.0, allow_inf_nan=False)] | None = None
+    neighbours_most_deg: Annotated[Angle, Field(gt=0.0)] | None = None
     ring_least_N_m: Annotated[float, Field(ge=0.0, le=1.0e5, allow_inf_nan=False)] | None = None
     clamp_least_kPa: Annotated[float, Field(ge=0.0, le=1.0e6, allow_inf_nan=False)] | None = None
     moment_least_N_m: Annotated[float, Field(ge=0.0, le=1.0e5, allow_inf_nan=False)] | None = None

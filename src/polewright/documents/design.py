@@ -11,7 +11,7 @@ from polewright.documents.fields import (
     Angle,
     Clearance,
     Expansion,
-    Force,
+    Hold,
     JointStiffness,
     Length,
     MandrelDiameter,
@@ -150,7 +150,7 @@ class Setting(Part):
     clearance_least_mm: Clearance = 0.15
     trim_mm: NonNegativeLength = 70.0
     utilisation: Annotated[float, Field(gt=0.2, le=1.0, allow_inf_nan=False)] = 0.86
-    clamp_hold_N: Force = 150.0
+    clamp_hold_N: Hold = 150.0
     friction_wet: Ratio = 0.12
     sanding_mm: Annotated[float, Field(ge=0.0, le=0.5, allow_inf_nan=False)] = 0.03
     wall_least_mm: Annotated[float, Field(gt=0.0, le=10.0, allow_inf_nan=False)] = 0.6

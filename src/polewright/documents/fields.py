@@ -8,9 +8,9 @@ from pydantic import BeforeValidator, Field
 from polewright.errors import PolewrightError
 from polewright.units import parse, to
 
-__all__ = ["Angle", "AreaMass", "CarryMoment", "Clearance", "Density", "Diameter", "Expansion", "Force",
-           "JointStiffness", "Length", "MandrelDiameter", "Mass", "Modulus", "NonNegativeLength", "Offset", "Percent",
-           "PositiveLength", "Price", "Ratio", "Stress", "Temperature", "Turns", "TwistStiffness"]
+__all__ = ["Angle", "AreaMass", "CarryMoment", "Clearance", "Clock", "Density", "Diameter", "Expansion", "Force",
+           "Hold", "JointStiffness", "Length", "MandrelDiameter", "Mass", "Modulus", "NonNegativeLength", "Offset",
+           "Percent", "PositiveLength", "Price", "Ratio", "Stress", "Temperature", "Turns", "TwistStiffness"]
 
 
 def _read(quantity: str, unit: str) -> BeforeValidator:
@@ -40,13 +40,13 @@ def _plain(value: Any) -> Any:
     try:
         return to(parse(value, "share", "%"), "%")
     except PolewrightError as fault:
-        raise ValueError(fault.want) from fault
+        raise ValueError(fault.want.removesuffix(" in one of: %").replace("with its unit, such", "such")) from fault
 
 
-def _not_radians(value: float) -> float:
+def _not_radians(value: float, most: int) -> float:
     """Refuse the radian spelling of a usual angle: 1.5708 is a right angle that lost its degrees."""
-    if 0.0 < abs(value) < 1.6:
-        for degrees in range(5, 95, 5):
+    if 0.0 < abs(value) < math.radians(most) + 2e-3:
+        for degrees in range(5, most + 5, 5):
             if abs(abs(value) - math.radians(degrees)) < 2e-3 and abs(value - round(value, 1)) > 1e-9:
                 sign = "-" if value < 0 else ""
                 raise ValueError(f"looks like radians; angles are in degrees: write {sign}{degrees}")
@@ -56,22 +56,26 @@ def _not_radians(value: float) -> float:
 _ANGLE_READ = _read("angle", "°")
 
 
-def _angle(value: Any) -> Any:
+def _degrees(most: int) -> BeforeValidator:
     """Degrees; what is typed is judged as what stands in a file, or it could be kept and not be read again."""
-    number = _ANGLE_READ.func(value)  # type: ignore[call-arg]
-    if isinstance(number, int | float) and not isinstance(number, bool) and abs(number) < 1.6:
-        return _not_radians(float(number))
-    return number
+
+    def read(value: Any) -> Any:
+        number = _ANGLE_READ.func(value)  # type: ignore[call-arg]
+        return _not_radians(float(number), most) if isinstance(number, int | float) and abs(number) < most else number
+
+    return BeforeValidator(read)
 
 
-Angle = Annotated[float, BeforeValidator(_angle), Field(ge=-90.0, le=90.0)]
+Angle = Annotated[float, _degrees(90), Field(ge=-90.0, le=90.0)]
 AreaMass = Annotated[float, _read("area_mass", "g/m2"), Field(ge=5.0, le=2000.0)]
 CarryMoment = Annotated[float, _read("carry", "kg m"), Field(gt=0.0, le=100.0)]
 Clearance = Annotated[float, _read("length", "mm"), Field(ge=0.0, le=5.0)]
+Clock = Annotated[float, _degrees(355), Field(ge=0.0, lt=360.0)]
 Density = Annotated[float, _read("density", "kg/m3"), Field(ge=100.0, le=20000.0)]
 Diameter = Annotated[float, _read("length", "mm"), Field(ge=2.0, le=300.0)]
 Expansion = Annotated[float, _read("expansion", "µ/K"), Field(ge=-20.0, le=300.0)]
 Force = Annotated[float, _read("force", "N"), Field(ge=0.0, le=20000.0)]
+Hold = Annotated[float, _read("force", "N"), Field(ge=1.0, le=20000.0)]
 JointStiffness = Annotated[float, BeforeValidator(_plain), Field(gt=0.0, le=1.0e6)]
 Length = Annotated[float, _read("length", "mm"), Field(ge=1.0, le=30000.0)]
 MandrelDiameter = Annotated[float, _read("length", "mm"), Field(ge=2.0, le=300.0)]

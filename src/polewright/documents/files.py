@@ -3,8 +3,9 @@
 import difflib
 import json
 import tomllib
+from collections.abc import Sequence
 from pathlib import Path
-from typing import Any, TypeVar, get_args
+from typing import Any, TypeVar
 
 import tomli_w
 from pydantic import BaseModel, ValidationError
@@ -12,6 +13,7 @@ from pydantic import BaseModel, ValidationError
 from polewright.documents.brief_file import BriefDocument
 from polewright.documents.design import Design
 from polewright.documents.document import Document
+from polewright.documents.door import Stray, models_in, strays
 from polewright.documents.stock import MandrelDocument, MaterialDocument
 from polewright.documents.test_record import TestRecord
 from polewright.errors import PolewrightError
@@ -25,6 +27,7 @@ KINDS: dict[str, type[Document]] = {
 _D = TypeVar("_D", bound=Document)
 MOST_BYTES = 4_000_000
 _MOST_SHOWN = 60
+_OF_A_FIELD = ("missing", "extra_forbidden")
 _MEMBERS = ("constrained-str", "str", "float", "int", "bool")
 
 
@@ -106,14 +109,26 @@ def document_of(plain: Any, *, where: str = "") -> Document:
 def _as(model: type[_D], plain: dict[str, Any], where: str) -> _D:
     version = plain.get("schema_version")
     if version is None:
-        raise DocumentError([Fault(("schema_version", "", f"say {model.current_version}"))], where)
+        raise DocumentError([Fault(("schema_version", "", f"is missing; say {model.current_version}"))], where)
     if not isinstance(version, int) or isinstance(version, bool) or not 1 <= version <= model.current_version:
-        want = f"this Polewright reads 1 to {model.current_version}; a newer file needs a newer Polewright"
-        raise DocumentError([Fault(("schema_version", repr(version), want))], where)
+        known = "1" if model.current_version == 1 else f"1 to {model.current_version}"
+        want = f"this Polewright reads version {known}; a newer file needs a newer Polewright"
+        raise DocumentError([Fault(("schema_version", _clipped(repr(version)), want))], where)
+    stray = tuple(strays(plain, model))
     try:
-        return model.model_validate(plain)
+        document = model.model_validate(plain)
     except ValidationError as fault:
-        raise DocumentError(faults_of(fault, model), where) from fault
+        raise DocumentError(_with_strays(faults_of(fault, model), stray), where) from fault
+    if stray:
+        raise DocumentError(_with_strays([], stray), where)
+    return document
+
+
+def _with_strays(faults: list[Fault], stray: Sequence[Stray]) -> list[Fault]:
+    """One fault a field: what no field may hold is told where the field itself has nothing to say."""
+    told = {fault[0] for fault in faults}
+    more = [Fault((_path(place, ends_in_field=True), _clipped(repr(value)), want)) for place, value, want in stray]
+    return [*faults, *(fault for fault in more if fault[0] not in told)]
 
 
 def faults_of(error: ValidationError, model: type[BaseModel]) -> list[Fault]:
@@ -124,18 +139,34 @@ def faults_of(error: ValidationError, model: type[BaseModel]) -> list[Fault]:
         place = item["loc"]
         if item["type"] == "too_short" and any(len(p) > len(place) and p[:len(place)] == place for p in places):
             continue    # the list only looks short since its wrong entries were left out
-        faults.append(Fault((_path(place), _shown(item), _remedy(item, model, place))))
+        if not _is_of_another_member(item, places):
+            path = _path(place, ends_in_field=item["type"] in _OF_A_FIELD)
+            faults.append(Fault((path, _shown(item), _remedy(item, model, place))))
     return faults
 
 
-def _path(place: tuple[int | str, ...]) -> str:
+def _is_of_another_member(item: Any, places: list[tuple[int | str, ...]]) -> bool:
+    """A field that is a name or a table tells of both when neither fits: only the one that was meant is of use."""
+    *way, last = item["loc"] or ("",)
+    others = [p for p in places if len(p) > len(way) and list(p[:len(way)]) == way and p[len(way)] != last]
+    if item["type"] == "string_type" and last in _MEMBERS:
+        return isinstance(item["input"], dict) and bool(others)
+    return item["type"] == "model_type" and _is_member(last) and any(p[len(way)] in _MEMBERS for p in others)
+
+
+def _is_member(step: int | str) -> bool:
+    """Pydantic names a union's member by its kind where we name fields: a class, a word, a test's name of two words."""
+    return isinstance(step, str) and (step in _MEMBERS or " " in step or "function-" in step or
+                                      (step[:1].isupper() and "_" not in step))
+
+
+def _path(place: Sequence[int | str], *, ends_in_field: bool = False) -> str:
     text = ""
-    for step in place:
+    for i, step in enumerate(place):
         if isinstance(step, int):
             text += f"[{step}]"
-        elif not (step[:1].isupper() or " " in step or "function-" in step or step in _MEMBERS):
-            # pydantic names a union's member by its kind where we name fields
-            text += f".{step}" if text else step
+        elif not _is_member(step) or (ends_in_field and i == len(place) - 1):
+            text += f".{_clipped(step)}" if text else _clipped(step)
     return text or "document"
 
 
@@ -169,10 +200,11 @@ def _remedy(item: Any, model: type[BaseModel], place: tuple[int | str, ...]) -> 
     words = {"greater_than": "a number above {gt}", "greater_than_equal": "{ge} or more", "less_than": "below {lt}",
              "less_than_equal": "{le} or less", "finite_number": "a finite number", "float_type": "a number",
              "float_parsing": "a number", "int_type": "a whole number", "int_parsing": "a whole number",
-             "int_from_float": "a whole number", "string_type": "text in quotes", "bool_parsing": "true or false",
-             "bool_type": "true or false", "list_type": "a list", "tuple_type": "a list",
-             "dict_type": "a table of fields", "model_type": "a table of fields",
-             "too_short": "at least {min_length} entries", "too_long": "at most {max_length} entries",
+             "int_from_float": "a whole number", "int_parsing_size": "a whole number",
+             "string_type": "text in quotes", "string_unicode": "text that UTF-8 can hold",
+             "bool_parsing": "true or false", "bool_type": "true or false", "list_type": "a list",
+             "tuple_type": "a list", "dict_type": "a table of fields", "model_type": "a table of fields",
+             "too_short": "at least {min_length} in it", "too_long": "at most {max_length} entries",
              "string_too_short": "some text", "string_too_long": "at most {max_length} characters"}
     return words[kind].format(**context) if kind in words else str(item["msg"])
 
@@ -185,20 +217,22 @@ def _spelling(name: str, model: type[BaseModel], place: tuple[int | str, ...]) -
 
 
 def _fields_at(model: type[BaseModel], place: tuple[int | str, ...]) -> list[str]:
+    choice: list[type[BaseModel]] = []
     for step in place:
         if isinstance(step, int):
             continue
-        field = model.model_fields.get(str(step))
-        inner = _model_in(field.annotation) if field is not None else None
-        if inner is not None:
-            model = inner
+        field = model.model_fields.get(step)
+        if field is not None:
+            choice = models_in(field.annotation)
+            model = choice[0] if choice else model
+        else:
+            model = next((m for m in choice if step == m.__name__ or step == _kind_of(m)), model)
     return list(model.model_fields)
 
 
-def _model_in(annotation: Any) -> type[BaseModel] | None:
-    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
-        return annotation
-    return next((found for part in get_args(annotation) if (found := _model_in(part)) is not None), None)
+def _kind_of(model: type[BaseModel]) -> Any:
+    field = model.model_fields.get("kind")
+    return None if field is None else field.default
 
 
 def dump_toml(document: Document) -> str:

@@ -8,6 +8,7 @@ import numpy as np
 
 from polewright.documents.brief import DroopWish
 from polewright.documents.design import Design
+from polewright.documents.files import DocumentError, Fault
 from polewright.documents.pole_figures import JERK, bent_on_bench, headline_total, reach_name
 from polewright.documents.report import (
     Finding,
@@ -18,6 +19,7 @@ from polewright.documents.report import (
     SectionFigures,
 )
 from polewright.documents.values import Workpiece
+from polewright.errors import DesignError, PolewrightError
 from polewright.pole.beam import bent
 from polewright.pole.margins import Limits, margins
 from polewright.pole.state import Lifted, State
@@ -217,14 +219,27 @@ def own_rules(design: Design) -> tuple[Rule, ...]:
 
     Raises
     ------
-    DesignError : a change to a rule that is none, or a judge that is none.
+    DocumentError : a change to a rule that is none, or a judge that is none.
     """
     changes: dict[str, dict[str, object]] = {"least-wall": {"limit": si("wall_least_mm", design.setting.wall_least_mm)}}
     for change in design.setting.rules:
         named = ("is_on", "limit", "reason", "remedy", "title", "judge", "ply")
         own = {k: getattr(change, k) for k in named if getattr(change, k) is not None}
         changes.setdefault(change.id, {}).update(own)
-    return with_changes(changes, SHIPPED)
+    try:
+        return with_changes(changes, SHIPPED)
+    except DesignError as fault:
+        raise _told_in_place(design, fault) from fault
+
+
+def _told_in_place(design: Design, fault: DesignError) -> PolewrightError:
+    """A refusal of a rule with its place in the document."""
+    for i, change in enumerate(design.setting.rules):
+        opening = f"rules[{change.id}]"
+        if fault.field.startswith(opening) or (fault.field, fault.value) == ("rules", change.id):
+            field = f"setting.rules[{i}]" + (fault.field.removeprefix(opening) if "[" in fault.field else ".id")
+            return DocumentError([Fault((field, repr(fault.value), fault.want))])
+    return fault
 
 
 def _rules(design: Design, work: Workpiece) -> Iterator[Finding]:

@@ -1,8 +1,9 @@
 """A material as the workshop keeps it: where its fibre and resin come from, and what was measured on which lot."""
 
+from collections.abc import Mapping
 from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, ValidationInfo, field_validator, model_validator
 
 from polewright.documents.document import Part
 from polewright.documents.fields import (
@@ -18,7 +19,7 @@ from polewright.documents.fields import (
     Temperature,
 )
 
-__all__ = ["FibreData", "Given", "Material", "ResinData"]
+__all__ = ["GIVEN_LIMITS", "FibreData", "Given", "Material", "ResinData"]
 
 Kind = Literal["default", "certificate", "measured"]
 Name = Annotated[str, Field(min_length=1, max_length=80)]
@@ -58,6 +59,14 @@ class ResinData(Part):
     note: str = ""
 
 
+GIVEN_LIMITS: Mapping[str, tuple[float, float]] = {   # what a ply's figure can be, in the unit its name ends with
+    "E1_GPa": (0.1, 1000.0), "E2_GPa": (0.1, 1000.0), "G12_GPa": (0.05, 500.0), "nu12": (-1.0, 1.0),
+    "nu23": (-1.0, 1.0), "thickness_mm": (0.01, 3.0), "density_kg_m3": (500.0, 5000.0), "cte1_1e6_K": (-20.0, 300.0),
+    "cte2_1e6_K": (-20.0, 300.0), "Xt_MPa": (1.0, 10000.0), "Xc_MPa": (1.0, 10000.0), "Yt_MPa": (1.0, 10000.0),
+    "Yc_MPa": (1.0, 10000.0), "S_MPa": (1.0, 10000.0), "total_g_m2": (10.0, 5000.0), "resin_content_pct": (10.0, 80.0),
+}
+
+
 class Given(Part):
     """One figure that replaces the derived one: from the supplier's certificate, or measured here on a lot."""
 
@@ -67,6 +76,15 @@ class Given(Part):
     kind: Kind
     lot: str = ""
     note: str = ""
+
+    @field_validator("value")
+    @classmethod
+    def _can_be(cls, value: float, info: ValidationInfo) -> float:
+        figure = info.data.get("figure", "")
+        least, most = GIVEN_LIMITS.get(figure, (value, value))
+        if not least <= value <= most:
+            raise ValueError(f"{least:g} to {most:g} for {figure}")
+        return value
 
 
 class Material(Part):

@@ -5,6 +5,7 @@ from functools import lru_cache
 import numpy as np
 
 from polewright.documents.design import Design
+from polewright.documents.files import DocumentError, Fault
 from polewright.documents.report import DroopShare, PoleFigures, ReachFigures, SectionFigures
 from polewright.documents.values import Workpiece
 from polewright.pole.beam import Bent, bent, bent_small
@@ -13,7 +14,7 @@ from polewright.pole.hands import heft
 from polewright.pole.modes import modes
 from polewright.pole.pole import Pole
 from polewright.pole.state import Bench, State
-from polewright.units import si, to
+from polewright.units import format_length, si, to
 
 __all__ = ["JERK", "bench_state", "bent_on_bench", "pole_figures", "reach_figures", "reach_name"]
 
@@ -31,7 +32,16 @@ def reach_name(out: int, joints: int) -> str:
 
 def bench_state(design: Design, pole: Pole, out: int, *, head: float = 0.0) -> State:
     """The pole level on two trestles, thin end first drawn out, `head` [kg] hung at the tip besides its fitting."""
-    return State.out(pole, out, head_mass=head, support=Bench(distance=si("prop_mm", design.setting.prop_mm)))
+    return _on_bench(pole, design.setting.prop_mm, out, head)
+
+
+def _on_bench(pole: Pole, prop_mm: float, out: int, head: float) -> State:
+    state = State.out(pole, out, head_mass=head, support=Bench(distance=si("prop_mm", prop_mm)))
+    length = pole.tubes[-1].length + float(np.sum(state.drawn))
+    if si("prop_mm", prop_mm) >= length:
+        want = f"below {format_length(length, 'mm')}, the pole's length with {reach_name(out, len(pole.joints))}"
+        raise DocumentError([Fault(("setting.prop_mm", f"{prop_mm:g}", want))])
+    return state
 
 
 def bent_on_bench(design: Design, pole: Pole, out: int, *, head: float = 0.0) -> Bent:
@@ -41,7 +51,7 @@ def bent_on_bench(design: Design, pole: Pole, out: int, *, head: float = 0.0) ->
 
 @lru_cache(maxsize=64)
 def _bent_on_bench(pole: Pole, prop_mm: float, out: int, head: float) -> Bent:
-    return bent(pole, State.out(pole, out, head_mass=head, support=Bench(distance=si("prop_mm", prop_mm))))
+    return bent(pole, _on_bench(pole, prop_mm, out, head))
 
 
 def reach_figures(design: Design, work: Workpiece) -> tuple[ReachFigures, ...]:

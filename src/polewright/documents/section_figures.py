@@ -1,5 +1,7 @@
 """The figures of each section and joint, and of the materials they are made of."""
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import dataclass, field, replace
 from functools import lru_cache
 from typing import Literal
@@ -8,6 +10,7 @@ import numpy as np
 
 from polewright.arrays import FloatArray
 from polewright.documents.design import Design, JointData, MandrelData, SectionData, Setting
+from polewright.documents.files import DocumentError, Fault
 from polewright.documents.known_walls import known_limits, known_tube
 from polewright.documents.material import Material
 from polewright.documents.report import (
@@ -19,6 +22,7 @@ from polewright.documents.report import (
     SectionFigures,
 )
 from polewright.documents.values import Workpiece
+from polewright.errors import DesignError
 from polewright.materials.ply import Strength
 from polewright.materials.prepreg import PlyRecord
 from polewright.pole.pole import Tube
@@ -66,9 +70,23 @@ def kits(design: Design, work: Workpiece) -> tuple[Kit, ...]:
     made = []
     for i, section in enumerate(work.sections):
         ends = section.bores(np.array([0.0, section.length]))
-        made.append(section_kit(section.stack, float(ends[0]), float(ends[1]), section.length, rules=rules,
-                                section=f"S{i + 1}"))
+        with _rolls_told(design):
+            made.append(section_kit(section.stack, float(ends[0]), float(ends[1]), section.length, rules=rules,
+                                    section=f"S{i + 1}"))
     return tuple(made)
+
+
+@contextmanager
+def _rolls_told(design: Design) -> Iterator[None]:
+    """A roll that is too narrow for its flags, told with its place in the document."""
+    try:
+        yield
+    except DesignError as fault:
+        for i, material in enumerate(design.materials):
+            if fault.field == f"{material.id}.roll_width":
+                field = f"materials[{i}].roll_width_mm"
+                raise DocumentError([Fault((field, f"{material.roll_width_mm:g}", fault.want))]) from fault
+        raise
 
 
 @dataclass(frozen=True, slots=True)
@@ -90,10 +108,12 @@ class _Asked:
 def section_figures(design: Design, work: Workpiece) -> tuple[SectionFigures, ...]:
     """Every section's figures, tip first; ends are the butt and the mouth. A section is computed once."""
     rules, mandrels = cut_rules(design), {m.id: m for m in design.mandrels}
-    return tuple(_section(_Asked(
-        place=i, data=data, materials=design.materials, mandrel=mandrels[data.mandrel],
-        joint=design.joints[i - 1] if i else None, setting=design.setting, hold_N=design.brief.clamp_hold_N,
-        section=work.sections[i], tube=work.pole.tubes[i], rules=rules)) for i, data in enumerate(design.sections))
+    with _rolls_told(design):
+        return tuple(_section(_Asked(
+            place=i, data=data, materials=design.materials, mandrel=mandrels[data.mandrel],
+            joint=design.joints[i - 1] if i else None, setting=design.setting, hold_N=design.brief.clamp_hold_N,
+            section=work.sections[i], tube=work.pole.tubes[i], rules=rules))
+            for i, data in enumerate(design.sections))
 
 
 @lru_cache(maxsize=256)

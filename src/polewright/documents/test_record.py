@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from polewright.documents.document import Document, Part
-from polewright.documents.fields import Length, Mass, NonNegativeLength, Offset, Temperature
+from polewright.documents.fields import Clock, Length, Mass, NonNegativeLength, Offset, Temperature
 
 __all__ = ["BendTest", "Reading", "TestRecord", "TipTest"]
 
@@ -14,7 +14,7 @@ class Reading(Part):
 
     load_g: Mass
     reading_mm: Offset
-    clock_deg: Annotated[float, Field(ge=0.0, lt=360.0)] = 0.0
+    clock_deg: Clock = 0.0
 
 
 class BendTest(Part):

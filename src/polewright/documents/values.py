@@ -118,6 +118,9 @@ def _fit(design: Design, sections: tuple[Section, ...], i: int) -> Fit:
     if si("overlap_mm", joint.overlap_mm) >= shorter:
         raise DocumentError([Fault((f"joints[{i}].overlap_mm", f"{joint.overlap_mm:g}",
                                     f"below {format_length(shorter, 'mm')}, the shorter of the two tubes"))])
+    if si("proud_mm", joint.proud_mm) >= shorter:
+        raise DocumentError([Fault((f"joints[{i}].proud_mm", f"{joint.proud_mm:g}",
+                                    f"below {format_length(shorter, 'mm')}, the shorter of the two tubes"))])
     between = fit(sections[i], sections[i + 1], overlap=si("overlap_mm", joint.overlap_mm),
                   proud=si("proud_mm", joint.proud_mm), ridge=si("seam_ridge_mm", design.setting.seam_ridge_mm))
     if not between.goes_in:

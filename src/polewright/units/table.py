@@ -173,7 +173,7 @@ def unit_of(text: str, quantity: Quantity, refuse: Callable[[str], DesignError])
     """The unit that `text` spells, or a refusal that lists the quantity's units."""
     unit = units_of(quantity.name).get(plain_unit(text))
     if unit is None:
-        raise refuse(f"a {quantity.name.replace('_', ' ')} in one of: {quantity.spellings}")
+        raise refuse(f"a number in one of: {quantity.spellings}")
     return unit
 
 

@@ -10,7 +10,7 @@ from polewright.documents.design import Design
 from polewright.documents.document import Part
 from polewright.documents.fields import AreaMass, Length, Percent, Price
 from polewright.documents.files import DocumentError, Fault
-from polewright.documents.material import Material
+from polewright.documents.material import GIVEN_LIMITS, Material
 from polewright.documents.shelf import ply_record
 from polewright.errors import DesignError
 from polewright.materials.library import library
@@ -36,22 +36,22 @@ class GivenFigure:
 
 
 GIVEN: Mapping[str, GivenFigure] = {
-    "total_g_m2": GivenFigure("weight of a cut square", "area_mass", "g/m2", 10.0, 5000.0),
-    "resin_content_pct": GivenFigure("resin content", "share", "%", 10.0, 80.0),
-    "thickness_mm": GivenFigure("cured thickness", "length", "mm", 0.01, 3.0),
-    "density_kg_m3": GivenFigure("cured density", "density", "kg/m3", 500.0, 5000.0),
-    "E1_GPa": GivenFigure("stiffness along the fibre", "modulus", "GPa", 0.1, 1000.0),
-    "E2_GPa": GivenFigure("stiffness across the fibre", "modulus", "GPa", 0.1, 1000.0),
-    "G12_GPa": GivenFigure("stiffness in shear", "modulus", "GPa", 0.05, 500.0),
-    "nu12": GivenFigure("narrowing (ν12)", "share", "", -1.0, 1.0),
-    "nu23": GivenFigure("narrowing across (ν23)", "share", "", -1.0, 1.0),
-    "cte1_1e6_K": GivenFigure("expansion along", "expansion", "µ/K", -20.0, 300.0),
-    "cte2_1e6_K": GivenFigure("expansion across", "expansion", "µ/K", -20.0, 300.0),
-    "Xt_MPa": GivenFigure("strength along, pulled", "stress", "MPa", 1.0, 10000.0),
-    "Xc_MPa": GivenFigure("strength along, pressed", "stress", "MPa", 1.0, 10000.0),
-    "Yt_MPa": GivenFigure("strength across, pulled", "stress", "MPa", 1.0, 10000.0),
-    "Yc_MPa": GivenFigure("strength across, pressed", "stress", "MPa", 1.0, 10000.0),
-    "S_MPa": GivenFigure("strength in shear", "stress", "MPa", 1.0, 10000.0),
+    "total_g_m2": GivenFigure("weight of a cut square", "area_mass", "g/m2", *GIVEN_LIMITS["total_g_m2"]),
+    "resin_content_pct": GivenFigure("resin content", "share", "%", *GIVEN_LIMITS["resin_content_pct"]),
+    "thickness_mm": GivenFigure("cured thickness", "length", "mm", *GIVEN_LIMITS["thickness_mm"]),
+    "density_kg_m3": GivenFigure("cured density", "density", "kg/m3", *GIVEN_LIMITS["density_kg_m3"]),
+    "E1_GPa": GivenFigure("stiffness along the fibre", "modulus", "GPa", *GIVEN_LIMITS["E1_GPa"]),
+    "E2_GPa": GivenFigure("stiffness across the fibre", "modulus", "GPa", *GIVEN_LIMITS["E2_GPa"]),
+    "G12_GPa": GivenFigure("stiffness in shear", "modulus", "GPa", *GIVEN_LIMITS["G12_GPa"]),
+    "nu12": GivenFigure("narrowing (ν12)", "share", "", *GIVEN_LIMITS["nu12"]),
+    "nu23": GivenFigure("narrowing across (ν23)", "share", "", *GIVEN_LIMITS["nu23"]),
+    "cte1_1e6_K": GivenFigure("expansion along", "expansion", "µ/K", *GIVEN_LIMITS["cte1_1e6_K"]),
+    "cte2_1e6_K": GivenFigure("expansion across", "expansion", "µ/K", *GIVEN_LIMITS["cte2_1e6_K"]),
+    "Xt_MPa": GivenFigure("strength along, pulled", "stress", "MPa", *GIVEN_LIMITS["Xt_MPa"]),
+    "Xc_MPa": GivenFigure("strength along, pressed", "stress", "MPa", *GIVEN_LIMITS["Xc_MPa"]),
+    "Yt_MPa": GivenFigure("strength across, pulled", "stress", "MPa", *GIVEN_LIMITS["Yt_MPa"]),
+    "Yc_MPa": GivenFigure("strength across, pressed", "stress", "MPa", *GIVEN_LIMITS["Yc_MPa"]),
+    "S_MPa": GivenFigure("strength in shear", "stress", "MPa", *GIVEN_LIMITS["S_MPa"]),
 }
 
 

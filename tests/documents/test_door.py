@@ -1,0 +1,129 @@
+"""What no document may hold; each fault is told once, with its field, what stands there and what would be right."""
+
+import copy
+import tomllib
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+from polewright.documents.bench_result import bench_result
+from polewright.documents.check import check
+from polewright.documents.files import DocumentError, document_of
+
+SMALL = Path(__file__).parents[1] / "workshop" / "small-pole.toml"
+
+
+def small() -> dict[str, Any]:
+    return tomllib.loads(SMALL.read_text(encoding="utf-8"))
+
+
+def put(plain: Any, path: tuple[str | int, ...], value: Any) -> Any:
+    changed = copy.deepcopy(plain)
+    holder = changed
+    for step in path[:-1]:
+        holder = holder[step]
+    holder[path[-1]] = value
+    return changed
+
+
+def refused(plain: Any) -> list[tuple[str, str, str]]:
+    with pytest.raises(DocumentError) as caught:
+        document_of(plain)
+    return [tuple(fault) for fault in caught.value.faults]
+
+
+SWITCH = "a number or text; only a switch is true or false"
+NEWER = "this Polewright reads version 1; a newer file needs a newer Polewright"
+KNOWN = ("document, schema_version, name, maker, note, brief, setting, tip_fitting_g, materials, mandrels, sections, "
+         "joints")
+FIBRE = ("materials", 0, "fibre")
+ONE_FAULT = [
+    ((*FIBRE, "E1_GPa"), 0, ("materials[0].fibre.E1_GPa", "0", "0.01 or more")),
+    ((*FIBRE, "Yt_ref_MPa"), -1.0, ("materials[0].fibre.Yt_ref_MPa", "-1.0", "a number above 0.0")),
+    (("materials", 0, "resin", "Tg_dry_C"), 1e9, ("materials[0].resin.Tg_dry_C", "1000000000.0", "400.0 or less")),
+    (("materials", 0, "resin"), 5, ("materials[0].resin", "5", "text in quotes")),
+    (("joints", 0, "pivot_pct"), True, ("joints[0].pivot_pct", "True", SWITCH)),
+    (("name",), "Reed\nlight", ("name", r"'Reed\nlight'", "text in one line, without control characters")),
+    (("sections", 0, "mandrel"), "bar\x1b[31m", ("sections[0].mandrel", r"'bar\x1b[31m'",
+                                                 "text in one line, without control characters")),
+    (("note",), "bell \x07", ("note", r"'bell \x07'", "text in one line, without control characters")),
+    (("maker",), "\ud800", ("maker", r"'\ud800'", "text that UTF-8 can hold")),
+    (("sections", 0, "stack", 0, "angle_deg"), 0.7854,
+     ("sections[0].stack[0].angle_deg", "0.7854", "looks like radians; angles are in degrees: write 45")),
+    (("brief",), {"clamp_hold_N": 0}, ("brief.clamp_hold_N", "0", "1.0 or more")),
+    (("brief",), {"droop": [{"out": 1e300, "at_most_mm": 5}]}, ("brief.droop[0].out", "1e+300", "a whole number")),
+    (("materials", 0, "price_per_m2"), "", ("materials[0].price_per_m2", "''", "a number")),
+    (("sections", 0, "length_mm"), "3 furlong", ("sections[0].length_mm", "'3 furlong'",
+                                                 "a number in one of: mm, cm, m, µm, km, in, ft, yd, thou")),
+    (("Maker",), "Quillbeck", ("Maker", "", "no such field; did you mean maker?")),
+    (("my pole",), 1, ("my pole", "", f"no such field; known here: {KNOWN}")),
+    (("schema_version",), 9, ("schema_version", "9", NEWER)),
+    (("schema_version",), None, ("schema_version", "", "is missing; say 1")),
+]
+
+
+@pytest.mark.parametrize(("path", "value", "fault"), ONE_FAULT, ids=[case[2][0] for case in ONE_FAULT])
+def test_one_wrong_value_is_one_fault_at_its_own_field(path, value, fault):
+    assert refused(put(small(), path, value)) == [fault]
+
+
+def test_a_table_that_lacks_fields_is_not_also_told_to_be_text():
+    assert refused(put(small(), ("materials", 0, "resin"), {"E_GPa": 3.2, "nu": 0.35, "density_kg_m3": 1200.0})) == [
+        ("materials[0].resin.cte_1e6_K", "", "is missing; every such entry needs it")]
+
+
+def test_a_misspelt_field_of_a_fibre_keeps_its_name():
+    plain = small()
+    plain["materials"][0]["fibre"]["E11_GPa"] = plain["materials"][0]["fibre"].pop("E1_GPa")
+    assert ("materials[0].fibre.E11_GPa", "", "no such field; did you mean E1_GPa?") in refused(plain)
+
+
+def test_words_of_a_note_may_go_over_several_lines():
+    plain = small() | {"note": "rolled in May\nsanded in June"}
+    assert document_of(plain).note == "rolled in May\nsanded in June"
+
+
+@pytest.mark.parametrize(("figure", "value", "want"), [
+    ("E1_GPa", 1e9, "0.1 to 1000 for E1_GPa"), ("thickness_mm", 1e300, "0.01 to 3 for thickness_mm"),
+    ("resin_content_pct", -5.0, "10 to 80 for resin_content_pct"), ("Xt_MPa", 0.0, "1 to 10000 for Xt_MPa")])
+def test_a_given_figure_is_one_that_a_ply_can_have(figure, value, want):
+    plain = put(small(), ("materials", 0, "given"), [{"figure": figure, "value": value, "kind": "measured"}])
+    assert refused(plain) == [("materials[0].given[0].value", f"{value!r}", want)]
+
+
+IN_PLACE = [
+    (("materials", 0, "roll_width_mm"), 20.0, ("materials[0].roll_width_mm is 20: at least", "for one turn")),
+    (("joints", 0, "proud_mm"), 5000.0, ("joints[0].proud_mm is 5000: below 1200 mm, the shorter of the two tubes",)),
+    (("setting",), {"prop_mm": 3000}, ("setting.prop_mm is 3000: below 2220 mm, the pole's length with all out",)),
+    (("setting",), {"rules": [{"id": "blocks"}]}, ("setting.rules[0].id is 'blocks': one of", "block")),
+    (("setting",), {"rules": [{"id": "ours", "judge": "no"}]}, ("setting.rules[0].judge is 'no': one of", "block")),
+]
+
+
+@pytest.mark.parametrize(("path", "value", "words"), IN_PLACE, ids=[case[2][0].split()[0] for case in IN_PLACE])
+def test_what_the_core_refuses_is_told_with_its_place_in_the_document(path, value, words):
+    with pytest.raises(DocumentError) as caught:
+        check(document_of(put(small(), path, value)))
+    (fault,) = caught.value.faults
+    for word in words:
+        assert word in str(fault)
+
+
+RECORD = {"document": "test-record", "schema_version": 1, "serial": "R2-001", "test": {
+    "kind": "tip load", "readings": [{"load_g": 500, "reading_mm": 100.0}, {"load_g": 1000, "reading_mm": 160.0}]}}
+
+
+def test_a_prop_beyond_the_pole_is_told_as_the_tests_own():
+    with pytest.raises(DocumentError, match=r"test\.prop_mm is 4000: below 2220, the pole's length with all out"):
+        bench_result(document_of(put(RECORD, ("test", "prop_mm"), 4000)), document_of(small()))
+
+
+def test_a_field_is_spelt_as_the_kind_of_test_has_it():
+    assert refused(put(RECORD, ("test", "prop"), 900)) == [
+        ("test.prop", "", "no such field; did you mean prop_mm?")]
+
+
+def test_a_clock_position_in_radians_is_refused():
+    assert refused(put(RECORD, ("test", "readings", 0, "clock_deg"), 3.1416)) == [
+        ("test.readings[0].clock_deg", "3.1416", "looks like radians; angles are in degrees: write 180")]
