@@ -52,6 +52,9 @@ CASES = {
     "cure below room": (put(("setting", "stress_free_C"), 10), ["stress_free_C is 10", "above room_C"]),
     "no turns": (put(("sections", 0, "stack", 0, "turns"), 0), ["sections[0].stack[0].turns is 0", "above 0"]),
     "impossible ratio": (put(("materials", 0, "fibre", "nu12"), 1.4), ["materials[0].fibre.nu12 is 1.4"]),
+    "no stiffness": (put(("materials", 0, "fibre", "E1_GPa"), 0), ["materials[0].fibre.E1_GPa is 0", "or more"]),
+    "bell in a name": (put(("name",), "Reed\x07light"), [r"name is 'Reed\x07light'", "one line"]),
+    "no shape": (put(("joints", 0, "stiffness_kN_m_rad"), 1e-9), ["spoilt.toml: shape of the pole", "not found"]),
     "too much fibre": (put(("materials", 0, "resin_content_pct"), 5.0),
                        ["materials[0].resin_content_pct is 5.0", "10.0 or more"]),
 }
@@ -121,3 +124,13 @@ def test_a_test_on_a_pole_that_cannot_be_built_keeps_neither(polewright, reedlig
     for word in words:
         assert word in done.stderr
     assert not (tmp_path / "workshop.sqlite").exists()
+
+
+@pytest.mark.parametrize("command", [("check",), ("check", "--reach", "all"), ("check", "--wall", "1"),
+                                     ("scatter", "--poles", "64")])
+def test_brackets_and_colons_in_a_name_are_shown_as_they_are_written(polewright, reedlight, tmp_path, command):
+    for name in ("Reed [/] 7", "[bold]Reed[/bold] 7", "Reed :star: 7"):
+        (tmp_path / "named.toml").write_text(spoilt(reedlight, put(("name",), name)), encoding="utf-8")
+        done = polewright(command[0], "named.toml", *command[1:])
+        assert done.returncode == 0, done.stderr
+        assert name in done.stdout

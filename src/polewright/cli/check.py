@@ -8,6 +8,7 @@ from rich.console import Console
 from rich.table import Table
 
 from polewright.cli.files import design_from, told_of
+from polewright.cli.shown import console_of, unmarked
 from polewright.documents.check import check
 from polewright.documents.ranking import Ranking, ranked
 from polewright.documents.report import CheckReport, Finding
@@ -26,11 +27,11 @@ def run(files: list[Path], *, supposed: list[str], as_json: bool) -> None:
         answer = reports[0] if len(reports) == 1 else ranked(list(zip(designs, reports, strict=True)))
         sys.stdout.write(json.dumps(answer.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
         return
-    console = Console(width=max(Console().width, 132), highlight=False)
+    console = console_of(132)
     if len(reports) == 1:
-        show_report(console, reports[0])
+        show_report(console, unmarked(reports[0]))
     else:
-        show_ranking(console, ranked(list(zip(designs, reports, strict=True))))
+        show_ranking(console, unmarked(ranked(list(zip(designs, reports, strict=True)))))
 
 
 def table_of(title: str, *columns: str) -> Table:

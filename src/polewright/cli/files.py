@@ -9,17 +9,22 @@ from pathlib import Path
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault, load
 from polewright.documents.paths import supposing
+from polewright.errors import DesignError, NotConverged
 
 __all__ = ["design_from", "told_of", "write_whole", "write_whole_folder"]
 
 
 @contextmanager
 def told_of(path: Path) -> Iterator[None]:
-    """Refusals inside are opened by the file's name."""
+    """Refusals inside are opened by the file's name, but for those of an option."""
     try:
         yield
     except DocumentError as fault:
         raise fault.told_of(str(path)) from fault
+    except (DesignError, NotConverged) as fault:
+        if fault.field.startswith("--"):
+            raise
+        raise type(fault)(f"{path}: {fault.field}", fault.value, fault.want) from fault
 
 
 def design_from(path: Path, supposed: Sequence[str] = ()) -> Design:

@@ -15,6 +15,7 @@ from rich.table import Table
 
 from polewright.cli.check import table_of
 from polewright.cli.files import told_of, write_whole
+from polewright.cli.shown import console_of, unmarked
 from polewright.documents.files import dump_json, dump_toml, load
 from polewright.documents.find_of import SECONDS, Answer, Finder
 from polewright.documents.found import FindReport, FoundFigures
@@ -41,7 +42,7 @@ def run(file: Path, *, out: Path | None, seconds: float | None, as_json: bool, c
     if as_json:
         sys.stdout.write(json.dumps(answer.report.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
     else:
-        show(Console(width=max(Console().width, 132), highlight=False), answer.report, out)
+        show(console_of(132), unmarked(answer.report), out)
         _tell_how_to_go_on(answer, file, state)
     if out is not None and answer.best is None:
         raise DesignError("--out", str(out), "not written: no pole meets the brief")
@@ -182,7 +183,8 @@ def _best(console: Console, r: FindReport, best: FoundFigures, out: Path | None)
     for miss in best.misses:
         console.print(f"[bold red]look[/]  {miss}", soft_wrap=True)
     console.print("meets the whole brief" if not best.misses else "")
-    console.print(f"written to {out}\n" if out is not None else "--out FILE writes it as a design\n", soft_wrap=True)
+    written = "--out FILE writes it as a design" if out is None else f"written to {unmarked(str(out))}"
+    console.print(f"{written}\n", soft_wrap=True)
 
 
 def _why_not(console: Console, r: FindReport) -> None:

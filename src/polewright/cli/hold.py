@@ -9,6 +9,7 @@ from rich.console import Console
 
 from polewright.cli.check import table_of
 from polewright.cli.files import design_from, told_of
+from polewright.cli.shown import console_of, unmarked
 from polewright.documents.files import DocumentError, Fault, faults_of
 from polewright.documents.holding import HoldFigures, Holding, hold_figures
 from polewright.documents.spend import Spending, spendings
@@ -30,7 +31,7 @@ def run(file: Path, *, supposed: list[str], reach: str | None, asked: dict[str, 
         whole = answer.model_dump(mode="json") | {"where_to_spend": [s.model_dump(mode="json") for s in spending]}
         sys.stdout.write(json.dumps(whole, indent=2, ensure_ascii=False) + "\n")
         return
-    _show(Console(width=max(Console().width, 110), highlight=False), answer, spending)
+    _show(console_of(110), unmarked(answer), unmarked(spending))
 
 
 def _holding(work: Workpiece, reach: str | None, asked: dict[str, object]) -> Holding:

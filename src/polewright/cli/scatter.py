@@ -7,11 +7,11 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from rich.console import Console
-from rich.markup import escape
 from rich.progress import Progress
 from rich.table import Table
 
 from polewright.cli.files import design_from, told_of
+from polewright.cli.shown import console_of, unmarked
 from polewright.documents.scatter_of import ScatterReport, scatter_report
 from polewright.scatter import Plan, Watch
 
@@ -36,7 +36,7 @@ def run(file: Path, *, poles: int, seed: int, order: int, as_json: bool) -> None
     if as_json:
         sys.stdout.write(json.dumps(report.plain(), indent=2, ensure_ascii=False) + "\n")
         return
-    show(Console(width=max(Console().width, 132), highlight=False), report)
+    show(console_of(132), unmarked(report))
 
 
 def show(console: Console, r: ScatterReport) -> None:
@@ -108,6 +108,6 @@ def _inputs(console: Console, r: ScatterReport) -> None:
     for s in r.spreads:
         name = f"{s.input} ({s.material})" if s.material else s.input
         table.add_row(name, s.unit, *("" if v == 0.0 else f"{v:.2g}" for v in (s.lots, s.tubes, s.plies)),
-                      escape(f"{s.source} ({s.confidence})" if s.confidence else s.source))
+                      f"{s.source} ({s.confidence})" if s.confidence else s.source)
     console.print(table)
     console.print()

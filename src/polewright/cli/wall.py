@@ -8,6 +8,7 @@ from rich.console import Console
 
 from polewright.cli.check import table_of
 from polewright.cli.files import design_from, told_of
+from polewright.cli.shown import console_of, unmarked
 from polewright.documents.wall_figures import wall_figures
 from polewright.documents.wall_shown import WallFigures
 
@@ -22,7 +23,7 @@ def run(file: Path, *, supposed: list[str], section: int, as_json: bool) -> None
     if as_json:
         sys.stdout.write(json.dumps(figures.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
         return
-    _show(Console(width=max(Console().width, 120), highlight=False), figures)
+    _show(console_of(120), unmarked(figures))
 
 
 def _show(console: Console, w: WallFigures) -> None:

@@ -1,0 +1,34 @@
+"""The console that the commands print on, and reports made fit for it: a pole's name is shown, never read as a mark."""
+
+from collections.abc import Mapping
+from dataclasses import fields, is_dataclass, replace
+from typing import TypeVar
+
+from pydantic import BaseModel
+from rich.console import Console
+from rich.markup import escape
+
+__all__ = ["console_of", "unmarked"]
+
+_T = TypeVar("_T")
+
+
+def console_of(least_width: int) -> Console:
+    """A console at least so many letters wide, as tables do not fold; it reads no marks but ours in brackets."""
+    return Console(width=max(Console().width, least_width), highlight=False, emoji=False)
+
+
+def unmarked(value: _T) -> _T:
+    """The same report with every text in it escaped, for brackets in a workshop's own words are no marks of ours."""
+    changed: object = value
+    if isinstance(value, str):
+        changed = escape(value)
+    elif isinstance(value, BaseModel):
+        changed = value.model_copy(update={name: unmarked(getattr(value, name)) for name in type(value).model_fields})
+    elif is_dataclass(value) and not isinstance(value, type):
+        changed = replace(value, **{f.name: unmarked(getattr(value, f.name)) for f in fields(value) if f.init})
+    elif isinstance(value, tuple | list):
+        changed = type(value)(unmarked(item) for item in value)
+    elif isinstance(value, Mapping):
+        changed = {unmarked(key): unmarked(item) for key, item in value.items()}
+    return changed  # type: ignore[return-value]
