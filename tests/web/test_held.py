@@ -170,6 +170,11 @@ def said(page: Page) -> int:
     return droop_of(page.locator("[data-held-part=shape]").inner_html())
 
 
+def in_sight(page: Page, what: str) -> None:
+    """Scroll to what is drawn, in one breath too."""
+    page.evaluate("what => document.querySelector(what).scrollIntoView({ block: 'center' })", what)
+
+
 def middle(page: Page, what: str) -> tuple[float, float]:
     """Where `what` is drawn, asked in one breath: the drawing is replaced whole while it is worked on."""
     found = page.wait_for_function(
@@ -186,7 +191,7 @@ def test_dragging_the_tip_leans_the_pole_and_a_section_draws_it_in(page: Page) -
     page.goto(POLE)
     ready(page)
     before = said(page)
-    page.locator(".held-drawing .wide .grip-end").scroll_into_view_if_needed()
+    in_sight(page, ".held-drawing .wide .grip-end")
     x, y = middle(page, ".held-drawing .wide .grip-end")
     page.mouse.move(x, y)
     page.mouse.down()
@@ -208,6 +213,23 @@ def test_dragging_the_tip_leans_the_pole_and_a_section_draws_it_in(page: Page) -
     page.reload()
     ready(page)
     expect(page.locator("#held-order")).to_have_value("own")
+
+
+@pytest.mark.browser
+@pytest.mark.slow
+def test_a_slow_answer_does_not_take_back_what_was_moved_since(page: Page) -> None:
+    page.add_init_script("""const quick = window.fetch, late = () => new Promise((done) => setTimeout(done, 500));
+        window.fetch = async (...asked) => { await late(); return quick(...asked); };""")
+    page.goto(POLE)
+    ready(page)
+    slide = """(lean) => { const field = document.getElementById("held-lean_deg");
+        field.value = lean; field.dispatchEvent(new Event("input", { bubbles: true })); }"""
+    for lean in range(3, 31, 3):
+        page.evaluate(slide, lean)
+        page.wait_for_timeout(130)
+    expect(page.locator("[data-held-part=lean_deg]")).to_contain_text("30")
+    expect(page.locator("#held-lean_deg")).to_have_value("30")
+    assert "lean_deg=30" in page.url
 
 
 @pytest.mark.browser

@@ -158,6 +158,7 @@ function take(words) {
     old.innerHTML = part.innerHTML;
     for (const id of open) document.getElementById(id)?.setAttribute("open", "");
   }
+  if (dirty) return;    // a control was moved since this was asked: it keeps its place, the next answer knows it
   for (const field of fresh.querySelectorAll("input[type=range]")) {
     const old = document.getElementById(field.id);
     if (old && old !== document.activeElement && !(drag && drag.name === old.name)) old.value = field.value;
