@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 
-from polewright.drawings.pole import Ghost, PoleScene, Span, pole_drawing
+from polewright.drawings.centreline import Span
+from polewright.drawings.pole import Ghost, PoleScene, pole_drawing
 
 
 def scene(length: float = 7.0, droop: float = 0.8, outside: float = 0.03) -> PoleScene:

@@ -10,8 +10,8 @@ from polewright.documents.files import DocumentError, Fault
 from polewright.documents.held_service import in_service
 from polewright.documents.holding import Holding, holding_state
 from polewright.documents.values import Workpiece
+from polewright.drawings.centreline import Span
 from polewright.drawings.held import Band, HeldScene, SplitPart
-from polewright.drawings.pole import Span
 from polewright.errors import DesignError
 from polewright.pole.beam import Bent, bent
 from polewright.pole.droop import droop_split

@@ -9,7 +9,8 @@ from polewright.documents.design import Design
 from polewright.documents.pole_figures import bench_state, headline_total, reach_name
 from polewright.documents.report import CheckReport
 from polewright.documents.values import Workpiece
-from polewright.drawings.pole import Ghost, PoleScene, Span
+from polewright.drawings.centreline import Span
+from polewright.drawings.pole import Ghost, PoleScene
 from polewright.pole.beam import Bent, bent
 from polewright.pole.pole import Pole
 from polewright.pole.state import State

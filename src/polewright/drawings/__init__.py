@@ -1,11 +1,12 @@
 """Values in, SVG out, for screen and paper alike."""
 
+from polewright.drawings.centreline import Span
 from polewright.drawings.clock import clock_drawing
 from polewright.drawings.curve import Curve, CurveScene, Strip, curve_drawing
 from polewright.drawings.flag import flag_drawing
 from polewright.drawings.held import Band, HeldScene, SplitPart, held_drawing, split_drawing
 from polewright.drawings.home_test import home_test_drawing
-from polewright.drawings.pole import Ghost, PoleScene, Span, pole_drawing
+from polewright.drawings.pole import Ghost, PoleScene, pole_drawing
 from polewright.drawings.style import DARK, LIGHT, PRINT, embedded_style, screen_css
 from polewright.drawings.wall import wall_drawing
 

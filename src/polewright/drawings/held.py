@@ -9,8 +9,8 @@ from typing import Literal
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.drawings.centreline import Centreline, Span, moves, times_thick
 from polewright.drawings.dimension import arrow, scale_bar
-from polewright.drawings.pole import Span
 from polewright.drawings.style import escaped, line, number, path, rect, svg, text
 
 __all__ = ["Band", "HeldScene", "SplitPart", "held_drawing", "split_drawing"]
@@ -92,6 +92,7 @@ class _Frame:
     thick: int
     phone: bool
     root: float
+    pole: Centreline
 
     def x(self, level: float) -> float:
         return self.left + level * self.scale
@@ -103,9 +104,10 @@ class _Frame:
 def held_drawing(scene: HeldScene, *, phone: bool = False, paper: bool = False) -> str:
     """The hold as SVG; the grips carry what a hand may drag: the tip its lean, a section how far it is drawn out."""
     frame = _frame(scene, phone)
-    parts = [*_band(scene, frame), *_axis(scene, frame), *_rests(scene, frame), *_tubes(scene, frame),
-             *_clamps(scene, frame), *_wind(scene, frame), *_droop(scene, frame), *_grips(scene, frame),
-             *_foot(scene, frame)]
+    parts = [*_band(scene, frame), *_axis(scene, frame), *_rests(scene, frame),
+             *frame.pole.tubes((s for s, _ in scene.spans), frame.scale * frame.thick),
+             *frame.pole.clamps(scene.clamps, 5.0 if phone else 7.0), *_wind(scene, frame), *_droop(scene, frame),
+             *_grips(scene, frame), *_foot(scene, frame)]
     room = scene.longest * frame.scale
     data = {"scale": frame.scale, "left": frame.left, "top": frame.top, "room": room}
     held = " ".join(f'data-{name}="{value:.6g}"' for name, value in data.items())
@@ -117,15 +119,11 @@ def _frame(scene: HeldScene, phone: bool) -> _Frame:
         else (760.0, 64.0, 120.0, 26.0, 50.0, 520.0)
     scale = min(room, width - left - right) / scene.longest
     thinnest = min(s.outside for s, _ in scene.spans) * scale
-    thick = 1 if thinnest >= LEAST_STROKE else int(np.ceil(LEAST_STROKE / max(thinnest, 0.05)))
+    thick = times_thick(thinnest, LEAST_STROKE)
     room = scene.longest * scale
-    root = top + room * (1.0 + np.sin(scene.lean)) / 2.0
-    return _Frame(width, top + room + bottom, left, top, scale, thick, phone, float(root))
-
-
-def _point(scene: HeldScene, frame: _Frame, station: float) -> tuple[float, float]:
-    return (frame.x(float(np.interp(station, scene.station, scene.x))),
-            frame.y(float(np.interp(station, scene.station, scene.z))))
+    root = top + room * (1.0 + float(np.sin(scene.lean))) / 2.0
+    pole = Centreline(scene.station, left + scene.x * scale, root - scene.z * scale)
+    return _Frame(width, top + room + bottom, left, top, scale, thick, phone, root, pole)
 
 
 def _straight(scene: HeldScene, frame: _Frame, along: float, below: float = 0.0) -> tuple[float, float]:
@@ -134,22 +132,13 @@ def _straight(scene: HeldScene, frame: _Frame, along: float, below: float = 0.0)
     return frame.x(float(along * c + below * s)), frame.y(float(along * s - below * c))
 
 
-def _run(scene: HeldScene, frame: _Frame, start: float, end: float) -> list[tuple[float, float]]:
-    inside = scene.station[(scene.station > start + 1e-9) & (scene.station < end - 1e-9)]
-    return [_point(scene, frame, s) for s in (start, *inside.tolist(), end)]
-
-
-def _moves(points: list[tuple[float, float]]) -> str:
-    return "M" + " L".join(f"{number(x)},{number(y)}" for x, y in points)
-
-
 def _band(scene: HeldScene, frame: _Frame) -> list[str]:
     if scene.band is None:
         return []
     along = scene.band.along.tolist()
     over, under = ([_straight(scene, frame, a, b) for a, b in zip(along, side.tolist(), strict=True)]
                    for side in (scene.band.least, scene.band.most))
-    edge, words = _moves([*over, *reversed(under)]), escaped(scene.band.label)
+    edge, words = moves([*over, *reversed(under)]), escaped(scene.band.label)
     return [f'<path d="{edge} Z" class="band"><title>{words}</title></path>']
 
 
@@ -164,33 +153,8 @@ def _axis(scene: HeldScene, frame: _Frame) -> list[str]:
     arc = [(x + 0.8 * reach * np.cos(t), y - 0.8 * reach * np.sin(t)) for t in np.linspace(0.0, scene.lean, 13)]
     half = scene.lean / 2.0
     place = (x + (reach + 2.0) * float(np.cos(half)), y - (reach + 2.0) * float(np.sin(half)) + 4.0)
-    return [*parts, line(x, y, x + reach, y, "hair"), f'<path d="{_moves(arc)}" class="hair"/>',
+    return [*parts, line(x, y, x + reach, y, "hair"), f'<path d="{moves(arc)}" class="hair"/>',
             text(place[0], place[1], scene.lean_words, "cap")]
-
-
-def _tubes(scene: HeldScene, frame: _Frame) -> list[str]:
-    out = []
-    for span, _ in scene.spans:
-        if span.end - span.start > 1e-6:
-            stroke = span.outside * frame.scale * frame.thick
-            out.append(f'<path d="{_moves(_run(scene, frame, span.start, span.end))}" class="tube" '
-                       f'stroke-width="{number(stroke)}"/>')
-    return out
-
-
-def _clamps(scene: HeldScene, frame: _Frame) -> list[str]:
-    out, half = [], 5.0 if frame.phone else 7.0
-    for station in scene.clamps.tolist():
-        (x, y), (u, v) = _point(scene, frame, station), _way(scene, frame, station)
-        out.append(line(x - v * half, y + u * half, x + v * half, y - u * half, "clamp"))
-    return out
-
-
-def _way(scene: HeldScene, frame: _Frame, station: float) -> tuple[float, float]:
-    """Unit vector along the bent pole on the drawing, towards the tip."""
-    (x1, y1), (x2, y2) = (_point(scene, frame, station + d) for d in (-0.02, 0.02))
-    size = max(float(np.hypot(x2 - x1, y2 - y1)), 1e-9)
-    return (x2 - x1) / size, (y2 - y1) / size
 
 
 def _rests(scene: HeldScene, frame: _Frame) -> list[str]:
@@ -199,22 +163,22 @@ def _rests(scene: HeldScene, frame: _Frame) -> list[str]:
     if scene.support == "head on glass":
         return _foot_and_pane(scene, frame)
     if scene.support == "trestles":
-        (x, y), (u, v) = _point(scene, frame, scene.rests[0]), _way(scene, frame, scene.rests[0])
+        (x, y), (u, v) = frame.pole.spot(scene.rests[0]), frame.pole.way(scene.rests[0])
         strap = [(x - u * 5.0, y - v * 5.0), (x + u * 5.0, y + v * 5.0)]
         normal = (v, -u)
         held = [line(a + n * half * normal[0], b + n * half * normal[1], a - 2.6 * n * half * normal[0],
                      b - 2.6 * n * half * normal[1], "fix") for a, b in strap for n in (1.0,)]
-        x, y = _point(scene, frame, scene.rests[1])
+        x, y = frame.pole.spot(scene.rests[1])
         foot = [(x, y + half), (x - 6.0, y + half + 11.0), (x + 6.0, y + half + 11.0)]
         return [*held, path(foot, "prop", closed=True)]
     if scene.support == "clamped":
-        (x, y), (u, v) = _point(scene, frame, 0.0), _way(scene, frame, 0.01)
+        (x, y), (u, v) = frame.pole.spot(0.0), frame.pole.way(0.01)
         hatch = [line(x - v * k, y + u * k, x - v * k - u * 6.0 - v * 4.0, y + u * k - v * 6.0 + u * 4.0, "hair")
                  for k in (-12.0, -6.0, 0.0, 6.0, 12.0)]
         return [line(x - v * 15.0, y + u * 15.0, x + v * 15.0, y - u * 15.0, "fix"), *hatch]
     out = []
     for station, name in zip(scene.rests, ("rear hand", "front hand"), strict=True):
-        x, y = _point(scene, frame, station)
+        x, y = frame.pole.spot(station)
         out.append(f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(half + 4.0)}" class="hand"/>')
         if not frame.phone:
             below = name == "rear hand"
@@ -231,7 +195,7 @@ def _ground(start: float, end: float, y: float) -> str:
 
 
 def _foot_and_pane(scene: HeldScene, frame: _Frame) -> list[str]:
-    (x, y), (u, v) = _point(scene, frame, 0.0), _point(scene, frame, float(scene.station[-1]))
+    (x, y), (u, v) = frame.pole.spot(0.0), frame.pole.spot(float(scene.station[-1]))
     pane = [line(u + 3.0, v - 40.0, u + 3.0, v + 60.0, "fix"), line(u + 7.0, v - 40.0, u + 7.0, v + 60.0, "fix")]
     words = [] if frame.phone else [text(u + 13.0, v + 56.0, "glass", "cap")]
     return [_ground(x - 18.0, x + 60.0, y + 3.0), *pane, *words]
@@ -242,7 +206,7 @@ def _wind(scene: HeldScene, frame: _Frame) -> list[str]:
         return []
     out = []
     for share in (0.45, 0.7, 0.95):
-        x, y = _point(scene, frame, share * float(scene.station[-1]))
+        x, y = frame.pole.spot(share * float(scene.station[-1]))
         x -= 12.0
         out += [line(x - 24.0, y, x - 6.0, y, "thin"), arrow((x, y), (1.0, 0.0), 6.0)]
     return out
@@ -251,7 +215,7 @@ def _wind(scene: HeldScene, frame: _Frame) -> list[str]:
 def _droop(scene: HeldScene, frame: _Frame) -> list[str]:
     """From the unbent line to the bent pole, across the root axis, with the figure beside it."""
     length = scene.measured - scene.anchor
-    x, y = _point(scene, frame, scene.measured)
+    x, y = frame.pole.spot(scene.measured)
     c, s = np.cos(scene.lean), np.sin(scene.lean)
     level, up = (float(np.interp(scene.measured, scene.station, v)) for v in (scene.x, scene.z))
     along = float(level * c + up * s)
@@ -275,9 +239,9 @@ def _grips(scene: HeldScene, frame: _Frame) -> list[str]:
         if span.end - span.start < 1e-6:
             continue
         grip = "lean_deg" if joint is None else f"drawn-{joint}"
-        out.append(f'<path d="{_moves(_run(scene, frame, span.start, span.end))}" class="grip-line" '
+        out.append(f'<path d="{moves(frame.pole.run(span.start, span.end))}" class="grip-line" '
                    f'stroke-width="{number(GRIP)}" data-drag="{grip}"><title>{escaped(span.label)}</title></path>')
-    x, y = _point(scene, frame, float(scene.station[-1]))
+    x, y = frame.pole.spot(float(scene.station[-1]))
     if scene.head > 0.0:
         out.append(rect(x - 4.0, y - 4.0, 8.0, 8.0, "arrow"))
     out.append(f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(GRIP / 2.0)}" class="grip-end" '

@@ -2,27 +2,15 @@
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from polewright.arrays import FloatArray, freeze
+from polewright.drawings.centreline import Centreline, Span, times_thick
 from polewright.drawings.dimension import arrow, level, scale_bar, upright
-from polewright.drawings.style import escaped, line, number, path, svg, text
+from polewright.drawings.style import line, path, svg, text
 
-__all__ = ["Ghost", "PoleScene", "Span", "pole_drawing"]
+__all__ = ["Ghost", "PoleScene", "pole_drawing"]
 
 LEAST_STROKE = 2.4     # drawing units; a thinner tube is drawn a whole number of times as thick
 TALLEST = 1.1          # height of the droop over the length of the drawing, at most
-
-
-@dataclass(frozen=True, slots=True)
-class Span:
-    """What is seen of one section: start, end [m] along the unbent pole, outside [m]; its label, long and short."""
-
-    start: float
-    end: float
-    outside: float
-    label: str
-    short: str
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,6 +67,7 @@ class _Frame:
     scale: float
     thick: int
     phone: bool
+    pole: Centreline
 
     def x(self, along: float) -> float:
         return self.left + along * self.scale
@@ -95,8 +84,8 @@ def pole_drawing(scene: PoleScene, *, paper: bool = False, phone: bool = False) 
     ghost = _ghost(scene, frame) if scene.ghost is not None else []
     low += 16.0 if ghost else 0.0
     parts = [line(frame.left - 12.0, frame.datum, frame.x(_far(scene)) + 16.0, frame.datum, "datum"), *ghost,
-             *_trestles(scene, frame), *_tubes(scene, frame), *_clamps(scene, frame), *_labels(scene, frame),
-             *_droop(scene, frame)]
+             *_trestles(scene, frame), *frame.pole.tubes(scene.spans, frame.scale * frame.thick),
+             *frame.pole.clamps(scene.clamps, 6.0 if phone else 9.0), *_labels(scene, frame), *_droop(scene, frame)]
     low = max(low, frame.datum + (54.0 if phone else 74.0))
     foot, words = _foot(scene, frame, low)
     return svg(frame.width, foot, [*parts, *words], title=scene.title, paper=paper)
@@ -113,54 +102,21 @@ def _frame(scene: PoleScene, phone: bool) -> _Frame:
     deep = max(float(scene.below.max()), 1e-3)
     scale = min((width - left - right) / _far(scene), (width - left - right) * TALLEST / deep)
     thinnest = min(s.outside for s in scene.spans) * scale
-    thick = 1 if thinnest >= LEAST_STROKE else int(np.ceil(LEAST_STROKE / max(thinnest, 0.05)))
+    thick = times_thick(thinnest, LEAST_STROKE)
     rise = max(0.0, -float(scene.below.min()) * scale)
-    return _Frame(width, left, right, (30.0 if phone else 40.0) + rise, scale, thick, phone)
-
-
-def _run(scene: PoleScene, frame: _Frame, start: float, end: float) -> list[tuple[float, float]]:
-    """The centreline between two stations, ends included."""
-    inside = scene.station[(scene.station > start + 1e-9) & (scene.station < end - 1e-9)]
-    return [_spot(scene, frame, s) for s in (start, *inside.tolist(), end)]
-
-
-def _spot(scene: PoleScene, frame: _Frame, station: float) -> tuple[float, float]:
-    return (frame.x(float(np.interp(station, scene.station, scene.along))),
-            frame.y(float(np.interp(station, scene.station, scene.below))))
-
-
-def _tubes(scene: PoleScene, frame: _Frame) -> list[str]:
-    out = []
-    for span in scene.spans:
-        if span.end - span.start < 1e-6:
-            continue
-        points = " L".join(f"{number(x)},{number(y)}" for x, y in _run(scene, frame, span.start, span.end))
-        stroke = span.outside * frame.scale * frame.thick
-        out.append(f'<path d="M{points}" class="tube" stroke-width="{number(stroke)}"><title>{escaped(span.label)}'
-                   "</title></path>")
-    return out
-
-
-def _clamps(scene: PoleScene, frame: _Frame) -> list[str]:
-    """A stroke across the pole at each mouth that carries a clamp."""
-    out, half = [], 6.0 if frame.phone else 9.0
-    for station in scene.clamps.tolist():
-        (x1, y1), (x2, y2) = (_spot(scene, frame, station + d) for d in (-0.02, 0.02))
-        size = max(float(np.hypot(x2 - x1, y2 - y1)), 1e-9)
-        u, v = (x2 - x1) / size, (y2 - y1) / size
-        x, y = _spot(scene, frame, station)
-        out.append(line(x - v * half, y + u * half, x + v * half, y - u * half, "clamp"))
-    return out
+    datum = (30.0 if phone else 40.0) + rise
+    pole = Centreline(scene.station, left + scene.along * scale, datum + scene.below * scale)
+    return _Frame(width, left, right, datum, scale, thick, phone, pole)
 
 
 def _trestles(scene: PoleScene, frame: _Frame) -> list[str]:
     """A strap that holds the pole down, a prop under it, and how far apart they stand."""
     out, half = [], max(s.outside for s in scene.spans) * frame.scale * frame.thick / 2.0 + 1.5
-    x, y = _spot(scene, frame, scene.hold)
+    x, y = frame.pole.spot(scene.hold)
     feet = y + half + 10.0
     out += [path([(x - 5.0, feet), (x - 5.0, y - half), (x + 5.0, y - half), (x + 5.0, feet)], "fix"),
             line(x - 11.0, feet, x + 11.0, feet, "fix")]
-    x, y = _spot(scene, frame, scene.prop)
+    x, y = frame.pole.spot(scene.prop)
     out.append(path([(x, y + half), (x - 6.0, y + half + 10.0), (x + 6.0, y + half + 10.0)], "prop", closed=True))
     if not frame.phone:
         place = frame.y(0.0) + half + 32.0
@@ -173,7 +129,7 @@ def _labels(scene: PoleScene, frame: _Frame) -> list[str]:
     """One label a section over the datum; the short one where the long one finds no room, none where neither does."""
     out, last = [], -1e9
     for span in scene.spans:
-        (x1, _), (x2, _) = (_spot(scene, frame, s) for s in (span.start, span.end))
+        (x1, _), (x2, _) = (frame.pole.spot(s) for s in (span.start, span.end))
         words = span.short if frame.phone or x2 - x1 < 7.0 * len(span.label) else span.label
         middle, wide = (x1 + x2) / 2.0, 6.6 * len(words)
         if x2 - x1 > 8.0 and middle - wide / 2.0 > last + 4.0:
@@ -187,13 +143,13 @@ def _ghost(scene: PoleScene, frame: _Frame) -> list[str]:
     assert ghost is not None
     points = [(frame.x(a), frame.y(b)) for a, b in zip(ghost.along.tolist(), ghost.below.tolist(), strict=True)]
     words, (x, y) = (ghost.short if frame.phone else ghost.label), points[-1]
-    lower = max(y, _spot(scene, frame, float(scene.station[-1]))[1])
+    lower = max(y, frame.pole.spot(float(scene.station[-1]))[1])
     return [path(points, "ghost"), text(min(x, frame.width - 6.0) - 4.0, lower + 22.0, words, "cap end")]
 
 
 def _droop(scene: PoleScene, frame: _Frame) -> list[str]:
     """The droop as a dimension; where it is too small for two arrows they point at it from outside."""
-    x, y = _spot(scene, frame, float(scene.station[-1]))
+    x, y = frame.pole.spot(float(scene.station[-1]))
     place = frame.x(_far(scene)) + (12.0 if frame.phone else 16.0)
     if abs(y - frame.datum) >= 14.0:
         return [upright(frame.datum, y, place, scene.droop, start=x, kind="dim")]
