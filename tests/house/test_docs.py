@@ -1,7 +1,9 @@
 """The documents say what the code does: every example in docs/api.d runs and prints what is shown."""
 
 import contextlib
+import importlib
 import importlib.util
+import inspect
 import io
 import re
 from pathlib import Path
@@ -11,6 +13,7 @@ import pytest
 ROOT = Path(__file__).parents[2]
 PAIR = re.compile(r"```python\n(.*?)```\s*\n+```text\n(.*?)```", re.S)
 PAGES = sorted((ROOT / "docs").glob("api.d/*.md"))
+CORE = ("units", "materials", "wall", "pole", "scatter", "find", "shop", "bench")
 
 
 def examples() -> list[pytest.ParameterSet]:
@@ -40,3 +43,16 @@ def test_page_is_put_together_from_its_parts(name: str):
     assemble = importlib.util.module_from_spec(spec)
     spec.loader.exec_module(assemble)
     assert (ROOT / "docs" / f"{name}.md").read_text(encoding="utf-8") == assemble.page(name), "run docs/assemble.py"
+
+
+def functions_of(room: str) -> list[str]:
+    found = importlib.import_module(f"polewright.{room}")
+    return [name for name in found.__all__ if inspect.isfunction(inspect.unwrap(getattr(found, name)))]
+
+
+@pytest.mark.parametrize("room", CORE)
+def test_every_function_of_the_core_is_called_in_an_example(room: str):
+    code = "\n".join(code for code, _ in PAIR.findall((ROOT / "docs" / "api.md").read_text(encoding="utf-8")))
+    functions = functions_of(room)
+    assert len(functions) > 5
+    assert [name for name in functions if not re.search(rf"\b{name}\(", code)] == []
