@@ -106,7 +106,8 @@ def test_the_band_holds_the_pole_itself_and_widens_towards_the_tip(reedlight: tu
 @pytest.mark.parametrize(("query", "field", "says"), [
     ("lean_deg=120", "lean_deg", "at most 90"), ("head_g=heavy", "head_g", "number"),
     ("order=own&drawn-0=9000", "drawn[0]", "between 35 mm, pushed in, and 1450 mm, drawn out"),
-    ("support=hands&rear_mm=900&front_mm=300", "front_mm", "above rear_mm"), ("order=sideways", "order", "thin, thick"),
+    ("support=hands&rear_mm=900&front_mm=300", "front_mm", "above the rear hand"),
+    ("order=sideways", "order", "thin, thick"),
     ("support=hook", "support", "trestles"), ("support=head on glass&lean_deg=90", "lean_deg", "upright"),
     ("wind_m_s=90", "wind_m_s", "at most 40"), ("head_g=nan", "head_g", ""),
     ("support=head on glass&lean_deg=0", "support", "lean towards the wall"),

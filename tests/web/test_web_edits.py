@@ -44,7 +44,7 @@ def test_a_bare_number_on_an_inch_page_is_in_inches(edit: Send, client: Any, wor
 
 @pytest.mark.parametrize(("path", "text", "says"), [
     (TURNS, "9", "to slide in section 5; fewer turns"), (TURNS, "abc", "section 4, ply 2, turns is 'abc'"),
-    (TURNS, "-1", "above 0"), (ANGLE, "120", "90.0 or less"), (TURNS, "", "turns is empty: a figure"),
+    (TURNS, "-1", "above 0"), (ANGLE, "120", "90° or less"), (TURNS, "", "turns is empty: a figure"),
     (TURNS, "1e999", "300"),
     ("sections[3].stack[1].prepreg", "XX99", "one of SM150, TH55"),
     ("joints[0].overlap_mm", "9 m", "shorter of the two"), ("sections[3].mandrel", "none", "one of M23-A"),

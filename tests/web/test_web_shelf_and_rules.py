@@ -107,7 +107,7 @@ def test_faults_of_a_form_name_its_own_fields(ask: Any) -> None:
     faults = ask("shelf", edit="add_mandrel", mandrel="", metal="aluminium_6000", small_end_mm="-1",
                  big_end_mm="wide", length_mm="").json()["faults"]
     assert [f["field"] for f in faults] == ["mandrel", "small_end_mm", "big_end_mm", "length_mm"]
-    assert faults[1]["says"] == "small end is '-1': 2.0 or more"
+    assert faults[1]["says"] == "small end is '-1': 2 mm or more"
     assert faults[3]["says"] == "length: still empty"
 
 
@@ -142,14 +142,14 @@ def test_a_thing_kept_for_the_workshop_can_be_taken_by_another_pole(ask: Any, cl
 
 
 def test_a_rule_is_switched_off_changed_and_judged_at_once(ask: Any, client: Any) -> None:
-    assert "Sections 1, 2, 3, 4, 5: woven guard on the skin: not kept" in words(client.get(f"{REED}/rules").text)
+    assert "Sections 1 to 5: woven guard on the skin: not kept" in words(client.get(f"{REED}/rules").text)
     text = words(ask("rules", edit="set_field", path="rule:woven-skin:is_on", text="off").text)
     assert "10 of 12 rules are on" in text
     assert "woven guard on the skin: not kept" not in text
     text = words(ask("rules", edit="set_field", path="rule:block:limit", text="0.7").text)
-    assert "look Sections 2, 3, 4, 5: no thick block of one angle: 0.738 mm, limit 0.7" in text
+    assert "look Sections 2 to 5: no thick block of one angle: 0.738 mm, limit 0.7 mm" in text
     wall = words(client.get(f"{REED}/wall?section=2").text)
-    assert "no thick block of one angle: 0.738 mm, limit 0.7" in wall
+    assert "no thick block of one angle: 0.738 mm, limit 0.7 mm" in wall
     assert "guard on the skin" not in wall
 
 
@@ -169,7 +169,7 @@ def test_a_limit_on_an_inch_page_is_in_inches(ask: Any, client: Any, workshop: W
     text = ask("rules", edit="set_field", path="rule:block:limit", text="0.03").text
     assert plain(workshop)["setting"]["rules"][0]["limit"] == pytest.approx(0.03 * 0.0254, rel=1e-12)
     assert 'data-path="rule:block:limit" value="0.03"' in text
-    assert "(0.029 in, limit 0.030)" in words(text)
+    assert "(0.0291 in, limit 0.0300)" in words(text)
 
 
 @pytest.mark.parametrize(("place", "form"), [

@@ -14,6 +14,7 @@ from polewright.store import Absent, StoreFault
 from polewright.units import System
 from polewright.web.changes import fault_words
 from polewright.web.desk import Desk
+from polewright.web.remedies import remedy
 from polewright.web.render import page
 from polewright.web.sight import Sights
 from polewright.workshop import Workshop
@@ -67,7 +68,8 @@ def faults_of(fault: PolewrightError) -> list[dict[str, str]]:
     """Every fault with its field, its value, its remedy, and the sentence a person reads."""
     listed = fault.faults if isinstance(fault, DocumentError) else [
         (str(fault.field), "" if fault.value is None else str(fault.value), fault.want)]
-    return [{"field": f, "value": v, "want": w, "says": fault_words(f, v, w)} for f, v, w in listed]
+    told = [(f, v, remedy(f, w)) for f, v, w in listed]
+    return [{"field": f, "value": v, "want": w, "says": fault_words(f, v, w)} for f, v, w in told]
 
 
 def answer_refusals(app: FastAPI) -> None:

@@ -10,15 +10,19 @@ from polewright.errors import PolewrightError
 from polewright.units import System, display_unit, parse, shown
 from polewright.workshop import edited
 
-__all__ = ["change_of", "fault_words", "kept", "quantity_of_field", "whole", "with_flex_wish"]
+__all__ = ["UNIT_ENDING", "change_of", "fault_words", "kept", "quantity_of_field", "whole", "with_flex_wish"]
 
 _QUANTITY = {"mm": "length", "g": "mass", "N": "force", "C": "temperature", "kg_m": "carry"}
 _MOST_SHOWN = 60
 _COUNTED = (("materials", "prepreg"), ("mandrels", "mandrel"), ("profile", "place"), ("given", "figure"),
+            ("readings", "reading"),
             ("rules", "change of a rule"))
 _OF_NO_FIELD = ("page", "rack")
 _SAID = ("maker", "note", "use", "lot", "description")
-_MAY_LACK = ("bore_mm", "cte_1e6_K", "fibre_areal_g_m2", "resin_content_pct", "strength_MPa")
+_NOTHING = "a figure; nothing is not zero"
+_NAMED = {"name": "a name for the pole", "currency": "a currency, such as \u20ac"}
+_MAY_LACK = ("bore_mm", "cte_1e6_K", "fibre_areal_g_m2", "pivot_pct", "play_mrad", "resin_content_pct", "strength_MPa")
+UNIT_ENDING = re.compile(r"_(mm|g|deg|N|C|pct|Hz|kg_m|kN_m_rad|N_m2|mm_per_100g|g_m2|per_m2|kg_m3|GPa|MPa|mrad|1e6_K)$")
 _WHOLE = ("section", "ply", "to", "at", "material", "given", "mandrel", "place")
 
 
@@ -79,7 +83,7 @@ def _emptied(path: str) -> str | None:
         return ""
     if (path.startswith("brief.") and "[" not in path) or name in _MAY_LACK:
         return None
-    raise DocumentError([Fault((path, "empty", "a figure; nothing is not zero"))])
+    raise DocumentError([Fault((path, "empty", _NAMED.get(name, _NOTHING)))])
 
 
 def fault_words(field: str, value: str, want: str) -> str:
@@ -94,8 +98,7 @@ def fault_words(field: str, value: str, want: str) -> str:
         place = re.sub(rf"{plural}\[(\d+)\]", _counted(word), place)
     place = re.sub(r"^(prepreg|mandrel) (\d+)\.id$", r"\1 \2, name", place)
     place = re.sub(r"_(?:mm|g|deg)-(\d+)$", lambda m: f" {int(m.group(1)) + 1}", place)
-    place = re.sub(r"_(mm|g|deg|N|C|pct|Hz|kg_m|kN_m_rad|N_m2|mm_per_100g|g_m2|per_m2|kg_m3|GPa|MPa|1e6_K)$", "",
-                   place.replace(".", ", "))
+    place = UNIT_ENDING.sub("", place.replace(".", ", "))
     place = place.replace("_", " ").strip(", ").replace(",,", ",")
     value = value.replace("place_mm", "place")
     value = value if len(value) <= _MOST_SHOWN else f"{value[:_MOST_SHOWN]}…"
@@ -120,7 +123,11 @@ def whole(form: Mapping[str, str], name: str) -> int:
 
 
 def _add_ply(section: int, end: str, ply: dict[str, Any]) -> Callable[[Design], Design]:
+    empty = [Fault((name, "empty", _NOTHING)) for name, text in ply.items() if not text.strip()]
+
     def change(design: Design) -> Design:
+        if empty:
+            raise DocumentError(empty)
         if section >= len(design.sections):
             raise DocumentError([Fault((f"sections[{section}]", "", "no such section"))])
         at = 0 if end == "bore" else len(design.sections[section].stack)

@@ -51,7 +51,8 @@ def _droop(sight: Sight) -> Headline:
     most = limit_of_droop(sight.design)
     words = "" if most is None else str(say(si("x_mm", most), "length", sight.system, 0, 1))
     limit, look = _against(pole.droop_mm, most, words)
-    return Headline("droop", "Droop at the tip", said.number, said.unit, said.change, limit, look)
+    name = "Droop at the tip" if sight.out == len(sight.design.joints) else "Droop at the tip, all out"
+    return Headline("droop", name, said.number, said.unit, said.change, limit, look)
 
 
 def _mass(sight: Sight) -> Headline:

@@ -1,6 +1,7 @@
 """Paths of the find place: begin a search, look at it, stop it, take a pole as a new revision."""
 
-from typing import Annotated
+from collections.abc import Mapping
+from typing import Annotated, Literal
 
 from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
@@ -18,7 +19,6 @@ from polewright.workshop.finds import Finds
 __all__ = ["finding_paths"]
 
 finding_paths = APIRouter()
-AGAIN = "2"    # seconds until a page with a search under way looks again
 
 
 def _finds(request: Request) -> Finds:
@@ -28,13 +28,14 @@ def _finds(request: Request) -> Finds:
 
 Searches = Annotated[Finds, Depends(_finds)]
 Chosen = Annotated[int, Query(ge=0, le=1000)]
+Shelf = Literal["own", "workshop"]
 
 
 @finding_paths.get("/poles/{slug}/find")
 def show(desk: OnDesk, sights: Seeing, finds: Searches, system: Shown, slug: Slug, n: Chosen = 0,
-         section: SectionAsked = None, out: Out = None) -> HTMLResponse:
+         section: SectionAsked = None, out: Out = None, shelf: Shelf = "own") -> HTMLResponse:
     """The search of a pole; while it goes on the page looks again by itself."""
-    return _page(desk.look(slug), sights, finds, system, (n, section, out))
+    return _page(desk.look(slug), sights, finds, system, (n, section, out), shelf)
 
 
 @finding_paths.post("/poles/{slug}/find/edit")
@@ -50,21 +51,21 @@ def begin(workshop: Here, desk: OnDesk, finds: Searches, form: Form, slug: Slug)
     design = desk.look(slug).design
     finds.start(slug, asked_for(workshop, design, whole_shop=form.get("shelf") == "workshop"),
                 about=design.content_hash())
-    return RedirectResponse(f"/poles/{slug}/find", SEE_OTHER)
+    return _to_the_search(slug, form)
 
 
 @finding_paths.post("/poles/{slug}/find/stop")
-def stop(finds: Searches, slug: Slug) -> Response:
+def stop(finds: Searches, form: Form, slug: Slug) -> Response:
     """Keep the best so far and end."""
     finds.stop(slug)
-    return RedirectResponse(f"/poles/{slug}/find", SEE_OTHER)
+    return _to_the_search(slug, form)
 
 
 @finding_paths.post("/poles/{slug}/find/on")
-def go_on(finds: Searches, slug: Slug) -> Response:
+def go_on(finds: Searches, form: Form, slug: Slug) -> Response:
     """Go on from where the search was stopped."""
     finds.go_on(slug)
-    return RedirectResponse(f"/poles/{slug}/find", SEE_OTHER)
+    return _to_the_search(slug, form)
 
 
 @finding_paths.post("/poles/{slug}/find/take")
@@ -83,12 +84,15 @@ def take(desk: OnDesk, finds: Searches, form: Form, slug: Slug) -> Response:
     return RedirectResponse(f"/poles/{slug}/revisions", SEE_OTHER)
 
 
-def _page(table: OnTable, sights: Sights, finds: Finds, system: System,
-          shown: tuple[int, int | None, int | None]) -> HTMLResponse:
+def _to_the_search(slug: str, form: Mapping[str, str]) -> Response:
+    """Back to the place, which goes on saying what was searched."""
+    return RedirectResponse(f"/poles/{slug}/find" + ("?shelf=workshop" if form.get("shelf") == "workshop" else ""),
+                            SEE_OTHER)
+
+
+def _page(table: OnTable, sights: Sights, finds: Finds, system: System, shown: tuple[int, int | None, int | None],
+          shelf: str = "own") -> HTMLResponse:
     chosen, section, out = shown
     sight = sights.of(table, system=system, section=section, out=out)
-    view = find_view(sights, sight, finds.look(table.slug), chosen)
-    answer = HTMLResponse(place_page("find", sight, find=view))
-    if view.is_running:
-        answer.headers["refresh"] = AGAIN
-    return answer
+    view = find_view(sights, sight, finds.look(table.slug), chosen, shelf=shelf)
+    return HTMLResponse(place_page("find", sight, find=view))

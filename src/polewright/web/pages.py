@@ -27,6 +27,7 @@ __all__ = ["page_paths", "shown_place", "stepped"]
 
 page_paths = APIRouter()
 Place = Literal["brief", "wall", "pole", "shelf", "rules", "cut", "bench", "sheet", "revisions"]
+Entry = Annotated[int | None, Query(ge=1, le=2**53)]
 SEE_OTHER = 303
 MOST_FILE = 1_000_000
 
@@ -89,9 +90,9 @@ def pole(slug: Slug) -> Response:
 
 @page_paths.get("/poles/{slug}/{place}")
 def show(workshop: Here, desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, place: Place,
-         section: SectionAsked = None, out: Out = None) -> HTMLResponse:
-    """A place of a pole."""
-    return HTMLResponse(shown_place(workshop, sights, desk.look(slug), place, system, section, out))
+         section: SectionAsked = None, out: Out = None, correct: Entry = None) -> HTMLResponse:
+    """A place of a pole; at the bench `correct` is the entry to be put right."""
+    return HTMLResponse(shown_place(workshop, sights, desk.look(slug), place, system, section, out, correct))
 
 
 @page_paths.post("/poles/{slug}/{place}/edit")
@@ -133,13 +134,13 @@ def take_out(workshop: Here, slug: Slug, name: str, number: Annotated[int | None
 
 
 def shown_place(workshop: Workshop, sights: Sights, table: OnTable, place: str, system: System, section: int | None,
-                out: int | None) -> str:
+                out: int | None, correct: int | None = None) -> str:
     """The page of a place."""
     sight = sights.of(table, system=system, section=section, out=out)
     if place == "revisions":
         return place_page(place, sight, revisions=revisions_view(workshop, table))
     if place == "bench":
-        return place_page(place, sight, bench=bench_view(workshop, sight))
+        return place_page(place, sight, bench=bench_view(workshop, sight, correct))
     if place == "shelf":
         return place_page(place, sight, shelf=shelf_view(workshop, sight))
     if place == "sheet":

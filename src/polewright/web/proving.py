@@ -11,24 +11,40 @@ from fastapi.responses import RedirectResponse, Response
 from polewright.documents.bench_result import bench_result
 from polewright.documents.files import DocumentError, Fault
 from polewright.errors import PolewrightError
+from polewright.store import Absent
 from polewright.units import System, display_unit, parse, shown
 from polewright.web.asked import Form, Here, Shown, Slug
-from polewright.web.places.bench import READINGS
-from polewright.workshop import record_of
+from polewright.web.changes import whole
+from polewright.workshop import BenchEntry, Workshop, record_of
 
 __all__ = ["proving_paths"]
 
 proving_paths = APIRouter()
+MOST_READINGS = 40
 _SERIAL = re.compile(r"[A-Za-z0-9][A-Za-z0-9._/-]{0,39}")
 
 
 @proving_paths.post("/poles/{slug}/tests")
 def keep_test(workshop: Here, system: Shown, form: Form, slug: Slug) -> Response:
-    """A further test of the newest saved revision."""
+    """A further test of the newest saved revision, or one that puts an entry right, of the revision that was tested."""
     record = record_of(_record(form, system))
-    bench_result(record, workshop.designs.revision(slug).design)
-    workshop.records.keep(slug, record, who=record.tester)
-    return RedirectResponse(f"/poles/{slug}/bench", 303)
+    wrong = _wrong(workshop, slug, form)
+    number = None if wrong is None else wrong.revision
+    bench_result(record, workshop.designs.revision(slug, number).design)
+    kept = workshop.records.keep(slug, record, revision=number, corrects=None if wrong is None else wrong.number,
+                                 note=record.note, who=record.tester)
+    return RedirectResponse(f"/poles/{slug}/bench?kept={kept.number}", 303)
+
+
+def _wrong(workshop: Workshop, slug: str, form: Mapping[str, str]) -> BenchEntry | None:
+    """The entry that the form puts right."""
+    number = form.get("corrects", "")
+    if not number:
+        return None
+    entry = workshop.records.entry(whole(form, "corrects"))
+    if entry.slug != slug:
+        raise Absent("corrects", number, "an entry of this pole")
+    return entry
 
 
 def _record(form: Mapping[str, str], system: System) -> dict[str, Any]:
@@ -54,7 +70,7 @@ def _record(form: Mapping[str, str], system: System) -> dict[str, Any]:
 def _readings(form: Mapping[str, str], system: System, faults: list[Fault]) -> list[dict[str, Any]]:
     """Rows of the form in which anything was read; a load alone is a row not used."""
     out = []
-    for row in range(READINGS):
+    for row in range(MOST_READINGS):
         load, reading, clock = (form.get(f"{name}-{row}", "").strip() for name in ("load_g", "reading_mm", "clock_deg"))
         if not reading:
             continue

@@ -10,7 +10,7 @@ from markupsafe import Markup
 
 from polewright.drawings.style import number
 from polewright.web.changes import fault_words
-from polewright.web.say import in_inches, spoken
+from polewright.web.say import in_inches, spoken, stacked, told
 
 __all__ = ["page"]
 
@@ -24,6 +24,7 @@ def _environment() -> Environment:
                        lstrip_blocks=True, undefined=StrictUndefined)
     made.filters["plainly"] = _plainly
     made.filters["counted"] = _counted
+    made.filters["told"], made.filters["stacked"] = told, stacked
     made.globals.update(static=_static, bar=_bar, sentence=fault_words, in_inches=in_inches)
     return made
 

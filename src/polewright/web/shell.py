@@ -12,6 +12,7 @@ from polewright.web.places.pole import pole_view
 from polewright.web.places.rules import rules_view
 from polewright.web.places.wall import wall_view
 from polewright.web.render import page
+from polewright.web.say import told
 from polewright.web.sight import Sight
 from polewright.web.why import Why, resting_on, whys
 
@@ -69,6 +70,6 @@ def _shell(place: str, sight: Sight) -> Shell:
         can_undo=bool(table.edits.past), can_redo=bool(table.edits.future),
         query="&".join(f"{name}={value}" for name, value in query.items()), system=sight.system,
         drawing=sight.drawing(), hand_drawing=sight.drawing(phone=True), figures=headlines(sight),
-        whys=whys(sight.now), state=state_words(sight.design, report, sight.out, sight.system),
+        whys=whys(sight.now), state=told(state_words(sight.design, report, sight.out, sight.system)),
         resting=resting_on(sight.now), mark=report.design_hash[:4], conducts=report.pole.conducts,
         section=sight.section, out=out, cautions=report.cautions)

@@ -2,7 +2,7 @@
 
 from collections import OrderedDict
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from difflib import SequenceMatcher
 from threading import Lock
 from typing import Any, TypeVar
@@ -14,6 +14,7 @@ from polewright.documents.values import Workpiece, workpiece
 from polewright.drawings.pole import PoleScene, pole_drawing
 from polewright.units import System
 from polewright.web.desk import OnTable
+from polewright.web.say import told
 from polewright.workshop import Workshop
 
 __all__ = ["Checked", "Sight", "Sights"]
@@ -107,7 +108,8 @@ class Sights:
 
     def _scene(self, checked: Checked, out: int, system: System) -> PoleScene:
         def make() -> PoleScene:
-            return pole_scene(checked.design, checked.work, checked.report, out=out, system=system)
+            scene = pole_scene(checked.design, checked.work, checked.report, out=out, system=system)
+            return replace(scene, state=told(scene.state))
 
         return self._once(("scene", checked.design, out, system), make)
 

@@ -99,7 +99,7 @@ def _inside(value: Any, step: str) -> Any:
 def _text(name: str, value: Any, system: System) -> tuple[str, str]:
     quantity = quantity_of_field(name)
     if quantity is None:
-        text = "" if value is None else f"{value:g}" if isinstance(value, float) else str(value)
+        text = "" if value is None else f"{value:.10g}" if isinstance(value, float) else str(value)
         return text, unit_of_field(name)
     unit = display_unit(quantity, system)
     if value is None:
@@ -107,8 +107,9 @@ def _text(name: str, value: Any, system: System) -> tuple[str, str]:
     return f"{to(si(name, float(value)), unit):.{8 if system == 'metric' else 5}g}", pretty(unit)
 
 
-_ENDINGS = (("mm_per_100g", "mm/100 g"), ("_kN_m_rad", "kN·m/rad"), ("_mrad", "mrad"), ("_N_m2", "N·m²"), ("_pct", "%"), ("_Hz", "Hz"),
-            ("_deg", "°"), ("_GPa", "GPa"), ("_MPa", "MPa"), ("_g_m2", "g/m²"), ("_kg_m3", "kg/m³"), ("_1e6_K", "µ/K"))
+_ENDINGS = (("mm_per_100g", "mm/100 g"), ("_kN_m_rad", "kN·m/rad"), ("_mrad", "mrad"), ("_N_m2", "N·m²"), ("_pct", "%"),
+            ("_Hz", "Hz"), ("_deg", "°"), ("_GPa", "GPa"), ("_MPa", "MPa"), ("_g_m2", "g/m²"),
+            ("_kg_m3", "kg/m³"), ("_1e6_K", "µ/K"))
 _LIMITS = (
     ("reach_at_least_mm", "Reach, at least", None, "Extended length"),
     ("closed_at_most_mm", "Closed, at most", None, "Closed length"),

@@ -6,6 +6,7 @@ import numpy as np
 
 from polewright.documents.section_figures import kits
 from polewright.drawings.flag import flag_drawing
+from polewright.sheet.cautions import Caution, cautions
 from polewright.shop.kit import KitFlag
 from polewright.units import System
 from polewright.web.say import Said, say
@@ -45,6 +46,7 @@ class CutView:
     trim: Said
     overlap: Said
     notes: tuple[str, ...]
+    cautions: tuple[Caution, ...]
 
 
 def cut_view(sight: Sight) -> CutView:
@@ -54,7 +56,8 @@ def cut_view(sight: Sight) -> CutView:
     flags = tuple(_row(flag, system) for flag in kit.flags)
     return CutView(sight.section, len(sight.design.sections), section.mandrel.name, flags, kit.films,
                    say(kit.mass, "mass", system, 0, 1), say(kit.trim, "length", system, 0, 2),
-                   say(kit.flags[0].flag.overlap, "length", system, 0, 2), kit.notes)
+                   say(kit.flags[0].flag.overlap, "length", system, 0, 2), kit.notes,
+                   cautions("cut", families={made.ply.family for made in kit.flags}))
 
 
 def _row(made: KitFlag, system: System) -> FlagRow:

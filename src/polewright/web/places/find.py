@@ -1,5 +1,6 @@
 """The find place: how the search stands, the trade as a plot, the pole that is looked at beside the present one."""
 
+import re
 from dataclasses import dataclass, replace
 
 from polewright.documents.brief_file import BriefDocument
@@ -12,12 +13,12 @@ from polewright.drawings.front import FrontPoint, front_drawing
 from polewright.drawings.pole import pole_drawing
 from polewright.errors import PolewrightError
 from polewright.units import display_unit, from_, to
-from polewright.web.say import pretty
+from polewright.web.say import pretty, stacked
 from polewright.web.sight import Sight, Sights
 from polewright.workshop import Workshop
 from polewright.workshop.finds import FindState
 
-__all__ = ["FindView", "ShownPole", "asked_for", "chosen_design", "find_view"]
+__all__ = ["FindView", "ShownPole", "asked_for", "chosen_design", "find_view", "refusal"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +58,7 @@ class FindView:
     notes: tuple[str, ...]
     currency: str
     can_go_on: bool = False
+    shelf: str = "own"
 
 
 def asked_for(workshop: Workshop, design: Design, *, whole_shop: bool) -> Design | BriefDocument:
@@ -82,14 +84,16 @@ def chosen_design(answer: Answer, place: int) -> Design | None:
     return answer.front[place - 1] if 1 <= place <= len(answer.front) else None
 
 
-def find_view(sights: Sights, sight: Sight, state: FindState | None, chosen: int = 0) -> FindView:
-    """The place as the search stands now."""
+def find_view(sights: Sights, sight: Sight, state: FindState | None, chosen: int = 0, *,
+              shelf: str = "own") -> FindView:
+    """The place as the search stands now; `shelf` is where it was asked to look, for the next one to begin from."""
     if state is None or state.answer is None:
         running = state is not None and not state.is_done
-        return FindView(running, "" if state is None else state.doing,
+        return FindView(running, "" if state is None else _grouped(state.doing),
                         "" if state is None or state.gap is None else f"gap so far {state.gap:.1%}",
-                        "" if state is None else state.fault, False, "", "", "", None, (), (), "", "", (), (), (), (),
-                        (), sight.design.setting.currency, state is not None and state.can_go_on)
+                        "" if state is None else refusal(state.fault, shelf), False, "", "", "", None, (), (),
+                        "", "", (), (), (), (), (), sight.design.setting.currency,
+                        state is not None and state.can_go_on, shelf)
     answer, report = state.answer, state.answer.report
     kept = [(0, report.best)] if report.best is not None else []
     kept += [(i, row) for i, row in enumerate(report.front, 1)
@@ -103,7 +107,22 @@ def find_view(sights: Sights, sight: Sight, state: FindState | None, chosen: int
         _plot(sight, rows, places, chosen), _plot(sight, rows, places, chosen, phone=True),
         _drawn(sights, sight, answer, looked), poles,
         report.counts, _proof(answer), report.bound_model, report.money, report.offers, report.conflict, report.ways,
-        report.notes, report.currency, state.can_go_on)
+        report.notes, report.currency, state.can_go_on, shelf)
+
+
+def refusal(fault: str, shelf: str) -> str:
+    """Why there was no search; one too long for a page says what can be done here about it."""
+    if ": fewer rolls.plies" not in fault:
+        return fault
+    size, _, _ = fault.removeprefix("search is ").partition(": fewer rolls.plies")
+    less = "search this pole's own prepregs and mandrels, or take onto its shelf only those worth a try" \
+        if shelf == "workshop" else "take prepregs and mandrels that are not worth a try off this pole's shelf"
+    return f"{_grouped(size)}: longer than a search from this page may take. What helps: {less}."
+
+
+def _grouped(words: str) -> str:
+    """Counts with thousands parted as on every page."""
+    return re.sub(r"(?<=\d),(?=\d{3})", "\u202f", words)
 
 
 def _proof(answer: Answer) -> str:
@@ -125,11 +144,11 @@ def _shown(sight: Sight, row: FoundFigures, place: int) -> ShownPole:
         return f"{to(from_(value, 'mm'), length):.{few}f} {length}"
 
     figures = (("droop", long(row.droop_mm)), ("mass", f"{to(from_(row.mass_g, 'g'), mass):.{digits}f} {mass}"),
-               ("cost", f"{row.material_cost:.0f} {money}"), ("base", long(row.base_outside_mm, 1 + digits)),
+               ("cost", f"{row.material_cost:.0f} {money}"), ("grip outside", long(row.base_outside_mm, 1 + digits)),
                ("closed", long(row.closed_mm)),
                ("gap", "" if row.gap_pct is None else f"{row.gap_pct:.2f} %"))
     return ShownPole(place, "best" if place == 0 else f"no. {place}", figures,
-                     tuple(zip(row.mandrels, row.stacks, strict=True)), row.misses)
+                     tuple(zip(row.mandrels, map(stacked, row.stacks), strict=True)), row.misses)
 
 
 def _drawn(sights: Sights, sight: Sight, answer: Answer, looked: ShownPole | None) -> ShownPole | None:

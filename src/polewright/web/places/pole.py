@@ -7,7 +7,7 @@ import numpy as np
 from polewright.documents.report import Finding, ReachFigures
 from polewright.units import si
 from polewright.web.places.brief import Field, field_of
-from polewright.web.say import Said, say, spoken
+from polewright.web.say import Said, say, spoken, told
 from polewright.web.sight import Sight
 from polewright.web.why import Why, why_reaches
 
@@ -98,8 +98,8 @@ def pole_view(sight: Sight) -> PoleView:
     swing = say(si("x_g", drawn.swing_mass_g), "mass", system, 0, 1)
     units = {"length": reaches[0].length.unit, "droop": reaches[0].own.unit, "flex": reaches[0].flex.unit,
              "balance": reaches[0].balance.unit, "carry": reaches[0].carry.unit}
-    return PoleView(reaches, str(load), str(swing), _shares(sight, drawn), drawn.name, drawn.large_note, _tubes(sight),
-                    _fits(sight), _shape(sight), units, why_reaches(sight.now))
+    return PoleView(reaches, str(load), str(swing), _shares(sight, drawn), told(drawn.name), drawn.large_note,
+                    _tubes(sight), _fits(sight), _shape(sight), units, why_reaches(sight.now))
 
 
 def _shape(sight: Sight) -> str:
@@ -115,7 +115,7 @@ def _reach(sight: Sight, r: ReachFigures) -> ReachRow:
         return say(si("x_mm", now), "length", system, 0, 1, before=None if before is None else si("x_mm", before))
 
     return ReachRow(
-        out=r.out, name=r.name, drawn=r.out == sight.out, length=say(si("x_mm", r.length_mm), "reach", system, 2),
+        out=r.out, name=told(r.name), drawn=r.out == sight.out, length=say(si("x_mm", r.length_mm), "reach", system, 2),
         own=droop(r.droop_own_mm, None if old is None else old.droop_own_mm),
         own_small=droop(r.droop_own_small_mm).number,
         loaded=droop(r.droop_loaded_mm, None if old is None else old.droop_loaded_mm),

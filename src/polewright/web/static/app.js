@@ -1,7 +1,8 @@
 // Edits go to the server one at a time and in order; what comes back is put in place without touching the field at hand.
 
 const waiting = [];
-let flying = false;
+const slow = 400, watched = 2000;    // [ms] until a page says that it is being checked; between looks at a search
+let flying = false, leave = null, isRefused = false;
 
 document.addEventListener("change", (event) => {
   const field = event.target.closest("[data-path]");
@@ -22,7 +23,10 @@ document.addEventListener("click", (event) => {
 
 document.addEventListener("submit", (event) => {
   const form = event.target;
-  if (form.dataset.edit) {
+  if (!form.dataset.edit && isSending()) {
+    event.preventDefault();
+    leave = () => form.requestSubmit(event.submitter);
+  } else if (form.dataset.edit) {
     event.preventDefault();
     ask({ ...form.dataset, ...Object.fromEntries(new FormData(form)) }, form);
   } else if ("ask" in form.dataset) {
@@ -31,8 +35,19 @@ document.addEventListener("submit", (event) => {
   }
 });
 
+// A page is left when what was changed on it has been sent; a refusal is read first.
+document.addEventListener("click", (event) => {
+  const link = event.target.closest("a[href]"), href = link?.getAttribute("href");
+  if (!link || !isSending() || href.startsWith("#") || event.ctrlKey || event.metaKey || event.shiftKey) return;
+  event.preventDefault();
+  leave = () => location.assign(href);
+});
+
 document.addEventListener("keydown", (event) => {
   const field = event.target;
+  if (event.key === "Enter" && field.matches?.("input[data-path][aria-invalid]") && !field.dataset.typing) {
+    return ask({ edit: "set_field", path: field.dataset.path, text: said(field) }, field);
+  }
   if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "z") return step(event);
   const row = field.closest && field.closest("[data-ply]");
   const way = { ArrowUp: 1, ArrowDown: -1 }[event.key];
@@ -108,14 +123,18 @@ function ask(fields, from) {
   if (!flying) fly();
 }
 
+function isSending() { return flying || waiting.length > 0; }
+
 async function fly() {
   flying = true;
+  isRefused = false;
+  const late = setTimeout(() => document.body.classList.add("busy"), slow);
   while (waiting.length) {
     const { fields, from } = waiting.shift();
     let answer;
     try {
       answer = await fetch(document.body.dataset.edit, {
-        method: "POST", headers: { accept: "application/json, text/html" },
+        method: "POST", headers: { accept: "application/json, text/html" }, keepalive: true,
         body: new URLSearchParams({ ...fields, seen: document.body.dataset.seen }),
       });
     } catch {
@@ -132,7 +151,12 @@ async function fly() {
       take(words, fields);
     } else await refuse(words, fields, from);
   }
+  clearTimeout(late);
+  document.body.classList.remove("busy");
   flying = false;
+  const go = leave;
+  leave = null;
+  if (go && !isRefused) go();
 }
 
 function tell(words) { document.getElementById("status").textContent = words; }
@@ -140,15 +164,17 @@ function tell(words) { document.getElementById("status").textContent = words; }
 async function refuse(words, fields, from) {
   let faults;
   try { faults = JSON.parse(words).faults; } catch { faults = [{ field: "", says: "The program failed; nothing was changed." }]; }
+  isRefused = true;
   if (faults.some((fault) => fault.field === "page")) {
-    const shown = await fetch(location.href);
-    if (shown.ok) take(await shown.text(), {});
+    if (from?.matches?.("input[data-path]")) from.setAttribute("aria-invalid", "true");    // keeps what was typed
+    await look();
   }
   clear(from);
   const far = [];
   for (const fault of faults) {
     const own = from?.elements?.namedItem(fault.field.split(".").pop());
-    if (own instanceof HTMLElement && own.type !== "hidden" && from.isConnected) beside(own, fault.says);
+    if (own instanceof HTMLElement && own.type !== "hidden" && from.isConnected) beside(own, sentence(own, fault));
+    else if (isOf(fault, fields) && from?.isConnected) far.push(sentence(from, fault));
     else far.push(fault.says);
   }
   const field = fields.path ? document.querySelector(`[data-path="${fields.path}"]`) : from;
@@ -157,12 +183,26 @@ async function refuse(words, fields, from) {
   tell("Not changed: the figures are those of the last good design.");
 }
 
+function isOf(fault, fields) {
+  const isNear = fault.value === `'${fields.text}'` && fields.path?.startsWith(`${fault.field}.`);
+  return fault.field !== "" && (fault.field === fields.path || isNear);
+}
+
+// A fault as the page names the field: its label, and the group it stands in.
+function sentence(field, fault) {
+  const own = (field.getAttribute("aria-label") ?? field.labels?.[0]?.textContent ?? "").trim();
+  if (!own) return fault.says;
+  const group = field.closest("[role=group][aria-label]")?.getAttribute("aria-label");
+  const name = group ? `${group}, ${own}` : own;
+  return fault.value ? `${name} is ${fault.value}: ${fault.want}` : `${name}: ${fault.want}`;
+}
+
 let unnamed = 0;
 
 function beside(field, words) {
   if (!field.id) field.id = `at-${unnamed += 1}`;
   clear(field);
-  const holder = field.closest(".field, tr, .row, form, .headline") ?? field.parentElement;
+  const holder = field.closest(".gridded") ?? field.closest(".field, tr, .row, form, .headline") ?? field.parentElement;
   const note = document.createElement(holder.tagName === "TR" ? "td" : "p");
   note.className = "fault";
   note.id = `${field.id}-fault`;
@@ -203,7 +243,7 @@ function take(words, fields) {
     old.innerHTML = part.innerHTML;
     reopen(open);
   }
-  if (at && document.activeElement === document.body) document.getElementById(at)?.focus();
+  if (at && document.activeElement === document.body) (document.getElementById(at) ?? document.getElementById("place")).focus({ preventScroll: true });
   for (const button of fresh.querySelectorAll("[data-act]")) {
     const old = document.querySelector(`[data-act="${button.dataset.act}"]`);
     if (button.disabled && old === document.activeElement) document.getElementById("place").focus({ preventScroll: true });
@@ -261,7 +301,7 @@ async function hand(form, submitter) {
   } catch {
     return formFault(form, [{ field: "", says: "The workshop's program does not answer; nothing was kept. Try again." }]);
   }
-  if (answer.ok) return answer.redirected ? location.assign(answer.url) : location.reload();
+  if (answer.ok) return answer.redirected ? location.assign(arrived(answer.url)) : location.reload();
   let faults;
   try { faults = (await answer.json()).faults; } catch { faults = [{ field: "", says: "The program failed; nothing was kept." }]; }
   formFault(form, faults);
@@ -274,11 +314,62 @@ function formFault(form, faults) {
     const note = document.createElement("p");
     note.className = "fault";
     note.setAttribute("role", "alert");
-    note.textContent = fault.says;
-    if (field instanceof HTMLElement && !field.hidden && field.type !== "hidden") {
+    const isHere = field instanceof HTMLElement && !field.hidden && field.type !== "hidden";
+    note.textContent = isHere ? sentence(field, fault) : fault.says;
+    if (isHere) {
       field.setAttribute("aria-invalid", "true");
       field.closest(".field, td, form").append(note);
     } else form.append(note);
   }
   form.querySelector("[aria-invalid]")?.focus();
 }
+
+// Where a form leads to; an address says by `kept` which entry it is about, as a redirect keeps no place on the page.
+function arrived(address) {
+  const kept = new URL(address).searchParams.get("kept");
+  return kept ? `${address}#entry-${kept}` : address;
+}
+
+// The page as the workshop has it now, put in place without touching what is being typed.
+async function look() {
+  try {
+    const shown = await fetch(location.href, { headers: { accept: "text/html" } });
+    if (shown.ok) take(await shown.text(), {});
+  } catch { /* the next edit says so */ }
+}
+
+function isAtWork() { return isSending() || document.querySelector("[data-typing], [aria-invalid]") !== null; }
+
+function watch() {
+  if (document.querySelector("[data-again]")) setTimeout(async () => { await look(); watch(); }, watched);
+}
+
+// Another window may have changed the pole while this one was out of sight.
+function seenAgain() { if (document.body.dataset.seen && !document.hidden && !isAtWork()) look(); }
+
+document.addEventListener("visibilitychange", seenAgain);
+addEventListener("pageshow", (event) => { if (event.persisted) seenAgain(); });
+
+// What was typed and not yet kept comes back with the page, beside a word that it is not kept.
+const shelved = `typed ${location.pathname}${location.search}`;
+
+addEventListener("pagehide", () => {
+  const typed = [...document.querySelectorAll("input[data-path]:is([data-typing], [aria-invalid])")];
+  if (typed.length) sessionStorage.setItem(shelved, JSON.stringify(typed.map((each) => [each.dataset.path, each.value])));
+});
+
+function unshelve() {
+  const typed = JSON.parse(sessionStorage.getItem(shelved) ?? "[]");
+  sessionStorage.removeItem(shelved);
+  for (const [path, text] of typed) {
+    const field = [...document.querySelectorAll("input[data-path]")].find((each) => each.dataset.path === path);
+    if (!field || field.value === text) continue;
+    field.value = text;
+    beside(field, "Typed before, and not kept yet: Enter keeps it.");
+    field.closest("details")?.setAttribute("open", "");
+    field.focus();
+  }
+}
+
+unshelve();
+watch();

@@ -136,7 +136,8 @@ function say(faults) {
     note.className = "fault";
     note.id = `${field.id}-fault`;
     note.setAttribute("role", "alert");
-    note.textContent = fault.says;
+    const name = field.labels?.[0]?.textContent.trim();
+    note.textContent = name && fault.value ? `${name} is ${fault.value}: ${fault.want}` : fault.says;
     field.closest(".held-field").append(note);
     field.closest("details")?.setAttribute("open", "");
     field.setAttribute("aria-invalid", "true");

@@ -1,0 +1,138 @@
+"""What a hurried hand does, in a real browser: leaves while a change flies, reloads while typing, has two windows."""
+
+import re
+
+import pytest
+from playwright.sync_api import Page, Route, expect
+
+pytestmark = [pytest.mark.browser, pytest.mark.slow]
+
+WALL = "/poles/reedlight-7/wall?section=4"
+
+
+def held_back(page: Page) -> list[Route]:
+    """Edits as they are asked for, none of them sent on before the test says so."""
+    held: list[Route] = []
+
+    def hold(route: Route) -> None:
+        held.append(route)
+
+    page.route("**/edit?*", hold)
+    return held
+
+
+def test_a_change_still_under_way_is_sent_before_the_page_is_left(page: Page) -> None:
+    page.goto(WALL)
+    held = held_back(page)
+    page.fill("#ply-1-turns", "6")
+    page.click("nav >> text=Pole")
+    expect(page.locator("body")).to_have_class(re.compile("busy"))
+    assert "/wall" in page.url
+    held[0].continue_()
+    page.wait_for_url("**/pole?*")
+    expect(page.locator(".rev")).to_contain_text("not saved")
+    page.goto(WALL)
+    expect(page.locator("#ply-1-turns")).to_have_value("6")
+
+
+def test_units_chosen_while_a_change_is_under_way_wait_for_it_too(page: Page) -> None:
+    page.goto(WALL)
+    held = held_back(page)
+    page.fill("#ply-1-turns", "6")
+    page.click("text=inch")
+    page.wait_for_timeout(300)
+    held[0].continue_()
+    expect(page.locator(".figs dd").first).to_contain_text("in")
+    expect(page.locator(".rev")).to_contain_text("not saved")
+
+
+def test_a_refusal_is_read_before_the_page_is_left(page: Page) -> None:
+    page.goto(WALL)
+    page.fill("#ply-1-turns", "9")
+    page.click("nav >> text=Pole")
+    expect(page.locator(".fault")).to_contain_text("fewer turns")
+    assert "/wall" in page.url
+    page.click("nav >> text=Pole")
+    page.wait_for_url("**/pole?*")
+
+
+def test_what_was_being_typed_comes_back_after_a_reload_and_enter_keeps_it(page: Page) -> None:
+    page.goto(WALL)
+    page.fill("#ply-1-turns", "6")
+    page.reload()
+    expect(page.locator("#ply-1-turns")).to_have_value("6")
+    expect(page.locator("#ply-1-turns")).to_be_focused()
+    expect(page.locator(".fault")).to_have_text("Typed before, and not kept yet: Enter keeps it.")
+    expect(page.locator(".rev")).to_have_text("revision 1 · saved")
+    page.keyboard.press("Enter")
+    expect(page.locator(".rev")).to_contain_text("not saved")
+    expect(page.locator(".fault")).to_have_count(0)
+
+
+def test_in_two_windows_what_was_typed_stays_and_enter_makes_the_change_again(page: Page) -> None:
+    page.goto(WALL)
+    other = page.context.new_page()
+    other.goto(WALL)
+    other.fill("#ply-1-turns", "6")
+    other.press("#ply-1-turns", "Enter")
+    expect(other.locator(".rev")).to_contain_text("not saved")
+    page.fill("#ply-0-angle", "80")
+    page.press("#ply-0-angle", "Enter")
+    expect(page.locator(".fault")).to_contain_text("changed in another window")
+    expect(page.locator("#ply-0-angle")).to_have_value("80")
+    expect(page.locator("#ply-1-turns")).to_have_value("6")
+    page.press("#ply-0-angle", "Enter")
+    expect(page.locator(".fault")).to_have_count(0)
+    page.reload()
+    expect(page.locator("#ply-0-angle")).to_have_value("80")
+    expect(page.locator("#ply-1-turns")).to_have_value("6")
+
+
+def test_a_message_names_the_field_as_its_label_does(page: Page) -> None:
+    page.goto("/poles/reedlight-7/brief")
+    page.fill("#brief-reach_at_least_mm", "far")
+    page.press("#brief-reach_at_least_mm", "Enter")
+    expect(page.locator(".fault")).to_have_text("Reach, at least is 'far': a number, such as 12.5 mm")
+    page.goto("/poles/reedlight-7/pole")
+    page.fill("#joints-0-overlap_mm", "-5")
+    page.press("#joints-0-overlap_mm", "Enter")
+    expect(page.locator("#joints-0-overlap_mm-fault")).to_have_text("Joint 1 in 2, Overlap is '-5': 1 mm or more")
+    page.goto(WALL)
+    page.fill("#add-turns", "")
+    page.press("#add-turns", "Enter")
+    expect(page.locator(".fault")).to_have_text("Turns is empty: a figure; nothing is not zero")
+
+
+def test_a_wrong_test_is_put_right_and_the_right_one_is_in_sight(page: Page) -> None:
+    page.goto("/poles/reedlight-7/bench?section=4")
+    form = page.locator("form.test").first
+    form.locator("[name=serial]").fill("R7-0031")
+    for row, reading in enumerate(("1.00", "20.4")):
+        form.locator(f"[name=reading_mm-{row}]").fill(reading)
+    form.locator("button[type=submit]").click()
+    expect(page.locator(".kept")).to_be_in_viewport()
+    expect(page.locator(".kept p b")).not_to_have_text("agrees")
+    page.click("text=put right")
+    expect(page.locator("#put-right")).to_contain_text("for R7-0031")
+    expect(form.locator("[name=reading_mm-1]")).to_have_value("20.4")
+    form.locator("[name=reading_mm-1]").fill("2.40")
+    form.locator("[name=note]").fill("decimal point")
+    form.locator("button[type=submit]").click()
+    expect(page.locator(".kept")).to_have_count(1)
+    expect(page.locator(".kept p b")).to_have_text("agrees")
+    page.click(".kept summary")
+    expect(page.locator(".kept .because")).to_contain_text("20.4 mm. What was wrong: decimal point.")
+
+
+def test_a_search_is_watched_without_losing_the_place_at_the_stop_button(page: Page) -> None:
+    page.goto("/poles/peerglass-8/find")
+    page.click("text=Search")
+    page.focus("#find-stop")
+    page.evaluate("() => { window.isSame = true; }")
+    with page.expect_response(lambda answer: answer.url.endswith("/find"), timeout=10_000):
+        pass
+    page.wait_for_timeout(200)
+    assert page.evaluate("() => window.isSame") is True
+    expect(page.locator("#find-stop")).to_be_focused()
+    page.keyboard.press("Enter")
+    expect(page.locator("text=Search again")).to_be_visible(timeout=60_000)
