@@ -7,6 +7,8 @@ if TYPE_CHECKING:
 
 __all__ = ["DesignError", "NotConverged", "PolewrightError", "StockError", "refuse_unless_finite"]
 
+MOST_SHOWN = 300     # letters of a value; a path is shown whole, what somebody's hand lay on is not
+
 
 class PolewrightError(Exception):
     """Any refusal in words: which field, what value, what would be right.
@@ -20,8 +22,12 @@ class PolewrightError(Exception):
 
     def sentence(self) -> str:
         """The refusal as one line: field, value, remedy."""
-        shown = "" if self.value is None else f" is {self.value}"
+        shown = "" if self.value is None else f" is {_clipped(str(self.value))}"
         return f"{self.field}{shown}: {self.want}" if self.want else f"{self.field}{shown}"
+
+
+def _clipped(text: str) -> str:
+    return text if len(text) <= MOST_SHOWN else f"{text[:MOST_SHOWN]}..."
 
 
 class DesignError(PolewrightError):

@@ -134,3 +134,59 @@ def test_brackets_and_colons_in_a_name_are_shown_as_they_are_written(polewright,
         done = polewright(command[0], "named.toml", *command[1:])
         assert done.returncode == 0, done.stderr
         assert name in done.stdout
+
+
+OPTIONS = [
+    (("check", "--lean", "1.5708"), "--lean is '1.5708': looks like radians; angles are in degrees: write 90"),
+    (("check", "--hold", "Hands"), "--hold is 'Hands': one of 'trestles', 'clamped', 'hands', 'lifted' or"),
+    (("check", "--wind", "7,5"), "'--wind': '7,5' is no number such as 7.5, point for decimals"),
+    (("check", "--wind", "nan"), "'--wind': 'nan' is no number"),
+    (("check", "--wind", "400"), "--wind is 400.0: 40.0 or less"),
+    (("check", "--reach", "90 m"), "--reach is 90 m: from 1790 mm pushed in to 7450 mm drawn out"),
+    (("check", "--temperature", "190"), "--temperature is 190: below 95"),
+    (("check", "--hold", "head on glass", "--lean", "60", "--slide", "stuck", "--push", "0"), "--push is 0.0: more"),
+    (("check", "--wall", "0"), "'--wall': '0' is no whole number from 1 up, such as 3"),
+    (("check", "--wall", "7"), "wall is 7: a section from 1 to 5"),
+    (("scatter", "--poles", "many"), "'--poles': 'many' is no whole number from 1 up, such as 2048"),
+    (("scatter", "--seed", "-1"), "'--seed': '-1' is no whole number from 0 up"),
+    (("find", "--seconds", "nan"), "'--seconds': 'nan' is no number from 0 up such as 60"),
+    (("find", "--state", "file"), "--state is file: a file that a stopped search wrote"),
+    (("find", "--out", "folder"), "--out is folder: a file to write; a folder stands there"),
+    (("sheet", "--out", "folder"), "--out is folder: a file to write; a folder stands there"),
+    (("sheet", "--out", "file/under"), "--out is file/under: in a folder; file is none"),
+    (("kit", "--out", "file"), "--out is file: a folder; a file stands there"),
+    (("kit", "--out", "file/under"), "--out is file/under: in a folder; file is none"),
+]
+
+
+@pytest.mark.parametrize(("words", "said"), OPTIONS, ids=[" ".join(case[0]) for case in OPTIONS])
+def test_a_wrong_option_is_told_with_what_was_typed_and_writes_nothing(polewright, reedlight, tmp_path, words, said):
+    (tmp_path / "file").write_text("in the way", encoding="utf-8")
+    (tmp_path / "folder").mkdir()
+    done = polewright(words[0], reedlight, *words[1:])
+    assert (done.returncode, done.stdout) == (2, "")
+    assert said in done.stderr
+    assert (tmp_path / "file").read_text(encoding="utf-8") == "in the way"
+    assert sorted(p.name for p in tmp_path.iterdir() if "cache" not in p.name) == ["file", "folder"]
+
+
+@pytest.mark.parametrize(("command", "option"), [("sheet", "--out"), ("find", "--out"), ("find", "--state")])
+def test_a_design_is_not_written_over_by_what_is_made_of_it(polewright, reedlight, tmp_path, command, option):
+    (tmp_path / "pole.toml").write_bytes(reedlight.read_bytes())
+    done = polewright(command, "pole.toml", option, "./pole.toml")
+    assert done.returncode == 2
+    assert f"{option} is pole.toml: another file: what this one holds would be lost" in done.stderr
+    assert (tmp_path / "pole.toml").read_bytes() == reedlight.read_bytes()
+
+
+def test_what_has_no_end_is_not_read_to_its_end(polewright):
+    done = polewright("check", "/dev/zero")
+    assert done.returncode == 2
+    assert "file is too long: at most 4000000 bytes" in done.stderr
+
+
+def test_a_serial_with_blanks_is_told_in_plain_words(polewright, reedlight):
+    done = polewright("bench", "tube", reedlight, "--serial", "No 7", "--section", "1", "--span", "1.4 m", "--reading",
+                      "500 g=1.2 mm", "--reading", "2500 g=6.1 mm")
+    assert done.returncode == 2
+    assert "serial is 'No 7': letters a to z, figures and . _ / - without blanks" in done.stderr

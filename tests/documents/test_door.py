@@ -127,3 +127,9 @@ def test_a_field_is_spelt_as_the_kind_of_test_has_it():
 def test_a_clock_position_in_radians_is_refused():
     assert refused(put(RECORD, ("test", "readings", 0, "clock_deg"), 3.1416)) == [
         ("test.readings[0].clock_deg", "3.1416", "looks like radians; angles are in degrees: write 180")]
+
+
+def test_a_mandrel_place_out_of_order_is_told_alone():
+    profile = [{"at_mm": at, "diameter_mm": 20.0} for at in [0.0, 1700.0] * 50]
+    assert refused(put(small(), ("mandrels", 0, "profile"), profile)) == [
+        ("mandrels[0]", "", "profile[2].at_mm is 0: above 1700, the place before it; list them from the small end")]

@@ -10,7 +10,7 @@ from polewright.documents.files import DocumentError, document_from, dump_json, 
 from polewright.errors import DesignError, StockError
 from polewright.store import Absent, Overtaken
 from polewright.store.content import Content
-from polewright.workshop import Edits, address_of, set_field, set_turns
+from polewright.workshop import Edits, address_of, set_turns
 
 
 def test_a_new_pole_has_its_name_as_address_and_itself_as_first_revision(workshop, design):

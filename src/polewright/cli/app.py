@@ -12,6 +12,7 @@ os.environ.setdefault("OMP_NUM_THREADS", "1")
 
 import typer
 
+from polewright.cli.typed import count, figure
 from polewright.errors import DesignError, PolewrightError
 
 __all__ = ["app", "main"]
@@ -50,20 +51,24 @@ def check(files: Annotated[list[Path], typer.Argument(help="One pole design, or 
           as_json: Annotated[bool, typer.Option("--json", help="All figures as JSON, units in the names.")] = False,
           reach: Annotated[str | None, typer.Option(help='Held so: "3" sections out, "all", or "6.2 m".')] = None,
           lean: Annotated[str | None, typer.Option(help='Held so: above level, "60" degrees.')] = None,
-          wind: Annotated[float, typer.Option(help="Held so: wind in m/s.")] = 0.0,
+          wind: Annotated[float, typer.Option(help="Held so: wind in m/s.", parser=figure("7.5"), metavar="<float>")]
+          = 0.0,
           hold: Annotated[str, typer.Option(help="Held so: trestles, clamped, hands, lifted, or head on glass.")] = "",
           head: Annotated[str | None, typer.Option(help='Held so: head besides the tip fitting, "540 g".')] = None,
-          hose: Annotated[float, typer.Option(help="Held so: full hose in g/m.")] = 0.0,
+          hose: Annotated[float, typer.Option(help="Held so: full hose in g/m.", parser=figure("55"),
+                                              metavar="<float>")] = 0.0,
           temperature: Annotated[str | None, typer.Option(help='Held so: the pole itself, wet, "50 °C".')] = None,
           slide: Annotated[str, typer.Option(help="Head on glass: free, up, down, or stuck.")] = "",
-          push: Annotated[float, typer.Option(help="Head on glass, stuck: push in N.")] = 0.0,
-          wall: Annotated[int, typer.Option(help="The wall of one section in full: its number from the tip.")] = 0,
+          push: Annotated[float, typer.Option(help="Head on glass, stuck: push in N.", parser=figure("20"),
+                                              metavar="<float>")] = 0.0,
+          wall: Annotated[int | None, typer.Option(help="The wall of one section in full: its number from the tip.",
+                                                   parser=count("3", least=1), metavar="<int>")] = None,
           supposed: Annotated[list[str] | None, typer.Option(
               "--if", metavar="FIELD=VALUE",
               help='What if: "joints[0].overlap_mm=250", or of all joints "joints.overlap_mm=250".')] = None,
           ) -> None:
     """Print every figure of a pole and every check; several files are ranked; with a hold, the pole as held."""
-    if wall:
+    if wall is not None:
         if len(files) != 1:
             raise DesignError("files", len(files), "one design whose wall to look at")
         _lazy("wall")(files[0], supposed=supposed or [], section=wall, as_json=as_json)
@@ -81,9 +86,12 @@ def check(files: Annotated[list[Path], typer.Argument(help="One pole design, or 
 
 @app.command()
 def scatter(file: PoleFile,
-            poles: Annotated[int, typer.Option(help="How many scattered poles.")] = 2048,
-            seed: Annotated[int, typer.Option(help="The same seed gives the same answer.")] = 1,
-            order: Annotated[int, typer.Option(help="Poles in the order that must pass.")] = 10,
+            poles: Annotated[int, typer.Option(help="How many scattered poles.", parser=count("2048", least=1),
+                                               metavar="<int>")] = 2048,
+            seed: Annotated[int, typer.Option(help="The same seed gives the same answer.",
+                                              parser=count("1", least=0), metavar="<int>")] = 1,
+            order: Annotated[int, typer.Option(help="Poles in the order that must pass.", parser=count("10", least=1),
+                                               metavar="<int>")] = 10,
             as_json: AsJson = False) -> None:
     """What the hundredth pole is like: spread of every figure, and the share that keeps the promise."""
     _lazy("scatter")(file, poles=poles, seed=seed, order=order, as_json=as_json)
@@ -106,7 +114,7 @@ def find(file: Annotated[Path, typer.Argument(help="A brief with shelf and rack,
                                               show_default=False)],
          out: Annotated[Path | None, typer.Option(help="Write the best pole as a design (TOML or JSON).")] = None,
          seconds: Annotated[float | None, typer.Option(help="Stop after so long and keep the best so far.",
-                                                       min=0.0)] = None,
+                                                       parser=figure("60", least=0.0), metavar="<float>")] = None,
          as_json: Annotated[bool, typer.Option("--json", help="The whole answer as JSON.")] = False,
          state: Annotated[Path | None, typer.Option(help="Keep a search that is stopped here, and go on from it.")]
          = None,
@@ -132,7 +140,8 @@ StorePlace = Annotated[Path | None, typer.Option(help="The workshop's file; with
 
 
 @bench_app.command("tube")
-def bench_tube(file: PoleFile, serial: Serial, section: Annotated[int, typer.Option(help="Number from the tip.")],
+def bench_tube(file: PoleFile, serial: Serial, section: Annotated[int, typer.Option(
+    help="Number from the tip.", parser=count("3", least=1), metavar="<int>")],
                span: Annotated[str, typer.Option(help='Between the trestles: "1.4 m".')], reading: Readings,
                tester: Tester = "", store: StorePlace = None, as_json: AsJson = False) -> None:
     """A two-load bend test of one tube on two trestles, loads at mid-span."""
@@ -142,7 +151,8 @@ def bench_tube(file: PoleFile, serial: Serial, section: Annotated[int, typer.Opt
 
 @bench_app.command("pole")
 def bench_pole(file: PoleFile, serial: Serial, reading: Readings,
-               out: Annotated[int, typer.Option(help="Sections drawn out from the tip; 0 for all.")] = 0,
+               out: Annotated[int, typer.Option(help="Sections drawn out from the tip; 0 for all.",
+                                                parser=count("0", least=0), metavar="<int>")] = 0,
                prop: Annotated[str, typer.Option(help="Butt to prop.")] = "1000 mm", tester: Tester = "",
                store: StorePlace = None, as_json: AsJson = False) -> None:
     """A tip-load test of a whole pole: butt held down, propped, masses hung at the tip."""
@@ -189,8 +199,9 @@ def store_migrate(store: StorePlace = None) -> None:
 
 @app.command("open")
 def open_app(host: Annotated[str, typer.Option(help="This machine's own address; any other is refused.")] = "127.0.0.1",
-             port: Annotated[int | None, typer.Option(help="Without it, the first free one from 8420.", min=1,
-                                                      max=65535)] = None,
+             port: Annotated[int | None, typer.Option(help="Without it, the first free one from 8420.",
+                                                      parser=count("8420", least=1, most=65535), metavar="<int>")]
+             = None,
              store: StorePlace = None,
              browser: Annotated[bool, typer.Option(help="Open the browser.")] = True) -> None:
     """Open the app in the browser; a new workshop opens with the demo poles."""

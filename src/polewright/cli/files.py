@@ -11,7 +11,7 @@ from polewright.documents.files import DocumentError, Fault, load
 from polewright.documents.paths import supposing
 from polewright.errors import DesignError, NotConverged
 
-__all__ = ["design_from", "told_of", "write_whole", "write_whole_folder"]
+__all__ = ["design_from", "refuse_as_file", "refuse_as_folder", "told_of", "write_whole", "write_whole_folder"]
 
 
 @contextmanager
@@ -20,6 +20,8 @@ def told_of(path: Path) -> Iterator[None]:
     try:
         yield
     except DocumentError as fault:
+        if all(of[0].startswith("--") for of in fault.faults):
+            raise
         raise fault.told_of(str(path)) from fault
     except (DesignError, NotConverged) as fault:
         if fault.field.startswith("--"):
@@ -41,8 +43,49 @@ def design_from(path: Path, supposed: Sequence[str] = ()) -> Design:
         return supposing(document, supposed)
 
 
+def refuse_as_file(path: Path | None, *, option: str, read: Path) -> None:
+    """Before the work is done: refuse to write a file where a folder stands, below a file, or over what is `read`.
+
+    Raises
+    ------
+    DesignError : it is none to write to.
+    """
+    if path is None:
+        return
+    if path.is_dir():
+        raise DesignError(option, str(path), "a file to write; a folder stands there")
+    if path.exists() and read.exists() and path.samefile(read):
+        raise DesignError(option, str(path), "another file: what this one holds would be lost")
+    _refuse_below_a_file(path, option)
+
+
+def refuse_as_folder(path: Path, *, option: str) -> None:
+    """Before the work is done: refuse a folder where a file stands, or below one.
+
+    Raises
+    ------
+    DesignError : it is none.
+    """
+    if path.exists() and not path.is_dir():
+        raise DesignError(option, str(path), "a folder; a file stands there")
+    _refuse_below_a_file(path, option)
+
+
+def _refuse_below_a_file(path: Path, option: str) -> None:
+    standing = next((above for above in path.parents if above.exists()), None)
+    if standing is not None and not standing.is_dir():
+        raise DesignError(option, str(path), f"in a folder; {standing} is none")
+
+
 def write_whole(path: Path, data: bytes) -> None:
     """Write a file so that it is there whole or not at all."""
+    try:
+        _write_whole(path, data)
+    except OSError as fault:    # of a hidden file that nobody named
+        raise OSError(fault.errno, fault.strerror, str(path)) from fault
+
+
+def _write_whole(path: Path, data: bytes) -> None:
     path.parent.mkdir(parents=True, exist_ok=True)
     handle, name = tempfile.mkstemp(dir=path.parent, prefix=".polewright-")
     try:

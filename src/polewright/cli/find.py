@@ -14,7 +14,7 @@ from rich.console import Console
 from rich.table import Table
 
 from polewright.cli.check import table_of
-from polewright.cli.files import told_of, write_whole
+from polewright.cli.files import refuse_as_file, told_of, write_whole
 from polewright.cli.shown import console_of, unmarked
 from polewright.documents.files import dump_json, dump_toml, load
 from polewright.documents.find_of import SECONDS, Answer, Finder
@@ -29,11 +29,14 @@ __all__ = ["run"]
 def run(file: Path, *, out: Path | None, seconds: float | None, as_json: bool, cluster: str | None,
         state: Path | None = None) -> None:
     """Search for the best pole; Ctrl+C keeps the best so far, and with a state file the search can be gone on with."""
+    refuse_as_file(out, option="--out", read=file)
+    refuse_as_file(state, option="--state", read=file)
     document = load(file)
     with told_of(file), _on(cluster) as on:
         finder = Finder(document, executor=on, say=_Teller().say, stop=_Halt(seconds).asked)
         try:
-            answer = _searched(finder, seconds, _read(state))
+            with _state_told(state):
+                answer = _searched(finder, seconds, _read(state))
         finally:
             _keep(finder, state)
     if out is not None and answer.best is not None:
@@ -46,6 +49,17 @@ def run(file: Path, *, out: Path | None, seconds: float | None, as_json: bool, c
         _tell_how_to_go_on(answer, file, state)
     if out is not None and answer.best is None:
         raise DesignError("--out", str(out), "not written: no pole meets the brief")
+
+
+@contextmanager
+def _state_told(state: Path | None) -> Iterator[None]:
+    """A refusal of what a stopped search left is told of the option and its file."""
+    try:
+        yield
+    except DesignError as fault:
+        if state is None or fault.field != "state":
+            raise
+        raise DesignError("--state", str(state), fault.want) from fault
 
 
 def _read(state: Path | None) -> bytes | None:

@@ -2,6 +2,8 @@
 
 import json
 import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from pydantic import ValidationError
@@ -14,10 +16,15 @@ from polewright.documents.files import DocumentError, Fault, faults_of
 from polewright.documents.holding import HoldFigures, Holding, hold_figures
 from polewright.documents.spend import Spending, spendings
 from polewright.documents.values import Workpiece, workpiece
+from polewright.errors import DesignError
 from polewright.pole.wind import drawn_to
 from polewright.units import parse_length, to
 
 __all__ = ["run"]
+
+OPTIONS = {"reach": "--reach", "lean_deg": "--lean", "wind_m_s": "--wind", "support": "--hold", "head_g": "--head",
+           "hose_g_m": "--hose", "temperature_C": "--temperature", "slide": "--slide", "push_N": "--push",
+           "support.push": "--push"}
 
 
 def run(file: Path, *, supposed: list[str], reach: str | None, asked: dict[str, object], as_json: bool) -> None:
@@ -25,13 +32,27 @@ def run(file: Path, *, supposed: list[str], reach: str | None, asked: dict[str, 
     design = design_from(file, supposed)
     with told_of(file):
         work = workpiece(design)
-        holding = _holding(work, reach, asked)
-        answer, spending = hold_figures(design, work, holding), spendings(design, work)
+        with _options_told():
+            holding = _holding(work, reach, asked)
+            answer = hold_figures(design, work, holding)
+        spending = spendings(design, work)
     if as_json:
         whole = answer.model_dump(mode="json") | {"where_to_spend": [s.model_dump(mode="json") for s in spending]}
         sys.stdout.write(json.dumps(whole, indent=2, ensure_ascii=False) + "\n")
         return
     _show(console_of(110), unmarked(answer), unmarked(spending))
+
+
+@contextmanager
+def _options_told() -> Iterator[None]:
+    """A refusal of how the pole is held is told of the option that says so, and of no file."""
+    try:
+        yield
+    except DocumentError as fault:
+        raise DocumentError([Fault((OPTIONS.get(field, field), value, want)) for field, value, want in fault.faults],
+                            fault.where) from fault
+    except DesignError as fault:
+        raise DesignError(OPTIONS.get(fault.field, fault.field), fault.value, fault.want) from fault
 
 
 def _holding(work: Workpiece, reach: str | None, asked: dict[str, object]) -> Holding:

@@ -4,7 +4,7 @@ import datetime as dt
 import sys
 from pathlib import Path
 
-from polewright.cli.files import design_from, told_of, write_whole_folder
+from polewright.cli.files import design_from, refuse_as_folder, told_of, write_whole_folder
 from polewright.documents.papers import kit_files
 from polewright.documents.values import workpiece
 from polewright.sheet.cautions import cautions, closing_line
@@ -14,6 +14,7 @@ __all__ = ["run"]
 
 def run(file: Path, *, out: Path) -> None:
     """Write every file of the kit, all or none."""
+    refuse_as_folder(out, option="--out")
     design = design_from(file)
     with told_of(file):
         files = kit_files(design, workpiece(design), date=dt.datetime.now(tz=dt.UTC).date().isoformat())

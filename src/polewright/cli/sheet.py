@@ -4,7 +4,7 @@ import datetime as dt
 import sys
 from pathlib import Path
 
-from polewright.cli.files import design_from, told_of, write_whole
+from polewright.cli.files import design_from, refuse_as_file, told_of, write_whole
 from polewright.documents.check import check
 from polewright.documents.papers import buyer_sheet_file
 from polewright.documents.values import workpiece
@@ -14,6 +14,7 @@ __all__ = ["run"]
 
 def run(file: Path, *, out: Path | None) -> None:
     """Write the sheet beside the design, or where it is wanted."""
+    refuse_as_file(out, option="--out", read=file)
     design = design_from(file)
     with told_of(file):
         data = buyer_sheet_file(design, check(design), workpiece(design),

@@ -50,9 +50,10 @@ class MandrelData(Part):
 
     @model_validator(mode="after")
     def _profile_rises(self) -> "MandrelData":
-        places = [p.at_mm for p in self.profile]
-        if any(b <= a for a, b in pairwise(places)):
-            raise ValueError(f"profile places are {places}: list them from the small end, each farther than the last")
+        for i, (a, b) in enumerate(pairwise(self.profile), 1):
+            if b.at_mm <= a.at_mm:
+                raise ValueError(f"profile[{i}].at_mm is {b.at_mm:g}: above {a.at_mm:g}, the place before it; list "
+                                 "them from the small end")
         return self
 
 

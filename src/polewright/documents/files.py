@@ -69,10 +69,11 @@ def load(path: str | Path) -> Document:
     """
     path = Path(path)
     try:
-        size = path.stat().st_size
-        if size > MOST_BYTES:
-            raise DocumentError([Fault(("file", f"{size} bytes", f"at most {MOST_BYTES} bytes"))], str(path))
-        text = path.read_bytes().decode("utf-8")
+        with path.open("rb") as file:
+            data = file.read(MOST_BYTES + 1)    # no more: what a path leads to may have no end
+        if len(data) > MOST_BYTES:
+            raise DocumentError([Fault(("file", "too long", f"at most {MOST_BYTES} bytes"))], str(path))
+        text = data.decode("utf-8")
     except OSError as fault:
         raise DocumentError([Fault(("file", "", f"cannot be opened ({fault.strerror})"))], str(path)) from fault
     except UnicodeDecodeError as fault:
@@ -205,7 +206,9 @@ def _remedy(item: Any, model: type[BaseModel], place: tuple[int | str, ...]) -> 
              "bool_parsing": "true or false", "bool_type": "true or false", "list_type": "a list",
              "tuple_type": "a list", "dict_type": "a table of fields", "model_type": "a table of fields",
              "too_short": "at least {min_length} in it", "too_long": "at most {max_length} entries",
-             "string_too_short": "some text", "string_too_long": "at most {max_length} characters"}
+             "string_too_short": "some text", "string_too_long": "at most {max_length} characters",
+             "string_pattern_mismatch": "letters a to z, figures and . _ / - without blanks, opened by a letter or "
+                                        "a figure"}
     return words[kind].format(**context) if kind in words else str(item["msg"])
 
 

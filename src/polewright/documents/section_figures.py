@@ -39,7 +39,8 @@ from polewright.wall.ring import ring_stiffness
 from polewright.wall.thin_stress import thin_stress
 from polewright.wall.through import TubeLoads
 
-__all__ = ["cut_rules", "joint_figures", "kits", "material_figures", "section_figures", "stack_text"]
+__all__ = ["cut_rules", "joint_figures", "kits", "material_figures", "rolls_told", "section_figures",
+           "stack_text"]
 
 SHOWN = ("E1", "E2", "G12", "nu12", "nu23", "alpha1", "alpha2", "density", "thickness", "area_mass", "Vf",
          "resin_share", "Xt", "Xc", "Yt", "Yc", "S", "price")
@@ -70,14 +71,14 @@ def kits(design: Design, work: Workpiece) -> tuple[Kit, ...]:
     made = []
     for i, section in enumerate(work.sections):
         ends = section.bores(np.array([0.0, section.length]))
-        with _rolls_told(design):
+        with rolls_told(design):
             made.append(section_kit(section.stack, float(ends[0]), float(ends[1]), section.length, rules=rules,
                                     section=f"S{i + 1}"))
     return tuple(made)
 
 
 @contextmanager
-def _rolls_told(design: Design) -> Iterator[None]:
+def rolls_told(design: Design) -> Iterator[None]:
     """A roll that is too narrow for its flags, told with its place in the document."""
     try:
         yield
@@ -108,7 +109,7 @@ class _Asked:
 def section_figures(design: Design, work: Workpiece) -> tuple[SectionFigures, ...]:
     """Every section's figures, tip first; ends are the butt and the mouth. A section is computed once."""
     rules, mandrels = cut_rules(design), {m.id: m for m in design.mandrels}
-    with _rolls_told(design):
+    with rolls_told(design):
         return tuple(_section(_Asked(
             place=i, data=data, materials=design.materials, mandrel=mandrels[data.mandrel],
             joint=design.joints[i - 1] if i else None, setting=design.setting, hold_N=design.brief.clamp_hold_N,

@@ -59,7 +59,7 @@ class TestRecord(Document):
     document: Literal["test-record"] = "test-record"
     serial: Annotated[str, Field(min_length=1, max_length=40, pattern=r"^[A-Za-z0-9][A-Za-z0-9._/-]*$")]
     design_hash: str = ""
-    tester: str = ""
+    tester: Annotated[str, Field(max_length=80)] = ""
     when: str = ""
     temperature_C: Temperature | None = None
     note: str = ""

@@ -13,7 +13,7 @@ from numpy.typing import ArrayLike
 from polewright.arrays import FloatArray
 from polewright.documents.design import Design
 from polewright.documents.findings import section_rulings
-from polewright.documents.section_figures import cut_rules, stack_text
+from polewright.documents.section_figures import cut_rules, rolls_told, stack_text
 from polewright.documents.values import Workpiece, workpiece
 from polewright.documents.wall_shown import (
     ChangeFigures,
@@ -237,8 +237,9 @@ def _seams(design: Design, part: Section, bore: float) -> tuple[UnevenSection, t
     """The section with its seams as the shop spreads them round the clock, and where each flag starts [rad]."""
     rules = cut_rules(design)
     butt, mouth = (float(b) for b in part.bores(np.array([0.0, part.length])))
-    flags = rolled_flags(part.stack, butt, mouth, part.length, rules)
-    starts = section_clock(section_kit(part.stack, butt, mouth, part.length, rules=rules)).start
+    with rolls_told(design):
+        flags = rolled_flags(part.stack, butt, mouth, part.length, rules)
+        starts = section_clock(section_kit(part.stack, butt, mouth, part.length, rules=rules)).start
     rolled = Stack(tuple(wrap for wrap, _ in flags))
     if not any(wrap.turns >= 1.0 - 1e-9 for wrap in rolled.wraps):
         return uneven_section(part.stack.wall(bore), ()), tuple(float(s) for s in starts)
