@@ -124,6 +124,20 @@ def test_a_wrong_test_is_put_right_and_the_right_one_is_in_sight(page: Page) -> 
     expect(page.locator(".kept .because")).to_contain_text("20.4 mm. What was wrong: decimal point.")
 
 
+def test_a_pole_set_against_the_glass_leans_there_and_a_wrong_wind_is_asked_for_once(page: Page) -> None:
+    page.goto("/poles/reedlight-7/pole")
+    page.wait_for_selector("#held[data-ready]")
+    page.select_option("#held-support", "head on glass")
+    expect(page.locator("#held-lean_deg-says")).to_have_text("60° up")
+    expect(page.locator("[data-held-part=shape]")).to_contain_text("Sags between foot and glass")
+    asked: list[str] = []
+    page.on("request", lambda sent: asked.append(sent.url) if "/held?" in sent.url else None)
+    page.fill("#held-wind_m_s", "90")
+    expect(page.locator("#held-wind_m_s-fault")).to_have_text("Wind is '90': at most 40 m/s")
+    page.wait_for_timeout(1500)
+    assert len([url for url in asked if "wind_m_s=90" in url]) == 1
+
+
 def test_a_search_is_watched_without_losing_the_place_at_the_stop_button(page: Page) -> None:
     page.goto("/poles/peerglass-8/find")
     page.click("text=Search")

@@ -18,6 +18,7 @@ __all__ = ["Band", "HeldScene", "SplitPart", "held_drawing", "split_drawing"]
 Support = Literal["trestles", "clamped", "hands", "lifted", "head on glass"]
 LEAST_STROKE = 2.6
 GRIP = 22.0            # drawing units; as wide as a finger needs
+_STEEP = 0.6           # of a pole's way that goes up: its front hand is then named to the left of it
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -181,8 +182,9 @@ def _rests(scene: HeldScene, frame: _Frame) -> list[str]:
         x, y = frame.pole.spot(station)
         out.append(f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(half + 4.0)}" class="hand"/>')
         if not frame.phone:
-            below = name == "rear hand"
-            out.append(text(x - 8.0, y + (half + 18.0 if below else -half - 8.0), name, "cap" if below else "cap end"))
+            below, is_steep = name == "rear hand", abs(frame.pole.way(station)[1]) > _STEEP
+            out.append(text(x - 8.0, y + (half + 18.0 if below else -half - 8.0), name,
+                            "cap end" if is_steep and not below else "cap"))     # over its own hand, off the pole
     if scene.support == "lifted":
         low = frame.y(float(scene.z.min())) + half + 30.0
         out.append(_ground(frame.left - 14.0, frame.x(float(scene.x.max())) + 14.0, low))
@@ -279,6 +281,8 @@ def split_drawing(parts: tuple[SplitPart, ...], spans: tuple[Span, ...], *, titl
         out.append(f"<g>{box}<title>{escaped(part.words)}</title></g>")
         wide = 6.4 * len(part.label)
         middle = min(max((x1 + x2) / 2.0, side + wide / 2.0), width - side - wide / 2.0)
+        if is_joint:
+            middle = min(x2 + wide / 2.0, width - side - wide / 2.0)     # beside the edge that two sections share
         if middle - wide / 2.0 > last[is_joint] + 3.0 and abs(part.value) > 0.015 * most:
             out.append(text(middle, base - max(high, 0.0) - 5.0, part.label, "small mid"))
             last[is_joint] = middle + wide / 2.0

@@ -77,8 +77,8 @@ def take(desk: OnDesk, finds: Searches, form: Form, slug: Slug) -> Response:
     if found is None:
         raise DocumentError([Fault(("n", repr(number), "a pole of the last search; search again"))])
     table = desk.look(slug)
-    design = found.model_copy(update={"name": table.design.name, "maker": table.design.maker,
-                                      "note": table.design.note})
+    kept = ("name", "maker", "note", "brief")     # a search asks for what the pole gives; the wishes stay as they were
+    design = found.model_copy(update={name: getattr(table.design, name) for name in kept})
     table = desk.edit(slug, form.get("seen", ""), lambda _: design)
     desk.save(slug, table.seen, note="taken from a search: " + ("the best" if number == "0" else f"no. {number}"))
     return RedirectResponse(f"/poles/{slug}/revisions", SEE_OTHER)

@@ -8,6 +8,7 @@ from polewright.documents.design import Design
 from polewright.documents.find_of import Answer
 from polewright.documents.found import Count, FoundFigures, Money, OfferFigures, Way
 from polewright.documents.options_of import brief_of
+from polewright.documents.report import Finding
 from polewright.documents.scene import pole_scene
 from polewright.drawings.front import FrontPoint, front_drawing
 from polewright.drawings.pole import pole_drawing
@@ -23,13 +24,17 @@ __all__ = ["FindView", "ShownPole", "asked_for", "chosen_design", "find_view", "
 
 @dataclass(frozen=True, slots=True)
 class ShownPole:
-    """One found pole in the units asked for: `place` is 0 for the best, else its number on the trade."""
+    """One found pole in the units asked for: `place` is 0 for the best, else its number on the trade.
+
+    looks : what its full check says to look at, beside the brief; told of the one that is looked at alone.
+    """
 
     place: int
     name: str
     figures: tuple[tuple[str, str], ...]
     sections: tuple[tuple[str, str], ...]
     misses: tuple[str, ...]
+    looks: tuple[Finding, ...] = ()
     drawing: str = ""
     hand_drawing: str = ""
 
@@ -113,7 +118,7 @@ def find_view(sights: Sights, sight: Sight, state: FindState | None, chosen: int
 def refusal(fault: str, shelf: str) -> str:
     """Why there was no search; one too long for a page says what can be done here about it."""
     if ": fewer rolls.plies" not in fault:
-        return fault
+        return fault.removeprefix("search: ")
     size, _, _ = fault.removeprefix("search is ").partition(": fewer rolls.plies")
     less = "search this pole's own prepregs and mandrels, or take onto its shelf only those worth a try" \
         if shelf == "workshop" else "take prepregs and mandrels that are not worth a try off this pole's shelf"
@@ -160,7 +165,8 @@ def _drawn(sights: Sights, sight: Sight, answer: Answer, looked: ShownPole | Non
         found = sights.checked(design)
         now = pole_scene(sight.design, sight.now.work, sight.report, system=sight.system)
         scene = pole_scene(design, found.work, found.report, system=sight.system, ghost=now, ghost_name="present pole")
-        return replace(looked, drawing=pole_drawing(scene), hand_drawing=pole_drawing(scene, phone=True))
+        looks = tuple(f for f in found.report.findings if f.verdict == "look" and f.says not in looked.misses)
+        return replace(looked, looks=looks, drawing=pole_drawing(scene), hand_drawing=pole_drawing(scene, phone=True))
     except PolewrightError:
         return looked
 

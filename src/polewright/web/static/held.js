@@ -3,7 +3,8 @@
 const place = document.getElementById("held");
 const shape = 0, forces = 1, copies = 2;
 const soon = 220, again = 350;
-let form = null, dirty = false, flying = false, later = 0, drag = null;
+const leaning = 60;    // [deg] a pole that is set against the glass begins so steep
+let form = null, dirty = false, flying = false, isRefused = false, later = 0, drag = null;
 
 if (place) begin();
 
@@ -33,6 +34,8 @@ async function fetched(query, depth) {
 }
 
 function touched(control) {
+  const lean = form.elements.namedItem("lean_deg");
+  if (control.name === "support" && control.value === "head on glass" && Number(lean.value) < leaning) lean.value = String(leaning);
   const order = form.elements.namedItem("order");
   if (control.name.startsWith("drawn-")) order.value = "own";
   if (control.name === "reach_mm" && order?.value === "own") order.value = "thin";
@@ -74,6 +77,7 @@ function rest() {
   clearTimeout(later);
   later = setTimeout(async () => {
     if (flying || drag) return rest();
+    if (isRefused) return;
     flying = true;
     for (const depth of [forces, copies]) if (!dirty) await one(depth);
     flying = false;
@@ -113,7 +117,8 @@ async function one(depth) {
     return say([{ field: "", says: "The workshop's program does not answer; the drawing is the last one." }]);
   }
   if (dirty && depth !== shape) return;
-  if (!answer.ok) return refused(words);
+  isRefused = !answer.ok;
+  if (isRefused) return refused(words);
   say([]);
   take(words);
   if (depth === shape) history.replaceState(history.state, "", `#held:${kept}`);
@@ -137,7 +142,8 @@ function say(faults) {
     note.id = `${field.id}-fault`;
     note.setAttribute("role", "alert");
     const name = field.labels?.[0]?.textContent.trim();
-    note.textContent = name && fault.value ? `${name} is ${fault.value}: ${fault.want}` : fault.says;
+    const value = fault.value || (field.type === "text" ? `'${field.value}'` : "");
+    note.textContent = name && field.type === "text" ? `${name} is ${value}: ${fault.want}` : fault.says;
     field.closest(".held-field").append(note);
     field.closest("details")?.setAttribute("open", "");
     field.setAttribute("aria-invalid", "true");
