@@ -1,5 +1,7 @@
 """The commands and what they share: one refusal, one exit code, whole files or none."""
 
+import atexit
+import gc
 import os
 import sys
 from collections.abc import Callable
@@ -14,6 +16,7 @@ import typer
 
 from polewright.cli.typed import count, figure
 from polewright.errors import DesignError, PolewrightError
+from polewright.stack_room import with_room
 
 __all__ = ["app", "main"]
 
@@ -26,8 +29,9 @@ AsJson = Annotated[bool, typer.Option("--json", help="The result as JSON.")]
 
 def main() -> None:
     """Run the command line; a refusal is one message and exit code 2."""
+    atexit.register(gc.freeze)   # a process that ends need not walk through all it has loaded once more
     try:
-        app()
+        with_room(app)()
     except PolewrightError as fault:
         sys.stderr.write(f"polewright: {fault.sentence()}\n")
         sys.exit(2)
@@ -40,8 +44,15 @@ def main() -> None:
 
 
 def _lazy(room: str, name: str = "run") -> Callable[..., Any]:
-    """The function behind a command, imported when it is called: the other commands stay quick."""
-    function: Callable[..., Any] = getattr(import_module(f"polewright.cli.{room}"), name)
+    """The function behind a command, imported when it is called: the other commands stay quick.
+
+    What a room loads stays: the collector would walk through it over and over and find nothing.
+    """
+    gc.disable()
+    try:
+        function: Callable[..., Any] = getattr(import_module(f"polewright.cli.{room}"), name)
+    finally:
+        gc.enable()
     return function
 
 

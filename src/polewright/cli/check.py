@@ -1,5 +1,6 @@
 """`polewright check`: every figure of a pole as tables that a workshop would pin up, or as JSON."""
 
+import gc
 import json
 import sys
 from pathlib import Path
@@ -10,6 +11,7 @@ from rich.table import Table
 from polewright.cli.files import design_from, told_of
 from polewright.cli.shown import console_of, unmarked
 from polewright.documents.check import check
+from polewright.documents.design import Design
 from polewright.documents.ranking import Ranking, ranked
 from polewright.documents.report import CheckReport, Finding
 
@@ -19,10 +21,7 @@ __all__ = ["run", "table_of"]
 def run(files: list[Path], *, supposed: list[str], as_json: bool) -> None:
     """Check one design, or rank several; as tables or as JSON."""
     designs = [design_from(f, supposed) for f in files]
-    reports = []
-    for file, design in zip(files, designs, strict=True):
-        with told_of(file):
-            reports.append(check(design))
+    reports = _reports(files, designs)
     if as_json:
         answer = reports[0] if len(reports) == 1 else ranked(list(zip(designs, reports, strict=True)))
         sys.stdout.write(json.dumps(answer.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
@@ -32,6 +31,19 @@ def run(files: list[Path], *, supposed: list[str], as_json: bool) -> None:
         show_report(console, unmarked(reports[0]))
     else:
         show_ranking(console, unmarked(ranked(list(zip(designs, reports, strict=True)))))
+
+
+def _reports(files: list[Path], designs: list[Design]) -> list[CheckReport]:
+    """Every design's report; the collector rests, as the first check loads the compiled loops, and they stay."""
+    reports = []
+    gc.disable()
+    try:
+        for file, design in zip(files, designs, strict=True):
+            with told_of(file):
+                reports.append(check(design))
+    finally:
+        gc.enable()
+    return reports
 
 
 def table_of(title: str, *columns: str) -> Table:

@@ -10,21 +10,17 @@ is zero), 4 inner pressure, 5 outer pressure, 6 rise. All helpers are here: the 
 """
 
 import math
-from collections.abc import Callable
-from typing import TypeVar, cast
 
 import numpy as np
-from numba import njit
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
+from polewright.wall.compiled import compiled
 from polewright.wall.element import element_tables
 
 __all__ = ["FIELDS", "solve_walls"]
 
 IntArray = NDArray[np.int64]
-_F = TypeVar("_F", bound=Callable[..., object])
-_jit = cast("Callable[[_F], _F]", njit(cache=True, nogil=True, error_model="numpy"))
 
 NODES = 8                    # a layer's element: polynomials of order seven
 FIELDS = 7                   # unit loads
@@ -33,7 +29,7 @@ FIELDS = 7                   # unit loads
 _NODE, _PLACE, _WEIGHT, _VALUE, _SLOPE = element_tables(NODES)
 
 
-@_jit
+@compiled
 def _factor(band: FloatArray) -> None:
     """Cholesky factor in place; band[i, width - d] holds row i, column i - d."""
     size, width = band.shape[0], band.shape[1] - 1
@@ -46,7 +42,7 @@ def _factor(band: FloatArray) -> None:
             band[i, width - i + j] = math.sqrt(total) if i == j else total / band[j, width]
 
 
-@_jit
+@compiled
 def _solve(band: FloatArray, right: FloatArray) -> None:
     """Solve for one right-hand side in place."""
     size, width = band.shape[0], band.shape[1] - 1
@@ -60,7 +56,7 @@ def _solve(band: FloatArray, right: FloatArray) -> None:
             right[k] -= band[i, width - i + k] * right[i]
 
 
-@_jit
+@compiled
 def _gauss(inner: float, outer: float, g: int, shapes: FloatArray) -> tuple[float, float]:
     """Radius and weight of integration point g; fills values and d/dr slopes."""
     half = 0.5 * (outer - inner)
@@ -70,7 +66,7 @@ def _gauss(inner: float, outer: float, g: int, shapes: FloatArray) -> tuple[floa
     return inner + half * (1.0 + _PLACE[g]), half * _WEIGHT[g]
 
 
-@_jit
+@compiled
 def _integrals(inner: float, outer: float, pair: FloatArray) -> None:
     """Add up over one element: pair[0] of Na Nb / r, pair[1] of Na Nb', pair[2] of Na' Nb' r."""
     shapes = np.empty((2, NODES))
@@ -83,7 +79,7 @@ def _integrals(inner: float, outer: float, pair: FloatArray) -> None:
                 pair[2, a, b] += w * shapes[1, a] * shapes[1, b] * r
 
 
-@_jit
+@compiled
 def _block(c: FloatArray, pair: FloatArray, a: int, b: int, out: FloatArray) -> None:
     """Stiffness between the first-wave fields of nodes a and b of one element, (3, 3): through, around, along."""
     over, left, right, steep = pair[0, a, b], pair[1, a, b], pair[1, b, a], pair[2, a, b]
@@ -98,7 +94,7 @@ def _block(c: FloatArray, pair: FloatArray, a: int, b: int, out: FloatArray) -> 
     out[2, 2] = c[5, 5] * over + c[4, 4] * steep
 
 
-@_jit
+@compiled
 def _assemble(radius: FloatArray, owner: IntArray, stiff: FloatArray, plain: FloatArray, wave: FloatArray) -> None:
     """Band matrices of the constant field (one unknown a node) and of the first wave (three a node)."""
     block = np.empty((3, 3))
@@ -125,7 +121,7 @@ def _assemble(radius: FloatArray, owner: IntArray, stiff: FloatArray, plain: Flo
     wave[0, wide] = 1.0
 
 
-@_jit
+@compiled
 def _wave_strain(field: FloatArray, start: int, shapes: FloatArray, r: float, out: FloatArray) -> None:
     """Strain amplitudes of a first wave: 0, 1, 2, 5 go with the cosine, 3 and 4 with the sine."""
     u, v, w, du, dv, dw = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
@@ -141,7 +137,7 @@ def _wave_strain(field: FloatArray, start: int, shapes: FloatArray, r: float, ou
     out[3], out[4], out[5] = dv - (u + v) / r, dw, w / r
 
 
-@_jit
+@compiled
 def _add_carried(field: FloatArray, start: int, shapes: FloatArray, out: FloatArray) -> None:
     """Add the strain of a bending warp that grows along the tube, as amplitudes in the plane a quarter turn on."""
     for a in range(NODES):
@@ -151,7 +147,7 @@ def _add_carried(field: FloatArray, start: int, shapes: FloatArray, out: FloatAr
         out[0] += shapes[0, a] * field[k + 2]
 
 
-@_jit
+@compiled
 def _stress(c: FloatArray, strain: FloatArray, out: FloatArray) -> None:
     for i in range(6):
         out[i] = 0.0
@@ -159,7 +155,7 @@ def _stress(c: FloatArray, strain: FloatArray, out: FloatArray) -> None:
             out[i] += c[i, j] * strain[j]
 
 
-@_jit
+@compiled
 def _plain_strains(field: FloatArray, macro: FloatArray, start: int, shapes: FloatArray, r: float,
                    strain: FloatArray) -> None:
     """Strain of a constant field with axial strain macro[0] and twist macro[1]; shapes hold values and slopes."""
@@ -170,7 +166,7 @@ def _plain_strains(field: FloatArray, macro: FloatArray, start: int, shapes: Flo
     strain[0], strain[5] = macro[0], macro[1] * r
 
 
-@_jit
+@compiled
 def _plain_right(radius: FloatArray, owner: IntArray, stiff: FloatArray, heat: FloatArray,
                  right: FloatArray) -> None:
     """Right-hand sides: unit axial strain, unit twist, inner and outer pressure, unit rise."""
@@ -191,7 +187,7 @@ def _plain_right(radius: FloatArray, owner: IntArray, stiff: FloatArray, heat: F
     right[3, -1] -= radius[-1]
 
 
-@_jit
+@compiled
 def _plain_loads(radius: FloatArray, owner: IntArray, stiff: FloatArray, heat: FloatArray, field: FloatArray,
                  macro: FloatArray, total: FloatArray) -> None:
     """Axial force and torque of every constant field, (5, 2)."""
@@ -209,7 +205,7 @@ def _plain_loads(radius: FloatArray, owner: IntArray, stiff: FloatArray, heat: F
                 total[case, 1] += w * r * stress[5]
 
 
-@_jit
+@compiled
 def _to_unit_loads(field: FloatArray, macro: FloatArray, total: FloatArray, flexibility: FloatArray) -> None:
     """Turn unit strains into unit loads: axial force, torque, then pressures and rise with both free."""
     a, b, d = total[0, 0], 0.5 * (total[0, 1] + total[1, 0]), total[1, 1]
@@ -230,7 +226,7 @@ def _to_unit_loads(field: FloatArray, macro: FloatArray, total: FloatArray, flex
         macro[i, 0], macro[i, 1] = flexibility[i, 0], flexibility[i, 1]
 
 
-@_jit
+@compiled
 def _wave_right(radius: FloatArray, owner: IntArray, stiff: FloatArray, bent: FloatArray, is_flexure: bool,
                 right: FloatArray) -> None:
     """Right-hand side of unit curvature, or of the correction when curvature grows by one a metre."""
@@ -257,7 +253,7 @@ def _wave_right(radius: FloatArray, owner: IntArray, stiff: FloatArray, bent: Fl
     right[0] = 0.0
 
 
-@_jit
+@compiled
 def _wave_strains(bent: FloatArray, shear: FloatArray, curve: FloatArray, start: int, shapes: FloatArray, r: float,
                   strain: FloatArray) -> None:
     """Strain amplitudes of the moment, strain[0], and of the shear force, strain[1]; curve holds their curvatures."""
@@ -268,7 +264,7 @@ def _wave_strains(bent: FloatArray, shear: FloatArray, curve: FloatArray, start:
     strain[1, 0] += curve[1] * r
 
 
-@_jit
+@compiled
 def _wave_moment(radius: FloatArray, owner: IntArray, stiff: FloatArray, bent: FloatArray, shear: FloatArray,
                  curve: FloatArray) -> FloatArray:
     """Moments (2,) of the two waves, then their mutual energies (3,): bent-bent, bent-shear, shear-shear."""
@@ -288,7 +284,7 @@ def _wave_moment(radius: FloatArray, owner: IntArray, stiff: FloatArray, bent: F
     return out
 
 
-@_jit
+@compiled
 def _grid(edges: FloatArray, parts: IntArray, radius: FloatArray, owner: IntArray) -> None:
     """Element edges in equal steps of the logarithm, and the layer that owns each."""
     count = 0
@@ -300,7 +296,7 @@ def _grid(edges: FloatArray, parts: IntArray, radius: FloatArray, owner: IntArra
             radius[count] = edges[k + 1]
 
 
-@_jit
+@compiled
 def _shapes(x: float, half: float, shapes: FloatArray) -> None:
     """Lagrange polynomials and their d/dr slopes at x in [-1, 1] of an element of given half width."""
     for a in range(NODES):
@@ -313,7 +309,7 @@ def _shapes(x: float, half: float, shapes: FloatArray) -> None:
         shapes[0, a], shapes[1, a] = whole, rate / half
 
 
-@_jit
+@compiled
 def _read(edges: FloatArray, parts: IntArray, points: FloatArray, radius: FloatArray, plain: FloatArray,
           macro: FloatArray, wave: FloatArray, curve: FloatArray, strain: FloatArray) -> None:
     """Total strain of every unit load at every point of every layer, (n_layer, n_point, 7, 6)."""
@@ -335,7 +331,7 @@ def _read(edges: FloatArray, parts: IntArray, points: FloatArray, radius: FloatA
         first += parts[k]
 
 
-@_jit
+@compiled
 def _solve_plain(radius: FloatArray, owner: IntArray, stiff: FloatArray, heat: FloatArray, band: FloatArray,
                  macro: FloatArray, flexibility: FloatArray) -> FloatArray:
     """Constant fields (5, n_node) for unit axial force, torque, inner and outer pressure and rise."""
@@ -350,7 +346,7 @@ def _solve_plain(radius: FloatArray, owner: IntArray, stiff: FloatArray, heat: F
     return field
 
 
-@_jit
+@compiled
 def _solve_wave(radius: FloatArray, owner: IntArray, stiff: FloatArray, band: FloatArray, curve: FloatArray,
                 flexibility: FloatArray) -> FloatArray:
     """First waves (2, 3 n_node) of a unit moment and of a unit shear force where the moment is zero."""
@@ -372,7 +368,7 @@ def _solve_wave(radius: FloatArray, owner: IntArray, stiff: FloatArray, band: Fl
     return field
 
 
-@_jit
+@compiled
 def solve_walls(edges: FloatArray, parts: IntArray, stiff: FloatArray, heat: FloatArray, points: FloatArray,
                 strain: FloatArray, motion: FloatArray, flexibility: FloatArray) -> None:
     """Solve a batch of walls under every unit load.

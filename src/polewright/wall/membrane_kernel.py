@@ -1,20 +1,14 @@
 """Thin-wall tier for very many walls: the compiled twin of `membrane.tube_stiffness`, twist free."""
 
-from collections.abc import Callable
-from typing import TypeVar, cast
-
 import numpy as np
-from numba import njit
 
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError
+from polewright.wall.compiled import compiled
 from polewright.wall.membrane import TubeStiffness
 from polewright.wall.stack import Wall
 
 __all__ = ["many_tubes"]
-
-_F = TypeVar("_F", bound=Callable[..., object])
-_jit = cast("Callable[[_F], _F]", njit(cache=True, nogil=True, error_model="numpy"))
 
 
 def many_tubes(wall: Wall) -> TubeStiffness:
@@ -48,7 +42,7 @@ def many_tubes(wall: Wall) -> TubeStiffness:
     return TubeStiffness(*out.T)
 
 
-@_jit
+@compiled
 def stiffness_of_many(bore: FloatArray, angle: FloatArray, thickness: FloatArray, constants: FloatArray,
                       out: FloatArray) -> None:
     """EA, EI, GJ, shear and coupling into `out` (n_case, 5), SI.
