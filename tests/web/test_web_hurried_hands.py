@@ -88,6 +88,39 @@ def test_in_two_windows_what_was_typed_stays_and_enter_makes_the_change_again(pa
     expect(page.locator("#ply-1-turns")).to_have_value("6")
 
 
+def test_on_the_way_back_a_page_is_as_the_pole_is_now(page: Page) -> None:
+    page.goto(WALL)
+    page.fill("#ply-1-turns", "6")
+    page.press("#ply-1-turns", "Enter")
+    expect(page.locator(".rev")).to_contain_text("not saved")
+    page.click("nav >> text=Revisions")
+    page.click("text=Save as revision 2")
+    expect(page.locator(".rev")).to_have_text("revision 2 · saved")
+    page.click("nav >> text=Wall")
+    page.go_back()
+    page.go_back()
+    expect(page.locator(".rev")).to_have_text("revision 2 · saved")
+    expect(page.locator(".unsaved")).to_have_count(0)
+
+
+@pytest.mark.parametrize("place", ["brief", "pole", "wall", "cut", "bench", "rules", "shelf", "sheet", "find"])
+def test_enlarged_four_times_nothing_runs_off_the_side(page: Page, place: str) -> None:
+    page.set_viewport_size({"width": 320, "height": 640})
+    page.goto(f"/poles/tallreed-11/{place}")
+    page.wait_for_load_state("networkidle")
+    assert page.evaluate("() => document.documentElement.scrollWidth") <= 320
+
+
+@pytest.mark.parametrize("width", [820, 1000, 1280, 1440])
+def test_words_of_the_drawing_are_of_reading_size(page: Page, width: int) -> None:
+    page.set_viewport_size({"width": width, "height": 800})
+    page.goto(WALL)
+    sizes = page.evaluate("""() => [...document.querySelectorAll('.pole .wide text')].map(
+        each => parseFloat(getComputedStyle(each).fontSize) * each.ownerSVGElement.getScreenCTM().a)""")
+    assert len(sizes) > 5
+    assert min(sizes) > 10.9
+
+
 def test_a_message_names_the_field_as_its_label_does(page: Page) -> None:
     page.goto("/poles/reedlight-7/brief")
     page.fill("#brief-reach_at_least_mm", "far")

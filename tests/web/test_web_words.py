@@ -116,6 +116,21 @@ def test_a_search_too_long_says_what_can_be_done_on_the_page() -> None:
     assert refusal("rolls: the two rules contradict", "own") == "rolls: the two rules contradict"
 
 
+@pytest.mark.parametrize(("address", "says"), [
+    (f"{REED}/nowhere", "place is 'nowhere': one of"), (f"{REED}/wall?section=99", "section is '99': 12 or less"),
+    (f"{REED}/wall?section=x", "section is 'x': a whole number"),
+    (f"{REED}/bench?correct=0", "correct is '0': 1 or more")])
+def test_an_address_that_leads_nowhere_says_what_would(client: Any, address: str, says: str) -> None:
+    answer = client.get(address)
+    assert answer.status_code == 404
+    assert says in answer.text.replace("&#39;", "'")
+
+
+def test_pages_are_never_kept_by_the_browser_but_files_of_the_page_are(client: Any) -> None:
+    assert client.get(f"{REED}/wall").headers["cache-control"] == "no-store"
+    assert "no-store" not in client.get("/drawing.css").headers.get("cache-control", "")
+
+
 TEST = {"kind": "two-load bend", "serial": "R7-1", "section": "4", "span_mm": "1500", "load_g-0": "500",
         "reading_mm-0": "1.00", "load_g-1": "2500", "reading_mm-1": "20.4"}
 

@@ -37,8 +37,26 @@ def create_pages(workshop: Workshop) -> FastAPI:
         app.include_router(paths)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     answer_refusals(app)
+    app.add_middleware(Fresh)
     app.add_middleware(Door)
     return app
+
+
+class Fresh:
+    """Pages are asked for anew whenever they are come back to: an old one would show a pole that is another by now."""
+
+    def __init__(self, app: App) -> None:
+        self._app = app
+
+    async def __call__(self, scope: MutableMapping[str, Any], receive: Any, send: Any) -> None:
+        """Answer one request."""
+        async def told(message: MutableMapping[str, Any]) -> None:
+            headers = message.get("headers") or []
+            if any(name == b"content-type" and value.startswith(b"text/html") for name, value in headers):
+                message["headers"] = [*headers, (b"cache-control", b"no-store")]
+            await send(message)
+
+        await self._app(scope, receive, told)
 
 
 def beside(pages: App, api: App) -> App:

@@ -95,8 +95,17 @@ async def _misread(request: Request, fault: Exception) -> Response:
     faults: list[dict[str, str]] = []
     for item in fault.errors():
         field = ".".join(str(step) for step in item["loc"][1:])
-        faults.append({"field": field, "value": "", "want": str(item["msg"]), "says": f"{field}: {item['msg']}"})
+        value, want = repr(item.get("input", ""))[:80], _right(item)
+        faults.append({"field": field, "value": value, "want": want, "says": fault_words(field, value, want)})
     return _answer(request, faults, 404 if request.method == "GET" else 422)
+
+
+def _right(item: Mapping[str, Any]) -> str:
+    """What an address may ask for, in words."""
+    words = {"literal_error": "one of {expected}", "less_than_equal": "{le} or less",
+             "greater_than_equal": "{ge} or more", "int_parsing": "a whole number"}
+    kind = str(item["type"])
+    return words[kind].format(**item.get("ctx", {})) if kind in words else str(item["msg"])
 
 
 async def _turned_away(request: Request, fault: Exception) -> Response:
