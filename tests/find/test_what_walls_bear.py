@@ -1,5 +1,7 @@
 """What every wall must bear: the front is that of every sequence that bears it by the wall room, one by one."""
 
+from concurrent.futures import ThreadPoolExecutor
+from contextlib import nullcontext
 from dataclasses import replace
 
 import numpy as np
@@ -7,8 +9,19 @@ import plain_search as plain
 import pytest
 import quillbeck_shelf as quillbeck
 
-from polewright.errors import DesignError
-from polewright.find import Bears, Option, Options, Rules, best_pole, best_walls, brief_base, estimate, links_of
+from polewright.errors import DesignError, NotConverged
+from polewright.find import (
+    Bears,
+    Option,
+    Options,
+    Rules,
+    best_pole,
+    best_walls,
+    brief_base,
+    estimate,
+    links_of,
+    wall_front,
+)
 from polewright.materials.ply import Strength
 from polewright.wall import bending_limits, clamp_window, fist_squeeze, plates_squeeze, point_squeeze
 
@@ -124,6 +137,28 @@ def test_a_stopped_search_keeps_only_walls_that_bear_the_load():
     front = best_walls(options, threads=1, stop=lambda: True)
     assert all(bears_all(options, r) for r in front.recipes)
     assert not front.certificate.is_complete
+
+
+def test_a_search_stopped_while_its_walls_are_looked_at_says_so_and_keeps_those_that_bear(monkeypatch):
+    options, looked = workshop(moment=1.0), []      # so little that all but a lone hoop, looked at first, bear it
+    whole = best_walls(options, threads=1)
+    look = wall_front.first_short
+    monkeypatch.setattr(wall_front, "first_short", lambda *a: looked.append(a[1]) or look(*a))
+    front = best_walls(options, threads=1, stop=lambda: len(looked) == 3)
+    assert front.recipes == whole.recipes[:2] == tuple(looked[1:])
+    assert not front.certificate.is_complete
+    assert "walls looked at for what they bear in all; 3 evaluated" in front.certificate.words
+
+
+@pytest.mark.parametrize("executor", [None, ThreadPoolExecutor])
+def test_links_that_are_stopped_within_a_front_keep_no_half_of_it(executor):
+    shop, known, counted = quillbeck.shop(quillbeck.OWNED[:2], workshop(moment=80.0)), {}, []
+    with nullcontext() if executor is None else executor(1) as on, \
+            pytest.raises(NotConverged, match=r"search is 0 of \d fits done: stopped"):
+        links_of(shop, 0.0335, known=known, executor=on, progress=lambda done, of: counted.append(done),
+                 stop=lambda: True)
+    assert known == {}
+    assert counted == [0]
 
 
 @pytest.mark.slow

@@ -165,7 +165,7 @@ class Finder:
         if state is not None:
             self._at, kept = state_from(state, self._about)
         self._links = links_of(asked.shop, brief_base(asked.brief, asked.shop), known=self._known, executor=self._on,
-                               progress=self._walls_done)
+                               progress=self._walls_done, stop=self._halted)
         self._settle(self._best(self._at, None if kept is None else state_of(kept, self._at, asked.shop, self._links)))
 
     def go_on(self) -> None:

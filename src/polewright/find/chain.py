@@ -1,15 +1,16 @@
 """The nest chain of the whole-pole search: which bar may follow which, and the walls that make it fit."""
 
 from collections.abc import Callable, Hashable, Iterator
-from concurrent.futures import Executor
+from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import dataclass, fields, replace
+from functools import partial
 from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
 
 from polewright.arrays import FloatArray
-from polewright.errors import DesignError
+from polewright.errors import DesignError, NotConverged
 from polewright.find.brief import Bar, Brief, Build, Shop
 from polewright.find.options import Options
 from polewright.find.pole_arrays import BINS, Chain
@@ -101,8 +102,17 @@ def _wanted(shop: Shop, bar: Bar, thin: float, thick: float, digits: int) -> _Wa
                            figures=("bending", "mass", "cost")))
 
 
-def _front(options: Options) -> WallFront:
-    return best_walls(options, threads=1)
+class _Halted(Exception):  # noqa: N818 - says what happened
+    """A stop was asked for while a front was being worked out; half a front is of no use to a link."""
+
+
+def _front(options: Options, *, stop: Callable[[], bool] | None = None) -> WallFront:
+    def asked() -> bool:
+        if stop is not None and stop():
+            raise _Halted
+        return False
+
+    return best_walls(options, threads=1, stop=asked)
 
 
 def _link(shop: Shop, build: Build, inner: int, outer: int, fronts: list[WallFront]) -> Link | None:
@@ -136,11 +146,17 @@ def _unclamped(shop: Shop) -> Shop:
 
 
 def links_of(shop: Shop, base: float, *, digits: int = 5, known: Known | None = None,
-             executor: Executor | None = None, progress: Callable[[int, int], None] | None = None) -> Links:
+             executor: Executor | None = None, progress: Callable[[int, int], None] | None = None,
+             stop: Callable[[], bool] | None = None) -> Links:
     """Every link of the rack whose fit some wall can make, with its best walls; base [m] most outside of the last.
 
     known : fronts from earlier calls, kept by the caller; new ones are added, so that a further bar costs its own
-    links alone. executor : runs the fronts elsewhere (processes, a cluster). progress : links done and in all.
+    links alone. executor : runs the fronts elsewhere (processes, a cluster). progress : links done and in all. stop :
+    asked within a front too where it is worked in this process.
+
+    Raises
+    ------
+    NotConverged : stopped, and `progress` did not raise a refusal of its own.
     """
     order = sorted(range(len(shop.bars)), key=lambda i: (shop.bars[i].bore, i))
     pairs = [(a, b, tip) for tip in ((False, True) if _spares_tip(shop) else (False,))
@@ -151,10 +167,18 @@ def links_of(shop: Shop, base: float, *, digits: int = 5, known: Known | None = 
     known = {} if known is None else known
     new = {w.key: w.options for ws in wanted.values() for w in ws if w.key not in known}
     run = map if executor is None else executor.map
-    for at, (key, front) in enumerate(zip(new, run(_front, new.values()), strict=True), 1):
-        known[key] = front
+    is_here = executor is None or isinstance(executor, ThreadPoolExecutor)     # a stop does not travel
+    done = 0
+    try:
+        for key, front in zip(new, run(partial(_front, stop=stop) if is_here else _front, new.values()), strict=True):
+            known[key], done = front, done + 1
+            if progress is not None:
+                progress(done, len(new))
+    except _Halted as fault:
         if progress is not None:
-            progress(at, len(new))
+            progress(done, len(new))
+        said = f"{done} of {len(new)} fits done"
+        raise NotConverged("search", said, "stopped before the walls were found") from fault
     fronts = {pair: [known[w.key] for w in ws] for pair, ws in wanted.items()}
     links = [replace(link, is_tip=tip) for (a, b, tip), some in fronts.items()
              if (link := _link(shop, shop.build, a, b, some)) is not None]

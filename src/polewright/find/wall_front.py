@@ -122,7 +122,8 @@ def best_walls(options: Options, *, threads: int = 2, executor: Executor | None 
     threads : how many chunks run side by side in this process; the answer does not depend on it.
     executor : runs the chunks elsewhere instead (processes, a cluster).
     progress : called with chunks done and chunks in all.
-    stop : asked after every chunk; true ends the search with what was found, and the certificate says so.
+    stop : asked after every chunk, and before a wall is looked at for what it bears; true ends the search with what
+        was found, and the certificate says so.
 
     Returns
     -------
@@ -141,7 +142,12 @@ def best_walls(options: Options, *, threads: int = 2, executor: Executor | None 
             front = _front(options, *found_walls(options, plain, {r: s for r, s in known.items() if s >= 0}, run))
         if options.bears is None:
             return front
-        new: Barred = {r: first_short(options, r) for r in front.recipes if r not in known}
+        new: Barred = {}
+        for recipe in (r for r in front.recipes if r not in known):
+            # a search that was stopped among its chunks keeps its best so far: those are looked at all the same
+            if stop is not None and stop() and front.certificate.is_complete:
+                return _stopped(front, known | new)
+            new[recipe] = first_short(options, recipe)
         known |= new
         if all(s < 0 for s in new.values()):
             return front
@@ -155,6 +161,15 @@ def best_walls(options: Options, *, threads: int = 2, executor: Executor | None 
 def _kept(front: WallFront, rows: list[int]) -> WallFront:
     """The same front with these walls alone."""
     return replace(front, recipes=tuple(front.recipes[r] for r in rows), **{n: getattr(front, n)[rows] for n in NAMES})
+
+
+def _stopped(front: WallFront, known: Barred) -> WallFront:
+    """What is left of a front where looking at what its walls bear was stopped: those known to bear it."""
+    rows = [at for at, recipe in enumerate(front.recipes) if known.get(recipe, 0) < 0]
+    looked = sum(recipe in known for recipe in front.recipes)
+    ledger = Ledger("walls looked at for what they bear", len(front.recipes), looked, ())
+    proof = replace(front.certificate, ledgers=(*front.certificate.ledgers, ledger))
+    return replace(_kept(front, rows), certificate=proof)
 
 
 def _front(options: Options, walls: Walls, tally: IntArray) -> WallFront:
