@@ -167,6 +167,41 @@ def test_a_body_that_is_no_document_is_refused(ask, body, status):
         assert answer.json()["faults"]
 
 
+PLY = {"prepreg": "axial", "angle_deg": 0, "turns": 1}
+WHOLE = "a whole number"
+MISREAD = [
+    ("/api/edits", {"edits": [{"edit": "add_ply", "section": "x", "at": 0, "ply": PLY}]},
+     ("edits[0].section", "'x'", WHOLE)),
+    ("/api/edits", {"edits": [{"edit": "add_ply", "section": 0, "at": 0.5, "ply": PLY}]},
+     ("edits[0].at", "0.5", WHOLE)),
+    ("/api/edits", {"edits": [{"edit": "add_ply", "section": 0, "at": -1, "ply": PLY}]},
+     ("edits[0].at", "-1", "0 or more")),
+    ("/api/edits", {"edits": [{"edit": "add_ply", "section": 0, "at": 0}]},
+     ("edits[0].ply", "", "is missing; every such entry needs it")),
+    ("/api/edits", {"edits": [{"edit": "turn_ply", "section": 0, "ply": 0, "angle": 5, "angle_deg": 5}]},
+     ("edits[0].angle", "", "no such field")),
+    ("/api/edits", {"edits": [{"section": 0}]}, ("edits[0]", "", "say 'edit', which is missing")),
+    ("/api/edits", {"edits": []}, ("edits", "", "at least 1 in it")),
+    ("/api/edits", {"edits": 5}, ("edits", "5", "a list")),
+    ("/api/poles", {"note": 5}, ("note", "5", "text in quotes")),
+    ("/api/poles/files", {"text": "", "form": "yaml"}, ("form", "'yaml'", "one of 'toml' or 'json'")),
+]
+
+
+@pytest.mark.parametrize(("path", "body", "fault"), MISREAD, ids=[f"{case[2][0]} {case[2][1]}" for case in MISREAD])
+def test_a_wrong_request_is_told_in_the_words_of_a_wrong_document(ask, plain, path, body, fault):
+    whole = body if path == "/api/poles/files" else {"design": plain} | body
+    answer = ask.post(path, json=whole)
+    assert answer.status_code == 422
+    assert [(f["field"], f["value"], f["want"]) for f in answer.json()["faults"]] == [fault]
+
+
+def test_json_that_breaks_off_is_told_with_its_place(ask):
+    answer = ask.post("/api/check", content=b'{"design": {', headers={"content-type": "application/json"})
+    (fault,) = answer.json()["faults"]
+    assert (fault["field"], fault["want"]) == ("body", "whole JSON; it breaks off or goes wrong at character 12")
+
+
 NUMBERS = ["NaN", "Infinity", "-Infinity", "1e400", "-1e308", "1e308", "9" * 4000]
 OTHERS = ["null", "true", '"\\ud800"', '"\\u0000"', "[]", "{}", '"' + "9" * 5000 + '"']
 

@@ -8,7 +8,7 @@ from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
 from polewright.api.answers import FaultAnswer, FaultsAnswer
-from polewright.documents.files import DocumentError
+from polewright.documents.files import DocumentError, remedy_of
 from polewright.errors import PolewrightError, StockError
 from polewright.store import Absent, Overtaken, StoreFault
 
@@ -46,13 +46,21 @@ _STATUS: tuple[tuple[type[PolewrightError], int], ...] = ((Absent, 404), (StoreF
 def _misread(_request: Request, fault: Exception) -> JSONResponse:
     if not isinstance(fault, RequestValidationError):
         raise fault
-    faults = []
-    for item in fault.errors():
-        place = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in item["loc"][1:])
-        given = item.get("input")
-        shown = repr(given) if given is None or isinstance(given, str | int | float | bool) else ""
-        faults.append(FaultAnswer.of(place.lstrip(".") or str(item["loc"][0]), shown, str(item["msg"])))
-    return _faults(422, faults)
+    return _faults(422, [_misread_of(item) for item in fault.errors()])
+
+
+def _misread_of(item: Any) -> FaultAnswer:
+    where, *steps = item["loc"]
+    if item["type"] == "json_invalid":
+        place = f"{steps[0]}" if steps else "?"
+        return FaultAnswer.of(str(where), "", f"whole JSON; it breaks off or goes wrong at character {place}")
+    if steps[:1] == ["edits"] and len(steps) > 3:
+        del steps[2]    # the kind of an edit, which pydantic puts among the names of its fields
+    field = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in steps).lstrip(".")
+    given = item.get("input")
+    is_shown = item["type"] not in ("missing", "extra_forbidden") and (given is None or isinstance(
+        given, str | int | float | bool))
+    return FaultAnswer.of(field or str(where), repr(given) if is_shown else "", remedy_of(item))
 
 
 def _turned_away(_request: Request, fault: Exception) -> JSONResponse:

@@ -18,7 +18,8 @@ from polewright.documents.stock import MandrelDocument, MaterialDocument
 from polewright.documents.test_record import TestRecord
 from polewright.errors import PolewrightError
 
-__all__ = ["KINDS", "DocumentError", "Fault", "document_from", "document_of", "dump_json", "dump_toml", "load"]
+__all__ = ["KINDS", "DocumentError", "Fault", "document_from", "document_of", "dump_json", "dump_toml", "faults_of",
+           "load", "remedy_of"]
 
 KINDS: dict[str, type[Document]] = {
     "pole-design": Design, "brief": BriefDocument, "material": MaterialDocument, "mandrel": MandrelDocument,
@@ -189,11 +190,22 @@ def _is_plain(value: object) -> bool:
 
 
 def _remedy(item: Any, model: type[BaseModel], place: tuple[int | str, ...]) -> str:
+    return _spelling(str(place[-1]), model, place) if item["type"] == "extra_forbidden" else remedy_of(item)
+
+
+def remedy_of(item: Any) -> str:
+    """What would be right in place of one thing that pydantic found wrong, in a workshop's words."""
     kind, context = item["type"], item.get("ctx", {})
     if kind == "missing":
         return "is missing; every such entry needs it"
     if kind == "extra_forbidden":
-        return _spelling(str(place[-1]), model, place)
+        return "no such field"
+    if kind in ("union_tag_invalid", "union_tag_not_found"):
+        tags = context.get("expected_tags")
+        return f"one of {tags}" if tags else f"say {context['discriminator']}, which is missing"
+    if kind == "string_pattern_mismatch":
+        return ("letters a to z, figures and . _ / - without blanks, opened by a letter or a figure"
+                if context["pattern"].startswith("^[A-Za-z0-9][") else "letters, figures, - and _ alone")
     if kind == "value_error":
         return str(context["error"])
     if kind == "literal_error":
@@ -205,10 +217,9 @@ def _remedy(item: Any, model: type[BaseModel], place: tuple[int | str, ...]) -> 
              "string_type": "text in quotes", "string_unicode": "text that UTF-8 can hold",
              "bool_parsing": "true or false", "bool_type": "true or false", "list_type": "a list",
              "tuple_type": "a list", "dict_type": "a table of fields", "model_type": "a table of fields",
+             "model_attributes_type": "a table of fields",
              "too_short": "at least {min_length} in it", "too_long": "at most {max_length} entries",
-             "string_too_short": "some text", "string_too_long": "at most {max_length} characters",
-             "string_pattern_mismatch": "letters a to z, figures and . _ / - without blanks, opened by a letter or "
-                                        "a figure"}
+             "string_too_short": "some text", "string_too_long": "at most {max_length} characters"}
     return words[kind].format(**context) if kind in words else str(item["msg"])
 
 
