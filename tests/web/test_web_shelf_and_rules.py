@@ -138,6 +138,7 @@ def test_a_thing_kept_for_the_workshop_can_be_taken_by_another_pole(ask: Any, cl
     assert "SM150" not in {entry.document.material.id for entry in workshop.shelf.materials()}
     assert client.post(f"{REED}/shelf/keep", data={"kind": "material", "name": "none"}).status_code == 404
     assert client.post(f"{REED}/shelf/off", data={"entry": "999"}).status_code == 404
+    assert client.post(f"{REED}/shelf/back", data={"entry": "999"}).status_code == 404
     assert client.post(f"{REED}/shelf/off", data={"entry": "x"}).status_code == 422
 
 

@@ -174,6 +174,19 @@ def test_a_lot_of_its_own_is_chosen_for_a_ply_and_kept_for_the_workshop(page: Pa
     expect(page.locator("[aria-label='Prepreg SM150-B']")).to_be_visible()
 
 
+def test_what_is_taken_off_the_shelf_is_put_back_without_losing_the_place(page: Page) -> None:
+    page.goto(f"{REED}/shelf")
+    rows = page.locator("#workshop tbody tr")
+    before = rows.count()
+    page.get_by_role("button", name="Take SM100 off the workshop's shelf").click()
+    expect(rows).to_have_count(before - 1)
+    assert page.evaluate("() => scrollY") > 400
+    expect(page.locator("[data-part=off]")).to_contain_text("SM100")
+    page.get_by_role("button", name="Put SM100 back on the workshop's shelf").click()
+    expect(rows).to_have_count(before)
+    expect(page.locator("[data-part=off]")).not_to_contain_text("SM100")
+
+
 def test_a_rule_is_switched_with_the_space_bar_limited_and_undone(page: Page) -> None:
     page.goto(f"{REED}/rules")
     expect(page.locator("[data-part=rule-woven-skin-now]")).to_contain_text("look")

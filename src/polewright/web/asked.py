@@ -68,7 +68,7 @@ def faults_of(fault: PolewrightError) -> list[dict[str, str]]:
     """Every fault with its field, its value, its remedy, and the sentence a person reads."""
     listed = fault.faults if isinstance(fault, DocumentError) else [
         (str(fault.field), "" if fault.value is None else str(fault.value), fault.want)]
-    told = [(f, v, remedy(f, w)) for f, v, w in listed]
+    told = [(f, "empty" if v == "''" else v, remedy(f, w)) for f, v, w in listed]
     return [{"field": f, "value": v, "want": w, "says": fault_words(f, v, w)} for f, v, w in told]
 
 

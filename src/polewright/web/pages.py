@@ -76,7 +76,8 @@ def bring_in(workshop: Here, file: Annotated[UploadFile, File()]) -> Response:
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
-        raise DocumentError([Fault(("file", "", f"not UTF-8 text (byte {fault.start})"))]) from fault
+        want = f"a pole design written as TOML or JSON; this is no text from byte {fault.start} on"
+        raise DocumentError([Fault(("file", repr(file.filename)[:80], want))]) from fault
     name = (file.filename or "").lower()
     saved = workshop.designs.bring_in_text(text, is_json=name.endswith(".json"), note=f"from {file.filename}"[:200])
     return RedirectResponse(f"/poles/{saved.slug}/wall", SEE_OTHER)

@@ -92,6 +92,17 @@ def take_off(workshop: Here, form: Form, slug: Slug) -> Response:
     return _back(slug)
 
 
+@stocking_paths.post("/poles/{slug}/shelf/back")
+def put_back(workshop: Here, form: Form, slug: Slug) -> Response:
+    """What was taken off the workshop's shelf lies there again, as a further entry."""
+    number = whole(form, "entry")
+    gone = next((e for e in workshop.shelf.history() if e.number == number and e.gone), None)
+    if gone is None:
+        raise Absent("entry", number, "an entry that was taken off the shelf")
+    workshop.shelf.keep(gone.document, note="put back")
+    return _back(slug)
+
+
 def _back(slug: str) -> Response:
     return RedirectResponse(f"/poles/{slug}/shelf#workshop", SEE_OTHER)
 

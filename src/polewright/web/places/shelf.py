@@ -15,6 +15,7 @@ from polewright.workshop import GIVEN, ShelfEntry, Workshop
 
 __all__ = ["FigureRow", "MandrelRow", "PrepregRow", "ShelfView", "StockRow", "shelf_view"]
 
+MOST_OFF = 8     # entries that are offered to be put back
 Choices = tuple[tuple[str, str], ...]
 
 
@@ -73,11 +74,12 @@ class StockRow:
 
 @dataclass(frozen=True, slots=True)
 class ShelfView:
-    """All that the shelf place shows."""
+    """All that the shelf place shows; `off`: what was taken off the workshop's shelf and could be put back."""
 
     prepregs: tuple[PrepregRow, ...]
     mandrels: tuple[MandrelRow, ...]
     stock: tuple[StockRow, ...]
+    off: tuple[StockRow, ...]
     likes: tuple[tuple[str, Choices], ...]
     fibres: Choices
     resins: Choices
@@ -100,10 +102,25 @@ def shelf_view(workshop: Workshop, sight: Sight) -> ShelfView:
     shape = ";".join((*(f"{p.id}:{len(p.given)}:{len(p.make_up)}" for p in prepregs),
                       *(f"{m.id}:{len(m.profile)}" for m in mandrels)))
     return ShelfView(
-        prepregs, mandrels, tuple(_stocked(sight, entry) for entry in stock), _likes(sight, shipped),
-        tuple((f.id, f.description) for f in shipped.fibres.values()), tuple((r, r) for r in shipped.resins),
+        prepregs, mandrels, tuple(_stocked(sight, entry) for entry in stock), _taken_off(workshop, sight),
+        _likes(sight, shipped),
+        tuple((f.id, f.description) for f in shipped.fibres.values()),
+        tuple((r.id, r.description) for r in shipped.resins.values()),
         _metals(shipped), tuple((name, f"{g.words}, {pretty(g.unit)}".removesuffix(", ")) for name, g in GIVEN.items()),
         sight.report.pole.currency, display_unit("length", sight.system), shape)
+
+
+def _taken_off(workshop: Workshop, sight: Sight) -> tuple[StockRow, ...]:
+    """What lies there no more, newest first, one of a name."""
+    lying = {_name(e) for e in (*workshop.shelf.materials(), *workshop.shelf.mandrels())}
+    gone = {_name(e): e for e in sorted(workshop.shelf.history(), key=lambda e: e.number) if e.gone}
+    left = [entry for name, entry in gone.items() if name not in lying]
+    return tuple(_stocked(sight, entry) for entry in sorted(left, key=lambda e: -e.number)[:MOST_OFF])
+
+
+def _name(entry: ShelfEntry) -> tuple[str, str]:
+    document = entry.document
+    return document.document, document.material.id if isinstance(document, MaterialDocument) else document.mandrel.id
 
 
 def _likes(sight: Sight, shipped: Library) -> tuple[tuple[str, Choices], ...]:

@@ -301,6 +301,7 @@ async function hand(form, submitter) {
   } catch {
     return formFault(form, [{ field: "", says: "The workshop's program does not answer; nothing was kept. Try again." }]);
   }
+  if (answer.ok && "stay" in form.dataset) return look();
   if (answer.ok) return answer.redirected ? location.assign(arrived(answer.url)) : location.reload();
   let faults;
   try { faults = (await answer.json()).faults; } catch { faults = [{ field: "", says: "The program failed; nothing was kept." }]; }
