@@ -121,6 +121,20 @@ def test_words_of_the_drawing_are_of_reading_size(page: Page, width: int) -> Non
     assert min(sizes) > 10.9
 
 
+def test_on_a_phone_a_refusal_is_in_sight_above_the_bar(phone: Page) -> None:
+    phone.goto("/poles/reedlight-7/pole")
+    phone.wait_for_selector("#held[data-ready]")
+    phone.fill("#joints-0-overlap_mm", "abc")
+    phone.keyboard.press("Enter")
+    fault = phone.locator("#joints-0-overlap_mm-fault")
+    expect(fault).to_be_visible()
+    phone.wait_for_timeout(300)
+    box, bar = fault.bounding_box(), phone.locator(".acts").bounding_box()
+    assert box is not None
+    assert bar is not None
+    assert 0 < box["y"] < box["y"] + box["height"] <= bar["y"] + 1
+
+
 def test_a_message_names_the_field_as_its_label_does(page: Page) -> None:
     page.goto("/poles/reedlight-7/brief")
     page.fill("#brief-reach_at_least_mm", "far")

@@ -133,6 +133,17 @@ def test_a_test_typed_wrong_keeps_what_was_typed_and_right_is_kept(page: Page) -
     expect(page.locator(".kept")).to_contain_text("R7-0031")
 
 
+def test_a_printed_page_says_its_cautions_in_full_and_shows_no_controls(page: Page) -> None:
+    page.goto("/poles/reedlight-7/cut?section=4")
+    action = page.locator("#cut-caution-epoxy_sensitisation li").first
+    assert not action.is_visible()
+    assert page.locator("footer .cautions li").first.is_hidden()
+    page.emulate_media(media="print")
+    assert action.is_visible()
+    assert page.locator("footer .cautions li").first.is_visible()
+    assert page.locator(".files, .acts, .picker, .units").first.is_hidden()
+
+
 @pytest.mark.parametrize("place", PLACES)
 def test_nothing_runs_off_the_side_of_a_phone(phone: Page, place: str) -> None:
     phone.goto(place)

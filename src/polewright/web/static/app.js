@@ -181,6 +181,8 @@ async function refuse(words, fields, from) {
   if (far.length && field && field.isConnected) beside(field, far.join(" "));
   from?.elements && from.querySelector?.("[aria-invalid]")?.focus();
   tell("Not changed: the figures are those of the last good design.");
+  document.querySelector("[aria-invalid]")?.scrollIntoView({ block: "nearest" });
+  document.querySelector("#place .fault:not(:empty)")?.scrollIntoView({ block: "nearest" });
 }
 
 function isOf(fault, fields) {
@@ -323,6 +325,7 @@ function formFault(form, faults) {
     } else form.append(note);
   }
   form.querySelector("[aria-invalid]")?.focus();
+  form.querySelector(".fault")?.scrollIntoView({ block: "nearest" });
 }
 
 // Where a form leads to; an address says by `kept` which entry it is about, as a redirect keeps no place on the page.
