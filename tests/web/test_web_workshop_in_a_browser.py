@@ -174,6 +174,20 @@ def test_a_lot_of_its_own_is_chosen_for_a_ply_and_kept_for_the_workshop(page: Pa
     expect(page.locator("[aria-label='Prepreg SM150-B']")).to_be_visible()
 
 
+def test_sections_go_one_by_one_by_the_keyboard_down_to_the_last_which_stays(page: Page) -> None:
+    page.goto("/poles/crookbough-5/pole")
+    page.focus("#remove-section-1")
+    for left in (3, 2, 1):
+        page.keyboard.press("Enter")
+        expect(page.locator("#pole-fields .gridded")).to_have_count(left)
+    expect(page.locator("#remove-section-1")).to_be_disabled()
+    expect(page.locator("#pole-fields")).to_be_focused()
+    expect(page.locator("#joint-fields")).to_contain_text("One section has no joint")
+    for _ in range(3):
+        page.keyboard.press("Control+z")
+    expect(page.locator(".rev")).to_have_text("revision 1 · saved")
+
+
 def test_what_is_taken_off_the_shelf_is_put_back_without_losing_the_place(page: Page) -> None:
     page.goto(f"{REED}/shelf")
     rows = page.locator("#workshop tbody tr")

@@ -281,7 +281,8 @@ function shapes(fresh, fields) {
     const held = old.contains(document.activeElement), open = opened(old);
     old.replaceWith(shape.cloneNode(true));
     reopen(open);
-    if (held) (document.getElementById(id) ?? document.getElementById(shape.id)).focus();
+    const next = document.getElementById(id);
+    if (held) (next && !next.disabled ? next : document.getElementById(shape.id)).focus();
   }
   if (fields.edit === "move_ply") {
     const id = document.activeElement?.id.match(/^ply-(\d+)-(.+)$/);
