@@ -1,6 +1,7 @@
 """The figures of the whole pole: every reach on the two trestles, small deflection beside large, and the totals."""
 
 from functools import lru_cache
+from typing import NamedTuple
 
 import numpy as np
 
@@ -10,7 +11,7 @@ from polewright.documents.report import DroopShare, PoleFigures, ReachFigures, S
 from polewright.documents.values import Workpiece
 from polewright.pole.beam import Bent, bent, bent_small
 from polewright.pole.droop import Split, droop_split, flex
-from polewright.pole.hands import heft
+from polewright.pole.hands import Heft, heft
 from polewright.pole.modes import modes
 from polewright.pole.pole import Pole
 from polewright.pole.state import Bench, State
@@ -54,22 +55,38 @@ def _bent_on_bench(pole: Pole, prop_mm: float, out: int, head: float) -> Bent:
     return bent(pole, _on_bench(pole, prop_mm, out, head))
 
 
+@lru_cache(maxsize=64)
+def _heft(pole: Pole, prop_mm: float, out: int) -> Heft:
+    """The bare pole in the hands; the longest reach and the totals ask for the same one."""
+    return heft(pole, _on_bench(pole, prop_mm, out, 0.0))
+
+
 def reach_figures(design: Design, work: Workpiece) -> tuple[ReachFigures, ...]:
     """One row a reach, shortest first; a pole of one section has one row."""
     joints = len(work.pole.joints)
     outs = range(1, joints + 1) if joints else range(1)
-    return tuple(_reach(design, work, out) for out in outs)
+    test = _Test(design.setting.prop_mm, design.setting.test_load_g, design.setting.swing_load_g)
+    return tuple(_reach(work.pole, test, out) for out in outs)
 
 
-def _reach(design: Design, work: Workpiece, out: int) -> ReachFigures:
-    pole, load = work.pole, si("test_load_g", design.setting.test_load_g)
-    own, loaded = bent_on_bench(design, pole, out), bent_on_bench(design, pole, out, head=load)
+class _Test(NamedTuple):
+    """How every reach is tried on the trestles."""
+
+    prop_mm: float
+    load_g: float
+    swing_g: float
+
+
+@lru_cache(maxsize=64)
+def _reach(pole: Pole, test: _Test, out: int) -> ReachFigures:
+    """One reach, remembered by the pole: what changes no tube and no joint bends nothing anew."""
+    grams = test.load_g
+    own = _bent_on_bench(pole, test.prop_mm, out, 0.0)
+    loaded = _bent_on_bench(pole, test.prop_mm, out, si("test_load_g", grams))
     bare = own.state
     own_small, loaded_small = bent_small(pole, bare), bent_small(pole, loaded.state)
-    grams, split = design.setting.test_load_g, droop_split(own_small)
-    held = heft(pole, bare)
-    swung = si("swing_load_g", design.setting.swing_load_g)
-    swing = modes(bent_on_bench(design, pole, out, head=swung), count=1).frequency[0]
+    split, held = droop_split(own_small), _heft(pole, test.prop_mm, out)
+    swing = modes(_bent_on_bench(pole, test.prop_mm, out, si("swing_load_g", test.swing_g)), count=1).frequency[0]
     return ReachFigures(
         out=out, name=reach_name(out, len(pole.joints)), length_mm=to(float(own.station[-1]), "mm"),
         droop_own_mm=to(own.tip_droop, "mm"), droop_own_small_mm=to(own_small.tip_droop, "mm"),
@@ -77,7 +94,7 @@ def _reach(design: Design, work: Workpiece, out: int) -> ReachFigures:
         load_g=grams, added_droop_mm_per_100g=to(loaded.tip_droop - own.tip_droop, "mm") / grams * 100.0,
         added_droop_small_mm_per_100g=to(loaded_small.tip_droop - own_small.tip_droop, "mm") / grams * 100.0,
         large_note=_large_note(loaded, loaded_small), balance_mm=to(held.balance, "mm"), carry_kg_m=held.carry_moment,
-        swing_Hz=float(swing), swing_mass_g=design.setting.swing_load_g,
+        swing_Hz=float(swing), swing_mass_g=test.swing_g,
         play_mm=to(float(np.sum(split.play)), "mm"), shares=_shares(pole, split, bare))
 
 
@@ -112,7 +129,7 @@ def pole_figures(design: Design, work: Workpiece, sections: tuple[SectionFigures
     total = headline_total(design)
     head = si("head_g", max(total - design.tip_fitting_g, 0.0))
     headline = bent_on_bench(design, pole, out, head=head)
-    held = heft(pole, bench_state(design, pole, out))
+    held = _heft(pole, design.setting.prop_mm, out)
     windows = [s.window for s in sections if s.window is not None]
     return PoleFigures(
         extended_mm=to(pole.extended_length, "mm"), closed_mm=to(pole.closed_length, "mm"),

@@ -9,7 +9,7 @@ from typing import Literal
 import numpy as np
 
 from polewright.arrays import FloatArray
-from polewright.documents.design import Design, JointData, MandrelData, SectionData, Setting
+from polewright.documents.design import Design, MandrelData, SectionData, Setting
 from polewright.documents.files import DocumentError, Fault
 from polewright.documents.known_walls import known_limits, known_tube
 from polewright.documents.material import Material
@@ -92,29 +92,36 @@ def rolls_told(design: Design) -> Iterator[None]:
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
-    """All that a section's figures follow from; two are one if the documents say the same."""
+    """All that a section's figures follow from, its clamp apart; two are one if the documents say the same."""
 
     place: int
     data: SectionData
     materials: tuple[Material, ...]
     mandrel: MandrelData
-    joint: JointData | None
     setting: Setting
-    hold_N: float | None
     section: Section = field(compare=False)
     tube: Tube = field(compare=False)
     rules: CutRules = field(compare=False)
 
 
 def section_figures(design: Design, work: Workpiece) -> tuple[SectionFigures, ...]:
-    """Every section's figures, tip first; ends are the butt and the mouth. A section is computed once."""
+    """Every section's figures, tip first; ends are the butt and the mouth. A section is computed once, a clamp too."""
     rules, mandrels = cut_rules(design), {m.id: m for m in design.mandrels}
+    hold = design.brief.clamp_hold_N
+    need = si("clamp_hold_N", design.setting.clamp_hold_N if hold is None else hold)
+    asked = [_Asked(place=i, data=data, materials=design.materials, mandrel=mandrels[data.mandrel],
+                    setting=design.setting, section=work.sections[i], tube=work.pole.tubes[i], rules=rules)
+             for i, data in enumerate(design.sections)]
     with rolls_told(design):
-        return tuple(_section(_Asked(
-            place=i, data=data, materials=design.materials, mandrel=mandrels[data.mandrel],
-            joint=design.joints[i - 1] if i else None, setting=design.setting, hold_N=design.brief.clamp_hold_N,
-            section=work.sections[i], tube=work.pole.tubes[i], rules=rules))
-            for i, data in enumerate(design.sections))
+        return (_section(asked[0]), *(_clamped(one, joint.clamp_width_mm, need)
+                                      for one, joint in zip(asked[1:], design.joints, strict=True)))
+
+
+@lru_cache(maxsize=256)
+def _clamped(asked: _Asked, width_mm: float, need: float) -> SectionFigures:
+    """The same with the clamp on the section's mouth, that must hold `need` [N]; the tip section carries none."""
+    window = _window(asked.section, width_mm, asked.setting.friction_wet, need)
+    return _section(asked).model_copy(update={"window": window})
 
 
 @lru_cache(maxsize=256)
@@ -146,7 +153,7 @@ def _section(asked: _Asked) -> SectionFigures:
         hoop_expansion_1e6_K=to(float(free_expansion(wall).around[0]), "µ/K"),
         bore_expansion_1e6_K=to(float(exact.bore_expansion), "µ/K"), bore_exact_butt_mm=to(float(cold[0]), "mm"),
         release_gap_mm=to(float(np.min(gap)), "mm"), release_gap_thin_mm=to(float(np.min(thin)), "mm"),
-        grips_mandrel=bool(np.min(gap) < 0.0), window=_window(asked), material_cost=cost)
+        grips_mandrel=bool(np.min(gap) < 0.0), window=None, material_cost=cost)
 
 
 def _release(section: Section, bar: FloatArray) -> FloatArray:
@@ -180,18 +187,13 @@ def _resin(section: Section, bore: float, strength: Strength | None) -> float | 
     return float(found.factor) if np.isfinite(found.factor) else None
 
 
-def _window(asked: _Asked) -> BandFigures | None:
-    """The clamp that sits on this section's mouth; the tip section carries none."""
-    if asked.joint is None:
-        return None
-    joint, setting, section = asked.joint, asked.setting, asked.section
-    need = si("clamp_hold_N", setting.clamp_hold_N if asked.hold_N is None else asked.hold_N)
+def _window(section: Section, width_mm: float, friction: float, need: float) -> BandFigures:
+    """The band on a section's mouth that must hold `need` [N]."""
     wall = section.walls(np.array([section.length]))
-    band = Band(width=si("clamp_width_mm", joint.clamp_width_mm), friction=setting.friction_wet)
-    window = clamp_window(wall, band, need=need)
+    window = clamp_window(wall, Band(width=si("clamp_width_mm", width_mm), friction=friction), need=need)
     least, most = float(window.least[0]), float(window.most[0])
-    return BandFigures(least_N=least, most_N=most, is_open=most >= least, hold_needed_N=need,
-                       width_mm=joint.clamp_width_mm, collapse_MPa=to(float(window.pressure[0]), "MPa"))
+    return BandFigures(least_N=least, most_N=most, is_open=most >= least, hold_needed_N=need, width_mm=width_mm,
+                       collapse_MPa=to(float(window.pressure[0]), "MPa"))
 
 
 def joint_figures(design: Design, work: Workpiece) -> tuple[JointFigures, ...]:

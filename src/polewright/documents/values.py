@@ -110,6 +110,7 @@ def _rolled(data: SectionData, records: tuple[PlyRecord, ...], mandrel: Mandrel,
 
 
 _tube = lru_cache(maxsize=256)(tube_of)
+_known_fit = lru_cache(maxsize=256)(fit)
 
 
 def _fit(design: Design, sections: tuple[Section, ...], i: int) -> Fit:
@@ -121,8 +122,8 @@ def _fit(design: Design, sections: tuple[Section, ...], i: int) -> Fit:
     if si("proud_mm", joint.proud_mm) >= shorter:
         raise DocumentError([Fault((f"joints[{i}].proud_mm", f"{joint.proud_mm:g}",
                                     f"below {format_length(shorter, 'mm')}, the shorter of the two tubes"))])
-    between = fit(sections[i], sections[i + 1], overlap=si("overlap_mm", joint.overlap_mm),
-                  proud=si("proud_mm", joint.proud_mm), ridge=si("seam_ridge_mm", design.setting.seam_ridge_mm))
+    between = _known_fit(sections[i], sections[i + 1], overlap=si("overlap_mm", joint.overlap_mm),
+                         proud=si("proud_mm", joint.proud_mm), ridge=si("seam_ridge_mm", design.setting.seam_ridge_mm))
     if not between.goes_in:
         want = (f"below {format_length(between.outer, 'mm', digits=3)} to slide in section {i + 2}; fewer turns, a "
                 f"smaller mandrel, or a wider section {i + 2}")

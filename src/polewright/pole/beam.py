@@ -6,11 +6,11 @@ import numpy as np
 
 from polewright.arrays import FloatArray, freeze
 from polewright.errors import DesignError, NotConverged
-from polewright.pole.elastica import WEIGHT, Answered, Loads, Pins, Posture, answered
+from polewright.pole.elastica import WEIGHT, Answered, Loads, Pins, Posture
 from polewright.pole.hold import loads_of, pins_of, stops_of, wall_ways
 from polewright.pole.layout import JointModel, Mesh, laid_out
 from polewright.pole.pole import Pole
-from polewright.pole.settle import MOST_STRAIN, settle
+from polewright.pole.settle import MOST_STRAIN, settled
 from polewright.pole.state import Foot, Lifted, Over, State
 
 __all__ = ["Bent", "Reaction", "bent", "bent_small"]
@@ -97,35 +97,36 @@ def _total(mesh: Mesh, q: FloatArray, p: FloatArray) -> float:
 
 def _own_tilts(pole: Pole, state: State, mom: FloatArray, slack: float) -> FloatArray:
     """(n_joint,) [rad] each joint's own turn, where several may share a place."""
-    give = np.array([1.0 / j.stiffness for j in pole.joints])
-    free = np.array([j.free_tilt(t.length - d) for j, t, d in zip(pole.joints, pole.tubes, state.drawn, strict=False)])
-    return np.asarray(give * mom + free * np.clip(mom / slack, -1.0, 1.0))
+    return np.array([1.0 / j.stiffness * m
+                     + j.free_tilt(t.length - d) * min(max(m / slack, -1.0), 1.0)
+                     for m, j, t, d in zip(mom.tolist(), pole.joints, pole.tubes, state.drawn.tolist(), strict=False)])
 
 
-def _answer(pole: Pole, state: State, mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, *, small: bool,
-            buckled: bool, iterations: int) -> Bent:
-    k, found = pins.anchor, answered(mesh, loads, pins, p, slack, small)
-    rotation = np.column_stack([p.node, p.node + found.turn])
-    force = np.stack([np.column_stack([found.fx_node, found.fz_node])] * 2, axis=1)
-    force[:, 0, 0] += found.px
-    force[:, 0, 1] += found.pz
-    anchor_force = -np.array([_total(mesh, loads.qx, found.px), _total(mesh, loads.qz, found.pz)])
-    force[k, 0] += anchor_force
-    turn = np.full_like(rotation, state.lean) if small else rotation
+def _answer(pole: Pole, state: State, mesh: Mesh, loads: Loads, pins: Pins, p: Posture, found: Answered, slack: float,
+            *, small: bool, buckled: bool, iterations: int) -> Bent:
+    k = pins.anchor
+    rotation, level, up, moment = np.empty((4, p.node.size, 2))   # each butt side and tip side of every node
+    rotation[:, 0], rotation[:, 1] = p.node, p.node + found.turn
+    level[:, 0], level[:, 1] = found.fx_node + found.px, found.fx_node
+    up[:, 0], up[:, 1] = found.fz_node + found.pz, found.fz_node
+    anchor_force = -_total(mesh, loads.qx, found.px), -_total(mesh, loads.qz, found.pz)
+    level[k, 0] += anchor_force[0]
+    up[k, 0] += anchor_force[1]
+    turn = state.lean if small else rotation
     c, s = np.cos(turn), np.sin(turn)
-    moment = np.column_stack([p.mom, p.mom])  # butt side and tip side; they differ where the pole is built in
+    moment[:, 0] = moment[:, 1] = p.mom      # they differ where the pole is built in
     moment[k, 0] = found.behind[0]
     clamp = 0.0 if pins.turning else float(moment[k, 0] - moment[k, 1])
     pushed = np.zeros(2)
     if isinstance(state.support, Foot) and state.support.slide == "stuck":
         pushed = state.support.push * wall_ways(state.support, state.lean)[0]
-    held = [Reaction(float(mesh.node[k]), float(anchor_force[0]), float(anchor_force[1]), clamp)]
+    held = [Reaction(float(mesh.node[k]), *anchor_force, clamp)]
     for j in range(p.lam.size):
         if pins.kind[j] == 0:
             held.append(Reaction(float(mesh.node[pins.node[j]]), *(float(v) for v in p.lam[j] * pins.d[j] + pushed)))
     per = _own_tilts(pole, state, p.mom[mesh.joint_node], slack)
     return Bent(pole, state, mesh.node, found.places[:, 0], found.places[:, 1], rotation,
-                force[..., 0] * c + force[..., 1] * s, force[..., 1] * c - force[..., 0] * s, moment, per,
+                level * c + up * s, up * c - level * s, moment, per,
                 p.mom[mesh.joint_node], tuple(held), small, buckled, iterations, mesh, loads, pins, p, slack, found)
 
 
@@ -190,13 +191,13 @@ def _solved(pole: Pole, state: State, *, joint_model: JointModel, pieces: int, s
     mesh = laid_out(pole, state.drawn, stops=stops, pieces=pieces, joint_model=joint_model)
     pins, loads = pins_of(state, mesh), loads_of(state, mesh, float(stops[0]))
     slack = _slack(loads, mesh)
-    posture, iterations, found = settle(mesh, loads, pins, slack, small, side)
+    posture, iterations, found, inside = settled(mesh, loads, pins, slack, small, side)
     if found == -2:
         raise NotConverged("shape of the pole", f"stretched or sheared by more than {MOST_STRAIN:.0%}",
                            "far less load: no wall bears that, and this beam no longer stands for it")
     if found < 0:
         raise NotConverged("shape of the pole", f"not found after {iterations} corrections", _remedy(state))
-    answer = _answer(pole, state, mesh, loads, pins, posture, slack, small=small, buckled=found == 1,
+    answer = _answer(pole, state, mesh, loads, pins, posture, inside, slack, small=small, buckled=found == 1,
                      iterations=iterations)
     _check_touch(answer)
     return answer

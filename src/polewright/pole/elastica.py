@@ -188,7 +188,7 @@ def line(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, anchor: int, re
     return inside, nodes
 
 
-@compiled
+@compiled_inside
 def answered(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small: bool) -> Answered:
     """What a posture in balance means for places, forces and joints, in one call."""
     n, k = mesh.h.size, pins.anchor

@@ -1,5 +1,6 @@
 """A state turned into what the solver holds and loads: pins, loads, and the places where they act."""
 
+from functools import lru_cache
 from typing import assert_never
 
 import numpy as np
@@ -8,14 +9,17 @@ from polewright.arrays import FloatArray
 from polewright.errors import DesignError
 from polewright.pole.elastica import Loads, Pins
 from polewright.pole.layout import GAUSS, Mesh, node_at
-from polewright.pole.state import Bench, Clamped, Foot, Hands, Lifted, Over, State
+from polewright.pole.state import Bench, Clamped, Foot, Hands, Lifted, Over, State, Support
 
 __all__ = ["loads_of", "pins_of", "stops_of", "wall_ways"]
 
 
 def stops_of(state: State, length: float) -> FloatArray:
     """(n,) [m] from the butt: the anchor first, then every further place where the pole is held; (length) = the tip."""
-    support = state.support
+    return _stops(state.support, length)
+
+
+def _stops(support: Support, length: float) -> FloatArray:
     match support:
         case Clamped():
             places = [support.station]
@@ -37,6 +41,7 @@ def stops_of(state: State, length: float) -> FloatArray:
     return np.minimum(places, length)
 
 
+@lru_cache(maxsize=64)
 def _axes(angle: float) -> tuple[FloatArray, FloatArray]:
     c, s = np.cos(angle), np.sin(angle)
     return np.array([c, s]), np.array([-s, c])
@@ -56,20 +61,27 @@ def wall_ways(support: Foot, lean: float) -> tuple[FloatArray, FloatArray, Float
 
 
 def pins_of(state: State, mesh: Mesh) -> Pins:
-    """The anchor and the unknown forces of a state, on the nodes of its mesh."""
-    stops = stops_of(state, float(mesh.node[-1]))
-    anchor = node_at(mesh.node, float(stops[0]))
-    along, across = _axes(state.lean)
+    """The anchor and the unknown forces of a state, on the nodes of its mesh; not to be written in."""
+    follows = state.following and bool(np.any(state.tip_force))
+    return _pins(state.support, float(state.lean), follows, mesh.node.tobytes())
+
+
+@lru_cache(maxsize=64)
+def _pins(support: Support, lean: float, follows: bool, nodes: bytes) -> Pins:
+    """The same from what it follows from: the several loads of one reach are held alike."""
+    node = np.frombuffer(nodes).copy()
+    stops = _stops(support, float(node[-1]))
+    anchor = node_at(node, float(stops[0]))
+    along, across = _axes(lean)
     rows: list[tuple[int, int, FloatArray, FloatArray, float]] = []
 
     def pin(station: float, force: FloatArray, way: FloatArray) -> None:
-        k = node_at(mesh.node, station)
-        straight = (mesh.node[k] - mesh.node[anchor]) * along
+        k = node_at(node, station)
+        straight = (node[k] - node[anchor]) * along
         rows.append((k, 0, force, way, float(way @ straight)))
 
-    support = state.support
     if isinstance(support, Foot):
-        off, up, force = wall_ways(support, state.lean)
+        off, up, force = wall_ways(support, lean)
         if support.slide == "stuck":
             pin(float(stops[1]), up, up)
         else:
@@ -79,10 +91,10 @@ def pins_of(state: State, mesh: Mesh) -> Pins:
             grounded = isinstance(support, Lifted) and support.tip == "grounded" and station == stops[-1]
             way = np.array([0.0, 1.0]) if grounded else across
             pin(float(station), way, way)
-    if state.following and np.any(state.tip_force):
+    if follows:
         for kind, way in ((1, np.array([1.0, 0.0])), (2, np.array([0.0, 1.0]))):
-            rows.append((mesh.node.size - 1, kind, way, way, 0.0))
-    return Pins(anchor, not isinstance(support, Clamped), float(state.lean),
+            rows.append((node.size - 1, kind, way, way, 0.0))
+    return Pins(anchor, not isinstance(support, Clamped), lean,
                 np.array([r[0] for r in rows], dtype=np.int64), np.array([r[1] for r in rows], dtype=np.int64),
                 np.array([r[2] for r in rows]).reshape(-1, 2), np.array([r[3] for r in rows]).reshape(-1, 2),
                 np.array([r[4] for r in rows]))

@@ -275,7 +275,7 @@ def lay_out(pole: Pole, drawn: FloatArray, *, stops: FloatArray | None = None, p
     ------
     DesignError : a section drawn out further than its overlap allows, or pushed in too far; clearance without overlap.
     """
-    drawn = np.asarray(drawn, dtype=np.float64)
+    drawn = np.array(drawn, dtype=np.float64)   # an own copy: a loop is compiled anew for arrays that are read-only
     _check_drawn(pole, drawn)
     if pieces < 1:
         raise DesignError("pieces", pieces, "at least 1")

@@ -84,9 +84,11 @@ def _start(b: Bent) -> FloatArray:
     """A movement that wakes every mode: across the axis, growing along the pole."""
     c, s = np.cos(b.state.lean), np.sin(b.state.lean)
     far = (b.station - b.station[0]) / (b.station[-1] - b.station[0])
-    inside = (0.5 * (far[:-1] + far[1:]))[:, None, None] ** 2 * np.array([-s + 0.1 * c, c + 0.1 * s])
-    return np.concatenate([np.broadcast_to(inside, (far.size - 1, 3, 2)).ravel(), np.outer(far, [-s, c]).ravel(),
-                           np.zeros(3 * (far.size - 1))])
+    n = far.size - 1
+    flat = np.zeros(11 * n + 2)
+    flat[:6 * n].reshape(n, 3, 2)[:] = (0.5 * (far[:-1] + far[1:]))[:, None, None] ** 2 * (-s + 0.1 * c, c + 0.1 * s)
+    flat[6 * n:8 * n + 2].reshape(n + 1, 2)[:] = far[:, None] * (-s, c)
+    return flat
 
 
 def modes(b: Bent, *, count: int = 3, head: Head = "free") -> Modes:
@@ -134,25 +136,27 @@ def _lanczos(b: Bent, pins: Pins, mass: _Masses, weight: FloatArray, rounds: int
     """
     force = (b.inside.fx, b.inside.fz)
     n, h = b.mesh.h.size, b.mesh.h[:, None] * WEIGHT
+    spread, turned = (mass.inside / h)[:, :, None], mass.turn / h
 
     # a swing keeps every joint pressed to its side of the play, even one that hangs loose: no slack
     def give(u: FloatArray) -> FloatArray:
-        inside, nodes, turn = np.split(u, [6 * n, 8 * n + 2])
-        q = (mass.inside / h)[:, :, None] * inside.reshape(n, 3, 2)
+        q = spread * u[:6 * n].reshape(n, 3, 2)
         return _flat(movement(b.mesh, pins, b.posture, force, b.loads.follow, 1e-300, q,
-                              mass.nodes[:, None] * nodes.reshape(n + 1, 2), mass.turn / h * turn.reshape(n, 3)))
+                              mass.nodes[:, None] * u[6 * n:8 * n + 2].reshape(n + 1, 2),
+                              turned * u[8 * n + 2:].reshape(n, 3)))
 
     u = give(_start(b))
     basis, weighted = np.empty((rounds, u.size)), np.empty((rounds, u.size))
     ritz, top, done = np.zeros((rounds, rounds)), np.inf, 0
     first = np.sqrt(u @ (weight * u))
     for k in range(rounds):
-        for _ in range(2):
+        for _ in range(2 if k else 0):
             u = u - (weighted[:k] @ u) @ basis[:k]
         size = np.sqrt(u @ (weight * u))
         if not size > 1e-11 * first:
             break
-        basis[k], weighted[k] = u / size, weight * (u / size)
+        basis[k] = u / size
+        weighted[k] = weight * basis[k]
         u, done = give(basis[k]), k + 1
         if not np.all(np.isfinite(u)):
             break

@@ -5,10 +5,20 @@ import numpy as np
 from polewright.arrays import FloatArray
 from polewright.pole.compiled import compiled, compiled_inside
 from polewright.pole.correct import newton, step
-from polewright.pole.elastica import Loads, Pins, Posture, at_gauss, force_beyond, node_loads, posture
+from polewright.pole.elastica import (
+    Answered,
+    Loads,
+    Pins,
+    Posture,
+    answered,
+    at_gauss,
+    force_beyond,
+    node_loads,
+    posture,
+)
 from polewright.pole.layout import Mesh
 
-__all__ = ["MOST_STRAIN", "settle", "without_play"]
+__all__ = ["MOST_STRAIN", "settle", "settled", "without_play"]
 
 ASIDE = 0.03  # of every load, level, that tips an unstable pole to one side
 MOST_STRAIN = 1.0  # of stretch or shear, far beyond any wall: what a straight spring says there means nothing
@@ -184,7 +194,7 @@ def _strain(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float) -> f
     return most
 
 
-@compiled
+@compiled_inside
 def settle(mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side: float) -> tuple[Posture, int, int]:
     """The pole in balance: posture, iterations, and 0 stable, 1 bent aside from a straight line, -1 not found.
 
@@ -194,3 +204,11 @@ def settle(mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side
     if found >= 0 and not small and _strain(mesh, loads, pins, p, slack) > MOST_STRAIN:
         found = -2
     return p, count, found
+
+
+@compiled
+def settled(mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool,
+            side: float) -> tuple[Posture, int, int, Answered]:
+    """The same with what it means for places, forces and joints, in one call."""
+    p, count, found = settle(mesh, loads, pins, slack, small, side)
+    return p, count, found, answered(mesh, loads, pins, p, slack, small)

@@ -5,6 +5,7 @@ toward the stiff side: it can lose two thirds of its bending stiffness there.
 """
 
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal, get_args
 
 import numpy as np
@@ -82,11 +83,23 @@ def wall_matrices(wall: Wall, *, about: ArrayLike | None = None) -> tuple[FloatA
     ------
     R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, eqs. 4.22 to 4.24.
     """
-    layers = rotated_stiffness(wall.elastic, wall.angle)
+    if about is not None:
+        return _matrices(wall, above_zero("about", about, want="a radius above zero", most=1e30))
+    return _about_middle(wall) if wall.bore.size == 1 else _about_middle.__wrapped__(wall)
+
+
+@lru_cache(maxsize=8)
+def _about_middle(wall: Wall) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """The matrices about mid-wall, remembered for one wall, as every way it may end asks for them; read-only."""
     edges = wall.edges
-    centre = (edges[..., 0] + edges[..., -1]) / 2.0 if about is None else above_zero(
-        "about", about, want="a radius above zero", most=1e30)
-    height = edges - centre[..., None]
+    three = _matrices(wall, (edges[..., 0] + edges[..., -1]) / 2.0)
+    for matrix in three:
+        matrix.flags.writeable = False
+    return three
+
+
+def _matrices(wall: Wall, centre: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
+    layers, height = rotated_stiffness(wall.elastic, wall.angle), wall.edges - centre[..., None]
     first, second, third = (np.einsum("...n,...nij->...ij", np.diff(height**k) / k, layers) for k in (1, 2, 3))
     return first, second, third
 

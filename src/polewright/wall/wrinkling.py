@@ -114,18 +114,15 @@ def axisymmetric_force(wall: Wall) -> FloatArray:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class _Shell:
-    """One wall as a shell: its 8 x 8 stiffness (membrane, bending, shear through it), mid-wall radius and thickness."""
+    """One wall as a shell: its 8 x 8 stiffness (membrane, bending, shear through it), mid-wall radius and thickness.
+
+    is_balanced: whether nothing couples stretch with shear, bending with twist, or the two shears through the wall.
+    """
 
     stiffness: FloatArray
     radius: float
     thickness: float
-
-    @property
-    def is_balanced(self) -> bool:
-        """Whether nothing couples stretch with shear, bending with twist, or the two shears through the wall."""
-        diagonal = np.sqrt(np.diag(self.stiffness))
-        ratio = np.abs(self.stiffness) / np.outer(diagonal, diagonal)
-        return float(max(ratio[[0, 1, 3, 4]][:, [2, 5]].max(), ratio[6, 7])) < 1e-9
+    is_balanced: bool
 
     @property
     def longest(self) -> float:
@@ -156,8 +153,15 @@ def _shells(wall: Wall) -> list[_Shell]:
         stiffness = np.zeros((8, 8))
         stiffness[:6, :6] = np.block([[A[i], B[i]], [B[i], D[i]]])
         stiffness[6:, 6:] = through[i]
-        out.append(_Shell(stiffness=stiffness, radius=float(radius[i]), thickness=float(thickness[i])))
+        out.append(_Shell(stiffness=stiffness, radius=float(radius[i]), thickness=float(thickness[i]),
+                          is_balanced=_is_balanced(stiffness)))
     return out
+
+
+def _is_balanced(stiffness: FloatArray) -> bool:
+    diagonal = np.sqrt(np.diag(stiffness))
+    ratio = np.abs(stiffness) / np.outer(diagonal, diagonal)
+    return float(max(ratio[[0, 1, 3, 4]][:, [2, 5]].max(), ratio[6, 7])) < 1e-9
 
 
 def _through(wall: Wall) -> FloatArray:
