@@ -31,7 +31,7 @@ def main(quick: bool = False) -> None:
     one = best(lambda: bent(work.pole, state), rounds)
     general = best(lambda: by_general_solver(work.pole, state), 1 if quick else 3)
     for what, took in (("after a ply was turned: a wall never seen", wall),
-                       ("after a joint was changed: walls known", slid), ("asked again of the same design", whole)):
+                       ("after a joint was changed: walls known", slid), ("asked again: bent poles known", whole)):
         print(f"{'whole check ' + what:58}{took * 1e3:9.2f} ms")
     print(f"{'one bent state, large deflection':58}{one * 1e3:9.3f} ms")
     print(f"{'baseline: scipy solve_bvp, one state':58}{general * 1e3:9.2f} ms")

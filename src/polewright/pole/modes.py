@@ -163,7 +163,7 @@ def _lanczos(b: Bent, pins: Pins, mass: _Masses, weight: FloatArray, rounds: int
         first = np.sqrt(u @ (weight * u))
         ritz[:done, k] = weighted[:done] @ u
         ritz[k, :done] = ritz[:done, k]
-        if alone:
+        if alone and k:
             last, top = top, float(np.max(np.abs(np.linalg.eigvalsh(ritz[:done, :done]))))
             if k > 1 and abs(top - last) <= _SAME * top:
                 break
