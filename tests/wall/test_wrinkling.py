@@ -20,6 +20,7 @@ from polewright.wall.wrinkling import (
     axisymmetric_force,
     bending_knock_down,
     bending_wrinkle,
+    bending_wrinkle_moment,
     push_knock_down,
     push_wrinkle,
 )
@@ -167,3 +168,9 @@ def test_hundred_plies_and_thick_walls_give_numbers():
 def test_a_wall_too_thin_to_compute_is_refused():
     with pytest.raises(DesignError):
         push_wrinkle(isotropic(1e6, 1e-200))
+
+
+@pytest.mark.parametrize("lean", [0.0, 0.35])
+def test_the_moment_alone_is_that_of_the_whole_ripple(lean):
+    walls = Stack((Wrap(TH55, np.pi / 2), Wrap(SM150, lean, 2.0), Wrap(TH55, np.pi / 2))).wall([0.02, 0.2, 0.9])
+    assert_allclose(bending_wrinkle_moment(walls), bending_wrinkle(walls).load, rtol=0.0)

@@ -12,13 +12,7 @@ from polewright.wall.flattening import oval_moment_brazier
 from polewright.wall.stack import Wall
 from polewright.wall.thin_stress import thin_stress
 from polewright.wall.through import TubeLoads
-from polewright.wall.wrinkling import (
-    Wrinkle,
-    bending_knock_down,
-    bending_wrinkle,
-    push_knock_down,
-    push_wrinkle,
-)
+from polewright.wall.wrinkling import bending_knock_down, bending_wrinkle_moment, push_knock_down, push_wrinkle
 
 __all__ = ["Limit", "WallLimits", "bending_limits", "push_limits"]
 
@@ -99,13 +93,13 @@ def bending_limits(wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0
     ------
     `failure.ply_reserve`, `flattening.oval_moment_brazier`, `wrinkling.bending_wrinkle` and their sources.
     """
-    ripple, share = bending_wrinkle(wall), bending_knock_down(wall)
+    moment, share = bending_wrinkle_moment(wall), bending_knock_down(wall)
     found = [] if strength is None else [
         _limit("fibre failure", _fibre(wall, TubeLoads(moment=1.0), strength, cure), 1.0, _FIBRE_RANGE)]
     found.append(_limit("flattening", oval_moment_brazier(wall), 1.0,
                         "long tube away from ends and stops, thin wall, first order of the oval; its true shape "
                         "gives 3 % less"))
-    return WallLimits(tuple(found) + (_wrinkling(ripple, share.factor, share.words, share.is_in_range),))
+    return WallLimits(tuple(found) + (_wrinkling(moment, share.factor, share.words, share.is_in_range),))
 
 
 def push_limits(wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0.0) -> WallLimits:
@@ -113,11 +107,12 @@ def push_limits(wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0.0)
 
     Arguments and sources as `bending_limits`; names "fibre failure" and "wrinkling".
     """
-    ripple, share = push_wrinkle(wall), push_knock_down(wall)
+    share = push_knock_down(wall)
     found = [] if strength is None else [
         _limit("fibre failure", _fibre(wall, TubeLoads(axial=-1.0), strength, cure), 1.0, _FIBRE_RANGE)]
-    return WallLimits(tuple(found) + (_wrinkling(ripple, share.factor, share.words, share.is_in_range),))
+    push = push_wrinkle(wall).load
+    return WallLimits(tuple(found) + (_wrinkling(push, share.factor, share.words, share.is_in_range),))
 
 
-def _wrinkling(ripple: Wrinkle, factor: FloatArray, words: str, inside: ArrayLike) -> Limit:
-    return _limit("wrinkling", ripple.load, factor, words, inside=inside)
+def _wrinkling(perfect: FloatArray, factor: FloatArray, words: str, inside: ArrayLike) -> Limit:
+    return _limit("wrinkling", perfect, factor, words, inside=inside)
