@@ -110,6 +110,17 @@ def test_what_the_core_refuses_is_told_with_its_place_in_the_document(path, valu
         assert word in str(fault)
 
 
+def test_of_very_many_faults_the_first_are_told_and_the_rest_counted():
+    plain = put(small(), ("mandrels",), [{"id": f"bar {i}"} for i in range(80)])
+    with pytest.raises(DocumentError) as caught:
+        document_of(plain, where="pole.toml")
+    told = caught.value.sentence().splitlines()
+    assert len(caught.value.faults) == 80
+    assert len(told) == 51
+    assert told[0] == "pole.toml: mandrels[0].profile: is missing; every such entry needs it"
+    assert told[-1] == "pole.toml: and 30 more like these"
+
+
 RECORD = {"document": "test-record", "schema_version": 1, "serial": "R2-001", "test": {
     "kind": "tip load", "readings": [{"load_g": 500, "reading_mm": 100.0}, {"load_g": 1000, "reading_mm": 160.0}]}}
 

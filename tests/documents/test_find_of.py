@@ -257,3 +257,10 @@ def test_a_brief_that_asks_too_much_names_the_wishes_in_the_way_and_the_ways_out
         assert way.needs > way.limit
         assert way.pole is not None
         assert len(way.pole.misses) == 1
+
+
+def test_a_prop_beyond_the_reach_of_a_brief_is_told_with_its_field():
+    brief = reedlight()
+    setting = brief.setting.model_copy(update={"prop_mm": 9000.0})
+    with pytest.raises(DocumentError, match=r"setting\.prop_mm is 9000: below 7450 mm, the reach that is searched for"):
+        asked_of(brief.model_copy(update={"setting": setting}))

@@ -27,6 +27,7 @@ KINDS: dict[str, type[Document]] = {
 }
 _D = TypeVar("_D", bound=Document)
 MOST_BYTES = 4_000_000
+MOST_TOLD = 50      # faults of one file on the terminal; the first ones are mended first
 _MOST_SHOWN = 60
 _OF_A_FIELD = ("missing", "extra_forbidden")
 _MEMBERS = ("constrained-str", "str", "float", "int", "bool")
@@ -53,7 +54,9 @@ class DocumentError(PolewrightError):
     def sentence(self) -> str:
         """All faults, one a line, opened by the file's name."""
         lead = f"{self.where}: " if self.where else ""
-        return "\n".join(lead + str(fault) for fault in self.faults)
+        more = len(self.faults) - MOST_TOLD
+        lines = [lead + str(fault) for fault in self.faults[:MOST_TOLD]]
+        return "\n".join([*lines, f"{lead}and {more} more like these"] if more > 0 else lines)
 
 
     def told_of(self, where: str) -> "DocumentError":

@@ -30,7 +30,7 @@ from polewright.find import (
 from polewright.materials.library import library
 from polewright.materials.ply import Ply
 from polewright.pole.section import Mandrel, Section
-from polewright.units import si, to
+from polewright.units import format_length, si, to
 from polewright.wall.clamp import Band
 from polewright.wall.report import Hold
 from polewright.wall.stack import Stack
@@ -86,6 +86,9 @@ def asked_of(document: BriefDocument) -> Asked:
         brief = _brief(document, sections, wishes)
     with _placed("joint"):
         shop = Shop(walls, bars, _build(document, length))
+    if shop.build.prop >= brief.reach:
+        raise DocumentError([Fault(("setting.prop_mm", f"{document.setting.prop_mm:g}",
+                                    f"below {format_length(brief.reach, 'mm')}, the reach that is searched for"))])
     return Asked(document, brief, shop, rolled, tuple(gone.values()), wishes.droop, wishes.flex, wishes.droops,
                  wishes.flexes)
 
