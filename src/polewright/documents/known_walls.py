@@ -30,7 +30,9 @@ class _Asked:
 def _content(wall: Wall, strength: Strength | None = None) -> bytes:
     shape = wall.angle.shape
     parts = [wall.bore, wall.angle, wall.thickness]
-    parts += [np.broadcast_to(getattr(wall.elastic, f.name), shape) for f in fields(Elastic)]
+    for f in fields(Elastic):
+        values = getattr(wall.elastic, f.name)
+        parts.append(values if values.shape == shape else np.broadcast_to(values, shape))
     if strength is not None:
         parts += [getattr(strength, f.name) for f in fields(Strength)]
     return str(shape).encode() + b"".join(np.ascontiguousarray(p).tobytes() for p in parts)

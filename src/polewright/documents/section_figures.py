@@ -165,7 +165,8 @@ def _release(section: Section, bar: FloatArray) -> FloatArray:
 
 def _bending(section: Section, bore: float) -> BendingFigures:
     """Moments that end the wall at the butt, with design strengths where they are known."""
-    design, lab = section.stack.design_strength(), section.stack.strength()
+    design = section.stack.design_strength()
+    lab = section.stack.strength() if design is None else None
     found = known_limits(section.stack.wall(bore), design or lab, rise=section.rise)
     loads = {limit.name: float(limit.load) for limit in found.limits if limit.load < NEVER}
     if (resin := _resin(section, bore, design or lab)) is not None:
