@@ -150,6 +150,25 @@ def test_a_message_names_the_field_as_its_label_does(page: Page) -> None:
     expect(page.locator(".fault")).to_have_text("Turns is empty: a figure; nothing is not zero")
 
 
+def test_a_wrong_reading_is_said_below_its_row_however_it_was_refused(page: Page) -> None:
+    page.goto("/poles/reedlight-7/bench?section=4")
+    form = page.locator("form.test").first
+    wide = form.locator(".readings").bounding_box()
+    form.locator("[name=serial]").fill("R7-0031")
+    form.locator("[name=reading_mm-1]").fill("2,4o")
+    form.locator("button[type=submit]").click()
+    expect(form.locator(".fault")).to_contain_text("Reading 2 is '2,4o'")
+    now = form.locator(".readings").bounding_box()
+    assert wide is not None
+    assert now is not None
+    assert now["width"] <= wide["width"] + 1
+    form.locator("[name=reading_mm-1]").fill("999999")      # a number, but one that no gauge reads
+    form.locator("[name=reading_mm-2]").fill("1")
+    form.locator("button[type=submit]").click()
+    expect(form.locator(".fault")).to_have_text("Reading 2 is '999999': 10\u202f000 mm or less")
+    expect(form.locator("[name=reading_mm-1]")).to_be_focused()
+
+
 def test_a_wrong_test_is_put_right_and_the_right_one_is_in_sight(page: Page) -> None:
     page.goto("/poles/reedlight-7/bench?section=4")
     form = page.locator("form.test").first

@@ -205,11 +205,8 @@ function beside(field, words) {
   if (!field.id) field.id = `at-${unnamed += 1}`;
   clear(field);
   const holder = field.closest(".gridded") ?? field.closest(".field, tr, .row, form, .headline") ?? field.parentElement;
-  const note = document.createElement(holder.tagName === "TR" ? "td" : "p");
-  note.className = "fault";
+  const note = noted(words, holder.tagName === "TR" ? "td" : "p");
   note.id = `${field.id}-fault`;
-  note.textContent = words;
-  note.setAttribute("role", "alert");
   if (holder.tagName === "TR") {
     const row = document.createElement("tr");
     row.className = "fault-row";
@@ -222,6 +219,14 @@ function beside(field, words) {
     field.setAttribute("aria-invalid", "true");
     field.setAttribute("aria-errormessage", note.id);
   }
+}
+
+function noted(words, kind = "p") {
+  const note = document.createElement(kind);
+  note.className = "fault";
+  note.textContent = words;
+  note.setAttribute("role", "alert");
+  return note;
 }
 
 function clear(field) {
@@ -294,7 +299,7 @@ function shapes(fresh, fields) {
 }
 
 async function hand(form, submitter) {
-  for (const note of form.querySelectorAll(".fault")) note.remove();
+  for (const note of form.querySelectorAll(".fault")) (note.closest("tr.fault-row") ?? note).remove();
   for (const field of form.querySelectorAll("[aria-invalid]")) field.removeAttribute("aria-invalid");
   const files = form.enctype === "multipart/form-data";
   const body = files ? new FormData(form, submitter) : new URLSearchParams(new FormData(form, submitter));
@@ -313,20 +318,20 @@ async function hand(form, submitter) {
 
 function formFault(form, faults) {
   for (const fault of faults) {
-    const name = fault.field.replace(/^test\./, "").replace(/^test, /, "");
-    const field = form.elements.namedItem(name);
-    const note = document.createElement("p");
-    note.className = "fault";
-    note.setAttribute("role", "alert");
-    const isHere = field instanceof HTMLElement && !field.hidden && field.type !== "hidden";
-    note.textContent = isHere ? sentence(field, fault) : fault.says;
-    if (isHere) {
-      field.setAttribute("aria-invalid", "true");
-      field.closest(".field, td, form").append(note);
-    } else form.append(note);
+    const field = fieldOf(form, fault.field.replace(/^test(\.|, )/, ""));
+    if (field) beside(field, sentence(field, { ...fault, value: fault.value && `'${field.value}'` }));
+    else form.append(noted(fault.says));
   }
   form.querySelector("[aria-invalid]")?.focus();
   form.querySelector(".fault")?.scrollIntoView({ block: "nearest" });
+}
+
+// The field of a form that a fault speaks of; readings of a test are counted over the rows that were used.
+function fieldOf(form, name) {
+  const [, nth, what] = name.match(/^readings\[(\d+)\]\.(\w+)$/) ?? [];
+  const used = [...form.querySelectorAll("[name^=reading_mm-]")].filter((each) => each.value.trim());
+  const field = form.elements.namedItem(what && used[nth] ? `${what}-${used[nth].name.split("-")[1]}` : name);
+  return field instanceof HTMLElement && !field.hidden && field.type !== "hidden" ? field : null;
 }
 
 // Where a form leads to; an address says by `kept` which entry it is about, as a redirect keeps no place on the page.
