@@ -264,3 +264,13 @@ def test_a_prop_beyond_the_reach_of_a_brief_is_told_with_its_field():
     setting = brief.setting.model_copy(update={"prop_mm": 9000.0})
     with pytest.raises(DocumentError, match=r"setting\.prop_mm is 9000: below 7450 mm, the reach that is searched for"):
         asked_of(brief.model_copy(update={"setting": setting}))
+
+
+def test_a_wish_for_more_sections_out_than_the_found_pole_has_is_one_for_all_of_them():
+    brief = small().brief
+    wish = reedlight().brief.droop[0].model_copy(update={"out": 7, "tip_total_g": 300.0, "at_most_mm": 400.0,
+                                                         "wanted_mm_per_100g": None})
+    answer = find(small(brief=brief.model_copy(update={"droop": (wish,)})))
+    assert len(answer.best.joints) < 7
+    assert [w.out for w in answer.best.brief.droop] == [0]
+    assert check(answer.best).findings

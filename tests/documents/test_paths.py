@@ -64,3 +64,9 @@ def test_a_supposition_that_cannot_be_names_its_field(design, words, told):
     with pytest.raises(DocumentError) as refused:
         supposing(design, [words])
     assert told in refused.value.sentence()
+
+
+def test_a_wish_for_more_sections_out_than_there_are_is_refused(design):
+    assert check(supposing(design, ["brief.droop[0].out = 4"])).reaches
+    with pytest.raises(DocumentError, match=r"brief\.droop\[0\]\.out is 5: 0 to 4; 0 means all sections drawn out"):
+        check(supposing(design, ["brief.droop[0].out = 5"]))

@@ -94,8 +94,8 @@ def _droop(design: Design, work: Workpiece, wish: DroopWish) -> Finding:
     joints = len(work.pole.joints)
     out = wish.out or joints
     head = si("head_g", max(wish.tip_total_g - design.tip_fitting_g, 0.0))
-    loaded = bent_on_bench(design, work.pole, min(out, joints), head=head).tip_droop
-    name = reach_name(min(out, joints), joints)
+    loaded = bent_on_bench(design, work.pole, out, head=head).tip_droop
+    name = reach_name(out, joints)
     reason = "what the owner calls floppy is the droop and the flex at the length in use"
     if wish.at_most_mm is not None:
         return _limit(f"Droop, {name}, {wish.tip_total_g:g} g at the tip", to(loaded, "mm"), wish.at_most_mm, "mm",
@@ -103,7 +103,7 @@ def _droop(design: Design, work: Workpiece, wish: DroopWish) -> Finding:
                                             "wider mandrels: diameter beats fibre", "a longer overlap"))
     assert wish.wanted_mm_per_100g is not None
     step = si("step_g", 100.0)
-    more = bent_on_bench(design, work.pole, min(out, joints), head=head + step).tip_droop
+    more = bent_on_bench(design, work.pole, out, head=head + step).tip_droop
     value, wanted = to(more - loaded, "mm"), wish.wanted_mm_per_100g
     off = (value / wanted - 1.0) * 100.0
     holds = abs(off) <= wish.within_pct

@@ -117,9 +117,12 @@ def design_of(asked: Asked, pole: FoundPole, *, name: str = "") -> Design:
     rolled = {w.prepreg for s in sections for w in s.stack}
     materials = tuple(m for m in (*document.materials, *document.further.materials)
                       if m.id in rolled or m in document.materials)
+    # a brief that leaves the number of sections open may wish for more drawn out than the best pole has: that is all
+    wishes = tuple(w.model_copy(update={"out": 0}) if w.out >= len(used) else w for w in document.brief.droop)
     return Design(
         name=name or document.name, maker=document.maker, note=f"found for the brief {document.name}",
-        brief=document.brief, setting=document.setting, tip_fitting_g=document.tip_fitting_g, materials=materials,
+        brief=document.brief.model_copy(update={"droop": wishes}), setting=document.setting,
+        tip_fitting_g=document.tip_fitting_g, materials=materials,
         mandrels=(*document.mandrels, *(mandrels[u] for u in used if mandrels[u] not in document.mandrels)),
         sections=sections, joints=(document.joint,) * (len(used) - 1))
 

@@ -245,7 +245,7 @@ def _reaches(design: Design) -> list[tuple[Reach, tuple[Promise, ...]]]:
     head, own = headline_total(design), design.tip_fitting_g
     asked = {(joints, head): [0.0, ()], (joints, own): [si("load_g", design.setting.test_load_g), ()]}
     for wish in design.brief.droop:
-        key = (min(wish.out or joints, joints), wish.tip_total_g)
+        key = (wish.out or joints, wish.tip_total_g)
         row = asked.setdefault(key, [0.0, ()])
         name = reach(*key, 0.0).name
         if wish.at_most_mm is not None:

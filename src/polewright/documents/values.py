@@ -42,7 +42,7 @@ def workpiece(design: Design) -> Workpiece:
     """
     records = {m.id: _record(m, f"materials[{i}]") for i, m in enumerate(design.materials)}
     mandrels = {m.id: _mandrel(m, f"mandrels[{i}]") for i, m in enumerate(design.mandrels)}
-    _refuse_unknown_names(design)
+    _refuse_unknown(design)
     sections = tuple(_section(design, i, s, records, mandrels) for i, s in enumerate(design.sections))
     fits = tuple(_fit(design, sections, i) for i in range(len(sections) - 1))
     return Workpiece(records, mandrels, sections, fits, _pole(design, sections, fits))
@@ -62,7 +62,8 @@ def _placed(field: str) -> Iterator[None]:
         raise DocumentError([Fault((f"{field}.{fault.field}" if fault.field else field, value, fault.want))]) from fault
 
 
-def _refuse_unknown_names(design: Design) -> None:
+def _refuse_unknown(design: Design) -> None:
+    """A mandrel, prepreg or count of sections that the design itself does not have."""
     shelf, rack = [m.id for m in design.materials], [m.id for m in design.mandrels]
     faults = []
     for i, section in enumerate(design.sections):
@@ -72,6 +73,10 @@ def _refuse_unknown_names(design: Design) -> None:
             if wrap.prepreg not in shelf:
                 faults.append(Fault((f"sections[{i}].stack[{j}].prepreg", repr(wrap.prepreg),
                                      "one of " + ", ".join(shelf))))
+    for i, wish in enumerate(design.brief.droop):
+        if wish.out > len(design.joints):
+            faults.append(Fault((f"brief.droop[{i}].out", str(wish.out),
+                                 f"0 to {len(design.joints)}; 0 means all sections drawn out")))
     if faults:
         raise DocumentError(faults)
 
