@@ -193,6 +193,24 @@ def test_a_pole_with_its_own_options_is_never_worse_than_itself():
     assert finder.answer().report.best.droop_mm <= check(design).pole.droop_mm * 1.01
 
 
+def test_the_clamps_of_a_pole_are_asked_for_where_its_own_walls_can_bear_them():
+    design = load(OPTIONS / "reedlight-7-a.toml")
+    assert brief_of(design).brief.clamp_hold_N == design.setting.clamp_hold_N
+    own = design.model_copy(update={"brief": design.brief.model_copy(update={"clamp_hold_N": 90.0})})
+    assert brief_of(own).brief.clamp_hold_N == 90.0
+    beyond = design.model_copy(update={"setting": design.setting.model_copy(update={"clamp_hold_N": 2000.0})})
+    assert brief_of(beyond).brief.clamp_hold_N is None
+
+
+@pytest.mark.slow
+def test_the_best_pole_of_a_light_design_is_not_crushed_by_its_own_clamps():
+    finder = Finder(load(OPTIONS.parent / "crookbough-5.toml"))
+    finder.search()
+    windows = [s.window for s in check(finder.answer().best).sections if s.window is not None]
+    assert windows
+    assert all(w.is_open for w in windows)
+
+
 @pytest.mark.parametrize("order", ["import polewright; f = polewright.find; from polewright.find import best_walls",
                                    "from polewright.find import best_walls; import polewright; f = polewright.find"])
 def test_the_room_called_find_answers_when_it_is_called(order):

@@ -12,8 +12,9 @@ from polewright.documents.brief_file import BriefDocument, RolledPly, Rolls, Sli
 from polewright.documents.design import Design, JointData, MandrelData, SectionData
 from polewright.documents.files import DocumentError, Fault
 from polewright.documents.material import Material
+from polewright.documents.section_figures import section_figures
 from polewright.documents.shelf import ply_record
-from polewright.documents.values import workpiece
+from polewright.documents.values import Workpiece, workpiece
 from polewright.errors import DesignError
 from polewright.find import (
     Bar,
@@ -310,7 +311,8 @@ def brief_of(design: Design) -> BriefDocument:
     """The brief of a pole, with its own shelf, rack, plies and ways as the options.
 
     Plies are listed in the order of its walls; prepregs that no wall uses join them along the tube. The clearance
-    window spans its own joints.
+    window spans its own joints. The clamps' hold is asked for where its own walls leave every clamp a tension: the best
+    pole must not be one that its clamps crush.
     """
     work = workpiece(design)
     joint = design.joints[0] if design.joints else JointData(overlap_mm=200.0)
@@ -324,9 +326,18 @@ def brief_of(design: Design) -> BriefDocument:
     return BriefDocument(
         name=design.name, maker=design.maker, note=f"the options of {design.name}", sections=(n,),
         section_length_mm=length, tip_fitting_g=design.tip_fitting_g, setting=design.setting, sliding=slide,
-        brief=design.brief.model_copy(update={"reach_at_least_mm": to(work.pole.extended_length, "mm")}),
+        brief=design.brief.model_copy(update={"reach_at_least_mm": to(work.pole.extended_length, "mm"),
+                                              "clamp_hold_N": _hold_of(design, work)}),
         joint=joint, rolls=_rolls_of(design.sections, design.materials), materials=design.materials,
         mandrels=design.mandrels)
+
+
+def _hold_of(design: Design, work: Workpiece) -> float | None:
+    """[N] what every clamp must hold: as its brief says, else as its full check has it if its own clamps all can."""
+    if design.brief.clamp_hold_N is not None or not design.joints:
+        return design.brief.clamp_hold_N
+    can = all(s.window.is_open for s in section_figures(design, work) if s.window is not None)
+    return design.setting.clamp_hold_N if can else None
 
 
 def _rolls_of(sections: Sequence[SectionData], materials: Sequence[Material]) -> Rolls:
