@@ -70,3 +70,13 @@ def test_a_wish_for_more_sections_out_than_there_are_is_refused(design):
     assert check(supposing(design, ["brief.droop[0].out = 4"])).reaches
     with pytest.raises(DocumentError, match=r"brief\.droop\[0\]\.out is 5: 0 to 4; 0 means all sections drawn out"):
         check(supposing(design, ["brief.droop[0].out = 5"]))
+
+
+@pytest.mark.parametrize(("words", "same"), [
+    ("sections.coat_mm=50 µm", "sections.coat_mm=0.05"), ("joints.play_mrad=0.001 rad", "joints.play_mrad=1"),
+    ("joints.pivot_pct=25 %", "joints.pivot_pct=25"), ("setting.test_load_g=0,5 kg", "setting.test_load_g=500"),
+    ("setting.sanding_mm=0.002 in", "setting.sanding_mm=0.0508"), ("setting.seam_ridge_mm=0.05 mm",
+                                                                  "setting.seam_ridge_mm=0.05")])
+def test_small_figures_take_a_unit_of_their_own_too(design, words, same):
+    one, other = (supposing(design, [w]).model_copy(update={"name": ""}) for w in (words, same))
+    assert one == other

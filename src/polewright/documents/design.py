@@ -10,6 +10,7 @@ from polewright.documents.document import Document, Part
 from polewright.documents.fields import (
     Angle,
     Clearance,
+    Coat,
     Expansion,
     Hold,
     JointStiffness,
@@ -17,9 +18,15 @@ from polewright.documents.fields import (
     MandrelDiameter,
     Mass,
     NonNegativeLength,
+    Pivot,
+    Play,
     Ratio,
+    Sanding,
     Temperature,
+    TestLoad,
     Turns,
+    Utilisation,
+    WallThickness,
 )
 from polewright.documents.material import Material
 from polewright.units.fields import si
@@ -73,7 +80,7 @@ class SectionData(Part):
     mandrel: Name
     place_mm: NonNegativeLength = 0.0
     bore_mm: MandrelDiameter | None = None
-    coat_mm: Annotated[float, Field(ge=0.0, le=1.0, allow_inf_nan=False)] = 0.0
+    coat_mm: Coat = 0.0
     stack: Annotated[tuple[WrapData, ...], Field(min_length=1)]
 
 
@@ -90,8 +97,8 @@ class JointData(Part):
     stiffness_kN_m_rad: JointStiffness = 9.0
     stiffness_from: Literal["default", "measured"] = "default"
     centring: Literal["mouth", "none"] = "mouth"
-    pivot_pct: Annotated[float, Field(ge=0.0, le=100.0, allow_inf_nan=False)] | None = None
-    play_mrad: Annotated[float, Field(ge=0.0, le=50.0, allow_inf_nan=False)] | None = None
+    pivot_pct: Pivot | None = None
+    play_mrad: Play | None = None
     clamp_g: Mass = 0.0
     clamp_width_mm: Length = 15.0
     clamp_material: Literal["plastic", "aluminium", "other"] = "plastic"
@@ -144,17 +151,17 @@ class Setting(Part):
     stress_free_C: Temperature = 120.0
     room_C: Temperature = 20.0
     prop_mm: Length = 1000.0
-    test_load_g: Annotated[float, Field(ge=50.0, le=5000.0)] = 500.0
+    test_load_g: TestLoad = 500.0
     swing_load_g: Mass = 600.0
     seam_overlap_mm: NonNegativeLength = 6.0
-    seam_ridge_mm: Annotated[float, Field(ge=0.0, le=1.0, allow_inf_nan=False)] = 0.0
+    seam_ridge_mm: Coat = 0.0
     clearance_least_mm: Clearance = 0.15
     trim_mm: NonNegativeLength = 70.0
-    utilisation: Annotated[float, Field(gt=0.2, le=1.0, allow_inf_nan=False)] = 0.86
+    utilisation: Utilisation = 0.86
     clamp_hold_N: Hold = 150.0
     friction_wet: Ratio = 0.12
-    sanding_mm: Annotated[float, Field(ge=0.0, le=0.5, allow_inf_nan=False)] = 0.03
-    wall_least_mm: Annotated[float, Field(gt=0.0, le=10.0, allow_inf_nan=False)] = 0.6
+    sanding_mm: Sanding = 0.03
+    wall_least_mm: WallThickness = 0.6
     rules: tuple[RuleChange, ...] = ()
     spreads: tuple[OwnSpread, ...] = ()
     currency: Annotated[str, Field(max_length=3)] = "€"

@@ -8,9 +8,10 @@ from pydantic import BeforeValidator, Field
 from polewright.errors import PolewrightError
 from polewright.units import parse, to
 
-__all__ = ["Angle", "AreaMass", "CarryMoment", "Clearance", "Clock", "Density", "Diameter", "Expansion", "Force",
-           "Hold", "JointStiffness", "Length", "MandrelDiameter", "Mass", "Modulus", "NonNegativeLength", "Offset",
-           "Percent", "PositiveLength", "Price", "Ratio", "Stress", "Temperature", "Turns", "TwistStiffness"]
+__all__ = ["Angle", "AreaMass", "CarryMoment", "Clearance", "Clock", "Coat", "Density", "Diameter", "Expansion",
+           "Force", "Hold", "JointStiffness", "Length", "MandrelDiameter", "Mass", "Modulus", "NonNegativeLength",
+           "Offset", "Percent", "Pivot", "Play", "PositiveLength", "Price", "Ratio", "ReadingError", "Sanding",
+           "Stress", "Temperature", "TestLoad", "Turns", "TwistStiffness", "Utilisation", "WallThickness"]
 
 
 def _read(quantity: str, unit: str) -> BeforeValidator:
@@ -71,6 +72,7 @@ AreaMass = Annotated[float, _read("area_mass", "g/m2"), Field(ge=5.0, le=2000.0)
 CarryMoment = Annotated[float, _read("carry", "kg m"), Field(gt=0.0, le=100.0)]
 Clearance = Annotated[float, _read("length", "mm"), Field(ge=0.0, le=5.0)]
 Clock = Annotated[float, _degrees(355), Field(ge=0.0, lt=360.0)]
+Coat = Annotated[float, _read("length", "mm"), Field(ge=0.0, le=1.0, allow_inf_nan=False)]
 Density = Annotated[float, _read("density", "kg/m3"), Field(ge=100.0, le=20000.0)]
 Diameter = Annotated[float, _read("length", "mm"), Field(ge=2.0, le=300.0)]
 Expansion = Annotated[float, _read("expansion", "µ/K"), Field(ge=-20.0, le=300.0)]
@@ -84,10 +86,17 @@ Modulus = Annotated[float, _read("modulus", "GPa"), Field(ge=0.01, le=1500.0)]
 NonNegativeLength = Annotated[float, _read("length", "mm"), Field(ge=0.0, le=30000.0)]
 Offset = Annotated[float, _read("length", "mm"), Field(ge=-10000.0, le=10000.0)]
 Percent = Annotated[float, BeforeValidator(_plain), Field(ge=10.0, le=80.0)]
+Pivot = Annotated[float, BeforeValidator(_plain), Field(ge=0.0, le=100.0, allow_inf_nan=False)]
+Play = Annotated[float, _read("angle", "mrad"), Field(ge=0.0, le=50.0, allow_inf_nan=False)]
 PositiveLength = Annotated[float, _read("length", "mm"), Field(gt=0.0, le=30000.0)]
 Price = Annotated[float, BeforeValidator(_plain), Field(ge=0.0, le=1.0e6)]
 Ratio = Annotated[float, BeforeValidator(_plain), Field(ge=0.0, lt=1.0)]
+ReadingError = Annotated[float, _read("length", "mm"), Field(gt=0.0, le=100.0, allow_inf_nan=False)]
+Sanding = Annotated[float, _read("length", "mm"), Field(ge=0.0, le=0.5, allow_inf_nan=False)]
 Stress = Annotated[float, _read("stress", "MPa"), Field(gt=0.0, le=20000.0)]
 Temperature = Annotated[float, _read("temperature", "°C"), Field(ge=-60.0, le=400.0)]
+TestLoad = Annotated[float, _read("mass", "g"), Field(ge=50.0, le=5000.0, allow_inf_nan=False)]
 Turns = Annotated[float, BeforeValidator(_plain), Field(gt=0.0, le=60.0)]
 TwistStiffness = Annotated[float, _read("bending", "N m2"), Field(gt=0.0, le=1.0e7)]
+Utilisation = Annotated[float, BeforeValidator(_plain), Field(gt=0.2, le=1.0, allow_inf_nan=False)]
+WallThickness = Annotated[float, _read("length", "mm"), Field(gt=0.0, le=10.0, allow_inf_nan=False)]

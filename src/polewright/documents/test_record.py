@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 from pydantic import Field, model_validator
 
 from polewright.documents.document import Document, Part
-from polewright.documents.fields import Clock, Length, Mass, NonNegativeLength, Offset, Temperature
+from polewright.documents.fields import Clock, Length, Mass, NonNegativeLength, Offset, ReadingError, Temperature
 
 __all__ = ["BendTest", "Reading", "TestRecord", "TipTest"]
 
@@ -25,7 +25,7 @@ class BendTest(Part):
     span_mm: Length
     span_u_mm: NonNegativeLength = 0.5
     load_u_g: Mass = 1.0
-    reading_u_mm: Annotated[float, Field(gt=0.0, le=50.0)] = 0.02
+    reading_u_mm: ReadingError = 0.02
     readings: Annotated[tuple[Reading, ...], Field(min_length=2)]
 
     @model_validator(mode="after")
@@ -42,7 +42,7 @@ class TipTest(Part):
     out: Annotated[int, Field(ge=0, le=11)] = 0
     prop_mm: Length = 1000.0
     load_u_g: Mass = 2.0
-    reading_u_mm: Annotated[float, Field(gt=0.0, le=100.0)] = 1.5
+    reading_u_mm: ReadingError = 1.5
     readings: Annotated[tuple[Reading, ...], Field(min_length=2)]
 
     @model_validator(mode="after")
