@@ -153,7 +153,9 @@ def varied(sections: int, bars: int, materials: int, seconds: float) -> None:
                                      swing_at_least=0.9 * best.swing),
         "least cost, droop at 1 kg": replace(free, aim="cost", droops=(FurtherDroop(1.0, 1.1 * best.droop_at(1.0)),)),
         "least mass, one drawn in": replace(free, aim="mass", droops=(
-            FurtherDroop(0.6, 1.2 * best.droop_at(0.6, sections - 2), out=sections - 2),))}
+            FurtherDroop(0.6, 1.2 * best.droop_at(0.6, sections - 2), out=sections - 2),)),
+        "least mass, two drawn in": replace(free, aim="mass", droops=(
+            FurtherDroop(0.6, 1.2 * best.droop_at(0.6, sections - 3), out=sections - 3),))}
     print(f"{'limits of whole poles':28s} {'s':>6} {'gap %':>7} {'ended':>6}")
     for name, wish in cases.items():
         start = time.perf_counter()

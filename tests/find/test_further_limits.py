@@ -25,6 +25,8 @@ from polewright.find import (
     links_of,
 )
 from polewright.find.further import Range, _arms, _cells, _figures, _slowest, _walls, further_of
+from polewright.find.pole_bound import cut_of, limit_sum, problems_of
+from polewright.find.pole_table import _soft
 from polewright.find.span import drawn_of, spans_of
 from polewright.pole import Bench, State, bent_small
 from polewright.wall.clamp import Band, clamp_window
@@ -170,3 +172,63 @@ def test_an_estimate_is_given_where_the_thinnest_wall_allowed_needs_more_than_fo
     assert guess.candidates == candidates_in_all(asked)
     assert 0.0 < guess.seconds < 60.0
     assert "sets of plies" in guess.words
+
+
+@pytest.mark.parametrize("seed", range(8))
+def test_the_line_between_the_ends_of_a_bin_lies_below_what_an_overlap_bends_and_near_it(seed):
+    rng = np.random.default_rng(seed)
+    low, stiff = rng.uniform(10.0, 1e3, 2)
+    high = low * rng.uniform(1.0, 1.5)
+    for load in (*rng.normal(size=6), 0.0):
+        ends = [_soft.py_func(load, stiff, (low + high) / 2.0, s) for s in (low, high)]
+        for share in np.linspace(0.0, 1.0, 11):
+            exact = load / (stiff + low + share * (high - low))
+            line = ends[0] * (1.0 - share) + ends[1] * share
+            assert line <= exact + 1e-15
+            assert line >= exact - 0.07 * abs(exact)
+
+
+def every_nest(shop, links):
+    """Every pole of three sections from kept walls: bars and recipes."""
+    nodes = links.links
+    for a, b, c in itertools.product(nodes, repeat=3):
+        if a.outer == b.inner and b.outer == c.inner and c.outer < 0:
+            for recipes in itertools.product(a.recipes, b.recipes, c.recipes):
+                yield (a.inner, b.inner, c.inner), recipes
+
+
+@pytest.fixture(scope="module")
+def nests():
+    """A rack of four mandrels, the walls it keeps, and every pole of them."""
+    shop = small_shop(most=4)
+    shop = replace(shop, bars=tuple(Bar(f"{b}", b * 1e-3) for b in (23.0, 24.1, 25.2, 26.2)))
+    brief = replace(REACH, aim="mass", cost_at_most=1e6)
+    links = links_of(shop, brief_base(brief, shop))
+    return shop, brief, links, [given_pole(brief, shop, *one) for one in every_nest(shop, links)]
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("seed", range(4))
+@pytest.mark.parametrize("flex", [False, True])
+def test_no_pole_has_a_smaller_weighted_sum_than_the_bound_and_the_least_is_near_it(nests, seed, flex):
+    shop, brief, links, poles = nests
+    rng = np.random.default_rng(seed)
+    some = {"flexes": (FurtherFlex(0.6, 0.02, out=1),)} if flex else {"droops": (FurtherDroop(0.9, 0.3, out=1),)}
+    problem = problems_of(replace(brief, swing_at_least=2.0, **some), shop, links)[0].beside((poles[0], poles[-1]))
+    kept = {(p.bars, p.recipes) for p in poles}
+    assert len(kept) == len(poles) > 500
+    further = further_of(problem.brief, shop.build, problem.spans, Range(problem.chain.most, 0.02),
+                         (poles[0], poles[-1]))[1]
+    rows = np.array([_figures(further, problem.spans, shop.build, _walls(p)) for p in poles])
+    figures = np.array([[getattr(p, n) for n in ("droop", "flex", "mass", "cost")] for p in poles])
+    weight = problem.weight("mass")
+    scale = np.array([*figures.mean(axis=0), 0.0, *np.abs(rows).mean(axis=0)])
+    weight[[0, 1, 3]] = rng.uniform(0.0, 1.0, 3) * (rng.random(3) < 0.5) * scale[2] / scale[[0, 1, 3]]
+    weight[5:] = rng.uniform(0.0, 2.0, weight.size - 5) * scale[2] / scale[5:]
+    sums = figures @ weight[:4] + rows @ weight[5:]
+    cut = cut_of(problem, weight, is_aim=True)
+    bound = cut.bound + limit_sum(problem, weight, is_aim=True)
+    # of other clearances in a slice the bound has the tightest
+    play = weight[0] * 2.0 * 0.15e-3 / 0.4 * brief.reach
+    assert bound <= sums.min() * (1.0 + 1e-12)
+    assert bound >= sums.min() * (1.0 - 0.01) - play - weight[5] * play

@@ -15,7 +15,7 @@ from polewright.find import Brief, FurtherDroop, FurtherFlex
 
 __all__ = ["brief_from", "state_bytes", "state_from"]
 
-SCHEMA = 1
+SCHEMA = 2
 MOST = 512 * 2**20
 """[bytes] that a state may unpack to."""
 

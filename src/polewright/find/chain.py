@@ -8,6 +8,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 import numpy as np
+from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError, NotConverged
@@ -18,7 +19,7 @@ from polewright.find.shelf import IntArray
 from polewright.find.span import Spans
 from polewright.find.wall_front import WallFront, best_walls
 
-__all__ = ["Known", "Link", "Links", "brief_base", "chain_of", "links_of", "ways_of"]
+__all__ = ["Known", "Link", "Links", "asked_of", "brief_base", "chain_of", "links_of", "ways_of"]
 
 Known = dict[Hashable, WallFront]
 
@@ -186,24 +187,64 @@ def links_of(shop: Shop, base: float, *, digits: int = 5, known: Known | None = 
     return Links(tuple(links), 10.0 ** (1 - digits), sum(s.in_all for s in sets), sum(s.evaluated for s in sets))
 
 
+def asked_of(links: Links, brief: Brief) -> Links:
+    """The same without walls that only their price makes worth having, where no price is asked for: of each slice of
+    the clearance window those that no other beats in EI and mass. A flex wanted needs soft walls too: all are kept.
+    """
+    if brief.aim == "cost" or np.isfinite(brief.cost_at_most) or brief.flex_wanted is not None or brief.flexes:
+        return links
+    return replace(links, links=tuple(_unpriced(link) for link in links.links))
+
+
+def _unpriced(link: Link) -> Link:
+    stiff, own, _, _, least = link.figures.T
+    kept: list[int] = []
+    for tilt in np.unique(least):
+        lightest = np.inf
+        for i in np.lexsort((own, -stiff)):
+            if least[i] == tilt and own[i] < lightest:
+                lightest = own[i]
+                kept.append(int(i))
+    kept.sort()
+    return replace(link, recipes=tuple(link.recipes[i] for i in kept), figures=link.figures[kept],
+                   outside=link.outside[kept])
+
+
 def chain_of(links: Links, build: Build, spans: Spans) -> Chain:
     """The links as plain arrays for so many sections."""
     nodes = links.links
     walls = np.concatenate([n.figures for n in nodes])
     first = np.concatenate([[0], np.cumsum([len(n.recipes) for n in nodes])]).astype(np.int64)
-    bins, stiffest = np.zeros(len(walls), np.int64), np.full((len(nodes), BINS), -1.0)
-    for i, node in enumerate(nodes):
-        stiff = node.figures[:, 0]
-        rank = np.searchsorted(np.quantile(stiff, np.linspace(0.0, 1.0, BINS + 1)[1:-1]), stiff)
-        bins[first[i]:first[i + 1]] = rank
-        for b in set(rank.tolist()):
-            stiffest[i, b] = stiff[rank == b].max()
+    bins, share, ends = _bins(nodes)
     follow = [[j for j, after in enumerate(nodes) if after.inner == node.outer and not after.is_tip] for node in nodes]
     link = np.concatenate([[0], np.cumsum([len(f) for f in follow])]).astype(np.int64)
     give = 1.0 / build.joint_stiffness
-    return Chain(walls, first, bins, stiffest, np.array([n.outer < 0 for n in nodes]), link,
+    is_last = np.array([n.outer < 0 for n in nodes])
+    return Chain(walls, first, bins, share, ends, _most(walls, first, is_last, spans), is_last, link,
                  np.array([j for f in follow for j in f], np.int64), build.clamp, build.fitting, build.flag_extra, give,
                  _grid(walls[:, 1], build.clamp, spans))
+
+
+def _bins(nodes: tuple[Link, ...]) -> tuple[IntArray, FloatArray, FloatArray]:
+    """Bin of every wall, place in it, and ends of every bin, as in `Chain`; bins of a node are equally wide."""
+    bins, shares, ends = [], [], np.full((len(nodes), BINS, 3), -1.0)
+    for i, node in enumerate(nodes):
+        stiff, own = node.figures[:, 0], node.figures[:, 1]
+        rank = np.searchsorted(np.linspace(stiff.min(), stiff.max(), BINS + 1)[1:-1], stiff)
+        for b in set(rank.tolist()):
+            inside = rank == b
+            ends[i, b] = stiff[inside].min(), stiff[inside].max(), own[inside].min()
+        width = ends[i, rank, 1] - ends[i, rank, 0]
+        bins.append(rank)
+        shares.append((stiff - ends[i, rank, 0]) / np.where(width > 0.0, width, 1.0))
+    return np.concatenate(bins).astype(np.int64), np.concatenate(shares), ends
+
+
+def _most(walls: FloatArray, first: IntArray, is_last: NDArray[np.bool_], spans: Spans) -> FloatArray:
+    """(n_section,) most EI of any wall that a section may have."""
+    last, most = np.repeat(is_last, np.diff(first)), np.empty(spans.butt.size)
+    most[:-1], most[-1] = (walls[some, 0].max(initial=0.0) for some in (~last, last))
+    return most
 
 
 def _grid(own: FloatArray, clamp: float, spans: Spans) -> FloatArray:

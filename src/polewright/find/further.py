@@ -28,7 +28,7 @@ from polewright.arrays import FloatArray
 from polewright.errors import DesignError, NotConverged
 from polewright.find.brief import Brief, Build, FurtherDroop, FurtherFlex
 from polewright.find.found import FoundPole
-from polewright.find.span import Further, Spans, drawn_of, none_further
+from polewright.find.span import Further, Spans, drawn_of, none_further, one_further
 
 __all__ = ["EASE", "Limit", "Range", "further_of"]
 
@@ -139,11 +139,15 @@ def _figures(further: Further, spans: Spans, build: Build, walls: _Walls) -> Flo
         ahead = np.array([moment, mass, walls.own[k], 1.0])
         total += further.shift[:, k] - further.light[:, k] / walls.own[k]
         both = walls.stiff[k] + (walls.stiff[k - 1] if k else np.inf)
-        total += ahead @ further.table[:, :, k, 0].T / (both + further.stiffer[:, k])
-        total += ahead @ further.table[:, :, k, 1].T / (walls.stiff[k] + further.stiffer[:, k])
+        total += ahead @ further.table[:, :, k, 0].T / both
+        total += ahead @ further.table[:, :, k, 1].T / walls.stiff[k]
         total += ahead @ further.joint[:, k].T / build.joint_stiffness
         if k:
             total += further.lever[:, k] * walls.tilt[k - 1]
+        if k > 1:
+            ahead[2] = walls.own[k - 1]
+            total += ahead @ further.nested[:, 0, :, k].T / (both + further.stiffer[:, k])
+            total += ahead @ further.nested[:, 1, :, k].T / (both + walls.stiff[k - 2] + further.stiffer[:, k])
         mass += walls.own[k] * spans.length
         moment += walls.own[k] * spans.length * (float(spans.butt[k]) + spans.length / 2.0)
     return np.asarray(total)
@@ -196,8 +200,7 @@ def _swing_rows(brief: Brief, build: Build, spans: Spans, room: Range, like: Fou
     # how far a pole hangs goes as one over the square of its swing
     exact = asked * _at_limit(1.0 / slow / true, true / asked)
     square = exact * (1.0 - EASE)
-    row = none_further(n)._replace(table=np.zeros((1, 4, n, 2)), joint=np.zeros((1, n, 4)), lever=np.zeros((1, n)),
-                                   stiffer=np.zeros((1, n)), light=np.zeros((1, n)), shift=np.zeros((1, n)))
+    row = one_further(n)
     np.add.at(row.table[0, 3], (cells.section, cells.region), (bend @ force) ** 2 * cells.length)
     row.joint[0, 1:, 3] = (turn @ force) ** 2
     np.add.at(row.light[0], tube, force[:tube.size] ** 2 / cells.length[piece] / square)

@@ -11,7 +11,7 @@ from polewright.find.shelf import IntArray
 __all__ = ["BINS", "FIGURES", "Chain", "Stack", "Trail"]
 
 FIGURES = ("droop", "flex", "mass", "cost", "carry")
-BINS = 8
+BINS = 4
 
 
 class Chain(NamedTuple):
@@ -24,7 +24,9 @@ class Chain(NamedTuple):
     walls: FloatArray    # (n_wall, 5)
     first: IntArray      # (n_node + 1,)
     bin: IntArray        # (n_wall,) of its EI within its node
-    stiffest: FloatArray  # (n_node, BINS) EI, the most in each bin
+    share: FloatArray    # (n_wall,) where its EI lies between the ends of its bin, 0 to 1
+    ends: FloatArray     # (n_node, BINS, 3) least and most EI and least kg/m in each bin, below zero where it is empty
+    most: FloatArray     # (n_section,) EI that no wall of that section exceeds
     is_last: NDArray[np.bool_]  # (n_node,)
     link: IntArray       # (n_node + 1,)
     follow: IntArray

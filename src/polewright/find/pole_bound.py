@@ -11,12 +11,13 @@ import numpy as np
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError
 from polewright.find.brief import Brief, Shop
-from polewright.find.chain import GRID, Links, chain_of
+from polewright.find.chain import GRID, Links, asked_of, chain_of
 from polewright.find.found import FoundPole, Progress
 from polewright.find.further import EASE, Limit, Range, further_of
 from polewright.find.judged import Miss, miss_of, most_flex
 from polewright.find.pole_arrays import BINS, FIGURES, Chain, Trail
-from polewright.find.pole_kernel import backward, forward
+from polewright.find.pole_kernel import forward
+from polewright.find.pole_table import backward
 from polewright.find.polish import polish
 from polewright.find.shelf import IntArray
 from polewright.find.span import Spans, packed, section_length, spans_of
@@ -66,11 +67,7 @@ class Problem:
 
     def beside(self, likes: tuple[FoundPole, ...]) -> "Problem":
         """The same with its further limits set by reference poles."""
-        stiff = float(self.chain.walls[:, 0].max())
-        last = np.repeat(self.chain.is_last, np.diff(self.chain.first))
-        stiffest = np.full(self.sections, stiff)
-        stiffest[-1] = float(self.chain.walls[last, 0].max())
-        room = Range(stiffest, float(self.chain.walls[:, 1].min()))
+        room = Range(self.chain.most, float(self.chain.walls[:, 1].min()))
         limits, rows = further_of(self.brief, self.shop.build, self.spans, room, likes)
         return replace(self, spans=self.spans._replace(more=packed(rows)), further=limits)
 
@@ -93,7 +90,7 @@ class Problem:
 
     def value(self) -> FloatArray:
         """Room for the table of what is still to come."""
-        return np.empty((self.sections, self.chain.is_last.size, BINS, *GRID))
+        return np.empty((self.sections, self.chain.is_last.size, BINS, 2, *GRID))
 
     def trail(self) -> Trail:
         """A branch that has not begun: the tip fitting alone."""
@@ -132,6 +129,11 @@ class Problem:
         high[len(FIGURES):] = [self.wide[f.name] for f in self.further]
         low[len(FIGURES):] *= 1.0 - 4.0 * EASE
         return np.array([low, high])
+
+    def wide_most(self) -> FloatArray:
+        """(n_figure,) most of each figure that a pole may have which stands for some that keep the limits."""
+        wide = self.wide
+        return np.array([wide.get(n, np.inf) for n in self.figures])
 
     def window(self) -> tuple[FloatArray, FloatArray]:
         """Least and most of each figure that a pole must keep to."""
@@ -322,7 +324,7 @@ def conflict_cut(problem: Problem, say: Report) -> Cut | None:
 
 def problems_of(brief: Brief, shop: Shop, links: Links) -> list[Problem]:
     """One problem for every number of sections that closes short enough."""
-    out = []
+    out, links = [], asked_of(links, brief)
     for n in sorted(set(brief.sections)):
         length = section_length(brief, shop.build, n)
         if length + (n - 1) * shop.build.proud <= brief.closed_at_most and links.links:

@@ -10,15 +10,18 @@ moment linear in the masses of the sections nearer the tip; flex, mass, cost and
    left out has one kept that is worse by at most `slack` in each. A pole with walls left out is then matched by one of
    kept walls with mass, cost and carry no more than (1 + slack) and droop no more than (1 + slack)^2 of its own, the
    tilt of each joint taken at the least of its slice. So limits are widened by that much for the bound, and the bound
-   is divided by it.
+   is divided by it. Where no price is asked for, walls that only their price keeps are left out besides.
 2. *Weights.* For weights w >= 0, min over all poles of sum(w figure) less sum(w limit) bounds the aim from below
    (Lagrange); with no weight on the aim, a positive value shows that the limits exclude each other.
 3. *That minimum* is bounded by going from the butt to the tip. What is still to come, for given bar, next bar and EI
    of the present section, is a least of functions linear in the moment and mass ahead, so it is concave in these
-   two; between the points of a grid a straight line lies below it. EI of the present section matters in the overlap
-   alone, and is taken as the most of its bin.
+   two; between the points of a grid a straight line lies below it. EI s of the present section matters in the overlap
+   alone, by c/(s + EI of the next): for c >= 0 convex in s, so its tangent at the middle of a bin lies below it; for
+   c < 0 concave, so the line between the ends of the bin does. A least of lines and of concave functions of s is
+   concave: the line between its values at both ends of the bin lies below all of them.
 4. *Branch and bound* from tip to butt drops every beginning whose bound, times (1 + tolerance), reaches the best pole
-   found. When nothing is left the least bound dropped, or the best pole, is a lower bound for all.
+   found; a whole pole counts with its own aim, and not at all where even the widened limits are missed. When nothing
+   is left the least bound dropped, or the best pole, is a lower bound for all.
 
 5. *Limits of whole poles* (other droops, swing) are asked of a pole that would be the best. One that misses them is
    turned down and counted by name; `judged` says when it may be passed over in the lower bound.
@@ -212,8 +215,8 @@ def _search(part: Part, hunt: Hunt, tolerance: float, say: Report, stop: Stop) -
     while not part.done and not stop():
         stack.best[0] = min(stack.best[0], hunt.value)
         part.done = branch(problem.spans, problem.chain, weights, np.array(fixed), values,
-                           FIGURES.index(problem.brief.aim), part.window, 1.0 + tolerance, part.ways,
-                           stack, _SLICE, problem.brief.asks_more)
+                           FIGURES.index(problem.brief.aim), np.vstack([part.window, problem.wide_most()]),
+                           1.0 + tolerance, part.ways, stack, _SLICE, problem.brief.asks_more)
         if np.isfinite(stack.leaf[0]):
             _judge(part, hunt)
         elif np.any(stack.figures):

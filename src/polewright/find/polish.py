@@ -5,7 +5,7 @@ import numpy as np
 from polewright.arrays import FloatArray
 from polewright.find.compiled import compiled, compiled_inside
 from polewright.find.pole_arrays import Chain, Trail
-from polewright.find.pole_kernel import go
+from polewright.find.pole_step import go
 from polewright.find.shelf import IntArray
 from polewright.find.span import Spans
 

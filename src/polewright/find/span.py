@@ -14,7 +14,8 @@ from polewright.arrays import FloatArray
 from polewright.errors import DesignError
 from polewright.find.brief import Brief, Build
 
-__all__ = ["GRAVITY", "Further", "Spans", "drawn_of", "none_further", "packed", "section_length", "spans_of"]
+__all__ = ["GRAVITY", "Further", "Spans", "drawn_of", "none_further", "one_further", "packed", "section_length",
+           "spans_of"]
 
 GRAVITY = 9.80665
 
@@ -37,20 +38,23 @@ class Spans(NamedTuple):
     butt: FloatArray
     mouth: FloatArray
     length: float
-    more: FloatArray   # (n, n_further, 16), packed from `Further`
+    more: FloatArray   # (n, n_further, 24), packed from `Further`
 
 
 class Further(NamedTuple):
     """Figures besides droop, flex, mass and cost that limits are set on; rows, one a figure.
 
     Of each section and region, over EI: table (row, 4, n, 2) times moment ahead, mass ahead, own [kg/m] and 1; joint
-    (row, n, 4) the same over the joint's stiffness; lever (row, n) of a tilt at its mouth; stiffer (row, n) EI of tubes
-    that lie round it besides; light (row, n) less so much over its own [kg/m]; shift (row, n) a constant.
+    (row, n, 4) the same over the joint's stiffness; lever (row, n) of a tilt at its mouth; light (row, n) less so much
+    over its own [kg/m]; shift (row, n) a constant. Where the section before lies nested in it and in those round it,
+    nested (row, 2, 4, n) times moment and mass ahead, own [kg/m] of the section before, and 1: over their EI and
+    `stiffer` (row, n) [N m2] of those round it, first without and then with the EI of the section before that one.
     """
 
     table: FloatArray
     joint: FloatArray
     lever: FloatArray
+    nested: FloatArray
     stiffer: FloatArray
     light: FloatArray
     shift: FloatArray
@@ -59,8 +63,13 @@ class Further(NamedTuple):
 def none_further(sections: int) -> Further:
     """No further figure."""
     n = sections
-    return Further(np.zeros((0, 4, n, 2)), np.zeros((0, n, 4)), np.zeros((0, n)), np.zeros((0, n)), np.zeros((0, n)),
-                   np.zeros((0, n)))
+    return Further(np.zeros((0, 4, n, 2)), np.zeros((0, n, 4)), np.zeros((0, n)), np.zeros((0, 2, 4, n)),
+                   np.zeros((0, n)), np.zeros((0, n)), np.zeros((0, n)))
+
+
+def one_further(sections: int) -> Further:
+    """One further figure, all zeros."""
+    return Further(*(np.zeros((1, *v.shape[1:])) for v in none_further(sections)))
 
 
 def section_length(brief: Brief, build: Build, sections: int) -> float:
@@ -118,12 +127,12 @@ def _integrals(low: float, high: float, prop: float, mouth: float, reach: float,
 
 
 def packed(further: Further) -> FloatArray:
-    """(n, n_further, 16) for the loops: both regions, joint, lever of the section's own joint, and the rest."""
+    """(n, n_further, 24) for the loops: both regions, joint, lever of the section's own joint, and the rest."""
     own = np.roll(further.lever, -1, axis=1)
     own[:, -1:] = 0.0
     table = further.table.transpose(0, 2, 3, 1)
     parts = (table[:, :, 0], table[:, :, 1], further.joint, own[..., None], further.stiffer[..., None],
-             further.light[..., None], further.shift[..., None])
+             further.light[..., None], further.shift[..., None], *further.nested.transpose(1, 0, 3, 2))
     return np.ascontiguousarray(np.concatenate(parts, axis=2).transpose(1, 0, 2))
 
 
@@ -131,8 +140,8 @@ def drawn_of(spans: Spans, build: Build, *, out: int, tip_mass: float, stiffest:
         -> tuple[Further, Further]:
     """Droop and flex (one row each) with the `out` thinnest sections drawn out and the others pushed in.
 
-    tip_mass [kg] in all at the tip; stiffest (n,) EI [N m2]: what each section that lies pushed in round the innermost
-    of them is taken to have. The weight of those round it is left out.
+    tip_mass [kg] in all at the tip; stiffest (n,) EI [N m2]: what each section that lies pushed in is taken to have,
+    but for the innermost two. The weight of those round the innermost is left out.
 
     Raises
     ------
@@ -143,9 +152,7 @@ def drawn_of(spans: Spans, build: Build, *, out: int, tip_mass: float, stiffest:
     butt, mouth, reach = spans.butt - back, spans.mouth - back, float(spans.mouth[0]) - back
     if build.prop >= mouth[out] - build.overlap:
         raise DesignError("build.prop", build.prop, f"less than {mouth[out] - build.overlap}")
-    droop, flex = none_further(n), none_further(n)
-    droop, flex = (f._replace(**{k: np.zeros((1, *v.shape[1:])) for k, v in f._asdict().items()})
-                   for f in (droop, flex))
+    droop, flex = one_further(n), one_further(n)
     for k in range(out + 1):
         alone = (mouth[k + 1] if k < out else 0.0, butt[k - 1] if k else mouth[k])
         shared = (butt[k - 1], mouth[k]) if k else (0.0, 0.0)
@@ -169,6 +176,26 @@ def drawn_of(spans: Spans, build: Build, *, out: int, tip_mass: float, stiffest:
         flex.joint[0, out, 3] += arm**2
     droop.table[0, 1] -= back * droop.table[0, 0]
     droop.joint[0, :, 1] -= back * droop.joint[0, :, 0]
-    for further in (droop, flex):
-        further.stiffer[0, out] = float(np.sum(stiffest[out + 1:]))
+    if out < n - 1:
+        for further in (droop, flex):
+            further.stiffer[0, out + 1] = float(np.sum(stiffest[out + 2:]))
+            _nest(further, spans, build, out)
     return droop, flex
+
+
+def _nest(further: Further, spans: Spans, build: Build, k: int) -> None:
+    """Hand what section k bends over to the section round it, whose EI counts there too.
+
+    Of moment M and mass m ahead of section k and its own kg/m o, t0 M + t1 m + t2 o + t3 is
+    t0 (M' - c x) + t1 (m' - c) + (t2 - L (t0 z + t1)) o + t3 with M', m' ahead of the next one, c the clamp at its
+    mouth x, L the length of a section and z the middle of section k: M' = M + o L z + c x and m' = m + o L + c. What
+    stands by o is an arm times the weight of the part of section k on the butt's side: not below zero.
+    """
+    clamp, mouth, length = build.clamp, float(spans.mouth[k + 1]), spans.length
+    table = further.table[0, :, k].T  # (2, 4), overlap first
+    moment, mass, own, always = table.T
+    middle = float(spans.butt[k]) + length / 2.0
+    moved = np.column_stack([moment, mass, own - length * (moment * middle + mass),
+                             always - clamp * (moment * mouth + mass)])
+    further.nested[0, 0, :, k + 1], further.nested[0, 1, :, k + 1] = moved[1], moved[0]
+    further.table[0, :, k] = 0.0
