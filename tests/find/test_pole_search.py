@@ -26,6 +26,7 @@ from polewright.find import (
     links_of,
     pole_front,
 )
+from polewright.find.chain import asked_of
 from polewright.pole import Bench, Clamped, State, bent_small
 
 
@@ -237,3 +238,24 @@ def test_a_closed_length_that_no_number_of_sections_has_is_refused_with_what_wou
 def test_ways_of_building_that_cannot_be_are_refused(change, said):
     with pytest.raises(DesignError, match=said):
         replace(quillbeck.BUILD, **change)
+
+
+def test_walls_that_only_their_price_keeps_are_left_out_where_no_price_is_asked_and_miss_nothing(five):
+    brief, shop, links = five
+    free = replace(brief, aim="mass", droop_at_most=1.1 * best_pole(brief, shop, links=links).best.droop,
+                   mass_at_most=np.inf, cost_at_most=np.inf)
+    few = asked_of(links, free)
+    assert sum(len(n.recipes) for n in few.links) < 0.5 * sum(len(n.recipes) for n in links.links)
+    for asks in ({"cost_at_most": 1e6}, {"aim": "cost"}, {"flex_wanted": 0.1}):
+        assert asked_of(links, replace(free, **asks)) is links
+    without = best_pole(free, shop, links=links, tolerance=1e-3)
+    priced = best_pole(replace(free, cost_at_most=1e6), shop, links=links, tolerance=1e-3)
+    assert_allclose(without.best.mass, priced.best.mass, rtol=1.2e-3)
+    assert max(without.bound, priced.bound) <= min(without.best.mass, priced.best.mass)
+
+
+def test_the_trade_with_cost_has_the_walls_that_only_their_price_keeps(five):
+    brief, shop, links = five
+    few = asked_of(links, replace(brief, mass_at_most=np.inf, cost_at_most=np.inf))
+    cheap = [min(p.cost for p in pole_front(brief, shop, steps=3, links=some)[0]) for some in (links, few)]
+    assert cheap[0] < cheap[1]

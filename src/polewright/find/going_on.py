@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from polewright.errors import DesignError
 from polewright.find.brief import Brief, Shop
-from polewright.find.chain import Links, ways_of
+from polewright.find.chain import Links, asked_of, ways_of
 from polewright.find.found import FoundPole
 from polewright.find.pole_arrays import Stack, Trail
 from polewright.find.pole_bound import Cut, Hunt, Problem, cut_of, problems_of
@@ -50,7 +50,7 @@ def state_of(kept: Kept, brief: Brief, shop: Shop, links: Links) -> SearchState:
     ------
     DesignError : it belongs to other options, or it is not whole.
     """
-    problems = {p.sections: p for p in problems_of(brief, shop, links)}
+    problems = {p.sections: p for p in problems_of(brief, shop, asked_of(links, brief))}
     try:
         hunt = Hunt(None if kept["best"] is None else _pole(kept["best"], brief, shop), float(kept["value"]))
         return SearchState(hunt, tuple(_part(k, problems) for k in kept["parts"]))

@@ -11,7 +11,7 @@ import numpy as np
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError
 from polewright.find.brief import Brief, Shop
-from polewright.find.chain import GRID, Links, asked_of, chain_of
+from polewright.find.chain import GRID, Links, chain_of
 from polewright.find.found import FoundPole, Progress
 from polewright.find.further import EASE, Limit, Range, further_of
 from polewright.find.judged import Miss, miss_of, most_flex
@@ -324,7 +324,7 @@ def conflict_cut(problem: Problem, say: Report) -> Cut | None:
 
 def problems_of(brief: Brief, shop: Shop, links: Links) -> list[Problem]:
     """One problem for every number of sections that closes short enough."""
-    out, links = [], asked_of(links, brief)
+    out = []
     for n in sorted(set(brief.sections)):
         length = section_length(brief, shop.build, n)
         if length + (n - 1) * shop.build.proud <= brief.closed_at_most and links.links:

@@ -36,7 +36,7 @@ import numpy as np
 from polewright.arrays import FloatArray
 from polewright.find.brief import Brief, Shop
 from polewright.find.certificate import Certificate, Ledger
-from polewright.find.chain import Links, brief_base, links_of, ways_of
+from polewright.find.chain import Links, asked_of, brief_base, links_of, ways_of
 from polewright.find.found import FoundPole, Progress
 from polewright.find.judged import Miss
 from polewright.find.pole_arrays import FIGURES, Stack
@@ -270,7 +270,7 @@ def best_pole(brief: Brief, shop: Shop, *, tolerance: float = 0.006, digits: int
         refuse_empty(brief, shop)
         links = links or links_of(shop, brief_base(brief, shop), digits=digits)
         hunt = Hunt()
-        begun = [_begin(p, hunt, say, halt) for p in problems_of(brief, shop, links)]
+        begun = [_begin(p, hunt, say, halt) for p in problems_of(brief, shop, asked_of(links, brief))]
         parts = [p for p in begun if p is not None]
     for part in sorted(parts, key=lambda p: p.bound):
         _search(part, hunt, tolerance, say, halt)
