@@ -259,3 +259,15 @@ def test_the_trade_with_cost_has_the_walls_that_only_their_price_keeps(five):
     few = asked_of(links, replace(brief, mass_at_most=np.inf, cost_at_most=np.inf))
     cheap = [min(p.cost for p in pole_front(brief, shop, steps=3, links=some)[0]) for some in (links, few)]
     assert cheap[0] < cheap[1]
+
+
+def test_walls_left_out_with_less_play_than_those_that_stand_for_them_are_in_the_bound(five):
+    brief, shop, links = five
+    loose = np.array([1.0, 1.0, 1.0, 1.0, 0.0])
+    standing = replace(links, links=tuple(replace(n, figures=n.figures * loose) for n in links.links))
+    loose[3] = 0.0
+    left_out = replace(links, links=tuple(replace(n, figures=n.figures * loose) for n in links.links))
+    best = best_pole(brief, shop, links=left_out, tolerance=1e-3).best
+    answer = best_pole(brief, shop, links=standing, tolerance=1e-3)
+    assert answer.is_complete
+    assert answer.bound <= best.droop < answer.best.droop
