@@ -78,9 +78,13 @@ def _refuse_below_a_file(path: Path, option: str) -> None:
 
 
 def write_whole(path: Path, data: bytes) -> None:
-    """Write a file so that it is there whole or not at all."""
+    """Write a file so that it is there whole or not at all; a device or pipe is written to and stays what it is."""
     try:
-        _write_whole(path, data)
+        if path.exists() and not path.is_file():
+            with path.open("wb") as way_out:
+                way_out.write(data)
+        else:
+            _write_whole(path.resolve() if path.is_symlink() else path, data)
     except OSError as fault:    # of a hidden file that nobody named
         raise OSError(fault.errno, fault.strerror, str(path)) from fault
 
