@@ -16,19 +16,14 @@ from polewright.find import (
     Brief,
     FurtherDroop,
     FurtherFlex,
-    Option,
-    Options,
-    Rules,
     Shop,
     best_pole,
-    best_walls,
     brief_base,
     candidates_in_all,
     estimate,
     given_pole,
     links_of,
 )
-from polewright.find.effort import ORDER
 from polewright.find.further import Range, _arms, _cells, _figures, _slowest, _walls, further_of
 from polewright.find.pole_bound import cut_of, limit_sum, problems_of
 from polewright.find.pole_table import _soft
@@ -237,12 +232,3 @@ def test_no_pole_has_a_smaller_weighted_sum_than_the_bound_and_the_least_is_near
     play = weight[0] * 2.0 * 0.15e-3 / 0.4 * brief.reach
     assert bound <= sums.min() * (1.0 + 1e-12)
     assert bound >= sums.min() * (1.0 - 0.01) - play - weight[5] * play
-
-
-@pytest.mark.parametrize("rules", [Rules(), Rules(block=0.4e-3)])
-def test_an_estimate_for_any_order_tells_the_looks_of_the_search_within_a_factor_of_two(rules):
-    asked = Options(tuple(Option(p, np.deg2rad(a), is_pair=a == 45.0) for a in (0.0, 90.0, 45.0)
-                          for p in (quillbeck.SM150, quillbeck.IM125, quillbeck.TH55)), 7, 0.0269, rules=rules)
-    sets, orders = best_walls(asked, threads=1).certificate.ledgers
-    looks = sets.in_all - dict(sets.excluded)["no completion of the branch is better than a wall found"]
-    assert 0.5 < estimate(asked).looks / (looks + ORDER * orders.evaluated) < 2.0

@@ -10,22 +10,16 @@ from polewright.find.wall_front import best_walls, candidates_in_all
 
 __all__ = ["Estimate", "estimate"]
 
-LOOK = 1.2e-6
-"""[s] for one set of plies that a bound settles by itself, on a common desk machine; for the words alone."""
-ORDER = 12.0
-"""[-] looks that one order takes which is worked out."""
-GROWTH = 2.0, 2.8
-"""[-] least and most growth of the looks from ply to ply that is carried on: small cases grow faster than large ones,
-whose beginnings are cut off together."""
-NARROW = 4.0
-"""[-] the same under a rule on neighbouring plies, which the bounds on sets do not know."""
+LOOK = 2e-6
+"""[s] for one set of plies or order that a bound or the figures settle, on a common desk machine; an order of
+magnitude, for the words alone."""
 _PROBE = 200_000
 _MOST_TRIED = 4
 
 
 @dataclass(frozen=True, slots=True)
 class Estimate:
-    """Sets of plies in all, looks (a set settled by itself is one, an order worked out ORDER), and seconds, roughly."""
+    """Sets of plies in all, those (and their orders) that will be gone into one by one, and seconds, roughly."""
 
     candidates: int
     looks: float
@@ -46,11 +40,11 @@ class Estimate:
 
 
 def _looks(options: Options) -> float:
-    """Sets settled one by one and orders worked out; the branches and beginnings cut off cost next to nothing."""
+    """Sets and orders that a search settled one by one; the branches cut off cost next to nothing."""
     sets, orders = best_walls(options, threads=1).certificate.ledgers
     excluded = dict(sets.excluded)
     branches = excluded["no completion of the branch is better than a wall found"]
-    return float(sets.in_all - branches) + ORDER * orders.evaluated
+    return float(sets.in_all - branches + orders.in_all)
 
 
 def estimate(options: Options) -> Estimate:
@@ -70,8 +64,7 @@ def estimate(options: Options) -> Estimate:
     sizes, looks_at = _small_cases(options)
     if sizes[-1] == options.most:
         return Estimate(total, looks_at[-1], looks_at[-1] * LOOK)
-    growth = float(np.clip(looks_at[-1] / max(looks_at[-2], 1.0), *GROWTH)) if len(looks_at) > 1 else GROWTH[1]
-    growth = NARROW if np.isfinite(options.rules.neighbours) else growth
+    growth = max(looks_at[-1] / max(looks_at[-2], 1.0), 1.0) if len(looks_at) > 1 else float(len(options.plies))
     looks = min(looks_at[-1] * growth ** (options.most - sizes[-1]), float(total) * float(np.prod(np.arange(1, 9))))
     return Estimate(total, looks, looks * LOOK)
 
