@@ -44,7 +44,7 @@ ONE_FAULT = [
     (("materials", 0, "resin", "Tg_dry_C"), 1e9, ("materials[0].resin.Tg_dry_C", "1000000000.0", "400.0 or less")),
     (("materials", 0, "resin"), 5, ("materials[0].resin", "5", "text in quotes")),
     (("joints", 0, "pivot_pct"), True, ("joints[0].pivot_pct", "True", "a number")),
-    (("brief", "swing_at_least_Hz"), True, ("brief.swing_at_least_Hz", "True", SWITCH)),
+    (("materials", 0, "void_pct"), True, ("materials[0].void_pct", "True", SWITCH)),
     (("name",), "Reed\nlight", ("name", r"'Reed\nlight'", "text in one line, without control characters")),
     (("sections", 0, "mandrel"), "bar\x1b[31m", ("sections[0].mandrel", r"'bar\x1b[31m'",
                                                  "text in one line, without control characters")),
