@@ -26,8 +26,3 @@ def test_a_link_goes_on_pointing_at_the_file_that_is_written(tmp_path):
     assert link.is_symlink()
     assert kept.read_bytes() == b"new"
     assert sorted(p.name for p in tmp_path.iterdir()) == ["kept.pdf", "link.pdf"]
-
-
-def test_a_sheet_can_be_sent_to_a_device_that_stays_one(polewright, reedlight):
-    assert polewright("sheet", reedlight, "--out", os.devnull).returncode == 0
-    assert stat.S_ISCHR(os.stat(os.devnull).st_mode)
