@@ -48,10 +48,14 @@ def by_general_solver(pole: Pole, state: State) -> float:
     def ends(a: np.ndarray, b: np.ndarray) -> np.ndarray:
         a, b = a.reshape(n, 6), b.reshape(n, 6)
         right, left, at = a[1:], b[:-1], np.arange(1, n)
-        gaps = [right[:, 0] - left[:, 0], right[:, 1] - left[:, 1],
-                right[:, 2] - left[:, 2] - tilt[at] - mesh.comp[at] * left[:, 5], right[:, 3] - left[:, 3],
-                np.where(at == prop, left[:, 1], right[:, 4] - left[:, 4] - lump[at] * GRAVITY),
-                right[:, 5] - left[:, 5]]
+        gaps = [
+            right[:, 0] - left[:, 0],
+            right[:, 1] - left[:, 1],
+            right[:, 2] - left[:, 2] - tilt[at] - mesh.comp[at] * left[:, 5],
+            right[:, 3] - left[:, 3],
+            np.where(at == prop, left[:, 1], right[:, 4] - left[:, 4] - lump[at] * GRAVITY),
+            right[:, 5] - left[:, 5],
+        ]
         last = b[-1]
         return np.concatenate([*gaps, [a[0, 0], a[0, 1], a[0, 5], last[3], last[4] + lump[-1] * GRAVITY, last[5]]])
 

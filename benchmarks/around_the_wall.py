@@ -28,8 +28,12 @@ STRENGTH = Strength(Xt=1.8e9, Xc=0.9e9, Yt=40e6, Yc=160e6, S=75e6)
 def wall_of(bore: float | np.ndarray, turned: float = 0.0) -> Wall:
     bore = np.asarray(bore)
     shape = (*bore.shape, ANGLES.size)
-    return Wall(bore=bore, angle=np.broadcast_to(ANGLES + turned, shape), thickness=np.broadcast_to(THICKNESS, shape),
-                elastic=CARBON)
+    return Wall(
+        bore=bore,
+        angle=np.broadcast_to(ANGLES + turned, shape),
+        thickness=np.broadcast_to(THICKNESS, shape),
+        elastic=CARBON,
+    )
 
 
 def main(quick: bool = False) -> None:
@@ -38,19 +42,56 @@ def main(quick: bool = False) -> None:
     stress = thin_stress(wall, TubeLoads(moment=100.0))
     states = stress.reshape(-1, 3)
     rows = [
-        ("thin ring, a batch of walls", lambda: ring_stiffness(wall_of(bores)), cases,
-         "one wall at a time", lambda: [ring_stiffness(wall_of(b)) for b in bores[:100]], 100),
-        ("solid ring, displacements and stresses", lambda: ring_response(wall, pad_pressure(
-            wall, half_angle=0.12)), 1, "thin ring", lambda: ring_stiffness(wall), 1),
-        ("plates to first failure", lambda: plates_squeeze(wall, STRENGTH, length=0.02), 1,
-         "thin ring", lambda: ring_stiffness(wall), 1),
+        (
+            "thin ring, a batch of walls",
+            lambda: ring_stiffness(wall_of(bores)),
+            cases,
+            "one wall at a time",
+            lambda: [ring_stiffness(wall_of(b)) for b in bores[:100]],
+            100,
+        ),
+        (
+            "solid ring, displacements and stresses",
+            lambda: ring_response(wall, pad_pressure(wall, half_angle=0.12)),
+            1,
+            "thin ring",
+            lambda: ring_stiffness(wall),
+            1,
+        ),
+        (
+            "plates to first failure",
+            lambda: plates_squeeze(wall, STRENGTH, length=0.02),
+            1,
+            "thin ring",
+            lambda: ring_stiffness(wall),
+            1,
+        ),
         ("wrinkling under push", lambda: push_wrinkle(wall), 1, "thin ring", lambda: ring_stiffness(wall), 1),
-        ("wrinkling under bending, balanced wall", lambda: bending_wrinkle(wall), 1,
-         "the same unbalanced by a thousandth", lambda: bending_wrinkle(wall_of(0.02693, 1e-3)), 1),
-        ("all three ends of a bent wall", lambda: bending_limits(wall, STRENGTH), 1,
-         "thin ring", lambda: ring_stiffness(wall), 1),
-        (f"reserve of {len(CLOCK)} clock places x 7 plies x 2 faces", lambda: hashin_reserve(states, STRENGTH),
-         len(states), "one stress state at a time", lambda: [hashin_reserve(s, STRENGTH) for s in states[:50]], 50)]
+        (
+            "wrinkling under bending, balanced wall",
+            lambda: bending_wrinkle(wall),
+            1,
+            "the same unbalanced by a thousandth",
+            lambda: bending_wrinkle(wall_of(0.02693, 1e-3)),
+            1,
+        ),
+        (
+            "all three ends of a bent wall",
+            lambda: bending_limits(wall, STRENGTH),
+            1,
+            "thin ring",
+            lambda: ring_stiffness(wall),
+            1,
+        ),
+        (
+            f"reserve of {len(CLOCK)} clock places x 7 plies x 2 faces",
+            lambda: hashin_reserve(states, STRENGTH),
+            len(states),
+            "one stress state at a time",
+            lambda: [hashin_reserve(s, STRENGTH) for s in states[:50]],
+            50,
+        ),
+    ]
     print(f"{'what':<52}{'each':>12}   {'beside':<38}{'ratio':>9}")
     for what, call, count, other, plain, plain_count in rows:
         mine, theirs = best(call, rounds) / count, best(plain, rounds) / plain_count

@@ -25,9 +25,16 @@ from polewright.documents.design import Design
 from polewright.documents.files import document_from
 from polewright.workshop import edited
 
-BUDGET = 100.0      # [ms] 95th percentile, edit to redrawn figure
-ARGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-        "--disable-component-update", "--disable-sync"]
+BUDGET = 100.0  # [ms] 95th percentile, edit to redrawn figure
+ARGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
 WATCH = """() => {
   window.took = null; window.begun = null;
   const drawing = document.querySelector('[data-part=drawing]');
@@ -43,8 +50,17 @@ def served(store: Path) -> Iterator[str]:
     """The app in a process of its own on a free port; ended at the end, whatever happens."""
     with socket.create_server(("127.0.0.1", 0)) as held:
         port = held.getsockname()[1]
-    command = [sys.executable, "-c", "from polewright.cli.app import main; main()", "open", "--no-browser", "--port",
-               str(port), "--store", str(store)]
+    command = [
+        sys.executable,
+        "-c",
+        "from polewright.cli.app import main; main()",
+        "open",
+        "--no-browser",
+        "--port",
+        str(port),
+        "--store",
+        str(store),
+    ]
     process = subprocess.Popen(command, stdout=subprocess.DEVNULL, env={**os.environ, "OPENBLAS_NUM_THREADS": "1"})
     try:
         address = f"http://127.0.0.1:{port}"
@@ -108,8 +124,11 @@ def main(quick: bool = False) -> float | None:
         return None
     count = 12 if quick else 200
     base = bare_check(3 if quick else 20)
-    with tempfile.TemporaryDirectory() as folder, served(Path(folder) / "workshop.sqlite") as address, \
-            sync_playwright() as p:
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        served(Path(folder) / "workshop.sqlite") as address,
+        sync_playwright() as p,
+    ):
         browser = p.chromium.launch(executable_path=chromium, headless=True, args=ARGS)
         try:
             page = browser.new_page(viewport={"width": 1440, "height": 900})
@@ -119,8 +138,12 @@ def main(quick: bool = False) -> float | None:
             browser.close()
     middle, high = took[len(took) // 2], took[min(len(took) - 1, int(0.95 * len(took)))]
     print(f"{'edit in the browser to redrawn figure':42}{'ms':>8}{'x bare check':>14}")
-    for name, value in (("bare check of the same pole (baseline)", base), (f"median of {count} edits", middle),
-                        ("95th percentile", high), ("worst", took[-1])):
+    for name, value in (
+        ("bare check of the same pole (baseline)", base),
+        (f"median of {count} edits", middle),
+        ("95th percentile", high),
+        ("worst", took[-1]),
+    ):
         print(f"{name:42}{value:8.1f}{value / base:14.2f}")
     print(f"budget {BUDGET:.0f} ms at the 95th percentile: {'kept' if high <= BUDGET else 'missed'}")
     return high

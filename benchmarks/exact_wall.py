@@ -27,8 +27,12 @@ def walls(n_case: int) -> Wall:
     """Ten plies of changing angle, bores of 20 to 60 mm."""
     elastic = Elastic.unidirectional(E1=132.7e9, E2=7.61e9, G12=3.44e9, nu12=0.264, alpha1=0.13e-6, alpha2=41.6e-6)
     angle = np.radians([90, 0, 0, 30, -30, 0, 0, 45, 0, 90])
-    return Wall(bore=np.linspace(0.02, 0.06, n_case), angle=np.broadcast_to(angle, (n_case, PLIES)),
-                thickness=np.full((n_case, PLIES), 0.12e-3), elastic=elastic)
+    return Wall(
+        bore=np.linspace(0.02, 0.06, n_case),
+        angle=np.broadcast_to(angle, (n_case, PLIES)),
+        thickness=np.full((n_case, PLIES), 0.12e-3),
+        elastic=elastic,
+    )
 
 
 def best(work: Callable[[], object], repeats: int) -> float:
@@ -51,10 +55,12 @@ def main(quick: bool) -> None:
     tube = exact_tube(one)
     loads = TubeLoads(axial=1.0, torque=1.0, moment=1.0, shear=1.0, inner_pressure=1.0, outer_pressure=1.0, rise=1.0)
     count = many.bore.size
-    rows = (("exact wall, ten plies, all loads, both faces", best(lambda: exact_tube(one), repeats)),
-            ("its stress under seven loads at once", best(lambda: tube_stress(tube, loads, clock=0.3), repeats)),
-            (f"exact walls in a batch of {count}, each", best(lambda: exact_tube(many), 3) / count),
-            ("thin-wall stiffness of one wall", best(lambda: tube_stiffness(one), repeats)))
+    rows = (
+        ("exact wall, ten plies, all loads, both faces", best(lambda: exact_tube(one), repeats)),
+        ("its stress under seven loads at once", best(lambda: tube_stress(tube, loads, clock=0.3), repeats)),
+        (f"exact walls in a batch of {count}, each", best(lambda: exact_tube(many), 3) / count),
+        ("thin-wall stiffness of one wall", best(lambda: tube_stiffness(one), repeats)),
+    )
     print(f"{'':46s} {'ms':>9s} {'/ dense solve':>14s}")
     print(f"{'baseline: numpy dense solve, ' + str(UNKNOWNS) + ' unknowns':46s} {baseline:9.4f} {1.0:14.2f}")
     for name, spent in rows:

@@ -34,9 +34,12 @@ from polewright.materials.ply import Elastic, Ply
 
 # thickness mm, density g/cm3, E1, E2, G12 GPa, nu12, price
 AXIAL = {
-    "SM150": (0.1476, 1.540, 132.7, 7.61, 3.44, 0.264, 31.0), "SM100": (0.1003, 1.534, 130.2, 7.49, 3.36, 0.266, 27.0),
-    "IM125": (0.1203, 1.551, 172.0, 7.46, 3.51, 0.263, 58.0), "HM125": (0.1188, 1.571, 225.7, 6.53, 3.30, 0.264, 118.0),
-    "EG150": (0.1167, 1.890, 37.9, 10.8, 3.25, 0.274, 9.0), "IM175": (0.1680, 1.555, 170.5, 7.50, 3.50, 0.263, 70.0),
+    "SM150": (0.1476, 1.540, 132.7, 7.61, 3.44, 0.264, 31.0),
+    "SM100": (0.1003, 1.534, 130.2, 7.49, 3.36, 0.266, 27.0),
+    "IM125": (0.1203, 1.551, 172.0, 7.46, 3.51, 0.263, 58.0),
+    "HM125": (0.1188, 1.571, 225.7, 6.53, 3.30, 0.264, 118.0),
+    "EG150": (0.1167, 1.890, 37.9, 10.8, 3.25, 0.274, 9.0),
+    "IM175": (0.1680, 1.555, 170.5, 7.50, 3.50, 0.263, 70.0),
     "HM80": (0.0765, 1.568, 223.0, 6.50, 3.30, 0.264, 95.0),
 }
 TRIALS = 4
@@ -53,14 +56,24 @@ def ply(name: str, row: tuple[float, ...]) -> Ply:
 
 def case(sections: int, bars: int, materials: int) -> tuple[Brief, Shop]:
     hoop = ply("TH55", HOOP)
-    plies = (Option(hoop, np.pi / 2), *(Option(ply(n, AXIAL[n]), 0.0) for n in list(AXIAL)[:materials - 1]),
-             Option(hoop, np.pi / 2))
-    options = Options(plies, 9, 0.03, order="listed", rules=Rules(hoop_inside=True, hoop_outside=True),
-                      utilisation=0.86)
+    plies = (
+        Option(hoop, np.pi / 2),
+        *(Option(ply(n, AXIAL[n]), 0.0) for n in list(AXIAL)[: materials - 1]),
+        Option(hoop, np.pi / 2),
+    )
+    options = Options(
+        plies, 9, 0.03, order="listed", rules=Rules(hoop_inside=True, hoop_outside=True), utilisation=0.86
+    )
     shop = Shop(options, tuple(Bar(f"{b:.2f}", b * 1e-3) for b in BORES[:bars]), Build(joint_stiffness=9e3))
     reach = 1.45 * sections - 0.1
-    return Brief(reach=reach, sections=(sections,), tip_mass=0.6, mass_at_most=0.225 * sections,
-                 cost_at_most=55.0 * sections, base_at_most=(BORES[bars - 1] + 2.0) * 1e-3), shop
+    return Brief(
+        reach=reach,
+        sections=(sections,),
+        tip_mass=0.6,
+        mass_at_most=0.225 * sections,
+        cost_at_most=55.0 * sections,
+        base_at_most=(BORES[bars - 1] + 2.0) * 1e-3,
+    ), shop
 
 
 def rival(brief: Brief, shop: Shop, links: Links, seconds: float, seed: int = 3) -> float:
@@ -68,7 +81,7 @@ def rival(brief: Brief, shop: Shop, links: Links, seconds: float, seed: int = 3)
     sections = brief.sections[0]
     spans = spans_of(brief, shop.build, sections)
     chain = chain_of(links, shop.build, spans)
-    after = [chain.follow[chain.link[i]:chain.link[i + 1]] for i in range(len(chain.is_last))]
+    after = [chain.follow[chain.link[i] : chain.link[i + 1]] for i in range(len(chain.is_last))]
     starts = np.arange(len(chain.is_last))
     until = time.perf_counter() + seconds
 
@@ -87,8 +100,12 @@ def rival(brief: Brief, shop: Shop, links: Links, seconds: float, seed: int = 3)
                 mass += chain.clamp
                 moment += chain.clamp * spans.mouth[k]
             for region, soft in ((0, 1.0 / (before + stiff)), (1, 1.0 / stiff)):
-                total += soft * (spans.by_moment[k, region] * moment + spans.by_mass[k, region] * mass
-                                 + spans.by_own[k, region] * own + spans.by_tip[k, region])
+                total += soft * (
+                    spans.by_moment[k, region] * moment
+                    + spans.by_mass[k, region] * mass
+                    + spans.by_own[k, region] * own
+                    + spans.by_tip[k, region]
+                )
             joint = spans.joint[k]
             total += chain.give * (joint[0] * moment + joint[1] * mass + joint[2] * own + joint[3])
             total += tilt * (spans.lever[k + 1] if k + 1 < sections else 0.0)
@@ -99,8 +116,16 @@ def rival(brief: Brief, shop: Shop, links: Links, seconds: float, seed: int = 3)
         over = max((mass + chain.fitting) / brief.mass_at_most - 1.0, 0.0) + max(cost / brief.cost_at_most - 1.0, 0.0)
         return float(total + 20.0 * over)
 
-    found = differential_evolution(droop, [(0.0, 1.0)] * (2 * sections), seed=seed, maxiter=100_000, tol=0.0, atol=0.0,
-                                   polish=False, callback=lambda *_: time.perf_counter() > until)
+    found = differential_evolution(
+        droop,
+        [(0.0, 1.0)] * (2 * sections),
+        seed=seed,
+        maxiter=100_000,
+        tol=0.0,
+        atol=0.0,
+        polish=False,
+        callback=lambda *_: time.perf_counter() > until,
+    )
     return float(found.fun)
 
 
@@ -117,8 +142,10 @@ def run(sections: int, bars: int, materials: int) -> None:
     assert again.best is not None
     assert (answer.best.recipes, answer.bound) == (again.best.recipes, again.bound)
     poles = answer.certificate.ledgers[-1]
-    print(f"{sections} sections, {bars} mandrels, {materials} materials: walls {walls:.1f} s, search {search:.1f} s, "
-          f"{poles.in_all:.2e} poles, {poles.evaluated} evaluated, gap {100 * answer.gap:.2f} %, same answer twice")
+    print(
+        f"{sections} sections, {bars} mandrels, {materials} materials: walls {walls:.1f} s, search {search:.1f} s, "
+        f"{poles.in_all:.2e} poles, {poles.evaluated} evaluated, gap {100 * answer.gap:.2f} %, same answer twice"
+    )
     print(f"  droop {answer.best.droop:.4f} m (small), {answer.best.final_droop:.4f} m (true rotations)")
     if hasattr(os, "sched_setaffinity"):
         cores = os.sched_getaffinity(0)
@@ -134,9 +161,11 @@ def run(sections: int, bars: int, materials: int) -> None:
 def missed(brief: Brief, shop: Shop, links: Links, seconds: float, droop: float) -> None:
     """How often the optimiser ends above the search, and by how much, over a few beginnings."""
     over = [rival(brief, shop, links, seconds, seed) / droop - 1.0 for seed in range(1, 1 + TRIALS)]
-    print(f"  differential evolution, ten times the time ({seconds:.0f} s): misses in {sum(o > 1e-3 for o in over)} of "
-          f"{len(over)} beginnings, by {100.0 * np.mean(over):.2f} % on average, {100.0 * max(over):.2f} % at most, "
-          f"{100.0 * min(over):+.2f} % at best")
+    print(
+        f"  differential evolution, ten times the time ({seconds:.0f} s): misses in {sum(o > 1e-3 for o in over)} of "
+        f"{len(over)} beginnings, by {100.0 * np.mean(over):.2f} % on average, {100.0 * max(over):.2f} % at most, "
+        f"{100.0 * min(over):+.2f} % at best"
+    )
 
 
 def varied(sections: int, bars: int, materials: int, seconds: float) -> None:
@@ -149,20 +178,27 @@ def varied(sections: int, bars: int, materials: int, seconds: float) -> None:
     cases = {
         "least mass, swing": replace(brief, aim="mass", mass_at_most=np.inf, swing_at_least=0.95 * best.swing),
         "least droop, swing": replace(brief, cost_at_most=0.8 * best.cost, swing_at_least=0.93 * best.swing),
-        "least cost, swing": replace(free, aim="cost", mass_at_most=brief.mass_at_most,
-                                     swing_at_least=0.9 * best.swing),
+        "least cost, swing": replace(
+            free, aim="cost", mass_at_most=brief.mass_at_most, swing_at_least=0.9 * best.swing
+        ),
         "least cost, droop at 1 kg": replace(free, aim="cost", droops=(FurtherDroop(1.0, 1.1 * best.droop_at(1.0)),)),
-        "least mass, one drawn in": replace(free, aim="mass", droops=(
-            FurtherDroop(0.6, 1.2 * best.droop_at(0.6, sections - 2), out=sections - 2),)),
-        "least mass, two drawn in": replace(free, aim="mass", droops=(
-            FurtherDroop(0.6, 1.2 * best.droop_at(0.6, sections - 3), out=sections - 3),))}
+        "least mass, one drawn in": replace(
+            free, aim="mass", droops=(FurtherDroop(0.6, 1.2 * best.droop_at(0.6, sections - 2), out=sections - 2),)
+        ),
+        "least mass, two drawn in": replace(
+            free, aim="mass", droops=(FurtherDroop(0.6, 1.2 * best.droop_at(0.6, sections - 3), out=sections - 3),)
+        ),
+    }
     print(f"{'limits of whole poles':28s} {'s':>6} {'gap %':>7} {'ended':>6}")
     for name, wish in cases.items():
         start = time.perf_counter()
         until = start + seconds
         answer = best_pole(wish, shop, links=links, stop=lambda until=until: time.perf_counter() > until)
-        print(f"{name:28s} {time.perf_counter() - start:6.1f} {100.0 * answer.gap:7.2f} "
-              f"{'yes' if answer.is_complete else 'no':>6}", flush=True)
+        print(
+            f"{name:28s} {time.perf_counter() - start:6.1f} {100.0 * answer.gap:7.2f} "
+            f"{'yes' if answer.is_complete else 'no':>6}",
+            flush=True,
+        )
 
 
 def main(quick: bool = False) -> None:

@@ -25,9 +25,12 @@ from polewright.materials.ply import Elastic, Ply
 
 # thickness mm, density g/cm3, E1, E2, G12 GPa, nu12, price
 SHELF = {
-    "SM150": (0.1476, 1.540, 132.7, 7.61, 3.44, 0.264, 31.0), "SM100": (0.1003, 1.534, 130.2, 7.49, 3.36, 0.266, 27.0),
-    "IM125": (0.1203, 1.551, 172.0, 7.46, 3.51, 0.263, 58.0), "HM125": (0.1188, 1.571, 225.7, 6.53, 3.30, 0.264, 118.0),
-    "TH55": (0.0585, 1.516, 122.9, 7.14, 3.13, 0.271, 33.0), "EG150": (0.1167, 1.890, 37.9, 10.8, 3.25, 0.274, 9.0),
+    "SM150": (0.1476, 1.540, 132.7, 7.61, 3.44, 0.264, 31.0),
+    "SM100": (0.1003, 1.534, 130.2, 7.49, 3.36, 0.266, 27.0),
+    "IM125": (0.1203, 1.551, 172.0, 7.46, 3.51, 0.263, 58.0),
+    "HM125": (0.1188, 1.571, 225.7, 6.53, 3.30, 0.264, 118.0),
+    "TH55": (0.0585, 1.516, 122.9, 7.14, 3.13, 0.271, 33.0),
+    "EG150": (0.1167, 1.890, 37.9, 10.8, 3.25, 0.274, 9.0),
 }
 
 C_LOOP = r"""
@@ -73,8 +76,11 @@ def options(count: int, most: int, order: str, **rules: float) -> Options:
     for name, (t, rho, e1, e2, g, nu, price) in SHELF.items():
         elastic = Elastic.unidirectional(E1=e1 * 1e9, E2=e2 * 1e9, G12=g * 1e9, nu12=nu, density=rho * 1e3)
         shelf.append(Ply(name, t * 1e-3, elastic, area_mass=rho * t, price=price))
-    plies = [Option(p, np.deg2rad(a), is_pair=0.0 < a < 90.0) for a in (0.0, 90.0, 45.0, 20.0, 10.0, 30.0, 60.0)
-             for p in shelf]
+    plies = [
+        Option(p, np.deg2rad(a), is_pair=0.0 < a < 90.0)
+        for a in (0.0, 90.0, 45.0, 20.0, 10.0, 30.0, 60.0)
+        for p in shelf
+    ]
     return Options(tuple(plies[:count]), most, 0.0269, order=order, rules=Rules(**rules))
 
 
@@ -84,13 +90,20 @@ def c_loop(case: Options) -> tuple[float, int]:
     with tempfile.TemporaryDirectory() as folder:
         source, library = Path(folder) / "plain.c", Path(folder) / "plain_loop.so"
         source.write_text(C_LOOP, encoding="utf-8")
-        subprocess.run(["gcc", "-O3", "-march=native", "-shared", "-fPIC", str(source), "-o", str(library), "-lm"],
-                       check=True)
+        subprocess.run(
+            ["gcc", "-O3", "-march=native", "-shared", "-fPIC", str(source), "-o", str(library), "-lm"], check=True
+        )
         run = ctypes.CDLL(str(library)).evaluate
         run.restype = ctypes.c_long
-        arrays = [np.ascontiguousarray(a) for a in
-                  (shelf.thickness, shelf.stiffness.mean(axis=1) * shelf.layers[:, None] ** 0, shelf.content[:, 0],
-                   shelf.content[:, 1])]
+        arrays = [
+            np.ascontiguousarray(a)
+            for a in (
+                shelf.thickness,
+                shelf.stiffness.mean(axis=1) * shelf.layers[:, None] ** 0,
+                shelf.content[:, 0],
+                shelf.content[:, 1],
+            )
+        ]
         arrays[1] = np.ascontiguousarray(np.where(shelf.layers[:, None] == 1, shelf.stiffness[:, 0], arrays[1]))
         pointers = [a.ctypes.data_as(ctypes.c_void_p) for a in arrays]
         best = ctypes.c_double()
@@ -106,8 +119,10 @@ def timed(case: Options, threads: int = 2) -> tuple[float, object]:
 
 
 def growth(cases: list[tuple[int, int, str]], c_limit: int) -> None:
-    print(f"{'options':>7} {'plies':>5} {'order':>7} {'sets of plies':>16} {'search s':>9} {'processor s':>11} "
-          f"{'orders':>13} {'front':>6} {'C loop s':>9} {'search / C':>10}")
+    print(
+        f"{'options':>7} {'plies':>5} {'order':>7} {'sets of plies':>16} {'search s':>9} {'processor s':>11} "
+        f"{'orders':>13} {'front':>6} {'C loop s':>9} {'search / C':>10}"
+    )
     for count, most, order in cases:
         case = options(count, most, order)
         work = time.process_time()
@@ -121,8 +136,11 @@ def growth(cases: list[tuple[int, int, str]], c_limit: int) -> None:
             loop, walls = c_loop(case)
             assert walls == total
             plain, ratio = f"{loop:.3f}", f"{seconds / loop:.2f}"
-        print(f"{count:7d} {most:5d} {order:>7} {total:16,d} {seconds:9.3f} {work:11.3f} {orders:13,d} {len(front):6d} "
-              f"{plain:>9} {ratio:>10}", flush=True)
+        print(
+            f"{count:7d} {most:5d} {order:>7} {total:16,d} {seconds:9.3f} {work:11.3f} {orders:13,d} {len(front):6d} "
+            f"{plain:>9} {ratio:>10}",
+            flush=True,
+        )
 
 
 def misses(count: int, most: int, trials: int) -> None:
@@ -145,14 +163,24 @@ def misses(count: int, most: int, trials: int) -> None:
             return float(-out[0] / exact + 10.0 * over + (0.1 if over > 0.0 else 0.0))
 
         found = differential_evolution(
-            score, [(-0.49, count + 0.49)] * most, integrality=np.ones(most, bool), seed=trial, maxiter=100_000,
-            tol=0.0, atol=0.0, polish=False, callback=lambda *_, until=until: time.perf_counter() > until)
+            score,
+            [(-0.49, count + 0.49)] * most,
+            integrality=np.ones(most, bool),
+            seed=trial,
+            maxiter=100_000,
+            tol=0.0,
+            atol=0.0,
+            polish=False,
+            callback=lambda *_, until=until: time.perf_counter() > until,
+        )
         gap = 1.0 + found.fun
         missed += gap > 1e-7
         short.append(max(gap, 0.0))
-    print(f"\ndifferential evolution, {count} options up to {most} plies, ten times {seconds:.2f} s: misses the "
-          f"stiffest wall under {missed} of {trials} pairs of limits on mass and cost, "
-          f"by {100 * np.mean(short):.2f} % on average, {100 * np.max(short):.2f} % at most")
+    print(
+        f"\ndifferential evolution, {count} options up to {most} plies, ten times {seconds:.2f} s: misses the "
+        f"stiffest wall under {missed} of {trials} pairs of limits on mass and cost, "
+        f"by {100 * np.mean(short):.2f} % on average, {100 * np.max(short):.2f} % at most"
+    )
 
 
 def main(quick: bool = False) -> None:
@@ -162,8 +190,18 @@ def main(quick: bool = False) -> None:
         growth([(6, 4, "listed"), (6, 4, "any")], 10**6)
         misses(6, 3, 1)
         return
-    cases = [(12, 6, "listed"), (25, 6, "listed"), (25, 8, "listed"), (40, 8, "listed"), (40, 10, "listed"),
-             (12, 6, "any"), (25, 6, "any"), (25, 8, "any"), (30, 9, "any"), (40, 10, "any")]
+    cases = [
+        (12, 6, "listed"),
+        (25, 6, "listed"),
+        (25, 8, "listed"),
+        (40, 8, "listed"),
+        (40, 10, "listed"),
+        (12, 6, "any"),
+        (25, 6, "any"),
+        (25, 8, "any"),
+        (30, 9, "any"),
+        (40, 10, "any"),
+    ]
     growth(cases, math.comb(33, 8))
     for words, rules in RULED.items():
         seconds, front = timed(options(25, 8, "any", **rules))

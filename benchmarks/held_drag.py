@@ -10,7 +10,7 @@ from pathlib import Path
 
 from benchmarks.edit_latency import served
 
-BEGIN = 0.25   # [s] after the band began, in the midst of its copies
+BEGIN = 0.25  # [s] after the band began, in the midst of its copies
 
 
 def asked(address: str, lean: float, depth: int) -> tuple[float, str]:
@@ -46,9 +46,12 @@ def main(quick: bool) -> None:
             later += [asked(address, 70.0 + 0.1 * k + 0.01 * j, 0)[0] for j in range(2)]
     base = statistics.median(quiet)
     print(f"{'':58}{'median ms':>10}{'worst ms':>10}{'x quiet':>9}")
-    for what, values in (("a new lean, nothing else under way (baseline)", quiet),
-                         ("the first new lean while 4096 copies are tried", first),
-                         ("the leans after it", later), ("the band's first 64 copies, at once", begun)):
+    for what, values in (
+        ("a new lean, nothing else under way (baseline)", quiet),
+        ("the first new lean while 4096 copies are tried", first),
+        ("the leans after it", later),
+        ("the band's first 64 copies, at once", begun),
+    ):
         middle = statistics.median(values)
         print(f"{what:58}{middle:10.1f}{max(values):10.1f}{middle / base:9.2f}")
     print(f"all 4096 copies, large deflection each, drawn anew after 64, 512 and 4096: {whole:.1f} s")

@@ -27,7 +27,7 @@ from polewright.store.poles import add_pole, add_revision, drop_draft, keep_draf
 from polewright.store.tables import RevisionRow
 
 SLUG, WHEN = "reedlight-7", datetime(2026, 1, 1, tzinfo=UTC)
-FILLING = "woven guard, hoop, axial, axial, hoop, woven guard; " * 800   # 40 kB: eleven pages a revision
+FILLING = "woven guard, hoop, axial, axial, hoop, woven guard; " * 800  # 40 kB: eleven pages a revision
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,8 +59,9 @@ def save_for_ever(path: Path) -> None:
 def save_next(store: Store, number: int) -> RevisionRow:
     with store.writing() as session:
         pole = pole_row(session, SLUG)
-        row = add_revision(session, pole, content(number + 1), parent=number, name="Reedlight 7", note="", who="child",
-                           at=WHEN)
+        row = add_revision(
+            session, pole, content(number + 1), parent=number, name="Reedlight 7", note="", who="child", at=WHEN
+        )
         drop_draft(session, pole)
         return row
 
@@ -79,8 +80,11 @@ def trial(folder: Path, wait: float, *, once_saving: bool) -> Trial:
     with open_store(path) as store:
         faults = store_faults(store)
         found = kept_in(store)
-    faults += [f"revision {number} was said to be safe and is not there" for number, hash_ in said.items()
-               if found.get(int(number)) != hash_]
+    faults += [
+        f"revision {number} was said to be safe and is not there"
+        for number, hash_ in said.items()
+        if found.get(int(number)) != hash_
+    ]
     if sorted(found) != list(range(1, len(found) + 1)):
         faults.append(f"the numbers have a gap: {sorted(found)}")
     return Trial(len(said), len(found), tuple(faults))

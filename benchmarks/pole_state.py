@@ -36,9 +36,12 @@ def main(quick: bool) -> None:
     many = best(lambda: bent_tips(batch, state), 1 if quick else 3)
     print(f"{'what':<58}{'time':>12}{'general solver is slower by':>30}")
     print(f"{'general boundary-value solver, the same state':<58}{general * 1e3:>9.2f} ms{1:>30}")
-    for what, seconds, worth in (("one state of six sections, large deflection", one, 1),
-                                 ("droop by cause", split, 0), ("three swings about it", swing, 0),
-                                 (f"{cases} scattered poles, large deflection, two threads", many, cases)):
+    for what, seconds, worth in (
+        ("one state of six sections, large deflection", one, 1),
+        ("droop by cause", split, 0),
+        ("three swings about it", swing, 0),
+        (f"{cases} scattered poles, large deflection, two threads", many, cases),
+    ):
         ratio = f"{general * worth / seconds:.0f}" if worth else ""
         print(f"{what:<58}{seconds * 1e3:>9.2f} ms{ratio:>30}")
     print(f"tip of the two solvers apart by {apart * 1e6:.1f} micrometres")

@@ -52,9 +52,12 @@ def main(quick: bool) -> None:
     print(f"{sample.plan.size} copies of {len(problem.build.sections)} sections, {problem.inputs} inputs strayed")
     print(f"{'what':<62}{'time':>11}{'general solver is slower by':>30}")
     print(f"{f'general boundary-value solver, from {few} of them':<62}{general:>9.2f} s{1:>30}")
-    for what, took in ((f"all copies, all figures, {WORKERS} threads", seconds),
-                       ("all copies, all figures, one thread", alone), ("  of that: quasi-random points", points_in),
-                       ("  of that: walls, nests and masses", walls_in)):
+    for what, took in (
+        (f"all copies, all figures, {WORKERS} threads", seconds),
+        ("all copies, all figures, one thread", alone),
+        ("  of that: quasi-random points", points_in),
+        ("  of that: walls, nests and masses", walls_in),
+    ):
         ratio = "" if what.startswith("  ") else f"{general / took:.0f}"
         print(f"{what:<62}{took:>9.2f} s{ratio:>30}")
     print(f"tips of the two solvers apart by {apart * 1e6:.1f} micrometres at most")

@@ -62,10 +62,18 @@ def random_walls(count: int, seed: int = 7) -> Wall:
     """Walls of eight turns, every turn of its own material, angle and thickness."""
     rng = np.random.default_rng(seed)
     shape = (count, LAYERS)
-    elastic = Elastic.unidirectional(E1=rng.uniform(30e9, 300e9, shape), E2=rng.uniform(5e9, 12e9, shape),
-                                     G12=rng.uniform(2.5e9, 6e9, shape), nu12=rng.uniform(0.2, 0.35, shape))
-    return Wall(bore=rng.uniform(0.01, 0.06, count), angle=rng.uniform(-np.pi / 2, np.pi / 2, shape),
-                thickness=rng.uniform(0.03e-3, 0.3e-3, shape), elastic=elastic)
+    elastic = Elastic.unidirectional(
+        E1=rng.uniform(30e9, 300e9, shape),
+        E2=rng.uniform(5e9, 12e9, shape),
+        G12=rng.uniform(2.5e9, 6e9, shape),
+        nu12=rng.uniform(0.2, 0.35, shape),
+    )
+    return Wall(
+        bore=rng.uniform(0.01, 0.06, count),
+        angle=rng.uniform(-np.pi / 2, np.pi / 2, shape),
+        thickness=rng.uniform(0.03e-3, 0.3e-3, shape),
+        elastic=elastic,
+    )
 
 
 def compiled(folder: Path) -> Callable[..., None]:

@@ -23,15 +23,22 @@ def main(quick: bool = False) -> None:
     state = bench_state(design, work.pole, len(work.pole.joints), head=0.5)
     bent(work.pole, state)
     rounds = 3 if quick else 30
-    walls = iter([edited(design, "set_field", path="sections[3].stack[1].angle_deg", value=f"{20 + 0.5 * k}")
-                  for k in range(rounds)])
+    walls = iter(
+        [
+            edited(design, "set_field", path="sections[3].stack[1].angle_deg", value=f"{20 + 0.5 * k}")
+            for k in range(rounds)
+        ]
+    )
     slides = iter([edited(design, "set_field", path="joints[0].overlap_mm", value=f"{201 + k}") for k in range(rounds)])
     wall, slid = best(lambda: check(next(walls)), rounds), best(lambda: check(next(slides)), rounds)
     whole = best(lambda: check(design), rounds)
     one = best(lambda: bent(work.pole, state), rounds)
     general = best(lambda: by_general_solver(work.pole, state), 1 if quick else 3)
-    for what, took in (("after a ply was turned: a wall never seen", wall),
-                       ("after a joint was changed: walls known", slid), ("asked again: bent poles known", whole)):
+    for what, took in (
+        ("after a ply was turned: a wall never seen", wall),
+        ("after a joint was changed: walls known", slid),
+        ("asked again: bent poles known", whole),
+    ):
         print(f"{'whole check ' + what:58}{took * 1e3:9.2f} ms")
     print(f"{'one bent state, large deflection':58}{one * 1e3:9.3f} ms")
     print(f"{'baseline: scipy solve_bvp, one state':58}{general * 1e3:9.2f} ms")

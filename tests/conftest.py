@@ -26,12 +26,31 @@ def verified(request: pytest.FixtureRequest) -> Verified:
     """
     rows = request.config.stash[ROWS]
 
-    def check(room: str, case: str, source: str, expected: float, computed: float, tolerance_rel: float,
-              tolerance_abs: float = 0.0, unit: str = "") -> None:
+    def check(
+        room: str,
+        case: str,
+        source: str,
+        expected: float,
+        computed: float,
+        tolerance_rel: float,
+        tolerance_abs: float = 0.0,
+        unit: str = "",
+    ) -> None:
         expected, computed = float(expected), float(computed)
         error = computed / expected - 1.0 if expected else computed
-        rows.append({"room": room, "case": case, "source": source, "expected": expected, "computed": computed,
-                     "error": error, "tolerance": tolerance_rel, "tolerance_abs": tolerance_abs, "unit": unit})
+        rows.append(
+            {
+                "room": room,
+                "case": case,
+                "source": source,
+                "expected": expected,
+                "computed": computed,
+                "error": error,
+                "tolerance": tolerance_rel,
+                "tolerance_abs": tolerance_abs,
+                "unit": unit,
+            }
+        )
         assert computed == pytest.approx(expected, rel=tolerance_rel, abs=tolerance_abs), f"{case}: {source}"
 
     return check

@@ -11,15 +11,18 @@ from playwright.sync_api import Browser, sync_playwright
 __all__ = ["main"]
 
 OUT = Path(__file__).parents[1] / "docs" / "img"
-SHOTS = (("wall", "/poles/reedlight-7/wall?section=4", 1440, 900, "light", "6"),
-         ("wall-dark", "/poles/reedlight-7/wall?section=4", 1440, 900, "dark", "6"),
-         ("wall-phone", "/poles/reedlight-7/wall?section=4", 390, 844, "light", "6"),
-         ("today", "/", 1440, 900, "light", ""), ("pole", "/poles/tallreed-11/pole", 1440, 900, "light", ""),
-         ("cut", "/poles/reedlight-7/cut?section=4", 1440, 900, "light", ""),
-         ("brief", "/poles/crookbough-5/brief", 1440, 900, "light", ""),
-         ("sheet", "/poles/peerglass-8/sheet", 1440, 900, "light", ""),
-         ("shelf", "/poles/tallreed-11/shelf", 1440, 900, "light", ""),
-         ("rules", "/poles/reedlight-7/rules", 1440, 900, "light", ""))
+SHOTS = (
+    ("wall", "/poles/reedlight-7/wall?section=4", 1440, 900, "light", "6"),
+    ("wall-dark", "/poles/reedlight-7/wall?section=4", 1440, 900, "dark", "6"),
+    ("wall-phone", "/poles/reedlight-7/wall?section=4", 390, 844, "light", "6"),
+    ("today", "/", 1440, 900, "light", ""),
+    ("pole", "/poles/tallreed-11/pole", 1440, 900, "light", ""),
+    ("cut", "/poles/reedlight-7/cut?section=4", 1440, 900, "light", ""),
+    ("brief", "/poles/crookbough-5/brief", 1440, 900, "light", ""),
+    ("sheet", "/poles/peerglass-8/sheet", 1440, 900, "light", ""),
+    ("shelf", "/poles/tallreed-11/shelf", 1440, 900, "light", ""),
+    ("rules", "/poles/reedlight-7/rules", 1440, 900, "light", ""),
+)
 
 
 def main() -> int:
@@ -29,8 +32,11 @@ def main() -> int:
         sys.stderr.write("screenshots: no Chromium found; install one, for example: apt-get install chromium\n")
         return 1
     OUT.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory() as folder, served(Path(folder) / "workshop.sqlite") as address, \
-            sync_playwright() as p:
+    with (
+        tempfile.TemporaryDirectory() as folder,
+        served(Path(folder) / "workshop.sqlite") as address,
+        sync_playwright() as p,
+    ):
         browser = p.chromium.launch(executable_path=chromium, headless=True, args=ARGS)
         try:
             for name, place, width, height, scheme, turns in SHOTS:
@@ -42,8 +48,9 @@ def main() -> int:
 
 def _take(browser: Browser, url: str, path: Path, size: tuple[int, int], scheme: str, turns: str) -> None:
     """One picture; with `turns`, after the second ply was given so many."""
-    context = browser.new_context(viewport={"width": size[0], "height": size[1]},
-                                  color_scheme="dark" if scheme == "dark" else "light")
+    context = browser.new_context(
+        viewport={"width": size[0], "height": size[1]}, color_scheme="dark" if scheme == "dark" else "light"
+    )
     page = context.new_page()
     page.goto(url)
     if turns and page.input_value("#ply-1-turns") != turns:

@@ -16,25 +16,56 @@ from polewright.units import QUANTITIES, from_, parse, shown, si, suffix_factor,
 from polewright.units.fields import _endings
 from polewright.units.table import plain_unit, units_of
 
-INCH, FOOT, OUNCE = 0.0254, 0.3048, 0.028349523125     # [m], [m], [kg] exact by definition
+INCH, FOOT, OUNCE = 0.0254, 0.3048, 0.028349523125  # [m], [m], [kg] exact by definition
 
 READ = [
-    ("9 m", "length", 9.0), ("1,5 mm", "length", 0.0015), ("1.500 mm", "length", 0.0015),
-    ("0,500 mm", "length", 0.0005), ("1 500 mm", "length", 1.5), ("1\u202f500,5 mm", "length", 1.5005),
-    ("1234,567 mm", "length", 1.234567), (".5 in", "length", 0.5 * INCH), (",5 in", "length", 0.5 * INCH),
-    ("5. mm", "length", 0.005), ("5µm", "length", 5e-6), ("5 \u03bcm", "length", 5e-6), ("1e3mm", "length", 1.0),
-    ("1.5×10⁻³ m", "length", 0.0015), ("1.5 x 10^3 mm", "length", 1.5), ("− 5 mm", "length", -0.005),
-    ("+5 mm", "length", 0.005), ("3 thou", "length", 0.003 * INCH),
-    ("5 °C", "temperature", 278.15), ("-18C", "temperature", 255.15), ("212 °F", "temperature", 373.15),
-    ("300 K", "temperature", 300.0), ("0 \u2103", "temperature", 273.15), ("45°", "angle", math.pi / 4),
-    ("45 deg", "angle", math.pi / 4), ("90º", "angle", math.pi / 2), ("0,1 rad", "angle", 0.1),
-    ("300 gsm", "area_mass", 0.3), ("150 g/m²", "area_mass", 0.15),
-    ("150 g·m⁻²", "area_mass", 0.15), ("4 oz/yd²", "area_mass", 4 * OUNCE / 0.9144**2),
-    ("33 Msi", "modulus", 33e6 * 6894.757293168361), ("230 GPa", "modulus", 230e9), ("2 bar", "pressure", 2e5),
-    ("900 N/mm²", "stress", 9e8), ("5 kgf", "force", 49.03325), ("9 kN·m/rad", "turning_stiffness", 9000.0),
-    ("835 N m^2", "bending", 835.0), ("835 N·m²", "bending", 835.0), ("128 N/mm", "stiffness", 128e3),
-    ("3,7 kg·m", "carry", 3.7), ("102 mm/100 g", "flex", 0.102 / 0.980665), ("41.6 µ/K", "expansion", 41.6e-6),
-    ("6 h 30 min", "time", 23400.0), ("2 lb 3 oz", "mass", 35 * OUNCE), ("34 %", "share", 0.34), ("5 1/s", "rate", 5.0),
+    ("9 m", "length", 9.0),
+    ("1,5 mm", "length", 0.0015),
+    ("1.500 mm", "length", 0.0015),
+    ("0,500 mm", "length", 0.0005),
+    ("1 500 mm", "length", 1.5),
+    ("1\u202f500,5 mm", "length", 1.5005),
+    ("1234,567 mm", "length", 1.234567),
+    (".5 in", "length", 0.5 * INCH),
+    (",5 in", "length", 0.5 * INCH),
+    ("5. mm", "length", 0.005),
+    ("5µm", "length", 5e-6),
+    ("5 \u03bcm", "length", 5e-6),
+    ("1e3mm", "length", 1.0),
+    ("1.5×10⁻³ m", "length", 0.0015),
+    ("1.5 x 10^3 mm", "length", 1.5),
+    ("− 5 mm", "length", -0.005),
+    ("+5 mm", "length", 0.005),
+    ("3 thou", "length", 0.003 * INCH),
+    ("5 °C", "temperature", 278.15),
+    ("-18C", "temperature", 255.15),
+    ("212 °F", "temperature", 373.15),
+    ("300 K", "temperature", 300.0),
+    ("0 \u2103", "temperature", 273.15),
+    ("45°", "angle", math.pi / 4),
+    ("45 deg", "angle", math.pi / 4),
+    ("90º", "angle", math.pi / 2),
+    ("0,1 rad", "angle", 0.1),
+    ("300 gsm", "area_mass", 0.3),
+    ("150 g/m²", "area_mass", 0.15),
+    ("150 g·m⁻²", "area_mass", 0.15),
+    ("4 oz/yd²", "area_mass", 4 * OUNCE / 0.9144**2),
+    ("33 Msi", "modulus", 33e6 * 6894.757293168361),
+    ("230 GPa", "modulus", 230e9),
+    ("2 bar", "pressure", 2e5),
+    ("900 N/mm²", "stress", 9e8),
+    ("5 kgf", "force", 49.03325),
+    ("9 kN·m/rad", "turning_stiffness", 9000.0),
+    ("835 N m^2", "bending", 835.0),
+    ("835 N·m²", "bending", 835.0),
+    ("128 N/mm", "stiffness", 128e3),
+    ("3,7 kg·m", "carry", 3.7),
+    ("102 mm/100 g", "flex", 0.102 / 0.980665),
+    ("41.6 µ/K", "expansion", 41.6e-6),
+    ("6 h 30 min", "time", 23400.0),
+    ("2 lb 3 oz", "mass", 35 * OUNCE),
+    ("34 %", "share", 0.34),
+    ("5 1/s", "rate", 5.0),
     ("41 1e-6/K", "expansion", 41e-6),
 ]
 
@@ -44,26 +75,65 @@ def test_a_figure_is_read_as_a_person_means_it(text, quantity, expected):
     assert parse(text, quantity) == pytest.approx(expected, rel=1e-14)
 
 
-@pytest.mark.parametrize(("text", "inches"), [
-    ("3 1/2 in", 3.5), ("3-1/2 in", 3.5), ("3½ in", 3.5), ("3½″", 3.5), ("1/2 in", 0.5), ("7/2 in", 3.5),
-    ('1.5"', 1.5), ("1.5''", 1.5), ("1.5 \u201d", 1.5), ("1 ft 3 in", 15.0), ('1\'3"', 15.0), ("1′3″", 15.0),
-    ('1\' 3 1/2"', 15.5), ("1'-3 ½\"", 15.5), ("1 foot 3 inches", 15.0), ("-1 ft 3 in", -15.0), ("24'", 288.0),
-    ("1 FT 3 IN", 15.0), ("1 ft - 3 in", 15.0), ('0\'11,5"', 11.5),
-])
+@pytest.mark.parametrize(
+    ("text", "inches"),
+    [
+        ("3 1/2 in", 3.5),
+        ("3-1/2 in", 3.5),
+        ("3½ in", 3.5),
+        ("3½″", 3.5),
+        ("1/2 in", 0.5),
+        ("7/2 in", 3.5),
+        ('1.5"', 1.5),
+        ("1.5''", 1.5),
+        ("1.5 \u201d", 1.5),
+        ("1 ft 3 in", 15.0),
+        ("1'3\"", 15.0),
+        ("1′3″", 15.0),
+        ("1' 3 1/2\"", 15.5),
+        ("1'-3 ½\"", 15.5),
+        ("1 foot 3 inches", 15.0),
+        ("-1 ft 3 in", -15.0),
+        ("24'", 288.0),
+        ("1 FT 3 IN", 15.0),
+        ("1 ft - 3 in", 15.0),
+        ("0'11,5\"", 11.5),
+    ],
+)
 def test_pitfall_23_inches_fractions_and_primes_are_read_as_written(text, inches):
     assert units.parse_length(text) == pytest.approx(inches * INCH, rel=1e-15)
 
 
-@pytest.mark.parametrize(("text", "remedy"), [
-    ("1,500 mm", '"1.500" or "1500"'), ("12,345", "both ways"), ("1,234.5 mm", "no thousands marks"),
-    ("1.234,5 mm", "no thousands marks"), ("1.2.3 mm", "one number"), ("1 2 mm", "one number"),
-    ("1 50 mm", "one number"), ("5, mm", "a digit after the comma"), ("3 1/0 in", "a fraction"),
-    ("1/2/3 in", "one number"), ("1.5 1/2 in", "one number"), ("1'3", "a unit after both parts"),
-    ("1 ft 15 in", "less than one ft"), ("1 ft -3 in", "in one of"), ("1 in 3 ft", "in one of"),
-    ("5 Mm", "mm, cm, m"), ("2 furlong", "mm, cm, m"), ("5 m m m", "mm, cm, m"), ("9", "with its unit"),
-    ("mm", "a number with its unit"), ("٣ mm", "a number with its unit"), ("1e400 mm", "a power of ten"),
-    ("5" * 61 + " mm", "less than 60 characters"), ("- -5 mm", "a number"), ("2 × 3 mm", "mm, cm, m"),
-])
+@pytest.mark.parametrize(
+    ("text", "remedy"),
+    [
+        ("1,500 mm", '"1.500" or "1500"'),
+        ("12,345", "both ways"),
+        ("1,234.5 mm", "no thousands marks"),
+        ("1.234,5 mm", "no thousands marks"),
+        ("1.2.3 mm", "one number"),
+        ("1 2 mm", "one number"),
+        ("1 50 mm", "one number"),
+        ("5, mm", "a digit after the comma"),
+        ("3 1/0 in", "a fraction"),
+        ("1/2/3 in", "one number"),
+        ("1.5 1/2 in", "one number"),
+        ("1'3", "a unit after both parts"),
+        ("1 ft 15 in", "less than one ft"),
+        ("1 ft -3 in", "in one of"),
+        ("1 in 3 ft", "in one of"),
+        ("5 Mm", "mm, cm, m"),
+        ("2 furlong", "mm, cm, m"),
+        ("5 m m m", "mm, cm, m"),
+        ("9", "with its unit"),
+        ("mm", "a number with its unit"),
+        ("٣ mm", "a number with its unit"),
+        ("1e400 mm", "a power of ten"),
+        ("5" * 61 + " mm", "less than 60 characters"),
+        ("- -5 mm", "a number"),
+        ("2 × 3 mm", "mm, cm, m"),
+    ],
+)
 def test_pitfall_23_what_could_be_misread_is_refused_with_the_remedy(text, remedy):
     with pytest.raises(DesignError) as refusal:
         units.parse_length(text, field="sections[3].length")
@@ -83,8 +153,10 @@ def test_a_mass_is_no_force():
         units.parse_force("5 kg")
 
 
-@pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf, "nan", "NaN mm", "inf mm", "-Infinity", "", "  ",
-                                   True, None, "1e999999999 mm"])
+@pytest.mark.parametrize(
+    "value",
+    [math.nan, math.inf, -math.inf, "nan", "NaN mm", "inf mm", "-Infinity", "", "  ", True, None, "1e999999999 mm"],
+)
 def test_pitfall_24_nan_infinity_and_empty_are_refused_at_the_door(value):
     with pytest.raises(DesignError):
         units.parse_length(value, "mm")
@@ -92,8 +164,13 @@ def test_pitfall_24_nan_infinity_and_empty_are_refused_at_the_door(value):
 
 @pytest.mark.parametrize("value", [math.nan, math.inf])
 def test_pitfall_24_nothing_that_is_not_a_number_is_shown(value):
-    for write in (lambda: units.format_length(value, "mm"), lambda: si("length_mm", value),
-                  lambda: shown("length_mm", value), lambda: to(value, "mm"), lambda: from_(value, "mm")):
+    for write in (
+        lambda: units.format_length(value, "mm"),
+        lambda: si("length_mm", value),
+        lambda: shown("length_mm", value),
+        lambda: to(value, "mm"),
+        lambda: from_(value, "mm"),
+    ):
         with pytest.raises(DesignError, match="finite"):
             write()
 
@@ -120,22 +197,104 @@ def test_a_bare_number_is_taken_in_the_default_unit():
 
 
 PINT = {
-    "mm": "mm", "cm": "cm", "m": "m", "µm": "um", "km": "km", "in": "in", "ft": "ft", "yd": "yd", "thou": "thou",
-    "m2": "m**2", "cm2": "cm**2", "mm2": "mm**2", "in2": "in**2", "ft2": "ft**2", "yd2": "yd**2", "g": "g",
-    "kg": "kg", "mg": "mg", "oz": "oz", "lb": "lb", "N": "N", "kN": "kN", "mN": "mN", "kgf": "kgf", "gf": "gf",
-    "lbf": "lbf", "ozf": "ozf", "°": "degree", "rad": "rad", "mrad": "mrad", "MPa": "MPa", "GPa": "GPa",
-    "kPa": "kPa", "Pa": "Pa", "bar": "bar", "mbar": "mbar", "psi": "psi", "ksi": "ksi", "msi": "1e6*psi",
-    "g/m2": "g/m**2", "kg/m2": "kg/m**2", "oz/yd2": "oz/yd**2", "g/m": "g/m", "kg/m": "kg/m", "oz/ft": "oz/ft",
-    "lb/ft": "lb/ft", "g/cm3": "g/cm**3", "kg/m3": "kg/m**3", "lb/in3": "lb/in**3", "lb/ft3": "lb/ft**3",
-    "kg m": "kg*m", "lb ft": "lb*ft", "N m": "N*m", "kN m": "kN*m", "N mm": "N*mm", "lbf ft": "lbf*ft",
-    "lbf in": "lbf*in", "N m2": "N*m**2", "kN m2": "kN*m**2", "lbf ft2": "lbf*ft**2", "lbf in2": "lbf*in**2",
-    "N/m": "N/m", "N/mm": "N/mm", "lbf/in": "lbf/in", "kN m/rad": "kN*m/rad", "N m/rad": "N*m/rad",
-    "N m/°": "N*m/degree", "lbf ft/rad": "lbf*ft/rad", "lbf ft/°": "lbf*ft/degree",
-    "mm/100 g": "mm/(100*gf)", "mm/N": "mm/N", "m/N": "m/N", "in/lbf": "in/lbf", "in/oz": "in/ozf",
-    "µ/K": "1e-6/K", "1/K": "1/K", "ppm/°F": "1e-6/delta_degF", "m/s": "m/s", "km/h": "km/h", "mph": "mph",
-    "kn": "knot", "s": "s", "min": "min", "h": "h", "d": "day", "°C/min": "delta_degC/min", "K/s": "K/s",
-    "°F/min": "delta_degF/min", "Hz": "1/s", "1/min": "1/min", "1/s": "1/s", "%": "0.01", "kJ/mol": "kJ/mol",
-    "J/mol": "J/mol", "J/g": "J/g", "J/kg": "J/kg", "J/kgK": "J/kg/K", "W/mK": "W/m/K",
+    "mm": "mm",
+    "cm": "cm",
+    "m": "m",
+    "µm": "um",
+    "km": "km",
+    "in": "in",
+    "ft": "ft",
+    "yd": "yd",
+    "thou": "thou",
+    "m2": "m**2",
+    "cm2": "cm**2",
+    "mm2": "mm**2",
+    "in2": "in**2",
+    "ft2": "ft**2",
+    "yd2": "yd**2",
+    "g": "g",
+    "kg": "kg",
+    "mg": "mg",
+    "oz": "oz",
+    "lb": "lb",
+    "N": "N",
+    "kN": "kN",
+    "mN": "mN",
+    "kgf": "kgf",
+    "gf": "gf",
+    "lbf": "lbf",
+    "ozf": "ozf",
+    "°": "degree",
+    "rad": "rad",
+    "mrad": "mrad",
+    "MPa": "MPa",
+    "GPa": "GPa",
+    "kPa": "kPa",
+    "Pa": "Pa",
+    "bar": "bar",
+    "mbar": "mbar",
+    "psi": "psi",
+    "ksi": "ksi",
+    "msi": "1e6*psi",
+    "g/m2": "g/m**2",
+    "kg/m2": "kg/m**2",
+    "oz/yd2": "oz/yd**2",
+    "g/m": "g/m",
+    "kg/m": "kg/m",
+    "oz/ft": "oz/ft",
+    "lb/ft": "lb/ft",
+    "g/cm3": "g/cm**3",
+    "kg/m3": "kg/m**3",
+    "lb/in3": "lb/in**3",
+    "lb/ft3": "lb/ft**3",
+    "kg m": "kg*m",
+    "lb ft": "lb*ft",
+    "N m": "N*m",
+    "kN m": "kN*m",
+    "N mm": "N*mm",
+    "lbf ft": "lbf*ft",
+    "lbf in": "lbf*in",
+    "N m2": "N*m**2",
+    "kN m2": "kN*m**2",
+    "lbf ft2": "lbf*ft**2",
+    "lbf in2": "lbf*in**2",
+    "N/m": "N/m",
+    "N/mm": "N/mm",
+    "lbf/in": "lbf/in",
+    "kN m/rad": "kN*m/rad",
+    "N m/rad": "N*m/rad",
+    "N m/°": "N*m/degree",
+    "lbf ft/rad": "lbf*ft/rad",
+    "lbf ft/°": "lbf*ft/degree",
+    "mm/100 g": "mm/(100*gf)",
+    "mm/N": "mm/N",
+    "m/N": "m/N",
+    "in/lbf": "in/lbf",
+    "in/oz": "in/ozf",
+    "µ/K": "1e-6/K",
+    "1/K": "1/K",
+    "ppm/°F": "1e-6/delta_degF",
+    "m/s": "m/s",
+    "km/h": "km/h",
+    "mph": "mph",
+    "kn": "knot",
+    "s": "s",
+    "min": "min",
+    "h": "h",
+    "d": "day",
+    "°C/min": "delta_degC/min",
+    "K/s": "K/s",
+    "°F/min": "delta_degF/min",
+    "Hz": "1/s",
+    "1/min": "1/min",
+    "1/s": "1/s",
+    "%": "0.01",
+    "kJ/mol": "kJ/mol",
+    "J/mol": "J/mol",
+    "J/g": "J/g",
+    "J/kg": "J/kg",
+    "J/kgK": "J/kg/K",
+    "W/mK": "W/m/K",
 }
 
 
@@ -168,7 +327,8 @@ def test_temperatures_agree_with_an_independent_table():
             if name == "K" and number < 0.0:
                 continue
             assert parse(number, "temperature", name) == pytest.approx(
-                registry.Quantity(number, other).to("kelvin").magnitude, rel=1e-14)
+                registry.Quantity(number, other).to("kelvin").magnitude, rel=1e-14
+            )
 
 
 EVERY_UNIT = [(q.name, u.name) for q in QUANTITIES.values() for u in q.units]
@@ -204,13 +364,41 @@ def test_a_document_field_survives_the_trip_to_si_and_back_exactly(ending, numbe
 
 def test_fields_take_their_unit_from_their_name():
     expected = {
-        "length_mm": 1e-3, "mass_g": 1e-3, "E1_GPa": 1e9, "angle_deg": math.pi / 180, "area_mass_g_m2": 1e-3,
-        "stress_MPa": 1e6, "stiffness_kN_m_rad": 1e3, "force_N": 1.0, "price": 1.0, "turns": 1.0, "nu12": 1.0,
-        "EI_N_m2": 1.0, "alpha1_1e6_K": 1e-6, "density_kg_m3": 1.0, "carry_at_most_kg_m": 1.0, "void_pct": 0.01,
-        "wanted_mm_per_100g": 0.01 / 9.80665, "ring_N_per_mm": 1e3, "price_per_m2": 1.0, "ramp_K_min": 1 / 60,
-        "hold_minutes": 60.0, "k_W_mK": 1.0, "A1_1_s": 1.0, "E1_J_mol": 1.0, "heat_J_g": 1e3, "outside_inch": INCH,
-        "cost_per_g": 1e3, "rise_C": 1.0, "spread_F": 5 / 9, "mass_lb": 0.45359237, "roll_width_mm": 1e-3,
-        "schema_version": 1.0, "stiffness_from": 1.0, "swing_at_least_Hz": 1.0, "diameter_um": 1e-6,
+        "length_mm": 1e-3,
+        "mass_g": 1e-3,
+        "E1_GPa": 1e9,
+        "angle_deg": math.pi / 180,
+        "area_mass_g_m2": 1e-3,
+        "stress_MPa": 1e6,
+        "stiffness_kN_m_rad": 1e3,
+        "force_N": 1.0,
+        "price": 1.0,
+        "turns": 1.0,
+        "nu12": 1.0,
+        "EI_N_m2": 1.0,
+        "alpha1_1e6_K": 1e-6,
+        "density_kg_m3": 1.0,
+        "carry_at_most_kg_m": 1.0,
+        "void_pct": 0.01,
+        "wanted_mm_per_100g": 0.01 / 9.80665,
+        "ring_N_per_mm": 1e3,
+        "price_per_m2": 1.0,
+        "ramp_K_min": 1 / 60,
+        "hold_minutes": 60.0,
+        "k_W_mK": 1.0,
+        "A1_1_s": 1.0,
+        "E1_J_mol": 1.0,
+        "heat_J_g": 1e3,
+        "outside_inch": INCH,
+        "cost_per_g": 1e3,
+        "rise_C": 1.0,
+        "spread_F": 5 / 9,
+        "mass_lb": 0.45359237,
+        "roll_width_mm": 1e-3,
+        "schema_version": 1.0,
+        "stiffness_from": 1.0,
+        "swing_at_least_Hz": 1.0,
+        "diameter_um": 1e-6,
     }
     assert {name: suffix_factor(name)[0] for name in expected} == pytest.approx(expected, rel=1e-15)
     assert suffix_factor("temperature_C") == (1.0, 273.15)
@@ -286,8 +474,10 @@ def test_the_units_load_nothing_heavy():
 
 
 @hypothesis_settings(derandomize=True, max_examples=500, deadline=None)
-@given(text=st.one_of(st.text(max_size=70), st.text(alphabet="0123456789.,/ '\"-+e×^mftinkgN°C½²", max_size=16)),
-       quantity=st.sampled_from(sorted(QUANTITIES)))
+@given(
+    text=st.one_of(st.text(max_size=70), st.text(alphabet="0123456789.,/ '\"-+e×^mftinkgN°C½²", max_size=16)),
+    quantity=st.sampled_from(sorted(QUANTITIES)),
+)
 def test_whatever_is_typed_is_a_finite_figure_or_a_refusal_in_words(text, quantity):
     try:
         value, said = parse(text, quantity, QUANTITIES[quantity].metric), "read"
@@ -302,5 +492,6 @@ def test_whatever_is_typed_is_a_finite_figure_or_a_refusal_in_words(text, quanti
 def test_feet_inches_and_sixty_fourths_are_exact(whole, over, feet):
     inches = whole % 12
     assert units.parse_length(f"{feet}' {inches} {over}/64\"") == pytest.approx(
-        (12 * feet + inches + over / 64) * INCH, rel=1e-15)
+        (12 * feet + inches + over / 64) * INCH, rel=1e-15
+    )
     assert units.parse_length(f"{whole} {over}/64 in") == pytest.approx((whole + over / 64) * INCH, rel=1e-15)

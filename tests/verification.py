@@ -40,14 +40,18 @@ def table(rows: list[dict[str, object]]) -> str:
 
 def main() -> int:
     """Run every test file that keeps such rows, and write the report."""
-    files = sorted(str(p.relative_to(ROOT)) for p in (ROOT / "tests").rglob("test_*.py")
-                   if "verified" in p.read_text(encoding="utf-8"))
+    files = sorted(
+        str(p.relative_to(ROOT))
+        for p in (ROOT / "tests").rglob("test_*.py")
+        if "verified" in p.read_text(encoding="utf-8")
+    )
     with tempfile.TemporaryDirectory() as folder:
         environment = dict(os.environ, POLEWRIGHT_VERIFICATION=folder)
         command = [sys.executable, "-m", "pytest", "-q", "-n", "2", "--dist", "loadfile", *files]
         done = subprocess.run(command, cwd=ROOT, env=environment, check=False).returncode
-        rows = [row for file in sorted(Path(folder).glob("*.json"))
-                for row in json.loads(file.read_text(encoding="utf-8"))]
+        rows = [
+            row for file in sorted(Path(folder).glob("*.json")) for row in json.loads(file.read_text(encoding="utf-8"))
+        ]
     if done == 0:
         (ROOT / "docs" / "verification.md").write_text(table(rows), encoding="utf-8")
     return done

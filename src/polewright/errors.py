@@ -7,7 +7,7 @@ if TYPE_CHECKING:
 
 __all__ = ["DesignError", "NotConverged", "PolewrightError", "StockError", "refuse_unless_finite"]
 
-MOST_SHOWN = 300     # letters of a value; a path is shown whole, what somebody's hand lay on is not
+MOST_SHOWN = 300  # letters of a value; a path is shown whole, what somebody's hand lay on is not
 
 
 class PolewrightError(Exception):

@@ -28,13 +28,15 @@ def test_any_request_gets_an_answer_of_the_described_shape(description):
     for found in description.get_all_operations():
         operation = found.ok()
 
-        @settings(max_examples=12, derandomize=True, deadline=None, database=None,
-                  suppress_health_check=list(HealthCheck))
+        @settings(
+            max_examples=12, derandomize=True, deadline=None, database=None, suppress_health_check=list(HealthCheck)
+        )
         def one(case):
             nonlocal asked
             asked += 1
             case.call_and_validate(checks=CHECKS, headers={"host": "127.0.0.1"})
 
         from hypothesis import given
+
         given(case=operation.as_strategy())(one)()
     assert asked > 100

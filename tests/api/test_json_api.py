@@ -84,13 +84,15 @@ def test_figures_of_a_posted_design_are_the_workshops_own(ask, workshop, plain):
 
 def test_edits_are_made_one_after_the_other_all_or_none(ask, plain):
     ply = {"prepreg": "axial", "angle_deg": 45.0, "turns": 1.0}
-    edits = [{"edit": "add_ply", "section": 0, "at": 3, "ply": ply},
-             {"edit": "turn_ply", "section": 0, "ply": 3, "angle_deg": "-45"},
-             {"edit": "move_ply", "section": 0, "ply": 3, "to": 0},
-             {"edit": "set_turns", "section": 0, "ply": 0, "turns": 2.5},
-             {"edit": "retype_ply", "section": 0, "ply": 0, "prepreg": "axial"},
-             {"edit": "remove_ply", "section": 0, "ply": 3},
-             {"edit": "set_field", "path": "joints[0].overlap_mm", "value": 200}]
+    edits = [
+        {"edit": "add_ply", "section": 0, "at": 3, "ply": ply},
+        {"edit": "turn_ply", "section": 0, "ply": 3, "angle_deg": "-45"},
+        {"edit": "move_ply", "section": 0, "ply": 3, "to": 0},
+        {"edit": "set_turns", "section": 0, "ply": 0, "turns": 2.5},
+        {"edit": "retype_ply", "section": 0, "ply": 0, "prepreg": "axial"},
+        {"edit": "remove_ply", "section": 0, "ply": 3},
+        {"edit": "set_field", "path": "joints[0].overlap_mm", "value": 200},
+    ]
     made = ask.post("/api/edits", json={"design": plain, "edits": edits}).json()["design"]
     stack = made["sections"][0]["stack"]
     assert [(each["angle_deg"], each["turns"]) for each in stack] == [(-45, 2.5), (90, 2), (0, 6)]
@@ -107,9 +109,17 @@ def test_schemas_are_published(ask):
     assert (answer.status_code, faults(answer)) == (404, [("kind", "'bird'")])
 
 
-RECORD = {"document": "test-record", "schema_version": 1, "serial": "R2-001", "test": {
-    "kind": "two-load bend", "section": 1, "span_mm": 1000.0,
-    "readings": [{"load_g": 0.0, "reading_mm": 0.0}, {"load_g": 2000.0, "reading_mm": 3.1}]}}
+RECORD = {
+    "document": "test-record",
+    "schema_version": 1,
+    "serial": "R2-001",
+    "test": {
+        "kind": "two-load bend",
+        "section": 1,
+        "span_mm": 1000.0,
+        "readings": [{"load_g": 0.0, "reading_mm": 0.0}, {"load_g": 2000.0, "reading_mm": 3.1}],
+    },
+}
 
 
 def test_tests_are_kept_listed_and_corrected(ask, plain):
@@ -120,8 +130,9 @@ def test_tests_are_kept_listed_and_corrected(ask, plain):
     assert ask.get("/api/tests?serial=R2-001").json() == [again]
     assert ask.get("/api/tests?pole=reedlight-2&history=true").json() == [again, kept]
     assert ask.get(f"/api/tests/{kept['number']}").json() == kept
-    assert ask.post("/api/poles/reedlight-2/tests",
-                    json={"record": RECORD, "corrects": kept["number"]}).status_code == 409
+    assert (
+        ask.post("/api/poles/reedlight-2/tests", json={"record": RECORD, "corrects": kept["number"]}).status_code == 409
+    )
 
 
 def test_the_shelf_is_filled_listed_and_emptied(ask, plain):
@@ -136,12 +147,20 @@ def test_the_shelf_is_filled_listed_and_emptied(ask, plain):
 
 
 NOWHERE = [
-    ("/api/poles/tallreed-11", 404), ("/api/poles/a b", 422), ("/api/poles/%00", 422),
+    ("/api/poles/tallreed-11", 404),
+    ("/api/poles/a b", 422),
+    ("/api/poles/%00", 422),
     ("/api/poles/reedlight-2/no", 404),
-    ("/api/poles/reedlight-2/revisions/0", 422), ("/api/poles/reedlight-2/revisions/2", 404),
-    ("/api/poles/reedlight-2/revisions/99999999999999999999999", 422), ("/api/poles/reedlight-2/revisions/1.5", 422),
-    ("/api/poles/reedlight-2/differences", 422), ("/api/poles/reedlight-2/differences?before=1&after=1e9", 422),
-    ("/api/tests/4", 404), ("/api/tests?serial=%00", 422), ("/api/tests?pole=nobody", 404), ("/nothing", 404),
+    ("/api/poles/reedlight-2/revisions/0", 422),
+    ("/api/poles/reedlight-2/revisions/2", 404),
+    ("/api/poles/reedlight-2/revisions/99999999999999999999999", 422),
+    ("/api/poles/reedlight-2/revisions/1.5", 422),
+    ("/api/poles/reedlight-2/differences", 422),
+    ("/api/poles/reedlight-2/differences?before=1&after=1e9", 422),
+    ("/api/tests/4", 404),
+    ("/api/tests?serial=%00", 422),
+    ("/api/tests?pole=nobody", 404),
+    ("/nothing", 404),
 ]
 
 
@@ -156,10 +175,21 @@ def test_a_path_to_nothing_is_answered_with_faults(ask, plain):
 DEEP = "[" * 100_000
 
 
-@pytest.mark.parametrize(("body", "status"), [
-    (b"", 422), (b"{", 422), (b"null", 422), (b"[]", 422), (b'"x"', 422), (b"\xff\xfe", 400), (DEEP.encode(), 400),
-    (b'{"design": NaN}', 422), (b'{"a":' * 50_000 + b"1" + b"}" * 50_000, 400), (b"9" * 5000, 400),
-])
+@pytest.mark.parametrize(
+    ("body", "status"),
+    [
+        (b"", 422),
+        (b"{", 422),
+        (b"null", 422),
+        (b"[]", 422),
+        (b'"x"', 422),
+        (b"\xff\xfe", 400),
+        (DEEP.encode(), 400),
+        (b'{"design": NaN}', 422),
+        (b'{"a":' * 50_000 + b"1" + b"}" * 50_000, 400),
+        (b"9" * 5000, 400),
+    ],
+)
 def test_a_body_that_is_no_document_is_refused(ask, body, status):
     for path in ("/api/check", "/api/poles", "/api/edits"):
         answer = ask.post(path, content=body, headers={"content-type": "application/json"})
@@ -170,16 +200,31 @@ def test_a_body_that_is_no_document_is_refused(ask, body, status):
 PLY = {"prepreg": "axial", "angle_deg": 0, "turns": 1}
 WHOLE = "a whole number"
 MISREAD = [
-    ("/api/edits", {"edits": [{"edit": "add_ply", "section": "x", "at": 0, "ply": PLY}]},
-     ("edits[0].section", "'x'", WHOLE)),
-    ("/api/edits", {"edits": [{"edit": "add_ply", "section": 0, "at": 0.5, "ply": PLY}]},
-     ("edits[0].at", "0.5", WHOLE)),
-    ("/api/edits", {"edits": [{"edit": "add_ply", "section": 0, "at": -1, "ply": PLY}]},
-     ("edits[0].at", "-1", "0 or more")),
-    ("/api/edits", {"edits": [{"edit": "add_ply", "section": 0, "at": 0}]},
-     ("edits[0].ply", "", "is missing; every such entry needs it")),
-    ("/api/edits", {"edits": [{"edit": "turn_ply", "section": 0, "ply": 0, "angle": 5, "angle_deg": 5}]},
-     ("edits[0].angle", "", "no such field")),
+    (
+        "/api/edits",
+        {"edits": [{"edit": "add_ply", "section": "x", "at": 0, "ply": PLY}]},
+        ("edits[0].section", "'x'", WHOLE),
+    ),
+    (
+        "/api/edits",
+        {"edits": [{"edit": "add_ply", "section": 0, "at": 0.5, "ply": PLY}]},
+        ("edits[0].at", "0.5", WHOLE),
+    ),
+    (
+        "/api/edits",
+        {"edits": [{"edit": "add_ply", "section": 0, "at": -1, "ply": PLY}]},
+        ("edits[0].at", "-1", "0 or more"),
+    ),
+    (
+        "/api/edits",
+        {"edits": [{"edit": "add_ply", "section": 0, "at": 0}]},
+        ("edits[0].ply", "", "is missing; every such entry needs it"),
+    ),
+    (
+        "/api/edits",
+        {"edits": [{"edit": "turn_ply", "section": 0, "ply": 0, "angle": 5, "angle_deg": 5}]},
+        ("edits[0].angle", "", "no such field"),
+    ),
     ("/api/edits", {"edits": [{"section": 0}]}, ("edits[0]", "", "say 'edit', which is missing")),
     ("/api/edits", {"edits": []}, ("edits", "", "at least 1 in it")),
     ("/api/edits", {"edits": 5}, ("edits", "5", "a list")),
@@ -206,9 +251,20 @@ NUMBERS = ["NaN", "Infinity", "-Infinity", "1e400", "-1e308", "1e308", "9" * 400
 OTHERS = ["null", "true", '"\\ud800"', '"\\u0000"', "[]", "{}", '"' + "9" * 5000 + '"']
 
 
-@pytest.mark.parametrize("field", ["sections.0.length_mm", "sections.0.stack.1.turns", "sections.0.stack.1.angle_deg",
-                                   "materials.0.fibre.E1_GPa", "mandrels.0.profile.0.diameter_mm", "name",
-                                   "joints.0.overlap_mm", "schema_version", "setting.room_C"])
+@pytest.mark.parametrize(
+    "field",
+    [
+        "sections.0.length_mm",
+        "sections.0.stack.1.turns",
+        "sections.0.stack.1.angle_deg",
+        "materials.0.fibre.E1_GPa",
+        "mandrels.0.profile.0.diameter_mm",
+        "name",
+        "joints.0.overlap_mm",
+        "schema_version",
+        "setting.room_C",
+    ],
+)
 def test_an_absurd_value_anywhere_is_refused_in_words(ask, plain, field):
     *outer, last = [int(step) if step.isdecimal() else step for step in field.split(".")]
     holder = plain
@@ -217,7 +273,7 @@ def test_an_absurd_value_anywhere_is_refused_in_words(ask, plain, field):
     holder[last] = "PUT HERE"
     for text in (*NUMBERS, '"NaN"', '"1e999"', *OTHERS):
         if field == "name" and text in ('"NaN"', '"1e999"'):
-            continue   # odd names, but names
+            continue  # odd names, but names
         design = json.dumps(plain).replace('"PUT HERE"', text)
         answer = ask.post("/api/poles", content=f'{{"design": {design}}}', headers={"content-type": "application/json"})
         assert answer.status_code == 422, f"{text[:20]}: {answer.text[:300]}"
@@ -237,8 +293,11 @@ def test_every_fault_of_a_design_comes_at_once(ask, plain):
     plain["joints"][0]["overlap_mm"] = "wide"
     answer = ask.post("/api/check", json=plain)
     assert answer.status_code == 422
-    assert {field for field, _ in faults(answer)} == {"sections[0].stack[1].turns", "sections[1].lenght_mm",
-                                                      "joints[0].overlap_mm"}
+    assert {field for field, _ in faults(answer)} == {
+        "sections[0].stack[1].turns",
+        "sections[1].lenght_mm",
+        "joints[0].overlap_mm",
+    }
 
 
 def test_another_site_and_another_name_are_turned_away(ask, plain):
@@ -260,16 +319,20 @@ def test_a_wrong_method_is_answered_with_the_right_ones(ask):
     assert answer.json()["faults"][0]["want"] == "Method Not Allowed"
 
 
-@pytest.mark.parametrize(("place", "value", "says"), [
-    ("turns", 40, "to slide in section 2"), ("rules", [{"id": "no-such"}], "one of around-both-sides")])
+@pytest.mark.parametrize(
+    ("place", "value", "says"),
+    [("turns", 40, "to slide in section 2"), ("rules", [{"id": "no-such"}], "one of around-both-sides")],
+)
 def test_a_design_that_cannot_be_built_is_refused_and_not_kept(ask, plain, place, value, says):
     broken = json.loads(json.dumps(plain))
     if place == "turns":
         broken["sections"][0]["stack"][1]["turns"] = value
     else:
         broken.setdefault("setting", {})["rules"] = value
-    for path, body in (("/api/poles", {"design": broken}),
-                       ("/api/poles/files", {"text": json.dumps(broken), "form": "json"})):
+    for path, body in (
+        ("/api/poles", {"design": broken}),
+        ("/api/poles/files", {"text": json.dumps(broken), "form": "json"}),
+    ):
         answer = ask.post(path, json=body)
         assert answer.status_code == 422
         assert says in answer.json()["faults"][0]["want"]
@@ -281,12 +344,21 @@ def test_a_design_that_cannot_be_built_is_refused_and_not_kept(ask, plain, place
 
 
 def test_sections_come_between_two_and_names_follow_by_edits(ask, plain):
-    mandrel = {"document": "mandrel", "schema_version": 1, "mandrel": {
-        "id": "rack bar", "material": "aluminium_6000",
-        "profile": [{"at_mm": 0.0, "diameter_mm": 60.0}, {"at_mm": 3000.0, "diameter_mm": 60.0}]}}
+    mandrel = {
+        "document": "mandrel",
+        "schema_version": 1,
+        "mandrel": {
+            "id": "rack bar",
+            "material": "aluminium_6000",
+            "profile": [{"at_mm": 0.0, "diameter_mm": 60.0}, {"at_mm": 3000.0, "diameter_mm": 60.0}],
+        },
+    }
     assert ask.post("/api/shelf", json={"entry": mandrel}).status_code == 201
-    edits = [{"edit": "add_section", "end": "grip"}, {"edit": "rename_mandrel", "mandrel": 2, "name": "ours"},
-             {"edit": "rename_prepreg", "material": 0, "name": "lot 7"}]
+    edits = [
+        {"edit": "add_section", "end": "grip"},
+        {"edit": "rename_mandrel", "mandrel": 2, "name": "ours"},
+        {"edit": "rename_prepreg", "material": 0, "name": "lot 7"},
+    ]
     made = ask.post("/api/edits", json={"design": plain, "edits": edits}).json()["design"]
     assert made["sections"][-1]["mandrel"] == "ours"
     assert {ply["prepreg"] for section in made["sections"] for ply in section["stack"]} == {"lot 7"}

@@ -49,18 +49,28 @@ def give_by_virtual_work(arrangement, span, inset, bending, shear):
     return np.trapezoid(moment * unit / bending + cut * unit_cut / shear, x)
 
 
-@pytest.mark.parametrize(("arrangement", "inset"), [("middle", 0.0), ("tip", 0.0), ("two loads", 0.3),
-                                                    ("two loads", 0.45), ("two loads, arc", 0.3)])
+@pytest.mark.parametrize(
+    ("arrangement", "inset"),
+    [("middle", 0.0), ("tip", 0.0), ("two loads", 0.3), ("two loads", 0.45), ("two loads, arc", 0.3)],
+)
 @pytest.mark.parametrize("span", [0.95, 1.4])
 def test_every_arrangement_gives_back_the_stiffness_that_virtual_work_bent(arrangement, inset, span, verified):
     bending, shear = 834.0, 127e3
     give = give_by_virtual_work(arrangement, span, inset, bending, shear)
     masses = np.array([1.0, 5.0])
-    test = BendTest(span=span, masses=masses, readings=G * masses * give, arrangement=arrangement, inset=inset,
-                    gauges=SURE)
+    test = BendTest(
+        span=span, masses=masses, readings=G * masses * give, arrangement=arrangement, inset=inset, gauges=SURE
+    )
     found = bending_stiffness(test, shear=exactly(shear))
-    verified("bench", f"EI, {arrangement}, span {span} m, inset {inset} m", "virtual work by quadrature", bending,
-             found.bending.value, 2e-4, unit="N·m²")      # trapezoid rule across the jump of the shear force
+    verified(
+        "bench",
+        f"EI, {arrangement}, span {span} m, inset {inset} m",
+        "virtual work by quadrature",
+        bending,
+        found.bending.value,
+        2e-4,
+        unit="N·m²",
+    )  # trapezoid rule across the jump of the shear force
 
 
 @pytest.mark.parametrize(("span", "low", "printed"), [(0.6, 18.0, 0.5), (1.0, 7.3, 0.06), (1.4, 3.9, 0.06)])
@@ -71,8 +81,16 @@ def test_pitfall_18_short_spans_read_low_and_are_corrected(span, low, printed, v
     test = BendTest(span=span, masses=masses, readings=G * masses * give, outside=0.02864, gauges=SURE)
     raw, corrected = bending_stiffness(test), bending_stiffness(test, shear=exactly(shear))
     # printed to the last digit shown; the notes' ply constants are rounded as well
-    verified("bench", f"stiffness reads low by, span {span} m", NOTES, low, 100.0 * (1.0 - raw.bending.value / bending),
-             0.0, printed + 0.03 * low, "%")
+    verified(
+        "bench",
+        f"stiffness reads low by, span {span} m",
+        NOTES,
+        low,
+        100.0 * (1.0 - raw.bending.value / bending),
+        0.0,
+        printed + 0.03 * low,
+        "%",
+    )
     assert corrected.bending.value == pytest.approx(bending, rel=1e-12)
     assert raw.bending.value == pytest.approx(corrected.apparent, rel=1e-12)
     assert corrected.shear_share == pytest.approx(1.0 - raw.bending.value / bending, rel=1e-9)
@@ -82,8 +100,14 @@ def test_pitfall_18_short_spans_read_low_and_are_corrected(span, low, printed, v
 
 
 @settings(derandomize=True, max_examples=60, deadline=None)
-@given(bending=st.floats(1.0, 1e5), shear=st.floats(1e4, 1e7), span=st.floats(0.5, 3.0), bow=st.floats(-0.05, 0.05),
-       own=st.floats(0.0, 5.0), loads=st.lists(st.floats(0.5, 20.0), min_size=2, max_size=5, unique=True))
+@given(
+    bending=st.floats(1.0, 1e5),
+    shear=st.floats(1e4, 1e7),
+    span=st.floats(0.5, 3.0),
+    bow=st.floats(-0.05, 0.05),
+    own=st.floats(0.0, 5.0),
+    loads=st.lists(st.floats(0.5, 20.0), min_size=2, max_size=5, unique=True),
+)
 def test_own_weight_bow_and_the_zero_of_the_dial_cancel(bending, shear, span, bow, own, loads):
     masses = np.array(loads)
     if np.ptp(masses) < 0.5:
@@ -132,7 +156,7 @@ def test_uncertainty_agrees_with_monte_carlo_of_the_whole_test():
     hung = masses * (1.0 + rng.normal(0.0, 4e-3, (n, 1)))
     force = hung * rng.normal(G, 0.015, (n, 1))
     mean = force.mean(axis=1, keepdims=True)
-    slope = ((force - mean) * readings).sum(1) / ((force - mean)**2).sum(1)
+    slope = ((force - mean) * readings).sum(1) / ((force - mean) ** 2).sum(1)
     spans, shears = rng.normal(span, 2e-3, n), rng.normal(shear, 0.1 * shear, n)
     draws = spans**3 / 48.0 / (slope - spans / 4.0 / shears)
     assert said.standard == pytest.approx(np.std(draws), rel=0.02)
@@ -150,22 +174,30 @@ def test_the_interval_covers_as_often_as_it_says():
     assert hits / n == pytest.approx(0.9545, abs=3.5 * np.sqrt(0.9545 * 0.0455 / n))
 
 
-@pytest.mark.parametrize(("change", "field", "remedy"), [
-    ({"masses": [2.0, 2.0]}, "masses", "two different loads"),
-    ({"readings": [0.0151, 0.0123]}, "readings", "grow with the load"),
-    ({"readings": [0.0123, 0.0123]}, "readings", "grow with the load"),
-    ({"readings": [0.0123, np.nan]}, "readings", "finite"),
-    ({"readings": [0.0123]}, "readings", "one for each load"),
-    ({"masses": [2.0, -6.0]}, "masses", "zero or more"), ({"masses": [2.0, np.inf]}, "masses", "finite"),
-    ({"masses": []}, "masses", "one hung mass"),
-    ({"span": 0.0}, "span", "above zero"), ({"span": np.nan}, "span", "above zero"),
-    ({"span": -1.4}, "span", "above zero"), ({"span": 1e200}, "span", "a bench can hold"),
-    ({"span": 1e-200}, "span", "a bench can hold"), ({"readings": [1.0, 1e300]}, "readings", "at most"),
-    ({"masses": [2.0, 1e300]}, "masses", "at most"), ({"outside": 2.0}, "outside", "below the span"),
-    ({"arrangement": "sideways"}, "arrangement", "two loads"),
-    ({"arrangement": "two loads", "inset": 0.9}, "inset", "half the span"),
-    ({"arrangement": "two loads"}, "inset", "above zero"),
-])
+@pytest.mark.parametrize(
+    ("change", "field", "remedy"),
+    [
+        ({"masses": [2.0, 2.0]}, "masses", "two different loads"),
+        ({"readings": [0.0151, 0.0123]}, "readings", "grow with the load"),
+        ({"readings": [0.0123, 0.0123]}, "readings", "grow with the load"),
+        ({"readings": [0.0123, np.nan]}, "readings", "finite"),
+        ({"readings": [0.0123]}, "readings", "one for each load"),
+        ({"masses": [2.0, -6.0]}, "masses", "zero or more"),
+        ({"masses": [2.0, np.inf]}, "masses", "finite"),
+        ({"masses": []}, "masses", "one hung mass"),
+        ({"span": 0.0}, "span", "above zero"),
+        ({"span": np.nan}, "span", "above zero"),
+        ({"span": -1.4}, "span", "above zero"),
+        ({"span": 1e200}, "span", "a bench can hold"),
+        ({"span": 1e-200}, "span", "a bench can hold"),
+        ({"readings": [1.0, 1e300]}, "readings", "at most"),
+        ({"masses": [2.0, 1e300]}, "masses", "at most"),
+        ({"outside": 2.0}, "outside", "below the span"),
+        ({"arrangement": "sideways"}, "arrangement", "two loads"),
+        ({"arrangement": "two loads", "inset": 0.9}, "inset", "half the span"),
+        ({"arrangement": "two loads"}, "inset", "above zero"),
+    ],
+)
 def test_a_test_that_cannot_be_is_refused_by_the_field(change, field, remedy):
     plain = {"span": 1.4, "masses": [2.0, 6.0], "readings": [0.0123, 0.0151]}
     with pytest.raises(DesignError, match=remedy) as refusal:
@@ -173,8 +205,10 @@ def test_a_test_that_cannot_be_is_refused_by_the_field(change, field, remedy):
     assert refusal.value.field == field
 
 
-@pytest.mark.parametrize(("shear", "seat", "field"), [(-1.0, 0.0, "shear"), (127e3, -1e-6, "seat"),
-                                                      (100.0, 0.0, "readings"), (127e3, 1.0, "readings")])
+@pytest.mark.parametrize(
+    ("shear", "seat", "field"),
+    [(-1.0, 0.0, "shear"), (127e3, -1e-6, "seat"), (100.0, 0.0, "readings"), (127e3, 1.0, "readings")],
+)
 def test_corrections_that_cannot_be_are_refused(shear, seat, field):
     test = BendTest(span=1.4, masses=[2.0, 6.0], readings=[0.0123, 0.0151])
     with pytest.raises(DesignError) as refusal:

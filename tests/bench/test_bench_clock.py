@@ -17,16 +17,23 @@ def turned(clock, masses, span, *, stiff, soft, along, bow, sags, shear=np.inf, 
     """Readings (n_clock, n_load): the load is split along two principal planes, each bends, the sum is read."""
     rows = []
     for at in clock:
-        plane = np.array([np.cos(along - at), np.sin(along - at)])          # the load seen in principal axes
-        bent = span**3 / 48.0 * plane / np.array([stiff, soft])             # per unit load, each plane by itself
+        plane = np.array([np.cos(along - at), np.sin(along - at)])  # the load seen in principal axes
+        bent = span**3 / 48.0 * plane / np.array([stiff, soft])  # per unit load, each plane by itself
         give = float(bent @ plane) + span / 4.0 / shear
         rows.append(G * masses * give + bow * np.cos(at - sags) + 0.004 + wander * masses * np.cos(at))
     return np.array(rows)
 
 
 @settings(derandomize=True, max_examples=80, deadline=None)
-@given(soft=st.floats(50.0, 5e3), spine=st.floats(0.005, 0.2), along=st.floats(0.0, np.pi), bow=st.floats(1e-4, 5e-3),
-       sags=st.floats(0.0, 2 * np.pi), count=st.integers(5, 12), shear=st.floats(5e4, 1e7))
+@given(
+    soft=st.floats(50.0, 5e3),
+    spine=st.floats(0.005, 0.2),
+    along=st.floats(0.0, np.pi),
+    bow=st.floats(1e-4, 5e-3),
+    sags=st.floats(0.0, 2 * np.pi),
+    count=st.integers(5, 12),
+    shear=st.floats(5e4, 1e7),
+)
 def test_bow_and_spine_are_told_apart_whatever_their_size_and_direction(soft, spine, along, bow, sags, count, shear):
     stiff = soft * (1.0 + spine) / (1.0 - spine)
     clock, masses = np.arange(count) * 2 * np.pi / count, np.array([1.0, 4.0])
@@ -55,12 +62,20 @@ def test_pitfall_19_one_load_shows_a_bow_as_a_spine_and_two_tell_them_apart(veri
     readings = turned(EIGHT, masses, span, stiff=stiff, soft=soft, along=0.0, bow=bow, sags=np.pi / 2) - 0.004
     one_load = 1.0 / readings[:, 1]
     apparent = np.ptp(one_load) / np.mean(one_load)
-    assert apparent > 0.09                        # a bow of a twentieth of the travel already makes it thrice as much
+    assert apparent > 0.09  # a bow of a twentieth of the travel already makes it thrice as much
     found = clock_fit(ClockTest(span=span, clock=EIGHT, masses=masses, readings=readings, gauges=SURE))
-    verified("bench", "spine of a bowed tube, soft to stiff", "unsymmetric bending about principal axes", 3.4,
-             200 * found.spine.size.value, 1e-6, unit="%")
-    verified("bench", "bow of a tube with a spine", "as built in", 1e3 * bow, 1e3 * found.bow.size.value, 1e-6,
-             unit="mm")
+    verified(
+        "bench",
+        "spine of a bowed tube, soft to stiff",
+        "unsymmetric bending about principal axes",
+        3.4,
+        200 * found.spine.size.value,
+        1e-6,
+        unit="%",
+    )
+    verified(
+        "bench", "bow of a tube with a spine", "as built in", 1e3 * bow, 1e3 * found.bow.size.value, 1e-6, unit="mm"
+    )
     with pytest.raises(DesignError, match="under one load a bow looks like a spine"):
         clock_fit(ClockTest(span=span, clock=EIGHT, masses=[6.0], readings=readings[:, 1:], gauges=SURE))
     with pytest.raises(DesignError, match="two different loads"):
@@ -85,8 +100,12 @@ def test_the_size_of_a_spine_scatters_as_its_uncertainty_says():
     rng = np.random.default_rng(23)
     masses = np.array([2.0, 6.0])
     true = turned(EIGHT, masses, 1.4, stiff=860.0, soft=800.0, along=0.7, bow=1e-3, sags=2.0)
-    found = [clock_fit(ClockTest(span=1.4, clock=EIGHT, masses=masses, gauges=SURE,
-                                 readings=true + rng.normal(0.0, 2e-5, (8, 2)))).spine.size for _ in range(600)]
+    found = [
+        clock_fit(
+            ClockTest(span=1.4, clock=EIGHT, masses=masses, gauges=SURE, readings=true + rng.normal(0.0, 2e-5, (8, 2)))
+        ).spine.size
+        for _ in range(600)
+    ]
     said = np.sqrt(np.mean([s.standard**2 for s in found]))
     assert np.std([s.value for s in found]) == pytest.approx(said, rel=0.1)
 
@@ -105,14 +124,20 @@ def test_an_oval_tube_and_a_moving_trestle_are_not_taken_for_a_spine_or_a_bow():
     assert "no spine" in {n.key for n in found.notes}
 
 
-@pytest.mark.parametrize(("change", "field"), [
-    ({"clock": EIGHT[:4], "readings": np.ones((4, 2))}, "clock"),
-    ({"clock": np.zeros(8)}, "clock"), ({"clock": np.full(8, np.nan)}, "clock"),
-    ({"clock": EIGHT + 2 * np.pi * np.arange(8)}, None),
-    ({"readings": np.ones((2, 8))}, "readings"), ({"readings": np.full((8, 2), np.inf)}, "readings"),
-    ({"readings": -np.outer(np.ones(8), [1e-3, 3e-3])}, "readings"), ({"masses": [2.0, -1.0]}, "masses"),
-    ({"span": 0.0}, "span"),
-])
+@pytest.mark.parametrize(
+    ("change", "field"),
+    [
+        ({"clock": EIGHT[:4], "readings": np.ones((4, 2))}, "clock"),
+        ({"clock": np.zeros(8)}, "clock"),
+        ({"clock": np.full(8, np.nan)}, "clock"),
+        ({"clock": EIGHT + 2 * np.pi * np.arange(8)}, None),
+        ({"readings": np.ones((2, 8))}, "readings"),
+        ({"readings": np.full((8, 2), np.inf)}, "readings"),
+        ({"readings": -np.outer(np.ones(8), [1e-3, 3e-3])}, "readings"),
+        ({"masses": [2.0, -1.0]}, "masses"),
+        ({"span": 0.0}, "span"),
+    ],
+)
 def test_a_turning_test_that_cannot_be_is_refused_by_the_field(change, field):
     plain = {"span": 1.4, "clock": EIGHT, "masses": [2.0, 6.0], "readings": np.outer(np.ones(8), [1e-3, 3e-3])}
     if field is None:

@@ -16,21 +16,32 @@ BORE = 0.02693
 
 
 def section_3():
-    axial = Ply("SM150", 0.1476e-3, Elastic.unidirectional(E1=132.7e9, E2=7.61e9, G12=3.44e9, nu12=0.264,
-                                                           density=1540.0), 0.2273)
-    hoop = Ply("TH55", 0.0585e-3, Elastic.unidirectional(E1=122.9e9, E2=7.14e9, G12=3.13e9, nu12=0.271,
-                                                         density=1516.0), 0.0887)
+    axial = Ply(
+        "SM150",
+        0.1476e-3,
+        Elastic.unidirectional(E1=132.7e9, E2=7.61e9, G12=3.44e9, nu12=0.264, density=1540.0),
+        0.2273,
+    )
+    hoop = Ply(
+        "TH55", 0.0585e-3, Elastic.unidirectional(E1=122.9e9, E2=7.14e9, G12=3.13e9, nu12=0.271, density=1516.0), 0.0887
+    )
     return Stack((Wrap(hoop, np.pi / 2), Wrap(axial, 0.0, 5.0), Wrap(hoop, np.pi / 2)))
 
 
 KNOWN = signatures(section_3(), BORE, resin_content=0.34)
 
 
-@pytest.mark.parametrize(("measured", "standard", "verdict", "words"), [
-    (834.0, 10.0, "agrees", "agrees with the prediction"), (760.0, 10.0, "reads low", "reads low by 8.9 %"),
-    (900.0, 10.0, "reads high", "outside the 5.0 % allowed"), (800.0, 10.0, "reads low", "within the 5.0 % allowed"),
-    (760.0, 50.0, "cannot tell", "cannot tell"), (834.0, 50.0, "cannot tell", "Use more load"),
-])
+@pytest.mark.parametrize(
+    ("measured", "standard", "verdict", "words"),
+    [
+        (834.0, 10.0, "agrees", "agrees with the prediction"),
+        (760.0, 10.0, "reads low", "reads low by 8.9 %"),
+        (900.0, 10.0, "reads high", "outside the 5.0 % allowed"),
+        (800.0, 10.0, "reads low", "within the 5.0 % allowed"),
+        (760.0, 50.0, "cannot tell", "cannot tell"),
+        (834.0, 50.0, "cannot tell", "Use more load"),
+    ],
+)
 def test_the_verdict_says_whether_the_test_could_tell(measured, standard, verdict, words):
     found = compare(Estimate(measured, standard), Estimate(834.0, 4.0))
     assert found.verdict == verdict
@@ -69,7 +80,7 @@ def test_figures_known_exactly_differ_or_agree():
 def test_the_difference_keeps_its_degrees_of_freedom():
     found = compare(Estimate(830.0, 10.0, 4.0), Estimate(834.0, 10.0, 4.0)).difference
     assert found.standard == pytest.approx(np.sqrt(200.0))
-    assert found.freedom == pytest.approx(8.0)             # equal parts of equal freedom add up
+    assert found.freedom == pytest.approx(8.0)  # equal parts of equal freedom add up
 
 
 # mass and bending per cent, outside diameter mm; tolerances are half the last digit printed, plus the rounded plies
@@ -102,8 +113,10 @@ def test_pitfall_20_a_bend_test_alone_cannot_see_a_missing_hoop_ply():
     assert hoops <= set(bend_only.unseen)
     assert "Cannot tell" in bend_only.words
     assert "Not measured: mass, outside, ring" in bend_only.words
-    everything = likely_causes({"bending": Estimate(-0.01, 0.015), "mass": Estimate(-0.069, 0.01),
-                                "outside": Estimate(-0.117e-3, 0.02e-3)}, KNOWN)
+    everything = likely_causes(
+        {"bending": Estimate(-0.01, 0.015), "mass": Estimate(-0.069, 0.01), "outside": Estimate(-0.117e-3, 0.02e-3)},
+        KNOWN,
+    )
     assert everything.causes[0].cause in hoops
     assert not hoops & set(everything.unseen)
     warned = compare(Estimate(825.0, 10.0), Estimate(834.0, 4.0))
@@ -126,16 +139,18 @@ def test_weights_are_those_of_normal_densities():
     blur = {"mass": 0.01, "bending": 0.02}
     found = {"mass": Estimate(-0.03, blur["mass"]), "bending": Estimate(-0.02, blur["bending"])}
     told = {c.cause: c.weight for c in likely_causes(found, KNOWN).causes}
-    density = {s.cause: np.prod([norm.pdf(x.value, getattr(s, name), blur[name]) for name, x in found.items()])
-               for s in KNOWN}
+    density = {
+        s.cause: np.prod([norm.pdf(x.value, getattr(s, name), blur[name]) for name, x in found.items()]) for s in KNOWN
+    }
     density["as designed"] = np.prod([norm.pdf(x.value, 0.0, blur[name]) for name, x in found.items()])
     total = sum(density.values())
     assert told == pytest.approx({cause: d / total for cause, d in density.items()}, rel=1e-9)
 
 
 def test_a_good_tube_is_taken_for_good():
-    told = likely_causes({"mass": Estimate(0.001, 0.004), "outside": Estimate(0.0, 0.008e-3),
-                          "bending": Estimate(-0.003, 0.006)}, KNOWN)
+    told = likely_causes(
+        {"mass": Estimate(0.001, 0.004), "outside": Estimate(0.0, 0.008e-3), "bending": Estimate(-0.003, 0.006)}, KNOWN
+    )
     assert told.causes[0].cause == "as designed"
 
 
@@ -153,8 +168,10 @@ def test_a_tube_of_any_plies_has_its_signatures():
     assert hoop_only == {"one turn of ply 1 (innermost hoop tube) missing"}
 
 
-@pytest.mark.parametrize(("found", "field"), [({}, "found"), ({"colour": Estimate(0.0, 1.0)}, "found"),
-                                              ({"mass": Estimate(0.0, 0.0)}, "found.mass")])
+@pytest.mark.parametrize(
+    ("found", "field"),
+    [({}, "found"), ({"colour": Estimate(0.0, 1.0)}, "found"), ({"mass": Estimate(0.0, 0.0)}, "found.mass")],
+)
 def test_a_diagnosis_from_nothing_is_refused(found, field):
     with pytest.raises(DesignError) as refusal:
         likely_causes(found, KNOWN)

@@ -19,8 +19,13 @@ def bent(span, bending, shear, *, gauges=SURE, noise=0.0):
 
 
 @settings(derandomize=True, max_examples=60, deadline=None)
-@given(bending=st.floats(50.0, 5e3), shear=st.floats(2e4, 5e5), short=st.floats(0.3, 0.7), longer=st.floats(1.5, 3.0),
-       count=st.integers(2, 5))
+@given(
+    bending=st.floats(50.0, 5e3),
+    shear=st.floats(2e4, 5e5),
+    short=st.floats(0.3, 0.7),
+    longer=st.floats(1.5, 3.0),
+    count=st.integers(2, 5),
+)
 def test_spans_give_back_the_tube_that_was_bent(bending, shear, short, longer, count):
     found = stiffness_of_spans([bent(span, bending, shear) for span in np.geomspace(short, short * longer, count)])
     assert found.bending.value == pytest.approx(bending, rel=1e-6)
@@ -30,8 +35,14 @@ def test_spans_give_back_the_tube_that_was_bent(bending, shear, short, longer, c
 
 def test_a_two_load_arc_and_a_middle_load_part_bending_from_shear_over_one_span():
     middle = bent(1.0, 834.0, 127e3)
-    arc = BendTest(span=1.0, masses=MASSES, readings=G * MASSES * 0.3 * 0.4**2 / 16.0 / 834.0, inset=0.3,
-                   arrangement="two loads, arc", gauges=SURE)
+    arc = BendTest(
+        span=1.0,
+        masses=MASSES,
+        readings=G * MASSES * 0.3 * 0.4**2 / 16.0 / 834.0,
+        inset=0.3,
+        arrangement="two loads, arc",
+        gauges=SURE,
+    )
     found = stiffness_of_spans([middle, arc])
     assert found.bending.value == pytest.approx(834.0, rel=1e-9)
     assert found.shear.value == pytest.approx(127e3, rel=1e-7)
@@ -60,7 +71,7 @@ def test_three_spans_count_by_how_well_each_is_known():
     spans, noise = np.array([0.5, 0.9, 1.4]), ([1e-5, -2e-5], [-1e-5, 1e-5], [2e-5, 0.0])
     tests = [bent(span, 834.0, 127e3, gauges=gauges, noise=np.array(n)) for span, n in zip(spans, noise, strict=True)]
     c = np.array([np.ptp(t.readings) / (4.0 * G) for t in tests])
-    blur = c * np.hypot(5e-6 * np.sqrt(2.0) / (4.0 * G) / c, 3.0 * 1e-3 / spans)      # reading, and span cubed
+    blur = c * np.hypot(5e-6 * np.sqrt(2.0) / (4.0 * G) / c, 3.0 * 1e-3 / spans)  # reading, and span cubed
     rows = np.stack([spans**3 / 48.0, spans / 4.0], axis=1) / blur[:, None]
     stiffness = np.linalg.lstsq(rows, c / blur)[0]
     found = stiffness_of_spans(tests)
@@ -75,12 +86,17 @@ def test_long_spans_do_not_show_the_shear_and_say_so():
     assert "no shear seen" in {n.key for n in found.notes}
 
 
-@pytest.mark.parametrize(("tests", "field"), [
-    ([], "tests"), ([bent(1.0, 834.0, 127e3)], "tests"), ([bent(1.0, 834.0, 127e3)] * 2, "span"),
-    ([bent(1.0, 834.0, 127e3), BendTest(span=0.5, masses=MASSES, readings=[0.3, 0.1])], "tests[1].readings"),
-    ([bent(0.5, 834.0, 127e3), BendTest(span=1.4, masses=MASSES, readings=[1.0, 1.00001])], "readings"),
-    ([bent(0.5, 834.0, 127e3), BendTest(span=1.4, masses=MASSES, readings=[1.0, 1.0])], "readings"),
-])
+@pytest.mark.parametrize(
+    ("tests", "field"),
+    [
+        ([], "tests"),
+        ([bent(1.0, 834.0, 127e3)], "tests"),
+        ([bent(1.0, 834.0, 127e3)] * 2, "span"),
+        ([bent(1.0, 834.0, 127e3), BendTest(span=0.5, masses=MASSES, readings=[0.3, 0.1])], "tests[1].readings"),
+        ([bent(0.5, 834.0, 127e3), BendTest(span=1.4, masses=MASSES, readings=[1.0, 1.00001])], "readings"),
+        ([bent(0.5, 834.0, 127e3), BendTest(span=1.4, masses=MASSES, readings=[1.0, 1.0])], "readings"),
+    ],
+)
 def test_tests_that_cannot_part_them_are_refused_by_the_field(tests, field):
     with pytest.raises(DesignError) as refusal:
         stiffness_of_spans(tests)

@@ -25,15 +25,22 @@ def tone_by_energy(*, bending, shear, mass, length, outside, bore, terms=22):
     gyration = (outside**2 + bore**2) / 16.0
     inertia = mass / length * ((droop.T * weight) @ droop + gyration * (tilt.T * weight) @ tilt)
     squared = eigh(stiff, inertia, eigvals_only=True)
-    return float(np.sqrt(squared[2])) / (2.0 * np.pi)          # after two rigid motions
+    return float(np.sqrt(squared[2])) / (2.0 * np.pi)  # after two rigid motions
 
 
 @pytest.mark.parametrize("length", [0.3, 0.6, 1.2])
 @pytest.mark.parametrize("shear", [3e3, 127e3, 1e7])
 def test_the_tone_agrees_with_the_energy_method(length, shear, verified):
     tube = {"bending": 834.0, "shear": shear, "mass": 0.1147 * length, "length": length, **TUBE}
-    verified("bench", f"first free tone, length {length} m, shear {shear:.0f} N", "Rayleigh-Ritz, Legendre series",
-             tone_by_energy(**tube), first_tone(**tube), 1e-6, unit="Hz")
+    verified(
+        "bench",
+        f"first free tone, length {length} m, shear {shear:.0f} N",
+        "Rayleigh-Ritz, Legendre series",
+        tone_by_energy(**tube),
+        first_tone(**tube),
+        1e-6,
+        unit="Hz",
+    )
 
 
 def test_a_slender_tube_rings_as_the_slender_formula_says():
@@ -52,8 +59,15 @@ def test_pitfall_18_a_short_free_specimen_reads_low_and_is_corrected(length, low
 
 
 def test_uncertainty_of_the_tone_agrees_with_monte_carlo():
-    test = TapTest(length=0.6, mass=0.0688, frequencies=[758.0, 759.0, 760.5, 759.5], frequency_share=2e-3,
-                   length_standard=1e-3, mass_standard=3e-4, **TUBE)
+    test = TapTest(
+        length=0.6,
+        mass=0.0688,
+        frequencies=[758.0, 759.0, 760.5, 759.5],
+        frequency_share=2e-3,
+        length_standard=1e-3,
+        mass_standard=3e-4,
+        **TUBE,
+    )
     said = tap_stiffness(test, shear=Estimate(127e3, 4e3)).bending
     rng = np.random.default_rng(8)
     draws = []
@@ -62,16 +76,22 @@ def test_uncertainty_of_the_tone_agrees_with_monte_carlo():
         heard = rng.normal(np.mean(test.frequencies), spread) * (1.0 + rng.normal(0.0, 2e-3))
         drawn = TapTest(length=rng.normal(0.6, 1e-3), mass=rng.normal(0.0688, 3e-4), frequencies=[heard], **TUBE)
         draws.append(tap_stiffness(drawn, shear=exactly(rng.normal(127e3, 4e3))).bending.value)
-    assert said.standard == pytest.approx(np.std(draws), rel=0.08)        # four standard errors of 1500 draws
+    assert said.standard == pytest.approx(np.std(draws), rel=0.08)  # four standard errors of 1500 draws
     assert said.freedom > 3.0
 
 
-@pytest.mark.parametrize(("change", "field"), [
-    ({"length": 0.0}, "length"), ({"mass": np.nan}, "mass"), ({"bore": 0.03}, "bore"), ({"frequencies": []},
-                                                                                       "frequencies"),
-    ({"frequencies": [-1.0]}, "frequencies"), ({"frequencies": [np.nan]}, "frequencies"),
-    ({"frequencies": [50_000.0]}, "frequencies"),
-])
+@pytest.mark.parametrize(
+    ("change", "field"),
+    [
+        ({"length": 0.0}, "length"),
+        ({"mass": np.nan}, "mass"),
+        ({"bore": 0.03}, "bore"),
+        ({"frequencies": []}, "frequencies"),
+        ({"frequencies": [-1.0]}, "frequencies"),
+        ({"frequencies": [np.nan]}, "frequencies"),
+        ({"frequencies": [50_000.0]}, "frequencies"),
+    ],
+)
 def test_a_tap_that_cannot_be_is_refused_by_the_field(change, field):
     plain = {"length": 0.6, "mass": 0.0688, "frequencies": [759.0], **TUBE}
     with pytest.raises(DesignError) as refusal:

@@ -14,8 +14,10 @@ SURE = Gauges(span=0.0, load_share=0.0, reading=0.0, reading_share=0.0, gravity=
 LOADS = np.array([0.0, 0.25, 0.5, 0.75])
 
 
-@pytest.mark.parametrize(("reach", "bare", "loaded", "per_100_g"), [(2.2, 12, 35, 5), (3.62, 48, 146, 20),
-                                                                   (5.04, 147, 394, 49), (6.45, 383, 894, 102)])
+@pytest.mark.parametrize(
+    ("reach", "bare", "loaded", "per_100_g"),
+    [(2.2, 12, 35, 5), (3.62, 48, 146, 20), (5.04, 147, 394, 49), (6.45, 383, 894, 102)],
+)
 def test_added_droop_per_100_g_is_that_of_the_droop_table(reach, bare, loaded, per_100_g, verified):
     test = TipTest(reach=reach, masses=[0.0, 0.5], readings=[bare / 1e3, loaded / 1e3], gauges=SURE)
     found = tip_flex(test).flex.value
@@ -31,15 +33,23 @@ def test_a_tape_blurs_the_flex_as_the_home_test_says(per_100_g, error, verified)
     droop = 0.05 + masses * per_100_g / 100.0
     flex = tip_flex(TipTest(reach=5.0, masses=masses, readings=droop, gauges=gauges)).flex
     # printed to a whole per cent
-    verified("bench", f"blur of the flex by a tape of 3 mm, {per_100_g:.0f} mm/100 g", NOTES, error,
-             100.0 * flex.standard / flex.value, 0.0, 0.5, "%")
+    verified(
+        "bench",
+        f"blur of the flex by a tape of 3 mm, {per_100_g:.0f} mm/100 g",
+        NOTES,
+        error,
+        100.0 * flex.standard / flex.value,
+        0.0,
+        0.5,
+        "%",
+    )
 
 
 @settings(derandomize=True, max_examples=60, deadline=None)
 @given(flex=st.floats(1e-4, 0.3), own=st.floats(0.0, 1.0), bow=st.floats(-0.05, 0.05), play=st.floats(0.0, 0.05))
 def test_own_weight_bow_and_play_stay_out_of_the_flex(flex, own, bow, play):
     line = own + play + flex * G * LOADS
-    line[0] -= play                                     # nothing hung: the joints have not settled
+    line[0] -= play  # nothing hung: the joints have not settled
     found = tip_flex(TipTest(reach=5.0, masses=LOADS, readings=[line + bow, line - bow], gauges=SURE))
     assert found.flex.value == pytest.approx(flex, rel=1e-9)
     assert found.bow.value == pytest.approx(bow, abs=1e-12)
@@ -78,12 +88,22 @@ def test_what_one_roll_or_one_mass_leaves_open_is_said():
     assert "settled" in {n.key for n in two.notes}
 
 
-@pytest.mark.parametrize(("change", "field"), [
-    ({"masses": [0.5, 0.5]}, "masses"), ({"readings": [0.9, 0.4]}, "readings"), ({"readings": [0.4, 0.4]}, "readings"),
-    ({"readings": [0.4, np.nan]}, "readings"), ({"readings": np.ones((3, 2))}, "readings"),
-    ({"masses": [0.0, -0.5]}, "masses"), ({"reach": 0.0}, "reach"), ({"reach": np.inf}, "reach"),
-    ({"play": -1e-3}, "play"), ({"play": np.inf}, "play"), ({"masses": [0.5], "readings": [0.4]}, "masses"),
-])
+@pytest.mark.parametrize(
+    ("change", "field"),
+    [
+        ({"masses": [0.5, 0.5]}, "masses"),
+        ({"readings": [0.9, 0.4]}, "readings"),
+        ({"readings": [0.4, 0.4]}, "readings"),
+        ({"readings": [0.4, np.nan]}, "readings"),
+        ({"readings": np.ones((3, 2))}, "readings"),
+        ({"masses": [0.0, -0.5]}, "masses"),
+        ({"reach": 0.0}, "reach"),
+        ({"reach": np.inf}, "reach"),
+        ({"play": -1e-3}, "play"),
+        ({"play": np.inf}, "play"),
+        ({"masses": [0.5], "readings": [0.4]}, "masses"),
+    ],
+)
 def test_a_tip_test_that_cannot_be_is_refused_by_the_field(change, field):
     plain = {"reach": 6.45, "masses": [0.0, 0.5], "readings": [0.383, 0.894]}
     with pytest.raises(DesignError) as refusal:

@@ -12,12 +12,21 @@ from polewright.errors import DesignError
 GUM = "JCGM 100:2008 (GUM)"
 
 
-@pytest.mark.parametrize(("freedom", "factor"), [(1, 13.97), (2, 4.53), (3, 3.31), (5, 2.65), (10, 2.28), (20, 2.13),
-                                                 (50, 2.05), (np.inf, 2.00)])
+@pytest.mark.parametrize(
+    ("freedom", "factor"),
+    [(1, 13.97), (2, 4.53), (3, 3.31), (5, 2.65), (10, 2.28), (20, 2.13), (50, 2.05), (np.inf, 2.00)],
+)
 def test_coverage_factors_are_those_of_the_guide(freedom, factor, verified):
     # printed to two decimals
-    verified("bench", f"coverage factor, {freedom} degrees of freedom", f"{GUM}, table G.2", factor,
-             Estimate(1.0, 1.0, freedom).coverage_factor, 0.0, 0.006)
+    verified(
+        "bench",
+        f"coverage factor, {freedom} degrees of freedom",
+        f"{GUM}, table G.2",
+        factor,
+        Estimate(1.0, 1.0, freedom).coverage_factor,
+        0.0,
+        0.006,
+    )
 
 
 def test_effective_freedom_of_the_end_gauge(verified):
@@ -31,7 +40,7 @@ def test_effective_freedom_of_the_end_gauge(verified):
 
 def test_the_line_of_the_thermometer_is_that_of_the_guide(verified):
     reading = np.array([21.521, 22.012, 22.512, 23.003, 23.507, 23.999, 24.513, 25.002, 25.503, 26.010, 26.511])
-    correction = np.array([-.171, -.169, -.166, -.159, -.164, -.165, -.156, -.157, -.159, -.161, -.160])
+    correction = np.array([-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160])
     found = line(reading - 20.0, correction[:, None], floor=0.0)
     source = f"{GUM}, example H.3"
     verified("bench", "thermometer line, zero", source, -0.1712, found.zero.value, 0.0, 6e-5, "°C")
@@ -43,12 +52,16 @@ def test_the_line_of_the_thermometer_is_that_of_the_guide(verified):
 
 
 def _stiffness(x):
-    return x["load"] * x["span"]**3 / (48.0 * x["give"]) / (1.0 - x["load"] * x["span"] / (4.0 * x["K"] * x["give"]))
+    return x["load"] * x["span"] ** 3 / (48.0 * x["give"]) / (1.0 - x["load"] * x["span"] / (4.0 * x["K"] * x["give"]))
 
 
 def test_first_order_agrees_with_monte_carlo():
-    inputs = {"load": Estimate(40.0, 0.08), "span": Estimate(1.4, 0.002), "give": Estimate(2.8e-3, 2e-5),
-              "K": Estimate(127e3, 5e3)}
+    inputs = {
+        "load": Estimate(40.0, 0.08),
+        "span": Estimate(1.4, 0.002),
+        "give": Estimate(2.8e-3, 2e-5),
+        "K": Estimate(127e3, 5e3),
+    }
     result = combined(_stiffness, inputs).estimate
     rng = np.random.default_rng(20)
     n = 400_000
@@ -62,13 +75,20 @@ def test_first_order_agrees_with_monte_carlo():
 @settings(derandomize=True, max_examples=60, deadline=None)
 @given(power=st.integers(-4, 4), value=st.floats(1e-3, 1e6), share=st.floats(1e-6, 0.2))
 def test_a_power_multiplies_the_relative_uncertainty(power, value, share):
-    result = combined(lambda x: x["x"]**power, {"x": Estimate(value, share * value)}).estimate
+    result = combined(lambda x: x["x"] ** power, {"x": Estimate(value, share * value)}).estimate
     assert result.standard / abs(result.value) == pytest.approx(abs(power) * share, rel=1e-9, abs=1e-15)
 
 
 def test_the_budget_lists_the_largest_first_and_adds_up():
-    result = combined(_stiffness, {"load": Estimate(40.0, 0.08), "span": Estimate(1.4, 0.002),
-                                   "give": Estimate(2.8e-3, 2e-5), "K": exactly(127e3)})
+    result = combined(
+        _stiffness,
+        {
+            "load": Estimate(40.0, 0.08),
+            "span": Estimate(1.4, 0.002),
+            "give": Estimate(2.8e-3, 2e-5),
+            "K": exactly(127e3),
+        },
+    )
     parts = [s.standard for s in result.budget]
     assert parts == sorted(parts, reverse=True)
     assert np.hypot.reduce(parts) == pytest.approx(result.estimate.standard, rel=1e-12)
@@ -98,13 +118,19 @@ def test_least_squares_covers_as_often_as_it_says():
     assert hits / n == pytest.approx(0.9545, abs=3.5 * np.sqrt(0.9545 * 0.0455 / n))
 
 
-@pytest.mark.parametrize(("make", "field"), [
-    (lambda: Estimate(np.nan), "value"), (lambda: Estimate(1.0, -1.0), "standard"),
-    (lambda: Estimate(1.0, np.inf), "standard"), (lambda: Estimate(1.0, 1.0, 0.0), "freedom"),
-    (lambda: repeated([]), "readings"), (lambda: repeated([1.0, np.nan]), "readings"),
-    (lambda: fit([[1.0, 1.0], [1.0, 1.0]], [1.0, 2.0], floor=0.0), "readings"),
-    (lambda: line(np.array([2.0, 2.0]), np.array([[1.0], [2.0]]), floor=0.0), "masses"),
-])
+@pytest.mark.parametrize(
+    ("make", "field"),
+    [
+        (lambda: Estimate(np.nan), "value"),
+        (lambda: Estimate(1.0, -1.0), "standard"),
+        (lambda: Estimate(1.0, np.inf), "standard"),
+        (lambda: Estimate(1.0, 1.0, 0.0), "freedom"),
+        (lambda: repeated([]), "readings"),
+        (lambda: repeated([1.0, np.nan]), "readings"),
+        (lambda: fit([[1.0, 1.0], [1.0, 1.0]], [1.0, 2.0], floor=0.0), "readings"),
+        (lambda: line(np.array([2.0, 2.0]), np.array([[1.0], [2.0]]), floor=0.0), "masses"),
+    ],
+)
 def test_pitfall_24_nonsense_is_refused_by_name(make, field):
     with pytest.raises(DesignError) as refusal:
         make()

@@ -17,8 +17,13 @@ Ran = subprocess.CompletedProcess[str]
 @pytest.fixture
 def own_place(tmp_path, monkeypatch) -> Path:
     """A folder and a store of the test's own, and a plain terminal."""
-    for name, value in {"POLEWRIGHT_STORE": tmp_path / "workshop.sqlite", "COLUMNS": 132, "NO_COLOR": 1,
-                        "XDG_DATA_HOME": tmp_path, "XDG_CACHE_HOME": tmp_path / "cache"}.items():
+    for name, value in {
+        "POLEWRIGHT_STORE": tmp_path / "workshop.sqlite",
+        "COLUMNS": 132,
+        "NO_COLOR": 1,
+        "XDG_DATA_HOME": tmp_path,
+        "XDG_CACHE_HOME": tmp_path / "cache",
+    }.items():
         monkeypatch.setenv(name, str(value))
     return tmp_path
 
@@ -49,8 +54,9 @@ def polewright_process(own_place) -> Callable[..., Ran]:
 
     def run(*words: object) -> Ran:
         command = [str(Path(sys.executable).parent / "polewright"), *map(str, words)]
-        return subprocess.run(command, capture_output=True, text=True, check=False, env=dict(os.environ),
-                              cwd=own_place, timeout=300)
+        return subprocess.run(
+            command, capture_output=True, text=True, check=False, env=dict(os.environ), cwd=own_place, timeout=300
+        )
 
     return run
 

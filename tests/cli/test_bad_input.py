@@ -18,6 +18,7 @@ def put(field, value):
         for step in way:
             plain = plain[step]
         plain[last] = value
+
     return change
 
 
@@ -27,6 +28,7 @@ def drop(*field):
         for step in way:
             plain = plain[step]
         del plain[last]
+
     return change
 
 
@@ -36,11 +38,15 @@ CASES = {
     "negative length": (put(("sections", 1, "length_mm"), -1650), ["sections[1].length_mm is -1650", "or more"]),
     "absurd length": (put(("sections", 1, "length_mm"), 1e9), ["sections[1].length_mm", "or less"]),
     "not a number": (put(("tip_fitting_g",), float("nan")), ["tip_fitting_g is nan", "finite"]),
-    "angle in radians": (put(("sections", 0, "stack", 0, "angle_deg"), 1.5708),
-                         ["sections[0].stack[0].angle_deg is 1.5708", "radians", "write 90"]),
+    "angle in radians": (
+        put(("sections", 0, "stack", 0, "angle_deg"), 1.5708),
+        ["sections[0].stack[0].angle_deg is 1.5708", "radians", "write 90"],
+    ),
     "section too fat": (put(("sections", 2, "stack", 1, "turns"), 9), ["sections[2].outside", "to slide in section 4"]),
-    "unknown prepreg": (put(("sections", 0, "stack", 1, "prepreg"), "SM15"),
-                        ["sections[0].stack[1].prepreg is 'SM15'", "one of SM150, TH55"]),
+    "unknown prepreg": (
+        put(("sections", 0, "stack", 1, "prepreg"), "SM15"),
+        ["sections[0].stack[1].prepreg is 'SM15'", "one of SM150, TH55"],
+    ),
     "unknown mandrel": (put(("sections", 0, "mandrel"), "M1"), ["sections[0].mandrel is 'M1'", "M23-A"]),
     "unknown shipped prepreg": (put(("materials", 0, "prepreg"), "ud_sm_15O"), ["materials[0]", "ud_sm_150"]),
     "unknown fibre": (put(("materials", 0, "fibre"), "pan_sm_23"), ["materials[0]", "pan_sm_230"]),
@@ -55,8 +61,10 @@ CASES = {
     "no stiffness": (put(("materials", 0, "fibre", "E1_GPa"), 0), ["materials[0].fibre.E1_GPa is 0", "or more"]),
     "bell in a name": (put(("name",), "Reed\x07light"), [r"name is 'Reed\x07light'", "one line"]),
     "no shape": (put(("joints", 0, "stiffness_kN_m_rad"), 1e-9), ["spoilt.toml: shape of the pole", "not found"]),
-    "too much fibre": (put(("materials", 0, "resin_content_pct"), 5.0),
-                       ["materials[0].resin_content_pct is 5.0", "10.0 or more"]),
+    "too much fibre": (
+        put(("materials", 0, "resin_content_pct"), 5.0),
+        ["materials[0].resin_content_pct is 5.0", "10.0 or more"],
+    ),
 }
 
 
@@ -73,8 +81,14 @@ def test_spoilt_design_gets_one_message_and_exit_code_2(polewright, reedlight, t
         assert word in done.stderr
 
 
-@pytest.mark.parametrize("command", [("kit", "spoilt.toml", "--out", "kit"), ("sheet", "spoilt.toml", "--out", "s.pdf"),
-                                     ("check", "spoilt.toml", "--json")])
+@pytest.mark.parametrize(
+    "command",
+    [
+        ("kit", "spoilt.toml", "--out", "kit"),
+        ("sheet", "spoilt.toml", "--out", "s.pdf"),
+        ("check", "spoilt.toml", "--json"),
+    ],
+)
 def test_no_output_is_half_written(polewright, reedlight, tmp_path, command):
     (tmp_path / "spoilt.toml").write_text(spoilt(reedlight, CASES["section too fat"][0]), encoding="utf-8")
     done = polewright(*command)
@@ -87,7 +101,7 @@ def test_no_output_is_half_written(polewright, reedlight, tmp_path, command):
 @pytest.mark.parametrize("share", [0.0, 0.1, 0.5, 0.9])
 def test_truncated_file_is_refused(polewright, reedlight, tmp_path, share):
     data = reedlight.read_bytes()
-    (tmp_path / "cut.toml").write_bytes(data[:int(share * len(data)) + (1 if share else 0)])
+    (tmp_path / "cut.toml").write_bytes(data[: int(share * len(data)) + (1 if share else 0)])
     done = polewright("check", "cut.toml")
     assert done.returncode == 2
     assert done.stdout == ""
@@ -96,8 +110,15 @@ def test_truncated_file_is_refused(polewright, reedlight, tmp_path, share):
 
 
 def test_absent_file_folder_and_wrong_words_exit_with_2(polewright, tmp_path):
-    for words in (("check", "absent.toml"), ("check", "."), ("check",), ("frobnicate",), ("kit", "x.toml"),
-                  ("schema", "nonsense"), ("bench", "record", "a", "b")):
+    for words in (
+        ("check", "absent.toml"),
+        ("check", "."),
+        ("check",),
+        ("frobnicate",),
+        ("kit", "x.toml"),
+        ("schema", "nonsense"),
+        ("bench", "record", "a", "b"),
+    ):
         done = polewright(*words)
         assert done.returncode == 2, words
         assert "Traceback" not in done.stderr
@@ -111,13 +132,30 @@ def test_out_folder_that_is_a_file_is_refused(polewright, reedlight, tmp_path):
     assert (tmp_path / "kit").read_text(encoding="utf-8") == "in the way"
 
 
-@pytest.mark.parametrize(("change", "words"), [
-    CASES["section too fat"],
-    (put(("setting", "rules"), [{"id": "no-such"}]), ["no-such", "one of around-both-sides"])])
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        CASES["section too fat"],
+        (put(("setting", "rules"), [{"id": "no-such"}]), ["no-such", "one of around-both-sides"]),
+    ],
+)
 def test_a_test_on_a_pole_that_cannot_be_built_keeps_neither(polewright, reedlight, tmp_path, change, words):
     (tmp_path / "spoilt.toml").write_text(spoilt(reedlight, change), encoding="utf-8")
-    done = polewright("bench", "tube", "spoilt.toml", "--serial", "R7-1", "--section", "1", "--span", "1.4 m",
-                      "--reading", "500 g=1.2 mm", "--reading", "2500 g=6.1 mm")
+    done = polewright(
+        "bench",
+        "tube",
+        "spoilt.toml",
+        "--serial",
+        "R7-1",
+        "--section",
+        "1",
+        "--span",
+        "1.4 m",
+        "--reading",
+        "500 g=1.2 mm",
+        "--reading",
+        "2500 g=6.1 mm",
+    )
     assert done.returncode == 2
     assert done.stdout == ""
     assert "Traceback" not in done.stderr
@@ -126,8 +164,9 @@ def test_a_test_on_a_pole_that_cannot_be_built_keeps_neither(polewright, reedlig
     assert not (tmp_path / "workshop.sqlite").exists()
 
 
-@pytest.mark.parametrize("command", [("check",), ("check", "--reach", "all"), ("check", "--wall", "1"),
-                                     ("scatter", "--poles", "64")])
+@pytest.mark.parametrize(
+    "command", [("check",), ("check", "--reach", "all"), ("check", "--wall", "1"), ("scatter", "--poles", "64")]
+)
 def test_brackets_and_colons_in_a_name_are_shown_as_they_are_written(polewright, reedlight, tmp_path, command):
     for name in ("Reed [/] 7", "[bold]Reed[/bold] 7", "Reed :star: 7"):
         (tmp_path / "named.toml").write_text(spoilt(reedlight, put(("name",), name)), encoding="utf-8")
@@ -186,7 +225,20 @@ def test_what_has_no_end_is_not_read_to_its_end(polewright):
 
 
 def test_a_serial_with_blanks_is_told_in_plain_words(polewright, reedlight):
-    done = polewright("bench", "tube", reedlight, "--serial", "No 7", "--section", "1", "--span", "1.4 m", "--reading",
-                      "500 g=1.2 mm", "--reading", "2500 g=6.1 mm")
+    done = polewright(
+        "bench",
+        "tube",
+        reedlight,
+        "--serial",
+        "No 7",
+        "--section",
+        "1",
+        "--span",
+        "1.4 m",
+        "--reading",
+        "500 g=1.2 mm",
+        "--reading",
+        "2500 g=6.1 mm",
+    )
     assert done.returncode == 2
     assert "serial is 'No 7': letters a to z, figures and . _ / - without blanks" in done.stderr

@@ -13,8 +13,16 @@ ROOT = Path(__file__).parents[2]
 def test_check_prints_tables_that_hold_the_figures(polewright, reedlight):
     done = polewright("check", reedlight)
     assert done.returncode == 0, done.stderr
-    for words in ("Reedlight 7", "carry moment 4.27 kg m", "S5  90 TH55 / 0 SM150 x5 / 90 TH55", "199-307", "all out",
-                  "default, not measured here", "caution: Overhead power lines", "no certification"):
+    for words in (
+        "Reedlight 7",
+        "carry moment 4.27 kg m",
+        "S5  90 TH55 / 0 SM150 x5 / 90 TH55",
+        "199-307",
+        "all out",
+        "default, not measured here",
+        "caution: Overhead power lines",
+        "no certification",
+    ):
         assert words in done.stdout
     assert done.stderr == ""
 
@@ -80,9 +88,25 @@ def test_sheet_hides_the_recipe(polewright, reedlight, tmp_path):
 
 
 def test_bench_keeps_a_tube_test_and_lists_it(polewright, reedlight):
-    done = polewright("bench", "tube", reedlight, "--serial", "RL7-0412-S3", "--section", 3, "--span", "1.4 m",
-                      "--reading", "500 g=1.00 mm", "--reading", "500g=1.01", "--reading", "2,5 kg=2.40",
-                      "--reading", "2500=2,41 mm")
+    done = polewright(
+        "bench",
+        "tube",
+        reedlight,
+        "--serial",
+        "RL7-0412-S3",
+        "--section",
+        3,
+        "--span",
+        "1.4 m",
+        "--reading",
+        "500 g=1.00 mm",
+        "--reading",
+        "500g=1.01",
+        "--reading",
+        "2,5 kg=2.40",
+        "--reading",
+        "2500=2,41 mm",
+    )
     assert done.returncode == 0, done.stderr
     assert "bending stiffness of section 3: 833" in done.stdout
     assert "agrees with the prediction" in done.stdout
@@ -94,8 +118,22 @@ def test_bench_keeps_a_tube_test_and_lists_it(polewright, reedlight):
 
 
 def test_bench_keeps_a_pole_test(polewright, reedlight):
-    done = polewright("bench", "pole", reedlight, "--serial", "RL7-0412", "--reading", "0=389 mm", "--reading",
-                      "250 g=640 mm", "--reading", "500g=886", "--reading", "750g=1128", "--json")
+    done = polewright(
+        "bench",
+        "pole",
+        reedlight,
+        "--serial",
+        "RL7-0412",
+        "--reading",
+        "0=389 mm",
+        "--reading",
+        "250 g=640 mm",
+        "--reading",
+        "500g=886",
+        "--reading",
+        "750g=1128",
+        "--json",
+    )
     assert done.returncode == 0, done.stderr
     result = json.loads(done.stdout)
     assert result["unit"] == "mm per 100 g"
@@ -104,9 +142,18 @@ def test_bench_keeps_a_pole_test(polewright, reedlight):
 
 
 def test_bench_record_file_is_kept(polewright, reedlight, tmp_path):
-    record = {"document": "test-record", "schema_version": 1, "serial": "RL7-9", "tester": "roller",
-              "test": {"kind": "two-load bend", "section": 5, "span_mm": 1500,
-                       "readings": [{"load_g": 500, "reading_mm": 0.0}, {"load_g": 3000, "reading_mm": 1.36}]}}
+    record = {
+        "document": "test-record",
+        "schema_version": 1,
+        "serial": "RL7-9",
+        "tester": "roller",
+        "test": {
+            "kind": "two-load bend",
+            "section": 5,
+            "span_mm": 1500,
+            "readings": [{"load_g": 500, "reading_mm": 0.0}, {"load_g": 3000, "reading_mm": 1.36}],
+        },
+    }
     (tmp_path / "t.toml").write_text(tomli_w.dumps(record), encoding="utf-8")
     done = polewright("bench", "record", reedlight, "t.toml")
     assert done.returncode == 0, done.stderr
@@ -114,15 +161,41 @@ def test_bench_record_file_is_kept(polewright, reedlight, tmp_path):
 
 
 def test_what_cannot_be_evaluated_is_not_kept(polewright, reedlight):
-    done = polewright("bench", "tube", reedlight, "--serial", "X1", "--section", 3, "--span", "1.4 m", "--reading",
-                      "500=2.0", "--reading", "2500=1.0")
+    done = polewright(
+        "bench",
+        "tube",
+        reedlight,
+        "--serial",
+        "X1",
+        "--section",
+        3,
+        "--span",
+        "1.4 m",
+        "--reading",
+        "500=2.0",
+        "--reading",
+        "2500=1.0",
+    )
     assert done.returncode == 2
     assert polewright("bench", "list").stdout == ""
 
 
 def test_backup_restores_into_an_empty_place(polewright, reedlight, tmp_path):
-    polewright("bench", "tube", reedlight, "--serial", "B1", "--section", 3, "--span", "1.4 m", "--reading", "500=1.0",
-               "--reading", "2500=2.4")
+    polewright(
+        "bench",
+        "tube",
+        reedlight,
+        "--serial",
+        "B1",
+        "--section",
+        3,
+        "--span",
+        "1.4 m",
+        "--reading",
+        "500=1.0",
+        "--reading",
+        "2500=2.4",
+    )
     assert polewright("store", "backup", tmp_path / "copy.zip").returncode == 0
     assert polewright("store", "restore", tmp_path / "copy.zip", "--store", tmp_path / "new.sqlite").returncode == 0
     assert "B1" in polewright("bench", "list", "--store", tmp_path / "new.sqlite").stdout

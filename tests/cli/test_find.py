@@ -43,10 +43,18 @@ def small(tmp_path):
 def test_find_prints_the_pole_its_proof_the_trade_and_what_more_would_buy(polewright, small, tmp_path):
     done = polewright("find", small(), "--out", tmp_path / "best.toml")
     assert done.returncode == 0, done.stderr
-    for words in ("Best pole, sections from the tip", "meets the whole brief",
-                  "poles of 2 sections from the best walls =",
-                  "nothing can be better by more than", "the proof speaks of: level pole, small deflections",
-                  "The trade", "Where money does most", "What more would buy", "10 € more", "no certification"):
+    for words in (
+        "Best pole, sections from the tip",
+        "meets the whole brief",
+        "poles of 2 sections from the best walls =",
+        "nothing can be better by more than",
+        "the proof speaks of: level pole, small deflections",
+        "The trade",
+        "Where money does most",
+        "What more would buy",
+        "10 € more",
+        "no certification",
+    ):
         assert words in done.stdout
     assert done.stderr == ""
     checked = polewright("check", tmp_path / "best.toml", "--json")
@@ -75,11 +83,15 @@ def test_a_brief_that_cannot_be_met_says_why_and_writes_nothing(polewright, smal
     assert not (tmp_path / "none.toml").exists()
 
 
-@pytest.mark.parametrize(("change", "said"), [
-    ({"materials": []}, "materials: none"),
-    ({"rolls__wall_least_mm": 2.0, "rolls__wall_most_mm": 1.0}, "the two rules contradict"),
-    ({"brief__reach_at_least_mm": 30000}, "section_length_mm"),
-    ({"rolls__most_plies": 40}, "rolls.most_plies is 40: 16 or less")])
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ({"materials": []}, "materials: none"),
+        ({"rolls__wall_least_mm": 2.0, "rolls__wall_most_mm": 1.0}, "the two rules contradict"),
+        ({"brief__reach_at_least_mm": 30000}, "section_length_mm"),
+        ({"rolls__most_plies": 40}, "rolls.most_plies is 40: 16 or less"),
+    ],
+)
 def test_bad_briefs_are_refused_in_words(polewright, small, change, said):
     done = polewright("find", small(**change))
     assert done.returncode == 2
@@ -88,8 +100,9 @@ def test_bad_briefs_are_refused_in_words(polewright, small, change, said):
 
 
 def test_a_search_too_long_is_refused_with_its_estimate(polewright, small):
-    plies = [{"prepreg": n, "angle_deg": a} for n in ("SM150", "IM125", "HM125", "TH55")
-             for a in (0, 90, 10, 20, 30, 60)]
+    plies = [
+        {"prepreg": n, "angle_deg": a} for n in ("SM150", "IM125", "HM125", "TH55") for a in (0, 90, 10, 20, 30, 60)
+    ]
     done = polewright("find", small(rolls={"order": "any", "most_plies": 12, "plies": plies}))
     assert done.returncode == 2
     assert "sets of plies on each of" in done.stderr
@@ -131,10 +144,20 @@ def test_a_cluster_that_nobody_answers_for_is_refused(polewright, small):
 
 @pytest.mark.slow
 def test_an_interrupt_ends_in_words_with_the_best_so_far_or_nothing(tmp_path):
-    command = [str(Path(sys.executable).parent / "polewright"), "find", str(BRIEFS / "six-sections.toml"), "--out",
-               str(tmp_path / "best.toml")]
-    running = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True,
-                               env=dict(os.environ, COLUMNS="132", NO_COLOR="1"))
+    command = [
+        str(Path(sys.executable).parent / "polewright"),
+        "find",
+        str(BRIEFS / "six-sections.toml"),
+        "--out",
+        str(tmp_path / "best.toml"),
+    ]
+    running = subprocess.Popen(
+        command,
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env=dict(os.environ, COLUMNS="132", NO_COLOR="1"),
+    )
     time.sleep(6.0)
     running.send_signal(signal.SIGINT)
     said, refused = running.communicate(timeout=120)

@@ -15,11 +15,13 @@ SOLVERS = ("scipy.optimize", "scipy.interpolate", "scipy.sparse", "scipy.stats",
 
 def loaded_by(*words: str) -> set[str]:
     """Names of all modules that a command has loaded when it ends."""
-    script = ("import sys\n"
-              "from polewright.cli import main\n"
-              f"sys.argv = ['polewright', *{list(words)!r}]\n"
-              "try:\n    main()\nexcept SystemExit:\n    pass\n"
-              "sys.stderr.write('\\n'.join(sys.modules))\n")
+    script = (
+        "import sys\n"
+        "from polewright.cli import main\n"
+        f"sys.argv = ['polewright', *{list(words)!r}]\n"
+        "try:\n    main()\nexcept SystemExit:\n    pass\n"
+        "sys.stderr.write('\\n'.join(sys.modules))\n"
+    )
     done = subprocess.run([sys.executable, "-c", script], capture_output=True, text=True, check=True)
     assert done.stdout
     return set(done.stderr.split())

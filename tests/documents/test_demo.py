@@ -7,8 +7,11 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 
 
 def test_shipped_demo_is_the_examples_to_the_letter():
-    shipped = {f.name: f.read_text(encoding="utf-8") for f in (files("polewright.documents") / "demo").iterdir()
-               if f.name.endswith(".toml")}
+    shipped = {
+        f.name: f.read_text(encoding="utf-8")
+        for f in (files("polewright.documents") / "demo").iterdir()
+        if f.name.endswith(".toml")
+    }
     assert shipped == {f.name: f.read_text(encoding="utf-8") for f in EXAMPLES.glob("*.toml")}
 
 

@@ -35,8 +35,9 @@ def refused(plain: Any) -> list[tuple[str, str, str]]:
 
 SWITCH = "a number or text; only a switch is true or false"
 NEWER = "this Polewright reads version 1; a newer file needs a newer Polewright"
-KNOWN = ("document, schema_version, name, maker, note, brief, setting, tip_fitting_g, materials, mandrels, sections, "
-         "joints")
+KNOWN = (
+    "document, schema_version, name, maker, note, brief, setting, tip_fitting_g, materials, mandrels, sections, joints"
+)
 FIBRE = ("materials", 0, "fibre")
 ONE_FAULT = [
     ((*FIBRE, "E1_GPa"), 0, ("materials[0].fibre.E1_GPa", "0", "0.01 or more")),
@@ -46,17 +47,26 @@ ONE_FAULT = [
     (("joints", 0, "pivot_pct"), True, ("joints[0].pivot_pct", "True", "a number")),
     (("materials", 0, "void_pct"), True, ("materials[0].void_pct", "True", SWITCH)),
     (("name",), "Reed\nlight", ("name", r"'Reed\nlight'", "text in one line, without control characters")),
-    (("sections", 0, "mandrel"), "bar\x1b[31m", ("sections[0].mandrel", r"'bar\x1b[31m'",
-                                                 "text in one line, without control characters")),
+    (
+        ("sections", 0, "mandrel"),
+        "bar\x1b[31m",
+        ("sections[0].mandrel", r"'bar\x1b[31m'", "text in one line, without control characters"),
+    ),
     (("note",), "bell \x07", ("note", r"'bell \x07'", "text in one line, without control characters")),
     (("maker",), "\ud800", ("maker", r"'\ud800'", "text that UTF-8 can hold")),
-    (("sections", 0, "stack", 0, "angle_deg"), 0.7854,
-     ("sections[0].stack[0].angle_deg", "0.7854", "looks like radians; angles are in degrees: write 45")),
+    (
+        ("sections", 0, "stack", 0, "angle_deg"),
+        0.7854,
+        ("sections[0].stack[0].angle_deg", "0.7854", "looks like radians; angles are in degrees: write 45"),
+    ),
     (("brief",), {"clamp_hold_N": 0}, ("brief.clamp_hold_N", "0", "1.0 or more")),
     (("brief",), {"droop": [{"out": 1e300, "at_most_mm": 5}]}, ("brief.droop[0].out", "1e+300", "a whole number")),
     (("materials", 0, "price_per_m2"), "", ("materials[0].price_per_m2", "''", "a number")),
-    (("sections", 0, "length_mm"), "3 furlong", ("sections[0].length_mm", "'3 furlong'",
-                                                 "a number in one of: mm, cm, m, µm, km, in, ft, yd, thou")),
+    (
+        ("sections", 0, "length_mm"),
+        "3 furlong",
+        ("sections[0].length_mm", "'3 furlong'", "a number in one of: mm, cm, m, µm, km, in, ft, yd, thou"),
+    ),
     (("Maker",), "Quillbeck", ("Maker", "", "no such field; did you mean maker?")),
     (("my pole",), 1, ("my pole", "", f"no such field; known here: {KNOWN}")),
     (("schema_version",), 9, ("schema_version", "9", NEWER)),
@@ -71,7 +81,8 @@ def test_one_wrong_value_is_one_fault_at_its_own_field(path, value, fault):
 
 def test_a_table_that_lacks_fields_is_not_also_told_to_be_text():
     assert refused(put(small(), ("materials", 0, "resin"), {"E_GPa": 3.2, "nu": 0.35, "density_kg_m3": 1200.0})) == [
-        ("materials[0].resin.cte_1e6_K", "", "is missing; every such entry needs it")]
+        ("materials[0].resin.cte_1e6_K", "", "is missing; every such entry needs it")
+    ]
 
 
 def test_a_misspelt_field_of_a_fibre_keeps_its_name():
@@ -85,9 +96,15 @@ def test_words_of_a_note_may_go_over_several_lines():
     assert document_of(plain).note == "rolled in May\nsanded in June"
 
 
-@pytest.mark.parametrize(("figure", "value", "want"), [
-    ("E1_GPa", 1e9, "0.1 to 1000 for E1_GPa"), ("thickness_mm", 1e300, "0.01 to 3 for thickness_mm"),
-    ("resin_content_pct", -5.0, "10 to 80 for resin_content_pct"), ("Xt_MPa", 0.0, "1 to 10000 for Xt_MPa")])
+@pytest.mark.parametrize(
+    ("figure", "value", "want"),
+    [
+        ("E1_GPa", 1e9, "0.1 to 1000 for E1_GPa"),
+        ("thickness_mm", 1e300, "0.01 to 3 for thickness_mm"),
+        ("resin_content_pct", -5.0, "10 to 80 for resin_content_pct"),
+        ("Xt_MPa", 0.0, "1 to 10000 for Xt_MPa"),
+    ],
+)
 def test_a_given_figure_is_one_that_a_ply_can_have(figure, value, want):
     plain = put(small(), ("materials", 0, "given"), [{"figure": figure, "value": value, "kind": "measured"}])
     assert refused(plain) == [("materials[0].given[0].value", f"{value!r}", want)]
@@ -122,8 +139,15 @@ def test_of_very_many_faults_the_first_are_told_and_the_rest_counted():
     assert told[-1] == "pole.toml: and 30 more like these"
 
 
-RECORD = {"document": "test-record", "schema_version": 1, "serial": "R2-001", "test": {
-    "kind": "tip load", "readings": [{"load_g": 500, "reading_mm": 100.0}, {"load_g": 1000, "reading_mm": 160.0}]}}
+RECORD = {
+    "document": "test-record",
+    "schema_version": 1,
+    "serial": "R2-001",
+    "test": {
+        "kind": "tip load",
+        "readings": [{"load_g": 500, "reading_mm": 100.0}, {"load_g": 1000, "reading_mm": 160.0}],
+    },
+}
 
 
 def test_a_prop_beyond_the_pole_is_told_as_the_tests_own():
@@ -132,16 +156,17 @@ def test_a_prop_beyond_the_pole_is_told_as_the_tests_own():
 
 
 def test_a_field_is_spelt_as_the_kind_of_test_has_it():
-    assert refused(put(RECORD, ("test", "prop"), 900)) == [
-        ("test.prop", "", "no such field; did you mean prop_mm?")]
+    assert refused(put(RECORD, ("test", "prop"), 900)) == [("test.prop", "", "no such field; did you mean prop_mm?")]
 
 
 def test_a_clock_position_in_radians_is_refused():
     assert refused(put(RECORD, ("test", "readings", 0, "clock_deg"), 3.1416)) == [
-        ("test.readings[0].clock_deg", "3.1416", "looks like radians; angles are in degrees: write 180")]
+        ("test.readings[0].clock_deg", "3.1416", "looks like radians; angles are in degrees: write 180")
+    ]
 
 
 def test_a_mandrel_place_out_of_order_is_told_alone():
     profile = [{"at_mm": at, "diameter_mm": 20.0} for at in [0.0, 1700.0] * 50]
     assert refused(put(small(), ("mandrels", 0, "profile"), profile)) == [
-        ("mandrels[0]", "", "profile[2].at_mm is 0: above 1700, the place before it; list them from the small end")]
+        ("mandrels[0]", "", "profile[2].at_mm is 0: above 1700, the place before it; list them from the small end")
+    ]

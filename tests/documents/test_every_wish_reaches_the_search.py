@@ -39,12 +39,26 @@ def written(tmp_path):
 
 
 def test_wishes_at_other_loads_and_reaches_swing_and_what_walls_bear_come_in_si_units(written):
-    asked = asked_of(written(
-        brief={"swing_at_least_Hz": 1.5, "clamp_hold_N": 200.0, "twist_at_least_N_m2": 40.0,
-               "droop": [{"tip_total_g": 600, "at_most_mm": 90}, {"tip_total_g": 900, "at_most_mm": 150},
-                         {"out": 1, "tip_total_g": 20, "wanted_mm_per_100g": 9.0, "within_pct": 20}]},
-        rolls={"moment_least_N_m": 30.0, "plates_squeeze_least_N": 40.0, "hand_squeeze_least_N": 50.0,
-               "pads_squeeze_least_N": 60.0}))
+    asked = asked_of(
+        written(
+            brief={
+                "swing_at_least_Hz": 1.5,
+                "clamp_hold_N": 200.0,
+                "twist_at_least_N_m2": 40.0,
+                "droop": [
+                    {"tip_total_g": 600, "at_most_mm": 90},
+                    {"tip_total_g": 900, "at_most_mm": 150},
+                    {"out": 1, "tip_total_g": 20, "wanted_mm_per_100g": 9.0, "within_pct": 20},
+                ],
+            },
+            rolls={
+                "moment_least_N_m": 30.0,
+                "plates_squeeze_least_N": 40.0,
+                "hand_squeeze_least_N": 50.0,
+                "pads_squeeze_least_N": 60.0,
+            },
+        )
+    )
     b, bears = asked.brief, asked.shop.walls.bears
     assert (b.tip_mass, b.droop_at_most, b.swing_at_least) == pytest.approx((0.6, 0.09, 1.5))
     assert b.swing_mass == pytest.approx(0.66)  # the swing load hangs there besides the tip fitting of 60 g
@@ -61,10 +75,16 @@ def test_wishes_at_other_loads_and_reaches_swing_and_what_walls_bear_come_in_si_
 
 def test_a_brief_with_every_wish_is_met_down_to_the_certificate(written):
     free = find(written(aim="mass", brief={"droop": [{"tip_total_g": 600, "at_most_mm": 100}]})).report.best
-    limits = {"closed_at_most_mm": 1900, "mass_at_most_g": 700, "carry_at_most_kg_m": 1.2,
-              "base_outside_at_most_mm": 32, "material_cost_at_most": 120,
-              "swing_at_least_Hz": free.swing_Hz * 1.04, "clamp_hold_N": 150.0,
-              "droop": [{"tip_total_g": 600, "at_most_mm": 100}, {"tip_total_g": 1200, "at_most_mm": 190}]}
+    limits = {
+        "closed_at_most_mm": 1900,
+        "mass_at_most_g": 700,
+        "carry_at_most_kg_m": 1.2,
+        "base_outside_at_most_mm": 32,
+        "material_cost_at_most": 120,
+        "swing_at_least_Hz": free.swing_Hz * 1.04,
+        "clamp_hold_N": 150.0,
+        "droop": [{"tip_total_g": 600, "at_most_mm": 100}, {"tip_total_g": 1200, "at_most_mm": 190}],
+    }
     answer = find(written(aim="mass", brief=limits, rolls={"moment_least_N_m": 20.0, "pads_squeeze_least_N": 30.0}))
     best = answer.report.best
     assert best.misses == ()
@@ -81,14 +101,21 @@ def test_a_brief_with_every_wish_is_met_down_to_the_certificate(written):
     assert not any("not weighed" in n for n in answer.report.notes)
 
 
-@pytest.mark.parametrize(("rooms", "wish", "says"), [
-    ({"brief": {"swing_at_least_Hz": 40.0}}, "swing", "swing"),
-    ({"brief": {"droop": [{"tip_total_g": 600, "at_most_mm": 500}, {"tip_total_g": 900, "at_most_mm": 1}]}},
-     "further droop", "further droop"),
-    ({"rolls": {"moment_least_N_m": 5000.0}}, "strength", "moment that walls bear"),
-    ({"rolls": {"pads_squeeze_least_N": 20000.0}}, "squeeze", "squeeze that walls bear"),
-    ({"brief": {"clamp_hold_N": 20000.0}}, "clamp", "clamp tension that walls bear"),
-    ({"brief": {"twist_at_least_N_m2": 90000.0}}, "twist", "twist stiffness")])
+@pytest.mark.parametrize(
+    ("rooms", "wish", "says"),
+    [
+        ({"brief": {"swing_at_least_Hz": 40.0}}, "swing", "swing"),
+        (
+            {"brief": {"droop": [{"tip_total_g": 600, "at_most_mm": 500}, {"tip_total_g": 900, "at_most_mm": 1}]}},
+            "further droop",
+            "further droop",
+        ),
+        ({"rolls": {"moment_least_N_m": 5000.0}}, "strength", "moment that walls bear"),
+        ({"rolls": {"pads_squeeze_least_N": 20000.0}}, "squeeze", "squeeze that walls bear"),
+        ({"brief": {"clamp_hold_N": 20000.0}}, "clamp", "clamp tension that walls bear"),
+        ({"brief": {"twist_at_least_N_m2": 90000.0}}, "twist", "twist stiffness"),
+    ],
+)
 def test_a_wish_that_no_pole_meets_is_named_with_a_way_out(written, rooms, wish, says):
     report = find(written(**rooms)).report
     assert report.best is None

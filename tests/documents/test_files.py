@@ -13,7 +13,9 @@ EXAMPLES = sorted((Path(__file__).parents[2] / "examples").rglob("*.toml"))
 
 def small_design() -> dict:
     return {
-        "document": "pole-design", "schema_version": 1, "name": "Two tubes",
+        "document": "pole-design",
+        "schema_version": 1,
+        "name": "Two tubes",
         "materials": [{"id": "ud", "prepreg": "ud_sm_150"}],
         "mandrels": [{"id": "m", "profile": [{"at_mm": 0, "diameter_mm": 26.9}, {"at_mm": 2000, "diameter_mm": 26.9}]}],
         "sections": [{"length_mm": 1500, "mandrel": "m", "stack": [{"prepreg": "ud", "angle_deg": 0, "turns": 4}]}],
@@ -71,18 +73,30 @@ def test_misspelt_field_is_named_with_the_right_spelling():
     assert "sections[0].length_mm" in said
 
 
-@pytest.mark.parametrize(("value", "words"), [
-    (-1500, "1.0 or more"), (1e9, "30000.0 or less"), (float("nan"), "finite"), (float("inf"), "finite"),
-    ("long", "number"), (True, "number"), (None, "number"), ([], "number"), ("1,500", "comma"),
-])
+@pytest.mark.parametrize(
+    ("value", "words"),
+    [
+        (-1500, "1.0 or more"),
+        (1e9, "30000.0 or less"),
+        (float("nan"), "finite"),
+        (float("inf"), "finite"),
+        ("long", "number"),
+        (True, "number"),
+        (None, "number"),
+        ([], "number"),
+        ("1,500", "comma"),
+    ],
+)
 def test_absurd_length_is_refused_with_a_remedy(value, words):
     plain = small_design()
     plain["sections"][0]["length_mm"] = value
     assert words in faults(plain)["sections[0].length_mm"]
 
 
-@pytest.mark.parametrize(("value", "degrees"), [("1,5708", "90"), ("0.7854", "45"), (1.5708, "90"),
-                                                (0.7854, "45"), (-0.7854, "-45"), (0.5236, "30")])
+@pytest.mark.parametrize(
+    ("value", "degrees"),
+    [("1,5708", "90"), ("0.7854", "45"), (1.5708, "90"), (0.7854, "45"), (-0.7854, "-45"), (0.5236, "30")],
+)
 def test_angle_in_radians_is_caught(value, degrees):
     plain = small_design()
     plain["sections"][0]["stack"][0]["angle_deg"] = value
@@ -122,8 +136,14 @@ def test_every_fault_is_told_at_once():
 
 def test_truncated_and_binary_files_are_refused(tmp_path):
     whole = json.dumps(small_design())
-    for name, data in (("a.json", whole[:60].encode()), ("b.toml", b"name = \"x"), ("c.toml", b"\xff\xfe\x00"),
-                       ("d.json", b"[1, 2]"), ("e.json", b""), ("f.json", b"[" * 100000)):
+    for name, data in (
+        ("a.json", whole[:60].encode()),
+        ("b.toml", b'name = "x'),
+        ("c.toml", b"\xff\xfe\x00"),
+        ("d.json", b"[1, 2]"),
+        ("e.json", b""),
+        ("f.json", b"[" * 100000),
+    ):
         path = tmp_path / name
         path.write_bytes(data)
         with pytest.raises(DocumentError) as caught:
@@ -158,8 +178,11 @@ def test_same_id_twice_and_joint_count_are_refused():
 @pytest.mark.parametrize("is_json", [True, False])
 def test_whole_number_of_thousands_of_digits_is_refused_in_words(is_json):
     digits = "1" * 5000
-    text = f'{{"document": "pole-design", "schema_version": 1, "tip_fitting_g": {digits}}}' if is_json else \
-        f'document = "pole-design"\nschema_version = 1\ntip_fitting_g = {digits}\n'
+    text = (
+        f'{{"document": "pole-design", "schema_version": 1, "tip_fitting_g": {digits}}}'
+        if is_json
+        else f'document = "pole-design"\nschema_version = 1\ntip_fitting_g = {digits}\n'
+    )
     with pytest.raises(DocumentError, match="a whole number too long to read"):
         document_from(text, is_json=is_json)
 

@@ -29,12 +29,14 @@ def reedlight(**change):
 def small(**change):
     """Two sections of the same shelf: quick to search."""
     whole = reedlight()
-    brief = whole.brief.model_copy(update={"reach_at_least_mm": 3000.0, "droop": (), "mass_at_most_g": None,
-                                           "material_cost_at_most": 60.0})
+    brief = whole.brief.model_copy(
+        update={"reach_at_least_mm": 3000.0, "droop": (), "mass_at_most_g": None, "material_cost_at_most": 60.0}
+    )
     plies = tuple(p for p in whole.rolls.plies if p.prepreg != "HM125")
     rolls = whole.rolls.model_copy(update={"most_plies": 6, "plies": plies})
-    return whole.model_copy(update={"sections": None, "brief": brief, "mandrels": whole.mandrels[:3], "rolls": rolls,
-                                    **change})
+    return whole.model_copy(
+        update={"sections": None, "brief": brief, "mandrels": whole.mandrels[:3], "rolls": rolls, **change}
+    )
 
 
 @pytest.fixture(scope="module")
@@ -53,10 +55,19 @@ def test_wishes_and_ways_reach_the_search_in_si_units():
     b, build = asked.brief, asked.shop.build
     assert (b.reach, b.sections, b.tip_mass, b.aim) == (pytest.approx(7.45), (5,), 0.6, "droop")
     assert (b.droop_at_most, b.mass_at_most, b.cost_at_most, b.closed_at_most, b.base_at_most) == pytest.approx(
-        (0.85, 1.25, 280.0, 1.85, 0.0335))
-    assert (build.overlap, build.proud, build.clamp, build.fitting, build.joint_stiffness, build.flag_extra,
-            build.clearance_least, build.clearance_most, build.prop) == pytest.approx(
-        (0.2, 0.035, 0.045, 0.06, 9e3, 0.07, 0.3e-3, 0.5e-3, 1.0))
+        (0.85, 1.25, 280.0, 1.85, 0.0335)
+    )
+    assert (
+        build.overlap,
+        build.proud,
+        build.clamp,
+        build.fitting,
+        build.joint_stiffness,
+        build.flag_extra,
+        build.clearance_least,
+        build.clearance_most,
+        build.prop,
+    ) == pytest.approx((0.2, 0.035, 0.045, 0.06, 9e3, 0.07, 0.3e-3, 0.5e-3, 1.0))
 
 
 def test_as_few_sections_are_taken_as_tubes_of_one_length_need():
@@ -100,8 +111,10 @@ def test_no_pole_of_the_trade_is_beaten_and_each_is_a_whole_design(small_answer)
     assert len(rows) == len(small_answer.front) >= 3
     for a in rows:
         # figures of the full check move a little from those by which the trade was drawn
-        assert not any(b.droop_mm < 0.99 * a.droop_mm and b.mass_g < 0.999 * a.mass_g
-                       and b.material_cost < 0.999 * a.material_cost for b in rows)
+        assert not any(
+            b.droop_mm < 0.99 * a.droop_mm and b.mass_g < 0.999 * a.mass_g and b.material_cost < 0.999 * a.material_cost
+            for b in rows
+        )
     assert [check(d).pole.mass_g for d in small_answer.front[:2]] == [r.mass_g for r in rows[:2]]
 
 
@@ -111,19 +124,29 @@ def test_what_one_more_euro_would_buy_is_ranked_by_droop_saved(small_answer):
     assert [o.droop_saved_mm for o in offers] == sorted((o.droop_saved_mm for o in offers), reverse=True)
 
 
-@pytest.mark.parametrize(("change", "field"), [
-    ({"materials": ()}, "materials: none"), ({"mandrels": ()}, "mandrels: none"), ({"rolls": Rolls()}, "rolls.plies: "),
-    ({"stock": (InStock(prepreg="XX9"),)}, r"stock\[0\].prepreg is 'XX9': one of SM150")])
+@pytest.mark.parametrize(
+    ("change", "field"),
+    [
+        ({"materials": ()}, "materials: none"),
+        ({"mandrels": ()}, "mandrels: none"),
+        ({"rolls": Rolls()}, "rolls.plies: "),
+        ({"stock": (InStock(prepreg="XX9"),)}, r"stock\[0\].prepreg is 'XX9': one of SM150"),
+    ],
+)
 def test_a_brief_without_options_is_answered_in_words(change, field):
     with pytest.raises(DocumentError, match=field):
         find(small(**change))
 
 
-@pytest.mark.parametrize(("change", "said"), [
-    ({"wall_least_mm": 2.0, "wall_most_mm": 1.0}, "the two rules contradict"),
-    ({"woven_skin": True}, "a ply that can be the skin"),
-    ({"wall_least_mm": 3.0}, "the thickest that 6 plies make"),
-    ({"hoop_inside": True, "plies": (RolledPly(prepreg="SM150", angle_deg=0),)}, "a ply at 90 degrees, or no rule")])
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ({"wall_least_mm": 2.0, "wall_most_mm": 1.0}, "the two rules contradict"),
+        ({"woven_skin": True}, "a ply that can be the skin"),
+        ({"wall_least_mm": 3.0}, "the thickest that 6 plies make"),
+        ({"hoop_inside": True, "plies": (RolledPly(prepreg="SM150", angle_deg=0),)}, "a ply at 90 degrees, or no rule"),
+    ],
+)
 def test_rules_that_contradict_are_answered_in_words(change, said):
     rules = small().rolls.model_copy(update=change)
     with pytest.raises(DocumentError, match=said):
@@ -211,8 +234,13 @@ def test_the_best_pole_of_a_light_design_is_not_crushed_by_its_own_clamps():
     assert all(w.is_open for w in windows)
 
 
-@pytest.mark.parametrize("order", ["import polewright; f = polewright.find; from polewright.find import best_walls",
-                                   "from polewright.find import best_walls; import polewright; f = polewright.find"])
+@pytest.mark.parametrize(
+    "order",
+    [
+        "import polewright; f = polewright.find; from polewright.find import best_walls",
+        "from polewright.find import best_walls; import polewright; f = polewright.find",
+    ],
+)
 def test_the_room_called_find_answers_when_it_is_called(order):
     then = "import polewright.documents.find_of as h; h.find = lambda b: ('asked', b); assert f(3) == ('asked', 3)"
     code = f"{order}; import polewright.find as room; assert room is f; {then}"
@@ -232,7 +260,8 @@ def test_the_first_story_finds_option_b_or_better_under_its_limits(story):
     assert best.droop_mm < b.droop_mm
     assert best.gap_pct <= 1.0
     assert (best.mass_g <= 1250, best.material_cost <= 280, best.base_outside_mm <= 33.5, best.closed_mm <= 1850) == (
-        True,) * 4
+        True,
+    ) * 4
 
 
 @pytest.mark.slow
@@ -286,8 +315,11 @@ def test_a_prop_beyond_the_reach_of_a_brief_is_told_with_its_field():
 
 def test_a_wish_for_more_sections_out_than_the_found_pole_has_is_one_for_all_of_them():
     brief = small().brief
-    wish = reedlight().brief.droop[0].model_copy(update={"out": 7, "tip_total_g": 300.0, "at_most_mm": 400.0,
-                                                         "wanted_mm_per_100g": None})
+    wish = (
+        reedlight()
+        .brief.droop[0]
+        .model_copy(update={"out": 7, "tip_total_g": 300.0, "at_most_mm": 400.0, "wanted_mm_per_100g": None})
+    )
     answer = find(small(brief=brief.model_copy(update={"droop": (wish,)})))
     assert len(answer.best.joints) < 7
     assert [w.out for w in answer.best.brief.droop] == [0]

@@ -16,8 +16,15 @@ BRIEFS = Path(__file__).parents[2] / "examples" / "briefs"
 
 def brief(cost=60.0):
     whole = load(BRIEFS / "reedlight-7.toml")
-    wishes = whole.brief.model_copy(update={"reach_at_least_mm": 4400.0, "droop": (), "mass_at_most_g": None,
-                                            "material_cost_at_most": cost, "swing_at_least_Hz": 0.5})
+    wishes = whole.brief.model_copy(
+        update={
+            "reach_at_least_mm": 4400.0,
+            "droop": (),
+            "mass_at_most_g": None,
+            "material_cost_at_most": cost,
+            "swing_at_least_Hz": 0.5,
+        }
+    )
     return whole.model_copy(update={"sections": None, "brief": wishes, "mandrels": whole.mandrels[:4]})
 
 

@@ -21,8 +21,12 @@ def reedlight():
 
 
 def test_split_of_a_hold_adds_up(reedlight):
-    for hold in (Holding(head_g=540), Holding(support="hands", lean_deg=55, head_g=540, hose_g_m=55),
-                 Holding(support="head on glass", lean_deg=65, head_g=540), Holding(out=2, support="clamped")):
+    for hold in (
+        Holding(head_g=540),
+        Holding(support="hands", lean_deg=55, head_g=540, hose_g_m=55),
+        Holding(support="head on glass", lean_deg=65, head_g=540),
+        Holding(out=2, support="clamped"),
+    ):
         found = hold_figures(*reedlight, hold)
         assert sum(v for _, v in found.split) == pytest.approx(found.droop_mm, abs=1e-3)
 
@@ -31,8 +35,15 @@ def test_joint_moments_when_lifted_from_the_ground_are_those_of_the_notes(reedli
     """Full hose, 0.6 kg in all at the tip; small-deflection figures of the notes, hence the room."""
     found = hold_figures(*reedlight, Holding(support="lifted", rear_mm=0, front_mm=1000, head_g=540, hose_g_m=55))
     for joint, expected in zip(found.joints[::-1], (65.0, 42.0, 24.0, 10.0), strict=True):
-        verified("pole", f"moment at the mouth, joint {joint.between}", "workshop notes", expected,
-                 abs(joint.mouth_moment_N_m), 0.04, 0.5)
+        verified(
+            "pole",
+            f"moment at the mouth, joint {joint.between}",
+            "workshop notes",
+            expected,
+            abs(joint.mouth_moment_N_m),
+            0.04,
+            0.5,
+        )
     assert found.hand_moment_N_m == pytest.approx(77.0, rel=0.04)
 
 
@@ -45,16 +56,20 @@ def test_hands_balance_weight_and_moment(reedlight):
 
 def test_propped_pole_swings_as_the_notes_say(reedlight, verified):
     found = hold_figures(*reedlight, Holding(head_g=540, hose_g_m=55))
-    verified("pole", "swing with the head on the glass, full hose, Hz", "workshop notes", 3.4, found.swing_propped_Hz,
-             0.02)
+    verified(
+        "pole", "swing with the head on the glass, full hose, Hz", "workshop notes", 3.4, found.swing_propped_Hz, 0.02
+    )
     bare = hold_figures(*reedlight, Holding(head_g=540))
-    verified("pole", "swing with the head on the glass, no hose, Hz", "workshop notes", 3.95,
-             bare.swing_propped_Hz, 0.02)
+    verified(
+        "pole", "swing with the head on the glass, no hose, Hz", "workshop notes", 3.95, bare.swing_propped_Hz, 0.02
+    )
 
 
 def test_steeper_lean_droops_less_across_the_axis(reedlight):
-    droops = [hold_figures(*reedlight, Holding(support="hands", lean_deg=lean, head_g=540)).droop_mm
-              for lean in (0, 30, 60, 85)]
+    droops = [
+        hold_figures(*reedlight, Holding(support="hands", lean_deg=lean, head_g=540)).droop_mm
+        for lean in (0, 30, 60, 85)
+    ]
     assert droops == sorted(droops, reverse=True)
 
 
@@ -72,12 +87,16 @@ def test_wind_sways_with_the_square_of_its_speed_while_small(reedlight):
     assert (strong - play) / (light - play) == pytest.approx(4.0, rel=0.01)
 
 
-@pytest.mark.parametrize(("hold", "field"), [
-    (Holding(out=5), "out"), (Holding(drawn_mm=(100.0,)), "drawn_mm"),
-    (Holding(support="hands", rear_mm=1000, front_mm=500), "front_mm"),
-    (Holding(drawn_mm=(1600.0, 1450.0, 1450.0, 1450.0)), "drawn"),
-    (Holding(support="hands", rear_mm=100, front_mm=9000), "support"),
-])
+@pytest.mark.parametrize(
+    ("hold", "field"),
+    [
+        (Holding(out=5), "out"),
+        (Holding(drawn_mm=(100.0,)), "drawn_mm"),
+        (Holding(support="hands", rear_mm=1000, front_mm=500), "front_mm"),
+        (Holding(drawn_mm=(1600.0, 1450.0, 1450.0, 1450.0)), "drawn"),
+        (Holding(support="hands", rear_mm=100, front_mm=9000), "support"),
+    ],
+)
 def test_hold_that_makes_no_sense_is_refused_in_words(reedlight, hold, field):
     with pytest.raises(DocumentError) as caught:
         hold_figures(*reedlight, hold)
@@ -89,7 +108,7 @@ def test_money_is_best_spent_next_to_the_hands(reedlight):
     assert [r.section for r in rows][:2] == [4, 5]
     assert all(math.isfinite(r.mm_per_cost) for r in rows)
     by_section = {r.section: r for r in rows}
-    assert by_section[1].droop_saved_mm < 0.0     # a heavier tip droops more than its stiffness saves
+    assert by_section[1].droop_saved_mm < 0.0  # a heavier tip droops more than its stiffness saves
     assert by_section[5].clearance_left_mm is None
 
 
@@ -98,8 +117,11 @@ def test_every_demo_pole_can_be_held_every_way(name):
     design = load(EXAMPLES / f"{name}.toml")
     work = workpiece(design)
     for support in ("trestles", "clamped", "hands", "lifted", "head on glass"):
-        found = hold_figures(design, work, Holding(support=support, lean_deg=50 if support != "lifted" else 0,
-                                                   head_g=400, hose_g_m=40, wind_m_s=5))
+        found = hold_figures(
+            design,
+            work,
+            Holding(support=support, lean_deg=50 if support != "lifted" else 0, head_g=400, hose_g_m=40, wind_m_s=5),
+        )
         assert found.length_mm > 5000.0
         assert found.weakest
 
@@ -109,7 +131,7 @@ def test_head_on_the_glass_is_answered_or_refused_in_words_at_any_lean(reedlight
     try:
         found = hold_figures(*reedlight, Holding(support="head on glass", lean_deg=lean, head_g=300))
     except (DocumentError, NotConverged):
-        assert lean == 0.0      # a level pole's head leaves the wall
+        assert lean == 0.0  # a level pole's head leaves the wall
         return
     assert found.swing_Hz is None
     assert found.swing_propped_Hz is None or found.swing_propped_Hz > 0.0
@@ -139,16 +161,23 @@ def test_a_joint_too_short_for_its_load_is_named_with_what_helps(reedlight):
 @pytest.mark.parametrize(("temperature", "kept"), [(50.0, 68), (65.0, 56), (75.0, 45), (85.0, 32)])
 def test_a_warm_wet_pole_keeps_what_the_notes_say(reedlight, temperature, kept, verified):
     design, work = reedlight
-    verified("pole", f"resin kept by the pole at {temperature:g} degrees, wet", "workshop notes", kept / 100.0,
-             heat_of(design, 273.15 + temperature).retention, 0.02)
+    verified(
+        "pole",
+        f"resin kept by the pole at {temperature:g} degrees, wet",
+        "workshop notes",
+        kept / 100.0,
+        heat_of(design, 273.15 + temperature).retention,
+        0.02,
+    )
     found = hold_figures(design, work, Holding(support="clamped", temperature_C=temperature))
     assert f"keeps {kept}" in found.warmth
     assert ("above the 75 °C" in found.warmth) == (temperature > 75.0)
 
 
 def test_heat_softens_bending_a_little_and_what_a_joint_bears_much(reedlight):
-    cold, hot = (hold_figures(*reedlight, Holding(support="clamped", head_g=540, temperature_C=t))
-                 for t in (None, 80.0))
+    cold, hot = (
+        hold_figures(*reedlight, Holding(support="clamped", head_g=540, temperature_C=t)) for t in (None, 80.0)
+    )
     assert 1.0 < hot.droop_mm / cold.droop_mm < 1.05
     assert hot.joints[-1].front_bears_N < 0.9 * cold.joints[-1].front_bears_N
     assert hot.mass_g == cold.mass_g
@@ -174,20 +203,29 @@ def test_safe_reach_is_where_a_margin_reaches_one(reedlight):
     assert safe.stopped_by == f"{again.margins[0].place}, {again.margins[0].what}"
 
 
-@pytest.mark.parametrize(("speed", "words"), [
-    (0.0, "calm (Beaufort 0)"), (1.55, "light breeze (Beaufort 2)"), (6.0, "moderate breeze (Beaufort 4)"),
-    (12.0, "strong breeze (Beaufort 6): stop all pole work at height"), (40.0, "hurricane force (Beaufort 12)"),
-])
+@pytest.mark.parametrize(
+    ("speed", "words"),
+    [
+        (0.0, "calm (Beaufort 0)"),
+        (1.55, "light breeze (Beaufort 2)"),
+        (6.0, "moderate breeze (Beaufort 4)"),
+        (12.0, "strong breeze (Beaufort 6): stop all pole work at height"),
+        (40.0, "hurricane force (Beaufort 12)"),
+    ],
+)
 def test_wind_is_named_as_the_sea_names_it(speed, words):
     assert wind_words(speed).startswith(words)
 
 
-@pytest.mark.parametrize(("hold", "says"), [
-    (Holding(temperature_C=100.0), "below 95"),
-    (Holding(support="head on glass", lean_deg=60, push_N=5.0), "stuck"),
-    (Holding(support="head on glass", lean_deg=60, slide="stuck", push_N=60.0), "the head slides up"),
-    (Holding(support="head on glass", lean_deg=10, slide="up"), "jams"),
-])
+@pytest.mark.parametrize(
+    ("hold", "says"),
+    [
+        (Holding(temperature_C=100.0), "below 95"),
+        (Holding(support="head on glass", lean_deg=60, push_N=5.0), "stuck"),
+        (Holding(support="head on glass", lean_deg=60, slide="stuck", push_N=60.0), "the head slides up"),
+        (Holding(support="head on glass", lean_deg=10, slide="up"), "jams"),
+    ],
+)
 def test_heat_and_heads_that_cannot_be_are_refused_in_words(reedlight, hold, says):
     with pytest.raises(DocumentError) as caught:
         hold_figures(*reedlight, hold)

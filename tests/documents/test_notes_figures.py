@@ -16,8 +16,12 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 NOTES = "workshop notes, reference pole"
 AT_MOUTH = "workshop notes, reference pole, joints at the outer mouth, play 1 mrad"
 # reach: length m, own, loaded, per 100 g [mm], balance m, carry kg m, swing Hz
-REACHES = [(3.20, 12, 35, 5, 1.30, 1.50, 2.8), (4.62, 48, 146, 20, 1.80, 2.09, 1.3),
-           (6.04, 147, 394, 49, 2.59, 3.01, 0.81), (7.45, 383, 894, 102, 3.69, 4.27, 0.54)]
+REACHES = [
+    (3.20, 12, 35, 5, 1.30, 1.50, 2.8),
+    (4.62, 48, 146, 20, 1.80, 2.09, 1.3),
+    (6.04, 147, 394, 49, 2.59, 3.01, 0.81),
+    (7.45, 383, 894, 102, 3.69, 4.27, 0.54),
+]
 
 
 def plain_of(name):
@@ -50,11 +54,14 @@ def test_every_row_of_the_reach_table_as_printed(printed, verified, i):
     """Two per cent or half the last digit; the notes' beam is slender, `check` has shear: 0.3 % more."""
     got, (length, own, loaded, step, balance, carry, swing) = printed.reaches[i], REACHES[i]
     for name, expected, computed, digit in (
-            ("length m", length, got.length_mm / 1e3, 0.005), ("droop own mm", own, got.droop_own_small_mm, 0.5),
-            ("droop loaded mm", loaded, got.droop_loaded_small_mm, 0.5),
-            ("per 100 g mm", step, got.added_droop_small_mm_per_100g, 0.5),
-            ("balance m", balance, got.balance_mm / 1e3, 0.005), ("carry kg m", carry, got.carry_kg_m, 0.005),
-            ("swing Hz", swing, got.swing_Hz, 0.005)):
+        ("length m", length, got.length_mm / 1e3, 0.005),
+        ("droop own mm", own, got.droop_own_small_mm, 0.5),
+        ("droop loaded mm", loaded, got.droop_loaded_small_mm, 0.5),
+        ("per 100 g mm", step, got.added_droop_small_mm_per_100g, 0.5),
+        ("balance m", balance, got.balance_mm / 1e3, 0.005),
+        ("carry kg m", carry, got.carry_kg_m, 0.005),
+        ("swing Hz", swing, got.swing_Hz, 0.005),
+    ):
         verified("pole", f"check, {got.name}, {name}", AT_MOUTH, expected, computed, 0.02, digit)
 
 
@@ -62,9 +69,12 @@ def test_totals_of_the_reference_pole(printed, verified):
     pole = printed.pole
     play = printed.reaches[-1].play_mm
     for name, expected, computed, digit in (
-            ("ready to work kg", 1.159, pole.mass_g / 1e3, 5e-4), ("extended m", 7.45, pole.extended_mm / 1e3, 5e-3),
-            ("closed m", 1.79, pole.closed_mm / 1e3, 5e-3), ("play at the tip mm", 14.5, play, 0.05),
-            ("droop with 0.6 kg mm", 935, pole.droop_small_mm, 0.5)):
+        ("ready to work kg", 1.159, pole.mass_g / 1e3, 5e-4),
+        ("extended m", 7.45, pole.extended_mm / 1e3, 5e-3),
+        ("closed m", 1.79, pole.closed_mm / 1e3, 5e-3),
+        ("play at the tip mm", 14.5, play, 0.05),
+        ("droop with 0.6 kg mm", 935, pole.droop_small_mm, 0.5),
+    ):
         verified("pole", f"check, {name}", AT_MOUTH, expected, computed, 0.005, digit)
 
 
@@ -77,13 +87,22 @@ def test_shares_of_the_flex_are_printed_for_joints_at_the_middle(printed, verifi
     names = ("S1", "S2", "S3", "S4", "S5", "joints")
     middle = _shares(checked(plain_of("reedlight-7")))
     for name, expected, found in zip(names, (2.3, 10.1, 21.2, 33.0, 26.4, 7.0), middle, strict=True):
-        verified("pole", f"check, share of the flex, {name}", f"{NOTES}, joints at mid-overlap", expected, found, 0.02,
-                 0.05, "%")
+        verified(
+            "pole",
+            f"check, share of the flex, {name}",
+            f"{NOTES}, joints at mid-overlap",
+            expected,
+            found,
+            0.02,
+            0.05,
+            "%",
+        )
     # at the mouth the joints' arms are shorter: 6.7 and not 7.0 %, as tests/pole/test_joints_at_the_mouth.py sums
     assert _shares(printed)[-1] == pytest.approx(6.70, abs=0.01)
     for name, expected, found in zip(names[:-1], (2.3, 10.1, 21.2, 33.0, 26.4), _shares(printed), strict=False):
-        verified("pole", f"check, share of the flex, joints at the mouth, {name}", NOTES, expected, found, 0.02, 0.05,
-                 "%")
+        verified(
+            "pole", f"check, share of the flex, joints at the mouth, {name}", NOTES, expected, found, 0.02, 0.05, "%"
+        )
 
 
 @pytest.mark.parametrize(("speed", "sway"), [(6.0, 171.0), (8.0, 304.0)])
@@ -94,22 +113,45 @@ def test_sway_of_a_pole_without_play(verified, speed, sway, pivot):
         joint |= {"pivot_pct": pivot, "play_mrad": 0.0}
     design = document_of(plain)
     found = hold_figures(design, workpiece(design), Holding(support="trestles", wind_m_s=speed)).sway_mm
-    verified("pole", f"held on trestles, sway at {speed:g} m/s, no play, joints at {pivot:g} %", NOTES, sway, found,
-             0.005, unit="mm")
+    verified(
+        "pole",
+        f"held on trestles, sway at {speed:g} m/s, no play, joints at {pivot:g} %",
+        NOTES,
+        sway,
+        found,
+        0.005,
+        unit="mm",
+    )
 
 
-@pytest.mark.parametrize(("letter", "droop", "step"), [
-    ("a", 935, 102), ("b", 814, 90), ("c", 777, 85), ("d", 917, 99), ("e", 710, 79), ("f", 798, 85)])
+@pytest.mark.parametrize(
+    ("letter", "droop", "step"),
+    [("a", 935, 102), ("b", 814, 90), ("c", 777, 85), ("d", 917, 99), ("e", 710, 79), ("f", 798, 85)],
+)
 def test_options_with_joints_as_printed(verified, letter, droop, step):
     report = checked(at_mouth(plain_of(f"options/reedlight-7-{letter}")))
-    verified("pole", f"option {letter.upper()}, joints at the mouth, droop mm", AT_MOUTH, droop,
-             report.pole.droop_small_mm, 0.005)
-    verified("pole", f"option {letter.upper()}, joints at the mouth, per 100 g mm", AT_MOUTH, step,
-             report.reaches[-1].added_droop_small_mm_per_100g, 0.01)
+    verified(
+        "pole",
+        f"option {letter.upper()}, joints at the mouth, droop mm",
+        AT_MOUTH,
+        droop,
+        report.pole.droop_small_mm,
+        0.005,
+    )
+    verified(
+        "pole",
+        f"option {letter.upper()}, joints at the mouth, per 100 g mm",
+        AT_MOUTH,
+        step,
+        report.reaches[-1].added_droop_small_mm_per_100g,
+        0.01,
+    )
 
 
-@pytest.mark.parametrize(("letter", "verdict"), [
-    ("a", ["Droop"]), ("b", []), ("c", ["Material"]), ("d", ["Droop"]), ("e", ["Material"]), ("f", ["Base outside"])])
+@pytest.mark.parametrize(
+    ("letter", "verdict"),
+    [("a", ["Droop"]), ("b", []), ("c", ["Material"]), ("d", ["Droop"]), ("e", ["Material"]), ("f", ["Base outside"])],
+)
 def test_each_option_fails_its_brief_where_the_notes_say(letter, verdict):
     report = checked(plain_of(f"options/reedlight-7-{letter}"))
     assert [f.name.split(",")[0] for f in report.findings if f.kind == "brief" and f.verdict == "look"] == verdict
@@ -123,10 +165,25 @@ def test_a_millimetre_on_every_bore_takes_eight_per_cent_off_for_33_grams(standa
     wider, mouths = checked(copy.deepcopy(plain)), checked(at_mouth(plain))
     change = 100.0 * (wider.pole.droop_small_mm / standard.pole.droop_small_mm - 1.0)
     verified("pole", "every bore 1 mm wider, change of droop", NOTES, -8.0, change, 0.02, 0.5, "%")
-    verified("pole", "every bore 1 mm wider, mass added", NOTES, 33.0, wider.pole.mass_g - standard.pole.mass_g, 0.0,
-             0.5, "g")
-    verified("pole", "every bore 1 mm wider, joints at the mouth, droop", AT_MOUTH, 862.0, mouths.pole.droop_small_mm,
-             0.005, unit="mm")
+    verified(
+        "pole",
+        "every bore 1 mm wider, mass added",
+        NOTES,
+        33.0,
+        wider.pole.mass_g - standard.pole.mass_g,
+        0.0,
+        0.5,
+        "g",
+    )
+    verified(
+        "pole",
+        "every bore 1 mm wider, joints at the mouth, droop",
+        AT_MOUTH,
+        862.0,
+        mouths.pole.droop_small_mm,
+        0.005,
+        unit="mm",
+    )
 
 
 def _six_sections(plain):
@@ -148,10 +205,11 @@ def test_a_sixth_section_at_the_same_reach_costs_what_the_notes_say(standard, ve
     pole = checked(_six_sections(plain_of("options/reedlight-7-a"))).pole
     assert pole.extended_mm == pytest.approx(7450.0)
     for name, expected, computed in (
-            ("closes shorter by mm", 210, standard.pole.closed_mm - pole.closed_mm),
-            ("mass added g", 110, pole.mass_g - standard.pole.mass_g),
-            ("base wider by mm", 2.1, pole.base_outside_mm - standard.pole.base_outside_mm),
-            ("droop mm", 862, pole.droop_small_mm)):
+        ("closes shorter by mm", 210, standard.pole.closed_mm - pole.closed_mm),
+        ("mass added g", 110, pole.mass_g - standard.pole.mass_g),
+        ("base wider by mm", 2.1, pole.base_outside_mm - standard.pole.base_outside_mm),
+        ("droop mm", 862, pole.droop_small_mm),
+    ):
         verified("pole", f"a sixth section, {name}", NOTES, expected, computed, 0.02)
     mouths = checked(at_mouth(_six_sections(plain_of("options/reedlight-7-a")))).pole
     verified("pole", "a sixth section, joints at the mouth, droop mm", AT_MOUTH, 862, mouths.droop_small_mm, 0.005)
@@ -163,35 +221,56 @@ def test_high_modulus_fibre_throughout_takes_a_third_off_and_not_what_the_fibre_
     for section, turns in zip(plain["sections"], (5, 6, 6, 6, 6), strict=True):
         axial = next(w for w in section["stack"] if w["angle_deg"] == 0)
         axial |= {"prepreg": "HM125", "turns": turns}
-    for _ in range(4):       # the trim of one bore moves the outside of its tube: the next joint follows
+    for _ in range(4):  # the trim of one bore moves the outside of its tube: the next joint follows
         report = checked(copy.deepcopy(plain))
         for j, (joint, was) in enumerate(zip(report.joints, standard.joints, strict=True)):
-            for mandrel in plain["mandrels"][j + 1:]:
+            for mandrel in plain["mandrels"][j + 1 :]:
                 for place in mandrel["profile"]:
                     place["diameter_mm"] -= joint.clearance_drawn_mm - was.clearance_drawn_mm
     stiff = checked(plain)
     assert [j.clearance_drawn_mm for j in stiff.joints] == pytest.approx(
-        [j.clearance_drawn_mm for j in standard.joints], abs=1e-3)
-    verified("pole", "high-modulus fibre throughout, change of droop with 0.6 kg", NOTES, -35.0,
-             100.0 * (stiff.pole.droop_small_mm / standard.pole.droop_small_mm - 1.0), 0.02, 0.5, "%")
+        [j.clearance_drawn_mm for j in standard.joints], abs=1e-3
+    )
+    verified(
+        "pole",
+        "high-modulus fibre throughout, change of droop with 0.6 kg",
+        NOTES,
+        -35.0,
+        100.0 * (stiff.pole.droop_small_mm / standard.pole.droop_small_mm - 1.0),
+        0.02,
+        0.5,
+        "%",
+    )
 
 
 def test_section_three_told_from_outside_is_a_modulus_of_116_gpa(standard, verified):
     """What a rival could work out from bore, outside and EI of one section: E = EI/I."""
     s = standard.sections[2]
     second = math.pi / 64.0 * ((s.outside_butt_mm / 1e3) ** 4 - (s.bore_butt_mm / 1e3) ** 4)
-    verified("wall", "axial modulus of section 3 from outside", NOTES, 116.0, s.bending_EI_N_m2 / second / 1e9, 0.0,
-             0.5, "GPa")
+    verified(
+        "wall",
+        "axial modulus of section 3 from outside",
+        NOTES,
+        116.0,
+        s.bending_EI_N_m2 / second / 1e9,
+        0.0,
+        0.5,
+        "GPa",
+    )
 
 
 def test_section_three_in_check_is_that_of_the_signature_table(standard, verified):
     s = standard.sections[2]
     for name, expected, computed, digit in (
-            ("mass g", 189.2, s.mass_g, 0.05), ("outside mm", 28.64, s.outside_butt_mm, 0.005),
-            ("EI N m2", 835, s.bending_EI_N_m2, 0.5), ("ring 20 mm N/mm", 128, s.ring_20mm_N_mm, 0.5),
-            ("band, least N", 199, s.window.least_N, 0.5), ("band, most N", 307, s.window.most_N, 0.5),
-            ("collapse MPa", 2.86, s.window.collapse_MPa, 0.005),
-            ("flattening N m", 755, s.bending.flattening_N_m, 0.5)):
+        ("mass g", 189.2, s.mass_g, 0.05),
+        ("outside mm", 28.64, s.outside_butt_mm, 0.005),
+        ("EI N m2", 835, s.bending_EI_N_m2, 0.5),
+        ("ring 20 mm N/mm", 128, s.ring_20mm_N_mm, 0.5),
+        ("band, least N", 199, s.window.least_N, 0.5),
+        ("band, most N", 307, s.window.most_N, 0.5),
+        ("collapse MPa", 2.86, s.window.collapse_MPa, 0.005),
+        ("flattening N m", 755, s.bending.flattening_N_m, 0.5),
+    ):
         verified("wall", f"check, section 3, {name}", "workshop notes, section 3", expected, computed, 0.0, digit)
 
 
@@ -207,12 +286,22 @@ PAIR = "workshop notes, section 3 in section 4"
 def test_pair_of_the_nest_story(verified, lot, wall, drawn):
     report = checked(plain_of(f"nest/pair-lot-{lot}"))
     joint = report.joints[0]
-    for name, expected, computed in (("wall", wall, report.sections[0].wall_mm),
-                                     ("clearance drawn out", drawn, joint.clearance_drawn_mm)):
+    for name, expected, computed in (
+        ("wall", wall, report.sections[0].wall_mm),
+        ("clearance drawn out", drawn, joint.clearance_drawn_mm),
+    ):
         verified("pole", f"lot {lot.upper()}, {name}", PAIR, expected, computed, 0.0, 0.0005, "mm")
     # 200 mm still inside: the taper over that much, 0.12 mm/m
-    verified("pole", f"lot {lot.upper()}, clearance gained with 200 mm inside", PAIR, 0.024,
-             joint.clearance_at_overlap_mm - joint.clearance_drawn_mm, 0.0, 0.0005, "mm")
+    verified(
+        "pole",
+        f"lot {lot.upper()}, clearance gained with 200 mm inside",
+        PAIR,
+        0.024,
+        joint.clearance_at_overlap_mm - joint.clearance_drawn_mm,
+        0.0,
+        0.0005,
+        "mm",
+    )
 
 
 def test_bores_and_collapsed_clearance_of_the_nest_story(verified):
@@ -223,13 +312,15 @@ def test_bores_and_collapsed_clearance_of_the_nest_story(verified):
     for name, expected, computed in zip(names, (26.929, 27.129, 29.051, 29.251), (*bores[0], *bores[1]), strict=True):
         verified("pole", f"bore of section {name}", PAIR, expected, computed, 0.0, 0.0005, "mm")
     # the notes push the tube in until it is flush; 35 mm of clamp proud leave 0.004 of that
-    verified("pole", "clearance pushed in, 35 mm proud", PAIR, 0.412, report.joints[0].clearance_closed_mm, 0.02,
-             unit="mm")
+    verified(
+        "pole", "clearance pushed in, 35 mm proud", PAIR, 0.412, report.joints[0].clearance_closed_mm, 0.02, unit="mm"
+    )
     plain["joints"][0]["proud_mm"] = 0.0
     flush = checked(plain).joints[0]
     verified("pole", "clearance pushed in, flush", PAIR, 0.412, flush.clearance_closed_mm, 0.0, 0.0005, "mm")
-    verified("pole", "taper times travel", PAIR, 0.20, flush.clearance_closed_mm - flush.clearance_drawn_mm, 0.0, 0.005,
-             "mm")
+    verified(
+        "pole", "taper times travel", PAIR, 0.20, flush.clearance_closed_mm - flush.clearance_drawn_mm, 0.0, 0.005, "mm"
+    )
 
 
 def test_rolling_half_a_metre_further_up_a_taper_gives_six_hundredths(verified):
@@ -239,8 +330,10 @@ def test_rolling_half_a_metre_further_up_a_taper_gives_six_hundredths(verified):
     bar = next(m for m in plain["mandrels"] if m["id"] == section["mandrel"])
     first, last = bar["profile"][0], bar["profile"][-1]
     slope = (last["diameter_mm"] - first["diameter_mm"]) / (last["at_mm"] - first["at_mm"])
-    bar["profile"] = [{"at_mm": first["at_mm"], "diameter_mm": first["diameter_mm"] - 500.0 * slope},
-                      {"at_mm": last["at_mm"] + 500.0, "diameter_mm": last["diameter_mm"]}]
+    bar["profile"] = [
+        {"at_mm": first["at_mm"], "diameter_mm": first["diameter_mm"] - 500.0 * slope},
+        {"at_mm": last["at_mm"] + 500.0, "diameter_mm": last["diameter_mm"]},
+    ]
     there, here = copy.deepcopy(plain), copy.deepcopy(plain)
     here["sections"][0]["place_mm"] = section.get("place_mm", 0.0) + 500.0
     gain = checked(there).joints[0].clearance_drawn_mm - checked(here).joints[0].clearance_drawn_mm
@@ -253,7 +346,15 @@ def test_a_kit_without_its_inner_hoop_reads_what_the_notes_weigh(verified):
     pieces = [1e3 * p.area * kit.flags[0].ply.area_mass for p in kit.flags[0].pieces]
     verified("shop", "kit of section 3", "workshop notes", 201.4, 1e3 * kit.mass, 0.0, 0.05, "g")
     # a reading, on a scale of 0.1 g, of a kit that may be 2 g off
-    verified("shop", "kit of section 3 without its inner hoop", "workshop notes", 187.5,
-             1e3 * (kit.mass - kit.flags[0].mass), 0.0, 0.1, "g")
+    verified(
+        "shop",
+        "kit of section 3 without its inner hoop",
+        "workshop notes",
+        187.5,
+        1e3 * (kit.mass - kit.flags[0].mass),
+        0.0,
+        0.1,
+        "g",
+    )
     assert len(pieces) == 2
     verified("shop", "a piece of the inner hoop of section 3", "workshop notes", 6.9, sum(pieces) / 2.0, 0.0, 0.05, "g")

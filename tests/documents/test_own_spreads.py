@@ -31,11 +31,14 @@ def test_lengths_are_read_in_millimetres():
     assert 1e-5 < spreads.every["mandrel"].tube < 5e-5
 
 
-@pytest.mark.parametrize(("spread", "words"), [
-    ({"figure": "E1", "material": "XX", "values": [1, 2, 3, 4]}, "one of SM150, TH55"),
-    ({"figure": "length", "material": "SM150", "values": [1, 2, 3, 4]}, "has no material"),
-    ({"figure": "E1", "values": [1, -2, 1, -2]}, "mean above zero"),
-])
+@pytest.mark.parametrize(
+    ("spread", "words"),
+    [
+        ({"figure": "E1", "material": "XX", "values": [1, 2, 3, 4]}, "one of SM150, TH55"),
+        ({"figure": "length", "material": "SM150", "values": [1, 2, 3, 4]}, "has no material"),
+        ({"figure": "E1", "values": [1, -2, 1, -2]}, "mean above zero"),
+    ],
+)
 def test_spread_that_makes_no_sense_is_refused(spread, words):
     with pytest.raises(DocumentError) as caught:
         spreads_of(with_spreads(spread))

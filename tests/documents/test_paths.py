@@ -53,13 +53,21 @@ def test_the_assumptions_tell_of_pivot_and_play(design):
     assert "a place of its own" in "\n".join(check(supposing(design, ["joints[1].pivot_pct=0"])).assumptions)
 
 
-@pytest.mark.parametrize(("words", "told"), [
-    ("joints.overlap_mm", "--if is 'joints.overlap_mm': a field and its value"),
-    ("=3", "the path of a field, such as"), ("joints[7].overlap_mm=3", "give 0 to 3"),
-    ("joints.overlap=3", "joints[0].overlap: no such field; did you mean overlap_mm"),
-    ("joints.pivot_pct=140", "joints[0].pivot_pct is '140': 100.0 or less"),
-    ("joints.play_mrad=-1", "joints[0].play_mrad is '-1': "), ("joints=3", "joints is '3': a list"),
-    ("name.x=3", "no such place"), ("joints[0]=3", "joints[0] is '3'"), ("document=test-record", "document")])
+@pytest.mark.parametrize(
+    ("words", "told"),
+    [
+        ("joints.overlap_mm", "--if is 'joints.overlap_mm': a field and its value"),
+        ("=3", "the path of a field, such as"),
+        ("joints[7].overlap_mm=3", "give 0 to 3"),
+        ("joints.overlap=3", "joints[0].overlap: no such field; did you mean overlap_mm"),
+        ("joints.pivot_pct=140", "joints[0].pivot_pct is '140': 100.0 or less"),
+        ("joints.play_mrad=-1", "joints[0].play_mrad is '-1': "),
+        ("joints=3", "joints is '3': a list"),
+        ("name.x=3", "no such place"),
+        ("joints[0]=3", "joints[0] is '3'"),
+        ("document=test-record", "document"),
+    ],
+)
 def test_a_supposition_that_cannot_be_names_its_field(design, words, told):
     with pytest.raises(DocumentError) as refused:
         supposing(design, [words])
@@ -72,11 +80,17 @@ def test_a_wish_for_more_sections_out_than_there_are_is_refused(design):
         check(supposing(design, ["brief.droop[0].out = 5"]))
 
 
-@pytest.mark.parametrize(("words", "same"), [
-    ("sections.coat_mm=50 µm", "sections.coat_mm=0.05"), ("joints.play_mrad=0.001 rad", "joints.play_mrad=1"),
-    ("joints.pivot_pct=25 %", "joints.pivot_pct=25"), ("setting.test_load_g=0,5 kg", "setting.test_load_g=500"),
-    ("setting.sanding_mm=0.002 in", "setting.sanding_mm=0.0508"), ("setting.seam_ridge_mm=0.05 mm",
-                                                                  "setting.seam_ridge_mm=0.05")])
+@pytest.mark.parametrize(
+    ("words", "same"),
+    [
+        ("sections.coat_mm=50 µm", "sections.coat_mm=0.05"),
+        ("joints.play_mrad=0.001 rad", "joints.play_mrad=1"),
+        ("joints.pivot_pct=25 %", "joints.pivot_pct=25"),
+        ("setting.test_load_g=0,5 kg", "setting.test_load_g=500"),
+        ("setting.sanding_mm=0.002 in", "setting.sanding_mm=0.0508"),
+        ("setting.seam_ridge_mm=0.05 mm", "setting.seam_ridge_mm=0.05"),
+    ],
+)
 def test_small_figures_take_a_unit_of_their_own_too(design, words, same):
     one, other = (supposing(design, [w]).model_copy(update={"name": ""}) for w in (words, same))
     assert one == other

@@ -16,7 +16,7 @@ from polewright.documents.paths import supposing
 EXAMPLE = Path(__file__).parents[2] / "examples" / "reedlight-7.toml"
 BENDING, MASS = (416.0, 658.0, 834.0, 1039.0, 1275.0), (0.0809, 0.1059, 0.1147, 0.1234, 0.1321)
 LENGTH, OVERLAP, PROUD, SPRING, CLAMP, HUNG = 1.65, 0.2, 0.035, 9000.0, 0.045, 0.66
-PRINTED = (2.8, 1.3, 0.81, 0.54)     # Hz, workshop notes
+PRINTED = (2.8, 1.3, 0.81, 0.54)  # Hz, workshop notes
 
 
 @dataclasses.dataclass
@@ -50,12 +50,31 @@ def first_swing(out: int, at_mouth: bool) -> float:
     for i, h in enumerate(np.diff(beam.nodes)):
         inside = [q for q in range(5) if butt[q] < beam.nodes[i] + h / 2.0 < butt[q] + LENGTH]
         d = np.ix_(*[[beam.w[i], beam.high[i], beam.w[i + 1], beam.low[i + 1]]] * 2)
-        beam.K[d] += sum(BENDING[q] for q in inside) / h**3 * np.array(
-            [[12, 6 * h, -12, 6 * h], [6 * h, 4 * h * h, -6 * h, 2 * h * h], [-12, -6 * h, 12, -6 * h],
-             [6 * h, 2 * h * h, -6 * h, 4 * h * h]])
-        beam.M[d] += sum(MASS[q] for q in inside) * h / 420.0 * np.array(
-            [[156, 22 * h, 54, -13 * h], [22 * h, 4 * h * h, 13 * h, -3 * h * h], [54, 13 * h, 156, -22 * h],
-             [-13 * h, -3 * h * h, -22 * h, 4 * h * h]])
+        beam.K[d] += (
+            sum(BENDING[q] for q in inside)
+            / h**3
+            * np.array(
+                [
+                    [12, 6 * h, -12, 6 * h],
+                    [6 * h, 4 * h * h, -6 * h, 2 * h * h],
+                    [-12, -6 * h, 12, -6 * h],
+                    [6 * h, 2 * h * h, -6 * h, 4 * h * h],
+                ]
+            )
+        )
+        beam.M[d] += (
+            sum(MASS[q] for q in inside)
+            * h
+            / 420.0
+            * np.array(
+                [
+                    [156, 22 * h, 54, -13 * h],
+                    [22 * h, 4 * h * h, 13 * h, -3 * h * h],
+                    [54, 13 * h, 156, -22 * h],
+                    [-13 * h, -3 * h * h, -22 * h, 4 * h * h],
+                ]
+            )
+        )
     for s in springs:
         i = beam.at(s)
         beam.K[np.ix_(*[[beam.low[i], beam.high[i]]] * 2)] += SPRING * np.array([[1, -1], [-1, 1]])
@@ -76,5 +95,13 @@ def test_joints_at_the_mouth_give_the_swings_that_the_notes_printed(out):
 @pytest.mark.parametrize(("at_mouth", "place"), [(False, "mid-overlap"), (True, "the mouth")])
 def test_the_check_swings_as_a_beam_of_finite_elements(out, at_mouth, place, verified):
     row = check(supposing(load(EXAMPLE), ["joints.pivot_pct = 0"] if at_mouth else [])).reaches[out - 1]
-    verified("pole", f"swing of the reference pole, joints at {place}, {row.name}", "plain beam of finite elements",
-             first_swing(out, at_mouth=at_mouth), row.swing_Hz, 0.02, 0.0, unit="Hz")
+    verified(
+        "pole",
+        f"swing of the reference pole, joints at {place}, {row.name}",
+        "plain beam of finite elements",
+        first_swing(out, at_mouth=at_mouth),
+        row.swing_Hz,
+        0.02,
+        0.0,
+        unit="Hz",
+    )

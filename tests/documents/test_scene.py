@@ -69,5 +69,7 @@ def test_a_scene_is_frozen() -> None:
     with pytest.raises(ValueError, match="read-only"):
         scene.below[0] = 1.0
     assert replace(scene, droop="x").droop == "x"
-    assert all(not isinstance(getattr(scene, f.name), np.ndarray) or not getattr(scene, f.name).flags.writeable
-               for f in fields(scene))
+    assert all(
+        not isinstance(getattr(scene, f.name), np.ndarray) or not getattr(scene, f.name).flags.writeable
+        for f in fields(scene)
+    )

@@ -16,12 +16,20 @@ EXAMPLES = Path(__file__).parents[2] / "examples"
 NOTES = "workshop notes, reference pole"
 
 # section: bore, outside, wall [mm], EI, GJ [N m2], g/m
-SECTIONS = [(23.00, 24.41, 0.707, 416, 25, 80.9), (24.81, 26.53, 0.855, 658, 39, 105.9),
-            (26.93, 28.64, 0.855, 834, 49, 114.7), (29.04, 30.75, 0.855, 1039, 61, 123.4),
-            (31.15, 32.86, 0.855, 1275, 75, 132.1)]
+SECTIONS = [
+    (23.00, 24.41, 0.707, 416, 25, 80.9),
+    (24.81, 26.53, 0.855, 658, 39, 105.9),
+    (26.93, 28.64, 0.855, 834, 49, 114.7),
+    (29.04, 30.75, 0.855, 1039, 61, 123.4),
+    (31.15, 32.86, 0.855, 1275, 75, 132.1),
+]
 # reach: length m, own, loaded, per 100 g [mm], balance m, carry kg m, swing Hz
-REACHES = [(3.20, 12, 35, 5, 1.30, 1.50, 2.8), (4.62, 48, 146, 20, 1.80, 2.09, 1.3),
-           (6.04, 147, 394, 49, 2.59, 3.01, 0.81), (7.45, 383, 894, 102, 3.69, 4.27, 0.54)]
+REACHES = [
+    (3.20, 12, 35, 5, 1.30, 1.50, 2.8),
+    (4.62, 48, 146, 20, 1.80, 2.09, 1.3),
+    (6.04, 147, 394, 49, 2.59, 3.01, 0.81),
+    (7.45, 383, 894, 102, 3.69, 4.27, 0.54),
+]
 
 
 @pytest.fixture(scope="module")
@@ -40,27 +48,36 @@ def as_noted():
 def test_reference_pole_sections_come_out_as_noted(reedlight, verified, i):
     got, (bore, outside, wall, bending, twist, line) = reedlight.sections[i], SECTIONS[i]
     for name, expected, computed, slack in (
-            ("bore mm", bore, got.bore_butt_mm, 0.0), ("outside mm", outside, got.outside_butt_mm, 0.0),
-            ("wall mm", wall, got.wall_mm, 0.0), ("EI N m2", bending, got.bending_EI_N_m2, 0.0),
-            ("GJ N m2", twist, got.twist_GJ_N_m2, 0.5), ("g/m", line, got.mass_per_length_g_m, 0.0)):
+        ("bore mm", bore, got.bore_butt_mm, 0.0),
+        ("outside mm", outside, got.outside_butt_mm, 0.0),
+        ("wall mm", wall, got.wall_mm, 0.0),
+        ("EI N m2", bending, got.bending_EI_N_m2, 0.0),
+        ("GJ N m2", twist, got.twist_GJ_N_m2, 0.5),
+        ("g/m", line, got.mass_per_length_g_m, 0.0),
+    ):
         verified("pole", f"reference pole, section {i + 1}, {name}", NOTES, expected, computed, 0.02, slack)
 
 
 def reach_rows(i, got):
     length, own, loaded, step, balance, carry, swing = REACHES[i]
-    return (("length mm", length * 1000, got.length_mm, 6.0), ("droop own mm", own, got.droop_own_small_mm, 3.0),
-            ("droop loaded mm", loaded, got.droop_loaded_small_mm, 3.0),
-            ("per 100 g mm", step, got.added_droop_small_mm_per_100g, 0.5),
-            ("balance mm", balance * 1000, got.balance_mm, 5.0), ("carry kg m", carry, got.carry_kg_m, 0.005),
-            ("swing Hz", swing, got.swing_Hz, 0.005))
+    return (
+        ("length mm", length * 1000, got.length_mm, 6.0),
+        ("droop own mm", own, got.droop_own_small_mm, 3.0),
+        ("droop loaded mm", loaded, got.droop_loaded_small_mm, 3.0),
+        ("per 100 g mm", step, got.added_droop_small_mm_per_100g, 0.5),
+        ("balance mm", balance * 1000, got.balance_mm, 5.0),
+        ("carry kg m", carry, got.carry_kg_m, 0.005),
+        ("swing Hz", swing, got.swing_Hz, 0.005),
+    )
 
 
 @pytest.mark.parametrize("i", range(4))
 def test_reference_pole_reaches_come_out_as_noted_with_the_joints_of_the_notes(as_noted, verified, i):
     got = as_noted.reaches[i]
     for name, expected, computed, slack in reach_rows(i, got):
-        verified("pole", f"reference pole, joints at the mouth, {got.name}, {name}", NOTES, expected, computed, 0.02,
-                 slack)
+        verified(
+            "pole", f"reference pole, joints at the mouth, {got.name}, {name}", NOTES, expected, computed, 0.02, slack
+        )
 
 
 @pytest.mark.parametrize("i", range(4))
@@ -92,8 +109,13 @@ def test_shares_of_a_droop_add_up(reedlight):
 
 
 OPTIONS = {  # kg, droop, mm/100 g, material, base outside
-    "a": (1.159, 935, 102, 189, 32.86), "b": (1.153, 814, 90, 264, 32.79), "c": (1.150, 777, 85, 297, 32.76),
-    "d": (1.160, 917, 99, 245, 32.85), "e": (1.153, 710, 79, 403, 32.75), "f": (1.225, 798, 85, 202, 34.9)}
+    "a": (1.159, 935, 102, 189, 32.86),
+    "b": (1.153, 814, 90, 264, 32.79),
+    "c": (1.150, 777, 85, 297, 32.76),
+    "d": (1.160, 917, 99, 245, 32.85),
+    "e": (1.153, 710, 79, 403, 32.75),
+    "f": (1.225, 798, 85, 202, 34.9),
+}
 
 
 @pytest.fixture(scope="module")
@@ -110,11 +132,13 @@ def test_option_comes_out_as_told(options, verified, letter):
     report = next(r for _, r in options if r.name.endswith(letter.upper()))
     mass, droop, step, cost, base = OPTIONS[letter]
     for name, expected, computed in (
-            ("mass g", mass * 1000, report.pole.mass_g),
-            ("droop mm, small deflection", droop, report.pole.droop_small_mm),
-            ("droop mm", droop, report.pole.droop_mm),
-            ("per 100 g mm, small deflection", step, report.reaches[-1].added_droop_small_mm_per_100g),
-            ("material", cost, report.pole.material_cost), ("base outside mm", base, report.pole.base_outside_mm)):
+        ("mass g", mass * 1000, report.pole.mass_g),
+        ("droop mm, small deflection", droop, report.pole.droop_small_mm),
+        ("droop mm", droop, report.pole.droop_mm),
+        ("per 100 g mm, small deflection", step, report.reaches[-1].added_droop_small_mm_per_100g),
+        ("material", cost, report.pole.material_cost),
+        ("base outside mm", base, report.pole.base_outside_mm),
+    ):
         verified("pole", f"option {letter.upper()}, {name}", NOTES, expected, computed, 0.02)
 
 

@@ -63,9 +63,14 @@ def test_moment_of_the_stresses_is_the_moment_asked(third):
         points = [p for p in third.through if p.layer == layer]
         h = (points[-1].radius_mm - points[0].radius_mm) / 4.0
         values = [p.bending_along_MPa * p.radius_mm**2 for p in points]
-        total += 3.141592653589793 * 2.0 * h / 45.0 * (
-            7 * values[0] + 32 * values[1] + 12 * values[2] + 32 * values[3] + 7 * values[4])
-    assert total / 1000.0 == pytest.approx(third.reference_moment_N_m, rel=1e-6)   # N mm to N m
+        total += (
+            3.141592653589793
+            * 2.0
+            * h
+            / 45.0
+            * (7 * values[0] + 32 * values[1] + 12 * values[2] + 32 * values[3] + 7 * values[4])
+        )
+    assert total / 1000.0 == pytest.approx(third.reference_moment_N_m, rel=1e-6)  # N mm to N m
 
 
 def test_seams_stand_where_the_shop_starts_its_flags(third):
@@ -84,8 +89,11 @@ def test_every_group_says_why_with_a_source(third):
 
 def test_check_gives_the_exact_gap_and_the_thin_one_beside_it(design, verified):
     plain = design.plain()
-    bar = {"id": "bar", "cte_1e6_K": 23.0, "profile": [{"at_mm": 0, "diameter_mm": 26.93},
-                                                       {"at_mm": 2000, "diameter_mm": 26.93}]}
+    bar = {
+        "id": "bar",
+        "cte_1e6_K": 23.0,
+        "profile": [{"at_mm": 0, "diameter_mm": 26.93}, {"at_mm": 2000, "diameter_mm": 26.93}],
+    }
     plain |= {"mandrels": [bar], "joints": [], "sections": [plain["sections"][2] | {"mandrel": "bar"}]}
     report = check(document_of(plain))
     s = report.sections[0]
@@ -133,8 +141,10 @@ def test_unknown_strengths_leave_reserves_out_and_keep_the_rest(design):
 
 def test_a_workshop_adds_its_own_rule_in_the_design(design):
     plain = design.plain()
-    plain["setting"]["rules"] = [{"id": "thin-blocks", "judge": "block", "limit": 0.0005, "title": "Thin blocks only"},
-                                 {"id": "woven-skin", "is_on": False}]
+    plain["setting"]["rules"] = [
+        {"id": "thin-blocks", "judge": "block", "limit": 0.0005, "title": "Thin blocks only"},
+        {"id": "woven-skin", "is_on": False},
+    ]
     names = {f.name: f.verdict for f in check(document_of(plain)).findings}
     assert names["Thin blocks only"] == "look"
     assert "Woven guard on the skin" not in names
@@ -155,11 +165,18 @@ def test_every_demo_pole_has_its_walls_in_full(name):
     assert figures.last_ply_N_m > 0.0
 
 
-@pytest.mark.parametrize(("stack", "is_resin"), [([("TH55", 90.0, 8.0)], True), ([("SM150", 0.0, 5.0)], False),
-                                                 ([("SM150", 45.0, 2.0), ("SM150", -45.0, 2.0)], True),
-                                                 ([("SM150", 30.0, 4.0)], False), ([("TH55", 0.0, 1.0)], False),
-                                                 ([("SM150", 0.0, 0.5), ("TH55", 90.0, 0.7)], False),
-                                                 ([("SM150", 0.0, 40.0), ("TH55", 90.0, 20.0)], False)])
+@pytest.mark.parametrize(
+    ("stack", "is_resin"),
+    [
+        ([("TH55", 90.0, 8.0)], True),
+        ([("SM150", 0.0, 5.0)], False),
+        ([("SM150", 45.0, 2.0), ("SM150", -45.0, 2.0)], True),
+        ([("SM150", 30.0, 4.0)], False),
+        ([("TH55", 0.0, 1.0)], False),
+        ([("SM150", 0.0, 0.5), ("TH55", 90.0, 0.7)], False),
+        ([("SM150", 0.0, 40.0), ("TH55", 90.0, 20.0)], False),
+    ],
+)
 def test_odd_walls_are_answered_and_resin_counts_where_no_fibre_runs_along(design, stack, is_resin):
     plain = design.plain()
     section = plain["sections"][2] | {"stack": [{"prepreg": p, "angle_deg": a, "turns": t} for p, a, t in stack]}

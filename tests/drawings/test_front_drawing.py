@@ -12,10 +12,12 @@ def plot(points):
     return front_drawing(points, across="cost €", up="droop mm", weight="mass", title="The <trade>")
 
 
-POINTS = [FrontPoint(100.0, 900.0, 1200.0, "1", "no. 1", "/a?n=1&m=2"),
-          FrontPoint(200.0, 700.0, 1100.0, "2", 'no. "2"', "/a?n=2", is_met=False, is_chosen=True),
-          FrontPoint(300.0, 500.0, 1000.0, "3", "no. 3"),
-          FrontPoint(150.0, 800.0, 1150.0, "now", "now", is_present=True)]
+POINTS = [
+    FrontPoint(100.0, 900.0, 1200.0, "1", "no. 1", "/a?n=1&m=2"),
+    FrontPoint(200.0, 700.0, 1100.0, "2", 'no. "2"', "/a?n=2", is_met=False, is_chosen=True),
+    FrontPoint(300.0, 500.0, 1000.0, "3", "no. 3"),
+    FrontPoint(150.0, 800.0, 1150.0, "now", "now", is_present=True),
+]
 
 
 def test_the_plot_is_sound_svg_with_its_words_escaped():
@@ -32,7 +34,7 @@ def test_equal_steps_of_cost_and_droop_are_equal_steps_on_the_plot():
     (x1, y1), (x2, y2), (x3, y3) = sorted((float(x), float(y)) for x, y in marks)
     assert x2 - x1 == pytest.approx(x3 - x2, abs=0.02)
     assert y2 - y1 == pytest.approx(y3 - y2, abs=0.02)
-    assert y1 < y2 < y3    # dearer is stiffer: less droop lies lower on the plot
+    assert y1 < y2 < y3  # dearer is stiffer: less droop lies lower on the plot
 
 
 def test_a_pole_that_misses_the_brief_is_hollow_and_the_heavier_one_larger():

@@ -19,10 +19,21 @@ def scene(length: float = 7.0, droop: float = 0.8, outside: float = 0.03) -> Pol
     out = np.clip((station - 1.0) / (length - 1.0), 0.0, 1.0)
     half = length / 2.0
     return PoleScene(
-        station=station, along=station * 0.99, below=droop * out**2,
+        station=station,
+        along=station * 0.99,
+        below=droop * out**2,
         spans=(Span(0.0, half, outside, "2  ⌀32.0", "2"), Span(half, length, outside * 0.9, "1  ⌀28.0", "1")),
-        clamps=np.array([half]), hold=0.0, prop=1.0, prop_label="1.00 m", droop=f"{droop * 1e3:.0f} mm",
-        state="all out, level, 600 g at the tip", bar=1.0, bar_steps=2, bar_words="1 m", title="A pole & its droop")
+        clamps=np.array([half]),
+        hold=0.0,
+        prop=1.0,
+        prop_label="1.00 m",
+        droop=f"{droop * 1e3:.0f} mm",
+        state="all out, level, 600 g at the tip",
+        bar=1.0,
+        bar_steps=2,
+        bar_words="1 m",
+        title="A pole & its droop",
+    )
 
 
 def tubes(drawing: str) -> list[tuple[float, float]]:

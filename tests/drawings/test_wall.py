@@ -23,8 +23,11 @@ HOOP = np.pi / 2
 def stripes(root: ET.Element) -> list[tuple[str, float, float]]:
     """Ground tone, top and height of every stripe, as drawn."""
     grounds = ("carbon", "glass", "aramid", "other")
-    return [(r.get("class"), float(r.get("y")), float(r.get("height"))) for r in root.iter(f"{NS}rect")
-            if r.get("class") in grounds]
+    return [
+        (r.get("class"), float(r.get("y")), float(r.get("height")))
+        for r in root.iter(f"{NS}rect")
+        if r.get("class") in grounds
+    ]
 
 
 def test_one_stripe_a_turn_from_bore_to_skin():
@@ -71,6 +74,7 @@ def test_a_wall_of_very_many_turns_still_fits_the_page():
 
 def test_light_dark_and_print_know_every_ink_in_the_rules():
     import re
+
     wanted = set(re.findall(r"var\(--([a-z]+)\)", RULES))
     assert wanted
     for inks in (LIGHT, DARK, PRINT):
@@ -79,7 +83,7 @@ def test_light_dark_and_print_know_every_ink_in_the_rules():
 
 def luminance(colour: str) -> float:
     """Relative luminance by the web accessibility guidelines, 2.x."""
-    parts = [int(colour[i:i + 2], 16) / 255 for i in (1, 3, 5)]
+    parts = [int(colour[i : i + 2], 16) / 255 for i in (1, 3, 5)]
     r, g, b = (c / 12.92 if c <= 0.04045 else ((c + 0.055) / 1.055) ** 2.4 for c in parts)
     return 0.2126 * r + 0.7152 * g + 0.0722 * b
 

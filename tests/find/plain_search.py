@@ -14,11 +14,22 @@ PROBES = {"bending": 1.0, "axial": 1.0, "twist": 1.0, "ring": 1.0, "mass": -1.0,
 
 def random_ply(rng, name):
     stiff = rng.uniform(30e9, 300e9)
-    elastic = Elastic.unidirectional(E1=stiff, E2=rng.uniform(4e9, 0.4 * stiff), G12=rng.uniform(2e9, 8e9),
-                                     nu12=rng.uniform(0.1, 0.35), density=rng.uniform(1400.0, 2100.0))
+    elastic = Elastic.unidirectional(
+        E1=stiff,
+        E2=rng.uniform(4e9, 0.4 * stiff),
+        G12=rng.uniform(2e9, 8e9),
+        nu12=rng.uniform(0.1, 0.35),
+        density=rng.uniform(1400.0, 2100.0),
+    )
     thickness = rng.uniform(0.05e-3, 0.3e-3)
-    return Ply(name, thickness, elastic, area_mass=float(elastic.density) * thickness, price=rng.uniform(5.0, 150.0),
-               is_woven=bool(rng.random() < 0.3))
+    return Ply(
+        name,
+        thickness,
+        elastic,
+        area_mass=float(elastic.density) * thickness,
+        price=rng.uniform(5.0, 150.0),
+        is_woven=bool(rng.random() < 0.3),
+    )
 
 
 def random_options(rng, *, figures=("bending", "mass", "cost"), digits=7):
@@ -27,20 +38,34 @@ def random_options(rng, *, figures=("bending", "mass", "cost"), digits=7):
     plies = []
     for _ in range(rng.integers(1, 5)):
         angle = float(rng.choice([0.0, np.pi / 2, rng.uniform(0.05, 1.5)]))
-        plies.append(Option(shelf[rng.integers(len(shelf))], angle,
-                            is_pair=bool(0.0 < angle < 1.5 and rng.random() < 0.7)))
+        plies.append(
+            Option(shelf[rng.integers(len(shelf))], angle, is_pair=bool(0.0 < angle < 1.5 and rng.random() < 0.7))
+        )
     most = int(rng.integers(1, 5 if len(plies) < 4 else 4))
     t = min(o.thickness for o in plies)
     rules = Rules(
-        hoop_inside=bool(rng.random() < 0.25), hoop_outside=bool(rng.random() < 0.25),
-        woven_skin=bool(rng.random() < 0.1), least_wall=t * rng.choice([0.0, 0.0, 1.9]),
-        most_wall=rng.choice([np.inf, np.inf, 3.1 * t]), block=rng.choice([np.inf, np.inf, 1.7 * t + 0.1e-3]),
-        neighbours=rng.choice([np.inf, np.inf, 1.2]), least_ring=rng.choice([0.0, 0.0, 0.0, 0.01]),
-        least_collapse=rng.choice([0.0, 0.0, 0.0, 1e4]), least_twist=rng.choice([0.0, 0.0, 0.0, 3.0]),
-        least_bending=rng.choice([0.0, 0.0, 0.0, 30.0]))
-    return Options(tuple(plies), most, float(rng.uniform(8e-3, 40e-3)),
-                   order="any" if rng.random() < 0.6 else "listed", rules=rules, figures=figures,
-                   utilisation=float(rng.uniform(0.7, 1.0)), digits=digits)
+        hoop_inside=bool(rng.random() < 0.25),
+        hoop_outside=bool(rng.random() < 0.25),
+        woven_skin=bool(rng.random() < 0.1),
+        least_wall=t * rng.choice([0.0, 0.0, 1.9]),
+        most_wall=rng.choice([np.inf, np.inf, 3.1 * t]),
+        block=rng.choice([np.inf, np.inf, 1.7 * t + 0.1e-3]),
+        neighbours=rng.choice([np.inf, np.inf, 1.2]),
+        least_ring=rng.choice([0.0, 0.0, 0.0, 0.01]),
+        least_collapse=rng.choice([0.0, 0.0, 0.0, 1e4]),
+        least_twist=rng.choice([0.0, 0.0, 0.0, 3.0]),
+        least_bending=rng.choice([0.0, 0.0, 0.0, 30.0]),
+    )
+    return Options(
+        tuple(plies),
+        most,
+        float(rng.uniform(8e-3, 40e-3)),
+        order="any" if rng.random() < 0.6 else "listed",
+        rules=rules,
+        figures=figures,
+        utilisation=float(rng.uniform(0.7, 1.0)),
+        digits=digits,
+    )
 
 
 def _kink(a, b):
@@ -62,9 +87,13 @@ def keeps_rules(options, recipe, figures):
         block = thickness + (block if i and _kink(layers[i - 1][1], angle) < 1e-9 else 0.0)
         if block > rules.block + 1e-12:
             return False
-    return bool(rules.least_wall - 1e-12 <= figures["wall"] <= rules.most_wall + 1e-12
-                and figures["ring"] >= rules.least_ring and figures["collapse"] >= rules.least_collapse
-                and figures["twist"] >= rules.least_twist and figures["bending"] >= rules.least_bending)
+    return bool(
+        rules.least_wall - 1e-12 <= figures["wall"] <= rules.most_wall + 1e-12
+        and figures["ring"] >= rules.least_ring
+        and figures["collapse"] >= rules.least_collapse
+        and figures["twist"] >= rules.least_twist
+        and figures["bending"] >= rules.least_bending
+    )
 
 
 def figures_of(options, recipe):
@@ -74,10 +103,16 @@ def figures_of(options, recipe):
     stiff = tube_stiffness(wall)
     middle = (wall.edges[1:] + wall.edges[:-1]) / 2.0
     cost = sum(2.0 * np.pi * r * ply.price for r, (ply, _, _) in zip(middle, stack.layers, strict=True))
-    return {"bending": float(stiff.bending), "axial": float(stiff.axial), "twist": float(stiff.twist),
-            "mass": float(wall.mass_per_length), "cost": cost / options.utilisation,
-            "ring": float(ring_stiffness(wall).bending), "collapse": float(collapse_pressure(wall)),
-            "wall": float(wall.total_thickness)}
+    return {
+        "bending": float(stiff.bending),
+        "axial": float(stiff.axial),
+        "twist": float(stiff.twist),
+        "mass": float(wall.mass_per_length),
+        "cost": cost / options.utilisation,
+        "ring": float(ring_stiffness(wall).bending),
+        "collapse": float(collapse_pressure(wall)),
+        "wall": float(wall.total_thickness),
+    }
 
 
 def every_recipe(options):

@@ -38,8 +38,10 @@ REACH = Brief(reach=4.35, sections=(3,), tip_mass=0.6)
 def three_sections(seed=0):
     """A pole of three sections with random walls."""
     shop, rng = quillbeck.shop(quillbeck.OWNED), np.random.default_rng(seed)
-    recipes = [(0, *sorted(rng.integers(1, len(shop.walls.plies) - 1, rng.integers(2, 6))), len(shop.walls.plies) - 1)
-               for _ in range(3)]
+    recipes = [
+        (0, *sorted(rng.integers(1, len(shop.walls.plies) - 1, rng.integers(2, 6))), len(shop.walls.plies) - 1)
+        for _ in range(3)
+    ]
     return shop, given_pole(REACH, shop, (0, 1, 2), recipes, clearance=0.4e-3)
 
 
@@ -103,8 +105,12 @@ def small_shop(bears=None, *, most=6):
 
 def every_pole(brief, shop):
     kinds = range(len(shop.walls.plies))
-    recipes = [r for n in range(2, shop.walls.most + 1) for r in itertools.combinations_with_replacement(kinds, n)
-               if shop.walls.plies[r[0]].is_hoop and shop.walls.plies[r[-1]].is_hoop]
+    recipes = [
+        r
+        for n in range(2, shop.walls.most + 1)
+        for r in itertools.combinations_with_replacement(kinds, n)
+        if shop.walls.plies[r[0]].is_hoop and shop.walls.plies[r[-1]].is_hoop
+    ]
     thick = {r: sum(shop.walls.plies[k].thickness for k in r) for r in recipes}
     for (a, inner), (b, outer) in itertools.combinations(enumerate(shop.bars), 2):
         for r in recipes:
@@ -121,8 +127,9 @@ def test_a_flex_wanted_at_another_load_is_met_by_the_best_of_every_pole():
     answer = best_pole(replace(brief, flexes=(wish,)), shop, tolerance=1e-4, digits=7)
     # of small deflections first, for true rotations of tens of thousands of poles take minutes
     near = [p for p in every_pole(brief, shop) if abs(p.flex / wish.wanted - 1.0) <= 1.2 * wish.within]
-    exact = next(p.mass for p in sorted(near, key=lambda p: p.mass)
-                 if abs(p.flex_at(0.3) / wish.wanted - 1.0) <= wish.within)
+    exact = next(
+        p.mass for p in sorted(near, key=lambda p: p.mass) if abs(p.flex_at(0.3) / wish.wanted - 1.0) <= wish.within
+    )
     assert_allclose(answer.best.flex_at(0.3), wish.wanted, rtol=wish.within)
     assert answer.best.mass <= exact * (1.0 + 3e-4)
     assert answer.bound <= exact * (1.0 + 1e-12)
@@ -154,11 +161,16 @@ def test_five_sections_with_a_swing_wish_have_a_gap_of_one_per_cent():
     assert answer.gap <= 0.01
 
 
-@pytest.mark.parametrize(("make", "said"), [
-    (lambda: FurtherFlex(-1.0, 1.0), "zero or more"), (lambda: FurtherFlex(1.0, 0.0), "a flex above zero"),
-    (lambda: FurtherFlex(1.0, 1.0, within=1.0), "between 0 and 1"),
-    (lambda: FurtherFlex(1.0, 1.0, out=-1), "0 for all"),
-    (lambda: FurtherDroop(1.0, 0.0), "above zero")])
+@pytest.mark.parametrize(
+    ("make", "said"),
+    [
+        (lambda: FurtherFlex(-1.0, 1.0), "zero or more"),
+        (lambda: FurtherFlex(1.0, 0.0), "a flex above zero"),
+        (lambda: FurtherFlex(1.0, 1.0, within=1.0), "between 0 and 1"),
+        (lambda: FurtherFlex(1.0, 1.0, out=-1), "0 for all"),
+        (lambda: FurtherDroop(1.0, 0.0), "above zero"),
+    ],
+)
 def test_further_wishes_that_cannot_be_are_refused(make, said):
     with pytest.raises(DesignError, match=said):
         make()
@@ -217,8 +229,9 @@ def test_no_pole_has_a_smaller_weighted_sum_than_the_bound_and_the_least_is_near
     problem = problems_of(replace(brief, swing_at_least=2.0, **some), shop, links)[0].beside((poles[0], poles[-1]))
     kept = {(p.bars, p.recipes) for p in poles}
     assert len(kept) == len(poles) > 500
-    further = further_of(problem.brief, shop.build, problem.spans, Range(problem.chain.most, 0.02),
-                         (poles[0], poles[-1]))[1]
+    further = further_of(
+        problem.brief, shop.build, problem.spans, Range(problem.chain.most, 0.02), (poles[0], poles[-1])
+    )[1]
     rows = np.array([_figures(further, problem.spans, shop.build, _walls(p)) for p in poles])
     figures = np.array([[getattr(p, n) for n in ("droop", "flex", "mass", "cost")] for p in poles])
     weight = problem.weight("mass")

@@ -33,22 +33,47 @@ from polewright.pole import Bench, Clamped, State, bent_small
 def random_case(seed):
     """A small shop and a brief whose limits lie about where its poles do."""
     rng = np.random.default_rng(seed)
-    axial = [quillbeck.ply(f"p{i}", rng.uniform(0.1, 0.25), rng.uniform(1.4, 2.0), rng.uniform(60.0, 300.0),
-                           rng.uniform(5.0, 9.0), rng.uniform(3.0, 5.0), 0.27, rng.uniform(10.0, 120.0))
-             for i in range(2)]
+    axial = [
+        quillbeck.ply(
+            f"p{i}",
+            rng.uniform(0.1, 0.25),
+            rng.uniform(1.4, 2.0),
+            rng.uniform(60.0, 300.0),
+            rng.uniform(5.0, 9.0),
+            rng.uniform(3.0, 5.0),
+            0.27,
+            rng.uniform(10.0, 120.0),
+        )
+        for i in range(2)
+    ]
     plies = [Option(p, 0.0) for p in axial] + [Option(quillbeck.TH55, np.pi / 2)]
     most = int(rng.integers(2, 4))
-    options = Options(tuple(plies), most, 0.03, order="any" if most < 3 else "listed",
-                      rules=Rules(hoop_outside=bool(rng.random() < 0.3)))
+    options = Options(
+        tuple(plies),
+        most,
+        0.03,
+        order="any" if most < 3 else "listed",
+        rules=Rules(hoop_outside=bool(rng.random() < 0.3)),
+    )
     bores = 0.02 + np.cumsum(rng.uniform(0.4e-3, 1.1e-3, 4))
-    build = Build(overlap=0.15, clearance_least=0.1e-3, clearance_most=float(rng.uniform(0.4e-3, 0.9e-3)),
-                  joint_stiffness=float(rng.choice([np.inf, 5e3])), prop=float(rng.choice([0.0, 0.6])),
-                  centring=str(rng.choice(["mouth", "none"])), pivot=float(rng.choice([0.0, 0.5, 1.0])),
-                  play=float(rng.uniform(0.0, 2e-3)) if rng.random() < 0.3 else None)
+    build = Build(
+        overlap=0.15,
+        clearance_least=0.1e-3,
+        clearance_most=float(rng.uniform(0.4e-3, 0.9e-3)),
+        joint_stiffness=float(rng.choice([np.inf, 5e3])),
+        prop=float(rng.choice([0.0, 0.6])),
+        centring=str(rng.choice(["mouth", "none"])),
+        pivot=float(rng.choice([0.0, 0.5, 1.0])),
+        play=float(rng.uniform(0.0, 2e-3)) if rng.random() < 0.3 else None,
+    )
     shop = Shop(options, tuple(Bar(f"b{i}", float(b)) for i, b in enumerate(bores)), build)
-    brief = Brief(reach=3.0, sections=(2,), tip_mass=float(rng.uniform(0.0, 1.0)),
-                  aim=str(rng.choice(["droop", "mass", "cost", "flex", "carry"])),
-                  base_at_most=float(rng.choice([np.inf, bores[-1] + 0.4e-3])))
+    brief = Brief(
+        reach=3.0,
+        sections=(2,),
+        tip_mass=float(rng.uniform(0.0, 1.0)),
+        aim=str(rng.choice(["droop", "mass", "cost", "flex", "carry"])),
+        base_at_most=float(rng.choice([np.inf, bores[-1] + 0.4e-3])),
+    )
     return rng, shop, brief
 
 
@@ -57,8 +82,11 @@ def every_pole(brief, shop):
     build, kinds = shop.build, range(len(shop.walls.plies))
     recipes = []
     for n in range(1, shop.walls.most + 1):
-        recipes += list(itertools.product(kinds, repeat=n) if shop.walls.order == "any"
-                        else itertools.combinations_with_replacement(kinds, n))
+        recipes += list(
+            itertools.product(kinds, repeat=n)
+            if shop.walls.order == "any"
+            else itertools.combinations_with_replacement(kinds, n)
+        )
     if shop.walls.rules.hoop_outside:
         recipes = [r for r in recipes if shop.walls.plies[r[-1]].is_hoop]
     thick = {r: sum(shop.walls.plies[k].thickness for k in r) for r in recipes}
@@ -80,10 +108,17 @@ def test_nothing_of_a_small_rack_lies_below_the_bound_and_the_best_is_within_the
     assert len(poles) < 20_000
     if poles:
         low = {n: np.quantile([p.figure(n) for p in poles], rng.uniform(0.1, 0.9)) for n in ("mass", "cost", "droop")}
-        brief = replace(brief, mass_at_most=low["mass"], cost_at_most=low["cost"],
-                        droop_at_most=float(rng.choice([np.inf, low["droop"]])))
-    allowed = [p.figure(brief.aim) for p in poles if p.mass <= brief.mass_at_most and p.cost <= brief.cost_at_most
-               and p.droop <= brief.droop_at_most]
+        brief = replace(
+            brief,
+            mass_at_most=low["mass"],
+            cost_at_most=low["cost"],
+            droop_at_most=float(rng.choice([np.inf, low["droop"]])),
+        )
+    allowed = [
+        p.figure(brief.aim)
+        for p in poles
+        if p.mass <= brief.mass_at_most and p.cost <= brief.cost_at_most and p.droop <= brief.droop_at_most
+    ]
     answer = best_pole(brief, shop, tolerance=0.002)
     assert answer.is_complete
     assert answer.certificate.is_complete
@@ -97,11 +132,16 @@ def test_nothing_of_a_small_rack_lies_below_the_bound_and_the_best_is_within_the
     assert least * (1.0 - 1e-9) <= found.figure(brief.aim) <= least * (1.0 + answer.gap + 1e-9)
     # walls left out may have less play than those that stand for them, up to a slice of the clearance window
     build = shop.build
-    play = 0.0 if build.play is not None else (build.clearance_most - build.clearance_least) / 2.0 / build.overlap \
-        * brief.reach
-    eased = min(p.figure(brief.aim) - (play if brief.aim == "droop" else 0.0) for p in poles
-                if p.mass <= brief.mass_at_most and p.cost <= brief.cost_at_most
-                and p.droop <= brief.droop_at_most + play)
+    play = (
+        0.0
+        if build.play is not None
+        else (build.clearance_most - build.clearance_least) / 2.0 / build.overlap * brief.reach
+    )
+    eased = min(
+        p.figure(brief.aim) - (play if brief.aim == "droop" else 0.0)
+        for p in poles
+        if p.mass <= brief.mass_at_most and p.cost <= brief.cost_at_most and p.droop <= brief.droop_at_most + play
+    )
     assert answer.bound >= eased * (1.0 - 0.006)
     assert found.mass <= brief.mass_at_most
     assert found.cost <= brief.cost_at_most
@@ -144,8 +184,14 @@ def test_a_search_that_was_stopped_can_be_kept_and_gone_on_with(five, monkeypatc
     whole = best_pole(brief, shop, links=links, tolerance=0.0005)
     seen = []
     monkeypatch.setattr(room, "_SLICE", 1)
-    part = best_pole(brief, shop, links=links, tolerance=0.0005, progress=seen.append,
-                     stop=lambda: bool(seen) and "sections" in seen[-1].doing)
+    part = best_pole(
+        brief,
+        shop,
+        links=links,
+        tolerance=0.0005,
+        progress=seen.append,
+        stop=lambda: bool(seen) and "sections" in seen[-1].doing,
+    )
     monkeypatch.undo()
     assert not part.is_complete
     assert "not reached" in part.certificate.words
@@ -218,10 +264,19 @@ def test_a_rack_that_does_not_nest_gives_no_pole():
     assert answer.is_complete
 
 
-@pytest.mark.parametrize(("change", "said"), [
-    ({"reach": 0.0}, "above zero"), ({"sections": ()}, "one number"), ({"sections": (12,)}, "from 1 to 10"),
-    ({"aim": "beauty"}, "droop"), ({"mass_at_most": -1.0}, "above zero"), ({"flex_wanted": np.nan}, "above zero"),
-    ({"flex_within": 0.0}, "between 0 and 1"), ({"tip_mass": np.inf}, "zero or more")])
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ({"reach": 0.0}, "above zero"),
+        ({"sections": ()}, "one number"),
+        ({"sections": (12,)}, "from 1 to 10"),
+        ({"aim": "beauty"}, "droop"),
+        ({"mass_at_most": -1.0}, "above zero"),
+        ({"flex_wanted": np.nan}, "above zero"),
+        ({"flex_within": 0.0}, "between 0 and 1"),
+        ({"tip_mass": np.inf}, "zero or more"),
+    ],
+)
 def test_briefs_that_cannot_be_are_refused_in_words(change, said):
     with pytest.raises(DesignError, match=said):
         replace(quillbeck.BRIEF, **change)
@@ -232,9 +287,15 @@ def test_a_closed_length_that_no_number_of_sections_has_is_refused_with_what_wou
         best_pole(replace(quillbeck.BRIEF, closed_at_most=1.2), quillbeck.shop(quillbeck.OWNED))
 
 
-@pytest.mark.parametrize(("change", "said"), [
-    ({"overlap": 0.0}, "above zero"), ({"clearance_most": 0.0}, "at least the least"),
-    ({"prop": np.nan}, "zero or more"), ({"joint_stiffness": 0.0}, "above zero")])
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ({"overlap": 0.0}, "above zero"),
+        ({"clearance_most": 0.0}, "at least the least"),
+        ({"prop": np.nan}, "zero or more"),
+        ({"joint_stiffness": 0.0}, "above zero"),
+    ],
+)
 def test_ways_of_building_that_cannot_be_are_refused(change, said):
     with pytest.raises(DesignError, match=said):
         replace(quillbeck.BUILD, **change)
@@ -242,8 +303,13 @@ def test_ways_of_building_that_cannot_be_are_refused(change, said):
 
 def test_walls_that_only_their_price_keeps_are_left_out_where_no_price_is_asked_and_miss_nothing(five):
     brief, shop, links = five
-    free = replace(brief, aim="mass", droop_at_most=1.1 * best_pole(brief, shop, links=links).best.droop,
-                   mass_at_most=np.inf, cost_at_most=np.inf)
+    free = replace(
+        brief,
+        aim="mass",
+        droop_at_most=1.1 * best_pole(brief, shop, links=links).best.droop,
+        mass_at_most=np.inf,
+        cost_at_most=np.inf,
+    )
     few = asked_of(links, free)
     assert sum(len(n.recipes) for n in few.links) < 0.5 * sum(len(n.recipes) for n in links.links)
     for asks in ({"cost_at_most": 1e6}, {"aim": "cost"}, {"flex_wanted": 0.1}):

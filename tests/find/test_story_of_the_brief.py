@@ -31,8 +31,13 @@ def option(name):
 @pytest.mark.parametrize("name", TABLE)
 def test_the_option_table_is_met_within_two_per_cent(name, verified):
     pole, (mass, droop, flex, cost, base) = option(name), TABLE[name][2]
-    computed = {"mass": pole.mass, "droop": pole.droop, "flex a 100 g": pole.flex * 0.980665, "cost": pole.cost,
-                "base": pole.base}
+    computed = {
+        "mass": pole.mass,
+        "droop": pole.droop,
+        "flex a 100 g": pole.flex * 0.980665,
+        "cost": pole.cost,
+        "base": pole.base,
+    }
     given = {"mass": mass, "droop": droop / 1e3, "flex a 100 g": flex / 1e3, "cost": cost, "base": base / 1e3}
     for figure, value in given.items():
         verified("find", f"option {name}, {figure}", SOURCE, value, computed[figure], 0.02)
@@ -85,8 +90,16 @@ def test_changes_one_by_one_make_up_the_whole_change():
 @pytest.mark.slow
 def test_a_larger_base_is_offered_first_as_cheaper_and_stiffer(searched):
     shop, known, _, answer = searched
-    found = offers(quillbeck.BRIEF, shop, answer.best, base=1.4e-3, cost=10.0, known=known,
-                   bars=(Bar("21.50", 21.5e-3),), plies=(Option(quillbeck.SM100, 0.0),))
+    found = offers(
+        quillbeck.BRIEF,
+        shop,
+        answer.best,
+        base=1.4e-3,
+        cost=10.0,
+        known=known,
+        bars=(Bar("21.50", 21.5e-3),),
+        plies=(Option(quillbeck.SM100, 0.0),),
+    )
     by_name = {o.what: o for o in found}
     assert set(by_name) == {"base diameter", "cost", "mandrel 21.50", "material SM100", "one more section"}
     base = found[0]

@@ -21,8 +21,13 @@ from polewright.find.packing import empty_table, shelf_of
 from polewright.find.shelf import NAMES, wall_figures
 from polewright.find.wall_search import Look, Order, _frames, _looks, look, put_in_order
 
-WANTED = [("bending", "mass", "cost"), ("axial", "mass"), ("bending", "cost"), ("bending", "mass", "cost", "twist"),
-          ("axial", "cost", "ring")]
+WANTED = [
+    ("bending", "mass", "cost"),
+    ("axial", "mass"),
+    ("bending", "cost"),
+    ("bending", "mass", "cost", "twist"),
+    ("axial", "cost", "ring"),
+]
 
 BEGUN = "the same plies begun in another order are as good, whatever follows"
 
@@ -56,8 +61,9 @@ def off_axis(rng, kinds, most, **rules):
     """Plies off the axis, single and in pairs, so that extension and twist couple; some equal but for the price."""
     plies = [plain.random_ply(rng, f"p{i}") for i in range(3)]
     plies.append(replace(plies[0], name="dear", price=2.0 * plies[0].price))
-    options = [Option(plies[i % 4], float(rng.choice([0.0, 0.3, -0.6, 1.2, np.pi / 2])), is_pair=False)
-               for i in range(kinds)]
+    options = [
+        Option(plies[i % 4], float(rng.choice([0.0, 0.3, -0.6, 1.2, np.pi / 2])), is_pair=False) for i in range(kinds)
+    ]
     options[-1] = replace(options[-1], angle=0.3, is_pair=True)
     return Options(tuple(options), most, float(rng.uniform(5e-3, 30e-3)), rules=Rules(**rules), digits=8)
 
@@ -210,12 +216,20 @@ def test_progress_counts_up_to_all_chunks():
     assert [d for d, _ in seen] == list(range(1, seen[-1][1] + 1))
 
 
-@pytest.mark.parametrize(("change", "said"), [
-    ({"plies": ()}, "at least one ply"), ({"most": 0}, "from 1 to"), ({"bore": -1.0}, "above zero"),
-    ({"bore": float("nan")}, "above zero"), ({"utilisation": 0.0}, "above 0"),
-    ({"figures": ("mass",)}, "bending or axial"),
-    ({"rules": Rules(woven_skin=True)}, "can be the skin"),
-    ({"rules": Rules(least_wall=0.1)}, "the thickest that"), ({"rules": Rules(most_wall=1e-6)}, "the thinnest ply")])
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ({"plies": ()}, "at least one ply"),
+        ({"most": 0}, "from 1 to"),
+        ({"bore": -1.0}, "above zero"),
+        ({"bore": float("nan")}, "above zero"),
+        ({"utilisation": 0.0}, "above 0"),
+        ({"figures": ("mass",)}, "bending or axial"),
+        ({"rules": Rules(woven_skin=True)}, "can be the skin"),
+        ({"rules": Rules(least_wall=0.1)}, "the thickest that"),
+        ({"rules": Rules(most_wall=1e-6)}, "the thinnest ply"),
+    ],
+)
 def test_options_that_cannot_be_are_refused_in_words(change, said):
     with pytest.raises(DesignError, match=said):
         replace(quillbeck.large(6, 3), **change)
@@ -250,8 +264,10 @@ def test_the_effort_grows_with_plies_in_the_estimate():
     assert all(b > a for a, b in itertools.pairwise(seconds))
 
 
-@pytest.mark.parametrize("rules", [{}, {"block": 0.3e-3}, {"hoop_inside": True, "hoop_outside": True},
-                                   {"neighbours": 1.2}, {"least_ring": 0.05}])
+@pytest.mark.parametrize(
+    "rules",
+    [{}, {"block": 0.3e-3}, {"hoop_inside": True, "hoop_outside": True}, {"neighbours": 1.2}, {"least_ring": 0.05}],
+)
 def test_the_certificate_adds_up_in_any_order_under_every_kind_of_rule(rules):
     front = best_walls(quillbeck.large(15, 5, **rules), threads=1)
     for ledger in front.certificate.ledgers:
@@ -288,7 +304,7 @@ def test_some_kept_completion_bounds_every_completion_on_every_wall(order):
     frame = frame_of(shelf, -1, 2, 3)
     for s, k in itertools.product(range(1, 4), range(5)):
         start = frame.start[s, k]
-        pool = frame.pool[start:start + frame.kept[s, k]]
+        pool = frame.pool[start : start + frame.kept[s, k]]
         assert 0 < frame.kept[s, k] <= comb(5 - k + s, s)
         for n in range(s + 1):
             for plies in itertools.combinations_with_replacement(range(k, 5), n):

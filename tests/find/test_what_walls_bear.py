@@ -64,7 +64,8 @@ LOADS = {
     "plates": lambda wall, safe: plates_squeeze(wall, safe, length=0.020).force,
     "fist": lambda wall, safe: fist_squeeze(wall, safe, length=0.080).force,
     "pad": lambda wall, safe: point_squeeze(wall, safe, pad=0.010).force,
-    "band": lambda wall, safe: float(clamp_window(wall, Bears().hold.band, need=1.0).most)}
+    "band": lambda wall, safe: float(clamp_window(wall, Bears().hold.band, need=1.0).most),
+}
 
 
 def middling(options, rng):
@@ -72,8 +73,12 @@ def middling(options, rng):
     every = list(plain.every_recipe(options))
     stacks = [options.stack(every[i]) for i in rng.integers(0, len(every), 3)]
     kinds = rng.choice(list(LOADS), 2 if rng.random() < 0.4 else 1, replace=False)
-    return Bears(**{kind: float(np.median([LOADS[kind](s.wall(options.bore), s.design_strength()) for s in stacks]))
-                    for kind in kinds})
+    return Bears(
+        **{
+            kind: float(np.median([LOADS[kind](s.wall(options.bore), s.design_strength()) for s in stacks]))
+            for kind in kinds
+        }
+    )
 
 
 def random_case(seed):
@@ -140,7 +145,7 @@ def test_a_stopped_search_keeps_only_walls_that_bear_the_load():
 
 
 def test_a_search_stopped_while_its_walls_are_looked_at_says_so_and_keeps_those_that_bear(monkeypatch):
-    options, looked = workshop(moment=1.0), []      # so little that all but a lone hoop, looked at first, bear it
+    options, looked = workshop(moment=1.0), []  # so little that all but a lone hoop, looked at first, bear it
     whole = best_walls(options, threads=1)
     look = wall_front.first_short
     monkeypatch.setattr(wall_front, "first_short", lambda *a: looked.append(a[1]) or look(*a))
@@ -153,10 +158,13 @@ def test_a_search_stopped_while_its_walls_are_looked_at_says_so_and_keeps_those_
 @pytest.mark.parametrize("executor", [None, ThreadPoolExecutor])
 def test_links_that_are_stopped_within_a_front_keep_no_half_of_it(executor):
     shop, known, counted = quillbeck.shop(quillbeck.OWNED[:2], workshop(moment=80.0)), {}, []
-    with nullcontext() if executor is None else executor(1) as on, \
-            pytest.raises(NotConverged, match=r"search is 0 of \d fits done: stopped"):
-        links_of(shop, 0.0335, known=known, executor=on, progress=lambda done, of: counted.append(done),
-                 stop=lambda: True)
+    with (
+        nullcontext() if executor is None else executor(1) as on,
+        pytest.raises(NotConverged, match=r"search is 0 of \d fits done: stopped"),
+    ):
+        links_of(
+            shop, 0.0335, known=known, executor=on, progress=lambda done, of: counted.append(done), stop=lambda: True
+        )
     assert known == {}
     assert counted == [0]
 
@@ -167,9 +175,10 @@ def test_every_section_of_the_best_pole_bears_what_it_must_and_costs_droop():
     brief = replace(quillbeck.BRIEF, cost_at_most=np.inf)
     known = {}
     free = best_pole(brief, shop, links=links_of(shop, brief_base(brief, shop), known=known))
-    least = min(float(bending_limits(shop.walls.stack(r).wall(shop.bars[b].bore),
-                                     shop.walls.stack(r).design_strength()).least)
-                for b, r in zip(free.best.bars, free.best.recipes, strict=True))
+    least = min(
+        float(bending_limits(shop.walls.stack(r).wall(shop.bars[b].bore), shop.walls.stack(r).design_strength()).least)
+        for b, r in zip(free.best.bars, free.best.recipes, strict=True)
+    )
     held = replace(shop, walls=replace(shop.walls, bears=Bears(moment=1.05 * least)))
     answer = best_pole(brief, held, links=links_of(held, brief_base(brief, held), known=known))
     assert answer.gap <= 0.01
@@ -183,8 +192,12 @@ def test_walls_of_another_strength_are_not_taken_for_known_ones():
     links_of(shop, 0.0335, known=known)
     plies = tuple(replace(o, ply=strong(o.ply, 0.9)) for o in shop.walls.plies)
     counted = []
-    links_of(replace(shop, walls=replace(shop.walls, plies=plies)), 0.0335, known=known,
-             progress=lambda done, of: counted.append(of))
+    links_of(
+        replace(shop, walls=replace(shop.walls, plies=plies)),
+        0.0335,
+        known=known,
+        progress=lambda done, of: counted.append(of),
+    )
     assert counted
 
 
@@ -199,9 +212,16 @@ def test_a_ply_of_unknown_strength_and_impossible_loads_are_refused_in_words():
 
 
 def test_a_clamp_alone_asks_for_no_strength_and_the_estimate_stays_quick():
-    options = Options((Option(quillbeck.SM150, 0.0), Option(quillbeck.TH55, np.pi / 2)), 5, 0.025,
-                      rules=Rules(), bears=Bears(band=100.0))
+    options = Options(
+        (Option(quillbeck.SM150, 0.0), Option(quillbeck.TH55, np.pi / 2)),
+        5,
+        0.025,
+        rules=Rules(),
+        bears=Bears(band=100.0),
+    )
     front = best_walls(options)
-    assert all(float(clamp_window(front.stack(k).wall(0.025), Bears().hold.band, need=1.0).most) >= 100.0
-               for k in range(len(front)))
+    assert all(
+        float(clamp_window(front.stack(k).wall(0.025), Bears().hold.band, need=1.0).most) >= 100.0
+        for k in range(len(front))
+    )
     assert "sets of plies" in estimate(options).words

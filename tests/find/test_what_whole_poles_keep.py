@@ -25,8 +25,12 @@ def every():
     """Every pole that fits together, whatever it weighs: (pole, swing, droop at 1 kg, droop with the tip pushed in)."""
     shop, out = small_shop(), []
     kinds = range(len(shop.walls.plies))
-    recipes = [r for n in range(2, 7) for r in itertools.combinations_with_replacement(kinds, n)
-               if shop.walls.plies[r[0]].is_hoop and shop.walls.plies[r[-1]].is_hoop]
+    recipes = [
+        r
+        for n in range(2, 7)
+        for r in itertools.combinations_with_replacement(kinds, n)
+        if shop.walls.plies[r[0]].is_hoop and shop.walls.plies[r[-1]].is_hoop
+    ]
     thick = {r: sum(shop.walls.plies[k].thickness for k in r) for r in recipes}
     for (a, inner), (b, outer) in itertools.combinations(enumerate(shop.bars), 2):
         for r in recipes:
@@ -57,8 +61,10 @@ def test_the_best_pole_that_swings_fast_enough_is_that_of_every_pole(every, aim)
 def test_the_best_pole_under_two_further_droops_is_that_of_every_pole(every):
     shop, poles = every
     some = poles[:: max(len(poles) // 40, 1)]
-    wishes = (FurtherDroop(1.0, float(np.quantile([p.droop_at(1.0) for p in some], 0.35))),
-              FurtherDroop(1.5, float(np.quantile([p.droop_at(1.5, 1) for p in some], 0.5)), out=1))
+    wishes = (
+        FurtherDroop(1.0, float(np.quantile([p.droop_at(1.0) for p in some], 0.35))),
+        FurtherDroop(1.5, float(np.quantile([p.droop_at(1.5, 1) for p in some], 0.5)), out=1),
+    )
     answer = best_pole(replace(BRIEF, aim="cost", droops=wishes), shop, tolerance=1e-4, digits=7)
 
     def keeps(pole):
@@ -115,11 +121,16 @@ def test_five_sections_with_a_swing_wish_are_settled_with_a_small_gap():
     assert answer.best.cost < free.cost
 
 
-@pytest.mark.parametrize(("make", "said"), [
-    (lambda: FurtherDroop(-1.0, 1.0), "zero or more"), (lambda: FurtherDroop(1.0, np.inf), "above zero"),
-    (lambda: FurtherDroop(1.0, 1.0, out=-1), "0 for all"),
-    (lambda: replace(BRIEF, swing_at_least=-1.0), "zero for no limit"),
-    (lambda: replace(BRIEF, swing_mass=0.0), "above zero")])
+@pytest.mark.parametrize(
+    ("make", "said"),
+    [
+        (lambda: FurtherDroop(-1.0, 1.0), "zero or more"),
+        (lambda: FurtherDroop(1.0, np.inf), "above zero"),
+        (lambda: FurtherDroop(1.0, 1.0, out=-1), "0 for all"),
+        (lambda: replace(BRIEF, swing_at_least=-1.0), "zero for no limit"),
+        (lambda: replace(BRIEF, swing_mass=0.0), "above zero"),
+    ],
+)
 def test_wishes_that_cannot_be_are_refused(make, said):
     with pytest.raises(DesignError, match=said):
         make()

@@ -13,8 +13,14 @@ NAMES = sorted(p.stem for p in (ROOT / "benchmarks").glob("*.py") if not p.stem.
 @pytest.mark.slow
 @pytest.mark.parametrize("name", NAMES)
 def test_a_benchmark_starts(name):
-    done = subprocess.run([sys.executable, "-m", "benchmarks", "--quick", name], cwd=ROOT, capture_output=True,
-                          text=True, check=False, timeout=300)
+    done = subprocess.run(
+        [sys.executable, "-m", "benchmarks", "--quick", name],
+        cwd=ROOT,
+        capture_output=True,
+        text=True,
+        check=False,
+        timeout=300,
+    )
     assert done.returncode == 0, done.stderr[-3000:]
     assert done.stdout.startswith(f"\n== {name}\n")
     assert len(done.stdout.splitlines()) > 3

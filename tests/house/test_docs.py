@@ -17,8 +17,11 @@ CORE = ("units", "materials", "wall", "pole", "scatter", "find", "shop", "bench"
 
 
 def examples() -> list[pytest.ParameterSet]:
-    return [pytest.param(code, shown, id=f"{page.stem}-{i}") for page in PAGES
-            for i, (code, shown) in enumerate(PAIR.findall(page.read_text(encoding="utf-8")))]
+    return [
+        pytest.param(code, shown, id=f"{page.stem}-{i}")
+        for page in PAGES
+        for i, (code, shown) in enumerate(PAIR.findall(page.read_text(encoding="utf-8")))
+    ]
 
 
 @pytest.mark.parametrize(("code", "shown"), examples())

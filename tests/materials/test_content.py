@@ -25,8 +25,16 @@ CARBON_IN_EPOXY = {"fibre_density": 1780.0, "resin_density": 1220.0}
 
 def test_weighed_square_of_a_lot_gives_its_resin_content(verified: Any) -> None:
     got = 100.0 * float(lot_resin_share(0.2351, fibre_area_mass=0.150))
-    verified("materials", "lot weighed at 235.1 g/m2 on 150 g/m2 fibre: resin content", "workshop notes, resin lots",
-             36.2, got, 0.0, 0.05, "%")
+    verified(
+        "materials",
+        "lot weighed at 235.1 g/m2 on 150 g/m2 fibre: resin content",
+        "workshop notes, resin lots",
+        36.2,
+        got,
+        0.0,
+        0.05,
+        "%",
+    )
 
 
 @settings(derandomize=True, max_examples=200, deadline=None)
@@ -61,23 +69,35 @@ def test_two_points_of_resin_move_the_diameter_as_the_workshop_notes_say(verifie
     # which lies between +2 points (0.058) and -2 (0.055)
     wr = np.array([0.32, 0.36])
     t = cured_thickness(0.150, vf=fibre_volume_share(wr, **CARBON_IN_EPOXY), fibre_density=1780.0)
-    verified("materials", "outside diameter for 2 points of resin in five axial plies", "workshop notes, resin lots",
-             0.057, float(5 * (t[1] - t[0])) * 1e3, 0.0, 0.0005, unit="mm")
+    verified(
+        "materials",
+        "outside diameter for 2 points of resin in five axial plies",
+        "workshop notes, resin lots",
+        0.057,
+        float(5 * (t[1] - t[0])) * 1e3,
+        0.0,
+        0.0005,
+        unit="mm",
+    )
 
 
-@pytest.mark.parametrize(("call", "words"), [
-    (lambda: fibre_volume_share(34.0, **CARBON_IN_EPOXY), "36 % is 0.36"),
-    (lambda: fibre_volume_share(1.0, **CARBON_IN_EPOXY), "resin share"),
-    (lambda: fibre_volume_share(float("nan"), **CARBON_IN_EPOXY), "resin share"),
-    (lambda: fibre_volume_share(0.01, **CARBON_IN_EPOXY), "hexagonal"),
-    (lambda: fibre_volume_share(0.34, fibre_density=0.0, resin_density=1220.0), "fibre density"),
-    (lambda: cured_thickness(0.0, vf=0.5, fibre_density=1780.0), "fibre areal mass"),
-    (lambda: cured_thickness(0.15, vf=0.0, fibre_density=1780.0), "fibre share"),
-    (lambda: fibre_share_of_thickness(0.05e-3, fibre_area_mass=0.15, fibre_density=1780.0), "packing"),
-    (lambda: fibre_share_of_thickness(0.0, fibre_area_mass=0.15, fibre_density=1780.0), "thickness"),
-    (lambda: lot_resin_share(0.140, fibre_area_mass=0.150), "weigh again"),
-    (lambda: resin_share_after_bleed(0.3, 0.4), "bleed"),
-    (lambda: resin_share_after_bleed(0.3, -0.1), "bleed")])
+@pytest.mark.parametrize(
+    ("call", "words"),
+    [
+        (lambda: fibre_volume_share(34.0, **CARBON_IN_EPOXY), "36 % is 0.36"),
+        (lambda: fibre_volume_share(1.0, **CARBON_IN_EPOXY), "resin share"),
+        (lambda: fibre_volume_share(float("nan"), **CARBON_IN_EPOXY), "resin share"),
+        (lambda: fibre_volume_share(0.01, **CARBON_IN_EPOXY), "hexagonal"),
+        (lambda: fibre_volume_share(0.34, fibre_density=0.0, resin_density=1220.0), "fibre density"),
+        (lambda: cured_thickness(0.0, vf=0.5, fibre_density=1780.0), "fibre areal mass"),
+        (lambda: cured_thickness(0.15, vf=0.0, fibre_density=1780.0), "fibre share"),
+        (lambda: fibre_share_of_thickness(0.05e-3, fibre_area_mass=0.15, fibre_density=1780.0), "packing"),
+        (lambda: fibre_share_of_thickness(0.0, fibre_area_mass=0.15, fibre_density=1780.0), "thickness"),
+        (lambda: lot_resin_share(0.140, fibre_area_mass=0.150), "weigh again"),
+        (lambda: resin_share_after_bleed(0.3, 0.4), "bleed"),
+        (lambda: resin_share_after_bleed(0.3, -0.1), "bleed"),
+    ],
+)
 def test_contents_that_cannot_be_are_refused_in_words(call: Any, words: str) -> None:
     with pytest.raises(DesignError, match=words):
         call()

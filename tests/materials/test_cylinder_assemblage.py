@@ -22,8 +22,9 @@ SHARES = (0.05, 0.3, 0.6, 0.85)
 
 def direct_stiffness(E1: float, E2: float, nu12: float, nu23: float) -> np.ndarray:
     """Stiffness of the direct strains, axis 1 along the fibre, by inverting the compliance."""
-    return np.linalg.inv(np.array([[1 / E1, -nu12 / E1, -nu12 / E1], [-nu12 / E1, 1 / E2, -nu23 / E2],
-                                   [-nu12 / E1, -nu23 / E2, 1 / E2]]))
+    return np.linalg.inv(
+        np.array([[1 / E1, -nu12 / E1, -nu12 / E1], [-nu12 / E1, 1 / E2, -nu23 / E2], [-nu12 / E1, -nu23 / E2, 1 / E2]])
+    )
 
 
 def concentric_cylinder(fibre: FibreConstants, resin: ResinConstants, vf: float) -> dict[str, float]:
@@ -53,8 +54,13 @@ def concentric_cylinder(fibre: FibreConstants, resin: ResinConstants, vf: float)
     pressed = solve("held", 0.0, np.array([0.0, 0.0, 0.0, 1.0]), 0.0)
     warmed = solve("free", 1.0, force, vf * hot_f[0] + vm * hot_m[0])
     skin = (Cm[1, 1] + Cm[1, 2]) * pressed[1] - (Cm[1, 1] - Cm[1, 2]) * pressed[2]
-    return {"E1": force @ pulled, "nu12": -(pulled[1] + pulled[2]), "K23": skin / 2.0, "alpha1": warmed[3],
-            "alpha2": warmed[1] + warmed[2]}
+    return {
+        "E1": force @ pulled,
+        "nu12": -(pulled[1] + pulled[2]),
+        "K23": skin / 2.0,
+        "alpha1": warmed[3],
+        "alpha2": warmed[1] + warmed[2],
+    }
 
 
 @pytest.mark.parametrize("name", FIBRES)
@@ -63,8 +69,13 @@ def test_closed_forms_are_the_fibre_in_its_sleeve_solved_numerically(name: str, 
     fibre = FIBRES[name]
     exact = concentric_cylinder(fibre, RESIN, vf)
     alpha1, alpha2 = ply_expansion(fibre, RESIN, vf, model="cylinders")
-    got = {"E1": cylinders.axial_modulus(fibre, RESIN, vf), "nu12": cylinders.axial_poisson(fibre, RESIN, vf),
-           "K23": cylinders.bulk(fibre, RESIN, vf), "alpha1": alpha1, "alpha2": alpha2}
+    got = {
+        "E1": cylinders.axial_modulus(fibre, RESIN, vf),
+        "nu12": cylinders.axial_poisson(fibre, RESIN, vf),
+        "K23": cylinders.bulk(fibre, RESIN, vf),
+        "alpha1": alpha1,
+        "alpha2": alpha2,
+    }
     for figure, value in exact.items():
         assert_allclose(got[figure], value, rtol=1e-10, atol=1e-18, err_msg=figure)
 
@@ -90,16 +101,24 @@ def three_phase_shear(fibre: FibreConstants, resin: ResinConstants, vf: float) -
     def modes(G: float, kappa: float, r: float) -> np.ndarray:
         """Rows u_r, u_t, s_r, s_rt at radius r; columns the coefficients a, b, c, d."""
         g = 1.0 / (2.0 * G)
-        return np.array([[g * r**3 * (kappa - 3), -g * r, g * (kappa + 1) / r, -g / r**3],
-                         [g * r**3 * (kappa + 3), g * r, g * (1 - kappa) / r, -g / r**3],
-                         [0.0, -1.0, -4.0 / r**2, 3.0 / r**4], [6.0 * r**2, 1.0, -2.0 / r**2, 3.0 / r**4]])
+        return np.array(
+            [
+                [g * r**3 * (kappa - 3), -g * r, g * (kappa + 1) / r, -g / r**3],
+                [g * r**3 * (kappa + 3), g * r, g * (1 - kappa) / r, -g / r**3],
+                [0.0, -1.0, -4.0 / r**2, 3.0 / r**4],
+                [6.0 * r**2, 1.0, -2.0 / r**2, 3.0 / r**4],
+            ]
+        )
 
     kf, km = (1.0 + 2.0 * float(x) for x in (fibre.G23 / fibre.bulk, resin.G / resin.bulk))
     scale = np.array([1.0, 1.0, float(resin.G), float(resin.G)])[:, None]
 
     def leftover(G: float) -> float:
-        inner, sleeve_in, sleeve_out = (modes(float(fibre.G23), kf, r)[:, :2], modes(float(resin.G), km, r),
-                                        modes(float(resin.G), km, 1.0))
+        inner, sleeve_in, sleeve_out = (
+            modes(float(fibre.G23), kf, r)[:, :2],
+            modes(float(resin.G), km, r),
+            modes(float(resin.G), km, 1.0),
+        )
         around = modes(G, 1.8, 1.0)  # kappa outside does not enter where no 1/z field is left
         A = np.zeros((8, 8))
         A[:4, :2], A[:4, 2:6] = inner / scale, -sleeve_in / scale
@@ -114,8 +133,9 @@ def three_phase_shear(fibre: FibreConstants, resin: ResinConstants, vf: float) -
 @pytest.mark.parametrize("name", FIBRES)
 @pytest.mark.parametrize("vf", SHARES)
 def test_transverse_shear_is_the_three_phase_problem_solved_numerically(name: str, vf: float) -> None:
-    assert_allclose(cylinders.transverse_shear(FIBRES[name], RESIN, vf), three_phase_shear(FIBRES[name], RESIN, vf),
-                    rtol=1e-7)
+    assert_allclose(
+        cylinders.transverse_shear(FIBRES[name], RESIN, vf), three_phase_shear(FIBRES[name], RESIN, vf), rtol=1e-7
+    )
 
 
 @pytest.mark.parametrize("name", FIBRES)
@@ -140,8 +160,9 @@ def constants() -> Any:
 
 def drawn(d: tuple[float, ...]) -> tuple[FibreConstants, ResinConstants, float]:
     E2 = 10 ** (9.3 + 1.6 * d[0])
-    fibre = FibreConstants(E2 * 10 ** (2.0 * d[1]), E2, E2 * (0.25 + d[2]), 0.05 + 0.35 * d[3], 0.05 + 0.35 * d[4],
-                           -1e-6, 10e-6, 1800.0)
+    fibre = FibreConstants(
+        E2 * 10 ** (2.0 * d[1]), E2, E2 * (0.25 + d[2]), 0.05 + 0.35 * d[3], 0.05 + 0.35 * d[4], -1e-6, 10e-6, 1800.0
+    )
     return fibre, ResinConstants(3.3e9, 0.2 + 0.25 * d[5], 60e-6, 1200.0), d[6]
 
 
@@ -152,8 +173,10 @@ def test_assemblage_lies_between_the_bounds_of_any_arrangement(d: tuple[float, .
     # the bounds hold where one phase is the stiffer in bulk and in shear alike
     assume((fibre.bulk - resin.bulk) * (fibre.G23 - resin.G) >= 0.0)
     slack = 1e-9
-    for value, bounds in ((cylinders.bulk, cylinders.bulk_bounds),
-                          (cylinders.transverse_shear, cylinders.transverse_shear_bounds)):
+    for value, bounds in (
+        (cylinders.bulk, cylinders.bulk_bounds),
+        (cylinders.transverse_shear, cylinders.transverse_shear_bounds),
+    ):
         low, high = bounds(fibre, resin, vf)
         assert low * (1 - slack) <= value(fibre, resin, vf) <= high * (1 + slack)
 

@@ -24,9 +24,16 @@ def test_library_is_read_once() -> None:
     assert library() is library()
 
 
-@pytest.mark.parametrize(("file", "table", "shelf", "count"), [
-    ("fibres", "fibre", "fibres", 15), ("resins", "resin", "resins", 4), ("prepregs", "prepreg", "prepregs", 28),
-    ("mandrels", "mandrel", "mandrel_materials", 7), ("hazards", "hazard", "hazards", 18)])
+@pytest.mark.parametrize(
+    ("file", "table", "shelf", "count"),
+    [
+        ("fibres", "fibre", "fibres", 15),
+        ("resins", "resin", "resins", 4),
+        ("prepregs", "prepreg", "prepregs", 28),
+        ("mandrels", "mandrel", "mandrel_materials", 7),
+        ("hazards", "hazard", "hazards", 18),
+    ],
+)
 def test_every_row_of_the_tables_is_on_the_shelf_with_its_source(file: str, table: str, shelf: str, count: int) -> None:
     entries = getattr(library(), shelf)
     rows = raw(file)[table]
@@ -43,9 +50,17 @@ def test_every_other_table_is_there_in_full() -> None:
     for file in FILES:
         for table, rows in raw(file).items():
             if isinstance(rows, list):
-                kept = (shelf.scalars.get(table) or shelf.tables.get(table) or {
-                    "fibre": shelf.fibres, "resin": shelf.resins, "prepreg": shelf.prepregs,
-                    "mandrel": shelf.mandrel_materials, "hazard": shelf.hazards}[table])
+                kept = (
+                    shelf.scalars.get(table)
+                    or shelf.tables.get(table)
+                    or {
+                        "fibre": shelf.fibres,
+                        "resin": shelf.resins,
+                        "prepreg": shelf.prepregs,
+                        "mandrel": shelf.mandrel_materials,
+                        "hazard": shelf.hazards,
+                    }[table]
+                )
                 assert len(kept) == len(rows), table
 
 
@@ -89,8 +104,14 @@ def test_kinetics_of_every_resin_are_there() -> None:
 def test_every_reference_key_leads_to_a_source() -> None:
     shelf = library()
     known = {r.id for r in shelf.table("source")}
-    for entries in (shelf.fibres, shelf.resins, shelf.prepregs, shelf.mandrel_materials, shelf.hazards,
-                    *shelf.scalars.values()):
+    for entries in (
+        shelf.fibres,
+        shelf.resins,
+        shelf.prepregs,
+        shelf.mandrel_materials,
+        shelf.hazards,
+        *shelf.scalars.values(),
+    ):
         for entry in entries.values():
             assert set(entry.provenance.refs) <= known
 
@@ -126,8 +147,13 @@ def test_an_unknown_id_names_the_closest_spellings() -> None:
         shelf.mandrel_material("brass")
     with pytest.raises(DesignError, match="air_density"):
         shelf.scalar("air_densty")
-    for call in (lambda: shelf.resin(""), lambda: shelf.hazard("x"), lambda: shelf.table("hoses"),
-                 lambda: shelf.row("hose", "pole_4x7"), lambda: shelf.scalar("E1", "covs")):
+    for call in (
+        lambda: shelf.resin(""),
+        lambda: shelf.hazard("x"),
+        lambda: shelf.table("hoses"),
+        lambda: shelf.row("hose", "pole_4x7"),
+        lambda: shelf.scalar("E1", "covs"),
+    ):
         with pytest.raises(DesignError, match="a known id, such as"):
             call()
     with pytest.raises(DesignError, match="mass_full"):
@@ -145,8 +171,13 @@ def test_nothing_on_the_shelf_can_be_changed() -> None:
 
 
 def test_every_unit_in_words_is_known() -> None:
-    for file, table in (("process", "value"), ("use", "load"), ("use", "ergonomics"), ("use", "scalar"),
-                        ("mandrels", "mandrel_quality")):
+    for file, table in (
+        ("process", "value"),
+        ("use", "load"),
+        ("use", "ergonomics"),
+        ("use", "scalar"),
+        ("mandrels", "mandrel_quality"),
+    ):
         for row in raw(file)[table]:
             unit = row["unit"]
             known = any(unit == u or unit.startswith((f"{u} ", f"{u},")) for u in WORD_UNITS if u != "-")

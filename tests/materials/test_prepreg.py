@@ -11,10 +11,36 @@ from polewright.errors import DesignError
 from polewright.materials import Fibre, Models, Prepreg, Resin, library, stock_prepreg
 
 # (relative, absolute) as the table's own check allows for its rounding
-TOLERANCE = {"nu12": (0.02, 0.002), "alpha1": (0.02, 0.02e-6), "alpha2": (0.02, 0.06e-6), "area_mass": (0.01, 0.6e-3),
-             "density": (0.01, 1.0), "thickness": (0.01, 0.6e-6)}
-TABLED = ("Vf", "thickness", "area_mass", "density", "E1", "E2", "G12", "nu12", "alpha1", "alpha2", "Xt", "Xc", "Yt",
-          "Yc", "S", "Xt_design", "Xc_design", "Yt_design", "Yc_design", "S_design")
+TOLERANCE = {
+    "nu12": (0.02, 0.002),
+    "alpha1": (0.02, 0.02e-6),
+    "alpha2": (0.02, 0.06e-6),
+    "area_mass": (0.01, 0.6e-3),
+    "density": (0.01, 1.0),
+    "thickness": (0.01, 0.6e-6),
+}
+TABLED = (
+    "Vf",
+    "thickness",
+    "area_mass",
+    "density",
+    "E1",
+    "E2",
+    "G12",
+    "nu12",
+    "alpha1",
+    "alpha2",
+    "Xt",
+    "Xc",
+    "Yt",
+    "Yc",
+    "S",
+    "Xt_design",
+    "Xc_design",
+    "Yt_design",
+    "Yc_design",
+    "S_design",
+)
 
 
 @pytest.mark.parametrize("name", library().prepregs)
@@ -22,8 +48,15 @@ def test_every_shipped_prepreg_comes_out_of_its_fibre_and_resin(name: str, verif
     entry, record = library().prepreg(name), stock_prepreg(name).ply()
     for figure in TABLED:
         relative, absolute = TOLERANCE.get(figure, (0.01, 0.0))
-        verified("materials", f"{name} {figure}", "shipped prepreg table", getattr(entry, figure),
-                 record.chain(figure).value, relative, absolute)
+        verified(
+            "materials",
+            f"{name} {figure}",
+            "shipped prepreg table",
+            getattr(entry, figure),
+            record.chain(figure).value,
+            relative,
+            absolute,
+        )
     inside = "ud." if entry.is_woven else ""  # the table lists the through-ply shear of the plies inside a weave
     for figure in ("G23", "nu23"):
         assert record.chain(inside + figure).value == pytest.approx(getattr(entry, figure), rel=0.01)
@@ -81,8 +114,15 @@ def test_a_weighed_heavy_lot_is_thicker_and_heavier_but_hardly_stiffer(verified:
     entry = library().prepreg("ud_sm_150")
     stock = stock_prepreg("ud_sm_150")
     lot = stock.with_measured({"area_mass": 0.2351}, source="weighed square", lot="B").ply()
-    verified("materials", "lot B of 235.1 g/m2: resin content", "workshop notes, resin lots", 0.362,
-             lot.chain("resin_share").value, 0.0, 0.0005)
+    verified(
+        "materials",
+        "lot B of 235.1 g/m2: resin content",
+        "workshop notes, resin lots",
+        0.362,
+        lot.chain("resin_share").value,
+        0.0,
+        0.0005,
+    )
     resin = lot.chain("resin_share")
     assert resin.formula == "wr = 1 - FAW / areal mass"
     assert resin.inputs["area_mass"].source == "weighed square, lot B"
@@ -156,8 +196,20 @@ def test_recomputing_a_derived_figure_needs_only_its_listed_inputs(name: str, mo
     record = base.ply(models)
     for head in ("E1", "E2", "G12", "nu12", "alpha1", "alpha2", "thickness", "density", "Xt"):
         listed = {s.name for s in record.why(head)}
-        for figure in ("fibre.E1", "fibre.E2", "fibre.G12", "fibre.nu12", "fibre.alpha1", "fibre.alpha2", "resin.E",
-                       "resin.nu", "resin.alpha", "resin.density", "void_share", "resin_share"):
+        for figure in (
+            "fibre.E1",
+            "fibre.E2",
+            "fibre.G12",
+            "fibre.nu12",
+            "fibre.alpha1",
+            "fibre.alpha2",
+            "resin.E",
+            "resin.nu",
+            "resin.alpha",
+            "resin.density",
+            "void_share",
+            "resin_share",
+        ):
             moved = base.with_measured({figure: record.chain(figure).value * 1.01}, source="moved").ply(models)
             same = moved.chain(head).value == pytest.approx(record.chain(head).value, rel=1e-12)
             assert same or figure in listed, f"{head} moves with {figure}, which its chain does not list"
@@ -182,11 +234,22 @@ def test_a_shops_own_fibre_needs_no_strength() -> None:
     assert tested.chain("Xc_design").value == pytest.approx(1.2e9 * 0.512)
 
 
-@pytest.mark.parametrize(("figures", "words"), [
-    ({"E1_GPa": 120.0}, "E1"), ({"E1": float("nan")}, "finite"), ({"resin_share": 36.0}, "36 % is 0.36"),
-    ({"E2": -1.0}, "E2"), ({"nu12": 9.0}, "nu12"), ({"area_mass": 0.1}, "weigh again"),
-    ({"thickness": 0.0}, "thickness"),
-    ({"Yt": 0.0}, "Yt"), ({"Vf": 0.95}, "hexagonal"), ({"fibre.E2": -5.0}, "E2"), ({"void_share": 1.0}, "void share")])
+@pytest.mark.parametrize(
+    ("figures", "words"),
+    [
+        ({"E1_GPa": 120.0}, "E1"),
+        ({"E1": float("nan")}, "finite"),
+        ({"resin_share": 36.0}, "36 % is 0.36"),
+        ({"E2": -1.0}, "E2"),
+        ({"nu12": 9.0}, "nu12"),
+        ({"area_mass": 0.1}, "weigh again"),
+        ({"thickness": 0.0}, "thickness"),
+        ({"Yt": 0.0}, "Yt"),
+        ({"Vf": 0.95}, "hexagonal"),
+        ({"fibre.E2": -5.0}, "E2"),
+        ({"void_share": 1.0}, "void share"),
+    ],
+)
 def test_impossible_measurements_are_refused_in_words(figures: dict[str, float], words: str) -> None:
     with pytest.raises(DesignError, match=words):
         stock_prepreg("ud_sm_150").with_measured(figures, source="typing error").ply()
@@ -200,14 +263,32 @@ def test_a_kind_of_origin_that_is_not_a_measurement_is_refused() -> None:
 def test_mass_shares_must_add_to_one() -> None:
     shelf = library()
     with pytest.raises(DesignError, match="add to 1"):
-        Prepreg(name="mix", fibres=(shelf.fibre("pan_sm_230"), shelf.fibre("e_glass")), mass_shares=(0.5, 0.6),
-                resin=shelf.resin("ep120_tough"), fibre_area_mass=0.2, resin_share=0.4)
+        Prepreg(
+            name="mix",
+            fibres=(shelf.fibre("pan_sm_230"), shelf.fibre("e_glass")),
+            mass_shares=(0.5, 0.6),
+            resin=shelf.resin("ep120_tough"),
+            fibre_area_mass=0.2,
+            resin_share=0.4,
+        )
     with pytest.raises(DesignError, match="above zero"):
-        Prepreg(name="mix", fibres=(shelf.fibre("pan_sm_230"), shelf.fibre("e_glass")), mass_shares=(1.0, 0.0),
-                resin=shelf.resin("ep120_tough"), fibre_area_mass=0.2, resin_share=0.4)
+        Prepreg(
+            name="mix",
+            fibres=(shelf.fibre("pan_sm_230"), shelf.fibre("e_glass")),
+            mass_shares=(1.0, 0.0),
+            resin=shelf.resin("ep120_tough"),
+            fibre_area_mass=0.2,
+            resin_share=0.4,
+        )
     with pytest.raises(DesignError, match="twice"):
-        Prepreg(name="mix", fibres=(shelf.fibre("e_glass"),) * 2, mass_shares=(0.5, 0.5),
-                resin=shelf.resin("ep120_tough"), fibre_area_mass=0.2, resin_share=0.4)
+        Prepreg(
+            name="mix",
+            fibres=(shelf.fibre("e_glass"),) * 2,
+            mass_shares=(0.5, 0.5),
+            resin=shelf.resin("ep120_tough"),
+            fibre_area_mass=0.2,
+            resin_share=0.4,
+        )
     with pytest.raises(DesignError, match="at least one fibre"):
         Prepreg(name="none", fibres=(), resin=shelf.resin("ep120_tough"), fibre_area_mass=0.2, resin_share=0.4)
 

@@ -48,15 +48,22 @@ def test_hotter_is_softer(one: float, other: float) -> None:
 
 def test_a_batch_of_temperatures_is_answered_at_once() -> None:
     T = np.array([300.0, 330.0, 350.0])
-    assert_allclose(matrix_retention(T, Tg_dry=DRY, Tg_wet=WET),
-                    [matrix_retention(t, Tg_dry=DRY, Tg_wet=WET) for t in T])
+    assert_allclose(
+        matrix_retention(T, Tg_dry=DRY, Tg_wet=WET), [matrix_retention(t, Tg_dry=DRY, Tg_wet=WET) for t in T]
+    )
 
 
-@pytest.mark.parametrize(("kwargs", "words"), [
-    ({"temperature": WET}, "rubber"), ({"temperature": 400.0}, "below the wet glass transition 368.15"),
-    ({"temperature": float("nan")}, "temperature"), ({"temperature": -5.0}, "kelvin"),
-    ({"temperature": 300.0, "Tg_wet": 400.0}, "water only softens"),
-    ({"temperature": 260.0, "Tg_dry": 290.0, "Tg_wet": 280.0}, "cure it further")])
+@pytest.mark.parametrize(
+    ("kwargs", "words"),
+    [
+        ({"temperature": WET}, "rubber"),
+        ({"temperature": 400.0}, "below the wet glass transition 368.15"),
+        ({"temperature": float("nan")}, "temperature"),
+        ({"temperature": -5.0}, "kelvin"),
+        ({"temperature": 300.0, "Tg_wet": 400.0}, "water only softens"),
+        ({"temperature": 260.0, "Tg_dry": 290.0, "Tg_wet": 280.0}, "cure it further"),
+    ],
+)
 def test_what_the_resin_cannot_bear_is_refused_in_words(kwargs: dict[str, float], words: str) -> None:
     asked = {"Tg_dry": DRY, "Tg_wet": WET, **kwargs}
     with pytest.raises(DesignError, match=words):
@@ -123,8 +130,11 @@ def test_sun_warms_a_black_pole_until_it_gives_off_what_it_takes_in() -> None:
     assert_allclose(film * np.pi * D * (T - air), 0.9 * sun * D, rtol=1e-12)
     assert_allclose(T - air, 17.2, atol=0.05)
     assert_allclose(sun_warmed(air, sun=0.0, film=film), air)
-    for bad in ({"sun": -1.0, "film": 10.0}, {"sun": 900.0, "film": 0.0},
-                {"sun": 900.0, "film": 10.0, "absorbed": 2.0}):
+    for bad in (
+        {"sun": -1.0, "film": 10.0},
+        {"sun": 900.0, "film": 0.0},
+        {"sun": 900.0, "film": 10.0, "absorbed": 2.0},
+    ):
         with pytest.raises(DesignError):
             sun_warmed(air, **bad)
 
@@ -147,12 +157,16 @@ def test_glass_transition_runs_from_raw_to_full_and_straight_when_lambda_is_one(
     assert_allclose(slope, (full - raw) / 0.45, rtol=1e-5)
 
 
-@pytest.mark.parametrize("call", [
-    lambda: glass_transition_of_cure(1.2, Tg0=268.0, Tg_inf=398.0, dibenedetto=0.45),
-    lambda: glass_transition_of_cure(0.5, Tg0=268.0, Tg_inf=398.0, dibenedetto=0.0),
-    lambda: glass_transition_of_cure(0.5, Tg0=398.0, Tg_inf=268.0, dibenedetto=0.45),
-    lambda: glass_transition_of_cure(float("nan"), Tg0=268.0, Tg_inf=398.0, dibenedetto=0.45),
-    lambda: cure_of_glass_transition(500.0, Tg0=268.0, Tg_inf=398.0, dibenedetto=0.45)])
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: glass_transition_of_cure(1.2, Tg0=268.0, Tg_inf=398.0, dibenedetto=0.45),
+        lambda: glass_transition_of_cure(0.5, Tg0=268.0, Tg_inf=398.0, dibenedetto=0.0),
+        lambda: glass_transition_of_cure(0.5, Tg0=398.0, Tg_inf=268.0, dibenedetto=0.45),
+        lambda: glass_transition_of_cure(float("nan"), Tg0=268.0, Tg_inf=398.0, dibenedetto=0.45),
+        lambda: cure_of_glass_transition(500.0, Tg0=268.0, Tg_inf=398.0, dibenedetto=0.45),
+    ],
+)
 def test_impossible_cures_are_refused(call: Any) -> None:
     with pytest.raises(DesignError):
         call()

@@ -11,8 +11,21 @@ from numpy.testing import assert_allclose
 from polewright.errors import DesignError
 from polewright.materials import Elastic, FibreConstants, ResinConstants, ply_elastic, stock_prepreg, woven
 
-UD = Elastic(E1=125e9, E2=8e9, E3=8e9, G12=3.9e9, G13=3.9e9, G23=2.8e9, nu12=0.28, nu13=0.28, nu23=0.42, alpha1=0.3e-6,
-             alpha2=30e-6, alpha3=32e-6, density=1500.0)
+UD = Elastic(
+    E1=125e9,
+    E2=8e9,
+    E3=8e9,
+    G12=3.9e9,
+    G13=3.9e9,
+    G23=2.8e9,
+    nu12=0.28,
+    nu13=0.28,
+    nu23=0.42,
+    alpha1=0.3e-6,
+    alpha2=30e-6,
+    alpha3=32e-6,
+    density=1500.0,
+)
 
 
 def compliance(e: Elastic) -> np.ndarray:
@@ -47,8 +60,11 @@ def stacked_compliance(e: Elastic) -> tuple[np.ndarray, np.ndarray]:
     return strain, expansion
 
 
-@pytest.mark.parametrize("ud", [UD, stock_prepreg("ud_eg_300").ply().ply.elastic,
-                                stock_prepreg("ud_hm435_100").ply().ply.elastic], ids=["carbon", "glass", "hm"])
+@pytest.mark.parametrize(
+    "ud",
+    [UD, stock_prepreg("ud_eg_300").ply().ply.elastic, stock_prepreg("ud_hm435_100").ply().ply.elastic],
+    ids=["carbon", "glass", "hm"],
+)
 def test_weave_without_crimp_is_the_stacked_pair_solved_layer_by_layer(ud: Elastic) -> None:
     want, swell = stacked_compliance(ud)
     got = woven(ud)

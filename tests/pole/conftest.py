@@ -16,12 +16,21 @@ OUTSIDE = (0.02441, 0.02653, 0.02864, 0.03075, 0.03286)
 
 @pytest.fixture(scope="session")
 def reedlight() -> Callable[..., Pole]:
-    def build(*, tip_mass: float = 0.06, clearance: float = 0.4e-3, overlap: float = 0.2, stiffness: float = 9000.0,
-              centring: str = "mouth") -> Pole:
-        tubes = tuple(Tube.uniform(length=1.65, bending=e, mass_per_length=m, bore=b, outside=o)
-                      for e, m, b, o in zip(EI, MASS, BORE, OUTSIDE, strict=True))
-        joint = Joint(overlap=overlap, proud=0.035, stiffness=stiffness, clearance=clearance, centring=centring,
-                      mass=0.045)
+    def build(
+        *,
+        tip_mass: float = 0.06,
+        clearance: float = 0.4e-3,
+        overlap: float = 0.2,
+        stiffness: float = 9000.0,
+        centring: str = "mouth",
+    ) -> Pole:
+        tubes = tuple(
+            Tube.uniform(length=1.65, bending=e, mass_per_length=m, bore=b, outside=o)
+            for e, m, b, o in zip(EI, MASS, BORE, OUTSIDE, strict=True)
+        )
+        joint = Joint(
+            overlap=overlap, proud=0.035, stiffness=stiffness, clearance=clearance, centring=centring, mass=0.045
+        )
         return Pole(tubes, (joint,) * 4, tip_mass)
 
     return build
@@ -41,10 +50,18 @@ def plain() -> Callable[..., Pole]:
 def stepped() -> Callable[..., Pole]:
     """Tubes end to end without overlap, tip first: a stepped bar."""
 
-    def build(lengths: tuple[float, ...], bending: tuple[float, ...], mass: tuple[float, ...], *,
-              stiffness: float = np.inf, tip_mass: float = 0.0) -> Pole:
-        tubes = tuple(Tube.uniform(length=a, bending=e, mass_per_length=m, bore=0.0, outside=1e-6, shear=1e15,
-                                   axial=1e15) for a, e, m in zip(lengths, bending, mass, strict=True))
+    def build(
+        lengths: tuple[float, ...],
+        bending: tuple[float, ...],
+        mass: tuple[float, ...],
+        *,
+        stiffness: float = np.inf,
+        tip_mass: float = 0.0,
+    ) -> Pole:
+        tubes = tuple(
+            Tube.uniform(length=a, bending=e, mass_per_length=m, bore=0.0, outside=1e-6, shear=1e15, axial=1e15)
+            for a, e, m in zip(lengths, bending, mass, strict=True)
+        )
         return Pole(tubes, (Joint(overlap=0.0, stiffness=stiffness),) * (len(tubes) - 1), tip_mass)
 
     return build
@@ -78,15 +95,43 @@ def bar() -> Callable[..., Bar]:
         at, before = 0.0, None
         for start, end, h, i in rows:
             ix = np.ix_(start + end, start + end)
-            out.stiffness[ix] += bending[i] / h**3 * np.array([
-                [12, 6 * h, -12, 6 * h], [6 * h, 4 * h * h, -6 * h, 2 * h * h],
-                [-12, -6 * h, 12, -6 * h], [6 * h, 2 * h * h, -6 * h, 4 * h * h]])
-            out.mass[ix] += mass[i] * h / 420 * np.array([
-                [156, 22 * h, 54, -13 * h], [22 * h, 4 * h * h, 13 * h, -3 * h * h],
-                [54, 13 * h, 156, -22 * h], [-13 * h, -3 * h * h, -22 * h, 4 * h * h]])
-            out.string[ix] += thrust(at + h / 2) / (30 * h) * np.array([
-                [36, 3 * h, -36, 3 * h], [3 * h, 4 * h * h, -3 * h, -h * h],
-                [-36, -3 * h, 36, -3 * h], [3 * h, -h * h, -3 * h, 4 * h * h]])
+            out.stiffness[ix] += (
+                bending[i]
+                / h**3
+                * np.array(
+                    [
+                        [12, 6 * h, -12, 6 * h],
+                        [6 * h, 4 * h * h, -6 * h, 2 * h * h],
+                        [-12, -6 * h, 12, -6 * h],
+                        [6 * h, 2 * h * h, -6 * h, 4 * h * h],
+                    ]
+                )
+            )
+            out.mass[ix] += (
+                mass[i]
+                * h
+                / 420
+                * np.array(
+                    [
+                        [156, 22 * h, 54, -13 * h],
+                        [22 * h, 4 * h * h, 13 * h, -3 * h * h],
+                        [54, 13 * h, 156, -22 * h],
+                        [-13 * h, -3 * h * h, -22 * h, 4 * h * h],
+                    ]
+                )
+            )
+            out.string[ix] += (
+                thrust(at + h / 2)
+                / (30 * h)
+                * np.array(
+                    [
+                        [36, 3 * h, -36, 3 * h],
+                        [3 * h, 4 * h * h, -3 * h, -h * h],
+                        [-36, -3 * h, 36, -3 * h],
+                        [3 * h, -h * h, -3 * h, 4 * h * h],
+                    ]
+                )
+            )
             if before is not None and before[1] != start[1]:
                 pair = np.ix_([before[1], start[1]], [before[1], start[1]])
                 out.stiffness[pair] += spring * np.array([[1, -1], [-1, 1]])

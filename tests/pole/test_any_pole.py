@@ -44,18 +44,33 @@ def any_pole(rng):
     for _ in range(n):
         length, k = float(rng.uniform(0.4, 2.0)), int(rng.integers(2, 6))
         bending = 10 ** rng.uniform(1.5, 3.6) * rng.uniform(0.7, 1.3, k)
-        tubes.append(Tube(length=length, station=np.linspace(0.0, length, k), bending=bending,
-                          axial=bending * rng.uniform(3e3, 2e4), shear=bending * rng.uniform(50.0, 2000.0),
-                          mass_per_length=10 ** rng.uniform(-2.0, -0.3) * rng.uniform(0.8, 1.2, k),
-                          bore=np.full(k, 0.025), outside=np.full(k, 0.03)))
+        tubes.append(
+            Tube(
+                length=length,
+                station=np.linspace(0.0, length, k),
+                bending=bending,
+                axial=bending * rng.uniform(3e3, 2e4),
+                shear=bending * rng.uniform(50.0, 2000.0),
+                mass_per_length=10 ** rng.uniform(-2.0, -0.3) * rng.uniform(0.8, 1.2, k),
+                bore=np.full(k, 0.025),
+                outside=np.full(k, 0.03),
+            )
+        )
     for one, two in pairwise(tubes):
         overlap = float(rng.choice([0.0, rng.uniform(0.02, 0.5 * min(one.length, two.length))], p=[0.15, 0.85]))
         play = float(rng.choice([0.0, 10 ** rng.uniform(-5.0, -3.0)])) if overlap > 0.05 else 0.0
-        joints.append(Joint(overlap=overlap, proud=float(rng.uniform(0.0, 0.05)), clearance=play,
-                            stiffness=float(rng.choice([np.inf, 10 ** rng.uniform(2.0, 5.0)])),
-                            centring=str(rng.choice(["mouth", "none"])), mass=float(rng.uniform(0.0, 0.1)),
-                            pivot=float(rng.choice([0.0, 0.5, rng.random(), 1.0])),
-                            play=float(10 ** rng.uniform(-5.0, -3.0)) if rng.random() < 0.2 else None))
+        joints.append(
+            Joint(
+                overlap=overlap,
+                proud=float(rng.uniform(0.0, 0.05)),
+                clearance=play,
+                stiffness=float(rng.choice([np.inf, 10 ** rng.uniform(2.0, 5.0)])),
+                centring=str(rng.choice(["mouth", "none"])),
+                mass=float(rng.uniform(0.0, 0.1)),
+                pivot=float(rng.choice([0.0, 0.5, rng.random(), 1.0])),
+                play=float(10 ** rng.uniform(-5.0, -3.0)) if rng.random() < 0.2 else None,
+            )
+        )
     return Pole(tuple(tubes), tuple(joints), float(rng.uniform(0.0, 0.3)))
 
 
@@ -65,16 +80,28 @@ def any_state(rng, pole):
     drawn = closed + rng.choice([0.0, 1.0, rng.random()], full.size) * (full - closed)
     length = pole.tubes[-1].length + drawn.sum()
     low, high = np.sort(rng.uniform(0.0, 0.6 * length, 2))
-    supports = (Clamped(), Clamped(float(low)), Bench(float(high - low) + 0.05, float(low)),
-                Hands(float(low), float(high) + 0.05), Lifted(float(low), float(high) + 0.05), Over(float(high) + 0.05),
-                Foot(), Foot(slide=str(rng.choice(["up", "down"])), friction=float(rng.uniform(0.0, 1.0))),
-                Foot(slide="stuck", push=float(rng.uniform(0.0, 20.0)), friction=1.0))
+    supports = (
+        Clamped(),
+        Clamped(float(low)),
+        Bench(float(high - low) + 0.05, float(low)),
+        Hands(float(low), float(high) + 0.05),
+        Lifted(float(low), float(high) + 0.05),
+        Over(float(high) + 0.05),
+        Foot(),
+        Foot(slide=str(rng.choice(["up", "down"])), friction=float(rng.uniform(0.0, 1.0))),
+        Foot(slide="stuck", push=float(rng.uniform(0.0, 20.0)), friction=1.0),
+    )
     support = supports[int(rng.integers(len(supports)))]
     force = rng.normal(0.0, 1.0, 2) * 10 ** rng.uniform(-1.0, 1.5) * (rng.random() < 0.4)
-    return State(drawn=drawn, lean=float(rng.choice([0.0, np.pi / 2, -np.pi / 2, rng.uniform(-1.57, 1.57)])),
-                 support=support, head_mass=float(rng.choice([0.0, rng.uniform(0.0, 1.0), 3.0 * pole.mass])),
-                 hose=float(rng.choice([0.0, 0.05])), tip_force=force,
-                 gravity=float(rng.choice([GRAVITY, GRAVITY, 0.0, -GRAVITY])))
+    return State(
+        drawn=drawn,
+        lean=float(rng.choice([0.0, np.pi / 2, -np.pi / 2, rng.uniform(-1.57, 1.57)])),
+        support=support,
+        head_mass=float(rng.choice([0.0, rng.uniform(0.0, 1.0), 3.0 * pole.mass])),
+        hose=float(rng.choice([0.0, 0.05])),
+        tip_force=force,
+        gravity=float(rng.choice([GRAVITY, GRAVITY, 0.0, -GRAVITY])),
+    )
 
 
 def out_of_balance(b):
@@ -85,17 +112,30 @@ def out_of_balance(b):
     lump = mesh.lump.copy()
     lump[-1] += state.head_mass + state.hanging
     force, moment, load = tip.copy(), b.x[-1] * tip[1] - b.z[-1] * tip[0], np.abs(tip).sum()
-    for e in range(mesh.h.size):   # each element's weight and its place, by its own Gauss points and turns
+    for e in range(mesh.h.size):  # each element's weight and its place, by its own Gauss points and turns
         points = (0.5 - np.sqrt(0.15), 0.5, 0.5 + np.sqrt(0.15))
         line = [np.polynomial.polynomial.polyfit(points, row, 2) for row in (mesh.mu[e], _slope(b, e)[:, 0])]
-        weight = state.gravity * mesh.h[e] * quad(lambda t, line=line: np.polynomial.polynomial.polyval(
-            t, line[0]) + state.hose, 0.0, 1.0)[0]
+        weight = (
+            state.gravity
+            * mesh.h[e]
+            * quad(lambda t, line=line: np.polynomial.polynomial.polyval(t, line[0]) + state.hose, 0.0, 1.0)[0]
+        )
         force[1] -= weight
         load += abs(weight)
         at = np.polynomial.polynomial.polyint(line[1]) * mesh.h[e]
-        moment -= state.gravity * mesh.h[e] * quad(
-            lambda t, line=line, at=at: (np.polynomial.polynomial.polyval(t, line[0]) + state.hose)
-            * np.polynomial.polynomial.polyval(t, at), 0.0, 1.0)[0] + weight * b.x[e]
+        moment -= (
+            state.gravity
+            * mesh.h[e]
+            * quad(
+                lambda t, line=line, at=at: (
+                    (np.polynomial.polynomial.polyval(t, line[0]) + state.hose)
+                    * np.polynomial.polynomial.polyval(t, at)
+                ),
+                0.0,
+                1.0,
+            )[0]
+            + weight * b.x[e]
+        )
     force[1] -= state.gravity * lump.sum()
     moment -= state.gravity * float(lump @ b.x)
     load = max(load + abs(state.gravity) * lump.sum(), 1e-9)
@@ -141,10 +181,15 @@ def test_any_pole_in_any_hold_is_in_balance_or_refused_in_words():
         split = droop_split(b)
         parts = split.section.sum() + split.play.sum() + split.spring.sum() + split.shear + split.root
         assert_allclose(parts, b.tip_droop, atol=1e-8 * b.station[-1])
-        for ask in (modes, contact, lambda b: margins(b, Limits.none(len(b.pole.tubes))),
-                    lambda b: self_buckling_factor(b.pole, b.state), lambda b: push_limit(b.pole, b.state),
-                    lambda b: flex(b.pole, b.state),
-                    lambda b: safe_reach(b.pole, b.state, limits=np.full(len(b.pole.tubes), 30.0))):
+        for ask in (
+            modes,
+            contact,
+            lambda b: margins(b, Limits.none(len(b.pole.tubes))),
+            lambda b: self_buckling_factor(b.pole, b.state),
+            lambda b: push_limit(b.pole, b.state),
+            lambda b: flex(b.pole, b.state),
+            lambda b: safe_reach(b.pole, b.state, limits=np.full(len(b.pole.tubes), 30.0)),
+        ):
             assert _refusal(ask, b) != "nothing"
     assert solved > 90
     assert refused > 0
@@ -162,8 +207,15 @@ def test_a_hanging_joint_swings_within_its_play_and_then_no_further(force, verif
     pole, play = hinged(0.007, head=1.0), 0.007 / 0.4
     b = bent(pole, State(drawn=[1.8], support=Clamped(), lean=-np.pi / 2, tip_force=[0.0, force]))
     turned = min(np.arctan(force / GRAVITY), play)
-    verified("pole", f"a hanging joint with play, {force:g} N to the side", "hinge by hand", turned, abs(b.tilt[0]),
-             2e-6, unit="rad")
+    verified(
+        "pole",
+        f"a hanging joint with play, {force:g} N to the side",
+        "hinge by hand",
+        turned,
+        abs(b.tilt[0]),
+        2e-6,
+        unit="rad",
+    )
 
 
 def test_an_upright_joint_lies_on_one_side_of_its_play_and_the_part_below_the_hands_hangs(verified):
@@ -171,8 +223,15 @@ def test_an_upright_joint_lies_on_one_side_of_its_play_and_the_part_below_the_ha
     play, arm = 0.003 / 0.4, 1.9
     for side in (1.0, -1.0):
         b = bent(hinged(0.003, head=0.5), State(drawn=[1.8], support=Hands(0.4, 1.0), lean=np.pi / 2), side=side)
-        verified("pole", f"an upright joint with play leans to its side, {side:+g}", "arm times play",
-                 side * arm * np.sin(play), b.x[-1], 1e-6, unit="m")
+        verified(
+            "pole",
+            f"an upright joint with play leans to its side, {side:+g}",
+            "arm times play",
+            side * arm * np.sin(play),
+            b.x[-1],
+            1e-6,
+            unit="m",
+        )
         assert max(out_of_balance(b)) < 1e-8
 
 
@@ -189,22 +248,42 @@ def test_play_hanging_above_and_standing_below_the_hands_at_once_is_found():
         assert np.all(np.abs(b.tilt) <= 3e-4 / 0.4 + 1e-12)
 
 
-@pytest.mark.parametrize(("change", "says"), [
-    ({"bending": -1.0}, "above zero"), ({"bending": np.nan}, "above zero"), ({"length": 0}, "above zero"),
-    ({"length": np.inf}, "above zero"), ({"mass_per_length": -0.1}, "above zero"), ({"shear": 0.0}, "above zero"),
-])
+@pytest.mark.parametrize(
+    ("change", "says"),
+    [
+        ({"bending": -1.0}, "above zero"),
+        ({"bending": np.nan}, "above zero"),
+        ({"length": 0}, "above zero"),
+        ({"length": np.inf}, "above zero"),
+        ({"mass_per_length": -0.1}, "above zero"),
+        ({"shear": 0.0}, "above zero"),
+    ],
+)
 def test_a_tube_that_cannot_be_is_refused(change, says):
     with pytest.raises(DesignError, match=says):
         Tube.uniform(**({"length": 1.0, "bending": 100.0, "mass_per_length": 0.1} | change))
 
 
 def test_whole_numbers_and_lists_are_taken_as_numbers():
-    tube = Tube(length=2, station=[0, 2], bending=[100, 100], axial=[10**6] * 2, shear=[10**5] * 2,
-                mass_per_length=[1, 1], bore=[0, 0], outside=[1, 1])
+    tube = Tube(
+        length=2,
+        station=[0, 2],
+        bending=[100, 100],
+        axial=[10**6] * 2,
+        shear=[10**5] * 2,
+        mass_per_length=[1, 1],
+        bore=[0, 0],
+        outside=[1, 1],
+    )
     pole = Pole((tube,), ())
     b = bent(pole, State(drawn=[], support=Clamped(), lean=0, head_mass=1, tip_force=[0, -1]))
-    assert_allclose(b.tip_droop, bent(pole, State(drawn=np.zeros(0), support=Clamped(0.0), head_mass=1.0,
-                                                  tip_force=np.array([0.0, -1.0]))).tip_droop, rtol=1e-12)
+    assert_allclose(
+        b.tip_droop,
+        bent(
+            pole, State(drawn=np.zeros(0), support=Clamped(0.0), head_mass=1.0, tip_force=np.array([0.0, -1.0]))
+        ).tip_droop,
+        rtol=1e-12,
+    )
 
 
 def test_a_joint_with_no_stiffness_is_refused_and_one_with_all_is_none():
@@ -212,8 +291,9 @@ def test_a_joint_with_no_stiffness_is_refused_and_one_with_all_is_none():
         Joint(overlap=0.2, stiffness=0.0)
     stiff, none = (Joint(overlap=0.2, stiffness=k) for k in (1e15, np.inf))
     tube = Tube.uniform(length=1.5, bending=500.0, mass_per_length=0.1)
-    one, two = (bent(p, State.out(p, head_mass=0.3)).tip_droop
-                for p in (Pole((tube, tube), (j,)) for j in (stiff, none)))
+    one, two = (
+        bent(p, State.out(p, head_mass=0.3)).tip_droop for p in (Pole((tube, tube), (j,)) for j in (stiff, none))
+    )
     assert_allclose(one, two, rtol=1e-9)
     soft = replace(stiff, stiffness=1e-3)
     with pytest.raises(NotConverged, match="less load, less length"):

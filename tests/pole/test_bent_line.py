@@ -25,15 +25,24 @@ from polewright.pole import (
 )
 
 # tip of a cantilever under a tip load of fixed direction: P L2/EI, droop/L, shortening/L, tip turn; five digits
-MATTIASSON = ((1, 0.30172, 0.05643, 0.46135), (2, 0.49346, 0.16064, 0.78175), (3, 0.60325, 0.25442, 0.98602),
-              (4, 0.66996, 0.32894, 1.12124), (5, 0.71379, 0.38763, 1.21537), (6, 0.74457, 0.43459, 1.28370),
-              (7, 0.76737, 0.47293, 1.33496), (8, 0.78498, 0.50483, 1.37443), (9, 0.79906, 0.53182, 1.40547),
-              (10, 0.81061, 0.55500, 1.43029))
+MATTIASSON = (
+    (1, 0.30172, 0.05643, 0.46135),
+    (2, 0.49346, 0.16064, 0.78175),
+    (3, 0.60325, 0.25442, 0.98602),
+    (4, 0.66996, 0.32894, 1.12124),
+    (5, 0.71379, 0.38763, 1.21537),
+    (6, 0.74457, 0.43459, 1.28370),
+    (7, 0.76737, 0.47293, 1.33496),
+    (8, 0.78498, 0.50483, 1.37443),
+    (9, 0.79906, 0.53182, 1.40547),
+    (10, 0.81061, 0.55500, 1.43029),
+)
 GRAVITY = 9.80665
 
 
 def by_elliptic_integrals(load: float) -> tuple[float, float, float]:
     """Droop, shortening and turn of the tip, all over L, for P L2/EI."""
+
     def short(turn: float) -> float:
         m = (1.0 + np.sin(turn)) / 2.0
         return ellipk(m) - ellipkinc(np.arcsin(1.0 / np.sqrt(2.0 * m)), m) - np.sqrt(load)
@@ -48,8 +57,11 @@ def by_elliptic_integrals(load: float) -> tuple[float, float, float]:
 def test_a_tip_load_gives_the_published_elastica(plain, verified, load, droop, short, turn):
     b = bent(plain(1.0, 1.0, 0.0), State(drawn=[], support=Clamped(), tip_force=[0.0, -load]))
     source = "K. Mattiasson, Int. J. Numer. Meth. Eng. 17 (1981) 145-153"
-    for name, expected, computed in (("droop", droop, -b.z[-1]), ("shortening", short, 1.0 - b.x[-1]),
-                                     ("turn", turn, -b.rotation[-1, 0])):
+    for name, expected, computed in (
+        ("droop", droop, -b.z[-1]),
+        ("shortening", short, 1.0 - b.x[-1]),
+        ("turn", turn, -b.rotation[-1, 0]),
+    ):
         # published to five digits; half a unit of the last digit besides
         verified("pole", f"elastica, P L2/EI = {load}, {name}", source, expected, computed, 1e-5, 6e-6)
 
@@ -63,22 +75,35 @@ def test_a_tip_load_gives_the_elastica_of_elliptic_integrals(plain, load):
 def test_the_error_falls_with_the_fourth_power_of_the_element(plain):
     exact = by_elliptic_integrals(5.0)[0]
     pieces = np.array([4, 8, 16])
-    error = [abs(-bent(plain(1.0, 1.0, 0.0), State(drawn=[], support=Clamped(), tip_force=[0.0, -5.0]),
-                       pieces=int(n)).z[-1] - exact) for n in pieces]
+    error = [
+        abs(
+            -bent(plain(1.0, 1.0, 0.0), State(drawn=[], support=Clamped(), tip_force=[0.0, -5.0]), pieces=int(n)).z[-1]
+            - exact
+        )
+        for n in pieces
+    ]
     assert np.polyfit(np.log(pieces), np.log(error), 1)[0] == pytest.approx(-4.0, abs=0.3)
 
 
 @pytest.mark.parametrize("heavy", [1.0, 5.0, 20.0])
 def test_a_heavy_cantilever_matches_shooting(plain, verified, heavy):
     """w L3/EI; th'' = (w/EI)(1 - s) cos th, shot from the tip."""
+
     def run(tip: float):
-        return solve_ivp(lambda s, y: [y[1], heavy * (1.0 - s) * np.cos(y[0]), np.cos(y[0]), np.sin(y[0])], (1.0, 0.0),
-                         [tip, 0.0, 0.0, 0.0], rtol=1e-11, atol=1e-13, method="DOP853").y[:, -1]
+        return solve_ivp(
+            lambda s, y: [y[1], heavy * (1.0 - s) * np.cos(y[0]), np.cos(y[0]), np.sin(y[0])],
+            (1.0, 0.0),
+            [tip, 0.0, 0.0, 0.0],
+            rtol=1e-11,
+            atol=1e-13,
+            method="DOP853",
+        ).y[:, -1]
 
     root = brentq(lambda tip: run(tip)[0], -np.pi / 2 + 1e-9, 0.0, xtol=1e-13)
     b = bent(plain(1.0, 1.0, heavy / GRAVITY), State(drawn=[], support=Clamped()))
-    verified("pole", f"heavy cantilever, w L3/EI = {heavy:g}, droop", "shooting, DOP853, 1e-11", run(root)[3], -b.z[-1],
-             1e-6)
+    verified(
+        "pole", f"heavy cantilever, w L3/EI = {heavy:g}, droop", "shooting, DOP853, 1e-11", run(root)[3], -b.z[-1], 1e-6
+    )
 
 
 def test_a_stepped_cantilever_matches_virtual_work(stepped, verified):
@@ -107,16 +132,18 @@ def test_a_following_force_across_matches_walking_back_from_the_tip(plain):
     assert -b.rotation[-1, 0] == pytest.approx(end[0], rel=1e-6)
 
 
-STATES = (State(drawn=np.full(4, 1.45), support=Clamped(), head_mass=0.6),
-          State(drawn=np.full(4, 1.45), support=Clamped(0.4), lean=0.8, head_mass=2.0, hose=0.055),
-          State(drawn=np.full(4, 1.45), support=Bench(), head_mass=0.6),
-          State(drawn=[1.45, 0.4, 0.035, 1.0], support=Hands(0.2, 1.1), lean=-0.7, tip_force=[-3.0, 8.0],
-                following=True),
-          State(drawn=np.full(4, 1.45), support=Foot(slide="up"), lean=1.1, head_mass=0.6),
-          State(drawn=np.full(4, 1.45), support=Lifted(0.0, 1.0, "grounded"), head_mass=0.6),
-          State(drawn=np.full(4, 1.45), support=Over(3.0), lean=0.9, head_mass=0.6),
-          State(drawn=np.full(4, 1.45), support=Clamped(), lean=1.5,
-                wind=WindLoad(np.array([0.0, 5.0]), np.array([20.0, 60.0]))))
+STATES = (
+    State(drawn=np.full(4, 1.45), support=Clamped(), head_mass=0.6),
+    State(drawn=np.full(4, 1.45), support=Clamped(0.4), lean=0.8, head_mass=2.0, hose=0.055),
+    State(drawn=np.full(4, 1.45), support=Bench(), head_mass=0.6),
+    State(drawn=[1.45, 0.4, 0.035, 1.0], support=Hands(0.2, 1.1), lean=-0.7, tip_force=[-3.0, 8.0], following=True),
+    State(drawn=np.full(4, 1.45), support=Foot(slide="up"), lean=1.1, head_mass=0.6),
+    State(drawn=np.full(4, 1.45), support=Lifted(0.0, 1.0, "grounded"), head_mass=0.6),
+    State(drawn=np.full(4, 1.45), support=Over(3.0), lean=0.9, head_mass=0.6),
+    State(
+        drawn=np.full(4, 1.45), support=Clamped(), lean=1.5, wind=WindLoad(np.array([0.0, 5.0]), np.array([20.0, 60.0]))
+    ),
+)
 
 
 @pytest.mark.parametrize("state", STATES, ids=lambda s: type(s.support).__name__)
@@ -204,8 +231,10 @@ def test_weight_upward_gives_the_mirrored_shape(reedlight):
 
 def test_wind_from_the_other_side_gives_the_mirrored_shape(reedlight):
     pole = reedlight()
-    sides = [bent(pole, State.out(pole, support=Clamped(), lean=np.pi / 2,
-                                  wind=WindLoad(np.array([0.0]), np.array([p])))) for p in (40.0, -40.0)]
+    sides = [
+        bent(pole, State.out(pole, support=Clamped(), lean=np.pi / 2, wind=WindLoad(np.array([0.0]), np.array([p]))))
+        for p in (40.0, -40.0)
+    ]
     assert sides[0].x[-1] > 0.05
     assert_allclose(sides[0].x, -sides[1].x, atol=1e-9)
 
@@ -241,7 +270,8 @@ def test_ten_sections_and_one_section_are_poles_too(plain):
     assert 0.0 < bent(ten, State.out(ten)).tip_droop < 10.65
     one = plain(1.5, 800.0, 0.1)
     assert bent(one, State.out(one, support=Clamped())).tip_droop == pytest.approx(
-        0.1 * GRAVITY * 1.5**4 / (8 * 800.0), rel=1e-4)
+        0.1 * GRAVITY * 1.5**4 / (8 * 800.0), rel=1e-4
+    )
 
 
 def test_no_clearance_means_no_play(reedlight):
@@ -255,17 +285,30 @@ def test_clearance_without_overlap_is_refused(reedlight):
         bent(pole, State.out(pole))
 
 
-@pytest.mark.parametrize(("drawn", "text"), [
-    ([1.5, 1.45, 1.45, 1.45], r"drawn\[0\] is 1.5.*fully out"), ([1.45, 0.0, 1.45, 1.45], r"drawn\[1\].*pushed in"),
-    ([1.45], "drawn is 1 lengths: 4, one a joint")])
+@pytest.mark.parametrize(
+    ("drawn", "text"),
+    [
+        ([1.5, 1.45, 1.45, 1.45], r"drawn\[0\] is 1.5.*fully out"),
+        ([1.45, 0.0, 1.45, 1.45], r"drawn\[1\].*pushed in"),
+        ([1.45], "drawn is 1 lengths: 4, one a joint"),
+    ],
+)
 def test_a_section_drawn_too_far_is_refused(reedlight, drawn, text):
     with pytest.raises(DesignError, match=text):
         bent(reedlight(), State(drawn=drawn))
 
 
-@pytest.mark.parametrize(("given", "text"), [
-    ({"lean": 45.0}, "in radians"), ({"lean": np.nan}, "lean"), ({"head_mass": -1.0}, "head_mass"),
-    ({"gravity": np.inf}, "gravity"), ({"tip_force": [0.0, np.nan]}, "tip_force"), ({"hose": np.nan}, "hose")])
+@pytest.mark.parametrize(
+    ("given", "text"),
+    [
+        ({"lean": 45.0}, "in radians"),
+        ({"lean": np.nan}, "lean"),
+        ({"head_mass": -1.0}, "head_mass"),
+        ({"gravity": np.inf}, "gravity"),
+        ({"tip_force": [0.0, np.nan]}, "tip_force"),
+        ({"hose": np.nan}, "hose"),
+    ],
+)
 def test_numbers_that_mean_nothing_are_refused(given, text):
     with pytest.raises(DesignError, match=text):
         State(drawn=[], **given)

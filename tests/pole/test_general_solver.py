@@ -17,8 +17,14 @@ def random_build(seed):
     n = int(rng.integers(2, 6))
     lengths, mass = rng.uniform(0.7, 1.8, n), rng.uniform(0.05, 0.2, n)
     bending = np.sort(rng.uniform(150.0, 1500.0, n))
-    return (tuple(lengths), tuple(bending), tuple(mass), float(rng.choice([np.inf, 3000.0, 9000.0])),
-            float(rng.uniform(0.0, 1.0)), float(rng.uniform(-1.2, 1.2)))
+    return (
+        tuple(lengths),
+        tuple(bending),
+        tuple(mass),
+        float(rng.choice([np.inf, 3000.0, 9000.0])),
+        float(rng.uniform(0.0, 1.0)),
+        float(rng.uniform(-1.2, 1.2)),
+    )
 
 
 def by_boundary_values(lengths, bending, mass, spring, tip_mass, lean, prop=None):
@@ -49,9 +55,13 @@ def by_boundary_values(lengths, bending, mass, spring, tip_mass, lean, prop=None
     def ends(a, b):
         gaps = [a[0], a[1], a[5] if prop is not None else a[2] - lean]
         for i in range(n - 1):
-            left, right = b[6 * i:6 * i + 6], a[6 * i + 6:6 * i + 12]
-            gaps += [right[0] - left[0], right[1] - left[1], right[2] - left[2] - left[5] / spring_at[i],
-                     right[5] - left[5]]
+            left, right = b[6 * i : 6 * i + 6], a[6 * i + 6 : 6 * i + 12]
+            gaps += [
+                right[0] - left[0],
+                right[1] - left[1],
+                right[2] - left[2] - left[5] / spring_at[i],
+                right[5] - left[5],
+            ]
             if prop is not None and i == 0:
                 gaps += [c * left[1] - s * left[0], (right[3] - left[3]) * c + (right[4] - left[4]) * s]
             else:
@@ -68,7 +78,7 @@ def by_boundary_values(lengths, bending, mass, spring, tip_mass, lean, prop=None
         guess[6 * i + 2] = lean
     found = solve_bvp(rates, ends, at, guess, tol=1e-7, max_nodes=20000)
     assert found.success
-    return [found.sol(1.0)[6 * i:6 * i + 3] for i in range(n)]
+    return [found.sol(1.0)[6 * i : 6 * i + 3] for i in range(n)]
 
 
 @pytest.mark.parametrize("seed", range(12))
@@ -105,8 +115,9 @@ def test_swings_of_upright_and_hanging_poles_match_hermite_elements_with_thrust(
         state = State.out(pole, support=Clamped(), lean=lean)
         if lean > 0.0 and self_buckling_factor(pole, state) < 1.05:
             continue
-        other = bar(lengths[::-1], bending[::-1], mass[::-1], _thrust(lengths, mass, tip_mass), spring=spring,
-                    tip_mass=tip_mass)
+        other = bar(
+            lengths[::-1], bending[::-1], mass[::-1], _thrust(lengths, mass, tip_mass), spring=spring, tip_mass=tip_mass
+        )
         expected = eigh(other.stiffness - np.sign(lean) * other.string, other.mass, eigvals_only=True)[:2]
         assert_allclose(modes(bent(pole, state), count=2).frequency, np.sqrt(expected) / (2 * np.pi), rtol=2e-3)
 
@@ -115,8 +126,10 @@ def _thrust(lengths, mass, tip_mass):
     ends = np.cumsum(lengths[::-1])
 
     def at(s):
-        beyond = sum(m * max(0.0, min(e, ends[-1]) - max(e - a, s))
-                     for e, a, m in zip(ends, lengths[::-1], mass[::-1], strict=True))
+        beyond = sum(
+            m * max(0.0, min(e, ends[-1]) - max(e - a, s))
+            for e, a, m in zip(ends, lengths[::-1], mass[::-1], strict=True)
+        )
         return GRAVITY * (beyond + tip_mass)
 
     return at

@@ -60,10 +60,22 @@ def _by_elements(bending, shear, foundation, patch, length, *, ends, n=6000):
 def test_help_of_the_tube_beside_the_load_is_that_of_a_beam_on_its_bed(ends, wave, verified):
     own, k = ring(S3), WAVES.tolist().index(wave)
     found = helped(own, length=0.02, ends=ends)[k]
-    expected = _by_elements(own.along * own.middle**2 / wave**4, own.shear / wave**2, 1.0 / own.give[k], 0.02,
-                            0.4 if wave < 5 else 0.15, ends=ends)
-    verified("pole", f"share of a pressed ring, wave {wave}, tube {'ends' if ends else 'goes on'}",
-             "beam elements on a bed", expected, found, 2e-3)
+    expected = _by_elements(
+        own.along * own.middle**2 / wave**4,
+        own.shear / wave**2,
+        1.0 / own.give[k],
+        0.02,
+        0.4 if wave < 5 else 0.15,
+        ends=ends,
+    )
+    verified(
+        "pole",
+        f"share of a pressed ring, wave {wave}, tube {'ends' if ends else 'goes on'}",
+        "beam elements on a bed",
+        expected,
+        found,
+        2e-3,
+    )
 
 
 @pytest.mark.parametrize(("wave", "tolerance"), [(2, 0.06), (3, 0.06), (5, 0.06)])
@@ -76,17 +88,30 @@ def test_help_of_a_carbon_tube_is_that_of_the_whole_shell(wave, tolerance, verif
 
     def give(a):
         b = wave / radius
-        strain = np.array([[1j * a, 0, 0], [0, 1j * b, 1 / radius], [1j * b, 1j * a, 0], [0, 0, a * a],
-                           [0, 1j * b / radius, b * b], [0, 2j * a / radius, 2 * a * b]])
+        strain = np.array(
+            [
+                [1j * a, 0, 0],
+                [0, 1j * b, 1 / radius],
+                [1j * b, 1j * a, 0],
+                [0, 0, a * a],
+                [0, 1j * b / radius, b * b],
+                [0, 2j * a / radius, 2 * a * b],
+            ]
+        )
         whole = np.zeros((6, 6))
         whole[:3, :3], whole[3:, 3:] = A, D
         return np.linalg.inv(strain.conj().T @ whole @ strain)[2, 2].real
 
     patch = 0.02
     moved, _ = quad(lambda a: give(a) * np.sinc(a * patch / 2.0 / np.pi), 1e-6, 3000.0, limit=800)
-    verified("pole", f"share of a pressed carbon ring, wave {wave}", "Love's shell, all waves along",
-             patch / np.pi * moved / give(1e-6), helped(own, length=patch, ends=False)[WAVES.tolist().index(wave)],
-             tolerance)
+    verified(
+        "pole",
+        f"share of a pressed carbon ring, wave {wave}",
+        "Love's shell, all waves along",
+        patch / np.pi * moved / give(1e-6),
+        helped(own, length=patch, ends=False)[WAVES.tolist().index(wave)],
+        tolerance,
+    )
 
 
 def test_a_far_too_wide_bore_presses_at_a_point_as_the_ring_held_by_shear(verified):
@@ -97,8 +122,15 @@ def test_a_far_too_wide_bore_presses_at_a_point_as_the_ring_held_by_shear(verifi
     under = np.mean([0.5 + np.cos(a) / 4.0 - (np.pi - a) * np.sin(a) / 2.0 for a in (0.0, np.pi / 60.0)])
     strength = METAL["Xt"] * thickness**2 / 6.0 * np.pi / (under * radius) * length
     folds = np.pi * length * 3.0 * 70e9 * thickness**3 / 12.0 / 0.91 / radius**2
-    verified("pole", "ring pressed at a point, held by its shear", "3 W R/(4 pi), folding by 3 D/R2, Rankine",
-             1.0 / (1.0 / strength + 1.0 / folds), found.force, 0.02, unit="N")
+    verified(
+        "pole",
+        "ring pressed at a point, held by its shear",
+        "3 W R/(4 pi), folding by 3 D/R2, Rankine",
+        1.0 / (1.0 / strength + 1.0 / folds),
+        found.force,
+        0.02,
+        unit="N",
+    )
     assert found.tube == "inner"
 
 
@@ -108,9 +140,9 @@ def _contact_in_general(inner, outer, *, clearance, length, at, strength, places
     cos, soft, sides = np.cos(np.outer(clock, n)), np.zeros((places, places)), []
     for own, ends, side in ((inner, at == "inner end", 1.0), (outer, at == "mouth", -1.0)):
         R, t, E, G = own["R"], own["t"], own["E"], own["E"] / 2.6
-        give = 12.0 * R**4 / (E * t**3 * (n**2 - 1)**2) * (1 - 0.09) + R**2 * n**2 / (5 / 6 * G * t * (n**2 - 1)**2)
+        give = 12.0 * R**4 / (E * t**3 * (n**2 - 1) ** 2) * (1 - 0.09) + R**2 * n**2 / (5 / 6 * G * t * (n**2 - 1) ** 2)
         bend, slip = E * t * R**2 / n**4, G * t / n**2
-        a = np.sqrt((1 / (2 * give * slip))**2 - 1 / (give * bend) + 0j)
+        a = np.sqrt((1 / (2 * give * slip)) ** 2 - 1 / (give * bend) + 0j)
         r1, r2 = np.sqrt(1 / (2 * give * slip) + a), np.sqrt(1 / (2 * give * slip) - a)
         if ends:
             share = (1 - (r1 * np.exp(-r1 * length) - r2 * np.exp(-r2 * length)) / (r1 - r2)).real
@@ -125,21 +157,31 @@ def _contact_in_general(inner, outer, *, clearance, length, at, strength, places
 
     def used(force):
         held = 1e4 * np.sqrt(np.trace(soft) / places)
-        f, _ = nnls(np.vstack([root.T, held * first]),
-                    np.concatenate([-np.linalg.solve(root, np.full(places, clearance / 2)), [held * force]]))
+        f, _ = nnls(
+            np.vstack([root.T, held * first]),
+            np.concatenate([-np.linalg.solve(root, np.full(places, clearance / 2)), [held * force]]),
+        )
         out = []
         for R, t, share, _ in sides:
             wave = (cos.T @ f) * share / (n**2 - 1) / np.pi
             moment = R / length * (cos @ wave)
             thrust = (cos @ wave - f.sum() / (2 * np.pi) - first * (first @ f) / np.pi) / length
-            out.append(float(np.max(np.maximum(np.abs(6 * moment / t**2 + thrust / t),
-                                               np.abs(6 * moment / t**2 - thrust / t)))) / strength - 1.0)
+            out.append(
+                float(
+                    np.max(np.maximum(np.abs(6 * moment / t**2 + thrust / t), np.abs(6 * moment / t**2 - thrust / t)))
+                )
+                / strength
+                - 1.0
+            )
         return out
 
     ends = [brentq(lambda force, k=k: used(force)[k], 1.0, 1e5, rtol=1e-4) for k in range(2)]
     R, t, share, _ = sides[0]
-    folds = np.pi * length * np.min((n**2 - 1) * inner["E"] * t**3 / 10.92 / R**2
-                                    / (1 + (t / R)**2 / 5 * 2.6 / 0.91 / 2 * n**2) / share)
+    folds = (
+        np.pi
+        * length
+        * np.min((n**2 - 1) * inner["E"] * t**3 / 10.92 / R**2 / (1 + (t / R) ** 2 / 5 * 2.6 / 0.91 / 2 * n**2) / share)
+    )
     return min(1.0 / (1.0 / ends[0] + 1.0 / folds), ends[1])
 
 
@@ -150,8 +192,15 @@ def test_touching_arc_and_limit_are_those_of_a_contact_solved_in_general(at, cle
     found = crush(inner, outer, clearance=clearance, length=0.02, at=at)
     plain = [{"R": R, "t": t, "E": 70e9} for R, t in ((0.0139, 0.0008), (0.0150, 0.0009))]
     expected = _contact_in_general(*plain, clearance=clearance, length=0.02, at=at, strength=METAL["Xt"])
-    verified("pole", f"joint pressed to its limit at the {at}, clearance {1e3 * clearance:g} mm",
-             "least energy of a contact, finer rings", expected, found.force, 0.06, unit="N")
+    verified(
+        "pole",
+        f"joint pressed to its limit at the {at}, clearance {1e3 * clearance:g} mm",
+        "least energy of a contact, finer rings",
+        expected,
+        found.force,
+        0.06,
+        unit="N",
+    )
 
 
 def test_a_close_bore_spreads_the_pressure_so_well_that_its_clearance_hardly_matters():
@@ -167,8 +216,10 @@ def test_a_wider_bore_crushes_sooner_and_a_longer_contact_or_a_hoop_turn_later()
     longer = [crush(inner, outer, clearance=4e-4, length=s, at="inner end").force for s in (0.005, 0.01, 0.02, 0.04)]
     assert np.all(np.diff(longer) > 0.0)
     more = Stack((*S3.wraps, Wrap(TH55, np.pi / 2)))
-    assert crush(ring(more), outer, clearance=4e-4, length=0.02, at="inner end").force \
+    assert (
+        crush(ring(more), outer, clearance=4e-4, length=0.02, at="inner end").force
         > 1.2 * crush(inner, outer, clearance=4e-4, length=0.02, at="inner end").force
+    )
 
 
 def test_an_arc_widens_with_the_force_that_is_borne():
@@ -183,8 +234,10 @@ def test_cure_stress_and_fibre_around_decide_what_a_ring_bears():
     strength = strength_of(wall)
     plain, cured = pressed_ring(wall, strength), pressed_ring(wall, strength, cure=thin_cure_stress(wall, -100.0))
     outer = ring(S3, 0.0291)
-    assert crush(cured, outer, clearance=4e-4, length=0.02, at="inner end").force \
+    assert (
+        crush(cured, outer, clearance=4e-4, length=0.02, at="inner end").force
         != crush(plain, outer, clearance=4e-4, length=0.02, at="inner end").force
+    )
     weak = crush(ring(AXIAL), ring(AXIAL, 0.0291), clearance=4e-4, length=0.02, at="mouth").force
     assert weak < 0.5 * crush(plain, outer, clearance=4e-4, length=0.02, at="mouth").force
 

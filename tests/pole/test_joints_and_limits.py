@@ -71,8 +71,15 @@ def test_springs_of_a_chain_of_five_sections_turn_as_their_moments_say(verified,
     for _ in range(2000):
         x = np.cumsum(links * np.cos(turns))
         turns[1:] = 0.5 * turns[1:] + 0.5 * np.cumsum(load * (x[-1] - x[:-1]) / 500.0)
-    verified("pole", f"springs of five sections, {load:g} N, droop", "polygon by hand", links @ np.sin(turns), -b.z[-1],
-             1e-6, unit="m")
+    verified(
+        "pole",
+        f"springs of five sections, {load:g} N, droop",
+        "polygon by hand",
+        links @ np.sin(turns),
+        -b.z[-1],
+        1e-6,
+        unit="m",
+    )
 
 
 def test_contact_forces_of_a_weightless_pole_by_hand():
@@ -157,8 +164,10 @@ def test_hands_hold_the_weight_and_its_moment():
 
 def test_felt_mass_is_inertia_about_the_rear_hand():
     """Uniform rod of 1 kg and 3 m: m L2/3 about its butt, over the square of the hands' distance."""
-    h = heft(Pole((Tube.uniform(length=3.0, bending=1.0, mass_per_length=1 / 3, bore=0.0, outside=1e-9),), ()),
-             State(drawn=[]))
+    h = heft(
+        Pole((Tube.uniform(length=3.0, bending=1.0, mass_per_length=1 / 3, bore=0.0, outside=1e-9),), ()),
+        State(drawn=[]),
+    )
     assert (h.mass, h.balance, h.carry_moment) == pytest.approx((1.0, 1.5, 1.5), rel=1e-12)
     assert h.felt_mass(0.0, 0.5) == pytest.approx(3.0 / 0.25, rel=1e-12)
     assert h.felt_mass(1.5, 2.0) == pytest.approx(0.75 / 0.25, rel=1e-12)
@@ -206,8 +215,10 @@ def test_a_stuck_head_between_the_sliding_ones_is_held_and_beyond_them_it_slides
     down, up = (-held(Foot(slide=way, friction=0.3)).level for way in ("down", "up"))
     middle = held(Foot(friction=0.3, slide="stuck", push=0.5 * (down + up)))
     assert abs(middle.upright) < 0.3 * 0.5 * (down + up)
-    for push, words in ((0.9 * down, r"more push, or friction above 0\.\d\d: the head slides down"),
-                        (1.1 * up, r"less push, or friction above 0\.\d\d: the head slides up")):
+    for push, words in (
+        (0.9 * down, r"more push, or friction above 0\.\d\d: the head slides down"),
+        (1.1 * up, r"less push, or friction above 0\.\d\d: the head slides up"),
+    ):
         with pytest.raises(DesignError, match=words):
             held(Foot(friction=0.3, slide="stuck", push=push))
     with pytest.raises(DesignError, match=r"more push: the head slides down"):
@@ -242,8 +253,14 @@ def test_wind_square_to_the_pole_counts_where_it_lies_level(reedlight):
 
 def test_more_wind_or_load_never_lengthens_the_safe_reach(reedlight):
     pole = reedlight()
-    reaches = [safe_reach(pole, State.out(pole, lean=0.9, head_mass=0.4, wind=wind_load([0.0], [v], drag=1.2)),
-                          limits=np.full(5, 60.0)).reach for v in (0.0, 6.0, 12.0, 18.0)]
+    reaches = [
+        safe_reach(
+            pole,
+            State.out(pole, lean=0.9, head_mass=0.4, wind=wind_load([0.0], [v], drag=1.2)),
+            limits=np.full(5, 60.0),
+        ).reach
+        for v in (0.0, 6.0, 12.0, 18.0)
+    ]
     assert np.all(np.diff(reaches) <= 1e-3)
     assert reaches[-1] < reaches[0]
 
@@ -281,8 +298,15 @@ def test_a_stopped_head_swings_as_far_as_the_spring_on_a_mass():
     assert caught_factor(1.0, np.sqrt(k / m) / (2 * np.pi), static) == pytest.approx(1.0 + most / static, rel=1e-3)
 
 
-@pytest.mark.parametrize("call", [lambda: drop_factor(-1.0, 0.1), lambda: drop_factor(0.1, 0.0),
-                                  lambda: caught_factor(np.nan, 0.5, 0.1), lambda: stop_force(1.0, -1.0, 1.0)])
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: drop_factor(-1.0, 0.1),
+        lambda: drop_factor(0.1, 0.0),
+        lambda: caught_factor(np.nan, 0.5, 0.1),
+        lambda: stop_force(1.0, -1.0, 1.0),
+    ],
+)
 def test_slips_without_meaning_are_refused(call):
     with pytest.raises(DesignError):
         call()
@@ -350,8 +374,9 @@ def test_a_batch_gives_each_pole_what_it_gets_alone(reedlight, support):
     assert_allclose(tips.mass, [p.mass + 0.6 for p in poles], rtol=1e-12)
 
 
-@pytest.mark.parametrize("support", [Clamped(0.3), Bench(), Hands(0.2, 1.4), Lifted(0.1, 1.2)],
-                         ids=lambda s: type(s).__name__)
+@pytest.mark.parametrize(
+    "support", [Clamped(0.3), Bench(), Hands(0.2, 1.4), Lifted(0.1, 1.2)], ids=lambda s: type(s).__name__
+)
 def test_a_batch_draws_each_pole_as_it_is_alone(reedlight, support):
     """A tip force and a head, so that nothing of one pole may stay behind for the next; places on the nodes' chords."""
     poles = [reedlight(stiffness=k) for k in (4e3, 9e3, 20e3)]
@@ -397,8 +422,21 @@ def test_the_layout_sums_walls_masses_and_joints(reedlight):
 
 def test_a_tapered_tube_bends_as_its_stations_say():
     """EI straight from 10 at the butt to 2 at the tip, tip load: integral of (L - s)2/EI by quadrature."""
-    pole = Pole((Tube(length=1.0, station=[0.0, 1.0], bending=[10.0, 2.0], axial=[1e9, 1e9], shear=[1e15, 1e15],
-                      mass_per_length=[0.0, 0.0], bore=[0.0, 0.0], outside=[0.03, 0.02]),), ())
+    pole = Pole(
+        (
+            Tube(
+                length=1.0,
+                station=[0.0, 1.0],
+                bending=[10.0, 2.0],
+                axial=[1e9, 1e9],
+                shear=[1e15, 1e15],
+                mass_per_length=[0.0, 0.0],
+                bore=[0.0, 0.0],
+                outside=[0.03, 0.02],
+            ),
+        ),
+        (),
+    )
     s = np.linspace(0.0, 1.0, 200001)
     expected = np.trapezoid((1.0 - s) ** 2 / (10.0 - 8.0 * s), s)
     b = bent_small(pole, State(drawn=[], support=Clamped(), tip_force=[0.0, -1.0]))

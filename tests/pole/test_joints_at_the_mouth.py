@@ -44,19 +44,36 @@ def at_mouth(reedlight) -> Callable[..., Pole]:
     return build
 
 
-@pytest.mark.parametrize(("out", "own", "loaded", "per_100_g", "swing", "digit"), [
-    (1, 12, 35, 5, 2.8, 0.05), (2, 48, 146, 20, 1.3, 0.05), (3, 147, 394, 49, 0.81, 0.005),
-    (4, 383, 894, 102, 0.54, 0.005)])
+@pytest.mark.parametrize(
+    ("out", "own", "loaded", "per_100_g", "swing", "digit"),
+    [
+        (1, 12, 35, 5, 2.8, 0.05),
+        (2, 48, 146, 20, 1.3, 0.05),
+        (3, 147, 394, 49, 0.81, 0.005),
+        (4, 383, 894, 102, 0.54, 0.005),
+    ],
+)
 def test_reaches_come_out_to_the_millimetre(at_mouth, verified, out, own, loaded, per_100_g, swing, digit):
     pole = at_mouth()
     bare, heavy = (1e3 * bent_small(pole, State.out(pole, out, head_mass=m)).tip_droop for m in (0.0, 0.5))
-    for name, expected, found in (("own weight", own, bare), ("500 g more", loaded, heavy),
-                                  ("per 100 g", per_100_g, (heavy - bare) / 5.0)):
+    for name, expected, found in (
+        ("own weight", own, bare),
+        ("500 g more", loaded, heavy),
+        ("per 100 g", per_100_g, (heavy - bare) / 5.0),
+    ):
         verified("pole", f"{out} sections out, joints at the mouth, {name}", NOTES, expected, found, 0.0, 0.5, "mm")
     # the notes' swings are those of the straight pole: no weight, no droop
     straight = modes(bent(pole, State.out(pole, out, head_mass=0.6, gravity=0.0)), count=1).frequency[0]
-    verified("pole", f"{out} sections out, joints at the mouth, straight pole's swing with 0.6 kg", NOTES, swing,
-             straight, 0.02, digit, "Hz")
+    verified(
+        "pole",
+        f"{out} sections out, joints at the mouth, straight pole's swing with 0.6 kg",
+        NOTES,
+        swing,
+        straight,
+        0.02,
+        digit,
+        "Hz",
+    )
 
 
 @pytest.mark.parametrize("out", [1, 2, 3, 4])
@@ -64,36 +81,84 @@ def test_reaches_come_out_to_the_millimetre(at_mouth, verified, out, own, loaded
 def test_swings_are_those_of_a_plain_beam_of_finite_elements(at_mouth, verified, out, pivot, place):
     pole = at_mouth(pivot=pivot)
     found = modes(bent(pole, State.out(pole, out, head_mass=0.6, gravity=0.0)), count=1).frequency[0]
-    verified("pole", f"{out} sections out, joints at the {place}, straight", "plain beam of finite elements, swing",
-             first_swing(out, at_mouth=pivot == 0.0), found, 1e-3, unit="Hz")
+    verified(
+        "pole",
+        f"{out} sections out, joints at the {place}, straight",
+        "plain beam of finite elements, swing",
+        first_swing(out, at_mouth=pivot == 0.0),
+        found,
+        1e-3,
+        unit="Hz",
+    )
 
 
 def test_droop_with_600_g_in_all_to_the_millimetre(at_mouth, verified):
     pole = at_mouth()
-    verified("pole", "droop with 0.6 kg in all, joints at the mouth", NOTES, 935.0,
-             1e3 * bent_small(pole, State.out(pole, head_mass=0.54)).tip_droop, 0.0, 0.5, "mm")
+    verified(
+        "pole",
+        "droop with 0.6 kg in all, joints at the mouth",
+        NOTES,
+        935.0,
+        1e3 * bent_small(pole, State.out(pole, head_mass=0.54)).tip_droop,
+        0.0,
+        0.5,
+        "mm",
+    )
 
 
-@pytest.mark.parametrize(("overlap", "droop", "per_newton", "play"), [
-    (0.10, 1227, 152, 31), (0.15, 975, 121, 20), (0.20, 833, 104, 14.5), (0.25, 727, 91, 11), (0.30, 638, 80, 9)])
+@pytest.mark.parametrize(
+    ("overlap", "droop", "per_newton", "play"),
+    [(0.10, 1227, 152, 31), (0.15, 975, 121, 20), (0.20, 833, 104, 14.5), (0.25, 727, 91, 11), (0.30, 638, 80, 9)],
+)
 def test_overlap_study_with_arms_from_the_mouths(at_mouth, verified, overlap, droop, per_newton, play):
     pole = at_mouth(play=None, tip_mass=0.0, overlap=overlap, stiffness=9000.0 * (overlap / 0.2) ** 2)
     state = State.out(pole, head_mass=0.5)
     b = bent_small(pole, state)
-    verified("pole", f"overlap {overlap} m, arms from the mouths, droop", NOTES, droop, 1e3 * b.tip_droop, 0.001, 0.5,
-             "mm")
-    verified("pole", f"overlap {overlap} m, arms from the mouths, flex", NOTES, per_newton,
-             1e3 * flex(pole, state).flex, 0.0, 0.5, "mm/N")
-    verified("pole", f"overlap {overlap} m, arms from the mouths, play", NOTES, play,
-             1e3 * droop_split(b).play.sum(), 0.0, 0.05 if play == 14.5 else 0.5, "mm")
+    verified(
+        "pole", f"overlap {overlap} m, arms from the mouths, droop", NOTES, droop, 1e3 * b.tip_droop, 0.001, 0.5, "mm"
+    )
+    verified(
+        "pole",
+        f"overlap {overlap} m, arms from the mouths, flex",
+        NOTES,
+        per_newton,
+        1e3 * flex(pole, state).flex,
+        0.0,
+        0.5,
+        "mm/N",
+    )
+    verified(
+        "pole",
+        f"overlap {overlap} m, arms from the mouths, play",
+        NOTES,
+        play,
+        1e3 * droop_split(b).play.sum(),
+        0.0,
+        0.05 if play == 14.5 else 0.5,
+        "mm",
+    )
 
 
 def test_play_of_a_joint_is_what_its_rattle_over_its_overlap_says(reedlight, verified):
     """A butt end that rattles 0.20 mm to either side over 200 mm turns one milliradian."""
-    verified("pole", "free tilt, 0.40 mm on diameter, mouth centred, 200 mm", NOTES, 1.0,
-             1e3 * reedlight().joints[0].free_tilt(0.2), 1e-9, unit="mrad")
-    verified("pole", "free tilt, 0.40 mm on diameter, neither end centred, 200 mm", NOTES, 2.0,
-             1e3 * replace(reedlight().joints[0], centring="none").free_tilt(0.2), 1e-9, unit="mrad")
+    verified(
+        "pole",
+        "free tilt, 0.40 mm on diameter, mouth centred, 200 mm",
+        NOTES,
+        1.0,
+        1e3 * reedlight().joints[0].free_tilt(0.2),
+        1e-9,
+        unit="mrad",
+    )
+    verified(
+        "pole",
+        "free tilt, 0.40 mm on diameter, neither end centred, 200 mm",
+        NOTES,
+        2.0,
+        1e3 * replace(reedlight().joints[0], centring="none").free_tilt(0.2),
+        1e-9,
+        unit="mrad",
+    )
 
 
 def _sums(drawn: tuple[float, ...], pivot: float, *, prop: float, head: float) -> dict[str, float]:
@@ -131,9 +196,11 @@ def _sums(drawn: tuple[float, ...], pivot: float, *, prop: float, head: float) -
         heavy = np.where(span, over * x / prop - own, heavy)
     load = heavy + sum((moment(m, CLAMP * GRAVITY) for m in mouths), np.zeros_like(x)) + moment(tip, head * GRAVITY)
     arms, loads = np.interp(at, x, unit), np.interp(at, x, load)
-    return {"flex": float(np.sum(unit**2 / bending) * step + np.sum(arms**2) / 9000.0),
-            "joints": float(np.sum(arms**2) / 9000.0),
-            "droop": float(np.sum(unit * load / bending) * step + np.sum(arms * loads) / 9000.0)}
+    return {
+        "flex": float(np.sum(unit**2 / bending) * step + np.sum(arms**2) / 9000.0),
+        "joints": float(np.sum(arms**2) / 9000.0),
+        "droop": float(np.sum(unit * load / bending) * step + np.sum(arms * loads) / 9000.0),
+    }
 
 
 @pytest.mark.parametrize(("pivot", "place"), [(0.0, "mouth"), (0.5, "middle")])
@@ -143,22 +210,44 @@ def test_the_joints_part_of_the_flex_is_that_of_their_arms(at_mouth, verified, s
     found = flex(pole, State.out(pole, support=support))
     name = f"{type(support).__name__.lower()}, joints at the {place}"
     verified("pole", f"flex, {name}", SUMS, 1e3 * sums["flex"], 1e3 * found.flex, 1e-4, unit="mm/N")
-    verified("pole", f"joints' share of the flex, {name}", SUMS, 100.0 * sums["joints"] / sums["flex"],
-             100.0 * float(found.joint.sum()), 1e-4, unit="%")
+    verified(
+        "pole",
+        f"joints' share of the flex, {name}",
+        SUMS,
+        100.0 * sums["joints"] / sums["flex"],
+        100.0 * float(found.joint.sum()),
+        1e-4,
+        unit="%",
+    )
 
 
 @pytest.mark.parametrize(("pivot", "place"), [(0.0, "mouth"), (0.5, "middle")])
-@pytest.mark.parametrize("drawn", [(1.45, 1.45, 0.035, 0.035), (0.035, 0.035, 1.45, 1.45)],
-                         ids=["thin first", "thick first"])
+@pytest.mark.parametrize(
+    "drawn", [(1.45, 1.45, 0.035, 0.035), (0.035, 0.035, 1.45, 1.45)], ids=["thin first", "thick first"]
+)
 def test_order_of_extension_is_that_of_plain_sums(at_mouth, verified, drawn, pivot, place):
     """The notes' 20.3 and 17.4 mm/N, 128 and 170 mm hold at the middle; at the mouth it is 2 to 3 % less."""
     pole = at_mouth(pivot=pivot, play=0.0, tip_mass=0.0)
     state, sums = State(drawn=drawn, head_mass=0.5), _sums(drawn, pivot, prop=1.0, head=0.5)
     first = "thin" if drawn[0] > drawn[-1] else "thick"
-    verified("pole", f"{first} end first, joints at the {place}, flex", SUMS, 1e3 * sums["flex"],
-             1e3 * flex(pole, state).flex, 1e-4, unit="mm/N")
-    verified("pole", f"{first} end first, joints at the {place}, droop with 500 g", SUMS, 1e3 * sums["droop"],
-             1e3 * bent_small(pole, state).tip_droop, 5e-4, unit="mm")
+    verified(
+        "pole",
+        f"{first} end first, joints at the {place}, flex",
+        SUMS,
+        1e3 * sums["flex"],
+        1e3 * flex(pole, state).flex,
+        1e-4,
+        unit="mm/N",
+    )
+    verified(
+        "pole",
+        f"{first} end first, joints at the {place}, droop with 500 g",
+        SUMS,
+        1e3 * sums["droop"],
+        1e3 * bent_small(pole, state).tip_droop,
+        5e-4,
+        unit="mm",
+    )
 
 
 @pytest.mark.parametrize("pivot", [0.0, 0.5])
@@ -169,8 +258,16 @@ def test_ten_per_cent_more_stiffness_in_one_section(at_mouth, verified, section,
     tubes[section - 1] = replace(tubes[section - 1], bending=tubes[section - 1].bending * 1.1)
     stiff = replace(pole, tubes=tuple(tubes))
     found = 100.0 * (flex(stiff, State.out(stiff)).flex / flex(pole, State.out(pole)).flex - 1.0)
-    verified("pole", f"flex with 10 % more EI in S{section}, joints at {pivot:g} of the overlap",
-             "workshop notes, reference pole", change, found, 0.02, 0.05, "%")
+    verified(
+        "pole",
+        f"flex with 10 % more EI in S{section}, joints at {pivot:g} of the overlap",
+        "workshop notes, reference pole",
+        change,
+        found,
+        0.02,
+        0.05,
+        "%",
+    )
 
 
 @pytest.mark.parametrize("pivot", [0.0, 0.5])
@@ -181,17 +278,34 @@ def test_sway_with_own_diameters_and_with_28_mm_throughout(at_mouth, verified, s
     even = replace(pole, tubes=tuple(replace(t, bore=thin, outside=thick) for t in pole.tubes))
     for name, built, expected in (("own diameters", pole, own), ("28 mm throughout", even, all_28)):
         state = side_state(State.out(built), wind_load([0.0], [speed], drag=1.2))
-        verified("pole", f"sway at {speed:g} m/s, {name}, joints at {pivot:g} of the overlap",
-                 "workshop notes, reference pole", expected, 1e3 * bent_small(built, state).tip_droop, 0.01, unit="mm")
+        verified(
+            "pole",
+            f"sway at {speed:g} m/s, {name}, joints at {pivot:g} of the overlap",
+            "workshop notes, reference pole",
+            expected,
+            1e3 * bent_small(built, state).tip_droop,
+            0.01,
+            unit="mm",
+        )
 
 
-@pytest.mark.parametrize(("support", "hose", "swing"), [
-    (Bench(), 0.055, 3.4), (Bench(), 0.0, 3.95), (Clamped(), 0.0, 3.3)], ids=["full hose", "no hose", "built in"])
+@pytest.mark.parametrize(
+    ("support", "hose", "swing"),
+    [(Bench(), 0.055, 3.4), (Bench(), 0.0, 3.95), (Clamped(), 0.0, 3.3)],
+    ids=["full hose", "no hose", "built in"],
+)
 def test_propped_swing_with_joints_at_the_mouth(at_mouth, verified, support, hose, swing):
     pole = at_mouth()
     found = modes(bent(pole, State.out(pole, support=support, hose=hose)), count=1, head="pinned").frequency[0]
-    verified("pole", f"head on the glass, joints at the mouth, {type(support).__name__.lower()}, hose {hose} kg/m",
-             NOTES, swing, found, 0.01, unit="Hz")
+    verified(
+        "pole",
+        f"head on the glass, joints at the mouth, {type(support).__name__.lower()}, hose {hose} kg/m",
+        NOTES,
+        swing,
+        found,
+        0.01,
+        unit="Hz",
+    )
 
 
 @pytest.mark.parametrize("head", [0.0, 0.3, 0.6, 2.0])
@@ -199,21 +313,43 @@ def test_a_uniform_pole_swings_as_a_quarter_of_its_mass_at_the_tip(plain, verifi
     """m of the tip + 0.24 m of the pole on its spring: 0.243 without a head, 0.236 (33/140) with a heavy one."""
     b = bent(plain(4.0, 800.0, 0.12), State(drawn=[], support=Clamped(), gravity=0.0, head_mass=head))
     moved = 3.0 * 800.0 / 4.0**3 / (2.0 * np.pi * modes(b, count=1).frequency[0]) ** 2
-    verified("pole", f"share of a uniform pole's mass that swings, head {head:g} kg", "workshop notes", 0.24,
-             (moved - head) / 0.48, 0.0, 0.005)
+    verified(
+        "pole",
+        f"share of a uniform pole's mass that swings, head {head:g} kg",
+        "workshop notes",
+        0.24,
+        (moved - head) / 0.48,
+        0.0,
+        0.005,
+    )
 
 
-@pytest.mark.parametrize(("metal", "modulus", "density", "bore", "sag"), [
-    ("aluminium", 69e9, 2700.0, 0.0, 1.15), ("steel", 200e9, 7850.0, 0.0, 1.15),
-    ("hollow aluminium, wall 4 mm", 69e9, 2700.0, 0.019, 0.77)])
+@pytest.mark.parametrize(
+    ("metal", "modulus", "density", "bore", "sag"),
+    [
+        ("aluminium", 69e9, 2700.0, 0.0, 1.15),
+        ("steel", 200e9, 7850.0, 0.0, 1.15),
+        ("hollow aluminium, wall 4 mm", 69e9, 2700.0, 0.019, 0.77),
+    ],
+)
 def test_a_mandrel_laid_on_its_ends_sags_as_the_notes_say(verified, metal, modulus, density, bore, sag):
     """Any bar with given EI and mass: 27 mm, 1.8 m; 5 q L4/(384 EI)."""
     area, second = np.pi / 4 * (0.027**2 - bore**2), np.pi / 64 * (0.027**4 - bore**4)
-    bar = Pole((Tube.uniform(length=1.8, bending=modulus * second, mass_per_length=density * area, bore=bore,
-                             outside=0.027),), ())
+    bar = Pole(
+        (Tube.uniform(length=1.8, bending=modulus * second, mass_per_length=density * area, bore=bore, outside=0.027),),
+        (),
+    )
     b = bent_small(bar, State(drawn=[], support=Bench(1.8)), pieces=64)
-    verified("pole", f"sag of a mandrel 27 mm by 1.8 m, {metal}", "workshop notes", sag, 1e3 * b.droop.max(), 0.0,
-             0.005, "mm")
+    verified(
+        "pole",
+        f"sag of a mandrel 27 mm by 1.8 m, {metal}",
+        "workshop notes",
+        sag,
+        1e3 * b.droop.max(),
+        0.0,
+        0.005,
+        "mm",
+    )
 
 
 @pytest.mark.parametrize("pivot", [0.0, 0.5])
@@ -224,8 +360,17 @@ def test_moments_lifting_it_flat_shrink_by_the_arms_alone(at_mouth, verified, pi
     state = State.out(pole, head_mass=0.54, hose=0.055, support=Hands(0.0, 1.0))
     light = replace(state, gravity=GRAVITY / 1000.0)
     moments = [-contact(bent(pole, s)).mouth_moment for s in (light, state)]
-    for place, expected, small, large in zip(("S2", "S3", "S4", "S5"), (10.0, 24.0, 42.0, 65.0), 1000.0 * moments[0],
-                                             moments[1], strict=True):
-        verified("pole", f"moment lifting flat, mouth of {place}, weight going to nothing, joints at {pivot:g}",
-                 "workshop notes, reference pole", expected, small, 0.0, 0.5, "N m")
+    for place, expected, small, large in zip(
+        ("S2", "S3", "S4", "S5"), (10.0, 24.0, 42.0, 65.0), 1000.0 * moments[0], moments[1], strict=True
+    ):
+        verified(
+            "pole",
+            f"moment lifting flat, mouth of {place}, weight going to nothing, joints at {pivot:g}",
+            "workshop notes, reference pole",
+            expected,
+            small,
+            0.0,
+            0.5,
+            "N m",
+        )
         assert 0.97 < large / small < 0.99

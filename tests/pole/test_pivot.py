@@ -14,8 +14,10 @@ STIFF, GRAVITY = 1e12, 9.80665
 
 def chain(**joint):
     """Two rigid tubes of 2 m, without mass but for 1 kg at the tip, 0.5 m of the thin one in the other."""
-    tubes = (Tube.uniform(length=2.0, bending=STIFF, shear=1e15, mass_per_length=1e-9),
-             Tube.uniform(length=2.0, bending=STIFF, shear=1e15, mass_per_length=1e-9))
+    tubes = (
+        Tube.uniform(length=2.0, bending=STIFF, shear=1e15, mass_per_length=1e-9),
+        Tube.uniform(length=2.0, bending=STIFF, shear=1e15, mass_per_length=1e-9),
+    )
     return Pole(tubes, (Joint(overlap=0.5, **joint),), tip_mass=1.0)
 
 
@@ -31,8 +33,16 @@ def straight(pole, drawn):
 def test_a_joint_gives_by_the_square_of_the_way_from_its_pivot_to_the_tip(pivot, verified):
     arm = 1.5 + pivot * 0.5
     b = straight(chain(stiffness=4e4, pivot=pivot), 1.5)
-    verified("pole", f"spring turning {pivot:.0%} in from the mouth, droop", "closed form, m g a2/k",
-             GRAVITY * arm**2 / 4e4, float(b.droop[-1]), 1e-6, 0.0, unit="m")
+    verified(
+        "pole",
+        f"spring turning {pivot:.0%} in from the mouth, droop",
+        "closed form, m g a2/k",
+        GRAVITY * arm**2 / 4e4,
+        float(b.droop[-1]),
+        1e-6,
+        0.0,
+        unit="m",
+    )
 
 
 @pytest.mark.parametrize("pivot", [0.0, 0.5, 1.0])
@@ -41,8 +51,16 @@ def test_a_play_of_its_own_is_the_same_at_any_draw(pivot, drawn, verified):
     joint = {"clearance": 0.4e-3, "play": 2e-3, "pivot": pivot}
     b = straight(chain(**joint), drawn)
     arm = drawn + pivot * (2.0 - drawn)
-    verified("pole", f"own play at {drawn} m drawn, pivot {pivot:.0%}, droop", "closed form, tilt times arm",
-             2e-3 * arm, float(b.droop[-1]), 1e-6, 0.0, unit="m")
+    verified(
+        "pole",
+        f"own play at {drawn} m drawn, pivot {pivot:.0%}, droop",
+        "closed form, tilt times arm",
+        2e-3 * arm,
+        float(b.droop[-1]),
+        1e-6,
+        0.0,
+        unit="m",
+    )
 
 
 def test_without_its_own_play_the_clearance_over_the_overlap_gives_it():
@@ -55,19 +73,32 @@ def test_without_its_own_play_the_clearance_over_the_overlap_gives_it():
 def test_a_stiff_chain_swings_as_one_mass_on_its_spring(pivot, verified):
     arm = 1.5 + pivot * 0.5
     first = modes(bent(chain(stiffness=4e4, pivot=pivot), held(1.5, gravity=0.0)), count=1).frequency[0]
-    verified("pole", f"swing about a pivot {pivot:.0%} in from the mouth", "closed form, sqrt(k/m)/a/2pi",
-             float(np.sqrt(4e4 / 1.0) / arm / (2.0 * np.pi)), float(first), 1e-4, 0.0, unit="Hz")
+    verified(
+        "pole",
+        f"swing about a pivot {pivot:.0%} in from the mouth",
+        "closed form, sqrt(k/m)/a/2pi",
+        float(np.sqrt(4e4 / 1.0) / arm / (2.0 * np.pi)),
+        float(first),
+        1e-4,
+        0.0,
+        unit="Hz",
+    )
 
 
 def test_a_mouth_that_holds_makes_a_pole_stiffer_and_a_butt_that_holds_softer():
-    droops = [float(bent(chain(stiffness=4e4, clearance=0.4e-3, pivot=p), held(1.5)).droop[-1])
-              for p in (0.0, 0.25, 0.5, 0.75, 1.0)]
+    droops = [
+        float(bent(chain(stiffness=4e4, clearance=0.4e-3, pivot=p), held(1.5)).droop[-1])
+        for p in (0.0, 0.25, 0.5, 0.75, 1.0)
+    ]
     assert all(a < b for a, b in pairwise(droops))
 
 
 def test_a_batch_knows_pivot_and_play_as_one_pole_does():
-    poles = [chain(stiffness=4e4, clearance=0.4e-3, pivot=p, play=own) for p in (0.0, 0.4, 1.0)
-             for own in (None, 0.0, 1.5e-3)]
+    poles = [
+        chain(stiffness=4e4, clearance=0.4e-3, pivot=p, play=own)
+        for p in (0.0, 0.4, 1.0)
+        for own in (None, 0.0, 1.5e-3)
+    ]
     state = State(support=Bench(1.0), drawn=np.array([1.5]), head_mass=0.5)
     many = bent_tips(PoleBatch.of(poles, np.array([1.5])), state, pieces=32)
     one = [float(bent(p, state, pieces=32).droop[-1]) for p in poles]
@@ -81,9 +112,17 @@ def test_play_taken_away_is_no_play():
     assert bent(pole, state).droop[-1] == bent(tight, state).droop[-1]
 
 
-@pytest.mark.parametrize(("field", "value", "want"), [
-    ("pivot", -0.1, "a share of the overlap"), ("pivot", 1.2, "a share of the overlap"), ("pivot", np.nan, "a share"),
-    ("play", -1e-3, "zero or more"), ("play", np.inf, "zero or more"), ("play", np.nan, "zero or more")])
+@pytest.mark.parametrize(
+    ("field", "value", "want"),
+    [
+        ("pivot", -0.1, "a share of the overlap"),
+        ("pivot", 1.2, "a share of the overlap"),
+        ("pivot", np.nan, "a share"),
+        ("play", -1e-3, "zero or more"),
+        ("play", np.inf, "zero or more"),
+        ("play", np.nan, "zero or more"),
+    ],
+)
 def test_a_joint_that_cannot_be_is_refused_by_name(field, value, want):
     with pytest.raises(DesignError, match=rf"joint\.{field}.*{want}"):
         Joint(overlap=0.2, **{field: value})

@@ -97,7 +97,8 @@ def test_pitfall_12_the_overlap_weighs_both_tubes_and_loads_its_contacts(reedlig
     state = State.out(pole, support=Clamped())
     b = bent(pole, state)
     assert -b.loads.pz.sum() - (b.mesh.h[:, None] * [5 / 18, 8 / 18, 5 / 18] * b.loads.qz).sum() == pytest.approx(
-        GRAVITY * pole.mass, rel=1e-12)
+        GRAVITY * pole.mass, rel=1e-12
+    )
     assert heft(pole, state).mass == pytest.approx(pole.mass, rel=1e-12)
     light = replace(pole.tubes[0], mass_per_length=np.zeros(2))
     weightless = contact(bent(replace(pole, tubes=(light, *pole.tubes[1:])), state))
@@ -105,7 +106,8 @@ def test_pitfall_12_the_overlap_weighs_both_tubes_and_loads_its_contacts(reedlig
     # both contacts carry the force across at the mouth and the buried 0.2 m of S1
     end = np.argmin(np.abs(b.station - b.mesh.mouth[1]))
     assert weighing.front[0] + weighing.back[0] == pytest.approx(
-        -b.across[end, 1] + 0.2 * 0.0809 * GRAVITY * np.cos(b.rotation[end, 0]), rel=1e-3)
+        -b.across[end, 1] + 0.2 * 0.0809 * GRAVITY * np.cos(b.rotation[end, 0]), rel=1e-3
+    )
     assert weightless.front[0] < weighing.front[0]
 
 

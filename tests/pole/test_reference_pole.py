@@ -24,8 +24,10 @@ from polewright.pole import (
 NOTES = "workshop notes, reference pole"
 
 
-@pytest.mark.parametrize(("out", "own", "loaded", "per_100_g"), [
-    (1, 0.012, 0.035, 0.005), (2, 0.048, 0.146, 0.020), (3, 0.147, 0.394, 0.049), (4, 0.383, 0.894, 0.102)])
+@pytest.mark.parametrize(
+    ("out", "own", "loaded", "per_100_g"),
+    [(1, 0.012, 0.035, 0.005), (2, 0.048, 0.146, 0.020), (3, 0.147, 0.394, 0.049), (4, 0.383, 0.894, 0.102)],
+)
 def test_droop_at_each_extension(reedlight, verified, out, own, loaded, per_100_g):
     pole = reedlight()
     bare = bent_small(pole, State.out(pole, out)).tip_droop
@@ -36,8 +38,9 @@ def test_droop_at_each_extension(reedlight, verified, out, own, loaded, per_100_
     verified("pole", f"{out} sections out, per 100 g", NOTES, per_100_g, (heavy - bare) / 5.0, 0.02, 0.0005, "m")
 
 
-@pytest.mark.parametrize(("out", "balance", "carry"), [
-    (1, 1.30, 1.50), (2, 1.80, 2.09), (3, 2.59, 3.01), (4, 3.69, 4.27)])
+@pytest.mark.parametrize(
+    ("out", "balance", "carry"), [(1, 1.30, 1.50), (2, 1.80, 2.09), (3, 2.59, 3.01), (4, 3.69, 4.27)]
+)
 def test_balance_and_carry_moment_at_each_extension(reedlight, verified, out, balance, carry):
     pole = reedlight()
     found = heft(pole, State.out(pole, out))
@@ -60,38 +63,65 @@ def test_swing_with_one_section_out_is_as_noted_with_the_joints_at_the_mouth(ree
     verified("pole", "1 section out, joints at the mouth, swing with 0.6 kg", NOTES, 2.8, found, 0.005, unit="Hz")
 
 
-@pytest.mark.parametrize(("support", "shares"), [
-    (Bench(), (2.3, 10.1, 21.2, 33.0, 26.4, 7.0)), (Clamped(), (1.9, 8.0, 16.9, 26.2, 41.5, 5.6))],
-    ids=["trestles", "built in"])
+@pytest.mark.parametrize(
+    ("support", "shares"),
+    [(Bench(), (2.3, 10.1, 21.2, 33.0, 26.4, 7.0)), (Clamped(), (1.9, 8.0, 16.9, 26.2, 41.5, 5.6))],
+    ids=["trestles", "built in"],
+)
 def test_shares_of_tip_flex(reedlight, verified, support, shares):
     pole = reedlight()
     found = flex(pole, State.out(pole, support=support))
     computed = (*found.section, found.joint.sum())
     for name, expected, value in zip(("S1", "S2", "S3", "S4", "S5", "joints"), shares, computed, strict=True):
-        verified("pole", f"share of tip flex, {type(support).__name__.lower()}, {name}", NOTES, expected, 100.0 * value,
-                 0.0, 0.06, "%")
+        verified(
+            "pole",
+            f"share of tip flex, {type(support).__name__.lower()}, {name}",
+            NOTES,
+            expected,
+            100.0 * value,
+            0.0,
+            0.06,
+            "%",
+        )
 
 
 def test_droop_with_600_g_in_all(reedlight, verified):
     pole = reedlight()
-    verified("pole", "droop with 0.6 kg in all at the tip", NOTES, 0.935,
-             bent_small(pole, State.out(pole, head_mass=0.54)).tip_droop, 0.02, unit="m")
+    verified(
+        "pole",
+        "droop with 0.6 kg in all at the tip",
+        NOTES,
+        0.935,
+        bent_small(pole, State.out(pole, head_mass=0.54)).tip_droop,
+        0.02,
+        unit="m",
+    )
 
 
-@pytest.mark.parametrize(("drawn", "per_newton", "droop"), [
-    ((1.45, 1.45, 0.035, 0.035), 20.3, 0.128), ((0.035, 0.035, 1.45, 1.45), 17.4, 0.170)],
-    ids=["thin first", "thick first"])
+@pytest.mark.parametrize(
+    ("drawn", "per_newton", "droop"),
+    [((1.45, 1.45, 0.035, 0.035), 20.3, 0.128), ((0.035, 0.035, 1.45, 1.45), 17.4, 0.170)],
+    ids=["thin first", "thick first"],
+)
 def test_order_of_extension(reedlight, verified, drawn, per_newton, droop):
     pole = reedlight(tip_mass=0.0, clearance=0.0)
     state = State(drawn=drawn, head_mass=0.5)
     verified("pole", f"drawn {drawn}, flex", NOTES, per_newton, 1e3 * flex(pole, state).flex, 0.005, unit="mm/N")
-    verified("pole", f"drawn {drawn}, droop with 500 g", NOTES, droop, bent_small(pole, state).tip_droop, 0.005,
-             unit="m")
+    verified(
+        "pole", f"drawn {drawn}, droop with 500 g", NOTES, droop, bent_small(pole, state).tip_droop, 0.005, unit="m"
+    )
 
 
-@pytest.mark.parametrize(("overlap", "reach", "droop", "per_newton", "play"), [
-    (0.10, 7.85, 1.227, 152, 0.0310), (0.15, 7.65, 0.975, 121, 0.0200), (0.20, 7.45, 0.833, 104, 0.0145),
-    (0.25, 7.25, 0.727, 91, 0.0110), (0.30, 7.05, 0.638, 80, 0.0090)])
+@pytest.mark.parametrize(
+    ("overlap", "reach", "droop", "per_newton", "play"),
+    [
+        (0.10, 7.85, 1.227, 152, 0.0310),
+        (0.15, 7.65, 0.975, 121, 0.0200),
+        (0.20, 7.45, 0.833, 104, 0.0145),
+        (0.25, 7.25, 0.727, 91, 0.0110),
+        (0.30, 7.05, 0.638, 80, 0.0090),
+    ],
+)
 def test_overlap_study(reedlight, verified, overlap, reach, droop, per_newton, play):
     pole = reedlight(tip_mass=0.0, overlap=overlap, stiffness=9000.0 * (overlap / 0.2) ** 2)
     state = State.out(pole, head_mass=0.5)
@@ -116,13 +146,23 @@ def test_moments_lifting_it_flat_with_head_and_full_hose(reedlight, verified):
     verified("pole", "contact couple at the S4/S5 joint", NOTES, 360, -contact(b).couple[3], 0.02, unit="N")
 
 
-@pytest.mark.parametrize(("support", "hose", "swing"), [
-    (Bench(), 0.055, 3.4), (Bench(), 0.0, 3.95), (Clamped(), 0.0, 3.3)], ids=["full hose", "no hose", "built in"])
+@pytest.mark.parametrize(
+    ("support", "hose", "swing"),
+    [(Bench(), 0.055, 3.4), (Bench(), 0.0, 3.95), (Clamped(), 0.0, 3.3)],
+    ids=["full hose", "no hose", "built in"],
+)
 def test_propped_swing(reedlight, verified, support, hose, swing):
     pole = reedlight()
     b = bent(pole, State.out(pole, support=support, hose=hose))
-    verified("pole", f"head on the glass, {type(support).__name__.lower()}, hose {hose} kg/m", NOTES, swing,
-             modes(b, count=1, head="pinned").frequency[0], 0.01, unit="Hz")
+    verified(
+        "pole",
+        f"head on the glass, {type(support).__name__.lower()}, hose {hose} kg/m",
+        NOTES,
+        swing,
+        modes(b, count=1, head="pinned").frequency[0],
+        0.01,
+        unit="Hz",
+    )
 
 
 @pytest.mark.parametrize(("speed", "sway"), [(6.0, 0.171), (8.0, 0.304)])

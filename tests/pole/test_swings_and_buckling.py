@@ -40,8 +40,15 @@ def test_a_uniform_bar_swings_as_published(verified, head, roots):
     found = modes(bent(pole, State(drawn=[], support=Clamped(), gravity=0.0)), count=2, head=head).frequency
     source = "R. D. Blevins, Formulas for Natural Frequency and Mode Shape, 1979"
     for k, (root, f) in enumerate(zip(roots, found, strict=True)):
-        verified("pole", f"uniform bar, tip {head}, swing {k + 1}", source,
-                 (root / 2.0) ** 2 / (2 * np.pi) * np.sqrt(10.0 / 0.3), f, 1e-4, unit="Hz")
+        verified(
+            "pole",
+            f"uniform bar, tip {head}, swing {k + 1}",
+            source,
+            (root / 2.0) ** 2 / (2 * np.pi) * np.sqrt(10.0 / 0.3),
+            f,
+            1e-4,
+            unit="Hz",
+        )
 
 
 def test_a_head_on_a_light_pole_swings_as_mass_on_spring(plain):
@@ -84,16 +91,28 @@ def test_a_straight_bar_between_foot_and_smooth_wall_swings_as_if_held_at_both_e
 def test_a_hanging_chain_of_next_to_no_stiffness_swings_like_a_rope(plain, verified):
     """First zero of J0: f = 2.404826/(4 pi) sqrt(g/L)."""
     b = bent(plain(2.0, 1e-5, 0.3), State(drawn=[], support=Clamped(), lean=-UPRIGHT), pieces=200)
-    verified("pole", "hanging rope", "D. Bernoulli's chain; H. Lamb, Higher Mechanics, 1920",
-             2.404826 / (4 * np.pi) * np.sqrt(GRAVITY / 2.0), modes(b, count=1).frequency[0], 5e-3, unit="Hz")
+    verified(
+        "pole",
+        "hanging rope",
+        "D. Bernoulli's chain; H. Lamb, Higher Mechanics, 1920",
+        2.404826 / (4 * np.pi) * np.sqrt(GRAVITY / 2.0),
+        modes(b, count=1).frequency[0],
+        5e-3,
+        unit="Hz",
+    )
 
 
 def test_frequencies_converge_with_the_fourth_power(plain):
     pole = Pole((Tube.uniform(length=2.0, bending=10.0, mass_per_length=0.3, bore=0.0, outside=1e-9),), ())
     exact = (1.87510406871196 / 2.0) ** 2 / (2 * np.pi) * np.sqrt(10.0 / 0.3)
     pieces = np.array([2, 4, 8])
-    error = [abs(modes(bent(pole, State(drawn=[], support=Clamped(), gravity=0.0), pieces=int(n)),
-                       count=1).frequency[0] - exact) for n in pieces]
+    error = [
+        abs(
+            modes(bent(pole, State(drawn=[], support=Clamped(), gravity=0.0), pieces=int(n)), count=1).frequency[0]
+            - exact
+        )
+        for n in pieces
+    ]
     assert np.polyfit(np.log(pieces), np.log(error), 1)[0] == pytest.approx(-4.0, abs=0.4)
 
 
@@ -117,20 +136,40 @@ def test_a_heavy_column_buckles_at_the_published_length(plain, verified):
     """(3/2)2 j2 with j the first zero of J(-1/3)."""
     j = brentq(lambda x: jv(-1.0 / 3.0, x), 1.5, 2.2, xtol=1e-14)
     factor = self_buckling_factor(plain(2.0, 10.0, 0.3), upright())
-    verified("pole", "heavy column, w L3/EI", "A. G. Greenhill, Proc. Cambridge Phil. Soc. 4 (1881) 65",
-             2.25 * j * j, factor * 0.3 * GRAVITY * 8.0 / 10.0, 1e-6)
+    verified(
+        "pole",
+        "heavy column, w L3/EI",
+        "A. G. Greenhill, Proc. Cambridge Phil. Soc. 4 (1881) 65",
+        2.25 * j * j,
+        factor * 0.3 * GRAVITY * 8.0 / 10.0,
+        1e-6,
+    )
     assert heavy_column_length(10.0, 0.3 * GRAVITY) == pytest.approx(2.0 * factor ** (1.0 / 3.0), rel=1e-6)
 
 
 def test_sixteen_metres_for_a_mast_of_the_notes(verified):
-    verified("pole", "self-buckling length, EI 800, 1.5 N/m", "workshop notes", 16.0,
-             heavy_column_length(800.0, 1.5), 0.02, unit="m")
+    verified(
+        "pole",
+        "self-buckling length, EI 800, 1.5 N/m",
+        "workshop notes",
+        16.0,
+        heavy_column_length(800.0, 1.5),
+        0.02,
+        unit="m",
+    )
 
 
 def test_a_push_buckles_a_pole_at_eulers_load(plain, verified):
     light = upright(gravity=0.0)
-    verified("pole", "push on a clamped pole", "Euler, pi2 EI/(4 L2)", np.pi**2 * 10.0 / 16.0,
-             push_limit(plain(2.0, 10.0, 0.0), light), 1e-7, unit="N")
+    verified(
+        "pole",
+        "push on a clamped pole",
+        "Euler, pi2 EI/(4 L2)",
+        np.pi**2 * 10.0 / 16.0,
+        push_limit(plain(2.0, 10.0, 0.0), light),
+        1e-7,
+        unit="N",
+    )
 
 
 def test_shear_lowers_the_push_as_haringx_says():
@@ -146,7 +185,8 @@ def test_a_joint_spring_alone_buckles_at_stiffness_over_length():
     tube = Tube.uniform(length=1.5, bending=1e9, mass_per_length=0.0, shear=1e15)
     pole = Pole((tube, tube), (Joint(overlap=0.0, stiffness=300.0),))
     assert push_limit(pole, State(drawn=[1.5], support=Clamped(), lean=UPRIGHT, gravity=0.0)) == pytest.approx(
-        200.0, rel=1e-5)
+        200.0, rel=1e-5
+    )
 
 
 def test_what_hangs_never_buckles(plain):
@@ -175,9 +215,15 @@ def test_a_swing_settles_as_the_decay_says():
     assert [is_near_strokes(f) for f in (0.5, 0.7, 1.2, 1.6)] == [False, True, True, False]
 
 
-@pytest.mark.parametrize(("call", "text"), [
-    (lambda: settling_time(0.5, damping=0.0), "damping"), (lambda: settling_time(np.nan, damping=0.1), "frequency"),
-    (lambda: sway_multiplier(0.9), "does not stand"), (lambda: heavy_column_length(-1.0, 1.0), "bending")])
+@pytest.mark.parametrize(
+    ("call", "text"),
+    [
+        (lambda: settling_time(0.5, damping=0.0), "damping"),
+        (lambda: settling_time(np.nan, damping=0.1), "frequency"),
+        (lambda: sway_multiplier(0.9), "does not stand"),
+        (lambda: heavy_column_length(-1.0, 1.0), "bending"),
+    ],
+)
 def test_numbers_without_meaning_are_refused(call, text):
     with pytest.raises(DesignError, match=text):
         call()

@@ -11,13 +11,21 @@ from polewright.wall.stack import Stack, Wrap
 
 def carbon(name: str = "SM150", thickness: float = 0.1476e-3) -> Ply:
     """Axial carbon of the workshop notes' reference pole."""
-    return Ply(name, thickness, Elastic.unidirectional(E1=132.7e9, E2=7.61e9, G12=3.44e9, nu12=0.264, density=1540.0),
-               area_mass=0.2273)
+    return Ply(
+        name,
+        thickness,
+        Elastic.unidirectional(E1=132.7e9, E2=7.61e9, G12=3.44e9, nu12=0.264, density=1540.0),
+        area_mass=0.2273,
+    )
 
 
 def hoop() -> Ply:
-    return Ply("TH55", 0.0585e-3, Elastic.unidirectional(E1=122.9e9, E2=7.14e9, G12=3.13e9, nu12=0.271, density=1516.0),
-               area_mass=0.0887)
+    return Ply(
+        "TH55",
+        0.0585e-3,
+        Elastic.unidirectional(E1=122.9e9, E2=7.14e9, G12=3.13e9, nu12=0.271, density=1516.0),
+        area_mass=0.0887,
+    )
 
 
 def stack(axial: int) -> Stack:
@@ -31,8 +39,12 @@ def reference_build(sections: int = 5) -> Build:
     """Reedlight 7 of the workshop notes, or its thin end."""
     rolled = tuple(Rolled(stack(4 if i == 0 else 5), 1.650, np.full(2, BORES[i])) for i in range(sections))
     joint = Joint(overlap=0.2, proud=0.035, stiffness=9000.0, clearance=0.4e-3, mass=0.045)
-    return Build(rolled, (Nest(joint, closed=0.4e-3, drawn=0.4e-3),) * (sections - 1), tip_mass=0.06,
-                 contents={"SM150": Content(0.34, power=1.1), "TH55": Content(0.38, power=1.1)})
+    return Build(
+        rolled,
+        (Nest(joint, closed=0.4e-3, drawn=0.4e-3),) * (sections - 1),
+        tip_mass=0.06,
+        contents={"SM150": Content(0.34, power=1.1), "TH55": Content(0.38, power=1.1)},
+    )
 
 
 def problem_with(spreads: Spreads, sections: int = 5, **reach: object) -> Problem:

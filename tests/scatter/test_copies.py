@@ -41,29 +41,49 @@ def test_compiled_walls_are_those_of_the_thin_wall_tier_on_random_stacks(verifie
     rng = np.random.default_rng(11)
     cases, count = 200, 6
     E1 = rng.uniform(20e9, 300e9, (cases, count))
-    elastic = Elastic.unidirectional(E1=E1, E2=rng.uniform(4e9, 15e9, E1.shape), G12=rng.uniform(2e9, 8e9, E1.shape),
-                                     nu12=rng.uniform(0.1, 0.35, E1.shape), density=rng.uniform(1400, 2000, E1.shape))
+    elastic = Elastic.unidirectional(
+        E1=E1,
+        E2=rng.uniform(4e9, 15e9, E1.shape),
+        G12=rng.uniform(2e9, 8e9, E1.shape),
+        nu12=rng.uniform(0.1, 0.35, E1.shape),
+        density=rng.uniform(1400, 2000, E1.shape),
+    )
     angle = rng.uniform(-np.pi / 2, np.pi / 2, E1.shape)
     thickness = rng.uniform(0.05e-3, 0.6e-3, E1.shape)
     bore = rng.uniform(8e-3, 60e-3, cases)
     wall = Wall(bore=bore, angle=angle, thickness=thickness, elastic=elastic)
     stiff = tube_stiffness(wall)
     axial, bending, shear, mass, outside = tubes_of(
-        bore[:, None], Layers(elastic.E1, elastic.E2, elastic.G12, elastic.nu12, angle, thickness, elastic.density))
-    for own, plain in ((axial, stiff.axial), (bending, stiff.bending), (shear, stiff.shear),
-                       (mass, wall.mass_per_length), (outside, wall.outside)):
+        bore[:, None], Layers(elastic.E1, elastic.E2, elastic.G12, elastic.nu12, angle, thickness, elastic.density)
+    )
+    for own, plain in (
+        (axial, stiff.axial),
+        (bending, stiff.bending),
+        (shear, stiff.shear),
+        (mass, wall.mass_per_length),
+        (outside, wall.outside),
+    ):
         assert_allclose(own[:, 0], plain, rtol=1e-11)
 
 
 def test_isotropic_tube_has_the_closed_form_stiffness(verified):
     one = np.ones((1, 1))
     E, nu, ro, ri = 70e9, 0.33, 15.05e-3, 14.95e-3
-    axial, bending, *_ = tubes_of(2 * ri * one, Layers(E * one, E * one, E / (2 * (1 + nu)) * one, nu * one, 0 * one,
-                                                        (ro - ri) * one, 2700.0 * one))
-    verified("scatter", "EA of an isotropic tube", "E pi (ro^2 - ri^2)", E * np.pi * (ro**2 - ri**2), axial[0, 0],
-             1e-12)
-    verified("scatter", "EI of an isotropic tube", "E pi/4 (ro^4 - ri^4)", E * np.pi / 4 * (ro**4 - ri**4),
-             bending[0, 0], 1e-12)
+    axial, bending, *_ = tubes_of(
+        2 * ri * one,
+        Layers(E * one, E * one, E / (2 * (1 + nu)) * one, nu * one, 0 * one, (ro - ri) * one, 2700.0 * one),
+    )
+    verified(
+        "scatter", "EA of an isotropic tube", "E pi (ro^2 - ri^2)", E * np.pi * (ro**2 - ri**2), axial[0, 0], 1e-12
+    )
+    verified(
+        "scatter",
+        "EI of an isotropic tube",
+        "E pi/4 (ro^4 - ri^4)",
+        E * np.pi / 4 * (ro**4 - ri**4),
+        bending[0, 0],
+        1e-12,
+    )
 
 
 def test_nothing_strayed_gives_the_nominal_pole_to_roundoff():
@@ -73,15 +93,25 @@ def test_nothing_strayed_gives_the_nominal_pole_to_roundoff():
     for rolled in problem.build.sections:
         wall = rolled.stack.wall(rolled.bore)
         stiff = tube_stiffness(wall)
-        tubes.append(Tube(rolled.length, np.array([0.0, rolled.length]), stiff.bending, stiff.axial, stiff.shear,
-                          wall.mass_per_length, wall.bore, wall.outside))
+        tubes.append(
+            Tube(
+                rolled.length,
+                np.array([0.0, rolled.length]),
+                stiff.bending,
+                stiff.axial,
+                stiff.shear,
+                wall.mass_per_length,
+                wall.bore,
+                wall.outside,
+            )
+        )
     pole = Pole(tuple(tubes), tuple(n.joint for n in problem.build.nests), problem.build.tip_mass)
     own = dict(zip(problem.names, nominal_figures(problem), strict=True))
     bare, hung = (bent(pole, State.out(pole, head_mass=m, support=Bench(1.0))).tip_droop for m in (0.0, 0.5))
     assert own["mass"] == pytest.approx(pole.mass, rel=1e-13)
     assert own["length"] == pytest.approx(pole.extended_length, rel=1e-13)
     assert own["closed"] == pytest.approx(pole.closed_length, rel=1e-13)
-    assert own["droop all out"] == pytest.approx(bare, rel=1e-6)      # coarser beam elements in the scatter
+    assert own["droop all out"] == pytest.approx(bare, rel=1e-6)  # coarser beam elements in the scatter
     assert own["added droop all out"] == pytest.approx((hung - bare) / 0.5, rel=1e-6)
     assert own["clearance S1 in S2"] == pytest.approx(0.4e-3, abs=1e-15)
 
@@ -95,10 +125,18 @@ def test_zero_spreads_give_every_copy_the_nominal_figures():
 
 def test_reference_pole_of_the_workshop_notes_is_the_nominal_one(verified):
     own = named(problem_with(Spreads()), np.empty((1, 0)))
-    verified("scatter", "Reedlight 7, ready to work", "workshop notes, reference pole", 1.159, own["mass"], 5e-3,
-             unit="kg")
-    verified("scatter", "Reedlight 7, carry moment all out", "workshop notes, reference pole", 4.27, own["carry"], 1e-2,
-             unit="kg m")
+    verified(
+        "scatter", "Reedlight 7, ready to work", "workshop notes, reference pole", 1.159, own["mass"], 5e-3, unit="kg"
+    )
+    verified(
+        "scatter",
+        "Reedlight 7, carry moment all out",
+        "workshop notes, reference pole",
+        4.27,
+        own["carry"],
+        1e-2,
+        unit="kg m",
+    )
 
 
 def strayed(figure: str, sd: float, sections: int = 5) -> tuple[dict[str, float], dict[str, float]]:
@@ -112,15 +150,18 @@ def test_resin_and_areal_weight_leave_the_signature_of_the_notes(verified):
     """Section 3 by itself, axial plies alone: mass, outside and EI after one point more resin; 2 % more fibre."""
     source = "workshop notes, signature of section 3"
     for figure, sd, rows in (
-            ("resin", 0.01 / 0.34, (("mass", 1.4, 0.1), ("outside", 0.029, 0.001), ("EI", 0.2, 0.1))),
-            ("areal_mass", 0.02, (("mass", 1.8, 0.1), ("outside", 0.03, 0.002), ("EI", 2.1, 0.1)))):
+        ("resin", 0.01 / 0.34, (("mass", 1.4, 0.1), ("outside", 0.029, 0.001), ("EI", 0.2, 0.1))),
+        ("areal_mass", 0.02, (("mass", 1.8, 0.1), ("outside", 0.03, 0.002), ("EI", 2.1, 0.1))),
+    ):
         build = reference_build(3)
         spreads = Spreads({}, {(figure, "SM150"): Spread(figure, lot=sd)})
         plain = copies_of(Problem(build, Spreads(), ()), np.empty((1, 0)))
         other = copies_of(Problem(build, spreads, ()), ONE)
-        moved = {"mass": 100 * (other.mass_per_length / plain.mass_per_length - 1)[0, 2, 0],
-                 "outside": 1000 * (other.outside - plain.outside)[0, 2, 0],
-                 "EI": 100 * (other.bending / plain.bending - 1)[0, 2, 0]}
+        moved = {
+            "mass": 100 * (other.mass_per_length / plain.mass_per_length - 1)[0, 2, 0],
+            "outside": 1000 * (other.outside - plain.outside)[0, 2, 0],
+            "EI": 100 * (other.bending / plain.bending - 1)[0, 2, 0],
+        }
         for name, expected, half_digit in rows:
             verified("scatter", f"{figure} up: {name}", source, expected, moved[name], 0.0, half_digit)
 
@@ -132,8 +173,15 @@ def test_flags_cut_askew_lose_what_the_notes_say(verified):
         points = np.full((2, 9), 0.5)  # three flags a section: the axial one of section 3 is its second
         points[1, 7] = ONE[0, 0]
         plain, own = copies_of(problem, points).bending[:, 2, 0]
-        verified("scatter", f"EI with the axial flag {degrees:g} degrees off", "workshop notes, signature of section 3",
-                 lost, 100 * (own / plain - 1), 0.0, half_digit)
+        verified(
+            "scatter",
+            f"EI with the axial flag {degrees:g} degrees off",
+            "workshop notes, signature of section 3",
+            lost,
+            100 * (own / plain - 1),
+            0.0,
+            half_digit,
+        )
 
 
 def test_fibre_and_resin_mass_balance_of_a_resin_rich_ply():
@@ -172,8 +220,10 @@ def one_tube(figure: str, sd: float, **level: float) -> tuple[Copies, Copies]:
     build = reference_build(1)
     spread = Spread(figure, **(level or {"tube": sd}))
     problem = Problem(build, Spreads.of(spread), ())
-    return (copies_of(Problem(build, Spreads(), ()), np.empty((1, 0))),
-            copies_of(problem, np.full((1, problem.inputs), ONE[0, 0])))
+    return (
+        copies_of(Problem(build, Spreads(), ()), np.empty((1, 0))),
+        copies_of(problem, np.full((1, problem.inputs), ONE[0, 0])),
+    )
 
 
 def test_wider_flags_thicken_the_wall_by_their_share_of_a_turn():
@@ -218,13 +268,18 @@ def test_clamps_weigh_what_they_stray_and_softer_joints_droop_more():
 def test_stiffness_of_a_pole_without_joints_scales_its_added_droop_inversely():
     """One tube clamped, small droop: F L^3/(3 EI) + F L/S, with E1 acting on EI."""
     problem = problem_with(Spreads.of(Spread("E1", lot=0.05)), 1, load=1e-3)
-    own, plain = named(problem, np.full((1, problem.inputs), ONE[0, 0])), named(problem_with(Spreads(), 1, load=1e-3),
-                                                                              np.empty((1, 0)))
+    own, plain = (
+        named(problem, np.full((1, problem.inputs), ONE[0, 0])),
+        named(problem_with(Spreads(), 1, load=1e-3), np.empty((1, 0))),
+    )
     a, b = (copies_of(p, np.full((1, p.inputs), ONE[0, 0])) for p in (problem, problem_with(Spreads(), 1)))
     force = 1e-3 * 9.80665
     span, back = 0.65, 1.0  # beyond the prop, and from the butt to it
-    droops = [force * (span**3 / 3 + span**2 * back / 3) / c.bending[0, 0, 0]
-              + force * (span + span**2 / back) / c.shear[0, 0, 0] for c in (a, b)]
+    droops = [
+        force * (span**3 / 3 + span**2 * back / 3) / c.bending[0, 0, 0]
+        + force * (span + span**2 / back) / c.shear[0, 0, 0]
+        for c in (a, b)
+    ]
     assert own["added droop all out"] * 1e-3 == pytest.approx(droops[0], rel=2e-3)
     assert plain["added droop all out"] * 1e-3 == pytest.approx(droops[1], rel=2e-3)
 
@@ -232,6 +287,7 @@ def test_stiffness_of_a_pole_without_joints_scales_its_added_droop_inversely():
 def test_a_tube_of_default_spreads_scatters_as_the_tables_of_tubes_say():
     """Coefficients of variation of EI and mass, and sd of the outside, lie in the tables' own bands for whole tubes."""
     from polewright.materials.library import library
+
     cov = library().scalars["cov"]
     problem = Problem(reference_build(5), default_spreads(), ())
     copies = copies_of(problem, points_of(Plan(1024), problem.inputs).reshape(-1, problem.inputs))
@@ -252,12 +308,15 @@ def test_tight_pairs_have_no_play_and_still_droop():
     assert 0.0 < own["droop all out"] < named(problem_with(Spreads(), 2), np.empty((1, 0)))["droop all out"]
 
 
-@pytest.mark.parametrize(("spread", "says"), [
-    (Spread("E1", lot=2.0), "spreads.E1 is so wide"),
-    (Spread("overlap", tube=0.2), "spreads.overlap is so wide"),
-    (Spread("resin", lot=0.9), "spreads.resin is so wide"),
-    (Spread("width", ply=0.1), "spreads.width is so wide"),
-])
+@pytest.mark.parametrize(
+    ("spread", "says"),
+    [
+        (Spread("E1", lot=2.0), "spreads.E1 is so wide"),
+        (Spread("overlap", tube=0.2), "spreads.overlap is so wide"),
+        (Spread("resin", lot=0.9), "spreads.resin is so wide"),
+        (Spread("width", ply=0.1), "spreads.width is so wide"),
+    ],
+)
 def test_spreads_beyond_what_can_be_are_refused(spread, says):
     with pytest.raises(DesignError, match=says):
         sampled(problem_with(Spreads.of(spread), 2), Plan(256))

@@ -26,8 +26,14 @@ def test_chances_are_those_of_an_independent_library(hits, of, method):
 
 def test_no_miss_in_n_leaves_three_over_n(verified):
     """The rule of three: after no miss in 1000 the one-sided 95 % limit is near 3/1000."""
-    verified("scatter", "upper limit after no miss in 1000", "1 - 0.025^(1/n)", 1.0 - 0.025 ** (1 / 1000),
-             chance_of(0, 1000).high, 1e-12)
+    verified(
+        "scatter",
+        "upper limit after no miss in 1000",
+        "1 - 0.025^(1/n)",
+        1.0 - 0.025 ** (1 / 1000),
+        chance_of(0, 1000).high,
+        1e-12,
+    )
 
 
 @pytest.mark.parametrize("truth", [0.01, 0.06, 0.4])
@@ -51,7 +57,8 @@ def test_filling_from_one_lot_is_the_beta_binomial_tail():
     own = chance_of_filling(10, made=15, passing=passing, alike=alike)
     assert own == pytest.approx(stats.betabinom.sf(9, 15, a, b), rel=1e-10)
     assert chance_of_filling(10, made=15, passing=passing, alike=1e-8) == pytest.approx(
-        chance_of_filling(10, made=15, passing=passing), rel=1e-5)
+        chance_of_filling(10, made=15, passing=passing), rel=1e-5
+    )
 
 
 @pytest.mark.parametrize("alike", [0.0, 0.15])
@@ -70,30 +77,40 @@ def test_poles_to_make_are_enough_and_one_fewer_is_not_in_simulation(order, pass
 
 def test_orders_by_hand():
     assert poles_to_make(7, passing=1.0) == 7
-    assert poles_to_make(1, passing=0.5) == 5              # 1 - 1/2^5 = 0.969, 1 - 1/2^4 = 0.9375
+    assert poles_to_make(1, passing=0.5) == 5  # 1 - 1/2^5 = 0.969, 1 - 1/2^4 = 0.9375
     assert poles_to_make(20, passing=1.0, share=0.95) == 19
     assert poles_to_make(1, passing=0.5, confidence=0.9) == 4
 
 
 def test_yield_compounds_over_the_tubes_of_a_pole(verified):
-    verified("scatter", "six tubes of 94 % each", "workshop notes: yield compounds", 0.69,
-             pole_yield(0.94, tubes=6), 0.0, 0.005)
+    verified(
+        "scatter",
+        "six tubes of 94 % each",
+        "workshop notes: yield compounds",
+        0.69,
+        pole_yield(0.94, tubes=6),
+        0.0,
+        0.005,
+    )
     started = np.random.default_rng(3).geometric(0.94, (200_000, 6)).sum(axis=1).mean()
     assert tubes_to_start(6, tube_yield=0.94) == pytest.approx(started, rel=2e-3)
 
 
-@pytest.mark.parametrize(("call", "says"), [
-    (lambda: poles_to_make(0, passing=0.9), "order is 0"),
-    (lambda: poles_to_make(5, passing=1.2), "passing is 1.2"),
-    (lambda: poles_to_make(5, passing=float("nan")), "passing is nan"),
-    (lambda: poles_to_make(5, passing=0.0), "higher"),
-    (lambda: poles_to_make(5, passing=0.9, alike=0.97), "whole lots fail together"),
-    (lambda: poles_to_make(5, passing=0.9, confidence=1.0), "confidence is 1.0"),
-    (lambda: chance_of(3, 2), "hits is 3 of 2"),
-    (lambda: pole_yield(1.5, tubes=6), "tube_yield is 1.5"),
-    (lambda: Promise("mass", float("inf")), "a finite limit"),
-    (lambda: misses(np.zeros((4, 1)), ["mass"], [Promise("colour", 1.0)]), "one of mass"),
-])
+@pytest.mark.parametrize(
+    ("call", "says"),
+    [
+        (lambda: poles_to_make(0, passing=0.9), "order is 0"),
+        (lambda: poles_to_make(5, passing=1.2), "passing is 1.2"),
+        (lambda: poles_to_make(5, passing=float("nan")), "passing is nan"),
+        (lambda: poles_to_make(5, passing=0.0), "higher"),
+        (lambda: poles_to_make(5, passing=0.9, alike=0.97), "whole lots fail together"),
+        (lambda: poles_to_make(5, passing=0.9, confidence=1.0), "confidence is 1.0"),
+        (lambda: chance_of(3, 2), "hits is 3 of 2"),
+        (lambda: pole_yield(1.5, tubes=6), "tube_yield is 1.5"),
+        (lambda: Promise("mass", float("inf")), "a finite limit"),
+        (lambda: misses(np.zeros((4, 1)), ["mass"], [Promise("colour", 1.0)]), "one of mass"),
+    ],
+)
 def test_orders_that_make_no_sense_are_refused_in_words(call, says):
     with pytest.raises(DesignError, match=says):
         call()

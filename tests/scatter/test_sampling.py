@@ -46,14 +46,22 @@ def linear() -> list:
     return [figure_spread(line(points_of(plan, SLOPES.size))) for plan in plans]
 
 
-@pytest.mark.parametrize(("number", "truth"), [
-    ("mean", LINE_MEAN), ("deviation", SPREAD), ("low", LINE_LOW), ("high", LINE_HIGH)])
+@pytest.mark.parametrize(
+    ("number", "truth"), [("mean", LINE_MEAN), ("deviation", SPREAD), ("low", LINE_LOW), ("high", LINE_HIGH)]
+)
 @pytest.mark.slow
 def test_intervals_of_a_linear_problem_cover_as_often_as_they_claim(linear, number, truth, verified):
     held = sum(getattr(s, number).holds(truth) for s in linear)
     assert stats.binomtest(held, len(linear), 0.95).pvalue > 0.01
-    verified("scatter", f"95 % intervals of a linear problem that hold the true {number}, of 400 seeds",
-             "binomial distribution", 0.95, held / len(linear), 0.0, 0.035)
+    verified(
+        "scatter",
+        f"95 % intervals of a linear problem that hold the true {number}, of 400 seeds",
+        "binomial distribution",
+        0.95,
+        held / len(linear),
+        0.0,
+        0.035,
+    )
 
 
 def test_the_interval_of_copies_holds_the_next_pole_as_often_as_it_claims():
@@ -94,8 +102,9 @@ def test_points_lie_inside_and_are_spread_evenly_in_every_input():
     assert points.min() > 0.0
     assert points.max() < 1.0
     # a scrambled net of 128 points has one point in each 128th of every input
-    assert np.array_equal(np.sort((points * 128).astype(int), axis=1),
-                          np.broadcast_to(np.arange(128)[None, :, None], points.shape))
+    assert np.array_equal(
+        np.sort((points * 128).astype(int), axis=1), np.broadcast_to(np.arange(128)[None, :, None], points.shape)
+    )
 
 
 @pytest.mark.parametrize(("wanted", "size"), [(64, 64), (100, 104), (2048, 2048), (10_000, 10_240), (16_384, 16_384)])
@@ -138,9 +147,11 @@ def test_processes_give_the_same_bits(small, alone):
 @pytest.mark.filterwarnings("ignore")  # the cluster's own
 def test_a_cluster_gives_the_same_bits(small, alone):
     distributed = pytest.importorskip("distributed")
-    with distributed.LocalCluster(n_workers=2, threads_per_worker=1, processes=False,
-                                  dashboard_address=None) as cluster, distributed.Client(cluster) as client, \
-            client.get_executor() as on:
+    with (
+        distributed.LocalCluster(n_workers=2, threads_per_worker=1, processes=False, dashboard_address=None) as cluster,
+        distributed.Client(cluster) as client,
+        client.get_executor() as on,
+    ):
         assert sampled(small, Plan(512, 7), on=on).values.tobytes() == alone.values.tobytes()
 
 
@@ -190,8 +201,14 @@ def test_a_linear_figure_of_the_pole_has_the_spread_of_the_closed_form(verified)
     """Extended length: five tubes and four overlaps, independent; sd by the root of the sum of squares."""
     problem = problem_with(Spreads.of(Spread("length", tube=1e-3), Spread("overlap", tube=2e-3)), 5)
     spread = figure_spread(sampled(problem, Plan(1024, 3)).of("length"))
-    verified("scatter", "standard deviation of the extended length", "sqrt(5 s1^2 + 4 s2^2)",
-             np.sqrt(5e-6 + 16e-6), spread.deviation.value, 0.01)
+    verified(
+        "scatter",
+        "standard deviation of the extended length",
+        "sqrt(5 s1^2 + 4 s2^2)",
+        np.sqrt(5e-6 + 16e-6),
+        spread.deviation.value,
+        0.01,
+    )
     assert spread.mean.holds(5 * 1.65 - 4 * 0.2, 0.999)
 
 

@@ -59,8 +59,13 @@ def test_the_nominal_copy_is_the_pole_that_is_checked(name, change):
 def test_more_resin_does_to_the_tube_what_the_materials_say(step):
     """A lot two points richer or leaner: the walls of the scatter against the design written anew with that content."""
     design = design_of("peerglass-8")
-    richer = design.model_copy(update={"materials": tuple(
-        m.model_copy(update={"resin_content_pct": m.resin_content_pct + step}) for m in design.materials)})
+    richer = design.model_copy(
+        update={
+            "materials": tuple(
+                m.model_copy(update={"resin_content_pct": m.resin_content_pct + step}) for m in design.materials
+            )
+        }
+    )
     # a lot spread of each material that carries its own content to the new one, at one standard deviation
     spreads = Spreads({}, {("resin", m.id): Spread("resin", lot=2.0 / m.resin_content_pct) for m in design.materials})
     problem = problem_of(design, spreads)
@@ -143,8 +148,14 @@ def test_the_command_prints_tables_and_json(capsys):
     assert said["document"] == "scatter-report"
     run(file, poles=64, seed=1, order=5, as_json=False)
     said = capsys.readouterr().out
-    for words in ("Crookbough 5", "Chance of missing each promise", "An order of 5", "What makes mass stray",
-                  "Spreads taken", "[ama2025]"):
+    for words in (
+        "Crookbough 5",
+        "Chance of missing each promise",
+        "An order of 5",
+        "What makes mass stray",
+        "Spreads taken",
+        "[ama2025]",
+    ):
         assert words in said
 
 

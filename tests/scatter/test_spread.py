@@ -44,8 +44,14 @@ def test_plies_of_a_lot_share_it_and_their_mean_strays_as_the_closed_form_says(v
     factor = block.spread.deviation({level: points[:, columns] for level, columns in block.columns.items()})
     assert factor.shape[1] == 10
     closed = 0.03**2 + 0.02**2 / 5 + 0.04**2 / 10
-    verified("scatter", "variance of the mean of ten plies of one lot", "lot^2 + tube^2/5 + ply^2/10", closed,
-             factor.mean(axis=1).var(), 0.02)
+    verified(
+        "scatter",
+        "variance of the mean of ten plies of one lot",
+        "lot^2 + tube^2/5 + ply^2/10",
+        closed,
+        factor.mean(axis=1).var(),
+        0.02,
+    )
     both = np.cov(factor[:, 0], factor[:, 1])[0, 1]
     apart = np.cov(factor[:, 0], factor[:, 2])[0, 1]
     verified("scatter", "covariance of two plies of one tube", "lot^2 + tube^2", 0.03**2 + 0.02**2, both, 0.03)
@@ -93,16 +99,19 @@ def test_the_band_of_own_tests_covers_as_often_as_it_claims():
     assert stats.binomtest(held, runs, 0.95).pvalue > 0.001
 
 
-@pytest.mark.parametrize(("call", "says"), [
-    (lambda: Spread("E1", lot=-0.1), "E1.lot is -0.1"),
-    (lambda: Spread("E1", lot=float("nan")), "E1.lot is nan"),
-    (lambda: Spread("colour"), "figure is 'colour': one of E1"),
-    (lambda: Spread("mandrel", tube=1e-5, shape="lognormal"), "mandrel.shape is lognormal"),
-    (lambda: Spread("mandrel", ply=1e-5), "mandrel.ply"),
-    (lambda: spread_of_tests("E1", [1.0, 2.0, 3.0], level="lot"), "at least four"),
-    (lambda: Spreads({"E2": Spread("E1")}), "filed under E2"),
-    (lambda: Spreads().with_spread(Spread("mandrel"), material="SM150"), "a material's figure"),
-])
+@pytest.mark.parametrize(
+    ("call", "says"),
+    [
+        (lambda: Spread("E1", lot=-0.1), "E1.lot is -0.1"),
+        (lambda: Spread("E1", lot=float("nan")), "E1.lot is nan"),
+        (lambda: Spread("colour"), "figure is 'colour': one of E1"),
+        (lambda: Spread("mandrel", tube=1e-5, shape="lognormal"), "mandrel.shape is lognormal"),
+        (lambda: Spread("mandrel", ply=1e-5), "mandrel.ply"),
+        (lambda: spread_of_tests("E1", [1.0, 2.0, 3.0], level="lot"), "at least four"),
+        (lambda: Spreads({"E2": Spread("E1")}), "filed under E2"),
+        (lambda: Spreads().with_spread(Spread("mandrel"), material="SM150"), "a material's figure"),
+    ],
+)
 def test_impossible_spreads_are_refused_in_words(call, says):
     with pytest.raises(DesignError, match=says):
         call()

@@ -8,36 +8,91 @@ from polewright.errors import DesignError
 from polewright.sheet import BuyerSheet, Reach, buyer_sheet_pdf, buyer_sheet_values
 from polewright.units import from_
 
-RECIPE = ("SM150", "TH55", "IM125", "ply", "plies", "EI", "GJ", "wall", "fibre", "carbon", "resin", "prepreg", "g/m",
-          "N\u00b7m\u00b2", "stack", "modulus", "bore", "mandrel")
-DRAWING = ('<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 20" width="100" height="20">'
-           '<path d="M0,5 Q60,5 100,18" fill="none" stroke="#000"/></svg>')
+RECIPE = (
+    "SM150",
+    "TH55",
+    "IM125",
+    "ply",
+    "plies",
+    "EI",
+    "GJ",
+    "wall",
+    "fibre",
+    "carbon",
+    "resin",
+    "prepreg",
+    "g/m",
+    "N\u00b7m\u00b2",
+    "stack",
+    "modulus",
+    "bore",
+    "mandrel",
+)
+DRAWING = (
+    '<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 100 20" width="100" height="20">'
+    '<path d="M0,5 Q60,5 100,18" fill="none" stroke="#000"/></svg>'
+)
 
 
-ROWS = (("section 1", 3.20, 12, 5, 1.30, 1.50, 2.8), ("sections 1 and 2", 4.62, 48, 20, 1.80, 2.09, 1.3),
-        ("sections 1 to 3", 6.04, 147, 49, 2.59, 3.01, 0.81), ("all", 7.45, 383, 102, 3.69, 4.27, 0.54))
+ROWS = (
+    ("section 1", 3.20, 12, 5, 1.30, 1.50, 2.8),
+    ("sections 1 and 2", 4.62, 48, 20, 1.80, 2.09, 1.3),
+    ("sections 1 to 3", 6.04, 147, 49, 2.59, 3.01, 0.81),
+    ("all", 7.45, 383, 102, 3.69, 4.27, 0.54),
+)
 
 
 @pytest.fixture
 def sheet() -> BuyerSheet:
     """Figures of the reference pole as the workshop notes print them."""
     return BuyerSheet(
-        pole="Reedlight 7", maker="Quillbeck", sections=5, closed=1.79, extended=7.45, mass=1.159,
-        reaches=tuple(Reach(words, length, droop * 1e-3, from_(flex, "mm/100 g"), *feel)
-                      for words, length, droop, flex, *feel in ROWS),
-        revision="14", date="2026-11-24", method="two trestles, read to 3 mm", swing_load=0.6, heat_limit=333.15,
-        grip_diameter=0.03286, drawing=DRAWING, reference="R7-0412", serial="R7-0412")
+        pole="Reedlight 7",
+        maker="Quillbeck",
+        sections=5,
+        closed=1.79,
+        extended=7.45,
+        mass=1.159,
+        reaches=tuple(
+            Reach(words, length, droop * 1e-3, from_(flex, "mm/100 g"), *feel)
+            for words, length, droop, flex, *feel in ROWS
+        ),
+        revision="14",
+        date="2026-11-24",
+        method="two trestles, read to 3 mm",
+        swing_load=0.6,
+        heat_limit=333.15,
+        grip_diameter=0.03286,
+        drawing=DRAWING,
+        reference="R7-0412",
+        serial="R7-0412",
+    )
 
 
 def test_one_page_says_every_figure_modestly(sheet, words_of, pages_of):
     content = buyer_sheet_pdf(sheet)
     words = words_of(content)
     assert pages_of(content) == 1
-    for figure in ("7.45 m", "1.79 m", "1.16 kg", "33 mm", "all 7.45 390 102 3.70 4.30 0.54",
-                   "sections 1 to 3 6.04 148 49 2.60 3.05 0.81", "60 \u00b0C", "Swing with 600 g"):
+    for figure in (
+        "7.45 m",
+        "1.79 m",
+        "1.16 kg",
+        "33 mm",
+        "all 7.45 390 102 3.70 4.30 0.54",
+        "sections 1 to 3 6.04 148 49 2.60 3.05 0.81",
+        "60 \u00b0C",
+        "Swing with 600 g",
+    ):
         assert figure in words
-    for promise in ("conducts; not an insulating stick", "Overhead power lines", "1.000 m from A", "Predicted by",
-                    "No pole of this revision has been measured", "Follow local codes", "R7-0412", "Quillbeck"):
+    for promise in (
+        "conducts; not an insulating stick",
+        "Overhead power lines",
+        "1.000 m from A",
+        "Predicted by",
+        "No pole of this revision has been measured",
+        "Follow local codes",
+        "R7-0412",
+        "Quillbeck",
+    ):
         assert promise in words
 
 
@@ -47,9 +102,14 @@ def test_the_sheet_holds_no_word_of_the_recipe(sheet, words_of):
     assert found == []
 
 
-@pytest.mark.parametrize(("change", "field"), [
-    ({"method": "made of SM150"}, "method"), ({"pole": "Reedlight carbon"}, "pole"),
-    ({"drawing": DRAWING.replace("<path", '<title>wall 0.86</title><path')}, "drawing")])
+@pytest.mark.parametrize(
+    ("change", "field"),
+    [
+        ({"method": "made of SM150"}, "method"),
+        ({"pole": "Reedlight carbon"}, "pole"),
+        ({"drawing": DRAWING.replace("<path", "<title>wall 0.86</title><path")}, "drawing"),
+    ],
+)
 def test_a_sheet_that_gives_the_recipe_away_is_refused(sheet, change, field):
     with pytest.raises(DesignError, match=f"{field} is not fit for a buyer"):
         buyer_sheet_pdf(replace(sheet, **change), secrets=("SM150",))
@@ -74,11 +134,20 @@ def test_inch_sheets_turn_every_figure(sheet, words_of, pages_of):
 
 
 def test_a_pole_of_nine_sections_still_fits_the_page(sheet, pages_of):
-    many = replace(sheet, sections=9, reaches=sheet.reaches[:3] + (sheet.reaches[3],) * 5, basis="measured", poles=7,
-                   spread=0.08, proof_load=1.2, contact="Quillbeck workshop, Mill Lane 3, with a long address below it",
-                   drawing_caption="All sections out, level, under its own weight.",
-                   drawing=DRAWING.replace('viewBox="0 0 100 20" width="100" height="20"',
-                                           'viewBox="0 0 100 90" width="100" height="90"'))
+    many = replace(
+        sheet,
+        sections=9,
+        reaches=sheet.reaches[:3] + (sheet.reaches[3],) * 5,
+        basis="measured",
+        poles=7,
+        spread=0.08,
+        proof_load=1.2,
+        contact="Quillbeck workshop, Mill Lane 3, with a long address below it",
+        drawing_caption="All sections out, level, under its own weight.",
+        drawing=DRAWING.replace(
+            'viewBox="0 0 100 20" width="100" height="20"', 'viewBox="0 0 100 90" width="100" height="90"'
+        ),
+    )
     assert pages_of(buyer_sheet_pdf(many)) == 1
 
 

@@ -14,8 +14,14 @@ from polewright.wall.stack import Stack, Wrap
 AXIAL = Ply("SM150", 0.0001476, Elastic.unidirectional(E1=132.7e9, E2=7.6e9, G12=3.4e9, nu12=0.26), 0.2273)
 HOOP = Ply("TH55", 0.0000585, Elastic.unidirectional(E1=122.9e9, E2=7.1e9, G12=3.1e9, nu12=0.27), 0.0887)
 GLASS = replace(AXIAL, name="EG150", family="glass", is_conductive=False)
-NAMES = {"workshop": "Quillbeck", "pole": "Reedlight 7", "job": "R7-0412", "revision": "14", "date": "2026-11-24",
-         "mandrel": "M27-A"}
+NAMES = {
+    "workshop": "Quillbeck",
+    "pole": "Reedlight 7",
+    "job": "R7-0412",
+    "revision": "14",
+    "date": "2026-11-24",
+    "mandrel": "M27-A",
+}
 
 
 @pytest.fixture(scope="module")
@@ -29,11 +35,28 @@ def test_the_card_says_what_the_roller_must_know(card, words_of, pages_of):
     content = work_card_pdf(card)
     words = words_of(content)
     assert pages_of(content) == 1
-    for fact in ("1720 \u00d7 442.4", "201.4 \u00b1 2.0 g", "5 films", "S3-1a, S3-1b", "M27-A", "28.64 mm", "26.93 mm",
-                 "26.93 \u2013 27.05", "Quillbeck", "R7-0412", "2026-11-24", "SM150 0\u00b0 5 turns", "mark"):
+    for fact in (
+        "1720 \u00d7 442.4",
+        "201.4 \u00b1 2.0 g",
+        "5 films",
+        "S3-1a, S3-1b",
+        "M27-A",
+        "28.64 mm",
+        "26.93 mm",
+        "26.93 \u2013 27.05",
+        "Quillbeck",
+        "R7-0412",
+        "2026-11-24",
+        "SM150 0\u00b0 5 turns",
+        "mark",
+    ):
         assert fact in words
-    for caution in ("Uncured epoxy and prepreg", "Carbon fibre and composite dust", "Oven, hot mandrel",
-                    "Follow local codes"):
+    for caution in (
+        "Uncured epoxy and prepreg",
+        "Carbon fibre and composite dust",
+        "Oven, hot mandrel",
+        "Follow local codes",
+    ):
         assert caution in words
 
 

@@ -32,9 +32,19 @@ def test_rounding_again_changes_nothing(value, percent):
     assert float(modest_figure(value, "up", percent)) == pytest.approx(once, rel=1e-12)
 
 
-@pytest.mark.parametrize(("value", "worse", "percent", "shown"), [
-    (383.0, "up", 3, "390"), (894.0, "up", 3, "900"), (102.0, "up", 3, "102"), (1.159, "up", 1, "1.16"),
-    (0.54, "down", 2, "0.54"), (7.4499, "down", 0.2, "7.44"), (0.1 + 0.2, "up", 50, "0.3"), (-12.3, "up", 10, "-12")])
+@pytest.mark.parametrize(
+    ("value", "worse", "percent", "shown"),
+    [
+        (383.0, "up", 3, "390"),
+        (894.0, "up", 3, "900"),
+        (102.0, "up", 3, "102"),
+        (1.159, "up", 1, "1.16"),
+        (0.54, "down", 2, "0.54"),
+        (7.4499, "down", 0.2, "7.44"),
+        (0.1 + 0.2, "up", 50, "0.3"),
+        (-12.3, "up", 10, "-12"),
+    ],
+)
 def test_figures_of_the_reference_pole(value, worse, percent, shown):
     assert modest_figure(value, worse, percent) == shown
 
@@ -50,16 +60,44 @@ def test_what_cannot_be_rounded_is_refused(value, percent):
         modest(value, "up", percent)
 
 
-@pytest.mark.parametrize("name", ["EI", "section_EI", "stack", "ply_count", "fibre", "resin_content", "bore",
-                                  "wall", "mass_per_length_g_m", "g_m", "section_masses", "bending_stiffness", "GJ",
-                                  "cure", "material"])
+@pytest.mark.parametrize(
+    "name",
+    [
+        "EI",
+        "section_EI",
+        "stack",
+        "ply_count",
+        "fibre",
+        "resin_content",
+        "bore",
+        "wall",
+        "mass_per_length_g_m",
+        "g_m",
+        "section_masses",
+        "bending_stiffness",
+        "GJ",
+        "cure",
+        "material",
+    ],
+)
 def test_every_field_of_the_recipe_is_refused_wherever_it_stands(name):
     assert may_be_published({name: 1.0})
     assert may_be_published({"pole": {"rows": [{"reach": 3.2, name: 1.0}]}})
 
 
-@pytest.mark.parametrize("words", ["made of SM150 throughout", "six plies", "wall 0.86 mm", "132 g/m", "EI 835",
-                                   "835 N\u00b7m\u00b2", "high modulus", "a carbon pole"])
+@pytest.mark.parametrize(
+    "words",
+    [
+        "made of SM150 throughout",
+        "six plies",
+        "wall 0.86 mm",
+        "132 g/m",
+        "EI 835",
+        "835 N\u00b7m\u00b2",
+        "high modulus",
+        "a carbon pole",
+    ],
+)
 def test_words_of_the_recipe_are_refused_in_any_text(words):
     found = may_be_published({"method": words}, secrets=["SM150"])
     assert [f.field for f in found] == ["method"] * len(found)
@@ -109,8 +147,9 @@ def test_a_rounded_card_keeps_the_tip_section_to_itself():
         stiffness, out = [1275.0, 1039.0, 834.0, 658.0, tip_stiffness], []
         for drawn in range(2, 6):
             length = 1.45 * drawn
-            flex = sum(((length - 1.45 * i) ** 3 - (length - 1.45 * (i + 1)) ** 3) / 3 / stiffness[i]
-                       for i in range(drawn))
+            flex = sum(
+                ((length - 1.45 * i) ** 3 - (length - 1.45 * (i + 1)) ** 3) / 3 / stiffness[i] for i in range(drawn)
+            )
             out.append(modest_figure(flex * 1000.0 * 0.980665, "up", 3, least=1.0))
         return out
 

@@ -48,7 +48,9 @@ class Shop:
 
 @pytest.fixture(scope="session")
 def shop() -> Shop:
-    return Shop(prepreg("SM150", 150.0, 0.34, 1.78, 132.7e9, price=31.0),
-                prepreg("TH55", 55.0, 0.38, 1.78, 122.9e9, price=33.0),
-                prepreg("IM125", 125.0, 0.33, 1.79, 172.0e9, price=58.0),
-                prepreg("HM125", 125.0, 0.33, 1.83, 225.7e9, price=118.0))
+    return Shop(
+        prepreg("SM150", 150.0, 0.34, 1.78, 132.7e9, price=31.0),
+        prepreg("TH55", 55.0, 0.38, 1.78, 122.9e9, price=33.0),
+        prepreg("IM125", 125.0, 0.33, 1.79, 172.0e9, price=58.0),
+        prepreg("HM125", 125.0, 0.33, 1.83, 225.7e9, price=118.0),
+    )

@@ -8,10 +8,17 @@ from polewright.shop import material_cost, material_use
 SOURCE = "workshop notes, priced options of the reference pole at 86 % utilisation, seams not counted"
 
 
-@pytest.mark.parametrize(("option", "fibres", "bore", "price"), [
-    ("all standard", "SSSSS", 0.023, 189), ("intermediate in 4 and 5", "SSSII", 0.023, 264),
-    ("intermediate in 3 to 5", "SSIII", 0.023, 297), ("intermediate in 1 and 2", "IISSS", 0.023, 245),
-    ("high in 4 and 5", "SSSHH", 0.023, 403), ("all standard, bores 2 mm up", "SSSSS", 0.025, 202)])
+@pytest.mark.parametrize(
+    ("option", "fibres", "bore", "price"),
+    [
+        ("all standard", "SSSSS", 0.023, 189),
+        ("intermediate in 4 and 5", "SSSII", 0.023, 264),
+        ("intermediate in 3 to 5", "SSIII", 0.023, 297),
+        ("intermediate in 1 and 2", "IISSS", 0.023, 245),
+        ("high in 4 and 5", "SSSHH", 0.023, 403),
+        ("all standard, bores 2 mm up", "SSSSS", 0.025, 202),
+    ],
+)
 def test_material_of_the_reference_pole(option, fibres, bore, price, shop, verified):
     use = material_use(shop.pole(fibres, bore, overlap=0.0), utilisation=0.86)
     verified("shop", f"prepreg, {option}", SOURCE, price, sum(u.cost for u in use), 0.005, unit="currency")

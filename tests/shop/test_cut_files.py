@@ -43,7 +43,7 @@ def outlines_in(content: bytes) -> list[tuple[str, bool, np.ndarray]]:
     pairs = group_codes(content)
     out: list[list] = []
     kind = ""
-    for code, value in pairs[pairs.index((2, "ENTITIES")):]:
+    for code, value in pairs[pairs.index((2, "ENTITIES")) :]:
         if code == 0:
             kind = value
             if value in ("LWPOLYLINE", "POLYLINE"):
@@ -63,7 +63,7 @@ def lines_in(content: bytes, layer: str) -> np.ndarray:
     """Ends of every straight line on a layer, (n, 2, 2), from the group codes alone."""
     pairs = group_codes(content)
     found, on = [], False
-    for code, value in pairs[pairs.index((2, "ENTITIES")):]:
+    for code, value in pairs[pairs.index((2, "ENTITIES")) :]:
         if code == 0:
             on = value == "LINE"
             if on:
@@ -142,7 +142,7 @@ def test_pieces_stay_on_their_roll_and_off_each_other(shop, slanted):
                 assert cut.outline[:, 1].min() >= band.y - 1e-9
                 assert cut.outline[:, 1].max() <= band.y + band.width + 1e-9
     for i, a in enumerate(shapes):
-        assert all(a.distance(b) >= 0.002 - 1e-9 for b in shapes[i + 1:])
+        assert all(a.distance(b) >= 0.002 - 1e-9 for b in shapes[i + 1 :])
 
 
 def test_four_poles_fill_ten_strips_and_nine_with_the_first_section_split(shop, verified):
@@ -155,6 +155,7 @@ def test_four_poles_fill_ten_strips_and_nine_with_the_first_section_split(shop, 
                 kits.append(section_kit(stack, bore, bore, 1.65, section=f"{pole}S{i + 1}"))
         sheet = cut_sheet(kits, material="SM150", gap=0.0)
         return sheet.bands[0].length / 1.72
+
     source = "workshop notes, four reference poles on a 990 mm roll"
     verified("shop", "strips for the axial flags of four poles", source, 10, strips(False), 1e-9)
     verified("shop", "the same with section 1 split in two", source, 9, strips(True), 1e-9)
@@ -168,8 +169,10 @@ def test_svg_is_true_to_size_with_one_group_a_ply(kit):
     ns = "{http://www.w3.org/2000/svg}"
     groups = {g.get("id"): g for g in root.findall(f"{ns}g")}
     assert len(set(groups) - OWN_LAYERS) == 3
-    numbers = [[float(v) for v in pair.split(",")] for pair in
-               re.findall(r"[-\d.]+,[-\d.]+", groups[layer_name("S3", kit.flags[1])].find(f"{ns}path").get("d"))]
+    numbers = [
+        [float(v) for v in pair.split(",")]
+        for pair in re.findall(r"[-\d.]+,[-\d.]+", groups[layer_name("S3", kit.flags[1])].find(f"{ns}path").get("d"))
+    ]
     assert np.ptp(numbers, axis=0) == pytest.approx([1720.0, kit.flags[1].flag.width_butt * 1e3], abs=2e-3)
     for path in root.iter(f"{ns}path"):
         for pair in re.findall(r"([-\d.]+),([-\d.]+)", path.get("d")):
@@ -178,8 +181,10 @@ def test_svg_is_true_to_size_with_one_group_a_ply(kit):
 
 
 def pens(code: str) -> list[np.ndarray]:
-    return [np.array(re.findall(r"(-?\d+),(-?\d+)", a + "," + b), dtype=float)
-            for a, b in re.findall(r"PU(-?\d+,-?\d+);PD([-\d,]+);", code)]
+    return [
+        np.array(re.findall(r"(-?\d+),(-?\d+)", a + "," + b), dtype=float)
+        for a, b in re.findall(r"PU(-?\d+,-?\d+);PD([-\d,]+);", code)
+    ]
 
 
 def test_a_long_flag_overflows_an_old_plotter_and_is_tiled_whole(kit, verified):

@@ -43,15 +43,23 @@ def test_whole_turns_hold_the_area_of_their_ring(diameter, thickness, turns):
     # cross-section is conserved: the flag's edge area is the ring's area
     outside = diameter + 2 * turns * thickness
     assert flag_width(diameter, thickness, turns) * thickness == pytest.approx(
-        np.pi / 4 * (outside**2 - diameter**2), rel=1e-9)
+        np.pi / 4 * (outside**2 - diameter**2), rel=1e-9
+    )
 
 
 @pytest.mark.parametrize(("section", "expected"), tuple(enumerate((303.9, 409.2, 442.4, 475.5, 508.7))))
 def test_axial_flags_of_the_reference_pole(section, expected, shop, verified):
     axial = shop.kits()[section].flags[1].flag
-    verified("shop", f"axial flag of section {section + 1}, width with 6 mm overlap",
-             "reference pole of the workshop notes, printed to 0.1 mm", expected, axial.width_butt * 1e3, 0.0,
-             tolerance_abs=0.051, unit="mm")
+    verified(
+        "shop",
+        f"axial flag of section {section + 1}, width with 6 mm overlap",
+        "reference pole of the workshop notes, printed to 0.1 mm",
+        expected,
+        axial.width_butt * 1e3,
+        0.0,
+        tolerance_abs=0.051,
+        unit="mm",
+    )
     assert axial.length == pytest.approx(1.720)
     assert axial.width_tip == axial.width_butt
 
@@ -59,9 +67,16 @@ def test_axial_flags_of_the_reference_pole(section, expected, shop, verified):
 @pytest.mark.parametrize(("flag", "expected"), [(1, 153.1), (2, 156.8)])
 def test_flags_of_the_first_section_rolled_as_two(flag, expected, shop, verified):
     kit = section_kit(with_split(shop.hooped(4), 1, 2.0), 0.023, 0.023, 1.65)
-    verified("shop", f"section 1 split in two and two turns, flag {flag}",
-             "reference pole of the workshop notes, printed to 0.1 mm", expected,
-             kit.flags[flag].flag.width_butt * 1e3, 0.0, tolerance_abs=0.051, unit="mm")
+    verified(
+        "shop",
+        f"section 1 split in two and two turns, flag {flag}",
+        "reference pole of the workshop notes, printed to 0.1 mm",
+        expected,
+        kit.flags[flag].flag.width_butt * 1e3,
+        0.0,
+        tolerance_abs=0.051,
+        unit="mm",
+    )
 
 
 def test_a_plain_circumference_is_far_short_on_a_small_bar():
@@ -72,8 +87,16 @@ def test_a_plain_circumference_is_far_short_on_a_small_bar():
 @pytest.mark.parametrize(("taper", "degrees", "digits"), [(0.4e-3, 0.2, 0.05), (5e-3, 2.7, 0.05)])
 def test_drift_of_the_fibre_on_a_taper(taper, degrees, digits, verified):
     flag = Flag(0.030, 0.030 - taper, 0.0001, 3.0, 0.0, 1.0)
-    verified("shop", f"fibre drift, 3 turns on {taper * 1e3:g} mm/m", "workshop notes, printed to 0.1 degree",
-             degrees, np.degrees(flag.drift), 0.0, tolerance_abs=digits, unit="deg")
+    verified(
+        "shop",
+        f"fibre drift, 3 turns on {taper * 1e3:g} mm/m",
+        "workshop notes, printed to 0.1 degree",
+        degrees,
+        np.degrees(flag.drift),
+        0.0,
+        tolerance_abs=digits,
+        unit="deg",
+    )
 
 
 def test_drift_is_the_sector_of_the_developed_cone():
@@ -107,17 +130,34 @@ def test_each_end_of_a_tapered_flag_closes_on_its_own_diameter():
     assert flag.area == pytest.approx(kit.flags[0].pieces[0].area)
 
 
-@pytest.mark.parametrize(("change", "field"), [
-    ({"diameter_butt": 0.0}, "diameter_butt"), ({"diameter_tip": float("nan")}, "diameter_tip"),
-    ({"turns": -1.0}, "turns"), ({"thickness": float("inf")}, "thickness"), ({"angle": 45.0}, "angle"),
-    ({"overlap": -0.001}, "overlap"), ({"diameter_tip": 3.0}, "diameter_tip"), ({"length": 0.0}, "length")])
+@pytest.mark.parametrize(
+    ("change", "field"),
+    [
+        ({"diameter_butt": 0.0}, "diameter_butt"),
+        ({"diameter_tip": float("nan")}, "diameter_tip"),
+        ({"turns": -1.0}, "turns"),
+        ({"thickness": float("inf")}, "thickness"),
+        ({"angle": 45.0}, "angle"),
+        ({"overlap": -0.001}, "overlap"),
+        ({"diameter_tip": 3.0}, "diameter_tip"),
+        ({"length": 0.0}, "length"),
+    ],
+)
 def test_an_impossible_flag_is_refused_by_the_name_of_its_field(change, field):
-    good = {"diameter_butt": 0.03, "diameter_tip": 0.03, "thickness": 1e-4, "turns": 2.0, "angle": 0.0, "length": 1.0,
-            "overlap": 0.006}
+    good = {
+        "diameter_butt": 0.03,
+        "diameter_tip": 0.03,
+        "thickness": 1e-4,
+        "turns": 2.0,
+        "angle": 0.0,
+        "length": 1.0,
+        "overlap": 0.006,
+    }
     with pytest.raises(DesignError, match=field):
         Flag(**(good | change))
 
 
 def _any_ply():
     from polewright.materials.ply import Elastic, Ply
+
     return Ply("any", 0.00015, Elastic.isotropic(E=70e9, nu=0.3), 0.25)

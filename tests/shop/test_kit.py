@@ -15,10 +15,26 @@ PLY = Ply("plain", 0.00015, Elastic.isotropic(E=70e9, nu=0.3), 0.25)
 
 def test_kit_of_section_3_weighs_what_the_notes_say(shop, verified):
     kit = shop.kits()[2]
-    verified("shop", "kit of section 3 without films", "workshop notes, printed to 0.1 g", 201.4, kit.mass * 1e3, 0.0,
-             tolerance_abs=0.06, unit="g")
-    verified("shop", "inner hoop of section 3", "workshop notes, two pieces of 6.9 g", 13.8,
-             kit.flags[0].mass * 1e3, 0.0, tolerance_abs=0.11, unit="g")
+    verified(
+        "shop",
+        "kit of section 3 without films",
+        "workshop notes, printed to 0.1 g",
+        201.4,
+        kit.mass * 1e3,
+        0.0,
+        tolerance_abs=0.06,
+        unit="g",
+    )
+    verified(
+        "shop",
+        "inner hoop of section 3",
+        "workshop notes, two pieces of 6.9 g",
+        13.8,
+        kit.flags[0].mass * 1e3,
+        0.0,
+        tolerance_abs=0.11,
+        unit="g",
+    )
     assert kit.films == 5
 
 
@@ -68,12 +84,19 @@ def test_one_turn_wider_than_the_roll_is_refused_with_the_width_that_would_do():
 
 
 @settings(derandomize=True, deadline=None, max_examples=50)
-@given(st.floats(-90.0, 90.0), st.floats(0.2, 1.2), st.floats(0.01, 0.06), st.floats(-0.004, 0.004),
-       st.floats(0.3, 3.0), st.floats(0.5, 4.0))
+@given(
+    st.floats(-90.0, 90.0),
+    st.floats(0.2, 1.2),
+    st.floats(0.01, 0.06),
+    st.floats(-0.004, 0.004),
+    st.floats(0.3, 3.0),
+    st.floats(0.5, 4.0),
+)
 def test_pieces_fill_the_flag_and_fit_the_roll_at_every_angle(degrees, roll, diameter, taper, length, turns):
     angle = np.radians(degrees)
-    kit = section_kit(Stack((Wrap(PLY, angle, turns),)), diameter, diameter * 0.9 + taper, length,
-                      rules=CutRules(roll_width=roll))
+    kit = section_kit(
+        Stack((Wrap(PLY, angle, turns),)), diameter, diameter * 0.9 + taper, length, rules=CutRules(roll_width=roll)
+    )
     for flag in kit.flags:
         assert sum(p.area for p in flag.pieces) == pytest.approx(flag.flag.area, rel=1e-9)
         for piece in flag.pieces:
@@ -95,6 +118,7 @@ def test_joints_of_a_bias_ply_run_along_its_fibre():
 def test_opposite_single_turns_are_partners_and_others_are_not():
     def partners(*wraps):
         return [f.partner for f in section_kit(Stack(wraps), 0.03, 0.03, 0.5).flags]
+
     up, down = Wrap(PLY, np.radians(45)), Wrap(PLY, np.radians(-45))
     assert partners(up, down, Wrap(PLY, 0.0, 3)) == [2, 1, None]
     assert partners(up, down, up) == [2, 1, None]

@@ -35,16 +35,23 @@ def fillings(widths, room):
     """Every way to fill a strip so that no further piece goes in: pieces of each width."""
     if not widths:
         return [()]
-    return [(n, *rest) for n in range(int((room + 1e-9) / widths[0]) + 1)
-            for rest in fillings(widths[1:], room - n * widths[0])]
+    return [
+        (n, *rest)
+        for n in range(int((room + 1e-9) / widths[0]) + 1)
+        for rest in fillings(widths[1:], room - n * widths[0])
+    ]
 
 
 def fewest(widths, each=4, room=USABLE):
     """Strips of `room` that hold `each` pieces of every width at least, by an integer programme over full strips."""
     ways = [w for w in fillings(widths, room) if room - np.dot(w, widths) < min(widths)]
     table = np.array(ways, dtype=float)
-    found = milp(np.ones(len(ways)), integrality=np.ones(len(ways)), bounds=Bounds(0, each * len(widths)),
-                 constraints=LinearConstraint(table.T, lb=float(each)))
+    found = milp(
+        np.ones(len(ways)),
+        integrality=np.ones(len(ways)),
+        bounds=Bounds(0, each * len(widths)),
+        constraints=LinearConstraint(table.T, lb=float(each)),
+    )
     return round(found.fun)
 
 
@@ -52,24 +59,35 @@ def widths_of(shop, split=()):
     return [f.flag.width_butt for kit in kits_of(shop, split, poles=1) for f in kit.flags if f.ply.name == "SM150"]
 
 
-@pytest.mark.parametrize(("split", "strips", "best"), [
-    ((), 10, 10), ((1,), 9, 9), ((2,), 10, 9), ((3,), 10, 9), ((4,), 10, 10), ((5,), 10, 10), ((1, 2, 3, 4, 5), 10, 9)],
-    ids=["none", "S1", "S2", "S3", "S4", "S5", "all"])
+@pytest.mark.parametrize(
+    ("split", "strips", "best"),
+    [
+        ((), 10, 10),
+        ((1,), 9, 9),
+        ((2,), 10, 9),
+        ((3,), 10, 9),
+        ((4,), 10, 10),
+        ((5,), 10, 10),
+        ((1, 2, 3, 4, 5), 10, 9),
+    ],
+    ids=["none", "S1", "S2", "S3", "S4", "S5", "all"],
+)
 def test_strips_by_longest_first_and_at_best(shop, verified, split, strips, best):
     name = "no flag split" if not split else "all flags split" if len(split) == 5 else f"S{split[0]} split"
     found, _ = laid(shop, split)
     verified("shop", f"four poles, {name}, strips by longest-first filling", NOTES, strips, found, 1e-9)
-    assert fewest(widths_of(shop, split)) == best       # the notes' own, of these widths
+    assert fewest(widths_of(shop, split)) == best  # the notes' own, of these widths
 
 
 def test_length_share_used_and_what_the_split_saves(shop, verified):
     whole, area = laid(shop)
     split, _ = laid(shop, (1,))
     for name, expected, found, digit, unit in (
-            ("length of roll", 17.2, whole * LENGTH, 0.05, "m"),
-            ("length of roll, S1 split", 15.48, split * LENGTH, 0.005, "m"),
-            ("share of the full roll used", 85.6, 100.0 * area / (whole * LENGTH * FULL), 0.05, "%"),
-            ("saved by splitting S1", 1.72, (whole - split) * LENGTH * FULL, 0.005, "m2")):
+        ("length of roll", 17.2, whole * LENGTH, 0.05, "m"),
+        ("length of roll, S1 split", 15.48, split * LENGTH, 0.005, "m"),
+        ("share of the full roll used", 85.6, 100.0 * area / (whole * LENGTH * FULL), 0.05, "%"),
+        ("saved by splitting S1", 1.72, (whole - split) * LENGTH * FULL, 0.005, "m2"),
+    ):
         verified("shop", f"four poles, {name}", NOTES, expected, found, 0.0, digit, unit)
 
 
@@ -92,5 +110,13 @@ def test_an_old_cutter_overflows_at_819_millimetres(shop, verified):
     while high - low > 1e-6:
         middle = (low + high) / 2.0
         low, high = (middle, high) if is_one_tile(middle) else (low, middle)
-    verified("shop", "longest flag in plotter units", "workshop notes, 40 units a millimetre", 819.0, 1e3 * low, 0.0,
-             0.5, "mm")
+    verified(
+        "shop",
+        "longest flag in plotter units",
+        "workshop notes, 40 units a millimetre",
+        819.0,
+        1e3 * low,
+        0.0,
+        0.5,
+        "mm",
+    )

@@ -11,7 +11,7 @@ from polewright.shop import extra_harmonics, seam_clock, section_clock, section_
 from polewright.wall.stack import Stack, Wrap
 
 ARC = np.radians(28.0)
-SHARE = np.array([1.0, 1.0, 0.03, 0.03, 0.03, 0.03])   # of each harmonic's square in what is made least
+SHARE = np.array([1.0, 1.0, 0.03, 0.03, 0.03, 0.03])  # of each harmonic's square in what is made least
 
 
 def unevenness(starts: np.ndarray, arc: np.ndarray, weight: np.ndarray) -> np.ndarray:
@@ -28,8 +28,16 @@ def test_swing_of_bending_stiffness_from_one_part_turn(degrees, percent, verifie
     arc = np.radians(degrees)
     # n = 5 whole turns carry the stiffness 5; the part turn adds 1 over its arc
     swing = extra_harmonics([0.0], [arc], [1.0 / 5.0])[1]
-    verified("shop", f"EI round the clock, part turn of {degrees} degrees on five", "workshop notes, thin estimate",
-             percent, 100 * swing, 0.0, tolerance_abs=0.05, unit="%")
+    verified(
+        "shop",
+        f"EI round the clock, part turn of {degrees} degrees on five",
+        "workshop notes, thin estimate",
+        percent,
+        100 * swing,
+        0.0,
+        tolerance_abs=0.05,
+        unit="%",
+    )
 
 
 def test_harmonics_are_those_of_the_wall_drawn_out_and_integrated():

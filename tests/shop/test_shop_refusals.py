@@ -14,19 +14,22 @@ TONE = {"bending": 600.0, "shear": 1e5, "mass": 0.1, "length": 1.0, "outside": 0
 
 
 @pytest.mark.parametrize("bad", [nan, inf, -inf])
-@pytest.mark.parametrize(("field", "ask"), [
-    ("diameter", lambda bad: flag_width(bad, 1e-4, 4.0)),
-    ("turns", lambda bad: flag_width(0.023, 1e-4, bad)),
-    ("half_angle", lambda bad: fibre_drift(3.0, bad)),
-    ("area", lambda bad: material_cost(bad, 40.0)),
-    ("price", lambda bad: material_cost(0.5, bad)),
-    ("weight", lambda bad: extra_harmonics([0.0], [0.4], [bad])),
-    ("stiffness", lambda bad: seam_clock([0.4], [1.0], [1e-4], [bad])),
-    ("cuts", lambda bad: joint_spans(Flag(0.023, 0.023, 1e-4, 1.0, pi / 4, 1.65), [bad])),
-    ("order", lambda bad: chance_of_filling(bad, made=12, passing=0.9)),
-    ("bore", lambda bad: first_tone(bore=bad, **TONE)),
-    ("values", lambda bad: line_shares(np.full((40, 2), 0.5), np.full(40, bad), {"both": [0, 1]})),
-])
+@pytest.mark.parametrize(
+    ("field", "ask"),
+    [
+        ("diameter", lambda bad: flag_width(bad, 1e-4, 4.0)),
+        ("turns", lambda bad: flag_width(0.023, 1e-4, bad)),
+        ("half_angle", lambda bad: fibre_drift(3.0, bad)),
+        ("area", lambda bad: material_cost(bad, 40.0)),
+        ("price", lambda bad: material_cost(0.5, bad)),
+        ("weight", lambda bad: extra_harmonics([0.0], [0.4], [bad])),
+        ("stiffness", lambda bad: seam_clock([0.4], [1.0], [1e-4], [bad])),
+        ("cuts", lambda bad: joint_spans(Flag(0.023, 0.023, 1e-4, 1.0, pi / 4, 1.65), [bad])),
+        ("order", lambda bad: chance_of_filling(bad, made=12, passing=0.9)),
+        ("bore", lambda bad: first_tone(bore=bad, **TONE)),
+        ("values", lambda bad: line_shares(np.full((40, 2), 0.5), np.full(40, bad), {"both": [0, 1]})),
+    ],
+)
 def test_what_is_no_number_is_refused_by_its_name(field, ask, bad):
     with pytest.raises(DesignError) as refusal:
         ask(bad)

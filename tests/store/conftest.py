@@ -31,7 +31,7 @@ def server() -> Iterator[Callable[[str], None]]:
     programs, folder = Path(initdb).parent, Path(tempfile.mkdtemp(prefix="pw-"))
     folder.chmod(0o755)
     lead: list[str] = []
-    if os.getuid() == 0:   # initdb refuses to run as root
+    if os.getuid() == 0:  # initdb refuses to run as root
         shutil.chown(folder, "postgres")
         lead = ["runuser", "-u", "postgres", "--"]
 
@@ -39,9 +39,19 @@ def server() -> Iterator[Callable[[str], None]]:
         subprocess.run([*lead, str(programs / program), *words], check=True, cwd="/", stdout=subprocess.DEVNULL)
 
     run("initdb", "-D", f"{folder}/data", "-A", "trust", "-U", "app", "--no-sync", "-E", "UTF8", "--locale=C.UTF-8")
-    run("pg_ctl", "-D", f"{folder}/data", "-s", "-w", "-l", f"{folder}/log", "-o",
-        f"-k {folder} -c listen_addresses='' -c fsync=off -c synchronous_commit=off", "start")
-    run.folder = folder   # type: ignore[attr-defined]
+    run(
+        "pg_ctl",
+        "-D",
+        f"{folder}/data",
+        "-s",
+        "-w",
+        "-l",
+        f"{folder}/log",
+        "-o",
+        f"-k {folder} -c listen_addresses='' -c fsync=off -c synchronous_commit=off",
+        "start",
+    )
+    run.folder = folder  # type: ignore[attr-defined]
     yield run
     run("pg_ctl", "-D", f"{folder}/data", "-s", "-m", "immediate", "stop")
     shutil.rmtree(folder, ignore_errors=True)
@@ -86,8 +96,16 @@ def _begin(store: Store, slug: str = "reedlight-7", **plain: object) -> Revision
 
 def _save(store: Store, parent: int, slug: str = "reedlight-7", who: str = "Ann", **plain: object) -> RevisionRow:
     with store.writing() as session:
-        return add_revision(session, pole_row(session, slug), Content.of({"name": slug, **plain}), parent=parent,
-                            name=slug, note="", who=who, at=WHEN)
+        return add_revision(
+            session,
+            pole_row(session, slug),
+            Content.of({"name": slug, **plain}),
+            parent=parent,
+            name=slug,
+            note="",
+            who=who,
+            at=WHEN,
+        )
 
 
 @pytest.fixture

@@ -27,19 +27,49 @@ def fill(store, begin, save, when):
     with store.writing() as session:
         pole = pole_row(session, "reedlight-7")
         keep_draft(session, pole.slug, Content.of({"tall": "9,"}), parent=4, who="Ann", at=when)
-        entry = add_shelf_entry(session, Content.of({"id": "axial"}), kind="material", key="axial", gone=False,
-                                corrects=None, note="", who="", at=when)
-        add_shelf_entry(session, Content.of({"id": "axial"}), kind="material", key="axial", gone=True,
-                        corrects=entry.id, note="used up", who="", at=when)
-        add_bench_entry(session, Content.of({"serial": "R7-1"}), serial="R7-1", pole=pole, revision=4, corrects=None,
-                        note="", who="", at=when)
+        entry = add_shelf_entry(
+            session,
+            Content.of({"id": "axial"}),
+            kind="material",
+            key="axial",
+            gone=False,
+            corrects=None,
+            note="",
+            who="",
+            at=when,
+        )
+        add_shelf_entry(
+            session,
+            Content.of({"id": "axial"}),
+            kind="material",
+            key="axial",
+            gone=True,
+            corrects=entry.id,
+            note="used up",
+            who="",
+            at=when,
+        )
+        add_bench_entry(
+            session,
+            Content.of({"serial": "R7-1"}),
+            serial="R7-1",
+            pole=pole,
+            revision=4,
+            corrects=None,
+            note="",
+            who="",
+            at=when,
+        )
         session.add(SettingRow(key="name", value='"Quillbeck"', who="", at=when))
 
 
 def all_rows(store):
     with store.reading() as session:
-        return {table.name: [tuple(row) for row in session.execute(select(table).order_by(*table.primary_key))]
-                for table in Kept.metadata.sorted_tables if table.name != "copies"}
+        return {
+            table.name: [tuple(row) for row in session.execute(select(table).order_by(*table.primary_key))]
+            for table in Kept.metadata.sorted_tables
+            if table.name != "copies"
+        }
 
 
 def test_a_restored_store_holds_row_for_row_what_was_copied(new_place, tmp_path, begin, save, when):
@@ -148,7 +178,7 @@ def test_a_copy_cut_short_anywhere_is_refused_and_leaves_no_store(file_store, tm
     back_up(file_store, tmp_path / "copy.zip", at=when)
     whole = (tmp_path / "copy.zip").read_bytes()
     for share in (0.0, 0.1, 0.5, 0.9, 0.999):
-        (tmp_path / "cut.zip").write_bytes(whole[:int(len(whole) * share)])
+        (tmp_path / "cut.zip").write_bytes(whole[: int(len(whole) * share)])
         with pytest.raises(StoreFault, match="cut"):
             restore(tmp_path / "cut.zip", tmp_path / "new.db")
     assert list(tmp_path.glob("new.db*")) == []
@@ -167,16 +197,19 @@ def rewritten(path, to, change):
     return to
 
 
-@pytest.mark.parametrize(("change", "words"), [
-    (lambda m: m.update(format="other"), "is no backup of Polewright"),
-    (lambda m: m.update(format_version=2), "newer Polewright"),
-    (lambda m: m.update(store_version="0099"), "newer Polewright"),
-    (lambda m: m.pop("tables"), "is no backup"),
-    (lambda m: m["tables"][0].update(rows=99), "has 0 rows of 99"),
-    (lambda m: m["tables"][0].update(sha256="0" * 64), "does not match its hash"),
-    (lambda m: m["tables"][0].update(name="birds"), "birds cannot be read"),
-    (lambda m: m.update(made_at="yesterday"), "is no backup"),
-])
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        (lambda m: m.update(format="other"), "is no backup of Polewright"),
+        (lambda m: m.update(format_version=2), "newer Polewright"),
+        (lambda m: m.update(store_version="0099"), "newer Polewright"),
+        (lambda m: m.pop("tables"), "is no backup"),
+        (lambda m: m["tables"][0].update(rows=99), "has 0 rows of 99"),
+        (lambda m: m["tables"][0].update(sha256="0" * 64), "does not match its hash"),
+        (lambda m: m["tables"][0].update(name="birds"), "birds cannot be read"),
+        (lambda m: m.update(made_at="yesterday"), "is no backup"),
+    ],
+)
 def test_a_copy_that_says_other_than_it_holds_is_refused(file_store, tmp_path, when, change, words):
     back_up(file_store, tmp_path / "copy.zip", at=when)
     with pytest.raises(StoreFault, match=words):

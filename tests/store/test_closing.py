@@ -58,6 +58,8 @@ def test_a_closed_store_leaves_no_connection_at_the_server(new_address, begin, s
         begin(store)
         save(store, 1, tall=7)
     with open_store(address) as watcher, watcher.reading() as session:
-        count = text("SELECT count(*) FROM pg_stat_activity WHERE datname = current_database() "
-                     "AND pid <> pg_backend_pid() AND backend_type = 'client backend'")
+        count = text(
+            "SELECT count(*) FROM pg_stat_activity WHERE datname = current_database() "
+            "AND pid <> pg_backend_pid() AND backend_type = 'client backend'"
+        )
         assert session.execute(count).scalar() == 0

@@ -12,15 +12,7 @@ from polewright.store import Absent, Overtaken, StoreFault, open_store, store_fa
 from polewright.store import engines as engines_of_the_store
 from polewright.store.content import Content
 from polewright.store.entries import add_bench_entry, add_shelf_entry, bench_rows, shelf_rows
-from polewright.store.poles import (
-    draft_row,
-    drop_draft,
-    keep_draft,
-    latest_rows,
-    pole_row,
-    revision_row,
-    revision_rows,
-)
+from polewright.store.poles import draft_row, drop_draft, keep_draft, latest_rows, pole_row, revision_row, revision_rows
 from polewright.store.tables import CopyRow
 
 KEPT = ("poles", "revisions", "shelf_entries", "test_entries", "copies")
@@ -31,10 +23,28 @@ def fill(store, begin, when):
     begin(store)
     with store.writing() as session:
         pole = pole_row(session, "reedlight-7")
-        add_shelf_entry(session, Content.of({"id": "axial"}), kind="material", key="axial", gone=False, corrects=None,
-                        note="", who="", at=when)
-        add_bench_entry(session, Content.of({"serial": "R7-1"}), serial="R7-1", pole=pole, revision=1, corrects=None,
-                        note="", who="", at=when)
+        add_shelf_entry(
+            session,
+            Content.of({"id": "axial"}),
+            kind="material",
+            key="axial",
+            gone=False,
+            corrects=None,
+            note="",
+            who="",
+            at=when,
+        )
+        add_bench_entry(
+            session,
+            Content.of({"serial": "R7-1"}),
+            serial="R7-1",
+            pole=pole,
+            revision=1,
+            corrects=None,
+            note="",
+            who="",
+            at=when,
+        )
         session.add(CopyRow(file="copy.zip", file_hash="0" * 64, n_rows=3, at=when))
 
 
@@ -81,8 +91,9 @@ def test_a_revision_reads_back_as_it_was_saved(store, begin, save, when):
     save(store, 1, "häftling-9", name="Häftling 9 — „9 m“", tall=9.5)
     with store.reading() as session:
         rows = revision_rows(session, pole_row(session, "häftling-9"))
-        kept = [(row.number, row.parent, row.at, Content(row.content, row.content_hash).plain("it")["tall"])
-                for row in rows]
+        kept = [
+            (row.number, row.parent, row.at, Content(row.content, row.content_hash).plain("it")["tall"]) for row in rows
+        ]
     assert kept == [(2, 1, when, 9.5), (1, None, when, 9.25)]
 
 
@@ -107,8 +118,7 @@ def test_a_fault_half_way_leaves_nothing_behind(store, begin, save):
 
     def stumble():
         with store.writing() as session:
-            keep_draft(session, "reedlight-7", Content.of({}), parent=1, who="",
-                       at=datetime.now(UTC))
+            keep_draft(session, "reedlight-7", Content.of({}), parent=1, who="", at=datetime.now(UTC))
             raise ZeroDivisionError
 
     with pytest.raises(ZeroDivisionError):
@@ -196,8 +206,7 @@ def test_a_draft_is_kept_replaced_and_dropped(store, begin, when):
     begin(store)
     for typed in ("7", "7.", "7.5"):
         with store.writing() as session:
-            keep_draft(session, "reedlight-7", Content.of({"tall": typed}), parent=1, who="",
-                       at=when)
+            keep_draft(session, "reedlight-7", Content.of({"tall": typed}), parent=1, who="", at=when)
     with store.reading() as session:
         assert draft_row(session, pole_row(session, "reedlight-7")).content == '{"tall":"7.5"}'
     with store.writing() as session:
@@ -208,8 +217,17 @@ def test_a_draft_is_kept_replaced_and_dropped(store, begin, when):
 
 def shelve(store, when, key="axial", kind="material", corrects=None, gone=False):
     with store.writing() as session:
-        return add_shelf_entry(session, Content.of({"id": key, "of": corrects}), kind=kind, key=key, gone=gone,
-                               corrects=corrects, note="", who="", at=when).id
+        return add_shelf_entry(
+            session,
+            Content.of({"id": key, "of": corrects}),
+            kind=kind,
+            key=key,
+            gone=gone,
+            corrects=corrects,
+            note="",
+            who="",
+            at=when,
+        ).id
 
 
 def test_a_mistake_is_corrected_by_a_further_entry_and_stays_in_the_history(store, when):
@@ -239,10 +257,12 @@ def test_a_test_record_is_corrected_by_one_of_its_own_serial(store, begin, when)
     with store.writing() as session:
         pole, first = pole_row(session, "reedlight-7"), bench_rows(session)[0].id
         with pytest.raises(StockError, match="serial R7-1: is not of serial R7-2"):
-            add_bench_entry(session, Content.of({}), serial="R7-2", pole=pole, revision=1, corrects=first, note="",
-                            who="", at=when)
-        second = add_bench_entry(session, Content.of({}), serial="R7-1", pole=pole, revision=1, corrects=first,
-                                 note="", who="", at=when).id
+            add_bench_entry(
+                session, Content.of({}), serial="R7-2", pole=pole, revision=1, corrects=first, note="", who="", at=when
+            )
+        second = add_bench_entry(
+            session, Content.of({}), serial="R7-1", pole=pole, revision=1, corrects=first, note="", who="", at=when
+        ).id
     with store.reading() as session:
         assert [row.id for row in bench_rows(session, serial="R7-1")] == [second]
         assert [row.id for row in bench_rows(session, serial="R7-1", history=True)] == [second, first]

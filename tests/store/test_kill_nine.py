@@ -13,6 +13,7 @@ def script():
     spec = importlib.util.spec_from_file_location("kill_nine", SCRIPT)
     module = importlib.util.module_from_spec(spec)
     import sys
+
     sys.modules["kill_nine"] = module
     spec.loader.exec_module(module)
     yield module

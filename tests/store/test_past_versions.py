@@ -45,8 +45,10 @@ def test_a_store_of_a_past_version_opens_with_all_it_held(dump, tmp_path):
             assert version_of(session.connection()) == HEAD
             assert [pole.slug for pole, _, _ in latest_rows(session)] == ["crookbough-5", "reedlight-7"]
             pole = pole_row(session, "reedlight-7")
-            kept = [(row.number, row.note, Content(row.content, row.content_hash).plain("it")["name"])
-                    for row in revision_rows(session, pole)]
+            kept = [
+                (row.number, row.note, Content(row.content, row.content_hash).plain("it")["name"])
+                for row in revision_rows(session, pole)
+            ]
             assert kept == [(2, "one hoop ply more", "Reedlight 7"), (1, "begun", "Reedlight 7")]
             assert draft_row(session, pole).content == '{"name":"Reedlight 7","typed":"7,"}'
     with open_store(tmp_path / "old.db") as again:
@@ -55,8 +57,11 @@ def test_a_store_of_a_past_version_opens_with_all_it_held(dump, tmp_path):
 
 @pytest.mark.parametrize("dump", PAST, ids=lambda dump: dump.stem)
 def test_what_an_old_store_kept_is_kept_for_ever_after_the_move_too(dump, tmp_path):
-    with (open_store(written(dump, tmp_path / "old.db")) as store, pytest.raises(StoreFault, match="kept for ever"),
-          store.writing() as session):
+    with (
+        open_store(written(dump, tmp_path / "old.db")) as store,
+        pytest.raises(StoreFault, match="kept for ever"),
+        store.writing() as session,
+    ):
         session.connection().exec_driver_sql("DELETE FROM revisions WHERE number = 2")
 
 
@@ -104,10 +109,13 @@ def test_an_empty_file_and_a_name_of_odd_signs_become_stores(tmp_path):
     assert sorted(path.name for path in odd.parent.iterdir()) == ["a?b#c d.db"]
 
 
-@pytest.mark.parametrize(("address", "words"), [
-    ("mysql://somebody@localhost/w", "mysql: give a path for SQLite or an address postgresql"),
-    ("postgresql://app@127.0.0.1:1/nothing", "store"),
-])
+@pytest.mark.parametrize(
+    ("address", "words"),
+    [
+        ("mysql://somebody@localhost/w", "mysql: give a path for SQLite or an address postgresql"),
+        ("postgresql://app@127.0.0.1:1/nothing", "store"),
+    ],
+)
 def test_an_address_where_nobody_answers_is_refused_in_words(address, words):
     with pytest.raises(StoreFault, match=words):
         open_store(address)

@@ -8,9 +8,13 @@ from skfem.assembly import BilinearForm
 def _stiffness(elastic, angle):
     """Plane-strain stiffness (around, through, shear) of an axial or hoop ply, straight from its compliance."""
     e = {n: float(getattr(elastic, n)) for n in ("E1", "E2", "E3", "G13", "G23", "nu12", "nu13", "nu23")}
-    soft = np.array([[1 / e["E1"], -e["nu12"] / e["E1"], -e["nu13"] / e["E1"]],
-                     [-e["nu12"] / e["E1"], 1 / e["E2"], -e["nu23"] / e["E2"]],
-                     [-e["nu13"] / e["E1"], -e["nu23"] / e["E2"], 1 / e["E3"]]])
+    soft = np.array(
+        [
+            [1 / e["E1"], -e["nu12"] / e["E1"], -e["nu13"] / e["E1"]],
+            [-e["nu12"] / e["E1"], 1 / e["E2"], -e["nu23"] / e["E2"]],
+            [-e["nu13"] / e["E1"], -e["nu23"] / e["E2"], 1 / e["E3"]],
+        ]
+    )
     stiff = np.linalg.inv(soft)
     around = 0 if abs(angle) > 1.0 else 1
     pick = np.ix_([around, 2], [around, 2])
@@ -29,7 +33,7 @@ def quarter_ring(layers, bore, pressure, *, through=2, round_=110, finest=0.45):
         radii += list(radii[-1] + thickness * np.arange(1, through + 1) / through)
         stiff += [_stiffness(elastic, angle)] * through
     radii = np.array(radii)
-    clock = np.pi / 2.0 * np.linspace(0.0, 1.0, round_ + 1)**(1.0 / finest)   # fine beside the load
+    clock = np.pi / 2.0 * np.linspace(0.0, 1.0, round_ + 1) ** (1.0 / finest)  # fine beside the load
     flat = MeshQuad.init_tensor(radii, clock)
     mesh = MeshQuad(np.stack([flat.p[0] * np.cos(flat.p[1]), flat.p[0] * np.sin(flat.p[1])]), flat.t)
     element = ElementVector(ElementQuad2())
@@ -55,8 +59,9 @@ def quarter_ring(layers, bore, pressure, *, through=2, round_=110, finest=0.45):
         at = np.arctan2(w.x[1], w.x[0])
         return -pressure(at) * (v[0] * np.cos(at) + v[1] * np.sin(at))
 
-    rim = mesh.facets_satisfying(lambda x: np.hypot(x[0], x[1]) > radii[-1] - (radii[-1] - radii[-2]) * 0.4,
-                                 boundaries_only=True)
+    rim = mesh.facets_satisfying(
+        lambda x: np.hypot(x[0], x[1]) > radii[-1] - (radii[-1] - radii[-2]) * 0.4, boundaries_only=True
+    )
     force = asm(push, FacetBasis(mesh, element, facets=rim, intorder=6))
     on_x = basis.get_dofs(lambda x: np.abs(x[1]) < 1e-12).all("u^2")
     on_y = basis.get_dofs(lambda x: np.abs(x[0]) < 1e-12).all("u^1")

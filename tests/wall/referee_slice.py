@@ -13,14 +13,16 @@ import scipy.sparse as sp
 import scipy.sparse.linalg as spla
 from skfem import Basis, ElementHex2, MeshHex, MeshHex2
 
-PAIR = ((0, 0), (1, 1), (2, 2), (1, 2), (0, 2), (0, 1))     # along, around, through and the three shears
+PAIR = ((0, 0), (1, 1), (2, 2), (1, 2), (0, 2), (0, 1))  # along, around, through and the three shears
 
 
 def own_compliance(e):
     s = np.zeros((6, 6))
-    s[:3, :3] = [[1 / e["E1"], -e["nu12"] / e["E1"], -e["nu13"] / e["E1"]],
-                 [-e["nu12"] / e["E1"], 1 / e["E2"], -e["nu23"] / e["E2"]],
-                 [-e["nu13"] / e["E1"], -e["nu23"] / e["E2"], 1 / e["E3"]]]
+    s[:3, :3] = [
+        [1 / e["E1"], -e["nu12"] / e["E1"], -e["nu13"] / e["E1"]],
+        [-e["nu12"] / e["E1"], 1 / e["E2"], -e["nu23"] / e["E2"]],
+        [-e["nu13"] / e["E1"], -e["nu23"] / e["E2"], 1 / e["E3"]],
+    ]
     s[3, 3], s[4, 4], s[5, 5] = 1 / e["G23"], 1 / e["G13"], 1 / e["G12"]
     return s
 
@@ -35,7 +37,7 @@ def turned_stiffness(e, angle):
                 for r, s in {(c, d), (d, c)}:
                     four[p, q, r, s] = six[i, j]
     c, s = np.cos(angle), np.sin(angle)
-    turn = np.array([[c, -s, 0], [s, c, 0], [0, 0, 1.0]])   # tube component from ply component
+    turn = np.array([[c, -s, 0], [s, c, 0], [0, 0, 1.0]])  # tube component from ply component
     four = np.einsum("ai,bj,ck,dl,ijkl->abcd", turn, turn, turn, turn, four)
     heat = turn @ np.diag([e["alpha1"], e["alpha2"], e["alpha3"]]) @ turn.T
     out = np.array([[four[a, b, c_, d_] for c_, d_ in PAIR] for a, b in PAIR])
@@ -58,11 +60,11 @@ class Body:
     """Mesh, strain operator and stiffness of a tube of bricks; layer of each brick in `layer`."""
 
     basis: Basis
-    param: np.ndarray       # (3, n_dof) radius, clock, z of every node
-    b: np.ndarray           # (n_el, n_q, 6, 81)
-    c: np.ndarray           # (n_el, 6, 6)
-    heat: np.ndarray        # (n_el, 6)
-    dofs: np.ndarray        # (81, n_el) full displacement unknowns
+    param: np.ndarray  # (3, n_dof) radius, clock, z of every node
+    b: np.ndarray  # (n_el, n_q, 6, 81)
+    c: np.ndarray  # (n_el, 6, 6)
+    heat: np.ndarray  # (n_el, 6)
+    dofs: np.ndarray  # (81, n_el) full displacement unknowns
     k: sp.csr_matrix
     layer: np.ndarray
 
@@ -82,8 +84,7 @@ class Body:
 
 def body(edges, constants, angles, *, around, length, along=1, parts=1):
     """Tube of `parts` bricks through each layer, `around` round the clock, `along` along; a seam is left to tie."""
-    radial = np.concatenate([np.linspace(a, b, parts + 1)[:-1] for a, b in pairwise(edges)]
-                            + [edges[-1:]])
+    radial = np.concatenate([np.linspace(a, b, parts + 1)[:-1] for a, b in pairwise(edges)] + [edges[-1:]])
     box = MeshHex.init_tensor(radial, np.linspace(0, 2 * np.pi, around + 1), np.linspace(0, length, along + 1))
     param = Basis(box, ElementHex2(), intorder=1).doflocs
     curved = MeshHex2.from_mesh(box)
@@ -98,8 +99,8 @@ def body(edges, constants, angles, *, around, length, along=1, parts=1):
     x = np.asarray(basis.global_coordinates())
     theta = np.arctan2(x[1], x[0])
     co, si, no, on = np.cos(theta), np.sin(theta), np.zeros_like(theta), np.ones_like(theta)
-    axes = np.array([[no, no, on], [-si, co, no], [co, si, no]])          # along, around, through
-    grads = np.array([basis.basis[i][0].grad for i in range(27)])         # (27, 3, n_el, n_q)
+    axes = np.array([[no, no, on], [-si, co, no], [co, si, no]])  # along, around, through
+    grads = np.array([basis.basis[i][0].grad for i in range(27)])  # (27, 3, n_el, n_q)
     local = np.einsum("ijeq,njeq->nieq", axes, grads)
     b = np.zeros((*theta.shape, 6, 27, 3))
     for i, (p, q) in enumerate(PAIR):
@@ -138,8 +139,12 @@ def reduced(inverse, size):
     return sp.csr_matrix((np.ones(full.size), (np.arange(full.size), full)), shape=(full.size, 3 * size))
 
 
-MOTIONS = (lambda x, y, z: (0 * x, 0 * x, z), lambda x, y, z: (-y * z, x * z, 0 * x),
-           lambda x, y, z: (-z * z / 2, 0 * x, x * z), lambda x, y, z: (0 * x, -z * z / 2, y * z))
+MOTIONS = (
+    lambda x, y, z: (0 * x, 0 * x, z),
+    lambda x, y, z: (-y * z, x * z, 0 * x),
+    lambda x, y, z: (-z * z / 2, 0 * x, x * z),
+    lambda x, y, z: (0 * x, -z * z / 2, y * z),
+)
 
 
 class Slice:
@@ -214,8 +219,10 @@ def bent_tube(edges, constants, angles, *, around, length, along):
     free = np.setdiff1d(np.arange(3 * first.size), pins)
     solve = spla.splu((to_all.T @ tube.k @ to_all)[free][:, free].tocsc())
     strain = []
-    for pull in (lambda x, y, way, g: (way / g.area, 0, length / 2 * x / g.inertia),
-                 lambda x, y, way, g: (0, 0, way * y / g.inertia)):
+    for pull in (
+        lambda x, y, way, g: (way / g.area, 0, length / 2 * x / g.inertia),
+        lambda x, y, way, g: (0, 0, way * y / g.inertia),
+    ):
         u = np.zeros(3 * first.size)
         u[free] = solve.solve((to_all.T @ _end_forces(tube, Ring(edges), length, pull))[free])
         strain.append(tube.strain(to_all @ u))
@@ -223,14 +230,23 @@ def bent_tube(edges, constants, angles, *, around, length, along):
     rings, which = np.unique(np.round(z / length, 6), return_inverse=True)
     middle = np.abs(rings - 0.5) < 1 / 6
     away = ((rings - 0.5) * length)[middle] ** 2 + (length / along) ** 2 / 12
-    own, cross = (np.bincount(which, np.einsum("eqi,eij,eqj,eq->e", strain[0], tube.c, other, tube.basis.dx))[middle]
-                  * along / length for other in strain)
+    own, cross = (
+        np.bincount(which, np.einsum("eqi,eij,eqj,eq->e", strain[0], tube.c, other, tube.basis.dx))[middle]
+        * along
+        / length
+        for other in strain
+    )
     bend, shear = np.polyfit(away, own, 1)
     near = np.abs(z / length - 0.5) < 1 / along
     x = np.asarray(tube.basis.global_coordinates())[:, near]
-    return BentTube(flexibility=(shear, cross.mean(), bend), radius=np.hypot(x[0], x[1]), away=x[2] - length / 2,
-                    clock=np.arctan2(x[1], x[0]), layer=tube.layer[near],
-                    stress=np.einsum("eij,eqj->eqi", tube.c[near], strain[0][near]))
+    return BentTube(
+        flexibility=(shear, cross.mean(), bend),
+        radius=np.hypot(x[0], x[1]),
+        away=x[2] - length / 2,
+        clock=np.arctan2(x[1], x[0]),
+        layer=tube.layer[near],
+        stress=np.einsum("eij,eqj->eqi", tube.c[near], strain[0][near]),
+    )
 
 
 @dataclass

@@ -29,10 +29,11 @@ from polewright.wall import (
 CASES = 3
 PLIES = 4
 RANDOM = np.random.default_rng(20)
-TURNS = np.array([0.3, 1.1, 2.9])          # [rad] places on the clock, one a case
+TURNS = np.array([0.3, 1.1, 2.9])  # [rad] places on the clock, one a case
 SINGLE = SM150.elastic
-STRONG = Ply("strong", SM150.thickness, SM150.elastic, area_mass=0.2273, price=40.0,
-             strength=Strength(**CARBON_STRENGTH))
+STRONG = Ply(
+    "strong", SM150.thickness, SM150.elastic, area_mass=0.2273, price=40.0, strength=Strength(**CARBON_STRENGTH)
+)
 ROLLED = Stack((Wrap(STRONG, 1.4, 1.0), Wrap(STRONG, 0.1, 2.25)))
 BORES = np.array([0.0180, 0.0269, 0.0412])
 
@@ -41,12 +42,22 @@ def random_walls():
     """Walls alike in nothing: every ply of every wall its own constants, thickness and angle."""
     shape = (CASES, PLIES)
     E1, E2, G12 = (RANDOM.uniform(low, high, shape) for low, high in ((40e9, 250e9), (6e9, 12e9), (3e9, 6e9)))
-    elastic = Elastic.unidirectional(E1=E1, E2=E2, G12=G12, nu12=RANDOM.uniform(0.2, 0.35, shape), nu23=0.4,
-                                     alpha1=RANDOM.uniform(-1e-6, 6e-6, shape),
-                                     alpha2=RANDOM.uniform(2e-5, 5e-5, shape),
-                                     density=RANDOM.uniform(1400.0, 2000.0, shape))
-    return Wall(bore=RANDOM.uniform(0.014, 0.06, CASES), angle=RANDOM.uniform(-1.57, 1.57, shape),
-                thickness=RANDOM.uniform(5e-5, 4e-4, shape), elastic=elastic)
+    elastic = Elastic.unidirectional(
+        E1=E1,
+        E2=E2,
+        G12=G12,
+        nu12=RANDOM.uniform(0.2, 0.35, shape),
+        nu23=0.4,
+        alpha1=RANDOM.uniform(-1e-6, 6e-6, shape),
+        alpha2=RANDOM.uniform(2e-5, 5e-5, shape),
+        density=RANDOM.uniform(1400.0, 2000.0, shape),
+    )
+    return Wall(
+        bore=RANDOM.uniform(0.014, 0.06, CASES),
+        angle=RANDOM.uniform(-1.57, 1.57, shape),
+        thickness=RANDOM.uniform(5e-5, 4e-4, shape),
+        elastic=elastic,
+    )
 
 
 WALLS = random_walls()
@@ -92,9 +103,11 @@ def stress(wall):
 
 
 def arcs(start, sweep):
-    return (Arc(SINGLE, 2e-4, angle=0.2, start=start, sweep=sweep, after=2),
-            Arc(SINGLE, 1e-4, angle=1.5, start=-start, sweep=0.2, after=4),
-            Arc(SINGLE, 1e-4, angle=0.0, start=0.5, sweep=1.0, middle=0.05))
+    return (
+        Arc(SINGLE, 2e-4, angle=0.2, start=start, sweep=sweep, after=2),
+        Arc(SINGLE, 1e-4, angle=1.5, start=-start, sweep=0.2, after=4),
+        Arc(SINGLE, 1e-4, angle=0.0, start=0.5, sweep=1.0, middle=0.05),
+    )
 
 
 def exact(wall):
@@ -102,11 +115,14 @@ def exact(wall):
 
 
 OF_WALLS = {
-    "axisymmetric_force": room.axisymmetric_force, "beam_strain": lambda w: room.beam_strain(exact(w), TubeLoads(
-        axial=10.0, shear=2.0, moment=3.0, rise=-5.0, inner_pressure=1e5)),
+    "axisymmetric_force": room.axisymmetric_force,
+    "beam_strain": lambda w: room.beam_strain(
+        exact(w), TubeLoads(axial=10.0, shear=2.0, moment=3.0, rise=-5.0, inner_pressure=1e5)
+    ),
     "beam_stiffness": lambda w: room.beam_stiffness(room.tube_flexibility(w), twist="held"),
     "beam_tiers": lambda w: room.beam_tiers(exact(w)),
-    "bending_knock_down": room.bending_knock_down, "bending_wrinkle": room.bending_wrinkle,
+    "bending_knock_down": room.bending_knock_down,
+    "bending_wrinkle": room.bending_wrinkle,
     "clamp_window": lambda w: room.clamp_window(w, Band(width=0.02, friction=0.1), need=90.0),
     "collapse_pressure": lambda w: room.collapse_pressure(w, on="outside", along="free"),
     "collapse_pressure_thick": room.collapse_pressure_thick,
@@ -114,20 +130,29 @@ OF_WALLS = {
     "cool_report": lambda w: room.cool_report(exact(w), WallUse()),
     "exact_stress": lambda w: room.exact_stress(exact(w), TubeLoads(moment=10.0, shear=4.0), clock=(0.2, 1.0)),
     "exact_tube": lambda w: room.exact_tube(w, points=(0.0, 0.5)),
-    "flattening_curve": lambda w: room.flattening_curve(w, points=5), "free_expansion": room.free_expansion,
-    "free_plate_axial": room.free_plate_axial, "helped_length": lambda w: room.helped_length(w, [0, 2, 4], length=0.01),
+    "flattening_curve": lambda w: room.flattening_curve(w, points=5),
+    "free_expansion": room.free_expansion,
+    "free_plate_axial": room.free_plate_axial,
+    "helped_length": lambda w: room.helped_length(w, [0, 2, 4], length=0.01),
     "mandrel_fit": lambda w: room.mandrel_fit(exact(w), rise=-90.0, mandrel_expansion=23e-6),
     "many_tubes": lambda w: room.many_tubes(w) if w.bore.ndim else room.tube_stiffness(w),
-    "oval_at_moment": lambda w: room.oval_at_moment(w, 1.0), "oval_moment_brazier": room.oval_moment_brazier,
-    "oval_moment_limit": room.oval_moment_limit, "pinch_stiffness": lambda w: room.pinch_stiffness(w, length=0.02),
-    "push_knock_down": room.push_knock_down, "push_wrinkle": room.push_wrinkle,
+    "oval_at_moment": lambda w: room.oval_at_moment(w, 1.0),
+    "oval_moment_brazier": room.oval_moment_brazier,
+    "oval_moment_limit": room.oval_moment_limit,
+    "pinch_stiffness": lambda w: room.pinch_stiffness(w, length=0.02),
+    "push_knock_down": room.push_knock_down,
+    "push_wrinkle": room.push_wrinkle,
     "reduced_stiffness": lambda w: room.reduced_stiffness(w.elastic),
     "ring_response": lambda w: room.ring_response(w, ClockPressure([0.0, 2.0, 3.0], [1e5, 2e5, 1e5]), along="free"),
-    "ring_stiffness": room.ring_stiffness, "rotated_stiffness": lambda w: room.rotated_stiffness(w.elastic, w.angle),
-    "slopes": room.slopes, "thin_cure_stress": lambda w: room.thin_cure_stress(w, -60.0),
-    "thin_figures": room.thin_figures, "thin_stress": stress,
+    "ring_stiffness": room.ring_stiffness,
+    "rotated_stiffness": lambda w: room.rotated_stiffness(w.elastic, w.angle),
+    "slopes": room.slopes,
+    "thin_cure_stress": lambda w: room.thin_cure_stress(w, -60.0),
+    "thin_figures": room.thin_figures,
+    "thin_stress": stress,
     "torque_to_hold": lambda w: room.torque_to_hold(exact(w), TubeLoads(axial=100.0)),
-    "tube_flexibility": room.tube_flexibility, "tube_stiffness": lambda w: room.tube_stiffness(w, twist="held"),
+    "tube_flexibility": room.tube_flexibility,
+    "tube_stiffness": lambda w: room.tube_stiffness(w, twist="held"),
     "tube_stress": lambda w: room.tube_stress(exact(w), TubeLoads(moment=10.0, shear=1.0, rise=-9.0), clock=0.4),
     "wall_matrices": room.wall_matrices,
 }
@@ -151,7 +176,8 @@ OF_STRESS = {
     "tsai_wu_reserve": lambda w, s, e: room.tsai_wu_reserve(w, s),
 }
 OF_BORES = {
-    "changes": lambda b: room.changes(ROLLED, b), "earnings": lambda b: room.earnings(ROLLED, b),
+    "changes": lambda b: room.changes(ROLLED, b),
+    "earnings": lambda b: room.earnings(ROLLED, b),
     "part_turns": lambda b: room.uneven_section(*room.part_turns(ROLLED, b, starts=[0.2, 1.0], overlap=0.004)),
     "wall_report": lambda b: room.wall_report(ROLLED, b, WallUse(starts=(0.0, 2.0), overlap=0.003)),
 }
@@ -226,8 +252,8 @@ def test_ply_by_ply_of_a_batch_tells_every_step_of_every_wall():
         one = room.last_failure(alone(WALLS, i), TubeLoads(moment=moment[i]), alone(LIMITS, i), rise=rise[i])
         assert type(one.factor) is float
         assert batch.broken[i] == one.broken
-        assert_allclose(batch.steps[i, :one.steps.size], one.steps, rtol=1e-9)
-        assert np.all(np.isinf(batch.steps[i, one.steps.size:]))
+        assert_allclose(batch.steps[i, : one.steps.size], one.steps, rtol=1e-9)
+        assert np.all(np.isinf(batch.steps[i, one.steps.size :]))
 
 
 def test_several_stacks_are_judged_one_by_one():
@@ -260,11 +286,15 @@ def test_one_wall_gives_plain_numbers_and_a_batch_of_two_axes_keeps_them():
     assert room.uneven_section(square, ()).bending.shape == (2, 2, 2, 2)
 
 
-@pytest.mark.parametrize("call", [
-    lambda: room.plates_squeeze(WALLS, LIMITS, length=np.ones(2)),
-    lambda: room.uneven_section(WALLS, arcs(np.ones(2), 0.1)),
-    lambda: room.collar_squeeze(WALLS, LIMITS, uneven=np.ones(2) / 2.0),
-    lambda: room.last_failure(WALLS, TubeLoads(moment=np.ones(2)), LIMITS)])
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda: room.plates_squeeze(WALLS, LIMITS, length=np.ones(2)),
+        lambda: room.uneven_section(WALLS, arcs(np.ones(2), 0.1)),
+        lambda: room.collar_squeeze(WALLS, LIMITS, uneven=np.ones(2) / 2.0),
+        lambda: room.last_failure(WALLS, TubeLoads(moment=np.ones(2)), LIMITS),
+    ],
+)
 def test_what_does_not_fit_the_walls_is_refused_in_words(call):
     with pytest.raises(DesignError, match="one"):
         call()
@@ -273,4 +303,4 @@ def test_what_does_not_fit_the_walls_is_refused_in_words(call):
 def test_no_public_function_was_left_out():
     tried = {*OF_WALLS, *OF_WALLS_AND_STRENGTHS, *OF_STRESS, *OF_BORES, *OF_NUMBERS, "uneven_section", "judged"}
     functions = {name for name in room.__all__ if inspect.isfunction(getattr(room, name))}
-    assert functions - tried == {"with_changes"}         # rules, not walls
+    assert functions - tried == {"with_changes"}  # rules, not walls

@@ -43,8 +43,9 @@ def test_hold_is_the_normal_force_of_a_flexible_band_times_friction():
 def test_window_holds_exactly_what_is_needed_at_its_lower_edge():
     window = clamp_window(S3.wall(BORE), BAND, need=150.0)
     assert_allclose(band_hold(window.least, friction=BAND.friction), 150.0)
-    assert_allclose(band_pressure(window.most, radius=S3.wall(BORE).outside / 2, width=BAND.width),
-                    0.5 * window.pressure)
+    assert_allclose(
+        band_pressure(window.most, radius=S3.wall(BORE).outside / 2, width=BAND.width), 0.5 * window.pressure
+    )
 
 
 @settings(derandomize=True, max_examples=30, deadline=None)
@@ -58,9 +59,9 @@ def test_the_window_shuts_as_more_is_asked_and_opens_with_width(need, width):
     assert np.array_equal(window.is_open, window.hold >= need)
 
 
-@pytest.mark.parametrize(("changed", "text"), [
-    ({"width": 0.0}, "width"), ({"friction": np.nan}, "friction"),
-    ({"uneven": 1.5}, "at most 1")])
+@pytest.mark.parametrize(
+    ("changed", "text"), [({"width": 0.0}, "width"), ({"friction": np.nan}, "friction"), ({"uneven": 1.5}, "at most 1")]
+)
 def test_an_impossible_band_is_refused(changed, text):
     with pytest.raises(DesignError, match=text):
         Band(**{"width": 0.015, "friction": 0.12, **changed})

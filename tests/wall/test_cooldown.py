@@ -20,8 +20,12 @@ GLASS = {"E1": 37.9e9, "E2": 10.8e9, "G12": 3.25e9, "nu12": 0.274, "alpha1": 7.3
 def tube_of(rows, *, bore=0.02693, nu23=0.45):
     """Rows of (constants, degrees, thickness [mm]) from the bore outward."""
     elastic = Elastic.unidirectional(**{n: np.array([r[0][n] for r in rows]) for n in AXIAL}, nu23=nu23)
-    wall = Wall(bore=np.array(bore), angle=np.radians([r[1] for r in rows]),
-                thickness=np.array([r[2] for r in rows]) * 1e-3, elastic=elastic)
+    wall = Wall(
+        bore=np.array(bore),
+        angle=np.radians([r[1] for r in rows]),
+        thickness=np.array([r[2] for r in rows]) * 1e-3,
+        elastic=elastic,
+    )
     return exact_tube(wall)
 
 
@@ -35,9 +39,12 @@ def test_pitfall_5_bore_expansion_and_release_gaps_come_from_the_layered_cylinde
     source = "workshop notes: exact layered cylinder, nu23 0.45, 100 K, 26.93 mm"
     verified("wall", "bore expansion of the hooped tube", source, 11.0e-6, HOOPED.bore_expansion, 5e-3, unit="1/K")
     for name, tube, mandrel, gap in (
-            ("hooped on aluminium", HOOPED, ALUMINIUM, 0.032e-3), ("hooped on steel", HOOPED, STEEL, 0.002e-3),
-            ("glass on aluminium", GLASSED, ALUMINIUM, 0.004e-3), ("axial on aluminium", BARE, ALUMINIUM, -0.050e-3),
-            ("axial on steel", BARE, STEEL, -0.080e-3)):
+        ("hooped on aluminium", HOOPED, ALUMINIUM, 0.032e-3),
+        ("hooped on steel", HOOPED, STEEL, 0.002e-3),
+        ("glass on aluminium", GLASSED, ALUMINIUM, 0.004e-3),
+        ("axial on aluminium", BARE, ALUMINIUM, -0.050e-3),
+        ("axial on steel", BARE, STEEL, -0.080e-3),
+    ):
         fit = mandrel_fit(tube, rise=-100.0, mandrel_expansion=mandrel)
         # the notes print whole micrometres and leave out the product of the two expansions, 0.1 here
         verified("wall", f"release gap, {name}", source, gap, fit.gap, 0.0, tolerance_abs=0.7e-6, unit="m")
@@ -53,8 +60,9 @@ def test_pitfall_5_bore_expansion_and_release_gaps_come_from_the_layered_cylinde
 def test_bore_starts_at_the_hot_mandrels_diameter():
     cold = cool_down(HOOPED, rise=-100.0, mandrel_expansion=ALUMINIUM)
     assert_allclose(cold.bore, 0.02693 * (1 + 100 * ALUMINIUM) * (1 - 100 * HOOPED.bore_expansion), rtol=1e-12)
-    assert_allclose(cold.outside, (0.02693 * (1 + 100 * ALUMINIUM) + 2 * 0.855e-3) * (1 - 100 * HOOPED.skin_expansion),
-                    rtol=1e-12)
+    assert_allclose(
+        cold.outside, (0.02693 * (1 + 100 * ALUMINIUM) + 2 * 0.855e-3) * (1 - 100 * HOOPED.skin_expansion), rtol=1e-12
+    )
     assert_allclose(cool_down(HOOPED, rise=0.0, mandrel_expansion=ALUMINIUM).bore, 0.02693, rtol=1e-14)
 
 
@@ -85,7 +93,7 @@ def test_cooling_stresses_balance_through_the_wall():
     assert_allclose(hoop / np.abs(seen[..., 1]).max() / tube.wall.total_thickness, 0.0, atol=1e-6)
     assert_allclose(along / np.abs(seen[..., 0] * r).max() / tube.wall.total_thickness, 0.0, atol=1e-6)
     across = cool_down(tube, rise=-100.0).stress.ply[:, :, 1]
-    assert across.min() > 0.0   # every ply is pulled across its fibres: the usual state after a cure
+    assert across.min() > 0.0  # every ply is pulled across its fibres: the usual state after a cure
 
 
 def test_an_unbalanced_wall_twists_as_it_cools_and_its_mirror_twists_back():
@@ -94,8 +102,9 @@ def test_an_unbalanced_wall_twists_as_it_cools_and_its_mirror_twists_back():
     assert_allclose(back.twist, -there.twist, rtol=1e-9)
     assert_allclose(back.bore, there.bore, rtol=1e-12)
     # thin tube, one material: a plane strain turned by 30 degrees; shear over radius is the twist
-    assert_allclose(there.twist * 0.01376, 2 * np.cos(np.pi / 6) * np.sin(np.pi / 6) * (0.13e-6 - 41.6e-6) * -100.0,
-                    rtol=0.02)
+    assert_allclose(
+        there.twist * 0.01376, 2 * np.cos(np.pi / 6) * np.sin(np.pi / 6) * (0.13e-6 - 41.6e-6) * -100.0, rtol=0.02
+    )
 
 
 def test_twist_on_cooling_follows_from_the_stress_a_torque_makes():
@@ -104,8 +113,16 @@ def test_twist_on_cooling_follows_from_the_stress_a_torque_makes():
     tube = exact_tube(SPIRAL.wall, points=(1 + place) / 2)
     r = tube.wall.edges[0] + 0.6e-3 * tube.points
     c, s = np.cos(np.pi / 6), np.sin(np.pi / 6)
-    free = np.array([c * c * 0.13e-6 + s * s * 41.6e-6, s * s * 0.13e-6 + c * c * 41.6e-6, 41.6e-6, 0, 0,
-                     2 * c * s * (0.13e-6 - 41.6e-6)])
+    free = np.array(
+        [
+            c * c * 0.13e-6 + s * s * 41.6e-6,
+            s * s * 0.13e-6 + c * c * 41.6e-6,
+            41.6e-6,
+            0,
+            0,
+            2 * c * s * (0.13e-6 - 41.6e-6),
+        ]
+    )
     for load, motion in ((0, tube.expansion), (1, tube.twist_expansion)):
         seen = (tube.unit_stress[0, :, load] @ free * r * weight).sum() * np.pi * 0.6e-3
         assert_allclose(seen, motion, rtol=1e-9)
@@ -124,7 +141,7 @@ def test_grip_is_what_closes_the_gap_and_a_yielding_mandrel_grips_less():
     assert_allclose(on, off, atol=10.0)
     force = fit.pull_off(friction=0.2, length=1.65)
     assert_allclose(force, 0.2 * fit.pressure * np.pi * 0.02693 * 1.65, rtol=1e-12)
-    assert 1e4 < force < 1e5   # tens of kilonewtons: it will not come off
+    assert 1e4 < force < 1e5  # tens of kilonewtons: it will not come off
     free = mandrel_fit(HOOPED, rise=-100.0, mandrel_expansion=ALUMINIUM)
     assert free.pressure == 0.0
     assert free.pull_off(friction=0.2, length=1.65) == 0.0
@@ -134,9 +151,10 @@ def test_cooling_answers_for_many_mandrels_at_once():
     fit = mandrel_fit(HOOPED, rise=-100.0, mandrel_expansion=np.array([ALUMINIUM, STEEL, 1.5e-6]))
     assert fit.gap.shape == (3,)
     assert list(fit.grips) == [False, False, True]
-    assert fit.words == "grips the mandrel"                      # the worst of them
+    assert fit.words == "grips the mandrel"  # the worst of them
     assert mandrel_fit(HOOPED, rise=-100.0, mandrel_expansion=np.array([ALUMINIUM, STEEL])).words == (
-        "lets go of the mandrel")
+        "lets go of the mandrel"
+    )
 
 
 def test_refusals_of_the_cool_down_name_the_field():

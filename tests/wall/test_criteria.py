@@ -9,12 +9,7 @@ from scipy.optimize import brentq
 
 from polewright.errors import DesignError
 from polewright.materials.ply import Elastic, Strength
-from polewright.wall.criteria import (
-    hashin_reserve,
-    maximum_strain_reserve,
-    maximum_stress_reserve,
-    tsai_wu_reserve,
-)
+from polewright.wall.criteria import hashin_reserve, maximum_strain_reserve, maximum_stress_reserve, tsai_wu_reserve
 
 VALUES = {"Xt": 1500e6, "Xc": 900e6, "Yt": 40e6, "Yc": 160e6, "S": 75e6}
 PLY = Strength(**{name: np.asarray(value) for name, value in VALUES.items()})
@@ -31,14 +26,21 @@ STRESS = st.tuples(st.floats(-2e9, 2e9), st.floats(-1e8, 1e8), st.floats(-1e8, 1
 
 
 @pytest.mark.parametrize("criterion", sorted(ALL))
-@pytest.mark.parametrize(("stress", "limit", "mode"), [
-    ((1e6, 0.0, 0.0), "Xt", "fibre tension"), ((-1e6, 0.0, 0.0), "Xc", "fibre push"),
-    ((0.0, 1e6, 0.0), "Yt", "matrix tension"), ((0.0, -1e6, 0.0), "Yc", "matrix push"),
-    ((0.0, 0.0, 1e6), "S", None), ((0.0, 0.0, -1e6), "S", None)])
+@pytest.mark.parametrize(
+    ("stress", "limit", "mode"),
+    [
+        ((1e6, 0.0, 0.0), "Xt", "fibre tension"),
+        ((-1e6, 0.0, 0.0), "Xc", "fibre push"),
+        ((0.0, 1e6, 0.0), "Yt", "matrix tension"),
+        ((0.0, -1e6, 0.0), "Yc", "matrix push"),
+        ((0.0, 0.0, 1e6), "S", None),
+        ((0.0, 0.0, -1e6), "S", None),
+    ],
+)
 def test_on_each_axis_a_ply_bears_its_own_strength(criterion, stress, limit, mode):
     found = ALL[criterion](np.array(stress), PLY)
     expected = VALUES[limit] / 1e6
-    if criterion == "strain" and mode == "fibre push":   # Poisson's swelling across meets Yt/E2 first, as it must
+    if criterion == "strain" and mode == "fibre push":  # Poisson's swelling across meets Yt/E2 first, as it must
         expected = min(expected, VALUES["Yt"] / 8e9 / (0.28 / 130e9) / 1e6)
     if criterion == "strain" and mode == "fibre tension":
         expected = min(expected, VALUES["Yc"] / 8e9 / (0.28 / 130e9) / 1e6)
@@ -53,11 +55,17 @@ def _value(criterion, stress):
     v = VALUES
     if criterion == "tensor":
         f11, f22 = 1 / (v["Xt"] * v["Xc"]), 1 / (v["Yt"] * v["Yc"])
-        return (s1 * (1 / v["Xt"] - 1 / v["Xc"]) + s2 * (1 / v["Yt"] - 1 / v["Yc"]) + f11 * s1**2 + f22 * s2**2
-                - np.sqrt(f11 * f22) * s1 * s2 + (q / v["S"])**2)
+        return (
+            s1 * (1 / v["Xt"] - 1 / v["Xc"])
+            + s2 * (1 / v["Yt"] - 1 / v["Yc"])
+            + f11 * s1**2
+            + f22 * s2**2
+            - np.sqrt(f11 * f22) * s1 * s2
+            + (q / v["S"]) ** 2
+        )
     if criterion == "modes":
-        fibre = (s1 / v["Xt"])**2 + (q / v["S"])**2 if s1 >= 0 else (s1 / v["Xc"])**2
-        matrix = (s2 / (v["Yt"] if s2 >= 0 else v["Yc"]))**2 + (q / v["S"])**2
+        fibre = (s1 / v["Xt"]) ** 2 + (q / v["S"]) ** 2 if s1 >= 0 else (s1 / v["Xc"]) ** 2
+        matrix = (s2 / (v["Yt"] if s2 >= 0 else v["Yc"])) ** 2 + (q / v["S"]) ** 2
         return max(fibre, matrix)
     return max(s1 / v["Xt"], -s1 / v["Xc"], s2 / v["Yt"], -s2 / v["Yc"], abs(q) / v["S"])
 

@@ -17,8 +17,12 @@ READ = tuple(np.linspace(0.0, 1.0, 9))
 
 def metal(inner, outer, *, nu=NU, layers=1, angle=0.0):
     """An isotropic tube cut into equal layers, each turned by `angle`, which must not matter."""
-    return Wall(bore=np.array(2.0 * inner), angle=np.full(layers, angle),
-                thickness=np.full(layers, (outer - inner) / layers), elastic=Elastic.isotropic(E=E, nu=nu, alpha=ALPHA))
+    return Wall(
+        bore=np.array(2.0 * inner),
+        angle=np.full(layers, angle),
+        thickness=np.full(layers, (outer - inner) / layers),
+        elastic=Elastic.isotropic(E=E, nu=nu, alpha=ALPHA),
+    )
 
 
 def radii(tube):
@@ -44,8 +48,21 @@ def test_pressure_on_a_thick_ring_is_lames(inner, outer, layers):
 
 def test_pressure_on_a_cylindrically_orthotropic_ring_follows_its_power_of_the_radius(verified):
     inner, outer, across, around = 0.010, 0.018, 8.0e9, 100.0e9
-    elastic = Elastic(E1=8.0e9, E2=around, E3=across, G12=3e9, G13=3e9, G23=3e9, nu12=0.0, nu13=0.0, nu23=0.3,
-                      alpha1=0.0, alpha2=0.0, alpha3=0.0, density=1500.0)
+    elastic = Elastic(
+        E1=8.0e9,
+        E2=around,
+        E3=across,
+        G12=3e9,
+        G13=3e9,
+        G23=3e9,
+        nu12=0.0,
+        nu13=0.0,
+        nu23=0.3,
+        alpha1=0.0,
+        alpha2=0.0,
+        alpha3=0.0,
+        density=1500.0,
+    )
     wall = Wall(bore=np.array(2 * inner), angle=np.array([0.0]), thickness=np.array([outer - inner]), elastic=elastic)
     tube = exact_tube(wall, points=READ)
     seen = tube_stress(tube, TubeLoads(inner_pressure=1.0)).tube[0]
@@ -55,8 +72,15 @@ def test_pressure_on_a_cylindrically_orthotropic_ring_follows_its_power_of_the_r
     hoop = c ** (k + 1) / (1 - c ** (2 * k)) * k * (x ** (k - 1) + x ** (-k - 1))
     assert_allclose(seen[:, 2], through, atol=1e-8)
     assert_allclose(seen[:, 1], hoop, rtol=1e-7)
-    verified("wall", "hoop stress at the bore of an orthotropic ring under inner pressure",
-             "S. G. Lekhnitskii, Anisotropic Plates, 1968, sec. 38", hoop[0], seen[0, 1], 1e-7, unit="Pa/Pa")
+    verified(
+        "wall",
+        "hoop stress at the bore of an orthotropic ring under inner pressure",
+        "S. G. Lekhnitskii, Anisotropic Plates, 1968, sec. 38",
+        hoop[0],
+        seen[0, 1],
+        1e-7,
+        unit="Pa/Pa",
+    )
 
 
 @pytest.mark.parametrize(("inner", "outer"), [(0.0135, 0.0144), (0.010, 0.015), (0.001, 0.030)])
@@ -66,9 +90,11 @@ def test_an_isotropic_tube_stretches_bends_and_twists_as_a_bar(inner, outer):
     stiff = tube.stiffness()
     assert_allclose([stiff.axial, stiff.bending, stiff.twist], [E * area, E * second, 2 * G * second], rtol=1e-9)
     r = radii(tube)
-    for loads, component, expected in ((TubeLoads(axial=1.0), 0, np.ones_like(r) / area),
-                                       (TubeLoads(torque=1.0), 5, r / (2 * second)),
-                                       (TubeLoads(moment=1.0), 0, r / second)):
+    for loads, component, expected in (
+        (TubeLoads(axial=1.0), 0, np.ones_like(r) / area),
+        (TubeLoads(torque=1.0), 5, r / (2 * second)),
+        (TubeLoads(moment=1.0), 0, r / second),
+    ):
         seen = tube_stress(tube, loads).tube
         assert_allclose(seen[..., component], expected, rtol=1e-8)
         assert_allclose(np.delete(seen, component, axis=-1), 0.0, atol=1e-8 * expected.max())
@@ -107,7 +133,7 @@ def test_shear_stress_round_the_clock_is_that_of_saint_venants_flexure(inner, ou
         x, y = r * np.cos(clock), r * np.sin(clock)
         to_x, to_y = flexure(inner, outer, nu, x, y)
         through, around = to_x * np.cos(clock) + to_y * np.sin(clock), to_y * np.cos(clock) - to_x * np.sin(clock)
-        assert_allclose(through[[0, -1], [0, -1]], 0.0, atol=1e-9 * np.abs(around).max() + 1e-6)   # free faces
+        assert_allclose(through[[0, -1], [0, -1]], 0.0, atol=1e-9 * np.abs(around).max() + 1e-6)  # free faces
         seen = tube_stress(tube, TubeLoads(shear=1.0), clock=clock).tube
         scale = 2.0 / (np.pi * (outer**2 - inner**2))
         assert_allclose(seen[..., 4], through, atol=1e-8 * scale)
@@ -124,9 +150,14 @@ def test_shear_coefficient_by_energy_is_that_of_the_flexure_stresses(verified):
     to_x, to_y = flexure(inner, outer, NU, r * np.cos(clock), r * np.sin(clock))
     energy = ((to_x**2 + to_y**2) @ (weight * r)).mean() * 2 * np.pi * (outer - inner) / 2
     expected = 1.0 / (energy * np.pi * (outer**2 - inner**2))
-    verified("wall", "shear coefficient of a hollow circle, inner two thirds of outer radius, by energy",
-             "A. E. H. Love, Theory of Elasticity, 4th ed., 1927, sec. 231, energy integrated", expected,
-             tube.shear_coefficient, 1e-8)
+    verified(
+        "wall",
+        "shear coefficient of a hollow circle, inner two thirds of outer radius, by energy",
+        "A. E. H. Love, Theory of Elasticity, 4th ed., 1927, sec. 231, energy integrated",
+        expected,
+        tube.shear_coefficient,
+        1e-8,
+    )
 
 
 @pytest.mark.parametrize("nu", [0.0, 0.25, 0.5 - 1e-3])
@@ -135,8 +166,14 @@ def test_a_tube_of_pinhole_bore_has_the_shear_coefficient_of_a_solid_bar(nu, ver
     # the hole's own share falls as the square of its radius
     expected = 6 * (1 + nu) ** 2 / (7 + 14 * nu + 8 * nu**2)
     seen = exact_tube(metal(1e-5, 1e-2, nu=nu)).shear_coefficient
-    verified("wall", f"shear coefficient of a round bar, nu {nu:g}", "J. D. Renton, 1991, circular section by energy",
-             expected, seen, 1e-5)
+    verified(
+        "wall",
+        f"shear coefficient of a round bar, nu {nu:g}",
+        "J. D. Renton, 1991, circular section by energy",
+        expected,
+        seen,
+        1e-5,
+    )
 
 
 @pytest.mark.parametrize(("inner", "outer"), [(0.0135, 0.0144), (0.010, 0.015), (0.002, 0.010)])
@@ -151,17 +188,26 @@ def test_mean_motion_of_the_section_gives_cowpers_coefficient(inner, outer, veri
     m2 = (inner / outer) ** 2
     expected = 6 * (1 + NU) * (1 + m2) ** 2 / ((7 + 6 * NU) * (1 + m2) ** 2 + (20 + 12 * NU) * m2)
     seen = 1.0 / (G * np.pi * (outer**2 - inner**2) * angle)
-    verified("wall", f"shear coefficient by mean motion, hollow circle, radii {inner / outer:.3f}",
-             "G. R. Cowper, The shear coefficient in Timoshenko's beam theory, J. Appl. Mech. 33, 1966, hollow circle",
-             expected, seen, 1e-7)
+    verified(
+        "wall",
+        f"shear coefficient by mean motion, hollow circle, radii {inner / outer:.3f}",
+        "G. R. Cowper, The shear coefficient in Timoshenko's beam theory, J. Appl. Mech. 33, 1966, hollow circle",
+        expected,
+        seen,
+        1e-7,
+    )
     assert tube.shear_coefficient < seen
 
 
 def test_unit_loads_balance_their_own_resultants():
     place, weight = np.polynomial.legendre.leggauss(10)
     elastic = Elastic.unidirectional(E1=132.7e9, E2=7.6e9, G12=3.4e9, nu12=0.26, alpha1=1e-7, alpha2=4e-5)
-    wall = Wall(bore=np.array(0.02), angle=np.array([1.5, 0.5, -0.2, 0.0]), thickness=np.array([1, 4, 2, 5]) * 3e-4,
-                elastic=elastic)
+    wall = Wall(
+        bore=np.array(0.02),
+        angle=np.array([1.5, 0.5, -0.2, 0.0]),
+        thickness=np.array([1, 4, 2, 5]) * 3e-4,
+        elastic=elastic,
+    )
     tube = exact_tube(wall, points=(1 + place) / 2)
     r = radii(tube)
     ring = np.pi * r * weight * np.diff(wall.edges)[:, None] / 2
@@ -180,8 +226,12 @@ def test_unit_loads_balance_their_own_resultants():
 
 
 def test_held_twist_is_held_and_takes_the_held_stiffness():
-    wall = Wall(bore=np.array(0.014), angle=np.array([0.5]), thickness=np.array([0.001]),
-                elastic=Elastic.unidirectional(E1=130e9, E2=8e9, G12=4e9, nu12=0.3))
+    wall = Wall(
+        bore=np.array(0.014),
+        angle=np.array([0.5]),
+        thickness=np.array([0.001]),
+        elastic=Elastic.unidirectional(E1=130e9, E2=8e9, G12=4e9, nu12=0.3),
+    )
     tube = exact_tube(wall)
     held = torque_to_hold(tube, TubeLoads(axial=100.0))
     moved = beam_strain(tube, held)

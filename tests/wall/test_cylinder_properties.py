@@ -34,8 +34,12 @@ def walls(draw):
     elastic = Elastic(**{f.name: np.array([r[i] for r in rows]) for i, f in enumerate(fields(Elastic))})
     angle = [draw(st.floats(-np.pi / 2, np.pi / 2)) for _ in rows]
     thickness = [10.0 ** draw(st.floats(-4.3, -2.3)) for _ in rows]
-    return Wall(bore=np.array(10.0 ** draw(st.floats(-2.5, -1.0))), angle=np.array(angle),
-                thickness=np.array(thickness), elastic=elastic)
+    return Wall(
+        bore=np.array(10.0 ** draw(st.floats(-2.5, -1.0))),
+        angle=np.array(angle),
+        thickness=np.array(thickness),
+        elastic=elastic,
+    )
 
 
 def scaled(flexibility):
@@ -46,8 +50,10 @@ def scaled(flexibility):
 
 def sizes(tube, field):
     """Largest of each unit load's field, (7, 1); no smaller than a thousandth of what one kelvin held does."""
-    held = {"unit_strain": 1e-5, "unit_stress": 1e-5 * max(np.max(getattr(tube.wall.elastic, n)) for n in
-                                                           ("E1", "E2", "E3"))}[field]
+    held = {
+        "unit_strain": 1e-5,
+        "unit_stress": 1e-5 * max(np.max(getattr(tube.wall.elastic, n)) for n in ("E1", "E2", "E3")),
+    }[field]
     return np.maximum(np.abs(getattr(tube, field)).max(axis=(0, 1, 3)), [0, 0, 0, 0, 0, 0, 1e-3 * held])[:, None]
 
 
@@ -69,12 +75,24 @@ def test_coupling_follows_from_motion_as_from_energy(wall):
     """Betti: the bore's motion from an axial force against the stretch from a pressure in the bore, and so on."""
     tube = exact_tube(wall)
     m, r_in, r_out = tube.motion, wall.edges[0], wall.edges[-1]
-    pairs = ((m[0, 2] * 2 * np.pi * r_in**2, m[2, 0]), (m[1, 2] * 2 * np.pi * r_in**2, m[2, 1]),
-             (m[0, 3] * -2 * np.pi * r_out**2, m[3, 0]), (m[1, 3] * -2 * np.pi * r_out**2, m[3, 1]),
-             (m[2, 3] * -2 * np.pi * r_out**2, m[3, 2] * 2 * np.pi * r_in**2))
-    sizes = np.sqrt(np.abs([m[0, 0] * m[2, 2] * 2 * np.pi * r_in**2, m[1, 1] * m[2, 2] * 2 * np.pi * r_in**2,
-                            m[0, 0] * m[3, 3] * 2 * np.pi * r_out**2, m[1, 1] * m[3, 3] * 2 * np.pi * r_out**2,
-                            m[2, 2] * m[3, 3] * (2 * np.pi) ** 2 * (r_in * r_out) ** 2]))
+    pairs = (
+        (m[0, 2] * 2 * np.pi * r_in**2, m[2, 0]),
+        (m[1, 2] * 2 * np.pi * r_in**2, m[2, 1]),
+        (m[0, 3] * -2 * np.pi * r_out**2, m[3, 0]),
+        (m[1, 3] * -2 * np.pi * r_out**2, m[3, 1]),
+        (m[2, 3] * -2 * np.pi * r_out**2, m[3, 2] * 2 * np.pi * r_in**2),
+    )
+    sizes = np.sqrt(
+        np.abs(
+            [
+                m[0, 0] * m[2, 2] * 2 * np.pi * r_in**2,
+                m[1, 1] * m[2, 2] * 2 * np.pi * r_in**2,
+                m[0, 0] * m[3, 3] * 2 * np.pi * r_out**2,
+                m[1, 1] * m[3, 3] * 2 * np.pi * r_out**2,
+                m[2, 2] * m[3, 3] * (2 * np.pi) ** 2 * (r_in * r_out) ** 2,
+            ]
+        )
+    )
     for (one, other), size in zip(pairs, sizes, strict=True):
         assert_allclose(one / size, other / size, atol=1e-8)
 
@@ -83,13 +101,24 @@ def test_coupling_follows_from_motion_as_from_energy(wall):
 @given(walls())
 def test_reversing_every_angle_keeps_stiffness_and_flips_every_coupling(wall):
     f, g = (scaled(exact_tube(w).flexibility) for w in (wall, wall.mirrored()))
-    flip = np.outer(*(2 * [[1, 1, 1, -1, -1, -1]]))   # axial and shear against twist and bending
+    flip = np.outer(*(2 * [[1, 1, 1, -1, -1, -1]]))  # axial and shear against twist and bending
     assert_allclose(g, f * flip, atol=1e-10)
 
 
 @STILL
-@given(walls(), st.sampled_from([TubeLoads(axial=1.0), TubeLoads(torque=1.0), TubeLoads(moment=1.0),
-                                 TubeLoads(shear=1.0), TubeLoads(rise=1.0), TubeLoads(inner_pressure=1.0)]))
+@given(
+    walls(),
+    st.sampled_from(
+        [
+            TubeLoads(axial=1.0),
+            TubeLoads(torque=1.0),
+            TubeLoads(moment=1.0),
+            TubeLoads(shear=1.0),
+            TubeLoads(rise=1.0),
+            TubeLoads(inner_pressure=1.0),
+        ]
+    ),
+)
 def test_turning_a_ply_by_half_a_turn_changes_nothing(wall, loads):
     turned = replace(wall, angle=wall.angle + np.pi)
     one, other = (tube_stress(exact_tube(w), loads, clock=0.7).tube for w in (wall, turned))
@@ -113,10 +142,14 @@ def test_looking_from_the_other_end_changes_nothing(wall):
 @given(walls(), st.floats(0.01, 100.0), st.floats(0.2, 5.0))
 def test_scaled_moduli_and_scaled_size_scale_the_flexibility(wall, modulus, size):
     stiffer = {n: getattr(wall.elastic, n) * modulus for n in ("E1", "E2", "E3", "G12", "G13", "G23")}
-    other = Wall(bore=wall.bore * size, angle=wall.angle, thickness=wall.thickness * size,
-                 elastic=replace(wall.elastic, **stiffer))
+    other = Wall(
+        bore=wall.bore * size,
+        angle=wall.angle,
+        thickness=wall.thickness * size,
+        elastic=replace(wall.elastic, **stiffer),
+    )
     lead = np.array([0, 0, 0, 1, 1, 1])
-    power = -2.0 - np.add.outer(lead, lead)             # N: R^2, N with M: R^3, M: R^4
+    power = -2.0 - np.add.outer(lead, lead)  # N: R^2, N with M: R^3, M: R^4
     expected = exact_tube(wall).flexibility / modulus * size**power
     assert_allclose(scaled(exact_tube(other).flexibility), scaled(expected), atol=1e-9)
     assert_allclose(np.diag(exact_tube(other).flexibility), np.diag(expected), rtol=1e-8)
@@ -128,7 +161,7 @@ def test_a_ply_cut_in_two_or_joined_by_one_of_no_thickness_changes_nothing(wall,
     k = where % wall.angle.size
     rows = [*range(k + 1), k, *range(k, wall.angle.size)]
     thickness = wall.thickness[rows]
-    thickness[k:k + 3] *= [share, 0.0, 1.0 - share]
+    thickness[k : k + 3] *= [share, 0.0, 1.0 - share]
     cut = Wall(bore=wall.bore, angle=wall.angle[rows], thickness=thickness, elastic=rows_of(wall.elastic, rows))
     one, other = exact_tube(wall), exact_tube(cut)
     assert_allclose(scaled(other.flexibility), scaled(one.flexibility), atol=1e-7)
@@ -193,16 +226,18 @@ def test_ply_stress_is_the_plys_own_stiffness_times_its_mechanical_strain(wall):
 def test_a_batch_answers_as_its_walls_one_by_one():
     elastic = Elastic.unidirectional(E1=[1.3e11, 4e10], E2=8e9, G12=4e9, nu12=0.28, alpha2=4e-5)
     bore, angle = np.array([[0.02, 0.03, 0.05]]).T * [1.0, 1.1], np.array([0.3, 1.2])
-    batch = Wall(bore=bore, angle=np.broadcast_to(angle, (3, 2, 2)), thickness=np.full((3, 2, 2), 4e-4),
-                 elastic=elastic)
+    batch = Wall(
+        bore=bore, angle=np.broadcast_to(angle, (3, 2, 2)), thickness=np.full((3, 2, 2), 4e-4), elastic=elastic
+    )
     tube = exact_tube(batch)
     loads = TubeLoads(moment=np.ones((3, 2)), rise=-100.0)
     seen = tube_stress(tube, loads, clock=0.5).ply
     for i in np.ndindex(3, 2):
         one = exact_tube(Wall(bore=bore[i], angle=angle, thickness=np.full(2, 4e-4), elastic=elastic))
         assert_allclose(tube.flexibility[i], one.flexibility, rtol=1e-12)
-        assert_allclose(seen[i], tube_stress(one, TubeLoads(moment=1.0, rise=-100.0), clock=0.5).ply, rtol=1e-9,
-                        atol=1e-3)
+        assert_allclose(
+            seen[i], tube_stress(one, TubeLoads(moment=1.0, rise=-100.0), clock=0.5).ply, rtol=1e-9, atol=1e-3
+        )
     assert tube.stiffness().shear.shape == (3, 2)
 
 
@@ -217,9 +252,17 @@ EXTREMES = {  # bore [m], degrees, thickness [m], ply
     "a hundred plies": (0.02, list(np.linspace(-90, 90, 100)), [1.5e-4] * 100, but()),
     "a wall of a ten-thousandth of the radius": (0.05, [30.0, -20.0], [1.3e-6, 1.3e-6], but()),
     "fibre ten thousand times stiffer than the matrix": (
-        0.02, [35.0, -35.0, 0.0], [5e-4] * 3, but(E1=1e12, E2=1e8, E3=1e8, G12=1e8, G13=1e8, G23=4e7)),
+        0.02,
+        [35.0, -35.0, 0.0],
+        [5e-4] * 3,
+        but(E1=1e12, E2=1e8, E3=1e8, G12=1e8, G13=1e8, G23=4e7),
+    ),
     "stiffest through the ply": (
-        0.02, [35.0, 80.0], [1e-3] * 2, but(E1=1e9, E2=2e9, E3=2e11, G23=5e9, G13=8e9, nu13=0.02, nu23=0.02)),
+        0.02,
+        [35.0, 80.0],
+        [1e-3] * 2,
+        but(E1=1e9, E2=2e9, E3=2e11, G23=5e9, G13=8e9, nu13=0.02, nu23=0.02),
+    ),
     "nearly incompressible": (0.02, [10.0], [5e-3], Elastic.isotropic(E=3e9, nu=0.4999)),
     "very little and very much of a ply": (0.02, [90.0, 0.0, 90.0], [1e-9, 5e-3, 1e-13], but()),
 }

@@ -18,12 +18,48 @@ def of(**numbers):
     return numbers
 
 
-CARBON = of(E1=132.7e9, E2=7.61e9, E3=7.61e9, G12=3.44e9, G13=3.44e9, G23=2.62e9, nu12=0.264, nu13=0.264, nu23=0.45,
-              alpha1=0.13e-6, alpha2=41.6e-6, alpha3=41.6e-6)
-GLASS = of(E1=37.9e9, E2=10.8e9, E3=10.8e9, G12=3.25e9, G13=3.25e9, G23=3.72e9, nu12=0.274, nu13=0.274, nu23=0.45,
-             alpha1=7.3e-6, alpha2=41.2e-6, alpha3=41.2e-6)
-WOVEN = of(E1=56.0e9, E2=54.0e9, E3=8.5e9, G12=3.9e9, G13=3.0e9, G23=2.8e9, nu12=0.05, nu13=0.32, nu23=0.34,
-             alpha1=3.0e-6, alpha2=3.2e-6, alpha3=50.0e-6)
+CARBON = of(
+    E1=132.7e9,
+    E2=7.61e9,
+    E3=7.61e9,
+    G12=3.44e9,
+    G13=3.44e9,
+    G23=2.62e9,
+    nu12=0.264,
+    nu13=0.264,
+    nu23=0.45,
+    alpha1=0.13e-6,
+    alpha2=41.6e-6,
+    alpha3=41.6e-6,
+)
+GLASS = of(
+    E1=37.9e9,
+    E2=10.8e9,
+    E3=10.8e9,
+    G12=3.25e9,
+    G13=3.25e9,
+    G23=3.72e9,
+    nu12=0.274,
+    nu13=0.274,
+    nu23=0.45,
+    alpha1=7.3e-6,
+    alpha2=41.2e-6,
+    alpha3=41.2e-6,
+)
+WOVEN = of(
+    E1=56.0e9,
+    E2=54.0e9,
+    E3=8.5e9,
+    G12=3.9e9,
+    G13=3.0e9,
+    G23=2.8e9,
+    nu12=0.05,
+    nu13=0.32,
+    nu23=0.34,
+    alpha1=3.0e-6,
+    alpha2=3.2e-6,
+    alpha3=50.0e-6,
+)
 WALLS = {  # bore [mm], then (material, degrees, thickness mm) from the bore outward
     "all axial": (27.0, [(CARBON, 0, 0.9)]),
     "all hoop": (14.0, [(CARBON, 90, 0.6)]),
@@ -36,14 +72,18 @@ WALLS = {  # bore [mm], then (material, degrees, thickness mm) from the bore out
     "woven skin": (33.0, [(CARBON, 90, 0.12), (CARBON, 0, 0.6), (WOVEN, 45, 0.25)]),
     "thick": (14.0, [(CARBON, 90, 0.5), (CARBON, 0, 0.5), (CARBON, 30, 0.5), (CARBON, -30, 0.5), (WOVEN, 0, 0.5)]),
 }
-GAUSS = (0.5 - np.sqrt(0.15), 0.5, 0.5 + np.sqrt(0.15))   # where the bricks are read, through each brick
+GAUSS = (0.5 - np.sqrt(0.15), 0.5, 0.5 + np.sqrt(0.15))  # where the bricks are read, through each brick
 
 
 def built(name):
     bore, plies = WALLS[name]
     elastic = Elastic(**{n: np.array([m[n] for m, _, _ in plies]) for n in NAMES}, density=np.full(len(plies), 1500.0))
-    return Wall(bore=np.array(bore / 1e3), angle=np.radians([a for _, a, _ in plies]),
-                thickness=np.array([t / 1e3 for _, _, t in plies]), elastic=elastic)
+    return Wall(
+        bore=np.array(bore / 1e3),
+        angle=np.radians([a for _, a, _ in plies]),
+        thickness=np.array([t / 1e3 for _, _, t in plies]),
+        elastic=elastic,
+    )
 
 
 @cache
@@ -59,14 +99,24 @@ def test_stiffness_agrees_with_three_dimensional_bricks(name, verified):
     held = exact_tube(built(name)).stiffness(twist="held")
     f = bricks.flexibility
     for what, ours, theirs in (
-            ("EA", exact.axial, 1 / f[0, 0]), ("EI", exact.bending, 1 / f[2, 2]), ("GJ", exact.twist, 1 / f[1, 1]),
-            ("EA, twist held", held.axial, f[1, 1] / (f[0, 0] * f[1, 1] - f[0, 1] ** 2))):
+        ("EA", exact.axial, 1 / f[0, 0]),
+        ("EI", exact.bending, 1 / f[2, 2]),
+        ("GJ", exact.twist, 1 / f[1, 1]),
+        ("EA, twist held", held.axial, f[1, 1] / (f[0, 0] * f[1, 1] - f[0, 1] ** 2)),
+    ):
         # asked for within 0.5 %; the bricks are converged to a tenth of that
-        verified("wall", f"{what} of the exact tube, {name}", "three-dimensional finite elements (scikit-fem)",
-                 theirs, ours, 5e-4)
+        verified(
+            "wall",
+            f"{what} of the exact tube, {name}",
+            "three-dimensional finite elements (scikit-fem)",
+            theirs,
+            ours,
+            5e-4,
+        )
     scale = np.sqrt(f[0, 0] * f[1, 1])
-    np.testing.assert_allclose(exact.coupling * exact_tube(built(name)).flexibility[0, 0] / scale, f[0, 1] / scale,
-                               atol=5e-4)
+    np.testing.assert_allclose(
+        exact.coupling * exact_tube(built(name)).flexibility[0, 0] / scale, f[0, 1] / scale, atol=5e-4
+    )
     motion = exact_tube(built(name)).motion[4]
     np.testing.assert_allclose(motion[0], bricks.expansion[0], rtol=5e-4, atol=1e-10)
     np.testing.assert_allclose(motion[1], bricks.expansion[1], rtol=5e-4, atol=1e-7)
@@ -124,8 +174,9 @@ def test_shear_and_its_coupling_with_bending_agree_with_a_whole_tube_of_bricks(v
     source = "three-dimensional finite elements, tube bent into an S (scikit-fem)"
     verified("wall", f"shear flexibility of the exact tube, {BENT}", source, shear, ours[1, 1], 2e-3, unit="1/N")
     verified("wall", f"bending flexibility of the exact tube, {BENT}", source, bend, ours[4, 4], 1e-3, unit="1/(N m2)")
-    verified("wall", f"bending and shear coupling of the exact tube, {BENT}", source, cross, ours[1, 5], 5e-3,
-             unit="1/(N m)")
+    verified(
+        "wall", f"bending and shear coupling of the exact tube, {BENT}", source, cross, ours[1, 5], 5e-3, unit="1/(N m)"
+    )
 
 
 @pytest.mark.slow

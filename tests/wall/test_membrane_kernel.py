@@ -21,15 +21,27 @@ FIELDS = ("axial", "bending", "twist", "shear", "coupling")
 def random_walls(constants_shape, count=500, layers=7):
     rng = np.random.default_rng(20)
     shape = constants_shape(count, layers)
-    elastic = Elastic.unidirectional(E1=rng.uniform(30e9, 300e9, shape), E2=rng.uniform(5e9, 12e9, shape),
-                                     G12=rng.uniform(2.5e9, 6e9, shape), nu12=rng.uniform(0.2, 0.35, shape))
+    elastic = Elastic.unidirectional(
+        E1=rng.uniform(30e9, 300e9, shape),
+        E2=rng.uniform(5e9, 12e9, shape),
+        G12=rng.uniform(2.5e9, 6e9, shape),
+        nu12=rng.uniform(0.2, 0.35, shape),
+    )
     thickness = rng.uniform(0.0, 0.3e-3, (count, layers)) * (rng.random((count, layers)) > 0.1)
-    return Wall(bore=rng.uniform(0.004, 0.08, count), angle=rng.uniform(-2.0, 2.0, (count, layers)),
-                thickness=thickness, elastic=elastic)
+    return Wall(
+        bore=rng.uniform(0.004, 0.08, count),
+        angle=rng.uniform(-2.0, 2.0, (count, layers)),
+        thickness=thickness,
+        elastic=elastic,
+    )
 
 
-SHAPES = {"every layer its own": lambda n, m: (n, m), "one a layer": lambda n, m: (m,),
-          "one a wall": lambda n, m: (n, 1), "one for all": lambda n, m: ()}
+SHAPES = {
+    "every layer its own": lambda n, m: (n, m),
+    "one a layer": lambda n, m: (m,),
+    "one a wall": lambda n, m: (n, 1),
+    "one for all": lambda n, m: (),
+}
 
 
 @pytest.mark.parametrize("constants_shape", SHAPES.values(), ids=SHAPES)
@@ -49,8 +61,9 @@ def test_kernel_refuses_one_wall_or_a_grid_of_them():
 
 @pytest.mark.slow
 def test_benchmark_starts():
-    done = subprocess.run([sys.executable, "benchmarks/thin_wall.py", "--quick"], cwd=ROOT, capture_output=True,
-                          text=True, check=False)
+    done = subprocess.run(
+        [sys.executable, "benchmarks/thin_wall.py", "--quick"], cwd=ROOT, capture_output=True, text=True, check=False
+    )
     assert done.returncode == 0 or "needs gcc" in done.stderr, done.stderr
     if done.returncode == 0:
         assert "rate over C" in done.stdout

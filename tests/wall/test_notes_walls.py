@@ -26,8 +26,15 @@ ALUMINIUM, STEEL = 23.0e-6, 11.7e-6
 
 
 def ply(name, thickness, density, E1, E2, G12, nu12, alpha1, alpha2, area):
-    elastic = Elastic.unidirectional(E1=E1 * 1e9, E2=E2 * 1e9, G12=G12 * 1e9, nu12=nu12, alpha1=alpha1 * 1e-6,
-                                     alpha2=alpha2 * 1e-6, density=density * 1e3)
+    elastic = Elastic.unidirectional(
+        E1=E1 * 1e9,
+        E2=E2 * 1e9,
+        G12=G12 * 1e9,
+        nu12=nu12,
+        alpha1=alpha1 * 1e-6,
+        alpha2=alpha2 * 1e-6,
+        density=density * 1e3,
+    )
     return Ply(name, thickness * 1e-3, elastic, area_mass=area * 1e-3)
 
 
@@ -37,17 +44,24 @@ EG150 = ply("EG150", 0.1167, 1.890, 37.9, 10.8, 3.25, 0.274, 7.3, 41.2, 220.6)
 GLASS = Stack((Wrap(EG150, HOOP), Wrap(EG150, 0.0, 5), Wrap(EG150, HOOP)))
 
 
-@pytest.mark.parametrize(("name", "stack", "around", "digit"), [
-    ("hooped", S3, 12.3, 0.05), ("all along", AXIAL, 41.6, 0.05)])
+@pytest.mark.parametrize(
+    ("name", "stack", "around", "digit"), [("hooped", S3, 12.3, 0.05), ("all along", AXIAL, 41.6, 0.05)]
+)
 def test_thin_expansion_around(verified, name, stack, around, digit):
     found = 1e6 * float(free_expansion(stack.wall(BORE)).around)
     verified("wall", f"thin expansion around, {name}", NOTES, around, found, 0.0, digit, "1e-6/K")
 
 
-@pytest.mark.parametrize(("name", "stack", "bar", "gap"), [
-    ("hooped on aluminium", S3, ALUMINIUM, 0.029), ("hooped on steel", S3, STEEL, -0.002),
-    ("all along on aluminium", AXIAL, ALUMINIUM, -0.050), ("all along on steel", AXIAL, STEEL, -0.080),
-    ("glass with glass hoops on aluminium", GLASS, ALUMINIUM, 0.002)])
+@pytest.mark.parametrize(
+    ("name", "stack", "bar", "gap"),
+    [
+        ("hooped on aluminium", S3, ALUMINIUM, 0.029),
+        ("hooped on steel", S3, STEEL, -0.002),
+        ("all along on aluminium", AXIAL, ALUMINIUM, -0.050),
+        ("all along on steel", AXIAL, STEEL, -0.080),
+        ("glass with glass hoops on aluminium", GLASS, ALUMINIUM, 0.002),
+    ],
+)
 def test_thin_release_gap_of_a_bar_26_93_mm_cooled_by_100_kelvin(verified, name, stack, bar, gap):
     around = float(free_expansion(stack.wall(BORE)).around)
     bore = float(bore_after_cure(np.asarray(BORE), mandrel_expansion=bar, hoop_expansion=around, rise=-100.0))
@@ -62,8 +76,15 @@ def test_an_all_axial_tube_grips_by_tens_of_kilonewtons(verified, bar, metal):
     pressure = 7.61e9 * AXIAL.thickness / middle * (BORE * (41.6e-6 - bar) * 100.0) / BORE
     by_hand = 0.2 * pressure * np.pi * BORE * 1.65
     found = float(fit.pull_off(friction=0.2, length=1.65))
-    verified("wall", f"pull-off of an all-axial tube on {metal}", "thin ring by hand", by_hand / 1e3, found / 1e3, 0.05,
-             unit="kN")
+    verified(
+        "wall",
+        f"pull-off of an all-axial tube on {metal}",
+        "thin ring by hand",
+        by_hand / 1e3,
+        found / 1e3,
+        0.05,
+        unit="kN",
+    )
     assert 10e3 < found < 100e3
 
 
@@ -74,10 +95,21 @@ def test_hoops_cost_a_sixth_of_the_bending_and_buy_six_times_the_crush(verified)
     crush = ring_stiffness(hooped).between_plates / ring_stiffness(along).between_plates
     collapse = collapse_pressure(hooped) / collapse_pressure(along)
     for name, expected, found, digit, unit in (
-            ("mass of the all-axial wall", 4.0, heavier, 0.5, "%"), ("EI given up", -16.0, softer, 0.5, "%"),
-            ("crush bought", 6.0, crush, 0.5, ""), ("collapse pressure bought", 2.86 / 0.49, collapse, 0.07, "")):
-        verified("wall", f"hoops inside and outside against six axial turns, {name}", NOTES, expected, float(found),
-                 0.0, digit, unit)
+        ("mass of the all-axial wall", 4.0, heavier, 0.5, "%"),
+        ("EI given up", -16.0, softer, 0.5, "%"),
+        ("crush bought", 6.0, crush, 0.5, ""),
+        ("collapse pressure bought", 2.86 / 0.49, collapse, 0.07, ""),
+    ):
+        verified(
+            "wall",
+            f"hoops inside and outside against six axial turns, {name}",
+            NOTES,
+            expected,
+            float(found),
+            0.0,
+            digit,
+            unit,
+        )
 
 
 @pytest.mark.parametrize(("name", "stack", "moment"), [("hooped", S3, 755.0), ("six axial turns", AXIAL, 343.0)])
@@ -88,8 +120,9 @@ def test_flattening_is_that_of_the_ring_and_the_beam(verified, name, stack, mome
     along = float(tube_stiffness(wall).bending) / (np.pi * middle**3)
     by_hand = 2.0 * np.sqrt(2.0) / 9.0 * np.pi * middle * np.sqrt(12.0 * along * float(ring_stiffness(wall).bending))
     found = float(oval_moment_brazier(wall))
-    verified("wall", f"flattening, {name}, formula by hand", "Brazier's first-order form", by_hand, found, 0.005,
-             unit="N m")
+    verified(
+        "wall", f"flattening, {name}, formula by hand", "Brazier's first-order form", by_hand, found, 0.005, unit="N m"
+    )
     verified("wall", f"flattening, {name}", NOTES, moment, found, 0.0, 0.5, "N m")
 
 
@@ -98,26 +131,50 @@ def test_moments_strain_the_skin_as_the_notes_say(verified, moment, strain, bore
     """Push strain limits of 0.5 and 0.6 % on section 3; the hand's 77 N m on the butt section."""
     wall = S3.wall(bore)
     found = beam_strain(exact_tube(wall), TubeLoads(moment=moment)).curvature * float(wall.outside) / 2.0
-    verified("wall", f"strain at the skin by {moment:g} N m, bore {bore * 1e3:g} mm", NOTES, strain,
-             100.0 * float(found), 0.02, 0.005, "%")
+    verified(
+        "wall",
+        f"strain at the skin by {moment:g} N m, bore {bore * 1e3:g} mm",
+        NOTES,
+        strain,
+        100.0 * float(found),
+        0.02,
+        0.005,
+        "%",
+    )
 
 
 def test_a_jerk_of_three_is_still_a_third_of_a_per_cent(verified):
     wall = S3.wall(0.03115)
     found = beam_strain(exact_tube(wall), TubeLoads(moment=3.0 * 77.0)).curvature * float(wall.outside) / 2.0
-    verified("wall", "strain at the skin of the butt section, three times 77 N m", NOTES, 0.3, 100.0 * float(found),
-             0.02, unit="%")
+    verified(
+        "wall",
+        "strain at the skin of the butt section, three times 77 N m",
+        NOTES,
+        0.3,
+        100.0 * float(found),
+        0.02,
+        unit="%",
+    )
 
 
 def test_one_pair_of_45s_weighs_a_quarter_of_section_two(verified):
     plain = S3.wall(0.02481)
     pair = Stack((S3.wraps[0], Wrap(SM100, np.pi / 4), Wrap(SM100, -np.pi / 4), *S3.wraps[1:])).wall(0.02481)
     for name, expected, found, digit, unit in (
-            ("GJ before", 39.0, tube_stiffness(plain).twist, 0.5, "N m2"),
-            ("GJ with the pair", 124.0, tube_stiffness(pair).twist, 0.5, "N m2"),
-            ("mass added", 24.0, 100.0 * (pair.mass_per_length / plain.mass_per_length - 1.0), 0.5, "%")):
-        verified("wall", f"pair of 45s under the axial turns of section 2, {name}", NOTES, expected, float(found), 0.0,
-                 digit, unit)
+        ("GJ before", 39.0, tube_stiffness(plain).twist, 0.5, "N m2"),
+        ("GJ with the pair", 124.0, tube_stiffness(pair).twist, 0.5, "N m2"),
+        ("mass added", 24.0, 100.0 * (pair.mass_per_length / plain.mass_per_length - 1.0), 0.5, "%"),
+    ):
+        verified(
+            "wall",
+            f"pair of 45s under the axial turns of section 2, {name}",
+            NOTES,
+            expected,
+            float(found),
+            0.0,
+            digit,
+            unit,
+        )
 
 
 def by_hand(axial, *, hoops=(TH55, TH55)):
@@ -147,24 +204,29 @@ def test_two_points_of_resin_move_fit_and_weight_and_not_stiffness(lots, verifie
     """The notes print one figure for plus and minus, from the slope: the mean of the two."""
     more, less = (lots[f"resin content of the axial plies {sign}2 points"] for sign in "+-")
     for name, expected, found, digit, unit in (
-            ("outside diameter", 0.057, 1e3 * (more.outside - less.outside) / 2.0, 5e-4, "mm"),
-            ("mass", 2.7, 100.0 * (more.mass - less.mass) / 2.0, 0.05, "%"),
-            ("EI", 0.4, 100.0 * (more.bending - less.bending) / 2.0, 0.05, "%")):
+        ("outside diameter", 0.057, 1e3 * (more.outside - less.outside) / 2.0, 5e-4, "mm"),
+        ("mass", 2.7, 100.0 * (more.mass - less.mass) / 2.0, 0.05, "%"),
+        ("EI", 0.4, 100.0 * (more.bending - less.bending) / 2.0, 0.05, "%"),
+    ):
         verified("bench", f"two points of resin in the axial plies, {name}", NOTES, expected, found, 0.0, digit, unit)
 
 
 def test_ring_of_a_fat_lot_and_of_a_wrong_grade_by_hand(verified):
     """One point more resin, by hand 3.5 % (the notes print 3); intermediate fibre in the same turns loses a third,
     as its thinner plies bring the hoops closer together (the notes print no change)."""
+
     def richer(content):
         """SM150 of another resin share: areas add, the fibre's square-root forms across, rule of mixtures along."""
         resin = 0.150 * content / (1.0 - content)
         thick = 0.150 / 1780.0 + resin / 1220.0
         volume = 0.150 / 1780.0 / thick
         root = np.sqrt(volume)
-        elastic = Elastic.unidirectional(E1=230e9 * volume + 3.2e9 * (1.0 - volume),
-                                         E2=3.2e9 / (1.0 - root * (1.0 - 3.2 / 15.0)), G12=3.4e9,
-                                         nu12=0.2 * volume + 0.35 * (1.0 - volume))
+        elastic = Elastic.unidirectional(
+            E1=230e9 * volume + 3.2e9 * (1.0 - volume),
+            E2=3.2e9 / (1.0 - root * (1.0 - 3.2 / 15.0)),
+            G12=3.4e9,
+            nu12=0.2 * volume + 0.35 * (1.0 - volume),
+        )
         return replace(SM150, thickness=thick, elastic=elastic)
 
     def ring(axial):
@@ -174,12 +236,26 @@ def test_ring_of_a_fat_lot_and_of_a_wrong_grade_by_hand(verified):
     verified("wall", "ring of section 3", "layer by layer by hand", by_hand(SM150), ring(SM150), 1e-3, unit="N/mm")
     fat = 100.0 * (by_hand(richer(0.35)) / by_hand(richer(0.34)) - 1.0)
     assert 3.5 < fat < 3.6
-    verified("wall", "ring, one point more resin in the axial plies", "layer by layer by hand", fat,
-             100.0 * (ring(richer(0.35)) / ring(richer(0.34)) - 1.0), 0.01, unit="%")
+    verified(
+        "wall",
+        "ring, one point more resin in the axial plies",
+        "layer by layer by hand",
+        fat,
+        100.0 * (ring(richer(0.35)) / ring(richer(0.34)) - 1.0),
+        0.01,
+        unit="%",
+    )
     other = 100.0 * (by_hand(IM125) / by_hand(SM150) - 1.0)
     assert -33.0 < other < -31.0
-    verified("wall", "ring, intermediate fibre in the same turns", "layer by layer by hand", other,
-             100.0 * (ring(IM125) / ring(SM150) - 1.0), 0.01, unit="%")
+    verified(
+        "wall",
+        "ring, intermediate fibre in the same turns",
+        "layer by layer by hand",
+        other,
+        100.0 * (ring(IM125) / ring(SM150) - 1.0),
+        0.01,
+        unit="%",
+    )
 
 
 @pytest.mark.parametrize(("hoops", "name"), [((TH55, None), "outer"), ((None, TH55), "inner")])
@@ -189,15 +265,27 @@ def test_ring_without_one_hoop_by_hand(verified, hoops, name):
     expected = 100.0 * (by_hand(SM150, hoops=hoops) / by_hand(SM150) - 1.0)
     found = 100.0 * (float(ring_stiffness(left).between_plates / ring_stiffness(whole).between_plates) - 1.0)
     verified("wall", f"ring without its {name} hoop", "layer by layer by hand", expected, found, 0.01, unit="%")
-    verified("wall", f"ring without its {name} hoop, as printed", "workshop notes, signature of section 3", -70.0,
-             found, 0.02, 0.5, "%")
+    verified(
+        "wall",
+        f"ring without its {name} hoop, as printed",
+        "workshop notes, signature of section 3",
+        -70.0,
+        found,
+        0.02,
+        0.5,
+        "%",
+    )
 
 
 def test_signs_of_the_signature_table_that_have_no_figure(lots):
-    same = {n: tube_stiffness(Stack((Wrap(TH55, HOOP), Wrap(p, 0.0, 5), Wrap(TH55, HOOP))).wall(BORE)).bending
-            for n, p in (("standard", SM150), ("intermediate", IM125))}
-    mass = {n: Stack((Wrap(TH55, HOOP), Wrap(p, 0.0, 5), Wrap(TH55, HOOP))).wall(BORE).mass_per_length
-            for n, p in (("standard", SM150), ("intermediate", IM125))}
+    same = {
+        n: tube_stiffness(Stack((Wrap(TH55, HOOP), Wrap(p, 0.0, 5), Wrap(TH55, HOOP))).wall(BORE)).bending
+        for n, p in (("standard", SM150), ("intermediate", IM125))
+    }
+    mass = {
+        n: Stack((Wrap(TH55, HOOP), Wrap(p, 0.0, 5), Wrap(TH55, HOOP))).wall(BORE).mass_per_length
+        for n, p in (("standard", SM150), ("intermediate", IM125))
+    }
     assert mass["intermediate"] < mass["standard"]
     assert IM125.thickness < SM150.thickness
     assert same["intermediate"] / mass["intermediate"] > 1.2 * same["standard"] / mass["standard"]

@@ -19,8 +19,9 @@ def wall(bore, degrees, thickness, elastic):
 
 
 def carbon(**changed):
-    return Elastic.unidirectional(**{"E1": 130e9, "E2": 8e9, "G12": 4e9, "nu12": 0.3, "nu23": 0.4, "alpha2": 4e-5,
-                                     **changed})
+    return Elastic.unidirectional(
+        **{"E1": 130e9, "E2": 8e9, "G12": 4e9, "nu12": 0.3, "nu23": 0.4, "alpha2": 4e-5, **changed}
+    )
 
 
 def metal(nu=0.3):
@@ -31,13 +32,41 @@ def side_by_side(*plies):
     return Elastic(**{f.name: [float(getattr(p, f.name)) for p in plies] for f in fields(Elastic)})
 
 
-SOFT_THROUGH = Elastic(E1=1e11, E2=1e10, E3=1e7, G12=5e9, G13=1e7, G23=1e7, nu12=0.3, nu13=0.3, nu23=0.3, alpha1=0.0,
-                       alpha2=4e-5, alpha3=4e-5, density=1500.0)
-STIFF_THROUGH = Elastic(E1=1e11, E2=1e10, E3=1e14, G12=5e9, G13=4e9, G23=4e9, nu12=0.3, nu13=0.001, nu23=0.001,
-                        alpha1=0.0, alpha2=4e-5, alpha3=4e-5, density=1500.0)
+SOFT_THROUGH = Elastic(
+    E1=1e11,
+    E2=1e10,
+    E3=1e7,
+    G12=5e9,
+    G13=1e7,
+    G23=1e7,
+    nu12=0.3,
+    nu13=0.3,
+    nu23=0.3,
+    alpha1=0.0,
+    alpha2=4e-5,
+    alpha3=4e-5,
+    density=1500.0,
+)
+STIFF_THROUGH = Elastic(
+    E1=1e11,
+    E2=1e10,
+    E3=1e14,
+    G12=5e9,
+    G13=4e9,
+    G23=4e9,
+    nu12=0.3,
+    nu13=0.001,
+    nu23=0.001,
+    alpha1=0.0,
+    alpha2=4e-5,
+    alpha3=4e-5,
+    density=1500.0,
+)
 WALLS = {
-    "metal": wall(0.02, [0], [1e-3], metal()), "metal at odd angles": wall(0.02, [0, 90, 30], [1e-3] * 3, metal()),
-    "cork": wall(0.02, [0, 0], [1e-3] * 2, metal(0.0)), "swelling foam": wall(0.02, [0, 0], [1e-3] * 2, metal(-0.9)),
+    "metal": wall(0.02, [0], [1e-3], metal()),
+    "metal at odd angles": wall(0.02, [0, 90, 30], [1e-3] * 3, metal()),
+    "cork": wall(0.02, [0, 0], [1e-3] * 2, metal(0.0)),
+    "swelling foam": wall(0.02, [0, 0], [1e-3] * 2, metal(-0.9)),
     "rubber": wall(0.02, [0, 0], [1e-3] * 2, metal(0.4999)),
     "nearly metal": wall(0.02, [0, 45], [1e-3] * 2, carbon(E1=70.0000007e9, E2=70e9, G12=70e9 / 2.6, nu23=0.3)),
     "straight plies": wall(0.02, [90, 0, 0, 90], [1e-4] * 4, carbon()),
@@ -45,14 +74,16 @@ WALLS = {
     "ten thousand to one": wall(0.02, [0, 90], [5e-4] * 2, carbon(E1=1e12, E2=1e8, G12=5e7)),
     "ten thousand to one, lean": wall(0.02, [45, -45, 20], [5e-4] * 3, carbon(E1=1e12, E2=1e8, G12=5e7)),
     "one to ten thousand": wall(0.02, [0, 30], [5e-4] * 2, carbon(E1=1e8, E2=1e12, G12=1e8, nu12=0.003)),
-    "steel on foam": wall(0.02, [0, 30], [5e-4] * 2, side_by_side(Elastic.isotropic(E=1e12, nu=0.3),
-                                                                  Elastic.isotropic(E=1e8, nu=0.3))),
+    "steel on foam": wall(
+        0.02, [0, 30], [5e-4] * 2, side_by_side(Elastic.isotropic(E=1e12, nu=0.3), Elastic.isotropic(E=1e8, nu=0.3))
+    ),
     "soft through": wall(0.01, [0, 90, 30], [3e-3] * 3, SOFT_THROUGH),
     "stiff through": wall(0.01, [0, 90, 30], [3e-3] * 3, STIFF_THROUGH),
     "hundred plies": wall(0.02, np.linspace(-90, 90, 100), [1e-4] * 100, carbon()),
     "hundred films": wall(0.02, np.linspace(-90, 90, 100), [1e-6] * 100, carbon()),
     "thicker than the radius": wall(0.004, [90, 0, 30], [3e-3] * 3, carbon()),
-    "rod": wall(1e-7, [0, 90], [3e-3] * 2, carbon()), "hoop rod": wall(1e-6, [90], [3e-3], carbon()),
+    "rod": wall(1e-7, [0, 90], [3e-3] * 2, carbon()),
+    "hoop rod": wall(1e-6, [90], [3e-3], carbon()),
     "drum": wall(10.0, [90, 0, 30], [3e-3] * 3, carbon()),
     "nothing first": wall(0.02, [90, 0, 30], [0, 1e-3, 1e-3], carbon()),
     "nothing last": wall(0.02, [90, 0, 30], [1e-3, 1e-3, 0], carbon()),
@@ -65,10 +96,16 @@ WALLS = {
     "other units": wall(20.0, [0, 40], [1.0] * 2, carbon(E1=130.0, E2=8.0, G12=4.0)),
 }
 CALLS = {
-    "thin figures": room.thin_figures, "exact": exact_tube, "plate": room.free_plate_axial, "slopes": room.slopes,
-    "collapse": room.collapse_pressure_thick, "squeeze": lambda w: room.plates_squeeze(w, STRENGTH, length=0.02),
-    "knock-down": room.push_knock_down, "axisymmetric": room.axisymmetric_force,
-    "cure": lambda w: room.thin_cure_stress(w, -60.0), "held": lambda w: tube_stiffness(w, twist="held"),
+    "thin figures": room.thin_figures,
+    "exact": exact_tube,
+    "plate": room.free_plate_axial,
+    "slopes": room.slopes,
+    "collapse": room.collapse_pressure_thick,
+    "squeeze": lambda w: room.plates_squeeze(w, STRENGTH, length=0.02),
+    "knock-down": room.push_knock_down,
+    "axisymmetric": room.axisymmetric_force,
+    "cure": lambda w: room.thin_cure_stress(w, -60.0),
+    "held": lambda w: tube_stiffness(w, twist="held"),
     "last": lambda w: room.last_failure(w, TubeLoads(axial=1e3), STRENGTH, rise=-60.0).factor,
     "first": lambda w: room.first_failure(w, thin_stress(w, TubeLoads(moment=1.0, torque=1.0)), STRENGTH).factor,
     "seam": lambda w: room.uneven_section(w, ()),
@@ -89,7 +126,7 @@ def numbers(value):
 def test_odd_wall_is_answered_in_finite_numbers_or_refused_in_words(name):
     for what, call in CALLS.items():
         if what == "last" and WALLS[name].angle.size > 50:
-            continue                                             # two seconds, and the same code
+            continue  # two seconds, and the same code
         try:
             found = list(numbers(call(WALLS[name])))
         except DesignError as refusal:
@@ -102,10 +139,15 @@ def test_odd_wall_is_answered_in_finite_numbers_or_refused_in_words(name):
 def split(whole, parts):
     """The same wall with every layer in as many equal ones."""
     shape = whole.angle.shape
-    elastic = Elastic(**{f.name: np.repeat(np.broadcast_to(getattr(whole.elastic, f.name), shape), parts)
-                         for f in fields(Elastic)})
-    return Wall(bore=whole.bore, angle=np.repeat(whole.angle, parts),
-                thickness=np.repeat(whole.thickness, parts) / parts, elastic=elastic)
+    elastic = Elastic(
+        **{f.name: np.repeat(np.broadcast_to(getattr(whole.elastic, f.name), shape), parts) for f in fields(Elastic)}
+    )
+    return Wall(
+        bore=whole.bore,
+        angle=np.repeat(whole.angle, parts),
+        thickness=np.repeat(whole.thickness, parts) / parts,
+        elastic=elastic,
+    )
 
 
 @pytest.mark.parametrize("name", [n for n in WALLS if WALLS[n].angle.size < 50])
@@ -118,7 +160,7 @@ def test_exact_tube_of_an_odd_wall_stays_when_every_ply_is_split(name):
     whole = one.unit_stress[there]
     apart = many.unit_stress.reshape(-1, 3, *one.unit_stress.shape[1:])[there]
     apart = np.stack([apart[:, 0, 0], apart[:, -1, 1]], axis=1)
-    for load in range(6):                                        # the seventh, heat, leaves no stress in one material
+    for load in range(6):  # the seventh, heat, leaves no stress in one material
         most = np.abs(whole[..., load, :]).max()
         assert_allclose(apart[..., load, :], whole[..., load, :], atol=5e-5 * most)
 
@@ -144,21 +186,28 @@ def test_one_material_is_a_textbook_tube_however_thick_and_however_its_plies_lie
 def test_nearly_isotropic_ply_differs_from_the_metal_by_as_little_as_its_constants():
     one = exact_tube(wall(0.02, [45], [1e-3], metal()))
     for lean in (1e-4, 1e-7, 1e-10):
-        ply = carbon(E1=70e9 * (1.0 + lean), E2=70e9, G12=70e9 / 2.6 * (1.0 - lean), nu23=0.3, alpha1=23e-6,
-                     alpha2=23e-6)
+        ply = carbon(
+            E1=70e9 * (1.0 + lean), E2=70e9, G12=70e9 / 2.6 * (1.0 - lean), nu23=0.3, alpha1=23e-6, alpha2=23e-6
+        )
         near = exact_tube(wall(0.02, [45], [1e-3], ply))
         # modulus at 45 degrees: 4/E = 1/E1 + 1/E2 - 2 nu/E1 + 1/G (R. M. Jones, 2nd ed., 1999, eq. 2.97)
         at45 = 4.0 / (1.0 / ply.E1 + 1.0 / ply.E2 - 2.0 * ply.nu12 / ply.E1 + 1.0 / ply.G12)
-        assert_allclose(near.stiffness().bending / one.stiffness().bending - 1.0, at45 / 70e9 - 1.0, rtol=1e-2,
-                        atol=1e-14)
+        assert_allclose(
+            near.stiffness().bending / one.stiffness().bending - 1.0, at45 / 70e9 - 1.0, rtol=1e-2, atol=1e-14
+        )
         assert np.abs(near.unit_stress - one.unit_stress).max() < 0.1 * lean * np.abs(one.unit_stress).max() + 1e-12 * (
-            np.abs(one.unit_stress).max())
+            np.abs(one.unit_stress).max()
+        )
 
 
 def test_ply_turned_by_whole_half_turns_is_the_same_ply():
     turned, plain = WALLS["full turns"], wall(0.02, [0, 90, 30], [1e-3] * 3, carbon())
-    assert_allclose(exact_tube(turned).unit_stress, exact_tube(plain).unit_stress, rtol=1e-6,
-                    atol=1e-9 * np.abs(exact_tube(plain).unit_stress).max())
+    assert_allclose(
+        exact_tube(turned).unit_stress,
+        exact_tube(plain).unit_stress,
+        rtol=1e-6,
+        atol=1e-9 * np.abs(exact_tube(plain).unit_stress).max(),
+    )
 
 
 def test_trace_of_a_ply_changes_the_solid_ring_by_a_trace():
@@ -167,10 +216,17 @@ def test_trace_of_a_ply_changes_the_solid_ring_by_a_trace():
     assert_allclose(ring_response(trace, load).inward, ring_response(none, load).inward, rtol=1e-6)
 
 
-@pytest.mark.parametrize(("bore", "thickness", "words"), [
-    (0.02, [], "at least one ply"), (0.02, [0.0, 0.0], "at least one ply of some thickness"),
-    (0.02, [1e-3, -1e-4], "zero or more"), (0.0, [1e-3, 1e-3], "a diameter above zero"),
-    (0.02, [1e-3], "one angle and one thickness"), (0.02, [[1e-3, 1e-3]], "one bore a case")])
+@pytest.mark.parametrize(
+    ("bore", "thickness", "words"),
+    [
+        (0.02, [], "at least one ply"),
+        (0.02, [0.0, 0.0], "at least one ply of some thickness"),
+        (0.02, [1e-3, -1e-4], "zero or more"),
+        (0.0, [1e-3, 1e-3], "a diameter above zero"),
+        (0.02, [1e-3], "one angle and one thickness"),
+        (0.02, [[1e-3, 1e-3]], "one bore a case"),
+    ],
+)
 def test_wall_that_is_none_is_refused_in_words(bore, thickness, words):
     with pytest.raises(DesignError, match=words):
         Wall(bore=bore, angle=np.zeros(2 if thickness else 0), thickness=thickness, elastic=carbon())

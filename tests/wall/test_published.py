@@ -38,8 +38,9 @@ from polewright.wall.squeeze import pad_pressure
 DATA = Path(__file__).parent / "data"
 BOOK = tomllib.loads((DATA / "textbook_laminates.toml").read_text(encoding="utf-8"))
 FORMS = tomllib.loads((DATA / "closed_forms.toml").read_text(encoding="utf-8"))
-PLY = Elastic.unidirectional(E1=BOOK["ply"]["E1"] * 1e9, E2=BOOK["ply"]["E2"] * 1e9, G12=BOOK["ply"]["G12"] * 1e9,
-                             nu12=BOOK["ply"]["nu12"])
+PLY = Elastic.unidirectional(
+    E1=BOOK["ply"]["E1"] * 1e9, E2=BOOK["ply"]["E2"] * 1e9, G12=BOOK["ply"]["G12"] * 1e9, nu12=BOOK["ply"]["nu12"]
+)
 STRENGTH = Strength(**{name: BOOK["ply"][name] * 1e6 for name in ("Xt", "Xc", "Yt", "Yc", "S")})
 UPPER = ((0, 0), (0, 1), (0, 2), (1, 1), (1, 2), (2, 2))
 
@@ -66,16 +67,19 @@ def test_lamina_under_load_and_how_far_from_breaking(verified):
     stress = ply_stress(tube, np.radians(entry["degrees"]))[[0, 1, 5]]
     for text, name, value in zip(entry["printed"], ("fibre", "across", "shear"), stress, strict=True):
         holds(verified, entry, f"{name} stress", text, value / 1e6, "MPa")
-    for name, found in (("maximum_stress", maximum_stress_reserve(stress, STRENGTH)),
-                        ("maximum_strain", maximum_strain_reserve(stress, STRENGTH, elastic=PLY)),
-                        ("tsai_wu", tsai_wu_reserve(stress, STRENGTH))):
+    for name, found in (
+        ("maximum_stress", maximum_stress_reserve(stress, STRENGTH)),
+        ("maximum_strain", maximum_strain_reserve(stress, STRENGTH, elastic=PLY)),
+        ("tsai_wu", tsai_wu_reserve(stress, STRENGTH)),
+    ):
         holds(verified, entry, f"strength ratio, {name.replace('_', ' ')}", entry[name], float(found.factor), "-")
 
 
 def flat(entry, bore=1.0):
     count = len(entry["degrees"])
-    return Wall(bore=bore, angle=np.radians(entry["degrees"]), thickness=np.full(count, entry["thickness"]),
-                elastic=PLY)
+    return Wall(
+        bore=bore, angle=np.radians(entry["degrees"]), thickness=np.full(count, entry["thickness"]), elastic=PLY
+    )
 
 
 def test_laminate_as_a_plate_and_what_a_pull_does_to_it(verified):
@@ -86,8 +90,9 @@ def test_laminate_as_a_plate_and_what_a_pull_does_to_it(verified):
             holds(verified, entry, f"{name}{i + 1}{j + 1}", text, matrix[i, j], unit)
             assert matrix[j, i] == pytest.approx(matrix[i, j])
     strain = np.linalg.solve(np.block([[A, B], [B, D]]), [pulled["force"]] * 2 + [0.0] * 4)
-    for text, name, value in zip(pulled["printed"], ("strain x", "strain y", "shear", "curvature x", "curvature y",
-                                                     "twist"), strain, strict=True):
+    for text, name, value in zip(
+        pulled["printed"], ("strain x", "strain y", "shear", "curvature x", "curvature y", "twist"), strain, strict=True
+    ):
         holds(verified, pulled, name, text, value, "-")
 
 
@@ -95,7 +100,7 @@ def test_first_and_last_ply_failure_of_a_pulled_laminate(verified):
     """A tube of a kilometre's radius stands for the flat plate: its curvature moves the seventh digit."""
     entry = BOOK["failing"]
     wall = flat(entry, bore=2000.0)
-    pull = TubeLoads(axial=np.pi * (wall.bore + wall.total_thickness))          # one newton a metre
+    pull = TubeLoads(axial=np.pi * (wall.bore + wall.total_thickness))  # one newton a metre
     every = ply_reserve(wall, thin_stress(wall, pull), STRENGTH, criterion="Tsai-Wu").factor.min(axis=(0, 2))
     assert "Tsai-Wu" in CRITERIA
     holds(verified, entry, "cross ply", entry["cross_ply"], every[1], "N/m")
@@ -114,7 +119,8 @@ ASKED = {
     "solid ring between plates, N/m a metre of width": _plates,
     "collapse by even pressure at the middle, Pa": collapse_pressure,
     "solid ring's collapse by even pressure outside, Pa": collapse_pressure_thick,
-    "flattening moment, N m": oval_moment_brazier, "ring-wrinkling push, N": axisymmetric_force,
+    "flattening moment, N m": oval_moment_brazier,
+    "ring-wrinkling push, N": axisymmetric_force,
     "wrinkling push of a long tube, N": lambda w: push_wrinkle(w).load,
     "wrinkling moment, N m": lambda w: bending_wrinkle(w).load,
     "knock-down under push": lambda w: push_knock_down(w).factor,

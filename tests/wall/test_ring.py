@@ -20,7 +20,7 @@ NOTES = "reference pole of the workshop notes, 20 mm ring between plates"
 
 def test_closure_constant_is_the_bending_energy_of_a_pinched_ring():
     # M = P R (1/pi - sin/2), angle from the load line: closure = integral of M dM/dP over the ring, by quadrature
-    quarter, _ = quad(lambda a: (1.0 / np.pi - np.sin(a) / 2.0)**2, 0.0, np.pi / 2.0)
+    quarter, _ = quad(lambda a: (1.0 / np.pi - np.sin(a) / 2.0) ** 2, 0.0, np.pi / 2.0)
     assert_allclose(CLOSURE, 4.0 * quarter, rtol=1e-12)
     # Roark, 7th ed., table 9.2 case 1: 0.1488 and 0.1366
     assert_allclose([CLOSURE, SPREAD], [0.1488, 0.1366], atol=5e-5)
@@ -35,8 +35,9 @@ def test_pitfall_4_ring_of_the_notes_needs_the_neutral_axis(stack, expected, ver
 @pytest.mark.parametrize(("stack", "expected"), [(S3, 2.86e6), (BURIED, 0.49e6), (AXIAL, 0.49e6)])
 def test_collapse_pressure_of_the_notes(stack, expected, verified):
     # the notes give two digits for the soft walls: half a unit of the last is 1 %
-    verified("wall", "external pressure collapse", NOTES, expected, collapse_pressure(stack.wall(BORE)), 0.012,
-             unit="Pa")
+    verified(
+        "wall", "external pressure collapse", NOTES, expected, collapse_pressure(stack.wall(BORE)), 0.012, unit="Pa"
+    )
 
 
 def test_pitfall_4_taking_d22_at_mid_wall_hides_what_a_missing_hoop_costs():
@@ -44,9 +45,9 @@ def test_pitfall_4_taking_d22_at_mid_wall_hides_what_a_missing_hoop_costs():
     lost = ring_stiffness(one_short).between_plates / ring_stiffness(whole).between_plates - 1.0
     _, _, at_mid = wall_matrices(one_short)
     _, _, at_mid_whole = wall_matrices(whole)
-    assert_allclose(lost, -0.70, atol=0.015)           # the notes: -70 %
-    radii = (ring_stiffness(whole).middle / ring_stiffness(one_short).middle)**3
-    assert_allclose(at_mid[1, 1] / at_mid_whole[1, 1] * radii - 1.0, -0.51, atol=0.015)   # the notes: -51 %
+    assert_allclose(lost, -0.70, atol=0.015)  # the notes: -70 %
+    radii = (ring_stiffness(whole).middle / ring_stiffness(one_short).middle) ** 3
+    assert_allclose(at_mid[1, 1] / at_mid_whole[1, 1] * radii - 1.0, -0.51, atol=0.015)  # the notes: -51 %
 
 
 def test_full_reduction_differs_by_less_than_one_percent_on_axial_and_hoop_plies():
@@ -63,20 +64,22 @@ def test_isotropic_ring_is_the_plate_stiffness():
 
 def test_two_metals_bend_about_the_axis_of_a_transformed_section():
     # by hand: E 200 and 100 GPa (nu 0), 1 mm each: axis at (200*0.5 + 100*1.5)/300 = 5/6 mm from the bore
-    wall = Wall(bore=np.asarray(0.1), angle=np.zeros(2), thickness=np.full(2, 1e-3),
-                elastic=Elastic.isotropic(E=1.0, nu=0.0))
+    wall = Wall(
+        bore=np.asarray(0.1), angle=np.zeros(2), thickness=np.full(2, 1e-3), elastic=Elastic.isotropic(E=1.0, nu=0.0)
+    )
     steel = np.array([200e9, 100e9])
     wall = replace(wall, elastic=Elastic.unidirectional(E1=steel, E2=steel, G12=steel / 2, nu12=0.0, nu23=0.0))
     ring = ring_stiffness(wall)
-    by_hand = (200e9 / 12 + 100e9 / 12) * 1e-9 + (200e9 * (5 / 6 - 0.5)**2 + 100e9 * (1.5 - 5 / 6)**2) * 1e-9
+    by_hand = (200e9 / 12 + 100e9 / 12) * 1e-9 + (200e9 * (5 / 6 - 0.5) ** 2 + 100e9 * (1.5 - 5 / 6) ** 2) * 1e-9
     assert_allclose(ring.neutral, 0.05 + 5e-3 / 6, rtol=1e-12)
     assert_allclose(ring.bending, by_hand, rtol=1e-12)
 
 
 def _random_wall(angles, thickness, bore=0.03):
     count = len(angles)
-    return Wall(bore=np.asarray(bore), angle=np.array(angles), thickness=np.full(count, thickness),
-                elastic=SM150.elastic)
+    return Wall(
+        bore=np.asarray(bore), angle=np.array(angles), thickness=np.full(count, thickness), elastic=SM150.elastic
+    )
 
 
 WALLS = st.lists(st.floats(-np.pi / 2, np.pi / 2), min_size=1, max_size=8)
@@ -102,8 +105,12 @@ def test_splitting_a_ply_or_adding_one_of_no_thickness_changes_nothing(angles, w
     t = np.insert(wall.thickness, i, wall.thickness[i] * share)
     t[i + 1] *= 1.0 - share
     split = Wall(bore=wall.bore, angle=np.insert(wall.angle, i, wall.angle[i]), thickness=t, elastic=wall.elastic)
-    empty = Wall(bore=wall.bore, angle=np.insert(wall.angle, i, 0.4), thickness=np.insert(wall.thickness, i, 0.0),
-                 elastic=wall.elastic)
+    empty = Wall(
+        bore=wall.bore,
+        angle=np.insert(wall.angle, i, 0.4),
+        thickness=np.insert(wall.thickness, i, 0.0),
+        elastic=wall.elastic,
+    )
     expected = ring_stiffness(wall).between_plates
     assert_allclose(ring_stiffness(split).between_plates, expected, rtol=1e-9)
     assert_allclose(ring_stiffness(empty).between_plates, expected, rtol=1e-9)
@@ -135,26 +142,33 @@ def test_signature_table_of_the_notes(verified):
     """
     source = "signature table of the workshop notes"
     from polewright.wall.membrane import tube_stiffness
+
     base = S3.wall(BORE)
-    mass, bend, ring = (float(base.mass_per_length), float(tube_stiffness(base).bending),
-                        float(ring_stiffness(base).between_plates))
+    mass, bend, ring = (
+        float(base.mass_per_length),
+        float(tube_stiffness(base).bending),
+        float(ring_stiffness(base).between_plates),
+    )
     verified("wall", "mass of 1.65 m", "workshop notes, section 3", 0.1892, mass * 1.65, 0.003, unit="kg")
     verified("wall", "bending stiffness", "workshop notes, section 3", 835.0, bend, 0.003, unit="N m2")
     four = Stack((S3.wraps[0], Wrap(SM150, 0.0, 4), S3.wraps[2]))
     off = {d: Stack((S3.wraps[0], Wrap(SM150, np.radians(d), 5), S3.wraps[2])) for d in (2.0, 3.0, 5.0)}
-    rows = (("one axial wrap missing", four, -17.8, -0.295, -21.0, None),
-            ("outer hoop missing", Stack(S3.wraps[:2]), -6.9, -0.117, -0.5, -70.0),
-            ("inner hoop missing", Stack(S3.wraps[1:]), -6.9, -0.117, -1.7, -70.0),
-            ("axial wraps 2 degrees off", off[2.0], 0.0, 0.0, -3.7, None),
-            ("axial wraps 3 degrees off", off[3.0], 0.0, 0.0, -7.9, None),
-            ("axial wraps 5 degrees off", off[5.0], 0.0, 0.0, -19.0, None))
+    rows = (
+        ("one axial wrap missing", four, -17.8, -0.295, -21.0, None),
+        ("outer hoop missing", Stack(S3.wraps[:2]), -6.9, -0.117, -0.5, -70.0),
+        ("inner hoop missing", Stack(S3.wraps[1:]), -6.9, -0.117, -1.7, -70.0),
+        ("axial wraps 2 degrees off", off[2.0], 0.0, 0.0, -3.7, None),
+        ("axial wraps 3 degrees off", off[3.0], 0.0, 0.0, -7.9, None),
+        ("axial wraps 5 degrees off", off[5.0], 0.0, 0.0, -19.0, None),
+    )
     for cause, stack, heavier, wider, stiffer, rounder in rows:
         wall = stack.wall(BORE)
         for what, expected, found, digit, unit in (
-                ("mass", heavier, 100.0 * (wall.mass_per_length / mass - 1.0), 0.05, "%"),
-                ("outside diameter", wider, 1e3 * (wall.outside - base.outside), 5e-4, "mm"),
-                ("EI", stiffer, 100.0 * (tube_stiffness(wall).bending / bend - 1.0), 0.05, "%"),
-                ("ring", rounder, 100.0 * (ring_stiffness(wall).between_plates / ring - 1.0), 0.5, "%")):
+            ("mass", heavier, 100.0 * (wall.mass_per_length / mass - 1.0), 0.05, "%"),
+            ("outside diameter", wider, 1e3 * (wall.outside - base.outside), 5e-4, "mm"),
+            ("EI", stiffer, 100.0 * (tube_stiffness(wall).bending / bend - 1.0), 0.05, "%"),
+            ("ring", rounder, 100.0 * (ring_stiffness(wall).between_plates / ring - 1.0), 0.5, "%"),
+        ):
             if expected is None:
                 continue
             verified("wall", f"S3, {cause}: {what}", source, expected, found, 0.02, digit, unit)
@@ -162,9 +176,13 @@ def test_signature_table_of_the_notes(verified):
         assert_allclose(ring_stiffness(stack.wall(BORE)).between_plates / ring, 1.0, atol=0.01)
 
 
-@pytest.mark.parametrize(("resin", "fibre_mass", "expected"), [
-    (0.35, 0.150, {"mass": 0.014, "outside": 0.029e-3, "bending": 0.002, "ring": 0.03}),
-    (0.34, 0.153, {"mass": 0.018, "outside": 0.03e-3, "bending": 0.021, "ring": None})])
+@pytest.mark.parametrize(
+    ("resin", "fibre_mass", "expected"),
+    [
+        (0.35, 0.150, {"mass": 0.014, "outside": 0.029e-3, "bending": 0.002, "ring": 0.03}),
+        (0.34, 0.153, {"mass": 0.018, "outside": 0.03e-3, "bending": 0.021, "ring": None}),
+    ],
+)
 def test_signature_of_a_fat_or_heavy_lot(resin, fibre_mass, expected, verified):
     """Axial plies one point richer in resin, or two percent more fibre: rule of mixtures along, notes' densities.
 
@@ -178,19 +196,38 @@ def test_signature_of_a_fat_or_heavy_lot(resin, fibre_mass, expected, verified):
         thickness = areal / 1780.0 + matrix / 1220.0
         volume = areal / 1780.0 / thickness
         E2, G12, nu12 = across[rc]
-        elastic = Elastic.unidirectional(E1=230e9 * volume + 3.2e9 * (1.0 - volume), E2=E2, G12=G12, nu12=nu12,
-                                         density=(areal + matrix) / thickness)
+        elastic = Elastic.unidirectional(
+            E1=230e9 * volume + 3.2e9 * (1.0 - volume), E2=E2, G12=G12, nu12=nu12, density=(areal + matrix) / thickness
+        )
         return replace(SM150, thickness=thickness, elastic=elastic)
 
-    walls = [Stack((S3.wraps[0], Wrap(axial(*lot), 0.0, 5), S3.wraps[2])).wall(BORE)
-             for lot in ((0.150, 0.34), (fibre_mass, resin))]
-    mass, outside, bending, ring = ([float(f(w)) for w in walls] for f in (
-        lambda w: w.mass_per_length, lambda w: w.outside, lambda w: tube_stiffness(w).bending,
-        lambda w: ring_stiffness(w).between_plates))
-    for what, found, digit in (("mass", mass[1] / mass[0] - 1.0, 5e-4), ("outside", outside[1] - outside[0], 5e-7),
-                               ("bending", bending[1] / bending[0] - 1.0, 5e-4),
-                               ("ring", ring[1] / ring[0] - 1.0, 6e-3)):      # 3.5 here, 3 there
+    walls = [
+        Stack((S3.wraps[0], Wrap(axial(*lot), 0.0, 5), S3.wraps[2])).wall(BORE)
+        for lot in ((0.150, 0.34), (fibre_mass, resin))
+    ]
+    mass, outside, bending, ring = (
+        [float(f(w)) for w in walls]
+        for f in (
+            lambda w: w.mass_per_length,
+            lambda w: w.outside,
+            lambda w: tube_stiffness(w).bending,
+            lambda w: ring_stiffness(w).between_plates,
+        )
+    )
+    for what, found, digit in (
+        ("mass", mass[1] / mass[0] - 1.0, 5e-4),
+        ("outside", outside[1] - outside[0], 5e-7),
+        ("bending", bending[1] / bending[0] - 1.0, 5e-4),
+        ("ring", ring[1] / ring[0] - 1.0, 6e-3),
+    ):  # 3.5 here, 3 there
         if expected[what] is not None:
-            verified("wall", f"S3, axial plies of {resin:.0%} resin, {fibre_mass:g} kg/m2 fibre: {what}",
-                     "signature table of the workshop notes", expected[what], found, 0.02, digit)
+            verified(
+                "wall",
+                f"S3, axial plies of {resin:.0%} resin, {fibre_mass:g} kg/m2 fibre: {what}",
+                "signature table of the workshop notes",
+                expected[what],
+                found,
+                0.02,
+                digit,
+            )
     assert ring[1] > ring[0]

@@ -60,8 +60,10 @@ def test_a_wall_alone_says_nothing_of_its_joints():
     assert judged(S3, rules=only("loose-joint")) == ()
 
 
-@pytest.mark.parametrize(("starts", "holds"), [((0.0, 2.0, 4.0), True), ((0.0, 0.1, 3.0), False),
-                                               ((6.2, 0.05, 3.0), False), ((0.0, 2.0 * np.pi), False)])
+@pytest.mark.parametrize(
+    ("starts", "holds"),
+    [((0.0, 2.0, 4.0), True), ((0.0, 0.1, 3.0), False), ((6.2, 0.05, 3.0), False), ((0.0, 2.0 * np.pi), False)],
+)
 def test_seams_apart_counts_round_the_clock(starts, holds):
     (ruling,) = judged(S3, finish=Finish(starts=starts), rules=only("seams-apart"))
     assert ruling.holds is holds
@@ -113,8 +115,9 @@ def test_a_limit_on_the_spot_holds():
 
 
 def test_a_workshop_adds_a_rule_for_one_prepreg():
-    rules = with_changes({"thin-hoop-block": {"judge": "block", "ply": "TH55", "limit": 0.1e-3,
-                                              "title": "No thick hoop block"}})
+    rules = with_changes(
+        {"thin-hoop-block": {"judge": "block", "ply": "TH55", "limit": 0.1e-3, "title": "No thick hoop block"}}
+    )
     said = {r.rule.id: r for r in judged(Stack((Wrap(TH55, HOOP, 2), AXIAL)), rules=rules)}
     assert said["block"].holds
     assert not said["thin-hoop-block"].holds
@@ -123,9 +126,13 @@ def test_a_workshop_adds_a_rule_for_one_prepreg():
     assert said["thin-hoop-block"].rule.title == "No thick hoop block"
 
 
-@pytest.mark.parametrize(("changes", "words"), [
-    ({"lest-wall": {"limit": 1.0}}, "lest-wall: one of around-both-sides"),
-    ({"mine": {"judge": "no-such"}}, r"rules\[mine\].judge is no-such: one of")])
+@pytest.mark.parametrize(
+    ("changes", "words"),
+    [
+        ({"lest-wall": {"limit": 1.0}}, "lest-wall: one of around-both-sides"),
+        ({"mine": {"judge": "no-such"}}, r"rules\[mine\].judge is no-such: one of"),
+    ],
+)
 def test_unknown_rules_are_refused_by_name(changes, words):
     with pytest.raises(DesignError, match=words):
         with_changes(changes)

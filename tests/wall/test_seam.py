@@ -19,41 +19,61 @@ NOTES = "seam of the workshop notes, five axial plies"
 
 
 def strip(sweep, *, start=0.0, middle=None, after=0, angle=0.0):
-    return Arc(elastic=SM150.elastic, thickness=SM150.thickness, angle=angle, start=start, sweep=sweep, after=after,
-               middle=middle)
+    return Arc(
+        elastic=SM150.elastic,
+        thickness=SM150.thickness,
+        angle=angle,
+        start=start,
+        sweep=sweep,
+        after=after,
+        middle=middle,
+    )
 
 
-@pytest.mark.parametrize(("degrees", "thin", "exact"), [(20, 0.022, 0.021), (36, 0.037, 0.036), (90, 0.064, 0.057),
-                                                        (180, 0.0, 0.007)])
+@pytest.mark.parametrize(
+    ("degrees", "thin", "exact"), [(20, 0.022, 0.021), (36, 0.037, 0.036), (90, 0.064, 0.057), (180, 0.0, 0.007)]
+)
 def test_seam_figures_of_the_notes(degrees, thin, exact, verified):
     wall = S3.wall(BORE)
     middle = float(wall.bore + wall.total_thickness) / 2.0
     found = uneven_section(wall, (strip(np.radians(degrees), middle=middle),)).peak_to_peak
     verified("wall", f"peak to peak, arc {degrees} degrees, exact section", NOTES, exact, found, 0.0, 0.0006)
-    verified("wall", f"peak to peak, arc {degrees} degrees, thin", NOTES, thin,
-             seam_variation(np.radians(degrees), plies=5), 0.0, 0.0005)
+    verified(
+        "wall",
+        f"peak to peak, arc {degrees} degrees, thin",
+        NOTES,
+        thin,
+        seam_variation(np.radians(degrees), plies=5),
+        0.0,
+        0.0005,
+    )
 
 
 def test_worst_arc_of_the_notes_is_near_87_degrees():
     wall = S3.wall(BORE)
     middle = float(wall.bore + wall.total_thickness) / 2.0
-    worst = minimize_scalar(lambda sweep: -uneven_section(wall, (strip(sweep, middle=middle),)).peak_to_peak,
-                            bounds=(0.5, 2.5), method="bounded").x
-    assert_allclose(np.degrees(worst), 87.0, atol=2.0)      # the top is flat: 0.1 % over 5 degrees
+    worst = minimize_scalar(
+        lambda sweep: -uneven_section(wall, (strip(sweep, middle=middle),)).peak_to_peak,
+        bounds=(0.5, 2.5),
+        method="bounded",
+    ).x
+    assert_allclose(np.degrees(worst), 87.0, atol=2.0)  # the top is flat: 0.1 % over 5 degrees
 
 
 def test_outermost_arc_counts_nine_percent_more_and_innermost_less():
     wall, sweep = S3.wall(BORE), np.radians(87.0)
     edges = wall.edges
-    at = [uneven_section(wall, (strip(sweep, middle=float(r)),)).peak_to_peak
-          for r in (edges[0], (edges[0] + edges[-1]) / 2.0, edges[-1])]
+    at = [
+        uneven_section(wall, (strip(sweep, middle=float(r)),)).peak_to_peak
+        for r in (edges[0], (edges[0] + edges[-1]) / 2.0, edges[-1])
+    ]
     assert_allclose([at[2] / at[1], at[0] / at[1]], [1.09, 0.91], atol=0.01)
 
 
 def test_exact_section_tends_to_the_thin_formula_for_many_plies():
     errors = []
     for plies in (10, 40, 160):
-        wall = Stack((Wrap(SM150, 0.0, plies),)).wall(plies * 0.5)     # wall over radius falls too
+        wall = Stack((Wrap(SM150, 0.0, plies),)).wall(plies * 0.5)  # wall over radius falls too
         found = uneven_section(wall, (strip(1.0, after=plies),)).peak_to_peak
         errors.append(abs(found / float(seam_variation(1.0, plies=plies)) - 1.0))
     slope = np.polyfit(np.log([10, 40, 160]), np.log(errors), 1)[0]
@@ -83,8 +103,11 @@ def test_moments_of_a_strip_are_its_integrals():
     with_arc, without = uneven_section(wall, (strip(sweep, start=start, after=1),)), uneven_section(wall, ())
     added = (with_arc.bending + np.outer(with_arc.centroid, with_arc.centroid) * with_arc.axial) - without.bending
     r0, r1 = float(wall.edges[1]), float(wall.edges[1]) + SM150.thickness
-    for i, j, f in ((0, 0, lambda a: np.cos(a)**2), (1, 1, lambda a: np.sin(a)**2),
-                    (0, 1, lambda a: np.cos(a) * np.sin(a))):
+    for i, j, f in (
+        (0, 0, lambda a: np.cos(a) ** 2),
+        (1, 1, lambda a: np.sin(a) ** 2),
+        (0, 1, lambda a: np.cos(a) * np.sin(a)),
+    ):
         expected = 132.7e9 * (r1**4 - r0**4) / 4.0 * quad(f, start, start + sweep)[0]
         assert_allclose(added[i, j], expected, rtol=1e-6)
 
@@ -131,10 +154,10 @@ def test_pitfall_19_one_lobe_is_a_bow_two_are_a_spine_and_two_loads_tell_them_ap
     difference = read(100.0) - read(50.0)
     lobes = np.abs(np.fft.rfft(difference)) / len(clock)
     true = 4.0 * lobes[2] / lobes[0]
-    assert apparent > 2.0 * true                               # a bow passes for a spine under one load
-    assert_allclose(true, section.peak_to_peak, rtol=0.03)     # two loads subtracted hold the spine alone
+    assert apparent > 2.0 * true  # a bow passes for a spine under one load
+    assert_allclose(true, section.peak_to_peak, rtol=0.03)  # two loads subtracted hold the spine alone
     assert lobes[1] < 1e-9 * lobes[2]
-    rest = read(50.0) - difference                             # extrapolated to no load: the bow alone
+    rest = read(50.0) - difference  # extrapolated to no load: the bow alone
     assert_allclose(2.0 * np.abs(np.fft.rfft(rest)[1]) / len(clock), bow, rtol=1e-9)
 
 
@@ -150,10 +173,10 @@ def test_bow_of_two_half_shells_is_a_bimetal_strip():
     thermal, turned = 2.0 * np.pi * r * k0 * a0 + np.pi * r * k1 * a1, 2.0 * k1 * r * r * a1
     second = np.pi * r**3 * (k0 + k1 / 2.0)
     expected = (turned - first * thermal / axial) / (second - first**2 / axial)
-    assert_allclose(section.expansion[0], expected, rtol=0.03)      # thin, and Poisson's part by hand left out
+    assert_allclose(section.expansion[0], expected, rtol=0.03)  # thin, and Poisson's part by hand left out
     size, side = section.bow(rise=-100.0, length=1.65)
     assert_allclose(size, 100.0 * abs(section.expansion[0]) * 1.65**2 / 8.0)
-    assert_allclose(side, np.pi, atol=1e-9)        # cooling shrinks the hoop side, so the far side bulges
+    assert_allclose(side, np.pi, atol=1e-9)  # cooling shrinks the hoop side, so the far side bulges
 
 
 def test_same_ply_all_axial_never_bows_on_cooling():
@@ -162,8 +185,15 @@ def test_same_ply_all_axial_never_bows_on_cooling():
 
 
 def test_bow_of_the_notes_throws_the_tip_off(verified):
-    verified("wall", "tip offset of a 1.5 mm bow", "workshop notes, butt section, arm 5.80 m", 0.021,
-             bow_tip_offset(1.5e-3, length=1.65, arm=5.80), 0.01, unit="m")
+    verified(
+        "wall",
+        "tip offset of a 1.5 mm bow",
+        "workshop notes, butt section, arm 5.80 m",
+        0.021,
+        bow_tip_offset(1.5e-3, length=1.65, arm=5.80),
+        0.01,
+        unit="m",
+    )
 
 
 def test_part_turns_of_a_stack_become_arcs_where_the_flag_starts():
@@ -175,11 +205,18 @@ def test_part_turns_of_a_stack_become_arcs_where_the_flag_starts():
     assert_allclose(arcs[0].sweep * wall.edges[1], 0.006)
     section = uneven_section(wall, part_turns(stack, BORE, starts=0.0)[1])
     mass = float(stack.wall(BORE).mass_per_length)
-    assert_allclose(section.mass, mass, rtol=2e-3)       # the smeared part turn, at nearly the same radius
+    assert_allclose(section.mass, mass, rtol=2e-3)  # the smeared part turn, at nearly the same radius
 
 
-@pytest.mark.parametrize(("changed", "text"), [({"sweep": 7.0}, "one whole turn"), ({"thickness": 0.0}, "thickness"),
-                                               ({"start": np.nan}, "finite"), ({"middle": 1e-6}, "radius")])
+@pytest.mark.parametrize(
+    ("changed", "text"),
+    [
+        ({"sweep": 7.0}, "one whole turn"),
+        ({"thickness": 0.0}, "thickness"),
+        ({"start": np.nan}, "finite"),
+        ({"middle": 1e-6}, "radius"),
+    ],
+)
 def test_impossible_arcs_are_refused(changed, text):
     good = {"elastic": SM150.elastic, "thickness": 1e-4, "angle": 0.0, "start": 0.0, "sweep": 1.0}
     with pytest.raises(DesignError, match=text):

@@ -24,8 +24,9 @@ def moved(wall, parameter, layer, step):
         values = np.array(getattr(wall, parameter))
         values[layer] += step
         return replace(wall, **{parameter: values})
-    constants = {f.name: np.array(np.broadcast_to(getattr(wall.elastic, f.name), wall.angle.shape))
-                 for f in fields(Elastic)}
+    constants = {
+        f.name: np.array(np.broadcast_to(getattr(wall.elastic, f.name), wall.angle.shape)) for f in fields(Elastic)
+    }
     constants[parameter][layer] += step
     return replace(wall, elastic=Elastic(**constants))
 
@@ -55,8 +56,10 @@ def test_error_of_a_difference_falls_with_the_square_of_its_step(stack):
     wall = stack.wall(BORE)
     exact = slopes(wall).of("bending", "angle")[1]
     steps = np.array([0.08, 0.04, 0.02])
-    found = [(thin_figures(moved(wall, "angle", 1, h)) - thin_figures(moved(wall, "angle", 1, -h)))[1] / (2.0 * h)
-             for h in steps]
+    found = [
+        (thin_figures(moved(wall, "angle", 1, h)) - thin_figures(moved(wall, "angle", 1, -h)))[1] / (2.0 * h)
+        for h in steps
+    ]
     errors = np.abs(np.array(found) - exact)
     if errors.max() > 1e-9 * thin_figures(wall)[1]:
         assert np.polyfit(np.log(steps), np.log(errors), 1)[0] == pytest.approx(2.0, abs=0.15)
@@ -104,8 +107,9 @@ def test_earnings_add_up_to_one(plies, bore):
 
 def test_earnings_are_what_stiffening_one_ply_gives():
     wall, share = WEAK.wall(BORE), earnings(WEAK, BORE)
-    constants = {f.name: np.array(np.broadcast_to(getattr(wall.elastic, f.name), wall.angle.shape))
-                 for f in fields(Elastic)}
+    constants = {
+        f.name: np.array(np.broadcast_to(getattr(wall.elastic, f.name), wall.angle.shape)) for f in fields(Elastic)
+    }
     for name in ("E1", "E2", "G12", "E3", "G13", "G23"):
         constants[name][0] *= 1.001
     gain = thin_figures(replace(wall, elastic=Elastic(**constants))) / thin_figures(wall) - 1.0
@@ -128,11 +132,13 @@ def test_axial_plies_earn_the_bending_and_thin_hoops_the_ring():
 
 def test_signature_of_what_goes_wrong_is_that_of_the_notes(verified):
     by = {(c.wrap, c.what): dict(zip(FIGURES, c.relative, strict=True)) for c in changes(S3, BORE)}
-    rows = [("outer hoop missing, mass", -6.9, by[2, "taken out"]["mass"], 0.05),
-            ("outer hoop missing, EI", -0.5, by[2, "taken out"]["bending"], 0.05),
-            ("inner hoop missing, EI", -1.7, by[0, "taken out"]["bending"], 0.05),
-            ("one hoop missing, ring", -70.0, (by[2, "taken out"]["ring"] + by[0, "taken out"]["ring"]) / 2.0, 0.5),
-            ("axial flag cut 5 degrees off, EI", -19.0, by[1, "turned"]["bending"], 0.5)]
+    rows = [
+        ("outer hoop missing, mass", -6.9, by[2, "taken out"]["mass"], 0.05),
+        ("outer hoop missing, EI", -0.5, by[2, "taken out"]["bending"], 0.05),
+        ("inner hoop missing, EI", -1.7, by[0, "taken out"]["bending"], 0.05),
+        ("one hoop missing, ring", -70.0, (by[2, "taken out"]["ring"] + by[0, "taken out"]["ring"]) / 2.0, 0.5),
+        ("axial flag cut 5 degrees off, EI", -19.0, by[1, "turned"]["bending"], 0.5),
+    ]
     for case, told, found, digit in rows:
         verified("wall", f"S3: {case} %", NOTES, told, found * 100.0, 0.0, digit)
 
@@ -140,8 +146,14 @@ def test_signature_of_what_goes_wrong_is_that_of_the_notes(verified):
 @pytest.mark.parametrize(("turn", "told"), [(2.0, -3.7), (3.0, -7.9), (5.0, -19.0)])
 def test_axial_flags_cut_off_their_angle_lose_what_the_notes_say(turn, told, verified):
     found = next(c for c in changes(S3, BORE, turn=np.deg2rad(turn)) if (c.wrap, c.what) == (1, "turned"))
-    verified("wall", f"S3: axial flags {turn:g} degrees off, EI %", NOTES, told,
-             found.relative[FIGURES.index("bending")] * 100.0, 0.02)
+    verified(
+        "wall",
+        f"S3: axial flags {turn:g} degrees off, EI %",
+        NOTES,
+        told,
+        found.relative[FIGURES.index("bending")] * 100.0,
+        0.02,
+    )
 
 
 def test_a_thicker_ply_adds_its_own_mass_and_price():

@@ -49,7 +49,7 @@ def test_first_failure_of_a_pinched_metal_ring_is_that_of_the_curved_beam():
     strength = strength_of(wall, Xt=300e6, Xc=300e6, Yt=300e6, Yc=300e6, S=173e6)
     found = plates_squeeze(wall, strength, length=0.02, criterion="maximum stress")
     force = 300e6 * 0.001**2 / 6.0 * np.pi / 0.1 * 0.02
-    assert_allclose(found.force, force, rtol=0.03)       # pad two walls wide, wall over radius 1 %
+    assert_allclose(found.force, force, rtol=0.03)  # pad two walls wide, wall over radius 1 %
     assert_allclose(found.closure, found.force / found.stiffness)
 
 
@@ -92,8 +92,16 @@ def _shell_point_closure(wall, waves, pad):
         b = n / radius
 
         def give(a, b=b):
-            strain = np.array([[1j * a, 0, 0], [0, 1j * b, 1 / radius], [1j * b, 1j * a, 0], [0, 0, a * a],
-                               [0, 1j * b / radius, b * b], [0, 2j * a / radius, 2 * a * b]])
+            strain = np.array(
+                [
+                    [1j * a, 0, 0],
+                    [0, 1j * b, 1 / radius],
+                    [1j * b, 1j * a, 0],
+                    [0, 0, a * a],
+                    [0, 1j * b / radius, b * b],
+                    [0, 2j * a / radius, 2 * a * b],
+                ]
+            )
             whole = np.zeros((6, 6))
             whole[:3, :3], whole[3:, 3:] = A, D
             energy = strain.conj().T @ whole @ strain
@@ -110,11 +118,18 @@ def test_helped_length_agrees_with_a_full_shell_in_the_lowest_waves(thickness, t
     wall = isotropic(0.1, thickness)
     waves = np.array([2.0, 4.0, 6.0])
     load = pad_pressure(wall, half_angle=0.02)
-    kept = ClockPressure(waves, np.array([float(load.pressure[int(n) // 2]) for n in waves])
-                         / helped_length(wall, waves, length=1e-4))
-    verified("wall", f"pinched endless tube, waves 2 to 6, R/t {0.1 / thickness:.0f}",
-             "Love-type shell integrated over all axial waves", _shell_point_closure(wall, waves, 1e-4),
-             ring_response(wall, kept).closure(), tolerance, unit="m/N")
+    kept = ClockPressure(
+        waves, np.array([float(load.pressure[int(n) // 2]) for n in waves]) / helped_length(wall, waves, length=1e-4)
+    )
+    verified(
+        "wall",
+        f"pinched endless tube, waves 2 to 6, R/t {0.1 / thickness:.0f}",
+        "Love-type shell integrated over all axial waves",
+        _shell_point_closure(wall, waves, 1e-4),
+        ring_response(wall, kept).closure(),
+        tolerance,
+        unit="m/N",
+    )
 
 
 def test_helped_length_runs_from_a_point_to_the_whole_length():
@@ -158,10 +173,11 @@ def test_uneven_collar_on_a_thin_metal_ring_fails_where_the_grown_oval_says():
         return 6.0 * 3.0 * D * oval / radius**2 / t**2 + p * outside / t
 
     expected = brentq(lambda p: stress(p) - bears, 1.0, 0.9999 * collapse)
-    found = collar_squeeze(wall, strength_of(wall, Xt=bears, Xc=bears, Yt=bears, Yc=bears), uneven=uneven,
-                           criterion="maximum stress")
+    found = collar_squeeze(
+        wall, strength_of(wall, Xt=bears, Xc=bears, Yt=bears, Yc=bears), uneven=uneven, criterion="maximum stress"
+    )
     assert_allclose(found.pressure, expected, rtol=0.01)
-    assert expected > 0.4 * collapse          # far enough up for the growth to matter
+    assert expected > 0.4 * collapse  # far enough up for the growth to matter
 
 
 def test_strong_even_wall_of_weak_plies_crushes_before_it_collapses():
@@ -176,18 +192,32 @@ def test_strong_even_wall_of_weak_plies_crushes_before_it_collapses():
 
 def test_mirroring_and_a_ply_of_no_thickness_leave_the_squeeze():
     wall = S3.wall(BORE)
-    wider = Wall(bore=wall.bore, angle=np.append(wall.angle, 0.4), thickness=np.append(wall.thickness, 0.0),
-                 elastic=Elastic(**{n: np.append(getattr(wall.elastic, n), getattr(wall.elastic, n)[0])
-                                    for n in Elastic.__dataclass_fields__}))
+    wider = Wall(
+        bore=wall.bore,
+        angle=np.append(wall.angle, 0.4),
+        thickness=np.append(wall.thickness, 0.0),
+        elastic=Elastic(
+            **{
+                n: np.append(getattr(wall.elastic, n), getattr(wall.elastic, n)[0])
+                for n in Elastic.__dataclass_fields__
+            }
+        ),
+    )
     force = plates_squeeze(wall, strength_of(wall), length=0.02).force
     assert_allclose(plates_squeeze(wider, strength_of(wider), length=0.02).force, force, rtol=1e-9)
     assert_allclose(plates_squeeze(wall.mirrored(), strength_of(wall), length=0.02).force, force, rtol=1e-9)
 
 
-@pytest.mark.parametrize("call", [
-    lambda w, s: plates_squeeze(w, s, length=0.0), lambda w, s: fist_squeeze(w, s, length=0.1, half_angle=2.0),
-    lambda w, s: point_squeeze(w, s, pad=-1.0), lambda w, s: collar_squeeze(w, s, uneven=1.2),
-    lambda w, s: plates_squeeze(w, s, length=0.1, pad=np.inf)])
+@pytest.mark.parametrize(
+    "call",
+    [
+        lambda w, s: plates_squeeze(w, s, length=0.0),
+        lambda w, s: fist_squeeze(w, s, length=0.1, half_angle=2.0),
+        lambda w, s: point_squeeze(w, s, pad=-1.0),
+        lambda w, s: collar_squeeze(w, s, uneven=1.2),
+        lambda w, s: plates_squeeze(w, s, length=0.1, pad=np.inf),
+    ],
+)
 def test_impossible_squeezes_are_refused(call):
     wall = S3.wall(BORE)
     with pytest.raises(DesignError):

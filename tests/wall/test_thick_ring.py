@@ -27,21 +27,37 @@ def plates(wall, **how):
     return 1.0 / ring_response(wall, two_pads(wall), **how).closure()
 
 
-@pytest.mark.parametrize(("stack", "expected", "digit"), [(S3, 124e3, 0.005), (BURIED, 22e3, 0.02),
-                                                          (AXIAL, 22e3, 0.02)])
+@pytest.mark.parametrize(
+    ("stack", "expected", "digit"), [(S3, 124e3, 0.005), (BURIED, 22e3, 0.02), (AXIAL, 22e3, 0.02)]
+)
 def test_pitfall_4_exact_ring_of_the_notes(stack, expected, digit, verified):
-    verified("wall", "exact layered ring between plates", "workshop notes, 20 mm ring", expected,
-             plates(stack.wall(BORE)) * 0.020, digit, unit="N/m")
+    verified(
+        "wall",
+        "exact layered ring between plates",
+        "workshop notes, 20 mm ring",
+        expected,
+        plates(stack.wall(BORE)) * 0.020,
+        digit,
+        unit="N/m",
+    )
 
 
 def test_exact_collapse_pressure_on_the_outside_of_the_notes(verified):
-    verified("wall", "collapse, pressure on the outside", "workshop notes, section 3", 2.7e6,
-             collapse_pressure_thick(S3.wall(BORE)), 0.01, unit="Pa")
+    verified(
+        "wall",
+        "collapse, pressure on the outside",
+        "workshop notes, section 3",
+        2.7e6,
+        collapse_pressure_thick(S3.wall(BORE)),
+        0.01,
+        unit="Pa",
+    )
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(("stack", "bore"), [(S3, BORE), (BURIED, BORE), (Stack((
-    Wrap(TH55, HOOP, 5), Wrap(SM150, 0.0, 10))), 0.008)])
+@pytest.mark.parametrize(
+    ("stack", "bore"), [(S3, BORE), (BURIED, BORE), (Stack((Wrap(TH55, HOOP, 5), Wrap(SM150, 0.0, 10))), 0.008)]
+)
 def test_finite_elements_agree_on_the_closure(stack, bore, verified):
     wall = stack.wall(bore)
     half = float(4.0 * wall.total_thickness / wall.outside)
@@ -49,15 +65,22 @@ def test_finite_elements_agree_on_the_closure(stack, bore, verified):
 
     def pressure(clock):
         angle = np.minimum(clock, np.pi - clock)
-        peak = float(load.pressure.sum())        # the series at the middle of the pad
+        peak = float(load.pressure.sum())  # the series at the middle of the pad
         return np.where(angle < half, peak * (1.0 + np.cos(np.pi * angle / half)) / 2.0, 0.0)
 
     layers = [(ply.elastic, angle, thickness) for ply, angle, thickness in stack.layers]
     referee = quarter_ring(layers, bore, pressure)
     ring = ring_response(wall, load)
     for at, name in enumerate(("bore", "mid-wall", "outside")):
-        verified("wall", f"pinched layered ring, {name}, wall {float(wall.total_thickness) * 1e3:.2f} mm",
-                 "scikit-fem, biquadratic plane strain", referee[at], ring.closure(at=at), 0.003, unit="m")
+        verified(
+            "wall",
+            f"pinched layered ring, {name}, wall {float(wall.total_thickness) * 1e3:.2f} mm",
+            "scikit-fem, biquadratic plane strain",
+            referee[at],
+            ring.closure(at=at),
+            0.003,
+            unit="m",
+        )
 
 
 @pytest.mark.parametrize(("radius", "thickness"), [(0.1, 0.02), (0.1, 0.1)])
@@ -69,13 +92,17 @@ def test_even_pressure_is_lames_thick_ring(radius, thickness):
     hoop = ring.stresses(0.0)[0, 0, 0, 1]
     assert_allclose(hoop, -2.0 * outer**2 / (outer**2 - inner**2), rtol=2e-6)
     E, nu = 70e9, 0.3
-    moved = (1.0 + nu) * outer**2 * inner / (E * (outer**2 - inner**2)) * 2.0 * (1.0 - nu)      # plane strain
+    moved = (1.0 + nu) * outer**2 * inner / (E * (outer**2 - inner**2)) * 2.0 * (1.0 - nu)  # plane strain
     assert_allclose(ring.inward[0, 0], moved, rtol=1e-7)
 
 
 @settings(derandomize=True, max_examples=25, deadline=None)
-@given(plies=st.lists(st.tuples(st.floats(-1.57, 1.57), st.floats(5e-5, 2e-3), st.floats(20e9, 250e9)), min_size=1,
-                      max_size=5), bore=st.floats(0.005, 0.06))
+@given(
+    plies=st.lists(
+        st.tuples(st.floats(-1.57, 1.57), st.floats(5e-5, 2e-3), st.floats(20e9, 250e9)), min_size=1, max_size=5
+    ),
+    bore=st.floats(0.005, 0.06),
+)
 def test_even_pressure_is_the_exact_tube_held_in_stretch_and_twist(plies, bore):
     """Two solvers that share nothing but the constants: plies off the axis, hoop strain and stress at both faces."""
     angle, thickness, E1 = (np.array(column) for column in zip(*plies, strict=True))
@@ -100,7 +127,7 @@ def test_two_lobed_pressure_on_a_thick_ring_matches_michells_solution():
         return [-2.0, 0.0, -6.0 / r**4, -4.0 / r**2], [2.0, 6.0 * r**2, -6.0 / r**4, -2.0 / r**2]
 
     A, B, C, _ = np.linalg.solve(np.array([*rows(inner), *rows(outer)]), [0.0, 0.0, -1.0, 0.0])
-    expected = 2.0 * A + 12.0 * B * inner**2 + 6.0 * C / inner**4        # around, at the bore, clock 0
+    expected = 2.0 * A + 12.0 * B * inner**2 + 6.0 * C / inner**4  # around, at the bore, clock 0
     ring = ring_response(wall, ClockPressure(np.array([2.0]), np.array([1.0])))
     assert_allclose(ring.stresses(0.0)[0, 0, 0, 1], expected, rtol=2e-6)
     assert_allclose(ring.stresses(np.pi / 2.0)[0, 0, 0, 1], -expected, rtol=2e-6)
@@ -115,11 +142,11 @@ def test_exact_ring_tends_to_the_thin_one_as_the_wall_thins(along):
         errors.append(abs(plates(wall, along=along) / float(thin) - 1.0))
     slope = np.polyfit(np.log(radii), np.log(errors), 1)[0]
     assert errors[-1] < 0.006
-    assert slope < -0.8          # as wall over radius, from the width of the pad; the ring itself is better
+    assert slope < -0.8  # as wall over radius, from the width of the pad; the ring itself is better
 
 
 def test_pitfall_4_shear_through_a_thick_small_wall_is_half_of_the_closure():
-    wall = Stack((Wrap(TH55, HOOP, 40),)).wall(0.004)      # wall thicker than the bore's radius
+    wall = Stack((Wrap(TH55, HOOP, 40),)).wall(0.004)  # wall thicker than the bore's radius
     bending = 1.0 / float(ring_stiffness(wall).between_plates)
     whole = 1.0 / plates(wall)
     assert whole > 2.0 * bending
@@ -132,7 +159,7 @@ def test_shear_flow_of_an_unsymmetric_off_axis_wall_is_free_in_a_long_tube():
     # a lean layer on an axial one couples hoop bending with shear; the long ring lets the wall shear along the tube
     wall = Stack((Wrap(SM150, 0.7, 2), Wrap(SM150, 0.0, 2))).wall(0.2)
     A, B, D = wall_matrices(wall)
-    stuck = float(D[1, 1] - B[1, 1]**2 / A[1, 1])
+    stuck = float(D[1, 1] - B[1, 1] ** 2 / A[1, 1])
     thin = ring_stiffness(wall)
     assert float(thin.bending) < 0.85 * stuck
     assert_allclose(plates(wall), thin.between_plates, rtol=0.01)
@@ -150,13 +177,18 @@ def test_collapse_tends_to_the_thin_rings_and_mirroring_leaves_it():
 @given(angles=st.lists(st.floats(-1.57, 1.57), min_size=1, max_size=5), share=st.floats(0.1, 0.9))
 def test_splitting_a_ply_and_adding_one_of_no_thickness_change_nothing(angles, share):
     from polewright.wall.stack import Wall
+
     count = len(angles)
     wall = Wall(bore=np.asarray(0.02), angle=np.array(angles), thickness=np.full(count, 2e-4), elastic=SM150.elastic)
     t = np.insert(wall.thickness, 0, 2e-4 * share)
     t[1] *= 1.0 - share
     split = Wall(bore=wall.bore, angle=np.insert(wall.angle, 0, angles[0]), thickness=t, elastic=SM150.elastic)
-    empty = Wall(bore=wall.bore, angle=np.append(wall.angle, 0.3), thickness=np.append(wall.thickness, 0.0),
-                 elastic=SM150.elastic)
+    empty = Wall(
+        bore=wall.bore,
+        angle=np.append(wall.angle, 0.3),
+        thickness=np.append(wall.thickness, 0.0),
+        elastic=SM150.elastic,
+    )
     load = ClockPressure(np.array([0.0, 2.0, 6.0]), np.array([1.0, 1.0, 0.5]))
     plain = ring_response(wall, load)
     assert_allclose(ring_response(split, load).inward, plain.inward, rtol=1e-5)
@@ -190,9 +222,11 @@ def test_error_falls_fast_with_the_number_of_waves():
     wall = S3.wall(BORE)
     load = two_pads(wall)
     whole = ring_response(wall, load).closure()
-    left = [abs(ring_response(wall, ClockPressure(load.waves[:n], load.pressure[:n])).closure() / whole - 1.0)
-            for n in (4, 8, 16, 32)]
-    assert np.all(np.diff(np.log(left)) < -2.0 * np.log(2.0))      # faster than the square of the number
+    left = [
+        abs(ring_response(wall, ClockPressure(load.waves[:n], load.pressure[:n])).closure() / whole - 1.0)
+        for n in (4, 8, 16, 32)
+    ]
+    assert np.all(np.diff(np.log(left)) < -2.0 * np.log(2.0))  # faster than the square of the number
 
 
 def test_hundred_plies_and_a_wall_thicker_than_the_radius_give_numbers():
@@ -202,8 +236,15 @@ def test_hundred_plies_and_a_wall_thicker_than_the_radius_give_numbers():
     assert ring.closure() > 0.0
 
 
-@pytest.mark.parametrize(("waves", "pressure", "text"), [([1.0], [1.0], "without 1"), ([2.5], [1.0], "whole"),
-                                                         ([2.0], [np.nan], "finite"), ([2.0], [1.0, 2.0], "one ampl")])
+@pytest.mark.parametrize(
+    ("waves", "pressure", "text"),
+    [
+        ([1.0], [1.0], "without 1"),
+        ([2.5], [1.0], "whole"),
+        ([2.0], [np.nan], "finite"),
+        ([2.0], [1.0, 2.0], "one ampl"),
+    ],
+)
 def test_pressure_that_a_ring_cannot_balance_is_refused(waves, pressure, text):
     with pytest.raises(DesignError, match=text):
         ClockPressure(np.array(waves), np.array(pressure))
@@ -220,11 +261,25 @@ def test_pressures_that_are_not_one_a_wall_are_refused():
         ring_response(wall, ClockPressure(np.array([2.0]), np.ones((3, 1))))
 
 
-@pytest.mark.parametrize(("nu", "layers", "slender"), [(0.3, 1, 20), (0.3, 100, 50), (0.3, 100, 100), (0.3, 100, 240),
-                                                       (0.49, 100, 200), (0.499, 12, 240), (0.4999, 100, 200)])
+@pytest.mark.parametrize(
+    ("nu", "layers", "slender"),
+    [
+        (0.3, 1, 20),
+        (0.3, 100, 50),
+        (0.3, 100, 100),
+        (0.3, 100, 240),
+        (0.49, 100, 200),
+        (0.499, 12, 240),
+        (0.4999, 100, 200),
+    ],
+)
 def test_slender_ring_of_many_layers_is_right_or_refused(nu, layers, slender):
-    wall = Wall(bore=np.asarray(2.0 * slender * 2e-5), angle=np.zeros(layers), thickness=np.full(layers, 2e-5 / layers),
-                elastic=Elastic.isotropic(E=1e9, nu=nu))
+    wall = Wall(
+        bore=np.asarray(2.0 * slender * 2e-5),
+        angle=np.zeros(layers),
+        thickness=np.full(layers, 2e-5 / layers),
+        elastic=Elastic.isotropic(E=1e9, nu=nu),
+    )
     try:
         found = float(collapse_pressure_thick(wall))
     except DesignError as refusal:

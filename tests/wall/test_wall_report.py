@@ -26,25 +26,40 @@ def s3():
 def test_figures_of_the_third_section_are_those_of_the_notes(s3, verified):
     ring = s3.ring
     for case, told, found, close in (
-            ("EI, exact, N m2", 834.0, s3.beam.exact.bending, 0.02),
-            ("GJ, exact, N m2", 49.0, s3.beam.exact.twist, 0.02),
-            ("ring 20 mm between plates, thin, N/mm", 128e3, ring.plates_thin, 0.02),
-            ("ring 20 mm between plates, layered, N/mm", 124e3, ring.plates_exact, 0.02),
-            ("collapse on the outside, layered, Pa", 2.7e6, ring.collapse_exact, 0.02),
-            ("band, least N", 199.0, ring.window.least, 0.02),
-            ("band, most, thin ring, N", 307.0, ring.window.most, 0.02),
-            ("flattening N m", 755.0, s3.bending.named("flattening").load, 0.02),
-            ("release gap on aluminium, m", 32e-6, s3.cool.fit.gap, 0.02)):
+        ("EI, exact, N m2", 834.0, s3.beam.exact.bending, 0.02),
+        ("GJ, exact, N m2", 49.0, s3.beam.exact.twist, 0.02),
+        ("ring 20 mm between plates, thin, N/mm", 128e3, ring.plates_thin, 0.02),
+        ("ring 20 mm between plates, layered, N/mm", 124e3, ring.plates_exact, 0.02),
+        ("collapse on the outside, layered, Pa", 2.7e6, ring.collapse_exact, 0.02),
+        ("band, least N", 199.0, ring.window.least, 0.02),
+        ("band, most, thin ring, N", 307.0, ring.window.most, 0.02),
+        ("flattening N m", 755.0, s3.bending.named("flattening").load, 0.02),
+        ("release gap on aluminium, m", 32e-6, s3.cool.fit.gap, 0.02),
+    ):
         verified("wall", f"S3 report: {case}", NOTES, told, found, close)
 
 
 @pytest.mark.parametrize(("stack", "told"), [(BURIED, 22.0), (AXIAL, 22.0)])
 def test_hoops_in_the_middle_crush_as_if_there_were_none(stack, told, verified):
-    found = wall_report(stack, BORE).ring   # told to two digits: half a digit is 2.3 %
-    verified("wall", f"{len(stack.wraps)} flags without hoops outside: ring N/mm", NOTES, told * 1e3,
-             found.plates_thin, 0.02, 500.0)
-    verified("wall", f"{len(stack.wraps)} flags without hoops outside: layered ring N/mm", NOTES, told * 1e3,
-             found.plates_exact, 0.02, 500.0)
+    found = wall_report(stack, BORE).ring  # told to two digits: half a digit is 2.3 %
+    verified(
+        "wall",
+        f"{len(stack.wraps)} flags without hoops outside: ring N/mm",
+        NOTES,
+        told * 1e3,
+        found.plates_thin,
+        0.02,
+        500.0,
+    )
+    verified(
+        "wall",
+        f"{len(stack.wraps)} flags without hoops outside: layered ring N/mm",
+        NOTES,
+        told * 1e3,
+        found.plates_exact,
+        0.02,
+        500.0,
+    )
     assert not found.window.is_open
     assert not found.window_exact.is_open
 
@@ -74,8 +89,14 @@ def test_a_metal_tube_in_bending_reaches_its_yield_where_the_closed_form_says(ve
     same = Strength(**{n: np.full(1, limit) for n in ("Xt", "Xc", "Yt", "Yc", "S")})
     found = strength_report(exact_tube(wall), same, moment=50.0, rise=0.0)
     told = limit * np.pi * (outer**4 - inner**4) / (4.0 * outer)
-    verified("wall", "first failure of a metal tube in bending, N m", "closed form: M = s I / r", told,
-             50.0 * float(found.with_cure["maximum stress"].factor), 1e-6)
+    verified(
+        "wall",
+        "first failure of a metal tube in bending, N m",
+        "closed form: M = s I / r",
+        told,
+        50.0 * float(found.with_cure["maximum stress"].factor),
+        1e-6,
+    )
 
 
 def test_reserves_scale_inversely_with_the_reference_moment():
@@ -94,9 +115,12 @@ def test_cure_stress_takes_from_the_first_ply_and_last_ply_comes_after_the_first
 
 def test_cooling_alone_is_in_balance_through_the_wall(s3):
     edges = s3.wall.edges
-    area = np.pi * (edges[1:]**2 - edges[:-1]**2)
-    along = np.where(np.abs(s3.wall.angle) > 1.0, s3.strength.cure[0, :, :, 1].mean(axis=1),
-                     s3.strength.cure[0, :, :, 0].mean(axis=1))
+    area = np.pi * (edges[1:] ** 2 - edges[:-1] ** 2)
+    along = np.where(
+        np.abs(s3.wall.angle) > 1.0,
+        s3.strength.cure[0, :, :, 1].mean(axis=1),
+        s3.strength.cure[0, :, :, 0].mean(axis=1),
+    )
     assert abs(float(area @ along)) < 1e-3 * float(area @ np.abs(along))
 
 
@@ -125,8 +149,10 @@ def test_all_axial_wall_grips_an_aluminium_bar_by_what_the_notes_say(verified):
 
 
 def test_pull_needs_both_friction_and_length():
-    slack, long = (wall_report(AXIAL, BORE, WallUse(length=length, friction=friction)).cool.pull
-                   for length, friction in ((1.0, 0.0), (2.0, 0.2)))
+    slack, long = (
+        wall_report(AXIAL, BORE, WallUse(length=length, friction=friction)).cool.pull
+        for length, friction in ((1.0, 0.0), (2.0, 0.2))
+    )
     assert slack == 0.0
     assert long == pytest.approx(2.0 * wall_report(AXIAL, BORE, WallUse(length=1.0)).cool.pull)
 
@@ -142,16 +168,25 @@ def test_a_wider_band_opens_the_window():
     assert_allclose(wide.most, 4.0 * tight.most, rtol=1e-9)
 
 
-@pytest.mark.parametrize(("change", "words"), [
-    ({"length": 0.0}, "length"), ({"moment": float("nan")}, "moment"), ({"rise": 10.0}, "cool-down"),
-    ({"friction": -1.0}, "friction"), ({"overlap": -1.0}, "overlap"), ({"mandrel_expansion": float("inf")}, "mandrel")])
+@pytest.mark.parametrize(
+    ("change", "words"),
+    [
+        ({"length": 0.0}, "length"),
+        ({"moment": float("nan")}, "moment"),
+        ({"rise": 10.0}, "cool-down"),
+        ({"friction": -1.0}, "friction"),
+        ({"overlap": -1.0}, "overlap"),
+        ({"mandrel_expansion": float("inf")}, "mandrel"),
+    ],
+)
 def test_impossible_use_is_refused_by_name(change, words):
     with pytest.raises(DesignError, match=words):
         replace(WallUse(), **change)
 
 
-@pytest.mark.parametrize("change", [{"ring": 0.0}, {"fist": -1.0}, {"pad": float("nan")}, {"need": 0.0},
-                                    {"uneven": 2.0}])
+@pytest.mark.parametrize(
+    "change", [{"ring": 0.0}, {"fist": -1.0}, {"pad": float("nan")}, {"need": 0.0}, {"uneven": 2.0}]
+)
 def test_impossible_hold_is_refused_by_name(change):
     with pytest.raises(DesignError, match=next(iter(change))):
         Hold(**change)

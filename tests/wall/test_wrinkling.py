@@ -35,22 +35,43 @@ def classical(radius, thickness):
 
 def test_long_isotropic_tube_pushed_wrinkles_in_two_lobes_at_three_fifths(verified):
     found = push_wrinkle(isotropic(0.4, 0.001))
-    verified("wall", "push, two long lobes, R/t 400", "S. P. Timoshenko, J. M. Gere, Theory of Elastic Stability, 1961",
-             0.6 * classical(0.4, 0.001), found.line, 2e-3, unit="N/m")
+    verified(
+        "wall",
+        "push, two long lobes, R/t 400",
+        "S. P. Timoshenko, J. M. Gere, Theory of Elastic Stability, 1961",
+        0.6 * classical(0.4, 0.001),
+        found.line,
+        2e-3,
+        unit="N/m",
+    )
     assert found.waves == 2.0
 
 
 @pytest.mark.parametrize(("radius", "tolerance"), [(0.1, 0.015), (0.4, 0.007), (2.0, 0.01)])
 def test_isotropic_tube_bent_wrinkles_at_the_classical_stress(radius, tolerance, verified):
     found = bending_wrinkle(isotropic(radius, 0.001))
-    verified("wall", f"bending, R/t {radius / 0.001:.0f}", "P. Seide, V. I. Weingarten, J. Applied Mechanics 28, 1961",
-             classical(radius, 0.001), found.line, tolerance, unit="N/m")
+    verified(
+        "wall",
+        f"bending, R/t {radius / 0.001:.0f}",
+        "P. Seide, V. I. Weingarten, J. Applied Mechanics 28, 1961",
+        classical(radius, 0.001),
+        found.line,
+        tolerance,
+        unit="N/m",
+    )
     assert_allclose(found.load, np.pi * radius**2 * found.line)
 
 
 def test_axisymmetric_formula_is_the_classical_load_for_one_metal(verified):
-    verified("wall", "axisymmetric push", "S. P. Timoshenko, J. M. Gere, Theory of Elastic Stability, 1961, 11.1",
-             2.0 * np.pi * 0.1 * classical(0.1, 0.001), axisymmetric_force(isotropic(0.1, 0.001)), 1e-9, unit="N")
+    verified(
+        "wall",
+        "axisymmetric push",
+        "S. P. Timoshenko, J. M. Gere, Theory of Elastic Stability, 1961, 11.1",
+        2.0 * np.pi * 0.1 * classical(0.1, 0.001),
+        axisymmetric_force(isotropic(0.1, 0.001)),
+        1e-9,
+        unit="N",
+    )
 
 
 @pytest.mark.parametrize("stack", [S3, AXIAL])
@@ -69,13 +90,18 @@ def test_donnell_form_of_an_orthotropic_wall_is_the_short_wave_limit():
     a, radius = np.linalg.inv(A), 1.0
 
     def line(along, around):
-        film = along**4 / radius**2 / (a[1, 1] * along**4 + (2 * a[0, 1] + a[2, 2]) * along**2 * around**2
-                                       + a[0, 0] * around**4)
+        film = (
+            along**4
+            / radius**2
+            / (a[1, 1] * along**4 + (2 * a[0, 1] + a[2, 2]) * along**2 * around**2 + a[0, 0] * around**4)
+        )
         plate = D[0, 0] * along**4 + 2 * (D[0, 1] + 2 * D[2, 2]) * along**2 * around**2 + D[1, 1] * around**4
         return (film + plate) / along**2
 
-    donnell = min(minimize_scalar(lambda m, n: line(np.exp(m), n / radius), bounds=(1.0, 6.0), method="bounded",
-                                  args=(n,)).fun for n in range(4, 60))
+    donnell = min(
+        minimize_scalar(lambda m, n: line(np.exp(m), n / radius), bounds=(1.0, 6.0), method="bounded", args=(n,)).fun
+        for n in range(4, 60)
+    )
     assert_allclose(push_wrinkle(wall).line, donnell, rtol=0.03)
 
 
@@ -87,7 +113,7 @@ def test_pitfall_6_the_lowest_limit_is_named_with_knock_down_and_range():
     assert found.least == min(float(limit.load) for limit in found.limits)
     ripple = found.named("wrinkling")
     assert_allclose(ripple.load, ripple.perfect * bending_knock_down(wall).factor)
-    assert not ripple.is_in_range                       # a pole's wall is thicker than the tubes of the published tests
+    assert not ripple.is_in_range  # a pole's wall is thicker than the tubes of the published tests
     assert "1500" in ripple.range
     assert found.named("flattening").load > 700.0
 
@@ -128,9 +154,15 @@ def test_equivalent_thickness_of_one_metal_is_its_thickness():
 
 
 def test_soft_shear_through_the_wall_lowers_the_load():
-    stiff = replace(AXIAL.wall(BORE), elastic=Elastic(**{
-        n: getattr(AXIAL.wall(BORE).elastic, n) * (1e3 if n in ("G13", "G23") else 1.0)
-        for n in Elastic.__dataclass_fields__}))
+    stiff = replace(
+        AXIAL.wall(BORE),
+        elastic=Elastic(
+            **{
+                n: getattr(AXIAL.wall(BORE).elastic, n) * (1e3 if n in ("G13", "G23") else 1.0)
+                for n in Elastic.__dataclass_fields__
+            }
+        ),
+    )
     assert push_wrinkle(AXIAL.wall(BORE)).line < 0.995 * push_wrinkle(stiff).line
     assert bending_wrinkle(AXIAL.wall(BORE)).line < 0.98 * bending_wrinkle(stiff).line
 
@@ -139,10 +171,16 @@ def test_soft_shear_through_the_wall_lowers_the_load():
 @given(angles=st.lists(st.floats(-1.57, 1.57), min_size=1, max_size=5), scale=st.floats(0.2, 5.0))
 def test_mirroring_leaves_the_wrinkle_and_size_and_stiffness_scale_it(angles, scale):
     def wall(size, factor):
-        elastic = Elastic(**{n: getattr(SM150.elastic, n) * (factor if n[0] in "EG" else 1.0)
-                             for n in Elastic.__dataclass_fields__})
-        return Wall(bore=np.asarray(0.03 * size), angle=np.array(angles), thickness=np.full(len(angles), 2e-4 * size),
-                    elastic=elastic)
+        elastic = Elastic(
+            **{n: getattr(SM150.elastic, n) * (factor if n[0] in "EG" else 1.0) for n in Elastic.__dataclass_fields__}
+        )
+        return Wall(
+            bore=np.asarray(0.03 * size),
+            angle=np.array(angles),
+            thickness=np.full(len(angles), 2e-4 * size),
+            elastic=elastic,
+        )
+
     plain = wall(1.0, 1.0)
     for wrinkle, power in ((push_wrinkle, 2.0), (bending_wrinkle, 3.0)):
         load = wrinkle(plain).load
@@ -154,7 +192,7 @@ def test_mirroring_leaves_the_wrinkle_and_size_and_stiffness_scale_it(angles, sc
 def test_bending_wrinkles_no_lower_than_push_and_no_higher_than_ever():
     for stack in (S3, AXIAL, LEAN):
         push, bend = push_wrinkle(stack.wall(BORE)).line, bending_wrinkle(stack.wall(BORE)).line
-        assert push <= bend * (1.0 + 1e-9)              # all of the wall pushed is worse than one side
+        assert push <= bend * (1.0 + 1e-9)  # all of the wall pushed is worse than one side
         assert bend < 2.5 * push
 
 

@@ -9,8 +9,15 @@ HOOP = np.pi / 2.0
 
 
 def _ud(name, thickness, density, E1, E2, G12, nu12, alpha1, alpha2, area):
-    elastic = Elastic.unidirectional(E1=E1 * 1e9, E2=E2 * 1e9, G12=G12 * 1e9, nu12=nu12, alpha1=alpha1 * 1e-6,
-                                     alpha2=alpha2 * 1e-6, density=density * 1e3)
+    elastic = Elastic.unidirectional(
+        E1=E1 * 1e9,
+        E2=E2 * 1e9,
+        G12=G12 * 1e9,
+        nu12=nu12,
+        alpha1=alpha1 * 1e-6,
+        alpha2=alpha2 * 1e-6,
+        density=density * 1e3,
+    )
     return Ply(name, thickness * 1e-3, elastic, area_mass=area * 1e-3)
 
 
@@ -19,7 +26,7 @@ TH55 = _ud("TH55", 0.0585, 1.516, 122.9, 7.14, 3.13, 0.271, 0.24, 44.5, 88.7)
 
 BORE = 0.02693
 S3 = Stack((Wrap(TH55, HOOP), Wrap(SM150, 0.0, 5), Wrap(TH55, HOOP)))
-BURIED = Stack((Wrap(SM150, 0.0, 2), Wrap(TH55, HOOP, 2), Wrap(SM150, 0.0, 3)))   # both hoops between axial wraps
+BURIED = Stack((Wrap(SM150, 0.0, 2), Wrap(TH55, HOOP, 2), Wrap(SM150, 0.0, 3)))  # both hoops between axial wraps
 AXIAL = Stack((Wrap(SM150, 0.0, 6),))
 LEAN = Stack((Wrap(SM150, np.pi / 4, 1), Wrap(TH55, 0.3, 1), Wrap(SM150, 0.0, 2)))  # unbalanced
 
@@ -33,5 +40,9 @@ def strength_of(wall, **changed):
 
 def isotropic(radius, thickness, *, E=70e9, nu=0.3, layers=1):
     """A metal tube of mid-wall radius and thickness [m]."""
-    return Wall(bore=np.asarray(2.0 * radius - thickness), angle=np.zeros(layers),
-                thickness=np.full(layers, thickness / layers), elastic=Elastic.isotropic(E=E, nu=nu))
+    return Wall(
+        bore=np.asarray(2.0 * radius - thickness),
+        angle=np.zeros(layers),
+        thickness=np.full(layers, thickness / layers),
+        elastic=Elastic.isotropic(E=E, nu=nu),
+    )

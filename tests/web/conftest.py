@@ -19,8 +19,15 @@ from polewright.api import create_api
 from polewright.web import beside, create_pages
 from polewright.workshop import Workshop, open_workshop
 
-ARGS = ["--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run", "--disable-background-networking",
-        "--disable-component-update", "--disable-sync"]
+ARGS = [
+    "--no-sandbox",
+    "--disable-gpu",
+    "--disable-quic",
+    "--no-first-run",
+    "--disable-background-networking",
+    "--disable-component-update",
+    "--disable-sync",
+]
 WALL = "/poles/reedlight-7/wall?section=4"
 
 
@@ -47,8 +54,9 @@ class Visitor:
     def ask(self, method: str, url: str, **more: Any) -> httpx.Response:
         async def go() -> httpx.Response:
             transport = httpx.ASGITransport(app=self.app)
-            async with httpx.AsyncClient(transport=transport, base_url="http://127.0.0.1:8420",
-                                         cookies=self.cookies) as client:
+            async with httpx.AsyncClient(
+                transport=transport, base_url="http://127.0.0.1:8420", cookies=self.cookies
+            ) as client:
                 return await client.request(method, url, **more)
 
         return asyncio.run(go())
@@ -69,11 +77,15 @@ def client(workshop: Workshop) -> Visitor:
 @pytest.fixture
 def edit(client: Visitor) -> Callable[..., object]:
     """One edit at the wall of Reedlight 7, section 4, as the page's own script sends it."""
+
     def send(seen: str | None = None, **fields: str) -> object:
         now = re.search(r'data-seen="(\w+)"', client.get(WALL).text)
         assert now is not None
-        return client.post("/poles/reedlight-7/wall/edit?section=4", data={**fields, "seen": seen or now[1]},
-                           headers={"accept": "application/json, text/html"})
+        return client.post(
+            "/poles/reedlight-7/wall/edit?section=4",
+            data={**fields, "seen": seen or now[1]},
+            headers={"accept": "application/json, text/html"},
+        )
 
     return send
 
@@ -135,8 +147,9 @@ def _window(browser: Browser, address: str, *, width: int, height: int) -> Itera
     page, wrong = context.new_page(), []
     page.set_default_timeout(15_000)
     page.on("pageerror", lambda fault: wrong.append(f"script: {fault}"))
-    page.on("console", lambda said: wrong.append(said.text) if said.type == "error" and "422 (" not in said.text
-            else None)
+    page.on(
+        "console", lambda said: wrong.append(said.text) if said.type == "error" and "422 (" not in said.text else None
+    )
     page.on("request", lambda sent: None if sent.url.startswith((address, "data:")) else wrong.append(sent.url))
     try:
         yield page

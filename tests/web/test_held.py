@@ -58,22 +58,26 @@ def test_the_page_of_a_hold_says_the_droop_that_the_check_says(client: Any, reed
     asked = {"lean_deg": "30", "support": "hands", "head_g": "500", "wind_m_s": "6"}
     page = client.get(HELD + "?" + "&".join(f"{k}={v}" for k, v in asked.items())).text
     full = tuple(float(round(1e3 * d, 9)) for d in reedlight[1].pole.full_draw)
-    figures = hold_figures(*reedlight, Holding(lean_deg=30.0, support="hands", head_g=500.0, wind_m_s=6.0,
-                                               drawn_mm=full))
+    figures = hold_figures(
+        *reedlight, Holding(lean_deg=30.0, support="hands", head_g=500.0, wind_m_s=6.0, drawn_mm=full)
+    )
     assert droop_of(page) == round(figures.droop_mm)
 
 
 @pytest.mark.parametrize("lean", [-90.0, -35.0, 0.0, 50.0, 90.0])
-def test_the_drawing_is_to_scale_and_all_of_it_in_sight_at_any_lean(reedlight: tuple[Any, Workpiece],
-                                                                    lean: float) -> None:
+def test_the_drawing_is_to_scale_and_all_of_it_in_sight_at_any_lean(
+    reedlight: tuple[Any, Workpiece], lean: float
+) -> None:
     design, work = reedlight
     asked = Holding(lean_deg=lean, support="clamped")
     held = held_pole(design, work, asked)
     drawing = held_drawing(held_scene(work, held, asked, system="metric"))
     scale = float(re.search(r'data-scale="([\d.]+)"', drawing)[1])  # type: ignore[index]
     size = [float(v) for v in re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', drawing).groups()]  # type: ignore[union-attr]
-    runs = [np.array([[float(v) for v in p.split(",")] for p in run.split(" L")])
-            for run in re.findall(r'<path d="M([^"]+)" class="tube"', drawing)]
+    runs = [
+        np.array([[float(v) for v in p.split(",")] for p in run.split(" L")])
+        for run in re.findall(r'<path d="M([^"]+)" class="tube"', drawing)
+    ]
     line = np.concatenate(runs)
     assert line.min() >= 0.0
     assert np.all(line.max(axis=0) <= size)
@@ -103,15 +107,21 @@ def test_the_band_holds_the_pole_itself_and_widens_towards_the_tip(reedlight: tu
     assert 0.02 < wide[-1] / own[-1] < 0.6
 
 
-@pytest.mark.parametrize(("query", "field", "says"), [
-    ("lean_deg=120", "lean_deg", "at most 90"), ("head_g=heavy", "head_g", "number"),
-    ("order=own&drawn-0=9000", "drawn[0]", "between 35 mm, pushed in, and 1450 mm, drawn out"),
-    ("support=hands&rear_mm=900&front_mm=300", "front_mm", "above the rear hand"),
-    ("order=sideways", "order", "thin, thick"),
-    ("support=hook", "support", "trestles"), ("support=head on glass&lean_deg=90", "lean_deg", "upright"),
-    ("wind_m_s=90", "wind_m_s", "at most 40"), ("head_g=nan", "head_g", ""),
-    ("support=head on glass&lean_deg=0", "support", "lean towards the wall"),
-])
+@pytest.mark.parametrize(
+    ("query", "field", "says"),
+    [
+        ("lean_deg=120", "lean_deg", "at most 90"),
+        ("head_g=heavy", "head_g", "number"),
+        ("order=own&drawn-0=9000", "drawn[0]", "between 35 mm, pushed in, and 1450 mm, drawn out"),
+        ("support=hands&rear_mm=900&front_mm=300", "front_mm", "above the rear hand"),
+        ("order=sideways", "order", "thin, thick"),
+        ("support=hook", "support", "trestles"),
+        ("support=head on glass&lean_deg=90", "lean_deg", "upright"),
+        ("wind_m_s=90", "wind_m_s", "at most 40"),
+        ("head_g=nan", "head_g", ""),
+        ("support=head on glass&lean_deg=0", "support", "lean towards the wall"),
+    ],
+)
 def test_a_hold_that_cannot_be_is_refused_with_its_control(client: Any, query: str, field: str, says: str) -> None:
     answer = client.get(f"{HELD}?{query}", headers={"accept": "application/json, text/html"})
     assert answer.status_code == 422
@@ -200,8 +210,9 @@ def test_dragging_the_tip_leans_the_pole_and_a_section_draws_it_in(page: Page) -
     page.mouse.up()
     expect(page.locator("[data-held-part=lean_deg]")).to_contain_text("up")
     assert int(page.locator("#held-lean_deg").input_value()) > 10
-    page.wait_for_function("before => !document.querySelector('[data-held-part=shape]').innerText.includes(before)",
-                           arg=str(before))
+    page.wait_for_function(
+        "before => !document.querySelector('[data-held-part=shape]').innerText.includes(before)", arg=str(before)
+    )
     ready(page)
     x, y = middle(page, ".held-drawing .wide [data-drag=drawn-1]")
     page.mouse.move(x, y)
@@ -247,8 +258,9 @@ def test_the_order_of_the_sections_changes_the_droop_by_the_keyboard_alone(page:
     page.focus("#held-order")
     page.keyboard.press("ArrowDown")
     expect(page.locator("#held-order")).to_have_value("thick")
-    page.wait_for_function("thin => !document.querySelector('[data-held-part=shape] td').innerText.includes(thin)",
-                           arg=str(thin))
+    page.wait_for_function(
+        "thin => !document.querySelector('[data-held-part=shape] td').innerText.includes(thin)", arg=str(thin)
+    )
     assert said(page) != thin
 
 

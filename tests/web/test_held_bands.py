@@ -34,10 +34,12 @@ def held(reedlight: tuple[Any, Workpiece], **more: Any) -> HeldPole:
     return held_pole(*reedlight, Holding(**({"support": "hands", "lean_deg": 20.0, "head_g": 400.0} | more)))
 
 
-@pytest.mark.parametrize("hold", [{}, {"support": "trestles"}, {"support": "lifted", "lean_deg": 0.0},
-                                  {"temperature_C": 70.0}, {"out": 2}])
-def test_copies_solved_together_lie_where_each_lies_alone(reedlight: tuple[Any, Workpiece],
-                                                          hold: dict[str, Any]) -> None:
+@pytest.mark.parametrize(
+    "hold", [{}, {"support": "trestles"}, {"support": "lifted", "lean_deg": 0.0}, {"temperature_C": 70.0}, {"out": 2}]
+)
+def test_copies_solved_together_lie_where_each_lies_alone(
+    reedlight: tuple[Any, Workpiece], hold: dict[str, Any]
+) -> None:
     pole = held(reedlight, **hold)
     sampling = sample(*reedlight, pole)
     lines = lines_of(sampling, None, 5)
@@ -48,16 +50,20 @@ def test_copies_solved_together_lie_where_each_lies_alone(reedlight: tuple[Any, 
         copy = pole_of_copy(sampling.problem, made, i)
         low, high = np.array(copy.closed_draw), np.array(copy.full_draw)
         drawn = low + sampling.share * (high - low)
-        tubes = tuple(replace(t, bending=w[0] * t.bending, axial=w[1] * t.axial, shear=w[2] * t.shear)
-                      for t, w in zip(copy.tubes, sampling.warmth, strict=True))
+        tubes = tuple(
+            replace(t, bending=w[0] * t.bending, axial=w[1] * t.axial, shear=w[2] * t.shear)
+            for t, w in zip(copy.tubes, sampling.warmth, strict=True)
+        )
         b = bent(replace(copy, tubes=tubes), replace(pole.state, drawn=drawn))
         assert_allclose(lines.droop[i], np.interp(at, b.station / b.station[-1], b.droop), atol=2e-3)
     assert isinstance(pole.state.support, Lifted) == (hold.get("support") == "lifted")
 
 
 def test_a_warm_band_lies_below_a_cold_one(reedlight: tuple[Any, Workpiece]) -> None:
-    cold, warm = (band_of(p, lines_of(sample(*reedlight, p), None, 64), system="metric")
-                  for p in (held(reedlight), held(reedlight, temperature_C=80.0)))
+    cold, warm = (
+        band_of(p, lines_of(sample(*reedlight, p), None, 64), system="metric")
+        for p in (held(reedlight), held(reedlight, temperature_C=80.0))
+    )
     assert np.all(warm.most[5:] > cold.most[5:])
 
 
@@ -66,7 +72,7 @@ def test_more_copies_take_over_those_known_and_settle_the_band(reedlight: tuple[
     sampling = sample(*reedlight, pole)
     few = lines_of(sampling, None, STEPS[0])
     more = lines_of(sampling, few, STEPS[1])
-    assert np.array_equal(more.droop[:STEPS[0]], few.droop)
+    assert np.array_equal(more.droop[: STEPS[0]], few.droop)
     assert more.copies == STEPS[1]
     again = lines_of(sampling, None, STEPS[1])
     assert_allclose(again.droop, more.droop, rtol=1e-12)

@@ -37,8 +37,18 @@ def test_the_first_way_to_fail_is_said_first_with_its_load(figures: Any) -> None
 def test_every_group_of_figures_says_why_with_a_source(figures: Any) -> None:
     view = detail_view(figures, "metric", "€")
     tables = (*view.first, *view.tables, *view.deeper)
-    assert {t.key for t in tables} == {"limits", "tiers", "squeeze", "reserves", "cool", "seams", "earns", "changes",
-                                       "stresses", "slopes"}
+    assert {t.key for t in tables} == {
+        "limits",
+        "tiers",
+        "squeeze",
+        "reserves",
+        "cool",
+        "seams",
+        "earns",
+        "changes",
+        "stresses",
+        "slopes",
+    }
     for table in tables:
         assert table.rows
         assert all(len(row) == len(table.head) for row in table.rows)

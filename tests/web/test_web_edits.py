@@ -42,27 +42,45 @@ def test_a_bare_number_on_an_inch_page_is_in_inches(edit: Send, client: Any, wor
     assert draft.plain["joints"][0]["overlap_mm"] == pytest.approx(203.2, rel=1e-12)
 
 
-@pytest.mark.parametrize(("path", "text", "says"), [
-    (TURNS, "9", "to slide in section 5; fewer turns"), (TURNS, "abc", "section 4, ply 2, turns is 'abc'"),
-    (TURNS, "-1", "above 0"), (ANGLE, "120", "90° or less"), (TURNS, "", "turns is empty: a figure"),
-    (TURNS, "1e999", "300"),
-    ("sections[3].stack[1].prepreg", "XX99", "one of SM150, TH55"),
-    ("joints[0].overlap_mm", "9 m", "shorter of the two"), ("sections[3].mandrel", "none", "one of M23-A"),
-    ("sections[77].length_mm", "5", "no such place"),
-    ("no_such_field", "5", "no such field"), ("__class__", "5", "no such field"), ("", "5", "path of a field")])
-def test_a_wrong_edit_is_refused_with_field_value_and_remedy(edit: Send, client: Any, workshop: Workshop,
-                                                             path: str, text: str, says: str) -> None:
+@pytest.mark.parametrize(
+    ("path", "text", "says"),
+    [
+        (TURNS, "9", "to slide in section 5; fewer turns"),
+        (TURNS, "abc", "section 4, ply 2, turns is 'abc'"),
+        (TURNS, "-1", "above 0"),
+        (ANGLE, "120", "90° or less"),
+        (TURNS, "", "turns is empty: a figure"),
+        (TURNS, "1e999", "300"),
+        ("sections[3].stack[1].prepreg", "XX99", "one of SM150, TH55"),
+        ("joints[0].overlap_mm", "9 m", "shorter of the two"),
+        ("sections[3].mandrel", "none", "one of M23-A"),
+        ("sections[77].length_mm", "5", "no such place"),
+        ("no_such_field", "5", "no such field"),
+        ("__class__", "5", "no such field"),
+        ("", "5", "path of a field"),
+    ],
+)
+def test_a_wrong_edit_is_refused_with_field_value_and_remedy(
+    edit: Send, client: Any, workshop: Workshop, path: str, text: str, says: str
+) -> None:
     answer = edit(edit="set_field", path=path, text=text)
     assert answer.status_code == 422
     assert says in answer.json()["faults"][0]["says"]
     assert workshop.designs.open("reedlight-7").draft is None
 
 
-@pytest.mark.parametrize("form", [{}, {"edit": "explode"}, {"edit": "move_ply", "section": "3"},
-                                  {"edit": "remove_ply", "section": "3", "ply": "x"},
-                                  {"edit": "remove_ply", "section": "3", "ply": "77"},
-                                  {"edit": "add_ply", "section": "99", "prepreg": "TH55", "angle_deg": "0"},
-                                  {"edit": "remove_wish"}])
+@pytest.mark.parametrize(
+    "form",
+    [
+        {},
+        {"edit": "explode"},
+        {"edit": "move_ply", "section": "3"},
+        {"edit": "remove_ply", "section": "3", "ply": "x"},
+        {"edit": "remove_ply", "section": "3", "ply": "77"},
+        {"edit": "add_ply", "section": "99", "prepreg": "TH55", "angle_deg": "0"},
+        {"edit": "remove_wish"},
+    ],
+)
 def test_a_form_that_is_none_of_ours_is_refused(edit: Send, form: dict[str, str]) -> None:
     answer = edit(**form)
     assert answer.status_code == 422

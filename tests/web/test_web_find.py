@@ -41,13 +41,18 @@ def test_a_search_is_begun_watched_looked_at_and_taken_as_a_new_revision(visitor
     assert state.is_done
     assert state.fault == ""
     page = visitor.get(FIND + "?n=0").text
-    for words in ("Nothing can be better by more than", "present pole", "Take this as a new revision",
-                  f'href="{FIND}?n=1#looked"', "The proof speaks of"):
+    for words in (
+        "Nothing can be better by more than",
+        "present pole",
+        "Take this as a new revision",
+        f'href="{FIND}?n=1#looked"',
+        "The proof speaks of",
+    ):
         assert words in page
-    stiffest = visitor.get(FIND + "?n=1").text      # misses the flex that is wanted, and says so before it is taken
+    stiffest = visitor.get(FIND + "?n=1").text  # misses the flex that is wanted, and says so before it is taken
     looks = [f.says for f in workshop.check(state.answer.front[0]).findings if f.verdict == "look"]
     assert looks
-    assert stiffest[stiffest.index('id="looked"'):stiffest.index("Take this as")].count("<b>look</b>") == len(looks)
+    assert stiffest[stiffest.index('id="looked"') : stiffest.index("Take this as")].count("<b>look</b>") == len(looks)
     other = visitor.get(FIND + "?n=2").text
     assert "No. 2" in other
     before = workshop.designs.revision("crookbough-5")
@@ -112,16 +117,21 @@ def test_a_stopped_search_can_be_gone_on_with(visitor):
     assert "Go on from where it was stopped" not in visitor.get(FIND).text
 
 
-@pytest.mark.parametrize(("change", "said"), [
-    ({"materials": ()}, "materials: none"),
-    ({"rolls": {"wall_least_mm": 2.0, "wall_most_mm": 1.0}}, "the two rules contradict"),
-    ({"rolls": {"order": "any", "most_plies": 12, "plies": 18}}, "sets of plies on each of")])
+@pytest.mark.parametrize(
+    ("change", "said"),
+    [
+        ({"materials": ()}, "materials: none"),
+        ({"rolls": {"wall_least_mm": 2.0, "wall_most_mm": 1.0}}, "the two rules contradict"),
+        ({"rolls": {"order": "any", "most_plies": 12, "plies": 18}}, "sets of plies on each of"),
+    ],
+)
 def test_a_brief_that_cannot_be_searched_is_answered_in_words(visitor, change, said):
     whole = load(BRIEFS / "reedlight-7.toml")
     rolls = dict(change.get("rolls", {}))
     if "plies" in rolls:
-        rolls["plies"] = tuple(RolledPly(prepreg=n, angle_deg=a) for n in ("SM150", "IM125", "TH55")
-                               for a in (0, 90, 10, 20, 30, 60))
+        rolls["plies"] = tuple(
+            RolledPly(prepreg=n, angle_deg=a) for n in ("SM150", "IM125", "TH55") for a in (0, 90, 10, 20, 30, 60)
+        )
     asked = whole.model_copy(update={**change, "rolls": whole.rolls.model_copy(update=rolls)})
     finds = visitor.app.state.finds
     finds.start("crookbough-5", asked)

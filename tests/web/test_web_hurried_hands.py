@@ -162,7 +162,7 @@ def test_a_wrong_reading_is_said_below_its_row_however_it_was_refused(page: Page
     assert wide is not None
     assert now is not None
     assert now["width"] <= wide["width"] + 1
-    form.locator("[name=reading_mm-1]").fill("999999")      # a number, but one that no gauge reads
+    form.locator("[name=reading_mm-1]").fill("999999")  # a number, but one that no gauge reads
     form.locator("[name=reading_mm-2]").fill("1")
     form.locator("button[type=submit]").click()
     expect(form.locator(".fault")).to_have_text("Reading 2 is '999999': 10\u202f000 mm or less")

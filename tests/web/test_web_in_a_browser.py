@@ -10,8 +10,13 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 AXE = (Path(__file__).parent / "vendor" / "axe.min.js").read_text(encoding="utf-8")
 WALL = "/poles/reedlight-7/wall?section=4"
-PLACES = ("/", *(f"/poles/reedlight-7/{place}" for place in (
-    "brief", "wall", "pole", "find", "shelf", "rules", "cut", "bench", "sheet", "revisions")))
+PLACES = (
+    "/",
+    *(
+        f"/poles/reedlight-7/{place}"
+        for place in ("brief", "wall", "pole", "find", "shelf", "rules", "cut", "bench", "sheet", "revisions")
+    ),
+)
 DROOP = ".figs div:first-child"
 
 

@@ -46,8 +46,12 @@ def test_it_says_where_it_is_shows_the_demo_and_closes_on_ctrl_c(tmp_path: Path)
     store = tmp_path / "new" / "w.sqlite"
     with socket.create_server(("127.0.0.1", 0)) as held:
         port = held.getsockname()[1]
-    process = subprocess.Popen([*COMMAND, "--port", str(port), "--store", str(store)], stdout=subprocess.PIPE,
-                               text=True, env={**os.environ, "OPENBLAS_NUM_THREADS": "1"})
+    process = subprocess.Popen(
+        [*COMMAND, "--port", str(port), "--store", str(store)],
+        stdout=subprocess.PIPE,
+        text=True,
+        env={**os.environ, "OPENBLAS_NUM_THREADS": "1"},
+    )
     try:
         assert process.stdout is not None
         line = process.stdout.readline()

@@ -82,15 +82,26 @@ def test_an_unknown_pole_is_a_page_that_says_so(client: Any) -> None:
     assert "There is nothing here" in answer.text
 
 
-@pytest.mark.parametrize("address", ["/poles/reedlight-7/nowhere", "/nothing", "/poles/reedlight-7/wall?section=99",
-                                     "/poles/reedlight-7/wall?section=x", "/poles/reedlight-7/kit/none.dxf",
-                                     "/poles/reedlight-7/kit/section/77/dxf", "/static/../app.py"])
+@pytest.mark.parametrize(
+    "address",
+    [
+        "/poles/reedlight-7/nowhere",
+        "/nothing",
+        "/poles/reedlight-7/wall?section=99",
+        "/poles/reedlight-7/wall?section=x",
+        "/poles/reedlight-7/kit/none.dxf",
+        "/poles/reedlight-7/kit/section/77/dxf",
+        "/static/../app.py",
+    ],
+)
 def test_a_wrong_address_is_refused_in_words(client: Any, address: str) -> None:
     assert client.get(address).status_code in (404, 422)
 
 
 def test_another_site_cannot_change_anything(client: Any) -> None:
-    answer = client.post("/poles/reedlight-7/wall/edit", data={"edit": "undo"}, headers={"origin": "http://elsewhere.test"})
+    answer = client.post(
+        "/poles/reedlight-7/wall/edit", data={"edit": "undo"}, headers={"origin": "http://elsewhere.test"}
+    )
     assert answer.status_code == 403
 
 
@@ -110,8 +121,9 @@ def test_a_new_pole_begins_from_another(client: Any) -> None:
 
 
 def test_a_name_that_is_taken_is_refused_in_words(client: Any) -> None:
-    answer = client.post("/poles", data={"from": "reedlight-7", "name": "Tallreed 11"},
-                         headers={"accept": "application/json"})
+    answer = client.post(
+        "/poles", data={"from": "reedlight-7", "name": "Tallreed 11"}, headers={"accept": "application/json"}
+    )
     assert answer.status_code == 409
     assert answer.json()["faults"][0]["says"] == "name is 'Tallreed 11': another name: a pole is called so already"
 
@@ -122,9 +134,15 @@ def test_a_file_taken_out_comes_in_as_a_pole(client: Any) -> None:
     assert answer.headers["location"] == "/poles/returned-7/wall"
 
 
-@pytest.mark.parametrize(("content", "said"), [
-    (b"document = \"pole-design\"\nschema", "cut short"), (b"\xff\xfe\x00", "no text from byte 0 on"),
-    (b"document = \"brief\"\nschema_version = 1\nname = \"x\"\n[brief]\n", "only a pole"), (b"", "one of")])
+@pytest.mark.parametrize(
+    ("content", "said"),
+    [
+        (b'document = "pole-design"\nschema', "cut short"),
+        (b"\xff\xfe\x00", "no text from byte 0 on"),
+        (b'document = "brief"\nschema_version = 1\nname = "x"\n[brief]\n', "only a pole"),
+        (b"", "one of"),
+    ],
+)
 def test_a_file_that_is_no_pole_is_refused_in_words(client: Any, content: bytes, said: str) -> None:
     answer = client.post("/files", files={"file": ("wrong.toml", content)}, headers={"accept": "application/json"})
     assert answer.status_code == 422
@@ -132,8 +150,11 @@ def test_a_file_that_is_no_pole_is_refused_in_words(client: Any, content: bytes,
 
 
 def test_words_of_a_design_never_become_markup(client: Any) -> None:
-    text = client.get("/poles/reedlight-7/file/reedlight-7.toml").text.replace(
-        "Reedlight 7", "<script>alert(1)</script>").replace("TH55", "<b>x")
+    text = (
+        client.get("/poles/reedlight-7/file/reedlight-7.toml")
+        .text.replace("Reedlight 7", "<script>alert(1)</script>")
+        .replace("TH55", "<b>x")
+    )
     place = client.post("/files", files={"file": ("odd.toml", text.encode())}).headers["location"].rsplit("/", 1)[0]
     for each in PLACES:
         shown = client.get(f"{place}/{each}").text
@@ -143,10 +164,27 @@ def test_words_of_a_design_never_become_markup(client: Any) -> None:
 
 
 def test_a_bend_test_is_kept_and_shown_beside_the_prediction(client: Any) -> None:
-    rows = {"load_g-0": "500", "reading_mm-0": "1,02", "load_g-1": "2500", "reading_mm-1": "2.98",
-            "load_g-2": "500", "reading_mm-2": "1.01", "load_g-3": "2500", "reading_mm-3": "2.99"}
-    answer = client.post("/poles/reedlight-7/tests", data={"kind": "two-load bend", "serial": "R7-0031", "section": "4",
-                                                           "span_mm": "1.5 m", "tester": "Ada", **rows})
+    rows = {
+        "load_g-0": "500",
+        "reading_mm-0": "1,02",
+        "load_g-1": "2500",
+        "reading_mm-1": "2.98",
+        "load_g-2": "500",
+        "reading_mm-2": "1.01",
+        "load_g-3": "2500",
+        "reading_mm-3": "2.99",
+    }
+    answer = client.post(
+        "/poles/reedlight-7/tests",
+        data={
+            "kind": "two-load bend",
+            "serial": "R7-0031",
+            "section": "4",
+            "span_mm": "1.5 m",
+            "tester": "Ada",
+            **rows,
+        },
+    )
     assert answer.status_code == 303, answer.text
     text = client.get("/poles/reedlight-7/bench").text
     assert "R7-0031" in text
@@ -154,13 +192,28 @@ def test_a_bend_test_is_kept_and_shown_beside_the_prediction(client: Any) -> Non
     assert re.search(r"Measured</dt><dd>[\d\u202f]+ ± \d+ N·m²", text)
 
 
-@pytest.mark.parametrize(("wrong", "field"), [
-    ({"reading_mm-0": "one"}, "reading_mm-0"), ({"span_mm": "4 m"}, "test.span_mm"), ({"section": "9"}, "test.section"),
-    ({"load_g-1": "500"}, "test"), ({"serial": ""}, "serial"),
-    ({"reading_mm-0": "", "reading_mm-1": ""}, "reading_mm-0")])
+@pytest.mark.parametrize(
+    ("wrong", "field"),
+    [
+        ({"reading_mm-0": "one"}, "reading_mm-0"),
+        ({"span_mm": "4 m"}, "test.span_mm"),
+        ({"section": "9"}, "test.section"),
+        ({"load_g-1": "500"}, "test"),
+        ({"serial": ""}, "serial"),
+        ({"reading_mm-0": "", "reading_mm-1": ""}, "reading_mm-0"),
+    ],
+)
 def test_a_wrong_reading_is_refused_at_its_field(client: Any, wrong: dict[str, str], field: str) -> None:
-    form = {"kind": "two-load bend", "serial": "R7-1", "section": "4", "span_mm": "1500", "load_g-0": "500",
-            "reading_mm-0": "1", "load_g-1": "2500", "reading_mm-1": "3"}
+    form = {
+        "kind": "two-load bend",
+        "serial": "R7-1",
+        "section": "4",
+        "span_mm": "1500",
+        "load_g-0": "500",
+        "reading_mm-0": "1",
+        "load_g-1": "2500",
+        "reading_mm-1": "3",
+    }
     answer = client.post("/poles/reedlight-7/tests", data={**form, **wrong}, headers={"accept": "application/json"})
     assert answer.status_code == 422
     assert answer.json()["faults"][0]["field"] == field

@@ -17,11 +17,13 @@ REED = "/poles/reedlight-7"
 @pytest.fixture
 def ask(client: Any) -> Callable[..., Any]:
     """One edit of Reedlight 7 at a place, as its page sends it."""
+
     def send(place: str, /, **fields: str) -> Any:
         seen = re.search(r'data-seen="(\w+)"', client.get(f"{REED}/{place}").text)
         assert seen is not None
-        return client.post(f"{REED}/{place}/edit", data={**fields, "seen": seen[1]},
-                           headers={"accept": "application/json, text/html"})
+        return client.post(
+            f"{REED}/{place}/edit", data={**fields, "seen": seen[1]}, headers={"accept": "application/json, text/html"}
+        )
 
     return send
 
@@ -36,8 +38,9 @@ def words(text: str) -> str:
     return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", text)))
 
 
-def test_a_section_at_the_grip_comes_from_the_workshops_rack_with_the_ghost_of_before(ask: Any,
-                                                                                      workshop: Workshop) -> None:
+def test_a_section_at_the_grip_comes_from_the_workshops_rack_with_the_ghost_of_before(
+    ask: Any, workshop: Workshop
+) -> None:
     answer = ask("pole", edit="add_section", end="grip")
     assert answer.status_code == 200
     assert [s["mandrel"] for s in plain(workshop)["sections"]][-1] == "P5-33.5"
@@ -49,8 +52,15 @@ def test_a_section_at_the_grip_comes_from_the_workshops_rack_with_the_ghost_of_b
 
 
 def test_figures_of_a_wall_are_held_against_the_same_section_as_saved(ask: Any, client: Any) -> None:
-    ask("shelf", edit="add_mandrel", mandrel="M21", metal="aluminium_6000", small_end_mm="21.3", big_end_mm="21.3",
-        length_mm="2000")
+    ask(
+        "shelf",
+        edit="add_mandrel",
+        mandrel="M21",
+        metal="aluminium_6000",
+        small_end_mm="21.3",
+        big_end_mm="21.3",
+        length_mm="2000",
+    )
     ask("pole", edit="add_section", end="tip")
     old = re.findall(r'<td class="chg">(.*?)</td>', client.get(f"{REED}/wall?section=5").text)
     new = re.findall(r'<td class="chg">(.*?)</td>', client.get(f"{REED}/wall?section=1").text)
@@ -60,8 +70,11 @@ def test_figures_of_a_wall_are_held_against_the_same_section_as_saved(ask: Any, 
 
 def test_a_tip_that_nothing_on_the_rack_fits_is_refused_with_the_mandrel_that_would(ask: Any) -> None:
     says = ask("pole", edit="add_section", end="tip").json()["faults"][0]["says"]
-    assert re.fullmatch(r"No mandrel leaves room inside section 1; put one of 21\.40 mm or a little less, "
-                        r"1650 mm long or longer, on it", says)
+    assert re.fullmatch(
+        r"No mandrel leaves room inside section 1; put one of 21\.40 mm or a little less, "
+        r"1650 mm long or longer, on it",
+        says,
+    )
 
 
 def test_a_section_goes_and_the_drawing_stays_all_out(ask: Any, client: Any) -> None:
@@ -72,8 +85,9 @@ def test_a_section_goes_and_the_drawing_stays_all_out(ask: Any, client: Any) -> 
     assert text.count('aria-label="Remove section') == 4
 
 
-def test_a_measured_bore_is_said_beside_what_the_mandrel_gives_and_emptied_is_gone(ask: Any,
-                                                                                   workshop: Workshop) -> None:
+def test_a_measured_bore_is_said_beside_what_the_mandrel_gives_and_emptied_is_gone(
+    ask: Any, workshop: Workshop
+) -> None:
     text = words(ask("pole", edit="set_field", path="sections[0].bore_mm", text="23,05").text)
     assert "bore 23.05 mm measured here; by its mandrel 23.00 mm" in text
     assert "1 of 5 bores measured" in text
@@ -104,8 +118,15 @@ def test_a_given_figure_is_changed_in_its_row_and_taken_back(ask: Any, workshop:
 
 
 def test_faults_of_a_form_name_its_own_fields(ask: Any) -> None:
-    faults = ask("shelf", edit="add_mandrel", mandrel="", metal="aluminium_6000", small_end_mm="-1",
-                 big_end_mm="wide", length_mm="").json()["faults"]
+    faults = ask(
+        "shelf",
+        edit="add_mandrel",
+        mandrel="",
+        metal="aluminium_6000",
+        small_end_mm="-1",
+        big_end_mm="wide",
+        length_mm="",
+    ).json()["faults"]
     assert [f["field"] for f in faults] == ["mandrel", "small_end_mm", "big_end_mm", "length_mm"]
     assert faults[1]["says"] == "small end is '-1': 2 mm or more"
     assert faults[3]["says"] == "length: still empty"
@@ -113,8 +134,15 @@ def test_faults_of_a_form_name_its_own_fields(ask: Any) -> None:
 
 def test_a_mandrel_on_an_inch_page_is_in_inches(ask: Any, client: Any, workshop: Workshop) -> None:
     client.cookies["units"] = "inch"
-    ask("shelf", edit="add_mandrel", mandrel="inch bar", metal="steel_carbon", small_end_mm="1", big_end_mm="1 1/64",
-        length_mm="70")
+    ask(
+        "shelf",
+        edit="add_mandrel",
+        mandrel="inch bar",
+        metal="steel_carbon",
+        small_end_mm="1",
+        big_end_mm="1 1/64",
+        length_mm="70",
+    )
     bar = plain(workshop)["mandrels"][-1]
     assert [p["diameter_mm"] for p in bar["profile"]] == [25.4, 25.796875]
     assert bar["profile"][1]["at_mm"] == 1778.0
@@ -173,17 +201,27 @@ def test_a_limit_on_an_inch_page_is_in_inches(ask: Any, client: Any, workshop: W
     assert "(0.0291 in, limit 0.0300)" in words(text)
 
 
-@pytest.mark.parametrize(("place", "form"), [
-    ("shelf", {"edit": "take_stock", "entry": "9999"}), ("shelf", {"edit": "take_stock"}),
-    ("shelf", {"edit": "give_figure", "material": "x"}), ("shelf", {"edit": "remove_prepreg", "material": "0"}),
-    ("shelf", {"edit": "remove_mandrel", "mandrel": "77"}), ("shelf", {"edit": "add_own_prepreg"}),
-    ("rules", {"edit": "add_rule"}), ("rules", {"edit": "remove_rule"}),
-    ("rules", {"edit": "remove_rule", "rule": "x"}),
-    ("rules", {"edit": "set_field", "path": "rule:none:limit", "text": "1"}),
-    ("pole", {"edit": "remove_section", "section": "9"}), ("pole", {"edit": "remove_section"}),
-    ("pole", {"edit": "add_section"})])
-def test_a_form_that_cannot_be_is_refused_and_nothing_kept(ask: Any, workshop: Workshop, place: str,
-                                                           form: dict[str, str]) -> None:
+@pytest.mark.parametrize(
+    ("place", "form"),
+    [
+        ("shelf", {"edit": "take_stock", "entry": "9999"}),
+        ("shelf", {"edit": "take_stock"}),
+        ("shelf", {"edit": "give_figure", "material": "x"}),
+        ("shelf", {"edit": "remove_prepreg", "material": "0"}),
+        ("shelf", {"edit": "remove_mandrel", "mandrel": "77"}),
+        ("shelf", {"edit": "add_own_prepreg"}),
+        ("rules", {"edit": "add_rule"}),
+        ("rules", {"edit": "remove_rule"}),
+        ("rules", {"edit": "remove_rule", "rule": "x"}),
+        ("rules", {"edit": "set_field", "path": "rule:none:limit", "text": "1"}),
+        ("pole", {"edit": "remove_section", "section": "9"}),
+        ("pole", {"edit": "remove_section"}),
+        ("pole", {"edit": "add_section"}),
+    ],
+)
+def test_a_form_that_cannot_be_is_refused_and_nothing_kept(
+    ask: Any, workshop: Workshop, place: str, form: dict[str, str]
+) -> None:
     answer = ask(place, **form)
     assert answer.status_code == 422
     assert answer.json()["faults"][0]["says"]
@@ -199,14 +237,23 @@ def test_what_is_typed_as_words_is_shown_as_words(ask: Any, client: Any) -> None
 
 
 def test_every_wrong_figure_of_a_test_is_told_at_once_in_its_own_words(client: Any) -> None:
-    form = {"kind": "two-load bend", "serial": "", "section": "4", "span_mm": "long", "load_g-0": "500",
-            "reading_mm-0": "one", "load_g-1": "", "reading_mm-1": "3"}
+    form = {
+        "kind": "two-load bend",
+        "serial": "",
+        "section": "4",
+        "span_mm": "long",
+        "load_g-0": "500",
+        "reading_mm-0": "one",
+        "load_g-1": "",
+        "reading_mm-1": "3",
+    }
     faults = client.post(f"{REED}/tests", data=form, headers={"accept": "application/json"}).json()["faults"]
     assert [f["field"] for f in faults] == ["serial", "span_mm", "reading_mm-0", "load_g-1"]
     assert faults[2]["says"].startswith("reading 1 is 'one': a number")
     odd = client.post(f"{REED}/tests", data={**form, "serial": "R7 31!"}, headers={"accept": "application/json"})
-    assert odd.json()["faults"][0]["says"] == ("serial is 'R7 31!': letters and figures, with . _ / - between them, "
-                                               "such as R7-0031")
+    assert odd.json()["faults"][0]["says"] == (
+        "serial is 'R7 31!': letters and figures, with . _ / - between them, such as R7-0031"
+    )
 
 
 def test_a_window_that_is_just_shut_shows_by_how_little(ask: Any) -> None:
@@ -231,10 +278,18 @@ def test_how_it_is_cured_cut_and_clamped_is_an_edit_too(ask: Any, workshop: Work
     assert "look Section 2: carbon apart from aluminium: not kept" in text
 
 
-def test_the_search_of_the_whole_workshop_takes_its_shelf_and_rack_too(ask: Any, client: Any,
-                                                                       workshop: Workshop) -> None:
-    ask("shelf", edit="add_mandrel", mandrel="M33", metal="aluminium_6000", small_end_mm="33.2", big_end_mm="33.2",
-        length_mm="2200")
+def test_the_search_of_the_whole_workshop_takes_its_shelf_and_rack_too(
+    ask: Any, client: Any, workshop: Workshop
+) -> None:
+    ask(
+        "shelf",
+        edit="add_mandrel",
+        mandrel="M33",
+        metal="aluminium_6000",
+        small_end_mm="33.2",
+        big_end_mm="33.2",
+        length_mm="2200",
+    )
     ask("shelf", edit="add_prepreg", name="SM150-B", like="SM150", lot="B17")
     for kind, name in (("mandrel", "M33"), ("material", "SM150-B")):
         assert client.post(f"{REED}/shelf/keep", data={"kind": kind, "name": name}).status_code == 303
@@ -245,17 +300,21 @@ def test_the_search_of_the_whole_workshop_takes_its_shelf_and_rack_too(ask: Any,
     assert "M33" not in [mandrel.id for mandrel in own.mandrels]
 
 
-@pytest.mark.parametrize(("field", "value", "says"), [
-    ("sections", 40, "to slide in section 2"), ("setting", [{"id": "no-such"}], "one of around-both-sides")])
-def test_a_file_that_cannot_be_built_is_refused_and_not_kept(client: Any, workshop: Workshop, field: str, value: Any,
-                                                             says: str) -> None:
+@pytest.mark.parametrize(
+    ("field", "value", "says"),
+    [("sections", 40, "to slide in section 2"), ("setting", [{"id": "no-such"}], "one of around-both-sides")],
+)
+def test_a_file_that_cannot_be_built_is_refused_and_not_kept(
+    client: Any, workshop: Workshop, field: str, value: Any, says: str
+) -> None:
     broken = {**workshop.designs.revision("reedlight-7").design.plain(), "name": "Broken"}
     if field == "sections":
         broken["sections"][0]["stack"][1]["turns"] = value
     else:
         broken["setting"]["rules"] = value
-    answer = client.post("/files", files={"file": ("broken.json", json.dumps(broken))},
-                         headers={"accept": "application/json"})
+    answer = client.post(
+        "/files", files={"file": ("broken.json", json.dumps(broken))}, headers={"accept": "application/json"}
+    )
     assert answer.status_code == 422
     assert says in answer.json()["faults"][0]["says"]
     assert "broken" not in [card.slug for card in workshop.designs.all()]
@@ -264,8 +323,15 @@ def test_a_file_that_cannot_be_built_is_refused_and_not_kept(client: Any, worksh
 def test_revisions_say_in_words_what_came_and_went(ask: Any, client: Any) -> None:
     ask("shelf", edit="add_prepreg", name="guard", like="w_eg_plain_105", lot="")
     ask("shelf", edit="give_figure", material="0", figure="E1_GPa", value="130", kind="measured", lot="L1")
-    ask("shelf", edit="add_mandrel", mandrel="M21", metal="aluminium_6000", small_end_mm="21.3", big_end_mm="21.3",
-        length_mm="2000")
+    ask(
+        "shelf",
+        edit="add_mandrel",
+        mandrel="M21",
+        metal="aluminium_6000",
+        small_end_mm="21.3",
+        big_end_mm="21.3",
+        length_mm="2000",
+    )
     ask("shelf", edit="add_mandrel_place", mandrel="5", at_mm="500", diameter_mm="21.2")
     ask("pole", edit="add_section", end="tip")
     ask("wall", edit="add_ply", section="2", prepreg="guard", angle_deg="0", turns="1", end="bore")
@@ -277,10 +343,17 @@ def test_revisions_say_in_words_what_came_and_went(ask: Any, client: Any) -> Non
     page = client.get(f"{REED}/revisions")
     assert page.status_code == 200
     text = words(page.text)
-    for said in ("prepreg 3: nothing → prepreg guard", "mandrel 6: nothing → mandrel M21",
-                 "section 1: nothing → 1650 mm on mandrel M21", "nothing → overlap 200 mm, clamp 45 g",
-                 "section 3, ply 1: nothing → 0° guard × 1", "wish 2: nothing → wish at 560 g",
-                 "tip fitting: 60 g → 80 g", "reach at least: 7400 mm → 6000 mm", "angle: 0° → 5°"):
+    for said in (
+        "prepreg 3: nothing → prepreg guard",
+        "mandrel 6: nothing → mandrel M21",
+        "section 1: nothing → 1650 mm on mandrel M21",
+        "nothing → overlap 200 mm, clamp 45 g",
+        "section 3, ply 1: nothing → 0° guard × 1",
+        "wish 2: nothing → wish at 560 g",
+        "tip fitting: 60 g → 80 g",
+        "reach at least: 7400 mm → 6000 mm",
+        "angle: 0° → 5°",
+    ):
         assert said in text
     ask("revisions", edit="save")
     ask("pole", edit="remove_section", section="0")
@@ -288,7 +361,10 @@ def test_revisions_say_in_words_what_came_and_went(ask: Any, client: Any) -> Non
     ask("shelf", edit="remove_mandrel_place", mandrel="5", place="1")
     ask("shelf", edit="remove_given", material="0", given="0")
     text = words(client.get(f"{REED}/revisions").text)
-    for said in ("section 1: 1650 mm on mandrel M21 → nothing", "mandrel 6, place 2: 21.2 mm at 500 mm → nothing",
-                 "prepreg 1, figure 1: E1_GPa 130, measured → nothing",
-                 "setting, change of a rule 1: rule block → nothing"):
+    for said in (
+        "section 1: 1650 mm on mandrel M21 → nothing",
+        "mandrel 6, place 2: 21.2 mm at 500 mm → nothing",
+        "prepreg 1, figure 1: E1_GPa 130, measured → nothing",
+        "setting, change of a rule 1: rule block → nothing",
+    ):
         assert said in text

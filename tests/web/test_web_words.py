@@ -26,9 +26,12 @@ def test_no_refusal_of_a_field_says_a_name_of_the_documents(client: Any, place: 
     assert seen is not None
     told_of = 0
     for path in fields_of(page):
-        answer = client.post(f"{REED}/{place}/edit", headers=ASKED, data={
-            "edit": "set_field", "path": path, "text": typed, "seen": seen[1]})
-        if answer.status_code == 200:       # a word, not a figure
+        answer = client.post(
+            f"{REED}/{place}/edit",
+            headers=ASKED,
+            data={"edit": "set_field", "path": path, "text": typed, "seen": seen[1]},
+        )
+        if answer.status_code == 200:  # a word, not a figure
             client.post(f"{REED}/forget")
             continue
         for fault in answer.json()["faults"]:
@@ -37,50 +40,78 @@ def test_no_refusal_of_a_field_says_a_name_of_the_documents(client: Any, place: 
     assert told_of > 10
 
 
-@pytest.mark.parametrize(("field", "want", "said"), [
-    ("brief.reach_at_least_mm", "30000.0 or less", "30\u202f000 mm or less"),
-    ("sections[0].stack[1].angle_deg", "90.0 or less", "90° or less"),
-    ("brief.swing_at_least_Hz", "a number above 0.0", "a number above 0 Hz"),
-    ("materials[0].fibre.E1_GPa", "0.01 or more", "0.01 GPa or more"),
-    ("load_g-2", "a number with its unit, such as 12.5", "a number, such as 12.5 g"),
-    ("sections[0].stack[1].turns", "a number with its unit, such as 12.5", "a number, such as 12.5"),
-    ("setting", "stress_free_C is -5.0: above room_C, which is 20.0",
-     "free of stress at is -5: above room, which is 20"),
-    ("sections[3].outside", "below 31.149 mm to slide in section 5", "below 31.149 mm to slide in section 5"),
-])
+@pytest.mark.parametrize(
+    ("field", "want", "said"),
+    [
+        ("brief.reach_at_least_mm", "30000.0 or less", "30\u202f000 mm or less"),
+        ("sections[0].stack[1].angle_deg", "90.0 or less", "90° or less"),
+        ("brief.swing_at_least_Hz", "a number above 0.0", "a number above 0 Hz"),
+        ("materials[0].fibre.E1_GPa", "0.01 or more", "0.01 GPa or more"),
+        ("load_g-2", "a number with its unit, such as 12.5", "a number, such as 12.5 g"),
+        ("sections[0].stack[1].turns", "a number with its unit, such as 12.5", "a number, such as 12.5"),
+        (
+            "setting",
+            "stress_free_C is -5.0: above room_C, which is 20.0",
+            "free of stress at is -5: above room, which is 20",
+        ),
+        ("sections[3].outside", "below 31.149 mm to slide in section 5", "below 31.149 mm to slide in section 5"),
+    ],
+)
 def test_a_remedy_says_the_unit_and_no_digits_too_many(field: str, want: str, said: str) -> None:
     assert remedy(field, want) == said
 
 
 def test_a_joint_whose_pivot_and_play_are_emptied_is_as_if_nothing_was_said(client: Any, workshop: Any) -> None:
-    for path, text in (("joints[0].pivot_pct", "30"), ("joints[0].play_mrad", "2"), ("joints[0].pivot_pct", ""),
-                       ("joints[0].play_mrad", " ")):
+    for path, text in (
+        ("joints[0].pivot_pct", "30"),
+        ("joints[0].play_mrad", "2"),
+        ("joints[0].pivot_pct", ""),
+        ("joints[0].play_mrad", " "),
+    ):
         seen = re.search(r'data-seen="(\w+)"', client.get(f"{REED}/pole").text)
         assert seen is not None
-        answer = client.post(f"{REED}/pole/edit", headers=ASKED, data={
-            "edit": "set_field", "path": path, "text": text, "seen": seen[1]})
+        answer = client.post(
+            f"{REED}/pole/edit", headers=ASKED, data={"edit": "set_field", "path": path, "text": text, "seen": seen[1]}
+        )
         assert answer.status_code == 200, answer.text
     found = workshop.designs.open("reedlight-7")
-    assert found.draft is None      # the same as saved again
+    assert found.draft is None  # the same as saved again
 
 
-@pytest.mark.parametrize(("words", "unit", "said"), [
-    ("sections 1, 2, 3, 4, 5: least wall: 0.707 mm, limit 0.6", "mm",
-     "sections 1 to 5: least wall: 0.707 mm, limit 0.6 mm"),
-    ("sections 1, 3, 4: whole turns", "", "sections 1, 3, 4: whole turns"),
-    ("sections 1, 2: sanding: 0.513 share of the outer hoop, limit 0.34", "share of the outer hoop",
-     "sections 1, 2: sanding: 0.513 of the outer hoop, limit 0.34"),
-    ("Droop, S1-S3 out, 600 g at the tip is 145.0 mm; at most 1000.0 mm wanted", "mm",
-     "Droop, sections 1 to 3 out, 600 g at the tip is 145 mm; at most 1000 mm wanted"),
-    ("S1 out, level", "", "section 1 out, level"),
-])
+@pytest.mark.parametrize(
+    ("words", "unit", "said"),
+    [
+        (
+            "sections 1, 2, 3, 4, 5: least wall: 0.707 mm, limit 0.6",
+            "mm",
+            "sections 1 to 5: least wall: 0.707 mm, limit 0.6 mm",
+        ),
+        ("sections 1, 3, 4: whole turns", "", "sections 1, 3, 4: whole turns"),
+        (
+            "sections 1, 2: sanding: 0.513 share of the outer hoop, limit 0.34",
+            "share of the outer hoop",
+            "sections 1, 2: sanding: 0.513 of the outer hoop, limit 0.34",
+        ),
+        (
+            "Droop, S1-S3 out, 600 g at the tip is 145.0 mm; at most 1000.0 mm wanted",
+            "mm",
+            "Droop, sections 1 to 3 out, 600 g at the tip is 145 mm; at most 1000 mm wanted",
+        ),
+        ("S1 out, level", "", "section 1 out, level"),
+    ],
+)
 def test_a_check_reads_the_same_at_every_place(words: str, unit: str, said: str) -> None:
     assert told(words, unit) == said
 
 
-@pytest.mark.parametrize(("stack", "said"), [
-    ("90 TH55 / 0 SM150 x5 / 90 TH55", "TH55 90°, SM150 0° × 5, TH55 90°"), ("-45 SM100", "SM100 \u221245°"),
-    ("0 own roll x1.5", "own roll 0° × 1.5")])
+@pytest.mark.parametrize(
+    ("stack", "said"),
+    [
+        ("90 TH55 / 0 SM150 x5 / 90 TH55", "TH55 90°, SM150 0° × 5, TH55 90°"),
+        ("-45 SM100", "SM100 \u221245°"),
+        ("0 own roll x1.5", "own roll 0° × 1.5"),
+    ],
+)
 def test_a_found_stack_reads_as_the_cut_place_says_plies(stack: str, said: str) -> None:
     assert stacked(stack) == said
 
@@ -107,19 +138,27 @@ def test_what_is_cut_is_cautioned_by_the_fibres_it_is_cut_from(client: Any) -> N
 
 
 def test_a_search_too_long_says_what_can_be_done_on_the_page() -> None:
-    fault = ("search is 52,222 sets of plies on each of 160 fits of the rack: about 27 minutes, roughly: fewer "
-             'rolls.plies, a smaller rolls.most_plies, order = "listed", or leave: --seconds 1700')
+    fault = (
+        "search is 52,222 sets of plies on each of 160 fits of the rack: about 27 minutes, roughly: fewer "
+        'rolls.plies, a smaller rolls.most_plies, order = "listed", or leave: --seconds 1700'
+    )
     assert refusal(fault, "workshop") == (
         "52\u202f222 sets of plies on each of 160 fits of the rack: about 27 minutes, roughly: longer than a search "
         "from this page may take. What helps: search this pole's own prepregs and mandrels, or take onto its shelf "
-        "only those worth a try.")
+        "only those worth a try."
+    )
     assert refusal("rolls: the two rules contradict", "own") == "rolls: the two rules contradict"
 
 
-@pytest.mark.parametrize(("address", "says"), [
-    (f"{REED}/nowhere", "place is 'nowhere': one of"), (f"{REED}/wall?section=99", "section is '99': 12 or less"),
-    (f"{REED}/wall?section=x", "section is 'x': a whole number"),
-    (f"{REED}/bench?correct=0", "correct is '0': 1 or more")])
+@pytest.mark.parametrize(
+    ("address", "says"),
+    [
+        (f"{REED}/nowhere", "place is 'nowhere': one of"),
+        (f"{REED}/wall?section=99", "section is '99': 12 or less"),
+        (f"{REED}/wall?section=x", "section is 'x': a whole number"),
+        (f"{REED}/bench?correct=0", "correct is '0': 1 or more"),
+    ],
+)
 def test_an_address_that_leads_nowhere_says_what_would(client: Any, address: str, says: str) -> None:
     answer = client.get(address)
     assert answer.status_code == 404
@@ -131,8 +170,16 @@ def test_pages_are_never_kept_by_the_browser_but_files_of_the_page_are(client: A
     assert "no-store" not in client.get("/drawing.css").headers.get("cache-control", "")
 
 
-TEST = {"kind": "two-load bend", "serial": "R7-1", "section": "4", "span_mm": "1500", "load_g-0": "500",
-        "reading_mm-0": "1.00", "load_g-1": "2500", "reading_mm-1": "20.4"}
+TEST = {
+    "kind": "two-load bend",
+    "serial": "R7-1",
+    "section": "4",
+    "span_mm": "1500",
+    "load_g-0": "500",
+    "reading_mm-0": "1.00",
+    "load_g-1": "2500",
+    "reading_mm-1": "20.4",
+}
 
 
 def test_an_entry_of_the_bench_is_put_right_by_a_further_one(client: Any, workshop: Any) -> None:
@@ -141,8 +188,9 @@ def test_an_entry_of_the_bench_is_put_right_by_a_further_one(client: Any, worksh
     form = client.get(f"{REED}/bench?correct={number}").text
     assert f'name="corrects" value="{number}"' in form
     assert 'value="20.4"' in form
-    right = client.post(f"{REED}/tests", data={**TEST, "reading_mm-1": "2.40", "corrects": str(number),
-                                               "note": "decimal point"})
+    right = client.post(
+        f"{REED}/tests", data={**TEST, "reading_mm-1": "2.40", "corrects": str(number), "note": "decimal point"}
+    )
     assert right.status_code == 303
     assert [e.corrects for e in workshop.records.listed(slug="reedlight-7")] == [number]
     page = client.get(f"{REED}/bench").text
@@ -160,5 +208,5 @@ def test_the_bench_of_an_inch_page_is_in_inches_throughout(client: Any) -> None:
     page = client.get(f"{REED}/bench").text
     assert "17.64 oz: 0.0394 in; 88.18 oz: 0.0945 in" in page
     assert "lbf·ft²" in page
-    kept = page[page.index('aria-label="Tests kept"'):page.index("<footer>")]
+    kept = page[page.index('aria-label="Tests kept"') : page.index("<footer>")]
     assert not re.search(r"\d (mm|g|N·m²)\b", kept)

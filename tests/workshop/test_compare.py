@@ -24,8 +24,12 @@ def section(bar: str, turns: float) -> dict[str, Any]:
 def pole() -> dict[str, Any]:
     """Five sections, all but the first rolled alike, joints all alike."""
     bars = ("M23", "M25", "M27", "M29", "M31")
-    return {"name": "Reedlight 7", "sections": [section(bar, 4.0 if i == 0 else 5.0) for i, bar in enumerate(bars)],
-            "joints": [dict(JOINT) for _ in range(4)], "mandrels": [{"id": bar} for bar in bars]}
+    return {
+        "name": "Reedlight 7",
+        "sections": [section(bar, 4.0 if i == 0 else 5.0) for i, bar in enumerate(bars)],
+        "joints": [dict(JOINT) for _ in range(4)],
+        "mandrels": [{"id": bar} for bar in bars],
+    }
 
 
 def told(before: dict[str, Any], after: dict[str, Any]) -> list[tuple[str, Any, Any]]:
@@ -37,62 +41,79 @@ def test_joints_that_were_alike_are_named_each_with_the_field_that_changed():
     after["joints"][0]["overlap_mm"] = 230.0
     after["joints"][1]["overlap_mm"] = 230.0
     after["joints"][2]["clamp_g"] = 50.0
-    assert told(pole(), after) == [("joints[0].overlap_mm", 200.0, 230.0), ("joints[1].overlap_mm", 200.0, 230.0),
-                                   ("joints[2].clamp_g", 45.0, 50.0)]
+    assert told(pole(), after) == [
+        ("joints[0].overlap_mm", 200.0, 230.0),
+        ("joints[1].overlap_mm", 200.0, 230.0),
+        ("joints[2].clamp_g", 45.0, 50.0),
+    ]
 
 
 def test_sections_rolled_alike_are_named_each_with_its_ply():
     after = pole()
     for i, turns in ((1, 6.0), (2, 6.0), (3, 4.0)):
         after["sections"][i]["stack"][1]["turns"] = turns
-    assert told(pole(), after) == [(f"sections[{i}].stack[1].turns", 5.0, turns)
-                                   for i, turns in ((1, 6.0), (2, 6.0), (3, 4.0))]
+    assert told(pole(), after) == [
+        (f"sections[{i}].stack[1].turns", 5.0, turns) for i, turns in ((1, 6.0), (2, 6.0), (3, 4.0))
+    ]
 
 
 def test_hoops_that_were_alike_are_told_each_by_its_own_change():
     after = pole()
     after["sections"][0]["stack"][0]["turns"] = 2.0
     after["sections"][0]["stack"][2]["angle_deg"] = 45.0
-    assert told(pole(), after) == [("sections[0].stack[0].turns", 1.0, 2.0),
-                                   ("sections[0].stack[2].angle_deg", 90.0, 45.0)]
+    assert told(pole(), after) == [
+        ("sections[0].stack[0].turns", 1.0, 2.0),
+        ("sections[0].stack[2].angle_deg", 90.0, 45.0),
+    ]
 
 
 def test_a_section_taken_out_is_one_section_gone_while_the_others_keep_their_changes():
     after = pole()
     del after["sections"][1], after["joints"][1]
-    after["sections"][3]["length_mm"] = 1700.0      # the butt, which was section 5
-    assert told(pole(), after) == [("sections[1]", section("M25", 5.0), None),
-                                   ("sections[3].length_mm", 1650.0, 1700.0), ("joints[3]", JOINT, None)]
+    after["sections"][3]["length_mm"] = 1700.0  # the butt, which was section 5
+    assert told(pole(), after) == [
+        ("sections[1]", section("M25", 5.0), None),
+        ("sections[3].length_mm", 1650.0, 1700.0),
+        ("joints[3]", JOINT, None),
+    ]
 
 
 def test_a_ply_put_in_beside_its_like_is_the_one_that_came():
     after = pole()
     after["sections"][0]["stack"][1:2] = [axial(1.0), axial(4.5)]
-    assert told(pole(), after) == [("sections[0].stack[1]", None, axial(1.0)),
-                                   ("sections[0].stack[2].turns", 4.0, 4.5)]
+    assert told(pole(), after) == [("sections[0].stack[1]", None, axial(1.0)), ("sections[0].stack[2].turns", 4.0, 4.5)]
 
 
 def test_a_mandrel_is_known_by_its_name_and_not_by_its_likeness():
-    before, after = ({"mandrels": [{"id": name, "material": "steel", "cte_1e6_K": 12.0} for name in names]}
-                     for names in (("M23", "M25"), ("M25", "M27")))
+    before, after = (
+        {"mandrels": [{"id": name, "material": "steel", "cte_1e6_K": 12.0} for name in names]}
+        for names in (("M23", "M25"), ("M25", "M27"))
+    )
     assert [(c.field, (c.before or c.after)["id"]) for c in changes(before, after)] == [
-        ("mandrels[0]", "M23"), ("mandrels[1]", "M27")]
+        ("mandrels[0]", "M23"),
+        ("mandrels[1]", "M27"),
+    ]
 
 
 def test_a_mandrel_that_got_another_name_is_told_as_that():
-    before, after = ({"mandrels": [{"id": name, "cte_1e6_K": 12.0} for name in names]}
-                     for names in (("M23", "M25"), ("M23", "M25 new")))
+    before, after = (
+        {"mandrels": [{"id": name, "cte_1e6_K": 12.0} for name in names]}
+        for names in (("M23", "M25"), ("M23", "M25 new"))
+    )
     assert told(before, after) == [("mandrels[1].id", "M25", "M25 new")]
 
 
-@pytest.mark.parametrize("count", [3, 400])     # 400 are too many to be matched by likeness
+@pytest.mark.parametrize("count", [3, 400])  # 400 are too many to be matched by likeness
 def test_own_readings_are_told_place_by_place(count):
     before, after = ({"values": [100.0 + i + (shift if i % 2 else 0.0) for i in range(count)]} for shift in (0.0, 0.25))
     assert told(before, after) == [(f"values[{i}]", 100.0 + i, 100.25 + i) for i in range(1, count, 2)]
 
 
-edit = st.tuples(st.integers(0, 3), st.sampled_from(["overlap_mm", "proud_mm", "stiffness_kN_m_rad", "clamp_g"]),
-                 st.floats(1.0, 999.0))
+edit = st.tuples(
+    st.integers(0, 3),
+    st.sampled_from(["overlap_mm", "proud_mm", "stiffness_kN_m_rad", "clamp_g"]),
+    st.floats(1.0, 999.0),
+)
 
 
 @given(edits=st.lists(edit, min_size=1, max_size=6, unique_by=lambda e: e[:2]))

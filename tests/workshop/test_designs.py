@@ -134,8 +134,9 @@ def test_a_save_that_was_overtaken_leaves_the_draft_where_it_was(workshop, desig
     assert designs.save("reedlight-2", mine, parent=2).card.number == 3, "on top of theirs, having chosen"
 
 
-@pytest.mark.parametrize("plain", [{"tall": math.nan}, {"tall": math.inf}, {"name": "\ud800"},
-                                   {"name": "x" * 1_100_000}])
+@pytest.mark.parametrize(
+    "plain", [{"tall": math.nan}, {"tall": math.inf}, {"name": "\ud800"}, {"name": "x" * 1_100_000}]
+)
 def test_a_draft_that_no_database_could_give_back_is_refused(workshop, design, plain):
     workshop.designs.start(design)
     with pytest.raises(DocumentError, match="draft"):
@@ -150,12 +151,15 @@ def test_a_draft_of_a_pole_or_revision_that_is_not_there_is_refused(workshop, de
         workshop.designs.keep_draft("reedlight-2", {}, parent=2)
 
 
-@pytest.mark.parametrize(("fields", "words"), [
-    ({"who": "A" * 81}, "who is 81 characters long: at most 80"),
-    ({"note": "bell \x07"}, r"note is holding the sign U\+0007"),
-    ({"who": "\x00"}, r"U\+0000"),
-    ({"note": "\ud800"}, r"U\+D800"),
-])
+@pytest.mark.parametrize(
+    ("fields", "words"),
+    [
+        ({"who": "A" * 81}, "who is 81 characters long: at most 80"),
+        ({"note": "bell \x07"}, r"note is holding the sign U\+0007"),
+        ({"who": "\x00"}, r"U\+0000"),
+        ({"note": "\ud800"}, r"U\+D800"),
+    ],
+)
 def test_notes_that_cannot_be_kept_or_printed_are_refused(workshop, design, fields, words):
     with pytest.raises(DesignError, match=words):
         workshop.designs.start(design, **fields)
@@ -167,10 +171,18 @@ def test_a_name_with_a_sign_that_cannot_be_printed_is_refused(workshop, design):
         workshop.designs.start(design.model_copy(update={"name": "Reed\x01light"}))
 
 
-@pytest.mark.parametrize(("name", "address"), [
-    ("Reedlight 7", "reedlight-7"), ("  Häftling  9,5 m ", "haftling-9-5-m"), ("Тростник 7", "тростник-7"),
-    ("№ / ?", "no"), ("??", "pole"), ("a" * 80, "a" * 80), ("A_B", "a-b"),
-])
+@pytest.mark.parametrize(
+    ("name", "address"),
+    [
+        ("Reedlight 7", "reedlight-7"),
+        ("  Häftling  9,5 m ", "haftling-9-5-m"),
+        ("Тростник 7", "тростник-7"),
+        ("№ / ?", "no"),
+        ("??", "pole"),
+        ("a" * 80, "a" * 80),
+        ("A_B", "a-b"),
+    ],
+)
 def test_an_address_is_made_of_the_names_letters_and_figures(name, address):
     assert address_of(name) == address
 

@@ -13,9 +13,22 @@ def test_this_machine_may_be_listened_on(host):
     refuse_unless_loopback(host)
 
 
-@pytest.mark.parametrize("host", ["0.0.0.0", "::", "", "192.168.1.5", "10.0.0.1", "example.org",
-                                  "localhost.example.org", "127.0.0.1.example.org", "2130706433",
-                                  "localhost ", "::ffff:10.0.0.1"])
+@pytest.mark.parametrize(
+    "host",
+    [
+        "0.0.0.0",
+        "::",
+        "",
+        "192.168.1.5",
+        "10.0.0.1",
+        "example.org",
+        "localhost.example.org",
+        "127.0.0.1.example.org",
+        "2130706433",
+        "localhost ",
+        "::ffff:10.0.0.1",
+    ],
+)
 def test_any_other_is_refused_with_the_reason(host):
     with pytest.raises(DesignError, match="there is no log-in yet"):
         refuse_unless_loopback(host)
@@ -24,8 +37,9 @@ def test_any_other_is_refused_with_the_reason(host):
 def answer(door, method="GET", headers=(), body=(b"",)):
     """(status, headers, body) of one request through the door."""
     sent = []
-    parts = [{"type": "http.request", "body": part, "more_body": number < len(body) - 1}
-             for number, part in enumerate(body)]
+    parts = [
+        {"type": "http.request", "body": part, "more_body": number < len(body) - 1} for number, part in enumerate(body)
+    ]
 
     async def receive():
         return parts.pop(0)
@@ -33,8 +47,12 @@ def answer(door, method="GET", headers=(), body=(b"",)):
     async def send(message):
         sent.append(message)
 
-    scope = {"type": "http", "method": method, "path": "/",
-             "headers": [(name.encode(), value.encode("latin-1")) for name, value in headers]}
+    scope = {
+        "type": "http",
+        "method": method,
+        "path": "/",
+        "headers": [(name.encode(), value.encode("latin-1")) for name, value in headers],
+    }
     asyncio.run(door(scope, receive, send))
     return sent[0]["status"], dict(sent[0]["headers"]), b"".join(message.get("body", b"") for message in sent[1:])
 
@@ -57,26 +75,40 @@ def test_a_request_by_this_machines_own_name_comes_in(host):
     assert answer(Door(echo), headers=[("host", host)])[0] == 200
 
 
-@pytest.mark.parametrize("hosts", [[], ["evil.example"], ["127.0.0.1.evil.example"], ["localhost@evil.example"],
-                                   ["localhost", "evil.example"], ["[::1"], [""], ["192.168.1.5"]])
+@pytest.mark.parametrize(
+    "hosts",
+    [
+        [],
+        ["evil.example"],
+        ["127.0.0.1.evil.example"],
+        ["localhost@evil.example"],
+        ["localhost", "evil.example"],
+        ["[::1"],
+        [""],
+        ["192.168.1.5"],
+    ],
+)
 def test_a_request_by_another_name_is_turned_away(hosts):
     status, _, body = answer(Door(echo), headers=[("host", host) for host in hosts])
     assert status == 421
     assert b'"field": "Host"' in body
 
 
-@pytest.mark.parametrize(("more", "status"), [
-    ((), 200),
-    ((("origin", "http://127.0.0.1:8750"),), 200),
-    ((("origin", "http://127.0.0.1:8751"),), 403),
-    ((("origin", "http://evil.example"),), 403),
-    ((("origin", "null"),), 403),
-    ((("origin", "http://[::1"),), 403),
-    ((("origin", "http://127.0.0.1:8750"), ("origin", "http://evil.example")), 403),
-    ((("sec-fetch-site", "cross-site"),), 403),
-    ((("sec-fetch-site", "same-site"), ("origin", "http://127.0.0.1:8750")), 403),
-    ((("sec-fetch-site", "same-origin"), ("origin", "http://127.0.0.1:8750")), 200),
-])
+@pytest.mark.parametrize(
+    ("more", "status"),
+    [
+        ((), 200),
+        ((("origin", "http://127.0.0.1:8750"),), 200),
+        ((("origin", "http://127.0.0.1:8751"),), 403),
+        ((("origin", "http://evil.example"),), 403),
+        ((("origin", "null"),), 403),
+        ((("origin", "http://[::1"),), 403),
+        ((("origin", "http://127.0.0.1:8750"), ("origin", "http://evil.example")), 403),
+        ((("sec-fetch-site", "cross-site"),), 403),
+        ((("sec-fetch-site", "same-site"), ("origin", "http://127.0.0.1:8750")), 403),
+        ((("sec-fetch-site", "same-origin"), ("origin", "http://127.0.0.1:8750")), 200),
+    ],
+)
 def test_a_change_comes_from_our_own_pages_or_from_no_browser(more, status):
     for method in ("POST", "PUT", "DELETE", "PATCH"):
         assert answer(Door(echo), method, [HERE, *more])[0] == status

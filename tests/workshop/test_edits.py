@@ -49,31 +49,34 @@ def test_a_material_is_one_that_the_design_lists(design):
         retype_ply(design, 0, 0, "glass")
 
 
-@pytest.mark.parametrize(("edit", "field"), [
-    (lambda d: turn_ply(d, 0, 1, 95), "sections[0].stack[1].angle_deg"),
-    (lambda d: turn_ply(d, 0, 1, 1.5708), "sections[0].stack[1].angle_deg"),
-    (lambda d: turn_ply(d, 0, 1, float("nan")), "sections[0].stack[1].angle_deg"),
-    (lambda d: set_turns(d, 1, 2, -1), "sections[1].stack[2].turns"),
-    (lambda d: set_turns(d, 2, 0, 1), "sections[2]"),
-    (lambda d: set_turns(d, -1, 0, 1), "sections[-1]"),
-    (lambda d: set_turns(d, 0, 3, 1), "sections[0].stack[3]"),
-    (lambda d: move_ply(d, 0, 1, 3), "sections[0].stack[3]"),
-    (lambda d: add_ply(d, 0, 4, HOOP), "sections[0].stack[4]"),
-    (lambda d: add_ply(d, 0, 0, {**HOOP, "angel": 3}), "sections[0].stack[0].angel"),
-    (lambda d: set_field(d, "sections[9].length_mm", 1), "sections[9].length_mm"),
-    (lambda d: set_field(d, "sections[0][0]", 1), "sections[0][0]"),
-    (lambda d: set_field(d, "sections[0].length_mm.x", 1), "sections[0].length_mm.x"),
-    (lambda d: set_field(d, "sektions", []), "sektions"),
-    (lambda d: set_field(d, "setting.room_c", 21), "setting.room_c"),
-    (lambda d: set_field(d, "joints[0].overlap_mm", None), "joints[0].overlap_mm"),
-    (lambda d: set_field(d, "joints", []), "document"),
-    (lambda d: set_field(d, "document", "brief"), "document"),
-    (lambda d: set_field(d, "name", ""), "name"),
-    (lambda d: set_field(d, "a b", 1), "a b"),
-    (lambda d: set_field(d, "", 1), "field"),
-    (lambda d: edited(d, "melt", section=0), "edit"),
-    (lambda d: edited(d, "turn_ply", section=0), "turn_ply"),
-])
+@pytest.mark.parametrize(
+    ("edit", "field"),
+    [
+        (lambda d: turn_ply(d, 0, 1, 95), "sections[0].stack[1].angle_deg"),
+        (lambda d: turn_ply(d, 0, 1, 1.5708), "sections[0].stack[1].angle_deg"),
+        (lambda d: turn_ply(d, 0, 1, float("nan")), "sections[0].stack[1].angle_deg"),
+        (lambda d: set_turns(d, 1, 2, -1), "sections[1].stack[2].turns"),
+        (lambda d: set_turns(d, 2, 0, 1), "sections[2]"),
+        (lambda d: set_turns(d, -1, 0, 1), "sections[-1]"),
+        (lambda d: set_turns(d, 0, 3, 1), "sections[0].stack[3]"),
+        (lambda d: move_ply(d, 0, 1, 3), "sections[0].stack[3]"),
+        (lambda d: add_ply(d, 0, 4, HOOP), "sections[0].stack[4]"),
+        (lambda d: add_ply(d, 0, 0, {**HOOP, "angel": 3}), "sections[0].stack[0].angel"),
+        (lambda d: set_field(d, "sections[9].length_mm", 1), "sections[9].length_mm"),
+        (lambda d: set_field(d, "sections[0][0]", 1), "sections[0][0]"),
+        (lambda d: set_field(d, "sections[0].length_mm.x", 1), "sections[0].length_mm.x"),
+        (lambda d: set_field(d, "sektions", []), "sektions"),
+        (lambda d: set_field(d, "setting.room_c", 21), "setting.room_c"),
+        (lambda d: set_field(d, "joints[0].overlap_mm", None), "joints[0].overlap_mm"),
+        (lambda d: set_field(d, "joints", []), "document"),
+        (lambda d: set_field(d, "document", "brief"), "document"),
+        (lambda d: set_field(d, "name", ""), "name"),
+        (lambda d: set_field(d, "a b", 1), "a b"),
+        (lambda d: set_field(d, "", 1), "field"),
+        (lambda d: edited(d, "melt", section=0), "edit"),
+        (lambda d: edited(d, "turn_ply", section=0), "turn_ply"),
+    ],
+)
 def test_an_edit_that_cannot_be_names_the_field_and_leaves_the_design(design, edit, field):
     before = design.plain()
     with pytest.raises(DocumentError) as fault:

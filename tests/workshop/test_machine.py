@@ -33,8 +33,7 @@ class OnePole(RuleBasedStateMachine):
         self.saved, self.past, self.now, self.future = [SMALL], [], SMALL, []
 
     def open(self):
-        self.workshop = Workshop(open_store(Path(self.folder.name) / "workshop.db"), lambda: NOW,
-                                 check_design=_unasked)
+        self.workshop = Workshop(open_store(Path(self.folder.name) / "workshop.db"), lambda: NOW, check_design=_unasked)
 
     def teardown(self):
         assert store_faults(self.workshop.store) == []
@@ -112,6 +111,13 @@ class OnePole(RuleBasedStateMachine):
 
 @pytest.mark.slow
 def test_any_order_of_work_keeps_the_history_and_the_undo():
-    run_state_machine_as_test(OnePole, settings=settings(
-        max_examples=12, stateful_step_count=20, deadline=None, derandomize=True,
-        suppress_health_check=[HealthCheck.too_slow]))
+    run_state_machine_as_test(
+        OnePole,
+        settings=settings(
+            max_examples=12,
+            stateful_step_count=20,
+            deadline=None,
+            derandomize=True,
+            suppress_health_check=[HealthCheck.too_slow],
+        ),
+    )

@@ -4,15 +4,7 @@ import pytest
 
 from polewright.documents.check import check
 from polewright.documents.files import DocumentError
-from polewright.workshop import (
-    Edits,
-    add_rule,
-    demo_designs,
-    edited,
-    rename_mandrel,
-    rename_prepreg,
-    set_field,
-)
+from polewright.workshop import Edits, add_rule, demo_designs, edited, rename_mandrel, rename_prepreg, set_field
 
 
 @pytest.fixture(scope="module")
@@ -27,8 +19,11 @@ def figures(design):
 
 def test_every_ply_rule_and_spread_follows_a_prepreg(reedlight):
     known = add_rule(reedlight, {"judge": "block", "title": "Ours", "limit": "0.9", "ply": "SM150"})
-    known = set_field(known, "setting.spreads", [{"figure": "E1", "between": "lot", "material": "SM150",
-                                                  "values": [120.0, 121.0, 119.0, 122.0]}])
+    known = set_field(
+        known,
+        "setting.spreads",
+        [{"figure": "E1", "between": "lot", "material": "SM150", "values": [120.0, 121.0, 119.0, 122.0]}],
+    )
     named = rename_prepreg(known, 0, " SM150, lot B17 ")
     assert "SM150" not in {w.prepreg for s in named.sections for w in s.stack} | {m.id for m in named.materials}
     assert named.setting.rules[0].ply == "SM150, lot B17"
@@ -57,8 +52,10 @@ def test_a_name_is_undone_like_any_edit(reedlight):
     assert edits.undone().now == reedlight
 
 
-@pytest.mark.parametrize(("name", "says"), [("", "still empty"), ("  ", "still empty"), ("x" * 81, "at most 80"),
-                                            ("a\x07b", "can be read and printed")])
+@pytest.mark.parametrize(
+    ("name", "says"),
+    [("", "still empty"), ("  ", "still empty"), ("x" * 81, "at most 80"), ("a\x07b", "can be read and printed")],
+)
 def test_a_name_that_cannot_be_is_refused(reedlight, name, says):
     for rename in (rename_prepreg, rename_mandrel):
         with pytest.raises(DocumentError, match=says):

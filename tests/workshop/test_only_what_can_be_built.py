@@ -23,11 +23,13 @@ def unruly(design: Design) -> Design:
     return Design.model_validate(plain)
 
 
-WAYS = [lambda designs, design, folder: designs.start(design),
-        lambda designs, design, folder: designs.brought_in(design),
-        lambda designs, design, folder: designs.bring_in_text(dump_toml(design)),
-        lambda designs, design, folder: designs.bring_in_text(dump_json(design), is_json=True),
-        lambda designs, design, folder: designs.bring_in(_written(design, folder))]
+WAYS = [
+    lambda designs, design, folder: designs.start(design),
+    lambda designs, design, folder: designs.brought_in(design),
+    lambda designs, design, folder: designs.bring_in_text(dump_toml(design)),
+    lambda designs, design, folder: designs.bring_in_text(dump_json(design), is_json=True),
+    lambda designs, design, folder: designs.bring_in(_written(design, folder)),
+]
 
 
 def _written(design, folder):

@@ -25,8 +25,7 @@ from polewright.workshop import (
     set_given,
 )
 
-ROLL = {"name": "own", "fibre": "e_glass", "resin": "ep120_tough", "fibre_areal_g_m2": "150",
-        "resin_content_pct": "32"}
+ROLL = {"name": "own", "fibre": "e_glass", "resin": "ep120_tough", "fibre_areal_g_m2": "150", "resin_content_pct": "32"}
 BAR = {"mandrel": "M40", "small_end_mm": "40", "big_end_mm": "40,2", "length_mm": "2 m"}
 
 
@@ -66,7 +65,9 @@ def test_a_figure_given_twice_stands_once_in_its_place(reedlight):
     design = give_figure(design, 0, "nu12", "0.27", "measured", "")
     design = give_figure(design, 0, "E1_GPa", "125", "measured", "")
     assert [(g.figure, g.value, g.kind) for g in design.materials[0].given] == [
-        ("E1_GPa", 125.0, "measured"), ("nu12", 0.27, "measured")]
+        ("E1_GPa", 125.0, "measured"),
+        ("nu12", 0.27, "measured"),
+    ]
 
 
 def test_a_figure_may_carry_another_unit(reedlight):
@@ -75,10 +76,20 @@ def test_a_figure_may_carry_another_unit(reedlight):
     assert design.materials[0].given[0].value == pytest.approx(20 * 6.894757, rel=1e-6)
 
 
-@pytest.mark.parametrize(("figure", "value", "says"), [
-    ("E1_GPa", "-3", "0.1 to 1000 GPa"), ("E1_GPa", "1e9", "0.1 to 1000 GPa"), ("E1_GPa", "", "a number in one of"),
-    ("E1_GPa", "stiff", "a number"), ("thickness_mm", "0", "0.01 to 3 mm"), ("total_g_m2", "100", "at least the fibre"),
-    ("nu12", "3", "-1 to 1"), ("E9", "1", "one of total_g_m2"), ("resin_content_pct", "99", "10 to 80 %")])
+@pytest.mark.parametrize(
+    ("figure", "value", "says"),
+    [
+        ("E1_GPa", "-3", "0.1 to 1000 GPa"),
+        ("E1_GPa", "1e9", "0.1 to 1000 GPa"),
+        ("E1_GPa", "", "a number in one of"),
+        ("E1_GPa", "stiff", "a number"),
+        ("thickness_mm", "0", "0.01 to 3 mm"),
+        ("total_g_m2", "100", "at least the fibre"),
+        ("nu12", "3", "-1 to 1"),
+        ("E9", "1", "one of total_g_m2"),
+        ("resin_content_pct", "99", "10 to 80 %"),
+    ],
+)
 def test_a_figure_no_prepreg_has_is_refused_at_the_field_it_was_typed_in(reedlight, figure, value, says):
     with pytest.raises(DocumentError, match=says) as fault:
         give_figure(reedlight, 0, figure, value, "measured", "")
@@ -90,25 +101,31 @@ def test_a_figure_no_prepreg_has_is_refused_at_the_field_it_was_typed_in(reedlig
         assert at_row.value.faults[0][0] == "materials[0].given[0].value"
 
 
-@pytest.mark.parametrize(("edit", "says"), [
-    (lambda d: give_figure(d, 7, "E1_GPa", "1", "measured", ""), "no such prepreg"),
-    (lambda d: give_figure(d, 0, "E1_GPa", "100", "guessed", ""), "measured or certificate"),
-    (lambda d: give_figure(d, 0, "E1_GPa", "100", "measured", "x" * 81), "at most 80"),
-    (lambda d: remove_given(d, 0, 0), "no such figure"), (lambda d: set_given(d, 0, 3, "1"), "no such figure"),
-    (lambda d: add_prepreg(d, "SM150", "TH55", ""), "a name of its own"),
-    (lambda d: add_prepreg(d, " ", "TH55", ""), "still empty"),
-    (lambda d: add_prepreg(d, "a\x00b", "TH55", ""), "can be read and printed"),
-    (lambda d: add_prepreg(d, "x", "ud_nothing", ""), "of this pole or of the shipped library"),
-    (lambda d: remove_prepreg(d, 0), "ply 2 of section 1 is cut from it"),
-    (lambda d: remove_prepreg(d, -1), "no such prepreg"),
-    (lambda d: remove_mandrel(d, 2), "section 3 is rolled on it"),
-    (lambda d: remove_mandrel_place(d, 0, 0), "keeps two measured places"),
-    (lambda d: remove_mandrel_place(d, 0, 5), "no such place"), (lambda d: remove_mandrel(d, 9), "no such mandrel"),
-    (lambda d: add_mandrel(d, {**BAR, "mandrel": "M23-A"}), "a name of its own"),
-    (lambda d: add_mandrel(d, {**BAR, "metal": "cheese"}), "one of steel_carbon"),
-    (lambda d: add_mandrel(d, {**BAR, "big_end_mm": "39"}), "the big end is at the butt"),
-    (lambda d: add_mandrel_place(d, 0, "0", "23"), "measured there already"),
-    (lambda d: add_mandrel_place(d, 0, "-5", "23"), "0.0 or more")])
+@pytest.mark.parametrize(
+    ("edit", "says"),
+    [
+        (lambda d: give_figure(d, 7, "E1_GPa", "1", "measured", ""), "no such prepreg"),
+        (lambda d: give_figure(d, 0, "E1_GPa", "100", "guessed", ""), "measured or certificate"),
+        (lambda d: give_figure(d, 0, "E1_GPa", "100", "measured", "x" * 81), "at most 80"),
+        (lambda d: remove_given(d, 0, 0), "no such figure"),
+        (lambda d: set_given(d, 0, 3, "1"), "no such figure"),
+        (lambda d: add_prepreg(d, "SM150", "TH55", ""), "a name of its own"),
+        (lambda d: add_prepreg(d, " ", "TH55", ""), "still empty"),
+        (lambda d: add_prepreg(d, "a\x00b", "TH55", ""), "can be read and printed"),
+        (lambda d: add_prepreg(d, "x", "ud_nothing", ""), "of this pole or of the shipped library"),
+        (lambda d: remove_prepreg(d, 0), "ply 2 of section 1 is cut from it"),
+        (lambda d: remove_prepreg(d, -1), "no such prepreg"),
+        (lambda d: remove_mandrel(d, 2), "section 3 is rolled on it"),
+        (lambda d: remove_mandrel_place(d, 0, 0), "keeps two measured places"),
+        (lambda d: remove_mandrel_place(d, 0, 5), "no such place"),
+        (lambda d: remove_mandrel(d, 9), "no such mandrel"),
+        (lambda d: add_mandrel(d, {**BAR, "mandrel": "M23-A"}), "a name of its own"),
+        (lambda d: add_mandrel(d, {**BAR, "metal": "cheese"}), "one of steel_carbon"),
+        (lambda d: add_mandrel(d, {**BAR, "big_end_mm": "39"}), "the big end is at the butt"),
+        (lambda d: add_mandrel_place(d, 0, "0", "23"), "measured there already"),
+        (lambda d: add_mandrel_place(d, 0, "-5", "23"), "0.0 or more"),
+    ],
+)
 def test_what_cannot_be_is_refused_in_words(reedlight, edit, says):
     with pytest.raises(DocumentError, match=says):
         edit(reedlight)
@@ -173,5 +190,6 @@ def test_a_thing_kept_for_the_workshop_replaces_the_entry_of_its_name(workshop: 
 def test_all_are_edits_by_name(reedlight):
     assert edited(reedlight, "add_mandrel", bar=BAR) == add_mandrel(reedlight, BAR)
     assert edited(reedlight, "add_own_prepreg", roll=ROLL).materials[2].id == "own"
-    assert edited(reedlight, "give_figure", material=0, figure="E1_GPa", value="130", kind="measured",
-                  lot="") == give_figure(reedlight, 0, "E1_GPa", "130", "measured", "")
+    assert edited(
+        reedlight, "give_figure", material=0, figure="E1_GPa", value="130", kind="measured", lot=""
+    ) == give_figure(reedlight, 0, "E1_GPa", "130", "measured", "")

@@ -143,25 +143,29 @@ def test_a_share_is_typed_as_a_share_or_in_per_cent(reedlight):
     assert said(half, "Sanding leaves the hoop") == {"sections 1, 2, 3, 4, 5": "holds"}
 
 
-@pytest.mark.parametrize(("edit", "field", "says"), [
-    (lambda d: set_rule(d, "block", "limit", "-1"), "limit", "0 to 100 mm"),
-    (lambda d: set_rule(d, "block", "limit", "thin"), "limit", "a number"),
-    (lambda d: set_rule(d, "block", "limit", "1e300"), "limit", "0 to 100 mm"),
-    (lambda d: set_rule(d, "neighbours", "limit", "181"), "limit", "0 to 180 °"),
-    (lambda d: set_rule(d, "sanding", "limit", "150 %"), "limit", "0 to 1, or 0 % to 100 %"),
-    (lambda d: set_rule(d, "woven-skin", "limit", "1"), "limit", "no figure to set"),
-    (lambda d: set_rule(d, "block", "title", "Whole turns"), "title", "a name of its own"),
-    (lambda d: set_rule(d, "block", "reason", "x" * 401), "reason", "at most 400"),
-    (lambda d: set_rule(d, "block", "reason", "a\x07b"), "reason", "can be read and printed"),
-    (lambda d: set_rule(d, "block", "is_on", "maybe"), "is_on", "on or off"),
-    (lambda d: set_rule(d, "block", "judge", "sanding"), "field", "is_on, limit"),
-    (lambda d: set_rule(d, "no-such", "limit", "1"), "rule", "one of least-wall"),
-    (lambda d: remove_rule(d, "block"), "rule block", "switch it off"),
-    (lambda d: add_rule(d, {**OWN, "judge": "woven-skin"}), "judge", "one of least-wall, sanding"),
-    (lambda d: add_rule(d, {**OWN, "title": ""}), "title", "name the rule"),
-    (lambda d: add_rule(d, {**OWN, "ply": "GW80"}), "ply", "one of SM150, TH55"),
-    (lambda d: add_rule(d, {**OWN, "judge": "sanding"}), "ply", "every prepreg"),
-    (lambda d: set_rule(add_rule(d, OWN), "not-too-much-sm150", "title", ""), "title", "name the rule")])
+@pytest.mark.parametrize(
+    ("edit", "field", "says"),
+    [
+        (lambda d: set_rule(d, "block", "limit", "-1"), "limit", "0 to 100 mm"),
+        (lambda d: set_rule(d, "block", "limit", "thin"), "limit", "a number"),
+        (lambda d: set_rule(d, "block", "limit", "1e300"), "limit", "0 to 100 mm"),
+        (lambda d: set_rule(d, "neighbours", "limit", "181"), "limit", "0 to 180 °"),
+        (lambda d: set_rule(d, "sanding", "limit", "150 %"), "limit", "0 to 1, or 0 % to 100 %"),
+        (lambda d: set_rule(d, "woven-skin", "limit", "1"), "limit", "no figure to set"),
+        (lambda d: set_rule(d, "block", "title", "Whole turns"), "title", "a name of its own"),
+        (lambda d: set_rule(d, "block", "reason", "x" * 401), "reason", "at most 400"),
+        (lambda d: set_rule(d, "block", "reason", "a\x07b"), "reason", "can be read and printed"),
+        (lambda d: set_rule(d, "block", "is_on", "maybe"), "is_on", "on or off"),
+        (lambda d: set_rule(d, "block", "judge", "sanding"), "field", "is_on, limit"),
+        (lambda d: set_rule(d, "no-such", "limit", "1"), "rule", "one of least-wall"),
+        (lambda d: remove_rule(d, "block"), "rule block", "switch it off"),
+        (lambda d: add_rule(d, {**OWN, "judge": "woven-skin"}), "judge", "one of least-wall, sanding"),
+        (lambda d: add_rule(d, {**OWN, "title": ""}), "title", "name the rule"),
+        (lambda d: add_rule(d, {**OWN, "ply": "GW80"}), "ply", "one of SM150, TH55"),
+        (lambda d: add_rule(d, {**OWN, "judge": "sanding"}), "ply", "every prepreg"),
+        (lambda d: set_rule(add_rule(d, OWN), "not-too-much-sm150", "title", ""), "title", "name the rule"),
+    ],
+)
 def test_what_no_rule_can_be_is_refused_by_its_field(reedlight, edit, field, says):
     with pytest.raises(DocumentError, match=says) as fault:
         edit(reedlight)
@@ -192,5 +196,6 @@ def test_changed_rules_survive_a_file_and_back(limit, on, name):
 
 def test_all_are_edits_by_name(reedlight):
     assert edited(reedlight, "add_rule", rule=OWN) == add_rule(reedlight, OWN)
-    assert edited(reedlight, "set_rule", rule="block", field="limit", value="1") == set_rule(reedlight, "block",
-                                                                                            "limit", "1")
+    assert edited(reedlight, "set_rule", rule="block", field="limit", value="1") == set_rule(
+        reedlight, "block", "limit", "1"
+    )

@@ -38,8 +38,9 @@ def on(design: Design) -> list[str]:
 
 
 def with_bar(design: Design, diameter: float, length: float = 2000.0) -> Design:
-    return add_mandrel(design, {"mandrel": "new", "small_end_mm": diameter, "big_end_mm": diameter,
-                                "length_mm": length})
+    return add_mandrel(
+        design, {"mandrel": "new", "small_end_mm": diameter, "big_end_mm": diameter, "length_mm": length}
+    )
 
 
 def test_a_section_at_the_grip_takes_the_next_mandrel_that_leaves_the_clearance(reedlight, rack):
@@ -124,8 +125,11 @@ def test_between_two_that_stay_the_joint_is_no_measured_one(reedlight):
 
 
 def test_a_wish_for_more_sections_out_than_are_left_is_a_wish_for_all(reedlight):
-    wished = set_field(reedlight, "brief.droop", [{"out": 3, "tip_total_g": 600, "at_most_mm": 400},
-                                                  {"out": 2, "tip_total_g": 600, "at_most_mm": 400}])
+    wished = set_field(
+        reedlight,
+        "brief.droop",
+        [{"out": 3, "tip_total_g": 600, "at_most_mm": 400}, {"out": 2, "tip_total_g": 600, "at_most_mm": 400}],
+    )
     assert [wish.out for wish in remove_section(wished, 4).brief.droop] == [0, 2]
 
 
@@ -202,8 +206,9 @@ def test_of_the_mandrels_that_leave_enough_on_both_sides_the_closest_is_taken(ga
     inner = check(bare).sections[1].outside_butt_mm
     bars = bare
     for name, gap in (("tight", 0.1), ("near", 0.2), ("middle", 0.39), ("far", 0.6), ("wide", 0.7)):
-        bars = add_mandrel(bars, {"mandrel": name, "small_end_mm": inner + gap, "big_end_mm": inner + gap,
-                                  "length_mm": 2000.0})
+        bars = add_mandrel(
+            bars, {"mandrel": name, "small_end_mm": inner + gap, "big_end_mm": inner + gap, "length_mm": 2000.0}
+        )
     made = add_section(bars, at=2)
     assert made.sections[2].mandrel == "middle"
     least = made.setting.clearance_least_mm

@@ -10,15 +10,35 @@ from polewright.workshop import record_of, set_turns, stocked_of
 
 
 def record(serial="R2-001", section=1, **more):
-    return record_of({"document": "test-record", "schema_version": 1, "serial": serial, "test": {
-        "kind": "two-load bend", "section": section, "span_mm": 1000.0,
-        "readings": [{"load_g": 0.0, "reading_mm": 0.0}, {"load_g": 2000.0, "reading_mm": 3.1}]}, **more})
+    return record_of(
+        {
+            "document": "test-record",
+            "schema_version": 1,
+            "serial": serial,
+            "test": {
+                "kind": "two-load bend",
+                "section": section,
+                "span_mm": 1000.0,
+                "readings": [{"load_g": 0.0, "reading_mm": 0.0}, {"load_g": 2000.0, "reading_mm": 3.1}],
+            },
+            **more,
+        }
+    )
 
 
 def tip_record(out):
-    return record_of({"document": "test-record", "schema_version": 1, "serial": "R2-001", "test": {
-        "kind": "tip load", "out": out,
-        "readings": [{"load_g": 0.0, "reading_mm": 0.0}, {"load_g": 500.0, "reading_mm": 41.0}]}})
+    return record_of(
+        {
+            "document": "test-record",
+            "schema_version": 1,
+            "serial": "R2-001",
+            "test": {
+                "kind": "tip load",
+                "out": out,
+                "readings": [{"load_g": 0.0, "reading_mm": 0.0}, {"load_g": 500.0, "reading_mm": 41.0}],
+            },
+        }
+    )
 
 
 @pytest.fixture
@@ -76,10 +96,13 @@ def test_a_test_is_corrected_by_a_further_one(workshop, design):
     assert workshop.records.listed(serial="R2-001", history=True) == (second, first)
 
 
-@pytest.mark.parametrize(("made", "words"), [
-    (lambda: record(section=3), r"test.section is 3: 1 to 2, numbered from the tip"),
-    (lambda: tip_record(2), r"test.out is 2: 0 to 1; 0 means all"),
-])
+@pytest.mark.parametrize(
+    ("made", "words"),
+    [
+        (lambda: record(section=3), r"test.section is 3: 1 to 2, numbered from the tip"),
+        (lambda: tip_record(2), r"test.out is 2: 0 to 1; 0 means all"),
+    ],
+)
 def test_a_test_of_what_the_pole_does_not_have_is_refused(workshop, design, made, words):
     workshop.designs.start(design)
     with pytest.raises(DesignError, match=words):

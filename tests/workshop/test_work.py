@@ -70,8 +70,17 @@ def test_processes_and_a_cluster_give_the_same_answer(monkeypatch):
     with executor(workers=2) as on:
         here = Work(round, pieces, on).results()
         assert on.submit(subprocess.getoutput, "echo $OPENBLAS_NUM_THREADS").result() == "1"
-    with (distributed.LocalCluster(n_workers=1, threads_per_worker=1, processes=False, dashboard_address=None, protocol="tcp://",
-                                   host="127.0.0.1") as cluster, executor(cluster.scheduler_address) as on):
+    with (
+        distributed.LocalCluster(
+            n_workers=1,
+            threads_per_worker=1,
+            processes=False,
+            dashboard_address=None,
+            protocol="tcp://",
+            host="127.0.0.1",
+        ) as cluster,
+        executor(cluster.scheduler_address) as on,
+    ):
         work = Work(round, pieces, on)
         assert list(work.each_done())[-1] == Progress(8, 8, False)
         assert work.results() == here == list(range(1, 9))

@@ -7,8 +7,20 @@ from pydantic import BaseModel, ConfigDict
 
 from polewright.workshop import BenchEntry, Change, Draft, OpenPole, PoleCard, RevisionCard, Saved, ShelfEntry
 
-__all__ = ["ChangeAnswer", "DesignAnswer", "DraftAnswer", "EntryAnswer", "FaultAnswer", "FaultsAnswer", "OpenAnswer",
-           "PoleAnswer", "RevisionAnswer", "SavedAnswer", "SchemasAnswer", "TestAnswer"]
+__all__ = [
+    "ChangeAnswer",
+    "DesignAnswer",
+    "DraftAnswer",
+    "EntryAnswer",
+    "FaultAnswer",
+    "FaultsAnswer",
+    "OpenAnswer",
+    "PoleAnswer",
+    "RevisionAnswer",
+    "SavedAnswer",
+    "SchemasAnswer",
+    "TestAnswer",
+]
 
 _MOST_SHOWN = 300
 
@@ -53,8 +65,15 @@ class RevisionAnswer(Answer):
     @classmethod
     def of(cls, card: RevisionCard) -> "RevisionAnswer":
         """From the workshop's view."""
-        return cls(number=card.number, parent=card.parent, name=card.name, note=card.note, who=card.who, at=card.at,
-                   content_hash=card.content_hash)
+        return cls(
+            number=card.number,
+            parent=card.parent,
+            name=card.name,
+            note=card.note,
+            who=card.who,
+            at=card.at,
+            content_hash=card.content_hash,
+        )
 
 
 class PoleAnswer(Answer):
@@ -96,8 +115,13 @@ class DraftAnswer(Answer):
     @classmethod
     def of(cls, draft: Draft) -> "DraftAnswer":
         """From the workshop's view."""
-        return cls(draft=draft.plain, parent=draft.parent, who=draft.who, at=draft.at,
-                   faults=[FaultAnswer.of(*fault) for fault in draft.faults])
+        return cls(
+            draft=draft.plain,
+            parent=draft.parent,
+            who=draft.who,
+            at=draft.at,
+            faults=[FaultAnswer.of(*fault) for fault in draft.faults],
+        )
 
 
 class OpenAnswer(Answer):
@@ -110,8 +134,11 @@ class OpenAnswer(Answer):
     @classmethod
     def of(cls, pole: OpenPole) -> "OpenAnswer":
         """From the workshop's view."""
-        return cls(saved=SavedAnswer.of(pole.saved), is_behind=pole.is_behind,
-                   draft=None if pole.draft is None else DraftAnswer.of(pole.draft))
+        return cls(
+            saved=SavedAnswer.of(pole.saved),
+            is_behind=pole.is_behind,
+            draft=None if pole.draft is None else DraftAnswer.of(pole.draft),
+        )
 
 
 class ChangeAnswer(Answer):
@@ -155,8 +182,16 @@ class TestAnswer(Answer):
     @classmethod
     def of(cls, entry: BenchEntry) -> "TestAnswer":
         """From the workshop's view."""
-        return cls(number=entry.number, slug=entry.slug, revision=entry.revision, record=entry.record.plain(),
-                   corrects=entry.corrects, note=entry.note, who=entry.who, at=entry.at)
+        return cls(
+            number=entry.number,
+            slug=entry.slug,
+            revision=entry.revision,
+            record=entry.record.plain(),
+            corrects=entry.corrects,
+            note=entry.note,
+            who=entry.who,
+            at=entry.at,
+        )
 
 
 class EntryAnswer(Answer):
@@ -173,8 +208,15 @@ class EntryAnswer(Answer):
     @classmethod
     def of(cls, entry: ShelfEntry) -> "EntryAnswer":
         """From the workshop's view."""
-        return cls(number=entry.number, entry=entry.document.plain(), corrects=entry.corrects, gone=entry.gone,
-                   note=entry.note, who=entry.who, at=entry.at)
+        return cls(
+            number=entry.number,
+            entry=entry.document.plain(),
+            corrects=entry.corrects,
+            gone=entry.gone,
+            note=entry.note,
+            who=entry.who,
+            at=entry.at,
+        )
 
 
 def _shown(text: str) -> str:

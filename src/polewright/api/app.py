@@ -16,9 +16,15 @@ def create_api(workshop: Workshop) -> FastAPI:
 
     The workshop stays the caller's to close. The ready-made pages of the framework are off: they fetch from outside.
     """
-    app = FastAPI(title="Polewright", version="1", docs_url=None, redoc_url=None, responses=ANSWERS,
-                  description="Poles, their revisions, figures, tests and stock of one workshop. Units stand in the "
-                              "names of fields. Every refusal is {\"faults\": [{\"field\", \"value\", \"want\"}]}.")
+    app = FastAPI(
+        title="Polewright",
+        version="1",
+        docs_url=None,
+        redoc_url=None,
+        responses=ANSWERS,
+        description="Poles, their revisions, figures, tests and stock of one workshop. Units stand in the "
+        'names of fields. Every refusal is {"faults": [{"field", "value", "want"}]}.',
+    )
     app.state.workshop = workshop
     for paths in (pole_paths, bench_paths, figure_paths):
         app.include_router(paths)

@@ -5,9 +5,25 @@ from typing import Annotated, Any, Literal
 from fastapi import Path, Query
 from pydantic import BaseModel, ConfigDict, Field
 
-__all__ = ["AskedCopy", "AskedDraft", "AskedEdits", "AskedEntry", "AskedFile", "AskedReturn", "AskedSave",
-           "AskedStart", "AskedTakeOff", "AskedTest", "EntryNumber", "Number", "NumberAsked", "Plain", "SerialAsked",
-           "Slug", "SlugAsked"]
+__all__ = [
+    "AskedCopy",
+    "AskedDraft",
+    "AskedEdits",
+    "AskedEntry",
+    "AskedFile",
+    "AskedReturn",
+    "AskedSave",
+    "AskedStart",
+    "AskedTakeOff",
+    "AskedTest",
+    "EntryNumber",
+    "Number",
+    "NumberAsked",
+    "Plain",
+    "SerialAsked",
+    "Slug",
+    "SlugAsked",
+]
 
 MOST = 2**31 - 1
 Count = Annotated[int, Field(ge=1, le=MOST)]
@@ -196,9 +212,20 @@ class RenameMandrel(Asked):
     name: Annotated[str, Field(max_length=200)]
 
 
-Edit = Annotated[AddPly | RemovePly | MovePly | RetypePly | TurnPly | SetTurns | SetField | AddSection | RemoveSection
-                 | RenamePrepreg | RenameMandrel,
-                 Field(discriminator="edit")]
+Edit = Annotated[
+    AddPly
+    | RemovePly
+    | MovePly
+    | RetypePly
+    | TurnPly
+    | SetTurns
+    | SetField
+    | AddSection
+    | RemoveSection
+    | RenamePrepreg
+    | RenameMandrel,
+    Field(discriminator="edit"),
+]
 
 
 class AskedEdits(Asked):

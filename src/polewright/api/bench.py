@@ -35,8 +35,9 @@ def take_off_shelf(workshop: Here, number: EntryNumber, asked: AskedTakeOff) -> 
 
 
 @bench_paths.get("/tests")
-def list_tests(workshop: Here, serial: SerialAsked = None, pole: SlugAsked = None,
-               history: bool = False) -> list[TestAnswer]:
+def list_tests(
+    workshop: Here, serial: SerialAsked = None, pole: SlugAsked = None, history: bool = False
+) -> list[TestAnswer]:
     """Test records, newest first."""
     return [TestAnswer.of(entry) for entry in workshop.records.listed(serial=serial, slug=pole, history=history)]
 
@@ -50,6 +51,7 @@ def read_test(workshop: Here, number: EntryNumber) -> TestAnswer:
 @bench_paths.post("/poles/{slug}/tests", status_code=201)
 def keep_test(workshop: Here, slug: Slug, asked: AskedTest) -> TestAnswer:
     """A further test record of this pole, or the correction of an earlier one."""
-    entry = workshop.records.keep(slug, record_of(asked.record), revision=asked.revision, corrects=asked.corrects,
-                                  note=asked.note, who=asked.who)
+    entry = workshop.records.keep(
+        slug, record_of(asked.record), revision=asked.revision, corrects=asked.corrects, note=asked.note, who=asked.who
+    )
     return TestAnswer.of(entry)

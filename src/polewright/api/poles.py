@@ -83,8 +83,9 @@ def go_back(workshop: Here, slug: Slug, number: Number, asked: AskedReturn) -> S
 
 
 @pole_paths.get("/{slug}/revisions/{number}/file", responses={200: {"content": {"text/plain": {}}}})
-def take_out_file(workshop: Here, slug: Slug, number: Number,
-                  form: Literal["toml", "json"] = "toml") -> PlainTextResponse:
+def take_out_file(
+    workshop: Here, slug: Slug, number: Number, form: Literal["toml", "json"] = "toml"
+) -> PlainTextResponse:
     """The design file of a revision."""
     text = workshop.designs.take_out(slug, number, is_json=form == "json")
     name = quote(f"{slug}-r{number}.{form}")

@@ -15,11 +15,18 @@ from polewright.store import Absent, Overtaken, StoreFault
 __all__ = ["ANSWERS", "answer_refusals"]
 
 ANSWERS: dict[int | str, dict[str, Any]] = {
-    status: {"model": FaultsAnswer, "description": words} for status, words in {
-        400: "not whole JSON", 403: "a change that comes from another site", 404: "no such pole, revision or entry",
-        409: "taken, corrected already, or changed by somebody meanwhile", 413: "too large",
-        421: "called by another name than this machine's own", 422: "a field cannot be as it is",
-        503: "the store cannot be used now"}.items()}
+    status: {"model": FaultsAnswer, "description": words}
+    for status, words in {
+        400: "not whole JSON",
+        403: "a change that comes from another site",
+        404: "no such pole, revision or entry",
+        409: "taken, corrected already, or changed by somebody meanwhile",
+        413: "too large",
+        421: "called by another name than this machine's own",
+        422: "a field cannot be as it is",
+        503: "the store cannot be used now",
+    }.items()
+}
 
 
 def answer_refusals(app: FastAPI) -> None:
@@ -55,11 +62,12 @@ def _misread_of(item: Any) -> FaultAnswer:
         place = f"{steps[0]}" if steps else "?"
         return FaultAnswer.of(str(where), "", f"whole JSON; it breaks off or goes wrong at character {place}")
     if steps[:1] == ["edits"] and len(steps) > 3:
-        del steps[2]    # the kind of an edit, which pydantic puts among the names of its fields
+        del steps[2]  # the kind of an edit, which pydantic puts among the names of its fields
     field = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in steps).lstrip(".")
     given = item.get("input")
-    is_shown = item["type"] not in ("missing", "extra_forbidden") and (given is None or isinstance(
-        given, str | int | float | bool))
+    is_shown = item["type"] not in ("missing", "extra_forbidden") and (
+        given is None or isinstance(given, str | int | float | bool)
+    )
     return FaultAnswer.of(field or str(where), repr(given) if is_shown else "", remedy_of(item))
 
 

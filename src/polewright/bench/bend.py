@@ -13,14 +13,22 @@ from polewright.bench.record import Arrangement, BendTest, Gauges
 from polewright.bench.uncertainty import Combined, Estimate, Share, combined, exactly
 from polewright.errors import DesignError
 
-__all__ = ["GRAVITY", "NO_SEAT", "Note", "Stiffness", "bending_stiffness", "short_span_notes", "softness_parts",
-           "stiffness_from_slope"]
+__all__ = [
+    "GRAVITY",
+    "NO_SEAT",
+    "Note",
+    "Stiffness",
+    "bending_stiffness",
+    "short_span_notes",
+    "softness_parts",
+    "stiffness_from_slope",
+]
 
-GRAVITY = 9.80665        # [m/s2] standard
+GRAVITY = 9.80665  # [m/s2] standard
 NO_SEAT = exactly(0.0)
-LEAST_SPAN = 45.0        # [-] outside diameters; workshop rule that keeps shear small
-LARGE_SHEAR = 0.05       # [-] share of the droop above which the shear correction is pointed out
-CROOKED = 0.02           # [-] scatter about the line over the whole travel
+LEAST_SPAN = 45.0  # [-] outside diameters; workshop rule that keeps shear small
+LARGE_SHEAR = 0.05  # [-] share of the droop above which the shear correction is pointed out
+CROOKED = 0.02  # [-] scatter about the line over the whole travel
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,14 +75,19 @@ def softness_parts(arrangement: Arrangement, span: complex, inset: complex) -> t
         return span**3 / 3.0, span
     if arrangement == "two loads":
         return inset * (3.0 * span**2 - 4.0 * inset**2) / 48.0, inset / 2.0
-    return inset * (span - 2.0 * inset)**2 / 16.0, 0.0
+    return inset * (span - 2.0 * inset) ** 2 / 16.0, 0.0
 
 
-def _inputs(slope: Estimate, gauges: Gauges, span: float, inset: float, shear: Estimate | None,
-            seat: Estimate) -> dict[str, Estimate]:
+def _inputs(
+    slope: Estimate, gauges: Gauges, span: float, inset: float, shear: Estimate | None, seat: Estimate
+) -> dict[str, Estimate]:
     inputs = {
-        "readings": slope, "dial": Estimate(1.0, gauges.reading_share), "scale": Estimate(1.0, gauges.load_share),
-        "gravity": Estimate(GRAVITY, gauges.gravity), "span": Estimate(span, gauges.span), "seats": seat,
+        "readings": slope,
+        "dial": Estimate(1.0, gauges.reading_share),
+        "scale": Estimate(1.0, gauges.load_share),
+        "gravity": Estimate(GRAVITY, gauges.gravity),
+        "span": Estimate(span, gauges.span),
+        "seats": seat,
     }
     if inset > 0.0:
         inputs["inset"] = Estimate(inset, gauges.span)
@@ -83,8 +96,16 @@ def _inputs(slope: Estimate, gauges: Gauges, span: float, inset: float, shear: E
     return inputs
 
 
-def stiffness_from_slope(slope: Estimate, gauges: Gauges, *, span: float, arrangement: Arrangement = "middle",
-                         inset: float = 0.0, shear: Estimate | None = None, seat: Estimate = NO_SEAT) -> Combined:
+def stiffness_from_slope(
+    slope: Estimate,
+    gauges: Gauges,
+    *,
+    span: float,
+    arrangement: Arrangement = "middle",
+    inset: float = 0.0,
+    shear: Estimate | None = None,
+    seat: Estimate = NO_SEAT,
+) -> Combined:
     """EI [N m2] = g / (c - seat - h/(kappa G A)), c the give per load; with S the span and a load at mid-span
 
         EI = EI' / (1 - 12 EI' / (kappa G A S^2)),  EI' = S^3 / (48 c).
@@ -105,8 +126,11 @@ def stiffness_from_slope(slope: Estimate, gauges: Gauges, *, span: float, arrang
     See `softness_parts`; uncertainty by `combined`.
     """
     if slope.value <= 0.0:
-        raise DesignError("readings", slope.value, "readings that grow with the load, positive downward; "
-                                                   "turn the dial's sign or the order of the loads")
+        raise DesignError(
+            "readings",
+            slope.value,
+            "readings that grow with the load, positive downward; turn the dial's sign or the order of the loads",
+        )
     if shear is not None and shear.value <= 0.0:
         raise DesignError("shear", shear.value, "a shear stiffness above zero")
     if seat.value < 0.0:
@@ -117,9 +141,12 @@ def stiffness_from_slope(slope: Estimate, gauges: Gauges, *, span: float, arrang
         give = x["readings"] * x["dial"] / (x["scale"] * x["gravity"])
         soft = x["seats"] + (slide / x["shear stiffness"] if shear is not None else 0.0)
         if give.real <= soft.real:
-            raise DesignError("readings", float(give.real),
-                              f"more than the {soft.real:.3g} m/N that seats and shear alone would give; "
-                              "check the span, the loads and the dial")
+            raise DesignError(
+                "readings",
+                float(give.real),
+                f"more than the {soft.real:.3g} m/N that seats and shear alone would give; "
+                "check the span, the loads and the dial",
+            )
         return bend / (give - soft)
 
     return combined(model, _inputs(slope, gauges, span, inset, shear, seat))
@@ -129,14 +156,29 @@ def short_span_notes(span: float, outside: float, shear_share: float, has_shear:
     """What to say of a span [m] over a tube of a given outside diameter [m] (zero: not measured)."""
     notes = []
     if outside > 0.0 and span < LEAST_SPAN * outside:
-        notes.append(Note("short span", f"The span is {span / outside:.0f} outside diameters; {LEAST_SPAN:.0f} or more "
-                                        "keeps shear small and the reading true."))
+        notes.append(
+            Note(
+                "short span",
+                f"The span is {span / outside:.0f} outside diameters; {LEAST_SPAN:.0f} or more "
+                "keeps shear small and the reading true.",
+            )
+        )
     if shear_share > LARGE_SHEAR:
-        notes.append(Note("shear", f"Shear makes {100 * shear_share:.1f} % of what the dial moved; uncorrected, the "
-                                   f"stiffness would read {100 * shear_share:.1f} % low."))
+        notes.append(
+            Note(
+                "shear",
+                f"Shear makes {100 * shear_share:.1f} % of what the dial moved; uncorrected, the "
+                f"stiffness would read {100 * shear_share:.1f} % low.",
+            )
+        )
     if not has_shear:
-        notes.append(Note("no shear", "Shear is left out, so the tube may be stiffer than this; give its shear "
-                                      "stiffness to correct the reading."))
+        notes.append(
+            Note(
+                "no shear",
+                "Shear is left out, so the tube may be stiffer than this; give its shear "
+                "stiffness to correct the reading.",
+            )
+        )
     return tuple(notes)
 
 
@@ -144,11 +186,20 @@ def _line_notes(test: BendTest, slope: Estimate, scatter: float) -> tuple[Note, 
     notes = []
     travel = abs(slope.value) * float(np.ptp(test.masses))
     if test.readings.size > 2 and scatter > CROOKED * travel:
-        notes.append(Note("crooked", f"The readings scatter by {100 * scatter / travel:.1f} % of the travel about a "
-                                     "straight line: look for a slipping saddle, a sticking dial or a misread load."))
+        notes.append(
+            Note(
+                "crooked",
+                f"The readings scatter by {100 * scatter / travel:.1f} % of the travel about a "
+                "straight line: look for a slipping saddle, a sticking dial or a misread load.",
+            )
+        )
     if slope.standard > 0.25 * slope.value:
-        notes.append(Note("small travel", "The dial moved hardly more than it can resolve; use a larger difference "
-                                          "between the loads."))
+        notes.append(
+            Note(
+                "small travel",
+                "The dial moved hardly more than it can resolve; use a larger difference between the loads.",
+            )
+        )
     if test.readings.size == 2:
         notes.append(Note("no repeat", "Two readings show no scatter; read each load three times to learn it."))
     return tuple(notes)
@@ -173,12 +224,23 @@ def bending_stiffness(test: BendTest, *, shear: Estimate | None = None, seat: Es
     """
     refuse_stuck(test.readings)
     found = line(test.masses, test.readings, floor=test.gauges.reading)
-    result = stiffness_from_slope(found.slope, test.gauges, span=test.span, arrangement=test.arrangement,
-                                  inset=test.inset, shear=shear, seat=seat)
+    result = stiffness_from_slope(
+        found.slope, test.gauges, span=test.span, arrangement=test.arrangement, inset=test.inset, shear=shear, seat=seat
+    )
     bend, slide = (float(np.real(part)) for part in softness_parts(test.arrangement, test.span, test.inset))
     give = found.slope.scaled(1.0 / GRAVITY)
     shear_share = 0.0 if shear is None else slide / shear.value / give.value
-    notes = (*short_span_notes(test.span, test.outside, shear_share, shear is not None or slide == 0.0),
-             *_line_notes(test, found.slope, found.scatter))
-    return Stiffness(bending=result.estimate, apparent=bend / give.value, shear_share=shear_share,
-                     seat_share=seat.value / give.value, slope=give, zero=found.zero, budget=result.budget, notes=notes)
+    notes = (
+        *short_span_notes(test.span, test.outside, shear_share, shear is not None or slide == 0.0),
+        *_line_notes(test, found.slope, found.scatter),
+    )
+    return Stiffness(
+        bending=result.estimate,
+        apparent=bend / give.value,
+        shear_share=shear_share,
+        seat_share=seat.value / give.value,
+        slope=give,
+        zero=found.zero,
+        budget=result.budget,
+        notes=notes,
+    )

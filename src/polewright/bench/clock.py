@@ -17,7 +17,7 @@ from polewright.errors import DesignError
 
 __all__ = ["Clock", "Lobe", "clock_fit"]
 
-DOUBT = 0.05         # [-] a lobe is seen when chance alone would make one as large in fewer cases than this
+DOUBT = 0.05  # [-] a lobe is seen when chance alone would make one as large in fewer cases than this
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,8 +57,8 @@ def _columns(clock: FloatArray, masses: FloatArray) -> FloatArray:
 
 
 def _lobe(found: Fit, first: int, *, lobes: int, sign: float = 1.0) -> Lobe:
-    pair = sign * found.coefficient[first:first + 2]
-    spread = found.covariance[first:first + 2, first:first + 2]
+    pair = sign * found.coefficient[first : first + 2]
+    spread = found.covariance[first : first + 2, first : first + 2]
     size = float(np.hypot(*pair))
     along = pair / size if size > 0.0 else np.array([1.0, 0.0])
     standard = float(np.sqrt(along @ spread @ along))
@@ -73,23 +73,39 @@ def _refuse_too_few(test: ClockTest) -> None:
         raise DesignError("masses", "all the same", "two different loads: under one load a bow looks like a spine")
     places = np.unique(np.round(np.exp(1j * test.clock), 9))
     if places.size < 5:
-        raise DesignError("clock", f"{places.size} different positions",
-                          "five at least, eight are better: one lobe and two lobes must both show")
+        raise DesignError(
+            "clock",
+            f"{places.size} different positions",
+            "five at least, eight are better: one lobe and two lobes must both show",
+        )
 
 
 def _notes(clock: Lobe, bow: Lobe, wander: Lobe) -> tuple[Note, ...]:
     notes = []
     if clock.is_seen:
-        notes.append(Note("spine", f"The stiffness varies by {200 * clock.size.value:.1f} % from soft to stiff: a "
-                                   "spine. Set it across the bending of the pole."))
+        notes.append(
+            Note(
+                "spine",
+                f"The stiffness varies by {200 * clock.size.value:.1f} % from soft to stiff: a "
+                "spine. Set it across the bending of the pole.",
+            )
+        )
     if bow.is_seen:
         notes.append(Note("bow", "The tube is bowed: the lobe is there without the load."))
     if not clock.is_seen:
-        notes.append(Note("no spine", f"No spine beyond what the test can blur, {200 * clock.size.expanded:.1f} % from "
-                                      "soft to stiff."))
+        notes.append(
+            Note(
+                "no spine",
+                f"No spine beyond what the test can blur, {200 * clock.size.expanded:.1f} % from soft to stiff.",
+            )
+        )
     if wander.is_seen:
-        notes.append(Note("wander", "One lobe grows with the load: a tube cannot do that; look for a trestle, saddle "
-                                    "or dial that moves."))
+        notes.append(
+            Note(
+                "wander",
+                "One lobe grows with the load: a tube cannot do that; look for a trestle, saddle or dial that moves.",
+            )
+        )
     return tuple(notes)
 
 
@@ -127,12 +143,20 @@ def clock_fit(test: ClockTest, *, shear: Estimate | None = None, seat: Estimate 
     middle = bending(mean)
     if give.size.value >= 0.9 * bent:
         raise DesignError("readings", give.size.value / bent, "a stiffness that changes less round the clock")
-    ends = [Estimate(mean.value + sign * give.size.value, float(np.hypot(mean.standard, give.size.standard)),
-                     found.freedom) for sign in (-1.0, 1.0)]
+    ends = [
+        Estimate(mean.value + sign * give.size.value, float(np.hypot(mean.standard, give.size.standard)), found.freedom)
+        for sign in (-1.0, 1.0)
+    ]
     spine = Lobe(give.size.scaled(1.0 / bent), give.direction, give.is_seen)
     bow, wander = _lobe(found, 1, lobes=1), _lobe(found, 6, lobes=1)
     share = steady / mean.value
-    return Clock(bending=middle, stiff=bending(ends[0]), soft=bending(ends[1]), spine=spine, bow=bow,
-                 ovality=_lobe(found, 3, lobes=2), wander=wander,
-                 notes=(*_notes(spine, bow, wander),
-                        *short_span_notes(test.span, test.outside, share, shear is not None)))
+    return Clock(
+        bending=middle,
+        stiff=bending(ends[0]),
+        soft=bending(ends[1]),
+        spine=spine,
+        bow=bow,
+        ovality=_lobe(found, 3, lobes=2),
+        wander=wander,
+        notes=(*_notes(spine, bow, wander), *short_span_notes(test.span, test.outside, share, shear is not None)),
+    )

@@ -13,8 +13,11 @@ __all__ = ["BLIND_BEND", "Comparison", "Verdict", "compare"]
 
 Verdict = Literal["agrees", "reads low", "reads high", "cannot tell"]
 
-BLIND_BEND = Note("blind to hoop", "A bend test cannot see a missing hoop ply: weigh the tube and measure its outside "
-                                   "diameter, and ring-test the off-cut.")
+BLIND_BEND = Note(
+    "blind to hoop",
+    "A bend test cannot see a missing hoop ply: weigh the tube and measure its outside "
+    "diameter, and ring-test the off-cut.",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,15 +52,18 @@ def _words(what: str, verdict: Verdict, relative: float, blur: float, tolerance:
     if verdict == "agrees":
         return f"{what} agrees with the prediction: {size} {side}, within the {width} that this test can blur."
     if verdict == "cannot tell":
-        return (f"{what}: cannot tell. It is {size} {side} the prediction, but this test blurs {width}, more than the "
-                f"{limit} that matters. Use more load, a longer span or more readings.")
+        return (
+            f"{what}: cannot tell. It is {size} {side} the prediction, but this test blurs {width}, more than the "
+            f"{limit} that matters. Use more load, a longer span or more readings."
+        )
     inside = abs(relative) <= tolerance
     tail = f"still within the {limit} allowed" if inside else f"outside the {limit} allowed"
     return f"{what} {verdict} by {size}, more than the {width} that this test can blur; {tail}."
 
 
-def compare(measured: Estimate, predicted: Estimate, *, what: str = "Stiffness", tolerance: float = 0.05,
-            is_bend: bool = True) -> Comparison:
+def compare(
+    measured: Estimate, predicted: Estimate, *, what: str = "Stiffness", tolerance: float = 0.05, is_bend: bool = True
+) -> Comparison:
     """Measured beside predicted, in plain words.
 
     E_n = (measured - predicted) / sqrt(U_measured^2 + U_predicted^2), U the expanded uncertainties; beyond 1 the
@@ -90,9 +96,16 @@ def compare(measured: Estimate, predicted: Estimate, *, what: str = "Stiffness",
     relative, blur = apart / scale, joint / scale
     verdict = _verdict(error, blur, tolerance)
     return Comparison(
-        measured=measured, predicted=predicted, difference=_difference(measured, predicted), relative=relative,
-        blur=blur, normalised_error=error, verdict=verdict, words=_words(what, verdict, relative, blur, tolerance),
-        notes=(BLIND_BEND,) if is_bend else ())
+        measured=measured,
+        predicted=predicted,
+        difference=_difference(measured, predicted),
+        relative=relative,
+        blur=blur,
+        normalised_error=error,
+        verdict=verdict,
+        words=_words(what, verdict, relative, blur, tolerance),
+        notes=(BLIND_BEND,) if is_bend else (),
+    )
 
 
 def _difference(measured: Estimate, predicted: Estimate) -> Estimate:

@@ -16,7 +16,7 @@ __all__ = ["Arrangement", "BendTest", "ClockTest", "Gauges", "TapTest", "TipTest
 Arrangement = Literal["middle", "two loads", "two loads, arc", "tip"]
 
 
-MOST = 1e4      # [m], [kg] beyond any bench; a slip of units
+MOST = 1e4  # [m], [kg] beyond any bench; a slip of units
 LEAST = 1e-6
 
 
@@ -168,6 +168,9 @@ class TapTest:
         _above_zero(self, ("length", "mass", "outside"))
         if not (np.isfinite(self.bore) and 0.0 <= self.bore < self.outside):
             raise DesignError("bore", self.bore, "zero or more and below the outside diameter")
-        if self.frequencies.ndim != 1 or self.frequencies.size == 0 \
-                or not np.all((self.frequencies > 0.01) & (self.frequencies < 1e6)):
+        if (
+            self.frequencies.ndim != 1
+            or self.frequencies.size == 0
+            or not np.all((self.frequencies > 0.01) & (self.frequencies < 1e6))
+        ):
             raise DesignError("frequencies", "out of hearing", "one or more frequencies from 0.01 Hz to 1 MHz")

@@ -20,13 +20,13 @@ from polewright.wall.stack import Stack, Wrap
 __all__ = ["MEASURES", "Cause", "Diagnosis", "Signature", "likely_causes", "signatures"]
 
 MEASURES = ("mass", "outside", "bending", "ring")
-AXIAL = np.deg2rad(20.0)     # [rad] plies nearer the axis than this carry the bending
-HOOP = np.deg2rad(70.0)      # [rad] plies further from it than this hold the tube round
-IMPLAUSIBLE = 0.01           # [-] a cause that would fit this badly or worse in fewer cases is no explanation
-SPOKEN_FOR = 0.05            # [-] causes less likely than this beside the others are left out of the sentence
-MOST_SPOKEN = 4              # explanations; more than these are no explanation
-EPOXY = 1220.0               # [kg/m3] cured resin
-EPOXY_STIFF = 3.2e9          # [Pa] cured resin along the fibre, beside which it lies
+AXIAL = np.deg2rad(20.0)  # [rad] plies nearer the axis than this carry the bending
+HOOP = np.deg2rad(70.0)  # [rad] plies further from it than this hold the tube round
+IMPLAUSIBLE = 0.01  # [-] a cause that would fit this badly or worse in fewer cases is no explanation
+SPOKEN_FOR = 0.05  # [-] causes less likely than this beside the others are left out of the sentence
+MOST_SPOKEN = 4  # explanations; more than these are no explanation
+EPOXY = 1220.0  # [kg/m3] cured resin
+EPOXY_STIFF = 3.2e9  # [Pa] cured resin along the fibre, beside which it lies
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,14 +61,18 @@ class Diagnosis:
 def _figures(stack: Stack, bore: float) -> tuple[float, float, float, float]:
     """Mass per length [kg/m], outside diameter [m], EI [N m2], ring stiffness [N/m per m]."""
     wall = stack.wall(bore)
-    return (float(wall.mass_per_length), float(wall.outside), float(tube_stiffness(wall).bending),
-            float(ring_stiffness(wall).between_plates_soft))
+    return (
+        float(wall.mass_per_length),
+        float(wall.outside),
+        float(tube_stiffness(wall).bending),
+        float(ring_stiffness(wall).between_plates_soft),
+    )
 
 
 def _fewer_turns(stack: Stack, place: int) -> Stack:
     wraps = list(stack.wraps)
     left = wraps[place].turns - 1.0
-    wraps[place:place + 1] = [replace(wraps[place], turns=left)] if left > 1e-9 else []
+    wraps[place : place + 1] = [replace(wraps[place], turns=left)] if left > 1e-9 else []
     return Stack(tuple(wraps))
 
 
@@ -97,8 +101,11 @@ def _faulty(stack: Stack, resin_content: float | None) -> list[tuple[str, Stack]
     axial = _axial_faults(stack, resin_content) if any(_is_axial(w) for w in stack.wraps) else []
     if sum(w.turns for w in stack.wraps) <= 1.0:
         return axial
-    return axial + [(f"one turn of {_name(stack, place, wrap)} missing", _fewer_turns(stack, place))
-                    for place, wrap in enumerate(stack.wraps) if wrap.turns >= 1.0]
+    return axial + [
+        (f"one turn of {_name(stack, place, wrap)} missing", _fewer_turns(stack, place))
+        for place, wrap in enumerate(stack.wraps)
+        if wrap.turns >= 1.0
+    ]
 
 
 def _axial_faults(stack: Stack, resin_content: float | None) -> list[tuple[str, Stack]]:
@@ -159,7 +166,7 @@ def signatures(stack: Stack, bore: float, *, resin_content: float | None = None)
 
 
 def _distance(found: Mapping[str, Estimate], signature: Signature) -> float:
-    return float(sum(((x.value - getattr(signature, name)) / x.standard)**2 for name, x in found.items()))
+    return float(sum(((x.value - getattr(signature, name)) / x.standard) ** 2 for name, x in found.items()))
 
 
 def likely_causes(found: Mapping[str, Estimate], known: Sequence[Signature]) -> Diagnosis:
@@ -191,10 +198,16 @@ def likely_causes(found: Mapping[str, Estimate], known: Sequence[Signature]) -> 
     distance = np.array([_distance(found, s) for s in every])
     weight = np.exp(-(distance - distance.min()) / 2.0)
     weight /= weight.sum()
-    causes = tuple(sorted((Cause(s.cause, float(w), float(chdtrc(len(found), d)))
-                           for s, w, d in zip(every, weight, distance, strict=True)), key=lambda c: -c.weight))
-    unseen = tuple(s.cause for s in known
-                   if all(abs(getattr(s, name)) < 2.0 * x.standard for name, x in found.items()))
+    causes = tuple(
+        sorted(
+            (
+                Cause(s.cause, float(w), float(chdtrc(len(found), d)))
+                for s, w, d in zip(every, weight, distance, strict=True)
+            ),
+            key=lambda c: -c.weight,
+        )
+    )
+    unseen = tuple(s.cause for s in known if all(abs(getattr(s, name)) < 2.0 * x.standard for name, x in found.items()))
     return Diagnosis(causes, unseen, _words(causes, unseen, found))
 
 

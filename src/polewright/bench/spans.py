@@ -35,8 +35,11 @@ def _slopes(tests: Sequence[BendTest]) -> list[Estimate]:
 
 def _inputs(tests: Sequence[BendTest], slopes: Sequence[Estimate]) -> dict[str, Estimate]:
     gauges = tests[0].gauges
-    inputs = {"dial": Estimate(1.0, gauges.reading_share), "scale": Estimate(1.0, gauges.load_share),
-              "gravity": Estimate(GRAVITY, gauges.gravity)}
+    inputs = {
+        "dial": Estimate(1.0, gauges.reading_share),
+        "scale": Estimate(1.0, gauges.load_share),
+        "gravity": Estimate(GRAVITY, gauges.gravity),
+    }
     for number, (test, slope) in enumerate(zip(tests, slopes, strict=True)):
         inputs[f"readings {number + 1}"] = slope
         inputs[f"span {number + 1}"] = Estimate(test.span, test.gauges.span)
@@ -47,8 +50,10 @@ def _inputs(tests: Sequence[BendTest], slopes: Sequence[Estimate]) -> dict[str, 
 
 def _weights(tests: Sequence[BendTest], slopes: Sequence[Estimate]) -> list[float]:
     """One over the variance of each give relative to its size: reading and span together."""
-    relative = [(slope.standard / slope.value)**2 + (3.0 * test.gauges.span / test.span)**2
-                for test, slope in zip(tests, slopes, strict=True)]
+    relative = [
+        (slope.standard / slope.value) ** 2 + (3.0 * test.gauges.span / test.span) ** 2
+        for test, slope in zip(tests, slopes, strict=True)
+    ]
     least = max(max(relative) * 1e-6, 1e-18)
     return [1.0 / max(r, least) / slope.value**2 for r, slope in zip(relative, slopes, strict=True)]
 
@@ -90,8 +95,11 @@ def stiffness_of_spans(tests: Sequence[BendTest]) -> TwoFold:
 
     inputs = _inputs(tests, slopes)
     if solve({name: complex(x.value) for name, x in inputs.items()})[0].real <= 0.0:
-        raise DesignError("readings", "soft beyond shear", "longer spans that move more than short ones; check the "
-                                                           "spans, loads and dials")
+        raise DesignError(
+            "readings",
+            "soft beyond shear",
+            "longer spans that move more than short ones; check the spans, loads and dials",
+        )
     return _told(combined(lambda x: 1.0 / solve(x)[0], inputs), combined(lambda x: solve(x)[1], inputs).estimate)
 
 

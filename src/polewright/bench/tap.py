@@ -18,8 +18,8 @@ from polewright.errors import DesignError
 
 __all__ = ["Tone", "first_tone", "tap_stiffness"]
 
-FIRST_ROOT = 4.730040744862704     # [-] first root of cosh x cos x = 1
-MOST = 20.0                        # [-] times the slender value up to which a stiffness is searched
+FIRST_ROOT = 4.730040744862704  # [-] first root of cosh x cos x = 1
+MOST = 20.0  # [-] times the slender value up to which a stiffness is searched
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,11 +43,11 @@ def _closure(bending: Any, x: Mapping[str, Any]) -> Any:
     length, mass = x["length"], x["mass"]
     omega = 2.0 * np.pi * x["frequency"]
     b = np.sqrt(mass * omega**2 * length**3 / bending + 0j)
-    r2 = (x["outside"]**2 + x["bore"]**2) / 16.0 / length**2
+    r2 = (x["outside"] ** 2 + x["bore"] ** 2) / 16.0 / length**2
     s2 = bending / (x["shear stiffness"] * length**2)
-    root = np.sqrt((r2 - s2)**2 + 4.0 / b**2)
+    root = np.sqrt((r2 - s2) ** 2 + 4.0 / b**2)
     slow, fast = np.sqrt((root - (r2 + s2)) / 2.0 + 0j), np.sqrt((root + (r2 + s2)) / 2.0)
-    mixed = b * (b**2 * r2 * (r2 - s2)**2 + 3.0 * r2 - s2) / np.sqrt(1.0 - b**2 * r2 * s2 + 0j)
+    mixed = b * (b**2 * r2 * (r2 - s2) ** 2 + 3.0 * r2 - s2) / np.sqrt(1.0 - b**2 * r2 * s2 + 0j)
     closed = 2.0 - 2.0 * np.cosh(b * slow) * np.cos(b * fast) + mixed * np.sinh(b * slow) * np.sin(b * fast)
     return closed / np.cosh(b * slow)
 
@@ -70,14 +70,17 @@ def _solve(x: Mapping[str, complex]) -> float:
     found = _first_root(lambda stiff: _closure(stiff, real).real, grid)
     tube = {name: real[name] for name in ("mass", "length", "outside", "bore")}
     again = 0.0 if found is None else first_tone(bending=found, shear=real["shear stiffness"], **tube)
-    if found is None or abs(again / real["frequency"] - 1.0) > 1e-6:          # a higher tone, or none
-        raise DesignError("frequencies", real["frequency"], "a tone the tube can have: no stiffness explains it with "
-                          "this shear stiffness, length and mass")
+    if found is None or abs(again / real["frequency"] - 1.0) > 1e-6:  # a higher tone, or none
+        raise DesignError(
+            "frequencies",
+            real["frequency"],
+            "a tone the tube can have: no stiffness explains it with this shear stiffness, length and mass",
+        )
     return found
 
 
 def _slender(x: Mapping[str, float]) -> float:
-    return x["mass"] * (2.0 * np.pi * x["frequency"])**2 * x["length"]**3 / FIRST_ROOT**4
+    return x["mass"] * (2.0 * np.pi * x["frequency"]) ** 2 * x["length"] ** 3 / FIRST_ROOT**4
 
 
 def first_tone(*, bending: float, shear: float, mass: float, length: float, outside: float, bore: float) -> float:
@@ -102,8 +105,10 @@ def first_tone(*, bending: float, shear: float, mass: float, length: float, outs
         raise DesignError("bore", bore, "from zero to below the outside diameter")
     rigid = FIRST_ROOT**2 / (2.0 * np.pi) * np.sqrt(bending / (mass * length**3))
     fixed = {"length": length, "mass": mass, "outside": outside, "bore": bore, "shear stiffness": shear}
-    found = _first_root(lambda frequency: _closure(bending, fixed | {"frequency": frequency}).real,
-                        rigid * np.geomspace(0.01, 1.0 + 1e-9, 400))
+    found = _first_root(
+        lambda frequency: _closure(bending, fixed | {"frequency": frequency}).real,
+        rigid * np.geomspace(0.01, 1.0 + 1e-9, 400),
+    )
     if found is None:
         raise DesignError("shear", shear, "a tube stiff enough in shear to have a bending tone")
     return found
@@ -129,9 +134,13 @@ def tap_stiffness(test: TapTest, *, shear: Estimate) -> Tone:
         raise DesignError("shear", shear.value, "a shear stiffness above zero")
     heard = repeated(test.frequencies)
     inputs = {
-        "frequency": heard, "counter": Estimate(1.0, test.frequency_share),
-        "length": Estimate(test.length, test.length_standard), "mass": Estimate(test.mass, test.mass_standard),
-        "outside": Estimate(test.outside), "bore": Estimate(test.bore), "shear stiffness": shear,
+        "frequency": heard,
+        "counter": Estimate(1.0, test.frequency_share),
+        "length": Estimate(test.length, test.length_standard),
+        "mass": Estimate(test.mass, test.mass_standard),
+        "outside": Estimate(test.outside),
+        "bore": Estimate(test.bore),
+        "shear stiffness": shear,
     }
     centre = {name: complex(x.value) for name, x in inputs.items()}
     root = _solve(centre)
@@ -142,7 +151,21 @@ def tap_stiffness(test: TapTest, *, shear: Estimate) -> Tone:
 
     result, slender = combined(model, inputs), _slender({name: x.value for name, x in inputs.items()})
     correction = root / slender
-    notes = (Note("short", f"Shear and rotary inertia slow this tone; uncorrected it would read "
-                           f"{100 * (1 - 1 / correction):.1f} % low."),) if correction > 1.05 else ()
-    return Tone(bending=Estimate(root, result.estimate.standard, result.estimate.freedom), slender=slender,
-                correction=correction, budget=result.budget, notes=notes)
+    notes = (
+        (
+            Note(
+                "short",
+                f"Shear and rotary inertia slow this tone; uncorrected it would read "
+                f"{100 * (1 - 1 / correction):.1f} % low.",
+            ),
+        )
+        if correction > 1.05
+        else ()
+    )
+    return Tone(
+        bending=Estimate(root, result.estimate.standard, result.estimate.freedom),
+        slender=slender,
+        correction=correction,
+        budget=result.budget,
+        notes=notes,
+    )

@@ -91,13 +91,23 @@ def _notes(test: TipTest, used: FloatArray, settled: Estimate | None, bow: Estim
     if np.any(test.masses[used] == 0.0):
         notes.append(Note("play", "The slope starts at nothing hung, so play may be in it; hang two masses or more."))
     if _bends_away(test.masses[used], test.readings[:, used], test.gauges.reading):
-        notes.append(Note("curved", "The droop does not grow in proportion to the load: compare with a prediction of "
-                                    "large deflection under the same masses."))
+        notes.append(
+            Note(
+                "curved",
+                "The droop does not grow in proportion to the load: compare with a prediction of "
+                "large deflection under the same masses.",
+            )
+        )
     if bow is None:
         notes.append(Note("one roll", "The pole was not rolled over: its bow is still in the droop, not in the flex."))
     if settled is not None and abs(settled.value) > settled.expanded:
-        notes.append(Note("settled", "The unloaded droop is off the line of the loaded ones: play in the joints, or a "
-                                     "droop that bends away."))
+        notes.append(
+            Note(
+                "settled",
+                "The unloaded droop is off the line of the loaded ones: play in the joints, or a "
+                "droop that bends away.",
+            )
+        )
     return tuple(notes)
 
 
@@ -127,17 +137,32 @@ def tip_flex(test: TipTest) -> TipFlex:
     roll = np.repeat(np.eye(readings.shape[0]), masses.size, axis=0)
     slope = fit(np.column_stack([x, roll]), readings.ravel(), floor=test.gauges.reading).estimate(0)
     if slope.value <= 0.0:
-        raise DesignError("readings", slope.value, "droops that grow with the load, positive downward; "
-                                                   "if heights were read, subtract them from the line")
+        raise DesignError(
+            "readings",
+            slope.value,
+            "droops that grow with the load, positive downward; if heights were read, subtract them from the line",
+        )
 
     def model(v: Mapping[str, complex]) -> complex:
         return v["readings"] * v["tape"] / (v["scale"] * v["gravity"])
 
-    result = combined(model, {"readings": slope, "tape": Estimate(1.0, test.gauges.reading_share),
-                              "scale": Estimate(1.0, test.gauges.load_share),
-                              "gravity": Estimate(GRAVITY, test.gauges.gravity)})
+    result = combined(
+        model,
+        {
+            "readings": slope,
+            "tape": Estimate(1.0, test.gauges.reading_share),
+            "scale": Estimate(1.0, test.gauges.load_share),
+            "gravity": Estimate(GRAVITY, test.gauges.gravity),
+        },
+    )
     droop = np.mean(test.readings, axis=0)
     floor = test.gauges.reading / np.sqrt(test.readings.shape[0])
     bow, settled = _bow(test), _settled(test, droop, used, floor)
-    return TipFlex(flex=result.estimate, droop=droop, bow=bow, settled=settled, budget=result.budget,
-                   notes=_notes(test, used, settled, bow))
+    return TipFlex(
+        flex=result.estimate,
+        droop=droop,
+        bow=bow,
+        settled=settled,
+        budget=result.budget,
+        notes=_notes(test, used, settled, bow),
+    )

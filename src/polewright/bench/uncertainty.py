@@ -13,11 +13,20 @@ from scipy.special import stdtrit
 
 from polewright.errors import DesignError
 
-__all__ = ["COVERAGE", "Combined", "Estimate", "Share", "combined", "effective_freedom", "exactly", "repeated",
-           "within"]
+__all__ = [
+    "COVERAGE",
+    "Combined",
+    "Estimate",
+    "Share",
+    "combined",
+    "effective_freedom",
+    "exactly",
+    "repeated",
+    "within",
+]
 
-COVERAGE = 0.9545        # [-] share of results inside the expanded uncertainty: k = 2 for many degrees of freedom
-_STEP = 1e-30            # imaginary step; nothing is subtracted, so it may be as small as one likes
+COVERAGE = 0.9545  # [-] share of results inside the expanded uncertainty: k = 2 for many degrees of freedom
+_STEP = 1e-30  # imaginary step; nothing is subtracted, so it may be as small as one likes
 Model = Callable[[Mapping[str, complex]], complex]
 
 
@@ -151,5 +160,5 @@ def effective_freedom(parts: Sequence[tuple[float, float]]) -> float:
     JCGM 100:2008 (GUM), eq. (G.2b), after Welch and Satterthwaite.
     """
     total = float(np.hypot.reduce([standard for standard, _ in parts]))
-    scatter = sum((standard / total)**4 / freedom for standard, freedom in parts) if total > 0.0 else 0.0
+    scatter = sum((standard / total) ** 4 / freedom for standard, freedom in parts) if total > 0.0 else 0.0
     return 1.0 / scatter if scatter > 0.0 else np.inf

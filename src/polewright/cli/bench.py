@@ -16,15 +16,33 @@ from polewright.workshop.place import usual_place
 __all__ = ["listed", "pole", "record", "tube"]
 
 
-def tube(design: Path, *, serial: str, section: int, span: str, readings: list[str], tester: str, store: Path | None,
-         as_json: bool) -> None:
+def tube(
+    design: Path,
+    *,
+    serial: str,
+    section: int,
+    span: str,
+    readings: list[str],
+    tester: str,
+    store: Path | None,
+    as_json: bool,
+) -> None:
     """A two-load bend test of one tube."""
     test = {"kind": "two-load bend", "section": section, "span_mm": span, "readings": _readings(readings)}
     _keep(design, _record(serial, tester, test), store, as_json=as_json)
 
 
-def pole(design: Path, *, serial: str, out: int, prop: str, readings: list[str], tester: str, store: Path | None,
-         as_json: bool) -> None:
+def pole(
+    design: Path,
+    *,
+    serial: str,
+    out: int,
+    prop: str,
+    readings: list[str],
+    tester: str,
+    store: Path | None,
+    as_json: bool,
+) -> None:
     """A tip-load test of a whole pole."""
     test = {"kind": "tip load", "out": out, "prop_mm": prop, "readings": _readings(readings)}
     _keep(design, _record(serial, tester, test), store, as_json=as_json)
@@ -44,14 +62,17 @@ def listed(*, serial: str | None, store: Path | None) -> None:
         for entry in workshop.records.listed(serial=serial):
             built = workshop.designs.revision(entry.slug, entry.revision).design
             result = bench_result(entry.record, built)
-            sys.stdout.write(f"{entry.number}  {entry.at:%Y-%m-%d %H:%M}  {entry.record.serial}  {entry.slug} "
-                             f"revision {entry.revision}  {_figure(result)}  {result.verdict}\n")
+            sys.stdout.write(
+                f"{entry.number}  {entry.at:%Y-%m-%d %H:%M}  {entry.record.serial}  {entry.slug} "
+                f"revision {entry.revision}  {_figure(result)}  {result.verdict}\n"
+            )
 
 
 def _record(serial: str, tester: str, test: dict[str, object]) -> TestRecord:
     when = dt.datetime.now(tz=dt.UTC).isoformat(timespec="seconds")
-    made = document_of({"document": "test-record", "schema_version": 1, "serial": serial, "tester": tester,
-                        "when": when, "test": test})
+    made = document_of(
+        {"document": "test-record", "schema_version": 1, "serial": serial, "tester": tester, "when": when, "test": test}
+    )
     assert isinstance(made, TestRecord)
     return made
 
@@ -69,8 +90,9 @@ def _readings(given: list[str]) -> list[dict[str, object]]:
             try:
                 row["clock_deg"] = float(clock.strip())
             except ValueError as fault:
-                raise DocumentError([Fault((f"reading[{i}] clock", repr(clock.strip()),
-                                            "degrees, a number from 0 to 360"))]) from fault
+                raise DocumentError(
+                    [Fault((f"reading[{i}] clock", repr(clock.strip()), "degrees, a number from 0 to 360"))]
+                ) from fault
         rows.append(row)
     return rows
 

@@ -48,8 +48,15 @@ def _reports(files: list[Path], designs: list[Design]) -> list[CheckReport]:
 
 def table_of(title: str, *columns: str) -> Table:
     """A plain table: no frame, figures to the right."""
-    table = Table(title=title, title_justify="left", title_style="bold", box=None, pad_edge=False, padding=(0, 2, 0, 0),
-                  header_style="dim")
+    table = Table(
+        title=title,
+        title_justify="left",
+        title_style="bold",
+        box=None,
+        pad_edge=False,
+        padding=(0, 2, 0, 0),
+        header_style="dim",
+    )
     for i, column in enumerate(columns):
         table.add_column(column, justify="left" if i == 0 else "right", overflow="fold")
     return table
@@ -59,10 +66,14 @@ def show_report(console: Console, r: CheckReport) -> None:
     """All tables of one design."""
     p = r.pole
     console.print(f"[bold]{r.name}[/]  {r.maker}  design {r.design_hash[:8]}")
-    console.print(f"extended {p.extended_mm:.0f} mm   closed {p.closed_mm:.0f} mm   ready to work {p.mass_g:.0f} g   "
-                  f"balance {p.balance_mm:.0f} mm from butt   carry moment {p.carry_kg_m:.2f} kg m")
-    console.print(f"droop {p.droop_mm:.0f} mm with {p.droop_tip_total_g:.0f} g at the tip (small-deflection theory "
-                  f"{p.droop_small_mm:.0f})   material {p.material_cost:.0f} {p.currency}\n")
+    console.print(
+        f"extended {p.extended_mm:.0f} mm   closed {p.closed_mm:.0f} mm   ready to work {p.mass_g:.0f} g   "
+        f"balance {p.balance_mm:.0f} mm from butt   carry moment {p.carry_kg_m:.2f} kg m"
+    )
+    console.print(
+        f"droop {p.droop_mm:.0f} mm with {p.droop_tip_total_g:.0f} g at the tip (small-deflection theory "
+        f"{p.droop_small_mm:.0f})   material {p.material_cost:.0f} {p.currency}\n"
+    )
     _sections(console, r)
     _joints(console, r)
     _reaches(console, r)
@@ -72,48 +83,106 @@ def show_report(console: Console, r: CheckReport) -> None:
 
 
 def _sections(console: Console, r: CheckReport) -> None:
-    table = table_of("Sections, numbered from the tip", "", "stack, bore outward", "bore mm", "outside mm", "wall mm",
-                   "EI N·m²", "GJ N·m²", "bears N·m", "ring N/mm", "g/m", "band N", "lets go mm", r.pole.currency)
+    table = table_of(
+        "Sections, numbered from the tip",
+        "",
+        "stack, bore outward",
+        "bore mm",
+        "outside mm",
+        "wall mm",
+        "EI N·m²",
+        "GJ N·m²",
+        "bears N·m",
+        "ring N/mm",
+        "g/m",
+        "band N",
+        "lets go mm",
+        r.pole.currency,
+    )
     table.columns[1].justify, table.columns[1].no_wrap = "left", True
     for s in r.sections:
-        window = "" if s.window is None else (f"{s.window.least_N:.0f}-{s.window.most_N:.0f}" if s.window.is_open
-                                              else "none")
-        table.add_row(f"S{s.number}", s.stack, f"{s.bore_butt_mm:.2f}", f"{s.outside_butt_mm:.2f}", f"{s.wall_mm:.3f}",
-                      f"{s.bending_EI_N_m2:.0f}", f"{s.twist_GJ_N_m2:.0f}",
-                      f"{s.bending.least_N_m:.0f}", f"{s.ring_20mm_N_mm:.0f}",
-                      f"{s.mass_per_length_g_m:.1f}", window, f"{s.release_gap_mm:+.3f}", f"{s.material_cost:.0f}")
+        window = (
+            ""
+            if s.window is None
+            else (f"{s.window.least_N:.0f}-{s.window.most_N:.0f}" if s.window.is_open else "none")
+        )
+        table.add_row(
+            f"S{s.number}",
+            s.stack,
+            f"{s.bore_butt_mm:.2f}",
+            f"{s.outside_butt_mm:.2f}",
+            f"{s.wall_mm:.3f}",
+            f"{s.bending_EI_N_m2:.0f}",
+            f"{s.twist_GJ_N_m2:.0f}",
+            f"{s.bending.least_N_m:.0f}",
+            f"{s.ring_20mm_N_mm:.0f}",
+            f"{s.mass_per_length_g_m:.1f}",
+            window,
+            f"{s.release_gap_mm:+.3f}",
+            f"{s.material_cost:.0f}",
+        )
     console.print(table)
     apart = max(abs(s.exact_EI_N_m2 / s.bending_EI_N_m2 - 1.0) for s in r.sections)
     first = sorted({s.bending.first for s in r.sections})
-    console.print(f"[dim]bears: bending moment to the first of fibre failure, flattening, wrinkling (here "
-                  f"{', '.join(first)}); ring: 20 mm wide, between plates; band: clamp tension that holds wet and does "
-                  f"not crush. EI of the exact tube: within {apart:.3%}. --wall N: the wall of section N in full[/]\n")
+    console.print(
+        f"[dim]bears: bending moment to the first of fibre failure, flattening, wrinkling (here "
+        f"{', '.join(first)}); ring: 20 mm wide, between plates; band: clamp tension that holds wet and does "
+        f"not crush. EI of the exact tube: within {apart:.3%}. --wall N: the wall of section N in full[/]\n"
+    )
 
 
 def _joints(console: Console, r: CheckReport) -> None:
     if not r.joints:
         return
-    table = table_of("Fits, clearance on diameter", "", "pushed in mm", "over the overlap mm", "end of travel mm",
-                   "left after seam mm", "play mrad", "stiffness kN·m/rad")
+    table = table_of(
+        "Fits, clearance on diameter",
+        "",
+        "pushed in mm",
+        "over the overlap mm",
+        "end of travel mm",
+        "left after seam mm",
+        "play mrad",
+        "stiffness kN·m/rad",
+    )
     for j in r.joints:
         stiffness = f"{j.stiffness_kN_m_rad:.1f}{'*' if j.stiffness_from == 'default' else ' '}"
-        table.add_row(f"S{j.between[0]} in S{j.between[1]}", f"{j.clearance_closed_mm:.3f}",
-                      f"{j.clearance_at_overlap_mm:.3f}", f"{j.clearance_drawn_mm:.3f}",
-                      f"{j.clearance_least_mm:.3f}", f"{j.play_mrad:.2f}", stiffness)
+        table.add_row(
+            f"S{j.between[0]} in S{j.between[1]}",
+            f"{j.clearance_closed_mm:.3f}",
+            f"{j.clearance_at_overlap_mm:.3f}",
+            f"{j.clearance_drawn_mm:.3f}",
+            f"{j.clearance_least_mm:.3f}",
+            f"{j.play_mrad:.2f}",
+            stiffness,
+        )
     console.print(table)
     console.print("[dim]* default, not measured here[/]\n")
 
 
 def _reaches(console: Console, r: CheckReport) -> None:
     first = r.reaches[0]
-    table = table_of("Reaches on two trestles, thin end first", "drawn out", "length mm", "droop own mm",
-                   f"with +{first.load_g:.0f} g mm", "per 100 g mm", "balance mm", "carry kg·m",
-                   f"swing +{first.swing_mass_g:.0f} g Hz")
+    table = table_of(
+        "Reaches on two trestles, thin end first",
+        "drawn out",
+        "length mm",
+        "droop own mm",
+        f"with +{first.load_g:.0f} g mm",
+        "per 100 g mm",
+        "balance mm",
+        "carry kg·m",
+        f"swing +{first.swing_mass_g:.0f} g Hz",
+    )
     for x in r.reaches:
-        table.add_row(x.name, f"{x.length_mm:.0f}", f"{x.droop_own_mm:.0f} ({x.droop_own_small_mm:.0f})",
-                      f"{x.droop_loaded_mm:.0f} ({x.droop_loaded_small_mm:.0f})",
-                      f"{x.added_droop_mm_per_100g:.1f} ({x.added_droop_small_mm_per_100g:.1f})",
-                      f"{x.balance_mm:.0f}", f"{x.carry_kg_m:.2f}", f"{x.swing_Hz:.2f}")
+        table.add_row(
+            x.name,
+            f"{x.length_mm:.0f}",
+            f"{x.droop_own_mm:.0f} ({x.droop_own_small_mm:.0f})",
+            f"{x.droop_loaded_mm:.0f} ({x.droop_loaded_small_mm:.0f})",
+            f"{x.added_droop_mm_per_100g:.1f} ({x.added_droop_small_mm_per_100g:.1f})",
+            f"{x.balance_mm:.0f}",
+            f"{x.carry_kg_m:.2f}",
+            f"{x.swing_Hz:.2f}",
+        )
     console.print(table)
     console.print(f"[dim]in brackets: small-deflection theory. {r.reaches[-1].name}: {r.reaches[-1].large_note}[/]\n")
 
@@ -151,13 +220,21 @@ def _footer(console: Console, r: CheckReport) -> None:
 
 def show_ranking(console: Console, ranking: Ranking) -> None:
     """The order of several designs, why, and what a limit costs."""
-    table = table_of("Ranked against the brief", "", "pole", "g", "droop mm", "mm/100 g", ranking.currency, "base mm",
-                   "misses")
+    table = table_of(
+        "Ranked against the brief", "", "pole", "g", "droop mm", "mm/100 g", ranking.currency, "base mm", "misses"
+    )
     table.columns[1].justify = table.columns[7].justify = "left"
     for row in ranking.designs:
-        table.add_row(str(row.place), row.name, f"{row.mass_g:.0f}", f"{row.droop_mm:.0f}",
-                      f"{row.added_droop_mm_per_100g:.1f}", f"{row.material_cost:.0f}", f"{row.base_outside_mm:.2f}",
-                      "; ".join(row.misses) or "nothing")
+        table.add_row(
+            str(row.place),
+            row.name,
+            f"{row.mass_g:.0f}",
+            f"{row.droop_mm:.0f}",
+            f"{row.added_droop_mm_per_100g:.1f}",
+            f"{row.material_cost:.0f}",
+            f"{row.base_outside_mm:.2f}",
+            "; ".join(row.misses) or "nothing",
+        )
     console.print(table)
     console.print()
     for row in ranking.designs:

@@ -85,7 +85,7 @@ def write_whole(path: Path, data: bytes) -> None:
                 way_out.write(data)
         else:
             _write_whole(path.resolve() if path.is_symlink() else path, data)
-    except OSError as fault:    # of a hidden file that nobody named
+    except OSError as fault:  # of a hidden file that nobody named
         raise OSError(fault.errno, fault.strerror, str(path)) from fault
 
 

@@ -26,8 +26,15 @@ from polewright.workshop.work import executor
 __all__ = ["run"]
 
 
-def run(file: Path, *, out: Path | None, seconds: float | None, as_json: bool, cluster: str | None,
-        state: Path | None = None) -> None:
+def run(
+    file: Path,
+    *,
+    out: Path | None,
+    seconds: float | None,
+    as_json: bool,
+    cluster: str | None,
+    state: Path | None = None,
+) -> None:
     """Search for the best pole; Ctrl+C keeps the best so far, and with a state file the search can be gone on with."""
     refuse_as_file(out, option="--out", read=file)
     refuse_as_file(state, option="--state", read=file)
@@ -86,8 +93,11 @@ def _keep(finder: Finder, state: Path | None) -> None:
 def _tell_how_to_go_on(answer: Answer, file: Path, state: Path | None) -> None:
     if answer.report.is_complete:
         return
-    words = (f"go on with: polewright find {file} --state {state}" if state is not None else
-             f"to be able to go on with a search that is stopped: polewright find {file} --state FILE")
+    words = (
+        f"go on with: polewright find {file} --state {state}"
+        if state is not None
+        else f"to be able to go on with a search that is stopped: polewright find {file} --state FILE"
+    )
     sys.stdout.write(words + "\n")
 
 
@@ -180,14 +190,19 @@ def show(console: Console, r: FindReport, out: Path | None) -> None:
     _offers(console, r)
     for note in r.notes:
         console.print(f"[dim]{note}[/]", soft_wrap=True)
-    console.print("[dim]Predicted strength and stiffness are no certification: prove every pole on the bench. Follow "
-                  "local codes and a licensed or competent person.[/]", soft_wrap=True)
+    console.print(
+        "[dim]Predicted strength and stiffness are no certification: prove every pole on the bench. Follow "
+        "local codes and a licensed or competent person.[/]",
+        soft_wrap=True,
+    )
 
 
 def _best(console: Console, r: FindReport, best: FoundFigures, out: Path | None) -> None:
-    console.print(f"droop {best.droop_mm:.0f} mm   {best.flex_mm_per_100g:.1f} mm per 100 g   {best.mass_g:.0f} g   "
-                  f"{best.material_cost:.0f} {r.currency}   base {best.base_outside_mm:.2f} mm   "
-                  f"closed {best.closed_mm:.0f} mm   carry {best.carry_kg_m:.2f} kg m\n")
+    console.print(
+        f"droop {best.droop_mm:.0f} mm   {best.flex_mm_per_100g:.1f} mm per 100 g   {best.mass_g:.0f} g   "
+        f"{best.material_cost:.0f} {r.currency}   base {best.base_outside_mm:.2f} mm   "
+        f"closed {best.closed_mm:.0f} mm   carry {best.carry_kg_m:.2f} kg m\n"
+    )
     table = table_of("Best pole, sections from the tip", "", "mandrel", "stack, bore outward")
     for column in table.columns[1:]:
         column.justify = "left"
@@ -203,16 +218,21 @@ def _best(console: Console, r: FindReport, best: FoundFigures, out: Path | None)
 
 def _why_not(console: Console, r: FindReport) -> None:
     if r.is_hopeless:
-        console.print("no pole: no mandrels of this rack nest with these plies and clearances, whatever the wishes\n",
-                      soft_wrap=True)
+        console.print(
+            "no pole: no mandrels of this rack nest with these plies and clearances, whatever the wishes\n",
+            soft_wrap=True,
+        )
     elif r.conflict:
         console.print(f"[bold]no pole meets this brief.[/] Cannot all be had: {', '.join(r.conflict)}", soft_wrap=True)
         for way in r.ways:
             console.print(f"  {way.says}", soft_wrap=True)
             if way.pole is not None:
                 p = way.pole
-                console.print(f"    [dim]{p.droop_mm:.0f} mm, {p.mass_g:.0f} g, {p.material_cost:.0f} {r.currency}, "
-                              f"base {p.base_outside_mm:.2f} mm, closed {p.closed_mm:.0f} mm[/]", soft_wrap=True)
+                console.print(
+                    f"    [dim]{p.droop_mm:.0f} mm, {p.mass_g:.0f} g, {p.material_cost:.0f} {r.currency}, "
+                    f"base {p.base_outside_mm:.2f} mm, closed {p.closed_mm:.0f} mm[/]",
+                    soft_wrap=True,
+                )
         console.print()
     else:
         console.print("no pole found so far\n")
@@ -230,20 +250,38 @@ def _proof(console: Console, r: FindReport) -> None:
         console.print(f"{lead} {r.best.gap_pct:.2f} %{own}")
     elif r.best is None and r.is_complete:
         console.print("complete: it is proved that there is none")
-    console.print(f"[dim]the proof speaks of: {r.bound_model}; the figures shown are of the full check, true rotations "
-                  "and all[/]\n", soft_wrap=True)
+    console.print(
+        f"[dim]the proof speaks of: {r.bound_model}; the figures shown are of the full check, true rotations "
+        "and all[/]\n",
+        soft_wrap=True,
+    )
 
 
 def _front(console: Console, r: FindReport) -> None:
     if not r.front:
         return
-    table = table_of("The trade: no pole here is beaten in droop, mass and cost", "", "droop mm", "mass g", r.currency,
-                     "base mm", "mm per 100 g", "gap %", "brief")
+    table = table_of(
+        "The trade: no pole here is beaten in droop, mass and cost",
+        "",
+        "droop mm",
+        "mass g",
+        r.currency,
+        "base mm",
+        "mm per 100 g",
+        "gap %",
+        "brief",
+    )
     for i, p in enumerate(r.front, 1):
-        table.add_row(str(i), f"{p.droop_mm:.0f}", f"{p.mass_g:.0f}", f"{p.material_cost:.0f}",
-                      f"{p.base_outside_mm:.2f}", f"{p.flex_mm_per_100g:.1f}",
-                      "" if p.gap_pct is None else f"{p.gap_pct:.2f}",
-                      "meets it" if not p.misses else f"misses {len(p.misses)}")
+        table.add_row(
+            str(i),
+            f"{p.droop_mm:.0f}",
+            f"{p.mass_g:.0f}",
+            f"{p.material_cost:.0f}",
+            f"{p.base_outside_mm:.2f}",
+            f"{p.flex_mm_per_100g:.1f}",
+            "" if p.gap_pct is None else f"{p.gap_pct:.2f}",
+            "meets it" if not p.misses else f"misses {len(p.misses)}",
+        )
     console.print(table)
     console.print()
 
@@ -251,16 +289,25 @@ def _front(console: Console, r: FindReport) -> None:
 def _money(console: Console, r: FindReport) -> None:
     if not r.money:
         return
-    table: Table = table_of("Where money does most, one section alone, from the plain pole of the trade", "",
-                            "droop saved mm", r.currency, f"mm per {r.currency}", "by")
+    table: Table = table_of(
+        "Where money does most, one section alone, from the plain pole of the trade",
+        "",
+        "droop saved mm",
+        r.currency,
+        f"mm per {r.currency}",
+        "by",
+    )
     table.columns[4].justify = "left"
     for m in r.money:
         table.add_row(f"S{m.section}", f"{m.droop_saved_mm:.0f}", f"{m.cost:.0f}", f"{m.mm_per_cost:.2f}", m.stack)
     console.print(table)
     last, first = r.money[-1], r.money[0]
     if last.mm_per_cost < first.mm_per_cost / 2.0:
-        console.print(f"[dim]money in S{last.section} is in the wrong place: {last.mm_per_cost:.1f} mm per "
-                      f"{r.currency}, S{first.section} gives {first.mm_per_cost:.1f}[/]", soft_wrap=True)
+        console.print(
+            f"[dim]money in S{last.section} is in the wrong place: {last.mm_per_cost:.1f} mm per "
+            f"{r.currency}, S{first.section} gives {first.mm_per_cost:.1f}[/]",
+            soft_wrap=True,
+        )
     console.print()
 
 
@@ -271,5 +318,3 @@ def _offers(console: Console, r: FindReport) -> None:
     for i, o in enumerate(r.offers, 1):
         console.print(f"{i}. {o.says}", soft_wrap=True)
     console.print()
-
-

@@ -22,9 +22,18 @@ from polewright.units import parse_length, to
 
 __all__ = ["run"]
 
-OPTIONS = {"reach": "--reach", "lean_deg": "--lean", "wind_m_s": "--wind", "support": "--hold", "head_g": "--head",
-           "hose_g_m": "--hose", "temperature_C": "--temperature", "slide": "--slide", "push_N": "--push",
-           "support.push": "--push"}
+OPTIONS = {
+    "reach": "--reach",
+    "lean_deg": "--lean",
+    "wind_m_s": "--wind",
+    "support": "--hold",
+    "head_g": "--head",
+    "hose_g_m": "--hose",
+    "temperature_C": "--temperature",
+    "slide": "--slide",
+    "push_N": "--push",
+    "support.push": "--push",
+}
 
 
 def run(file: Path, *, supposed: list[str], reach: str | None, asked: dict[str, object], as_json: bool) -> None:
@@ -49,8 +58,9 @@ def _options_told() -> Iterator[None]:
     try:
         yield
     except DocumentError as fault:
-        raise DocumentError([Fault((OPTIONS.get(field, field), value, want)) for field, value, want in fault.faults],
-                            fault.where) from fault
+        raise DocumentError(
+            [Fault((OPTIONS.get(field, field), value, want)) for field, value, want in fault.faults], fault.where
+        ) from fault
     except DesignError as fault:
         raise DesignError(OPTIONS.get(fault.field, fault.field), fault.value, fault.want) from fault
 
@@ -81,13 +91,18 @@ def _show(console: Console, h: HoldFigures, spending: tuple[Spending, ...]) -> N
     console.print(f"[bold]{h.name}[/]  {h.reach}, {h.length_mm:.0f} mm, lean {h.lean_deg:g}°, {h.support}")
     console.print(f"{h.warmth}; wind: {h.wind}", soft_wrap=True)
     aside = "  (the straight pole is past its own buckling: it leans aside)" if h.bent_aside else ""
-    console.print(f"tip {h.droop_mm:.0f} mm off the root axis, {h.tip_level_mm:.0f} out and {h.tip_up_mm:.0f} up from "
-                  f"where it is held{aside}")
+    console.print(
+        f"tip {h.droop_mm:.0f} mm off the root axis, {h.tip_level_mm:.0f} out and {h.tip_up_mm:.0f} up from "
+        f"where it is held{aside}"
+    )
     console.print(f"{h.mass_g:.0f} g, balance {h.balance_mm:.0f} mm from butt; {h.comfort}", soft_wrap=True)
     if h.front_hand_N is not None and h.rear_hand_N is not None and h.hand_moment_N_m is not None:
-        console.print(f"front hand {h.front_hand_N:.0f} N, rear hand {h.rear_hand_N:.0f} N across the pole, turning "
-                      f"moment {h.hand_moment_N_m:.0f} N·m; on raising, the front hand feels "
-                      f"{h.felt_mass_g or 0.0:.0f} g", soft_wrap=True)
+        console.print(
+            f"front hand {h.front_hand_N:.0f} N, rear hand {h.rear_hand_N:.0f} N across the pole, turning "
+            f"moment {h.hand_moment_N_m:.0f} N·m; on raising, the front hand feels "
+            f"{h.felt_mass_g or 0.0:.0f} g",
+            soft_wrap=True,
+        )
     swing = "none" if h.swing_Hz is None else f"{h.swing_Hz:.2f} Hz, settles in {h.settles_s or 0.0:.0f} s"
     pinned = "none" if h.swing_propped_Hz is None else f"{h.swing_propped_Hz:.2f} Hz"
     console.print(f"swing {swing}; with the head on the glass {pinned}. {h.strokes}", soft_wrap=True)
@@ -98,8 +113,10 @@ def _show(console: Console, h: HoldFigures, spending: tuple[Spending, ...]) -> N
         console.print(f"sideways in the wind {h.sway_mm:.0f} mm at the tip")
     if h.glass_push_N is not None and h.glass_drag_N is not None:
         way = "up" if h.glass_drag_N >= 0.0 else "down"
-        console.print(f"the glass pushes the head back with {h.glass_push_N:.1f} N and drags it {way} with "
-                      f"{abs(h.glass_drag_N):.1f} N")
+        console.print(
+            f"the glass pushes the head back with {h.glass_push_N:.1f} N and drags it {way} with "
+            f"{abs(h.glass_drag_N):.1f} N"
+        )
     safe = f"{h.safe_reach.reach_mm:.0f} mm: " if h.safe_reach else ""
     console.print(f"reach still safe, by strength alone: {safe}{h.safe_words}", soft_wrap=True)
     console.print(f"weakest place: {h.weakest}. Predicted strength is no certification.", soft_wrap=True)
@@ -110,19 +127,48 @@ def _show(console: Console, h: HoldFigures, spending: tuple[Spending, ...]) -> N
     console.print(table)
     console.print()
     if h.joints:
-        table = table_of("Joints, forces on the inner tube", "", "at the mouth N", "bears N", "at the inner end N",
-                         "bears N", "moment at mouth N·m")
+        table = table_of(
+            "Joints, forces on the inner tube",
+            "",
+            "at the mouth N",
+            "bears N",
+            "at the inner end N",
+            "bears N",
+            "moment at mouth N·m",
+        )
         for j in h.joints:
-            table.add_row(f"S{j.between[0]} in S{j.between[1]}", f"{j.front_N:.0f}", _bears(j.front_bears_N),
-                          f"{j.back_N:.0f}", _bears(j.back_bears_N), f"{j.mouth_moment_N_m:.1f}")
+            table.add_row(
+                f"S{j.between[0]} in S{j.between[1]}",
+                f"{j.front_N:.0f}",
+                _bears(j.front_bears_N),
+                f"{j.back_N:.0f}",
+                _bears(j.back_bears_N),
+                f"{j.mouth_moment_N_m:.1f}",
+            )
         console.print(table)
         console.print()
-    table = table_of("Where to spend: one more axial turn", "section", "prepreg", "droop saved mm", "cost", "g",
-                     "mm per cost", "mm per 10 g", "fits")
+    table = table_of(
+        "Where to spend: one more axial turn",
+        "section",
+        "prepreg",
+        "droop saved mm",
+        "cost",
+        "g",
+        "mm per cost",
+        "mm per 10 g",
+        "fits",
+    )
     for s in spending:
-        table.add_row(f"S{s.section}", s.prepreg, f"{s.droop_saved_mm:.1f}", f"{s.cost:.1f}", f"{s.mass_g:.0f}",
-                      f"{s.mm_per_cost:.2f}", f"{s.mm_per_10_g:.1f}",
-                      "yes" if s.still_fits else f"no, {s.clearance_left_mm or 0.0:.2f} mm left")
+        table.add_row(
+            f"S{s.section}",
+            s.prepreg,
+            f"{s.droop_saved_mm:.1f}",
+            f"{s.cost:.1f}",
+            f"{s.mass_g:.0f}",
+            f"{s.mm_per_cost:.2f}",
+            f"{s.mm_per_10_g:.1f}",
+            "yes" if s.still_fits else f"no, {s.clearance_left_mm or 0.0:.2f} mm left",
+        )
     console.print(table)
 
 

@@ -20,7 +20,7 @@ from polewright.workshop.place import usual_place
 
 __all__ = ["listen", "run"]
 
-TRIED = 20     # ports after the usual one
+TRIED = 20  # ports after the usual one
 
 
 def run(*, host: str, port: int | None, store: Path | None, browser: bool) -> None:
@@ -86,8 +86,16 @@ def _app(workshop: Any) -> Any:
 
 
 def _serve(app: Any, listening: socket.socket, on_start: Callable[[], None]) -> None:
-    server = uvicorn.Server(uvicorn.Config(app, log_level=logging.ERROR, access_log=False, lifespan="off",
-                                           server_header=False, timeout_graceful_shutdown=3))
+    server = uvicorn.Server(
+        uvicorn.Config(
+            app,
+            log_level=logging.ERROR,
+            access_log=False,
+            lifespan="off",
+            server_header=False,
+            timeout_graceful_shutdown=3,
+        )
+    )
     threading.Thread(target=_when_up, args=(server, on_start), daemon=True).start()
     with suppress(KeyboardInterrupt):
         server.run(sockets=[listening])

@@ -17,14 +17,17 @@ from polewright.scatter import Plan, Watch
 
 __all__ = ["run"]
 
-SHOWN = 6   # inputs a figure, the larger shares
+SHOWN = 6  # inputs a figure, the larger shares
 
 
 def run(file: Path, *, poles: int, seed: int, order: int, as_json: bool) -> None:
     """Scatter a design; `order` is the number of poles ordered."""
     plan, design = Plan(poles, seed), design_from(file)
-    with told_of(file), ThreadPoolExecutor(os.cpu_count() or 1) as on, \
-            Progress(console=Console(stderr=True), transient=True) as bar:
+    with (
+        told_of(file),
+        ThreadPoolExecutor(os.cpu_count() or 1) as on,
+        Progress(console=Console(stderr=True), transient=True) as bar,
+    ):
         tasks: dict[int, object] = {}
 
         def told(done: int, of: int) -> None:
@@ -52,20 +55,41 @@ def show(console: Console, r: ScatterReport) -> None:
 
 
 def _table(title: str, *columns: str, left: int = 1) -> Table:
-    table = Table(title=title, title_justify="left", title_style="bold", box=None, pad_edge=False, padding=(0, 2, 0, 0),
-                  header_style="dim")
+    table = Table(
+        title=title,
+        title_justify="left",
+        title_style="bold",
+        box=None,
+        pad_edge=False,
+        padding=(0, 2, 0, 0),
+        header_style="dim",
+    )
     for i, column in enumerate(columns):
         table.add_column(column, justify="left" if i < left else "right", overflow="fold")
     return table
 
 
 def _figures(console: Console, r: ScatterReport) -> None:
-    table = _table(f"What copies come to: {r.coverage_pct:g} of 100 lie between low and high", "", "", "as designed",
-                   "mean", "sd", "low", "high", left=2)
+    table = _table(
+        f"What copies come to: {r.coverage_pct:g} of 100 lie between low and high",
+        "",
+        "",
+        "as designed",
+        "mean",
+        "sd",
+        "low",
+        "high",
+        left=2,
+    )
     for f in r.figures:
         digits = 3 if f.unit in ("kg m",) or f.name.startswith("clearance") else 2 if f.unit == "mm per 100 g" else 1
-        table.add_row(f.name, f.unit, *(f"{v:.{digits}f}" for v in (f.nominal, f.mean, f.sd)),
-                      f"{f.low:.{digits}f} ±{f.low_pm:.{digits}f}", f"{f.high:.{digits}f} ±{f.high_pm:.{digits}f}")
+        table.add_row(
+            f.name,
+            f.unit,
+            *(f"{v:.{digits}f}" for v in (f.nominal, f.mean, f.sd)),
+            f"{f.low:.{digits}f} ±{f.low_pm:.{digits}f}",
+            f"{f.high:.{digits}f} ±{f.high_pm:.{digits}f}",
+        )
     console.print(table)
     console.print("[dim]± is what this number of poles leaves open, at 95 %[/]\n")
 
@@ -73,8 +97,13 @@ def _figures(console: Console, r: ScatterReport) -> None:
 def _promises(console: Console, r: ScatterReport) -> None:
     table = _table("Chance of missing each promise", "", "missed", "of", "chance %", "true one, 95 %")
     for p in r.promises:
-        table.add_row(p.says, str(p.missed), str(p.of), f"{p.chance_pct:.2f}",
-                      f"{p.chance_low_pct:.2f} to {p.chance_high_pct:.2f}")
+        table.add_row(
+            p.says,
+            str(p.missed),
+            str(p.of),
+            f"{p.chance_pct:.2f}",
+            f"{p.chance_low_pct:.2f} to {p.chance_high_pct:.2f}",
+        )
     console.print(table)
     console.print()
 
@@ -85,19 +114,29 @@ def _order(console: Console, r: ScatterReport) -> None:
     def made(count: int | None) -> str:
         return "no number will do" if count is None else str(count)
 
-    console.print(f"[bold]An order of {o.order}[/]  to have {o.order} that pass, {o.confidence_pct:g} times in 100: "
-                  f"make {made(o.to_make)} (by the far end of the band {made(o.to_make_cautious)}; if each had lots of "
-                  f"its own {made(o.to_make_apart)})", soft_wrap=True)
-    console.print(f"[dim]{o.passing_pct:.1f} % pass; poles of one lot pass or fail together with a correlation of "
-                  f"{o.lots_alike:.2f}[/]\n", soft_wrap=True)
+    console.print(
+        f"[bold]An order of {o.order}[/]  to have {o.order} that pass, {o.confidence_pct:g} times in 100: "
+        f"make {made(o.to_make)} (by the far end of the band {made(o.to_make_cautious)}; if each had lots of "
+        f"its own {made(o.to_make_apart)})",
+        soft_wrap=True,
+    )
+    console.print(
+        f"[dim]{o.passing_pct:.1f} % pass; poles of one lot pass or fail together with a correlation of "
+        f"{o.lots_alike:.2f}[/]\n",
+        soft_wrap=True,
+    )
 
 
 def _matters(console: Console, r: ScatterReport) -> None:
     for figure in dict.fromkeys(m.figure for m in r.matters):
         table = _table(f"What makes {figure} stray", "", "by itself %", "with all it joins %", "straight line %")
         for m in [m for m in r.matters if m.figure == figure][:SHOWN]:
-            table.add_row(m.input, f"{m.first_pct:.0f} ±{m.first_pm_pct:.0f}",
-                          f"{m.total_pct:.0f} ±{m.total_pm_pct:.0f}", "" if m.line_pct is None else f"{m.line_pct:.0f}")
+            table.add_row(
+                m.input,
+                f"{m.first_pct:.0f} ±{m.first_pm_pct:.0f}",
+                f"{m.total_pct:.0f} ±{m.total_pm_pct:.0f}",
+                "" if m.line_pct is None else f"{m.line_pct:.0f}",
+            )
         console.print(table)
         console.print()
 
@@ -107,7 +146,11 @@ def _inputs(console: Console, r: ScatterReport) -> None:
     table.columns[5].justify = "left"
     for s in r.spreads:
         name = f"{s.input} ({s.material})" if s.material else s.input
-        table.add_row(name, s.unit, *("" if v == 0.0 else f"{v:.2g}" for v in (s.lots, s.tubes, s.plies)),
-                      f"{s.source} ({s.confidence})" if s.confidence else s.source)
+        table.add_row(
+            name,
+            s.unit,
+            *("" if v == 0.0 else f"{v:.2g}" for v in (s.lots, s.tubes, s.plies)),
+            f"{s.source} ({s.confidence})" if s.confidence else s.source,
+        )
     console.print(table)
     console.print()

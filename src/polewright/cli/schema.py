@@ -10,9 +10,14 @@ from polewright.errors import DesignError
 __all__ = ["run", "schema_of"]
 
 # kind of answer -> where its model stands; a bench result brings the solvers with it, and a list needs none of them
-ANSWERS = {"check-report": ("report", "CheckReport"), "ranking": ("ranking", "Ranking"),
-           "bench-result": ("bench_result", "BenchResult"), "find-report": ("found", "FindReport"),
-           "wall-figures": ("wall_shown", "WallFigures"), "hold-figures": ("holding", "HoldFigures")}
+ANSWERS = {
+    "check-report": ("report", "CheckReport"),
+    "ranking": ("ranking", "Ranking"),
+    "bench-result": ("bench_result", "BenchResult"),
+    "find-report": ("found", "FindReport"),
+    "wall-figures": ("wall_shown", "WallFigures"),
+    "hold-figures": ("holding", "HoldFigures"),
+}
 
 
 def schema_of(kind: str) -> dict[str, object]:

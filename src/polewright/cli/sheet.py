@@ -17,8 +17,9 @@ def run(file: Path, *, out: Path | None) -> None:
     refuse_as_file(out, option="--out", read=file)
     design = design_from(file)
     with told_of(file):
-        data = buyer_sheet_file(design, check(design), workpiece(design),
-                                date=dt.datetime.now(tz=dt.UTC).date().isoformat())
+        data = buyer_sheet_file(
+            design, check(design), workpiece(design), date=dt.datetime.now(tz=dt.UTC).date().isoformat()
+        )
     target = out or file.with_name(file.stem + "-sheet.pdf")
     write_whole(target, data)
     sys.stdout.write(f"{target}\n")

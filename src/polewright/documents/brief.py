@@ -5,16 +5,7 @@ from typing import Annotated
 from pydantic import Field, model_validator
 
 from polewright.documents.document import Part
-from polewright.documents.fields import (
-    CarryMoment,
-    Diameter,
-    Hold,
-    Length,
-    Mass,
-    PositiveLength,
-    Price,
-    TwistStiffness,
-)
+from polewright.documents.fields import CarryMoment, Diameter, Hold, Length, Mass, PositiveLength, Price, TwistStiffness
 
 __all__ = ["Brief", "DroopWish"]
 

@@ -27,9 +27,19 @@ def check(design: Design) -> CheckReport:
     reaches = reach_figures(design, work)
     pole = pole_figures(design, work, sections)
     found = findings(design, work, sections=sections, joints=joints, reaches=reaches, pole=pole)
-    return CheckReport(name=design.name, maker=design.maker, design_hash=design.content_hash(),
-                       assumptions=_assumptions(design), materials=material_figures(design, work), sections=sections,
-                       joints=joints, reaches=reaches, pole=pole, findings=found, cautions=_cautions(pole.conducts))
+    return CheckReport(
+        name=design.name,
+        maker=design.maker,
+        design_hash=design.content_hash(),
+        assumptions=_assumptions(design),
+        materials=material_figures(design, work),
+        sections=sections,
+        joints=joints,
+        reaches=reaches,
+        pole=pole,
+        findings=found,
+        cautions=_cautions(pole.conducts),
+    )
 
 
 def _assumptions(design: Design) -> tuple[str, ...]:
@@ -52,9 +62,16 @@ def _assumptions(design: Design) -> tuple[str, ...]:
 def _pivots(design: Design) -> str:
     """Where the joints turn, and whose play was measured."""
     places = {j.pivot for j in design.joints}
-    where = "at a place of its own" if len(places) > 1 else {0.0: "at the outer mouth", 1.0: "at the inner butt"}.get(
-        min(places, default=0.5), "at the middle of its overlap" if places <= {0.5} else
-        f"{to(min(places), '%'):g} % of its overlap in from the outer mouth")
+    where = (
+        "at a place of its own"
+        if len(places) > 1
+        else {0.0: "at the outer mouth", 1.0: "at the inner butt"}.get(
+            min(places, default=0.5),
+            "at the middle of its overlap"
+            if places <= {0.5}
+            else f"{to(min(places), '%'):g} % of its overlap in from the outer mouth",
+        )
+    )
     known = sum(1 for j in design.joints if j.play_mrad is not None)
     return where + (f"; play of {known} joint(s) as given, at any draw" if known else "")
 
@@ -63,6 +80,8 @@ def _cautions(conducts: bool) -> tuple[str, ...]:
     shelf = library()
     wanted = ["overhead_lines", "not_an_insulating_stick"] if conducts else ["not_an_insulating_stick"]
     said = [f"{shelf.hazard(w).title}: {shelf.hazard(w).caution}" for w in wanted]
-    said.append("Predicted strength and stiffness are no certification: prove every pole on the bench. "
-                "Follow local codes and a licensed or competent person.")
+    said.append(
+        "Predicted strength and stiffness are no certification: prove every pole on the bench. "
+        "Follow local codes and a licensed or competent person."
+    )
     return tuple(said)

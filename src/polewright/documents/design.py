@@ -31,8 +31,17 @@ from polewright.documents.fields import (
 from polewright.documents.material import Material
 from polewright.units.fields import si
 
-__all__ = ["Design", "JointData", "MandrelData", "MandrelPlace", "OwnSpread", "RuleChange", "SectionData", "Setting",
-           "WrapData"]
+__all__ = [
+    "Design",
+    "JointData",
+    "MandrelData",
+    "MandrelPlace",
+    "OwnSpread",
+    "RuleChange",
+    "SectionData",
+    "Setting",
+    "WrapData",
+]
 
 Name = Annotated[str, Field(min_length=1, max_length=80)]
 
@@ -59,8 +68,10 @@ class MandrelData(Part):
     def _profile_rises(self) -> "MandrelData":
         for i, (a, b) in enumerate(pairwise(self.profile), 1):
             if b.at_mm <= a.at_mm:
-                raise ValueError(f"profile[{i}].at_mm is {b.at_mm:g}: above {a.at_mm:g}, the place before it; list "
-                                 "them from the small end")
+                raise ValueError(
+                    f"profile[{i}].at_mm is {b.at_mm:g}: above {a.at_mm:g}, the place before it; list "
+                    "them from the small end"
+                )
         return self
 
 
@@ -137,8 +148,9 @@ class OwnSpread(Part):
     are in mm and angles in degrees. `between` says what the measured pieces differ by.
     """
 
-    figure: Literal["E1", "across", "areal_mass", "resin", "angle", "mandrel", "finish", "length", "overlap", "joint",
-                    "clamp"]
+    figure: Literal[
+        "E1", "across", "areal_mass", "resin", "angle", "mandrel", "finish", "length", "overlap", "joint", "clamp"
+    ]
     between: Literal["lot", "tube", "ply"] = "tube"
     material: str = ""
     values: Annotated[tuple[Annotated[float, Field(ge=-1.0e9, le=1.0e9)], ...], Field(min_length=4, max_length=1000)]
@@ -201,6 +213,8 @@ class Design(Document):
     @model_validator(mode="after")
     def _joints_between_sections(self) -> "Design":
         if len(self.joints) != len(self.sections) - 1:
-            raise ValueError(f"joints has {len(self.joints)} entries: give {len(self.sections) - 1}, "
-                             f"one between each two of the {len(self.sections)} sections")
+            raise ValueError(
+                f"joints has {len(self.joints)} entries: give {len(self.sections) - 1}, "
+                f"one between each two of the {len(self.sections)} sections"
+            )
         return self

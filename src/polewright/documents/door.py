@@ -9,8 +9,8 @@ from pydantic import BaseModel
 
 __all__ = ["Stray", "models_in", "strays"]
 
-Stray = tuple[tuple[int | str, ...], Any, str]   # place, value, what would be right
-MAY_RUN_ON = ("note", "description", "use", "reason", "remedy")   # words that may go over several lines
+Stray = tuple[tuple[int | str, ...], Any, str]  # place, value, what would be right
+MAY_RUN_ON = ("note", "description", "use", "reason", "remedy")  # words that may go over several lines
 DEEPEST = 20
 _BREAKS = "\n\r\t"
 
@@ -20,10 +20,11 @@ def strays(plain: Any, model: type[BaseModel]) -> Iterator[Stray]:
     yield from _strays(plain, (), *_names_of(model))
 
 
-def _strays(value: Any, place: tuple[int | str, ...], fields: frozenset[str],
-            switches: frozenset[str]) -> Iterator[Stray]:
+def _strays(
+    value: Any, place: tuple[int | str, ...], fields: frozenset[str], switches: frozenset[str]
+) -> Iterator[Stray]:
     if len(place) > DEEPEST:
-        return      # no field lies so deep: the document's schema refuses what holds it
+        return  # no field lies so deep: the document's schema refuses what holds it
     if isinstance(value, dict):
         for name, inside in value.items():
             yield from _strays(inside, (*place, name), fields, switches)
@@ -46,8 +47,13 @@ def _may_run_on(text: str, place: tuple[int | str, ...]) -> bool:
 def _is_unseen(letter: str) -> bool:
     """Control characters, marks that turn or part lines, and halves of a character that UTF-8 cannot hold."""
     code = ord(letter)
-    return (code < 0x20 or 0x7F <= code < 0xA0 or 0xD800 <= code < 0xE000
-            or 0x2028 <= code <= 0x202E or 0x2066 <= code <= 0x2069)
+    return (
+        code < 0x20
+        or 0x7F <= code < 0xA0
+        or 0xD800 <= code < 0xE000
+        or 0x2028 <= code <= 0x202E
+        or 0x2066 <= code <= 0x2069
+    )
 
 
 @cache

@@ -8,10 +8,41 @@ from pydantic import BeforeValidator, Field
 from polewright.errors import PolewrightError
 from polewright.units import parse, to
 
-__all__ = ["Angle", "AreaMass", "CarryMoment", "Clearance", "Clock", "Coat", "Density", "Diameter", "Expansion",
-           "Force", "Hold", "JointStiffness", "Length", "MandrelDiameter", "Mass", "Modulus", "NonNegativeLength",
-           "Offset", "Percent", "Pivot", "Play", "PositiveLength", "Price", "Ratio", "ReadingError", "Sanding",
-           "Stress", "Temperature", "TestLoad", "Turns", "TwistStiffness", "Utilisation", "WallThickness"]
+__all__ = [
+    "Angle",
+    "AreaMass",
+    "CarryMoment",
+    "Clearance",
+    "Clock",
+    "Coat",
+    "Density",
+    "Diameter",
+    "Expansion",
+    "Force",
+    "Hold",
+    "JointStiffness",
+    "Length",
+    "MandrelDiameter",
+    "Mass",
+    "Modulus",
+    "NonNegativeLength",
+    "Offset",
+    "Percent",
+    "Pivot",
+    "Play",
+    "PositiveLength",
+    "Price",
+    "Ratio",
+    "ReadingError",
+    "Sanding",
+    "Stress",
+    "Temperature",
+    "TestLoad",
+    "Turns",
+    "TwistStiffness",
+    "Utilisation",
+    "WallThickness",
+]
 
 
 def _read(quantity: str, unit: str) -> BeforeValidator:

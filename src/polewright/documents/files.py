@@ -18,16 +18,29 @@ from polewright.documents.stock import MandrelDocument, MaterialDocument
 from polewright.documents.test_record import TestRecord
 from polewright.errors import PolewrightError
 
-__all__ = ["KINDS", "DocumentError", "Fault", "document_from", "document_of", "dump_json", "dump_toml", "faults_of",
-           "load", "remedy_of"]
+__all__ = [
+    "KINDS",
+    "DocumentError",
+    "Fault",
+    "document_from",
+    "document_of",
+    "dump_json",
+    "dump_toml",
+    "faults_of",
+    "load",
+    "remedy_of",
+]
 
 KINDS: dict[str, type[Document]] = {
-    "pole-design": Design, "brief": BriefDocument, "material": MaterialDocument, "mandrel": MandrelDocument,
+    "pole-design": Design,
+    "brief": BriefDocument,
+    "material": MaterialDocument,
+    "mandrel": MandrelDocument,
     "test-record": TestRecord,
 }
 _D = TypeVar("_D", bound=Document)
 MOST_BYTES = 4_000_000
-MOST_TOLD = 50      # faults of one file on the terminal; the first ones are mended first
+MOST_TOLD = 50  # faults of one file on the terminal; the first ones are mended first
 _MOST_SHOWN = 60
 _OF_A_FIELD = ("missing", "extra_forbidden")
 _MEMBERS = ("constrained-str", "str", "float", "int", "bool")
@@ -58,7 +71,6 @@ class DocumentError(PolewrightError):
         lines = [lead + str(fault) for fault in self.faults[:MOST_TOLD]]
         return "\n".join([*lines, f"{lead}and {more} more like these"] if more > 0 else lines)
 
-
     def told_of(self, where: str) -> "DocumentError":
         """The same refusal, opened by a file's name where it has none yet."""
         return self if self.where else DocumentError(list(self.faults), where)
@@ -74,7 +86,7 @@ def load(path: str | Path) -> Document:
     path = Path(path)
     try:
         with path.open("rb") as file:
-            data = file.read(MOST_BYTES + 1)    # no more: what a path leads to may have no end
+            data = file.read(MOST_BYTES + 1)  # no more: what a path leads to may have no end
         if len(data) > MOST_BYTES:
             raise DocumentError([Fault(("file", "too long", f"at most {MOST_BYTES} bytes"))], str(path))
         text = data.decode("utf-8")
@@ -94,9 +106,10 @@ def document_from(text: str, *, where: str = "", is_json: bool = False) -> Docum
         raise DocumentError([Fault(("file", "", f"not whole {kind} ({fault}); is it cut short?"))], where) from fault
     except RecursionError as fault:
         raise DocumentError([Fault(("file", "", "nested too deeply to be a document"))], where) from fault
-    except ValueError as fault:     # Python refuses to read whole numbers of thousands of digits
-        raise DocumentError([Fault(("file", "", "holds a whole number too long to read: at most 300 digits"))],
-                            where) from fault
+    except ValueError as fault:  # Python refuses to read whole numbers of thousands of digits
+        raise DocumentError(
+            [Fault(("file", "", "holds a whole number too long to read: at most 300 digits"))], where
+        ) from fault
     return document_of(plain, where=where)
 
 
@@ -142,8 +155,8 @@ def faults_of(error: ValidationError, model: type[BaseModel]) -> list[Fault]:
     places = [item["loc"] for item in found]
     for item in found:
         place = item["loc"]
-        if item["type"] == "too_short" and any(len(p) > len(place) and p[:len(place)] == place for p in places):
-            continue    # the list only looks short since its wrong entries were left out
+        if item["type"] == "too_short" and any(len(p) > len(place) and p[: len(place)] == place for p in places):
+            continue  # the list only looks short since its wrong entries were left out
         if not _is_of_another_member(item, places):
             path = _path(place, ends_in_field=item["type"] in _OF_A_FIELD)
             faults.append(Fault((path, _shown(item), _remedy(item, model, place))))
@@ -153,7 +166,7 @@ def faults_of(error: ValidationError, model: type[BaseModel]) -> list[Fault]:
 def _is_of_another_member(item: Any, places: list[tuple[int | str, ...]]) -> bool:
     """A field that is a name or a table tells of both when neither fits: only the one that was meant is of use."""
     *way, last = item["loc"] or ("",)
-    others = [p for p in places if len(p) > len(way) and list(p[:len(way)]) == way and p[len(way)] != last]
+    others = [p for p in places if len(p) > len(way) and list(p[: len(way)]) == way and p[len(way)] != last]
     if item["type"] == "string_type" and last in _MEMBERS:
         return isinstance(item["input"], dict) and bool(others)
     return item["type"] == "model_type" and _is_member(last) and any(p[len(way)] in _MEMBERS for p in others)
@@ -161,8 +174,9 @@ def _is_of_another_member(item: Any, places: list[tuple[int | str, ...]]) -> boo
 
 def _is_member(step: int | str) -> bool:
     """Pydantic names a union's member by its kind where we name fields: a class, a word, a test's name of two words."""
-    return isinstance(step, str) and (step in _MEMBERS or " " in step or "function-" in step or
-                                      (step[:1].isupper() and "_" not in step))
+    return isinstance(step, str) and (
+        step in _MEMBERS or " " in step or "function-" in step or (step[:1].isupper() and "_" not in step)
+    )
 
 
 def _path(place: Sequence[int | str], *, ends_in_field: bool = False) -> str:
@@ -207,22 +221,41 @@ def remedy_of(item: Any) -> str:
         tags = context.get("expected_tags")
         return f"one of {tags}" if tags else f"say {context['discriminator']}, which is missing"
     if kind == "string_pattern_mismatch":
-        return ("letters a to z, figures and . _ / - without blanks, opened by a letter or a figure"
-                if context["pattern"].startswith("^[A-Za-z0-9][") else "letters, figures, - and _ alone")
+        return (
+            "letters a to z, figures and . _ / - without blanks, opened by a letter or a figure"
+            if context["pattern"].startswith("^[A-Za-z0-9][")
+            else "letters, figures, - and _ alone"
+        )
     if kind == "value_error":
         return str(context["error"])
     if kind == "literal_error":
         return f"one of {context['expected']}"
-    words = {"greater_than": "a number above {gt}", "greater_than_equal": "{ge} or more", "less_than": "below {lt}",
-             "less_than_equal": "{le} or less", "finite_number": "a finite number", "float_type": "a number",
-             "float_parsing": "a number", "int_type": "a whole number", "int_parsing": "a whole number",
-             "int_from_float": "a whole number", "int_parsing_size": "a whole number",
-             "string_type": "text in quotes", "string_unicode": "text that UTF-8 can hold",
-             "bool_parsing": "true or false", "bool_type": "true or false", "list_type": "a list",
-             "tuple_type": "a list", "dict_type": "a table of fields", "model_type": "a table of fields",
-             "model_attributes_type": "a table of fields",
-             "too_short": "at least {min_length} in it", "too_long": "at most {max_length} entries",
-             "string_too_short": "some text", "string_too_long": "at most {max_length} characters"}
+    words = {
+        "greater_than": "a number above {gt}",
+        "greater_than_equal": "{ge} or more",
+        "less_than": "below {lt}",
+        "less_than_equal": "{le} or less",
+        "finite_number": "a finite number",
+        "float_type": "a number",
+        "float_parsing": "a number",
+        "int_type": "a whole number",
+        "int_parsing": "a whole number",
+        "int_from_float": "a whole number",
+        "int_parsing_size": "a whole number",
+        "string_type": "text in quotes",
+        "string_unicode": "text that UTF-8 can hold",
+        "bool_parsing": "true or false",
+        "bool_type": "true or false",
+        "list_type": "a list",
+        "tuple_type": "a list",
+        "dict_type": "a table of fields",
+        "model_type": "a table of fields",
+        "model_attributes_type": "a table of fields",
+        "too_short": "at least {min_length} in it",
+        "too_long": "at most {max_length} entries",
+        "string_too_short": "some text",
+        "string_too_long": "at most {max_length} characters",
+    }
     return words[kind].format(**context) if kind in words else str(item["msg"])
 
 

@@ -12,16 +12,7 @@ from polewright.documents.design import Design
 from polewright.documents.document import Document
 from polewright.documents.find_state import state_bytes, state_from
 from polewright.documents.find_words import conflict_words, money_of, offer_of, way_of
-from polewright.documents.found import (
-    Count,
-    FindReport,
-    FoundFigures,
-    Read,
-    design_of,
-    figures_of,
-    read_of,
-    short_of,
-)
+from polewright.documents.found import Count, FindReport, FoundFigures, Read, design_of, figures_of, read_of, short_of
 from polewright.documents.options_of import Asked, asked_of, bar_of, brief_of
 from polewright.documents.shelf import ply_record
 from polewright.errors import DesignError, NotConverged, PolewrightError
@@ -55,7 +46,7 @@ SECONDS = 600.0
 """[s] that a search may be expected to take before it is refused with its estimate."""
 _ROUNDS = 3
 _PLAIN = 1.3
-_SAME = 0.002    # poles of the trade as near as this are one
+_SAME = 0.002  # poles of the trade as near as this are one
 
 
 class StoppedEarly(PolewrightError):  # noqa: N818
@@ -71,8 +62,14 @@ class Answer:
     front: tuple[Design, ...]
 
 
-def find(document: Document, *, seconds: float = SECONDS, executor: Executor | None = None, say: Say | None = None,
-         stop: Callable[[], bool] | None = None) -> Answer:
+def find(
+    document: Document,
+    *,
+    seconds: float = SECONDS,
+    executor: Executor | None = None,
+    say: Say | None = None,
+    stop: Callable[[], bool] | None = None,
+) -> Answer:
     """The best poles for a brief, or for a pole design's own brief and options; every step of the answer.
 
     seconds : [s] a search that is expected to take longer is refused with its estimate. executor : works out walls
@@ -96,8 +93,14 @@ def find(document: Document, *, seconds: float = SECONDS, executor: Executor | N
 class Finder:
     """One search, step by step: estimate, search, trade, buy, answer; walls worked out once are remembered."""
 
-    def __init__(self, document: Document, *, executor: Executor | None = None, say: Say | None = None,
-                 stop: Callable[[], bool] | None = None) -> None:
+    def __init__(
+        self,
+        document: Document,
+        *,
+        executor: Executor | None = None,
+        say: Say | None = None,
+        stop: Callable[[], bool] | None = None,
+    ) -> None:
         if isinstance(document, Design):
             document = brief_of(document)
         if not isinstance(document, BriefDocument):
@@ -134,11 +137,17 @@ class Finder:
         # a least wall that a few plies cannot make would leave the estimate without its small cases
         guess = estimate(replace(walls, rules=replace(walls.rules, least_wall=0.0)))
         time = guess.seconds * fits
-        self._estimate = (f"{candidates_in_all(walls):,} sets of plies on each of {fits} fits of the rack: "
-                          f"{_time_words(time)}, roughly")
+        self._estimate = (
+            f"{candidates_in_all(walls):,} sets of plies on each of {fits} fits of the rack: "
+            f"{_time_words(time)}, roughly"
+        )
         if time > seconds:
-            raise DesignError("search", self._estimate, "fewer rolls.plies, a smaller rolls.most_plies, order = "
-                              f'"listed", a narrower clearance window, or leave: --seconds {_round_up(time):.0f}')
+            raise DesignError(
+                "search",
+                self._estimate,
+                "fewer rolls.plies, a smaller rolls.most_plies, order = "
+                f'"listed", a narrower clearance window, or leave: --seconds {_round_up(time):.0f}',
+            )
         return self._estimate
 
     def _fits(self) -> int:
@@ -147,9 +156,14 @@ class Finder:
         thinnest = max(min(o.thickness for o in shop.walls.plies), shop.walls.rules.least_wall)
         thickest = min(shop.walls.thickest, shop.walls.rules.most_wall)
         bores = [b.bore for b in shop.bars]
-        pairs = sum(1 for a in bores for b in bores if b > a
-                    and (b - a - shop.build.clearance_least) / 2.0 >= thinnest
-                    and (b - a - shop.build.clearance_most) / 2.0 <= thickest)
+        pairs = sum(
+            1
+            for a in bores
+            for b in bores
+            if b > a
+            and (b - a - shop.build.clearance_least) / 2.0 >= thinnest
+            and (b - a - shop.build.clearance_most) / 2.0 <= thickest
+        )
         return 2 * pairs + sum(1 for a in bores if (base - a) / 2.0 >= thinnest)
 
     def search(self, state: bytes | None = None) -> None:
@@ -164,8 +178,14 @@ class Finder:
         asked, kept = self.asked, None
         if state is not None:
             self._at, kept = state_from(state, self._about)
-        self._links = links_of(asked.shop, brief_base(asked.brief, asked.shop), known=self._known, executor=self._on,
-                               progress=self._walls_done, stop=self._halted)
+        self._links = links_of(
+            asked.shop,
+            brief_base(asked.brief, asked.shop),
+            known=self._known,
+            executor=self._on,
+            progress=self._walls_done,
+            stop=self._halted,
+        )
         self._settle(self._best(self._at, None if kept is None else state_of(kept, self._at, asked.shop, self._links)))
 
     def go_on(self) -> None:
@@ -199,8 +219,9 @@ class Finder:
             raise StoppedEarly("search", f"{done} of {of} fits done", "stopped before a pole was found")
 
     def _best(self, brief: Brief, state: SearchState | None = None) -> PoleSearch:
-        result = best_pole(brief, self.asked.shop, links=self._links, progress=self._say, stop=self._halted,
-                           resume=state)
+        result = best_pole(
+            brief, self.asked.shop, links=self._links, progress=self._say, stop=self._halted, resume=state
+        )
         self.is_stopped = self.is_stopped or not result.is_complete
         return result
 
@@ -261,12 +282,23 @@ class Finder:
         if now is None:
             return
         self._say(Progress("what more would buy", float("inf"), 0.0))
-        bars = [bar_of(m, asked.document, asked.shop.walls, to(now.length, "mm"), f"further.mandrels[{i}]")
-                for i, m in enumerate(further.mandrels)]
-        plies = [Option(ply_record(m, field=f"further.materials[{i}]").ply, 0.0)
-                 for i, m in enumerate(further.materials)]
-        self._offers = offers(asked.brief, asked.shop, now, bars=bars, plies=plies, base=self._wider(now),
-                              cost=further.cost, known=self._known)
+        bars = [
+            bar_of(m, asked.document, asked.shop.walls, to(now.length, "mm"), f"further.mandrels[{i}]")
+            for i, m in enumerate(further.mandrels)
+        ]
+        plies = [
+            Option(ply_record(m, field=f"further.materials[{i}]").ply, 0.0) for i, m in enumerate(further.materials)
+        ]
+        self._offers = offers(
+            asked.brief,
+            asked.shop,
+            now,
+            bars=bars,
+            plies=plies,
+            base=self._wider(now),
+            cost=further.cost,
+            known=self._known,
+        )
 
     def _wider(self, now: FoundPole) -> float:
         """[m] by which the base is eased: as said, or as much as the widest bar needs for the present butt's wall."""
@@ -285,20 +317,30 @@ class Finder:
         document = asked.document
         best = None if result.best is None else design_of(asked, result.best)
         designs = [design_of(asked, p, name=f"{document.name} {i}") for i, (p, _) in enumerate(self._front, 1)]
-        rows = [row for d, (p, gap) in zip(designs, self._front, strict=True)
-                if (row := _row(asked, p, d, gap)) is not None]
+        rows = [
+            row for d, (p, gap) in zip(designs, self._front, strict=True) if (row := _row(asked, p, d, gap)) is not None
+        ]
         report = FindReport(
-            name=document.name, currency=document.setting.currency, aim=asked.brief.aim,
-            best=None if result.best is None else figures_of(
-                asked, result.best, gap=result.gap if isfinite(result.gap) else None, design=best),
-            is_complete=result.is_complete, bound_model=result.certificate.model, counts=_counts(result),
-            estimate=self._estimate, notes=self._notes(best), front=tuple(rows),
+            name=document.name,
+            currency=document.setting.currency,
+            aim=asked.brief.aim,
+            best=None
+            if result.best is None
+            else figures_of(asked, result.best, gap=result.gap if isfinite(result.gap) else None, design=best),
+            is_complete=result.is_complete,
+            bound_model=result.certificate.model,
+            counts=_counts(result),
+            estimate=self._estimate,
+            notes=self._notes(best),
+            front=tuple(rows),
             money=() if self._links is None else money_of(asked, self._plain(result.best), self._links),
             offers=tuple(offer_of(asked, o) for o in self._offers),
             conflict=conflict_words(asked, self._conflict),
             is_hopeless=self._conflict is not None and self._conflict.is_hopeless,
             ways=tuple(way_of(asked, r) for r in (self._conflict.relaxations if self._conflict else ())),
-            design=best, stopped_at="" if result.is_complete else "best so far; the search was stopped")
+            design=best,
+            stopped_at="" if result.is_complete else "best so far; the search was stopped",
+        )
         return Answer(report, best, tuple(designs))
 
     def _plain(self, best: FoundPole | None) -> FoundPole | None:
@@ -319,19 +361,29 @@ class Finder:
 def _further_moved(wanted: Brief, brief: Brief, read: Read, pole: FoundPole) -> dict[str, Any]:
     """The same of the wishes at other loads and reaches, and of the swing."""
     changes: dict[str, Any] = {}
-    droops = [replace(now, droop_at_most=min(now.droop_at_most, w.droop_at_most * pole.droop_at(w.tip_mass, w.out) / v)
-                      * (1.0 - 1e-4)) if v > w.droop_at_most else now
-              for w, now, v in zip(wanted.droops, brief.droops, read.droops, strict=True)]
-    flexes = [replace(now, wanted=w.wanted * pole.flex_at(w.tip_mass, w.out) / v)
-              if abs(v / w.wanted - 1.0) > w.within else now
-              for w, now, v in zip(wanted.flexes, brief.flexes, read.flexes, strict=True)]
+    droops = [
+        replace(
+            now,
+            droop_at_most=min(now.droop_at_most, w.droop_at_most * pole.droop_at(w.tip_mass, w.out) / v) * (1.0 - 1e-4),
+        )
+        if v > w.droop_at_most
+        else now
+        for w, now, v in zip(wanted.droops, brief.droops, read.droops, strict=True)
+    ]
+    flexes = [
+        replace(now, wanted=w.wanted * pole.flex_at(w.tip_mass, w.out) / v)
+        if abs(v / w.wanted - 1.0) > w.within
+        else now
+        for w, now, v in zip(wanted.flexes, brief.flexes, read.flexes, strict=True)
+    ]
     if tuple(droops) != brief.droops:
         changes["droops"] = tuple(droops)
     if tuple(flexes) != brief.flexes:
         changes["flexes"] = tuple(flexes)
     if read.swing < wanted.swing_at_least:
-        changes["swing_at_least"] = max(brief.swing_at_least, wanted.swing_at_least * pole.swing / read.swing) \
-            * (1.0 + 1e-4)
+        changes["swing_at_least"] = max(brief.swing_at_least, wanted.swing_at_least * pole.swing / read.swing) * (
+            1.0 + 1e-4
+        )
     return changes
 
 
@@ -348,8 +400,10 @@ def _row(asked: Asked, pole: FoundPole, design: Design, gap: float) -> FoundFigu
 
 
 def _counts(result: PoleSearch) -> tuple[Count, ...]:
-    return tuple(Count(what=led.what, in_all=led.in_all, evaluated=led.evaluated, excluded=dict(led.excluded),
-                       left=led.left) for led in result.certificate.ledgers)
+    return tuple(
+        Count(what=led.what, in_all=led.in_all, evaluated=led.evaluated, excluded=dict(led.excluded), left=led.left)
+        for led in result.certificate.ledgers
+    )
 
 
 def _time_words(seconds: float) -> str:

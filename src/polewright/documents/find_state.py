@@ -23,8 +23,15 @@ MOST = 512 * 2**20
 def state_bytes(about: str, brief: Brief, kept: dict[str, Any]) -> bytes:
     """A file of the state; about : content hash of the brief's document; brief : the limits it was searched with."""
     arrays: dict[str, NDArray[Any]] = {}
-    text = json.dumps({"polewright": "stopped search", "schema": SCHEMA, "about": about, "brief": _told(asdict(brief)),
-                       "kept": _flat(kept, arrays)})
+    text = json.dumps(
+        {
+            "polewright": "stopped search",
+            "schema": SCHEMA,
+            "about": about,
+            "brief": _told(asdict(brief)),
+            "kept": _flat(kept, arrays),
+        }
+    )
     out = io.BytesIO()
     np.savez_compressed(out, text=np.frombuffer(text.encode("utf-8"), np.uint8), **arrays)  # type: ignore[arg-type]
     return out.getvalue()
@@ -80,8 +87,11 @@ def state_from(data: bytes, about: str) -> tuple[Brief, dict[str, Any]]:
         if kind != "stopped search" or schema != SCHEMA:
             raise DesignError("state", f"{kind}, schema {schema}", f"a stopped search, schema {SCHEMA}; search anew")
         if text["about"] != about:
-            raise DesignError("state", "of another brief, or of this one before it was changed",
-                              "the brief that was being searched; or search anew, with another --state")
+            raise DesignError(
+                "state",
+                "of another brief, or of this one before it was changed",
+                "the brief that was being searched; or search anew, with another --state",
+            )
         return brief_from(text["brief"]), _whole(text["kept"], arrays)
     except (OSError, EOFError, ValueError, KeyError, TypeError, AttributeError, zipfile.BadZipFile) as fault:
         raise DesignError("state", type(fault).__name__, "a file that a stopped search wrote") from fault

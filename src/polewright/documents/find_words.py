@@ -11,13 +11,38 @@ from polewright.units import to
 
 __all__ = ["conflict_words", "money_of", "offer_of", "way_of"]
 
-NAMES = {"droop": "droop", "flex": "wanted flex", "mass": "mass", "carry": "carry moment", "cost": "material cost",
-         "base": "base outside", "closed": "closed length", "further droop": "further droop",
-         "further flex": "further wanted flex", "swing": "swing", "strength": "moment that walls bear",
-         "squeeze": "squeeze that walls bear", "clamp": "clamp tension that walls bear", "twist": "twist stiffness"}
-UNITS = {"droop": "mm", "flex": "mm/100 g", "mass": "g", "carry": "kg m", "cost": "", "base": "mm", "closed": "mm",
-         "further droop": "mm", "further flex": "mm/100 g", "swing": "Hz", "strength": "N m", "squeeze": "N",
-         "clamp": "N", "twist": "N m²"}
+NAMES = {
+    "droop": "droop",
+    "flex": "wanted flex",
+    "mass": "mass",
+    "carry": "carry moment",
+    "cost": "material cost",
+    "base": "base outside",
+    "closed": "closed length",
+    "further droop": "further droop",
+    "further flex": "further wanted flex",
+    "swing": "swing",
+    "strength": "moment that walls bear",
+    "squeeze": "squeeze that walls bear",
+    "clamp": "clamp tension that walls bear",
+    "twist": "twist stiffness",
+}
+UNITS = {
+    "droop": "mm",
+    "flex": "mm/100 g",
+    "mass": "g",
+    "carry": "kg m",
+    "cost": "",
+    "base": "mm",
+    "closed": "mm",
+    "further droop": "mm",
+    "further flex": "mm/100 g",
+    "swing": "Hz",
+    "strength": "N m",
+    "squeeze": "N",
+    "clamp": "N",
+    "twist": "N m²",
+}
 PLAIN = ("carry", "swing", "strength", "squeeze", "clamp", "twist")
 LEAST_SPENT = 5.0
 """[currency] a swap must cost to be told: less is rounding of the walls, not a choice."""
@@ -47,16 +72,25 @@ def way_of(asked: Asked, eased: Relaxation) -> Way:
     if eased.pole is None:
         says = f"easing {NAMES[eased.wish]} alone does not help"
     elif not isfinite(eased.needs):
-        says = (f"without the {NAMES[eased.wish]}, {_worded(asked, eased.wish, eased.limit)}, all else kept: "
-                "there is a pole")
+        says = (
+            f"without the {NAMES[eased.wish]}, {_worded(asked, eased.wish, eased.limit)}, all else kept: "
+            "there is a pole"
+        )
     else:
-        says = (f"{NAMES[eased.wish]} {_worded(asked, eased.wish, eased.needs)} instead of "
-                f"{_worded(asked, eased.wish, eased.limit)}, all else kept: there is a pole")
+        says = (
+            f"{NAMES[eased.wish]} {_worded(asked, eased.wish, eased.needs)} instead of "
+            f"{_worded(asked, eased.wish, eased.limit)}, all else kept: there is a pole"
+        )
         if pole is not None and eased.wish == "droop":
             says += f", {pole.droop_mm:.0f} mm by the full check"
-    return Way(wish=NAMES[eased.wish], limit=_shown(eased.wish, eased.limit),
-               needs=_shown(eased.wish, eased.needs) if isfinite(eased.needs) else None,
-               unit=UNITS[eased.wish] or asked.document.setting.currency, says=says, pole=pole)
+    return Way(
+        wish=NAMES[eased.wish],
+        limit=_shown(eased.wish, eased.limit),
+        needs=_shown(eased.wish, eased.needs) if isfinite(eased.needs) else None,
+        unit=UNITS[eased.wish] or asked.document.setting.currency,
+        says=says,
+        pole=pole,
+    )
 
 
 def _checked(asked: Asked, pole: FoundPole | None) -> FoundFigures | None:
@@ -83,8 +117,14 @@ def offer_of(asked: Asked, offer: Offer) -> OfferFigures:
         says = f"{what}: " + ", ".join(_gains(asked, offer))
     if what == "base diameter" and best is not None and offer.is_worth_it:
         says = f"if {best.base_outside_mm:.1f} mm at the base is acceptable: " + ", ".join(_gains(asked, offer))
-    return OfferFigures(what=what, droop_saved_mm=to(offer.droop_saved, "mm"), cost_saved=offer.cost_saved, says=says,
-                        stiffer=stiffer, cheaper=cheaper)
+    return OfferFigures(
+        what=what,
+        droop_saved_mm=to(offer.droop_saved, "mm"),
+        cost_saved=offer.cost_saved,
+        says=says,
+        stiffer=stiffer,
+        cheaper=cheaper,
+    )
 
 
 def _gains(asked: Asked, offer: Offer) -> list[str]:
@@ -94,8 +134,11 @@ def _gains(asked: Asked, offer: Offer) -> list[str]:
         droop = to(offer.cheaper.droop, "mm")
         said.append(f"{offer.cost_saved:.0f} {money} cheaper at {droop:.0f} mm of droop, no more than {now}")
     if offer.droop_saved > 0.0:
-        said.append(f"or with up to {to(offer.droop_saved, 'mm'):.0f} mm less droop" if said
-                    else f"{to(offer.droop_saved, 'mm'):.0f} mm less droop")
+        said.append(
+            f"or with up to {to(offer.droop_saved, 'mm'):.0f} mm less droop"
+            if said
+            else f"{to(offer.droop_saved, 'mm'):.0f} mm less droop"
+        )
     return said
 
 
@@ -116,7 +159,7 @@ def money_of(asked: Asked, plain: FoundPole | None, links: Links) -> tuple[Money
 def _best_swap(asked: Asked, plain: FoundPole, at: int, recipes: tuple[tuple[int, ...], ...]) -> Money | None:
     top: tuple[float, FoundPole] | None = None
     for recipe in recipes:
-        walls = (*plain.recipes[:at], recipe, *plain.recipes[at + 1:])
+        walls = (*plain.recipes[:at], recipe, *plain.recipes[at + 1 :])
         other = given_pole(asked.brief, plain.shop, plain.bars, walls)
         spent, saved = other.cost - plain.cost, plain.droop - other.droop
         if spent > LEAST_SPENT and saved > 0.0 and (top is None or saved / spent > top[0]):
@@ -124,5 +167,10 @@ def _best_swap(asked: Asked, plain: FoundPole, at: int, recipes: tuple[tuple[int
     if top is None:
         return None
     saved, spent = to(plain.droop - top[1].droop, "mm"), top[1].cost - plain.cost
-    return Money(section=at + 1, stack=stack_text(section_of(asked, top[1], at)), droop_saved_mm=saved, cost=spent,
-                 mm_per_cost=saved / spent)
+    return Money(
+        section=at + 1,
+        stack=stack_text(section_of(asked, top[1], at)),
+        droop_saved_mm=saved,
+        cost=spent,
+        mm_per_cost=saved / spent,
+    )

@@ -15,8 +15,20 @@ from polewright.find import FoundPole
 from polewright.shop.cost import material_use
 from polewright.units import si, to
 
-__all__ = ["Count", "FindReport", "FoundFigures", "Money", "OfferFigures", "Read", "Way", "design_of", "figures_of",
-           "read_of", "section_of", "short_of"]
+__all__ = [
+    "Count",
+    "FindReport",
+    "FoundFigures",
+    "Money",
+    "OfferFigures",
+    "Read",
+    "Way",
+    "design_of",
+    "figures_of",
+    "read_of",
+    "section_of",
+    "short_of",
+]
 
 
 class FoundFigures(Part):
@@ -115,16 +127,23 @@ def design_of(asked: Asked, pole: FoundPole, *, name: str = "") -> Design:
     used = [pole.shop.bars[b].name for b in pole.bars]
     sections = tuple(section_of(asked, pole, i) for i in range(len(used)))
     rolled = {w.prepreg for s in sections for w in s.stack}
-    materials = tuple(m for m in (*document.materials, *document.further.materials)
-                      if m.id in rolled or m in document.materials)
+    materials = tuple(
+        m for m in (*document.materials, *document.further.materials) if m.id in rolled or m in document.materials
+    )
     # a brief that leaves the number of sections open may wish for more drawn out than the best pole has: that is all
     wishes = tuple(w.model_copy(update={"out": 0}) if w.out >= len(used) else w for w in document.brief.droop)
     return Design(
-        name=name or document.name, maker=document.maker, note=f"found for the brief {document.name}",
-        brief=document.brief.model_copy(update={"droop": wishes}), setting=document.setting,
-        tip_fitting_g=document.tip_fitting_g, materials=materials,
+        name=name or document.name,
+        maker=document.maker,
+        note=f"found for the brief {document.name}",
+        brief=document.brief.model_copy(update={"droop": wishes}),
+        setting=document.setting,
+        tip_fitting_g=document.tip_fitting_g,
+        materials=materials,
         mandrels=(*document.mandrels, *(mandrels[u] for u in used if mandrels[u] not in document.mandrels)),
-        sections=sections, joints=(document.joint,) * (len(used) - 1))
+        sections=sections,
+        joints=(document.joint,) * (len(used) - 1),
+    )
 
 
 def section_of(asked: Asked, pole: FoundPole, at: int) -> SectionData:
@@ -141,9 +160,12 @@ def section_of(asked: Asked, pole: FoundPole, at: int) -> SectionData:
             wraps[-1] = (name, angle, wraps[-1][2] + turns)
         else:
             wraps.append((name, angle, turns))
-    return SectionData(length_mm=to(pole.length, "mm"), mandrel=pole.shop.bars[pole.bars[at]].name,
-                       place_mm=asked.document.sliding.place_mm,
-                       stack=tuple(WrapData(prepreg=n, angle_deg=a, turns=t) for n, a, t in wraps))
+    return SectionData(
+        length_mm=to(pole.length, "mm"),
+        mandrel=pole.shop.bars[pole.bars[at]].name,
+        place_mm=asked.document.sliding.place_mm,
+        stack=tuple(WrapData(prepreg=n, angle_deg=a, turns=t) for n, a, t in wraps),
+    )
 
 
 def _rolled(asked: Asked, pole: FoundPole, k: int) -> tuple[str, float, float, bool]:
@@ -181,23 +203,39 @@ def read_of(asked: Asked, report: CheckReport) -> Read:
     return Read(
         si("droop_mm", p.droop_mm) if asked.droop_at is None else droops[asked.droop_at],
         si("flex_mm_per_100g", last.added_droop_mm_per_100g) if asked.flex_at is None else flexes[asked.flex_at],
-        si("mass_g", p.mass_g), p.material_cost, p.carry_kg_m, tuple(droops[i] for i in asked.droops_at),
-        tuple(flexes[i] for i in asked.flexes_at), last.swing_Hz)
+        si("mass_g", p.mass_g),
+        p.material_cost,
+        p.carry_kg_m,
+        tuple(droops[i] for i in asked.droops_at),
+        tuple(flexes[i] for i in asked.flexes_at),
+        last.swing_Hz,
+    )
 
 
-def figures_of(asked: Asked, pole: FoundPole, *, gap: float | None = None, name: str = "",
-               design: Design | None = None) -> FoundFigures:
+def figures_of(
+    asked: Asked, pole: FoundPole, *, gap: float | None = None, name: str = "", design: Design | None = None
+) -> FoundFigures:
     """The figures of a found pole as the whole check gives them."""
     design = design or design_of(asked, pole, name=name)
     report = check(design)
     p, read = report.pole, read_of(asked, report)
     return FoundFigures(
-        name=design.name, droop_mm=to(read.droop, "mm"), droop_search_mm=to(pole.droop, "mm"),
-        flex_mm_per_100g=to(read.flex, "mm/100 g"), mass_g=p.mass_g, material_cost=p.material_cost,
-        carry_kg_m=p.carry_kg_m, base_outside_mm=p.base_outside_mm, closed_mm=p.closed_mm, swing_Hz=read.swing,
-        gap_pct=None if gap is None else to(gap, "%"), sections=len(design.sections),
-        mandrels=tuple(s.mandrel for s in design.sections), stacks=tuple(stack_text(s) for s in design.sections),
-        misses=tuple(f.says for f in report.findings if f.verdict == "look" and _is_asked(design, f)))
+        name=design.name,
+        droop_mm=to(read.droop, "mm"),
+        droop_search_mm=to(pole.droop, "mm"),
+        flex_mm_per_100g=to(read.flex, "mm/100 g"),
+        mass_g=p.mass_g,
+        material_cost=p.material_cost,
+        carry_kg_m=p.carry_kg_m,
+        base_outside_mm=p.base_outside_mm,
+        closed_mm=p.closed_mm,
+        swing_Hz=read.swing,
+        gap_pct=None if gap is None else to(gap, "%"),
+        sections=len(design.sections),
+        mandrels=tuple(s.mandrel for s in design.sections),
+        stacks=tuple(stack_text(s) for s in design.sections),
+        misses=tuple(f.says for f in report.findings if f.verdict == "look" and _is_asked(design, f)),
+    )
 
 
 def _is_asked(design: Design, finding: Finding) -> bool:
@@ -214,5 +252,8 @@ def short_of(document: BriefDocument, design: Design) -> tuple[str, ...]:
     widths = {m.id: si("roll_width_mm", m.roll_width_mm) for m in design.materials}
     uses = material_use(kits(design, workpiece(design)), utilisation=design.setting.utilisation)
     metres = {u.material: u.rolled_off / widths[u.material] for u in uses if u.material in left}
-    return tuple(f"{need:.1f} m of {name} are needed, {left[name]:g} m are left on the roll"
-                 for name, need in metres.items() if need > left[name])
+    return tuple(
+        f"{need:.1f} m of {name} are needed, {left[name]:g} m are left on the roll"
+        for name, need in metres.items()
+        if need > left[name]
+    )

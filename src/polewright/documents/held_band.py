@@ -37,11 +37,11 @@ from polewright.units import System
 
 __all__ = ["STEPS", "Lines", "Sampling", "band_of", "held_band", "lines_of", "sample"]
 
-STEPS = (64, 512, 4096)   # copies after which the band is drawn anew
+STEPS = (64, 512, 4096)  # copies after which the band is drawn anew
 STATIONS = 25
-PIECES = 24               # elements of a copy at least: straight between them, within a millimetre of its curve
+PIECES = 24  # elements of a copy at least: straight between them, within a millimetre of its curve
 AT_ONCE = 16
-FAILING = 0.01            # share of copies without balance above which no band is drawn
+FAILING = 0.01  # share of copies without balance above which no band is drawn
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -54,8 +54,8 @@ class Sampling:
 
     problem: Problem
     state: State
-    share: FloatArray                  # (n_joint,) [-]
-    warmth: tuple[FloatArray, ...]     # a section (3,) [-] bending, axial, shear
+    share: FloatArray  # (n_joint,) [-]
+    warmth: tuple[FloatArray, ...]  # a section (3,) [-] bending, axial, shear
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -79,8 +79,10 @@ def sample(design: Design, work: Workpiece, held: HeldPole) -> Sampling:
     closed, full = np.array(pole.closed_draw), np.array(pole.full_draw)
     share = np.clip((np.asarray(held.state.drawn) - closed) / np.maximum(full - closed, 1e-12), 0.0, 1.0)
     names = ("bending", "axial", "shear")
-    ratio = tuple(np.array([float(np.mean(getattr(w, n) / getattr(t, n))) for n in names])
-                  for t, w in zip(pole.tubes, warm.tubes, strict=True))
+    ratio = tuple(
+        np.array([float(np.mean(getattr(w, n) / getattr(t, n))) for n in names])
+        for t, w in zip(pole.tubes, warm.tubes, strict=True)
+    )
     return Sampling(_problem(design), held.state, share, ratio)
 
 
@@ -95,8 +97,15 @@ def _points(inputs: int) -> FloatArray:
     return points_of(Plan(STEPS[-1], 1), inputs).reshape(-1, inputs)
 
 
-def lines_of(sampling: Sampling, known: Lines | None, most: int, *, on: Executor | None = None,
-             watch: Watch | None = None, is_stopped: Callable[[], bool] = lambda: False) -> Lines:
+def lines_of(
+    sampling: Sampling,
+    known: Lines | None,
+    most: int,
+    *,
+    on: Executor | None = None,
+    watch: Watch | None = None,
+    is_stopped: Callable[[], bool] = lambda: False,
+) -> Lines:
     """The lines of the first `most` copies, those known already taken over.
 
     Raises
@@ -132,7 +141,7 @@ def _lines(sampling: Sampling, points: FloatArray, is_stopped: Callable[[], bool
         except (DesignError, NotConverged):
             continue
         rows[i] = np.interp(at, b.station / b.station[-1], b.droop)
-        time.sleep(0.0)   # whoever drags the pole meanwhile is answered first
+        time.sleep(0.0)  # whoever drags the pole meanwhile is answered first
     return rows
 
 
@@ -142,7 +151,7 @@ def _together(batch: PoleBatch, state: State, at: FloatArray, is_stopped: Callab
     for low in range(0, batch.length.shape[0], AT_ONCE):
         if is_stopped():
             raise Stopped("band", None, "was stopped")
-        few = PoleBatch(*(getattr(batch, f.name)[low:low + AT_ONCE] for f in fields(batch)))
+        few = PoleBatch(*(getattr(batch, f.name)[low : low + AT_ONCE] for f in fields(batch)))
         rows.append(bent_lines(few, state, at, pieces=PIECES, threads=1))
     return np.concatenate(rows)
 
@@ -156,8 +165,10 @@ def _batch(sampling: Sampling, made: Copies) -> PoleBatch:
 def _warmed(pole: Pole, warmth: tuple[FloatArray, ...]) -> Pole:
     if all(np.all(w == 1.0) for w in warmth):
         return pole
-    tubes = tuple(replace(t, bending=w[0] * t.bending, axial=w[1] * t.axial, shear=w[2] * t.shear)
-                  for t, w in zip(pole.tubes, warmth, strict=True))
+    tubes = tuple(
+        replace(t, bending=w[0] * t.bending, axial=w[1] * t.axial, shear=w[2] * t.shear)
+        for t, w in zip(pole.tubes, warmth, strict=True)
+    )
     return replace(pole, tubes=tubes)
 
 
@@ -171,8 +182,11 @@ def band_of(held: HeldPole, lines: Lines, *, system: System) -> Band:
     found = lines.droop[~np.isnan(lines.droop[:, 0])]
     lost = lines.copies - found.shape[0]
     if lost > FAILING * lines.copies:
-        raise NotConverged("band", f"{lost} of {lines.copies} copies",
-                           f"{lost} of {lines.copies} find no balance so; a shorter, steeper or lighter hold")
+        raise NotConverged(
+            "band",
+            f"{lost} of {lines.copies} copies",
+            f"{lost} of {lines.copies} find no balance so; a shorter, steeper or lighter hold",
+        )
     least, most = np.quantile(found, (0.025, 0.975), axis=0)
     b, at = held.bent, np.linspace(0.0, 1.0, STATIONS)
     c, s = math.cos(held.state.lean), math.sin(held.state.lean)

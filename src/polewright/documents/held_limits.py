@@ -28,12 +28,26 @@ def section_limits(design: Design, work: Workpiece) -> Limits:
     """
     strength, flattening, wrinkling = np.array([_bears(s) for s in work.sections]).T
     joints = range(len(work.pole.joints))
-    holds = np.array([_collar(work.sections[i + 1], design.joints[i].clamp_width_mm, design.setting.friction_wet,
-                              design.setting.clamp_hold_N) for i in joints])
-    contact = np.array([_contact(work.sections[i], work.sections[i + 1], work.pole.joints[i].clearance,
-                                 work.pole.joints[i].overlap) for i in joints]).reshape(-1, 2)
-    return Limits(strength=strength, flattening=flattening, wrinkling=wrinkling, contact=contact, slip=holds,
-                  pull_out=holds)
+    holds = np.array(
+        [
+            _collar(
+                work.sections[i + 1],
+                design.joints[i].clamp_width_mm,
+                design.setting.friction_wet,
+                design.setting.clamp_hold_N,
+            )
+            for i in joints
+        ]
+    )
+    contact = np.array(
+        [
+            _contact(work.sections[i], work.sections[i + 1], work.pole.joints[i].clearance, work.pole.joints[i].overlap)
+            for i in joints
+        ]
+    ).reshape(-1, 2)
+    return Limits(
+        strength=strength, flattening=flattening, wrinkling=wrinkling, contact=contact, slip=holds, pull_out=holds
+    )
 
 
 @lru_cache(maxsize=512)

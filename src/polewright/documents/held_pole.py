@@ -22,8 +22,8 @@ from polewright.units import System, display_unit, from_, si, to
 
 __all__ = ["HeldPole", "drawn_to", "droop_words", "held_pole", "held_scene", "split_parts"]
 
-NEAR = 1.0e-3    # [m] a hand draws out no closer: a stop so near is the stop
-UPRIGHT = 89.0   # [degrees]
+NEAR = 1.0e-3  # [m] a hand draws out no closer: a stop so near is the stop
+UPRIGHT = 89.0  # [degrees]
 _BARS = {"metric": ((0.5, 5), (1.0, 2), (2.0, 2), (5.0, 5)), "inch": ((1.0, 2), (2.0, 2), (5.0, 5), (10.0, 2))}
 
 
@@ -55,8 +55,17 @@ def held_pole(design: Design, work: Workpiece, asked: Holding) -> HeldPole:
     DocumentError : the hold makes no sense for this pole. NotConverged : no balance was found.
     """
     if asked.support == "head on glass" and asked.lean_deg > UPRIGHT:
-        raise DocumentError([Fault(("lean_deg", f"{asked.lean_deg:g}",
-                                    f"at most {UPRIGHT:g} with the head on the glass: upright it does not touch"))])
+        raise DocumentError(
+            [
+                Fault(
+                    (
+                        "lean_deg",
+                        f"{asked.lean_deg:g}",
+                        f"at most {UPRIGHT:g} with the head on the glass: upright it does not touch",
+                    )
+                )
+            ]
+        )
     work = in_service(design, work, asked.temperature_C)
     state = holding_state(design, work, asked)
     if asked.drawn_mm:
@@ -68,13 +77,23 @@ def held_pole(design: Design, work: Workpiece, asked: Holding) -> HeldPole:
         if fault.field.startswith("drawn[") and isinstance(value, float):
             joint = int(fault.field[6:].rstrip("]"))
             low, high = (to(v[joint], "mm") for v in (work.pole.closed_draw, work.pole.full_draw))
-            raise DocumentError([Fault((fault.field, f"{to(value, 'mm'):.0f} mm",
-                                        f"between {low:.0f} mm, pushed in, and {high:.0f} mm, drawn out"))]) from fault
+            raise DocumentError(
+                [
+                    Fault(
+                        (
+                            fault.field,
+                            f"{to(value, 'mm'):.0f} mm",
+                            f"between {low:.0f} mm, pushed in, and {high:.0f} mm, drawn out",
+                        )
+                    )
+                ]
+            ) from fault
         raise DocumentError([Fault((fault.field, "" if value is None else str(value), fault.want))]) from fault
 
 
-def held_scene(work: Workpiece, held: HeldPole, asked: Holding, *, system: System,
-               band: Band | None = None) -> HeldScene:
+def held_scene(
+    work: Workpiece, held: HeldPole, asked: Holding, *, system: System, band: Band | None = None
+) -> HeldScene:
     """The scene of a solved hold."""
     b, pole = held.bent, work.pole
     length = float(b.station[-1])
@@ -82,12 +101,28 @@ def held_scene(work: Workpiece, held: HeldPole, asked: Holding, *, system: Syste
     droop, state = droop_words(float(b.droop[held.measured]), system), _state_words(length, asked, system)
     where = "the tip droops" if held.measured == -1 else "it sags"
     return HeldScene(
-        station=b.station, x=b.x, z=b.z, anchor=float(b.station[b.pins.anchor]), lean=held.state.lean,
-        longest=pole.extended_length, spans=_spans(pole, held.state, system), clamps=_mouths(pole, held.state)[:-1],
-        support=asked.support, rests=_rests(asked, b), head=held.state.head_mass, wind=asked.wind_m_s,
-        lean_words=f"{asked.lean_deg:.0f}°".replace("-", "\u2212"), droop=droop, state=state, bar=bar, bar_steps=steps,
-        bar_words=bar_words, band=band, measured=float(b.station[held.measured]),
-        title=f"The pole {state}: {where} {droop} below its unbent line")
+        station=b.station,
+        x=b.x,
+        z=b.z,
+        anchor=float(b.station[b.pins.anchor]),
+        lean=held.state.lean,
+        longest=pole.extended_length,
+        spans=_spans(pole, held.state, system),
+        clamps=_mouths(pole, held.state)[:-1],
+        support=asked.support,
+        rests=_rests(asked, b),
+        head=held.state.head_mass,
+        wind=asked.wind_m_s,
+        lean_words=f"{asked.lean_deg:.0f}°".replace("-", "\u2212"),
+        droop=droop,
+        state=state,
+        bar=bar,
+        bar_steps=steps,
+        bar_words=bar_words,
+        band=band,
+        measured=float(b.station[held.measured]),
+        title=f"The pole {state}: {where} {droop} below its unbent line",
+    )
 
 
 def _rests(asked: Holding, b: Bent) -> tuple[float, ...]:
@@ -147,8 +182,9 @@ def _bar(length: float, system: System) -> tuple[float, int, str]:
     return min(sizes, key=lambda size: abs(np.log(size[0] / (0.26 * length))))
 
 
-def split_parts(work: Workpiece, held: HeldPole, *,
-                system: System) -> tuple[tuple[SplitPart, ...], tuple[SplitPart, ...]]:
+def split_parts(
+    work: Workpiece, held: HeldPole, *, system: System
+) -> tuple[tuple[SplitPart, ...], tuple[SplitPart, ...]]:
     """What each section and joint gives of the droop at its place on the pole; and what has no place: shear, root."""
     split, mouths = droop_split(held.bent), _mouths(work.pole, held.state)
     unit, digits = display_unit("length", system), 0 if system == "metric" else 2

@@ -48,8 +48,9 @@ def _retention(material: Material, temperature: float) -> float:
     try:
         return min(float(matrix_retention(temperature, Tg_dry=dry, Tg_wet=wet)), 1.0)
     except DesignError as fault:
-        wanted = (f"below {to(wet, '°C'):.0f}, where the resin of {material.id} is rubber when wet, and 20 below that "
-                  "in use")
+        wanted = (
+            f"below {to(wet, '°C'):.0f}, where the resin of {material.id} is rubber when wet, and 20 below that in use"
+        )
         raise DocumentError([Fault(("temperature_C", f"{to(temperature, '°C'):g}", wanted))]) from fault
 
 
@@ -61,8 +62,9 @@ def heat_of(design: Design, temperature: float) -> Heat:
     DocumentError : at or above a resin's wet glass transition.
     """
     used = _used(design)
-    return Heat(min(_retention(m, temperature) for m in used),
-                min(float(service_limit(_transitions(m)[1])) for m in used))
+    return Heat(
+        min(_retention(m, temperature) for m in used), min(float(service_limit(_transitions(m)[1])) for m in used)
+    )
 
 
 def _used(design: Design) -> tuple[Material, ...]:
@@ -81,8 +83,9 @@ def in_service(design: Design, work: Workpiece, temperature_C: float | None) -> 
     if temperature_C is None:
         return work
     kept = {m.id: _retention(m, si("temperature_C", temperature_C)) for m in _used(design)}
-    sections = tuple(_soft(s, tuple(kept[w.prepreg] for w in d.stack))
-                     for s, d in zip(work.sections, design.sections, strict=True))
+    sections = tuple(
+        _soft(s, tuple(kept[w.prepreg] for w in d.stack)) for s, d in zip(work.sections, design.sections, strict=True)
+    )
     tubes = tuple(_tube(s) for s in sections)
     return replace(work, sections=sections, pole=Pole(tubes, work.pole.joints, work.pole.tip_mass))
 
@@ -96,8 +99,9 @@ def _soft(section: Section, kept: tuple[float, ...]) -> Section:
 _tube = lru_cache(maxsize=256)(tube_of)
 
 
-def safe_reach_of(design: Design, work: Workpiece, state: State, *, wind: WindLoad | None,
-                  jerk: float) -> SafeReach | None:
+def safe_reach_of(
+    design: Design, work: Workpiece, state: State, *, wind: WindLoad | None, jerk: float
+) -> SafeReach | None:
     """The reach at which every margin is still one, a jerk counted in; None where the tip does not hang free.
 
     The wind blows in the plane of the pole and square to it, the worse counts.

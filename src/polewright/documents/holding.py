@@ -152,9 +152,14 @@ def holding_state(design: Design, work: Workpiece, asked: Holding) -> State:
         if asked.out > joints:
             raise DocumentError([Fault(("out", str(asked.out), f"0 to {joints}; 0 means all sections drawn out"))])
         drawn = State.out(pole, asked.out or joints).drawn
-    state = State(drawn=drawn, lean=si("lean_deg", asked.lean_deg), support=_support(design, asked),
-                  head_mass=si("head_g", asked.head_g), hose=si("hose_g_m", asked.hose_g_m),
-                  tip_force=np.array([asked.along_N, asked.across_N]))
+    state = State(
+        drawn=drawn,
+        lean=si("lean_deg", asked.lean_deg),
+        support=_support(design, asked),
+        head_mass=si("head_g", asked.head_g),
+        hose=si("hose_g_m", asked.hose_g_m),
+        tip_force=np.array([asked.along_N, asked.across_N]),
+    )
     if asked.wind_m_s > 0.0 and asked.support != "head on glass":
         state = replace(state, wind=wind_load(np.array([0.0]), np.array([asked.wind_m_s]), drag=DRAG))
     return state
@@ -197,8 +202,9 @@ def hold_figures(design: Design, work: Workpiece, asked: Holding) -> HoldFigures
     except DocumentError:
         raise
     except DesignError as fault:
-        raise DocumentError([Fault((fault.field, "" if fault.value is None else str(fault.value),
-                                    fault.want))]) from fault
+        raise DocumentError(
+            [Fault((fault.field, "" if fault.value is None else str(fault.value), fault.want))]
+        ) from fault
     weight = heft(work.pole, state)
     held = grip(b) if isinstance(state.support, Hands | Lifted) else None
     felt = None
@@ -210,21 +216,45 @@ def hold_figures(design: Design, work: Workpiece, asked: Holding) -> HoldFigures
     safe, safe_words = _safe(design, work, state, asked)
     push, drag = _glass(b)
     return HoldFigures(
-        name=design.name, reach="as drawn" if asked.drawn_mm else reach_name(out, len(work.pole.joints)),
-        length_mm=to(float(b.station[-1]), "mm"), lean_deg=asked.lean_deg, support=asked.support,
-        droop_mm=to(b.tip_droop, "mm"), tip_level_mm=to(b.tip[0], "mm"), tip_up_mm=to(b.tip[1], "mm"),
-        bent_aside=b.buckled, split=_split(b), mass_g=to(weight.mass, "g"), balance_mm=to(weight.balance, "mm"),
-        carry_kg_m=weight.carry_moment, rear_hand_N=None if held is None else held.rear_across,
+        name=design.name,
+        reach="as drawn" if asked.drawn_mm else reach_name(out, len(work.pole.joints)),
+        length_mm=to(float(b.station[-1]), "mm"),
+        lean_deg=asked.lean_deg,
+        support=asked.support,
+        droop_mm=to(b.tip_droop, "mm"),
+        tip_level_mm=to(b.tip[0], "mm"),
+        tip_up_mm=to(b.tip[1], "mm"),
+        bent_aside=b.buckled,
+        split=_split(b),
+        mass_g=to(weight.mass, "g"),
+        balance_mm=to(weight.balance, "mm"),
+        carry_kg_m=weight.carry_moment,
+        rear_hand_N=None if held is None else held.rear_across,
         front_hand_N=None if held is None else held.front_across,
-        hand_moment_N_m=None if held is None else held.moment, felt_mass_g=felt,
-        comfort=_comfort(weight.mass, weight.carry_moment, None if held is None else held.moment), swing_Hz=free,
-        swing_propped_Hz=propped, settles_s=None if free is None else settling_time(free, damping=DAMPING),
-        strokes=_strokes(free), self_buckling_factor=_finite(lambda: self_buckling_factor(work.pole, state)),
-        push_limit_N=_finite(lambda: push_limit(work.pole, state)), sway_mm=_sway(work, state, asked),
-        wind_m_s=asked.wind_m_s, wind=wind_words(asked.wind_m_s), warmth=warmth_words(design, asked.temperature_C),
-        safe_reach=safe, safe_words=safe_words, glass_push_N=push, glass_drag_N=drag, joints=_joints(design, work, b),
-        margins=tuple(_figure(m) for m in checks.checks[:12]), weakest=_weakest(checks), advice=_advice(checks),
-        line_x_mm=tuple(to(float(x), "mm") for x in b.x), line_z_mm=tuple(to(float(z), "mm") for z in b.z))
+        hand_moment_N_m=None if held is None else held.moment,
+        felt_mass_g=felt,
+        comfort=_comfort(weight.mass, weight.carry_moment, None if held is None else held.moment),
+        swing_Hz=free,
+        swing_propped_Hz=propped,
+        settles_s=None if free is None else settling_time(free, damping=DAMPING),
+        strokes=_strokes(free),
+        self_buckling_factor=_finite(lambda: self_buckling_factor(work.pole, state)),
+        push_limit_N=_finite(lambda: push_limit(work.pole, state)),
+        sway_mm=_sway(work, state, asked),
+        wind_m_s=asked.wind_m_s,
+        wind=wind_words(asked.wind_m_s),
+        warmth=warmth_words(design, asked.temperature_C),
+        safe_reach=safe,
+        safe_words=safe_words,
+        glass_push_N=push,
+        glass_drag_N=drag,
+        joints=_joints(design, work, b),
+        margins=tuple(_figure(m) for m in checks.checks[:12]),
+        weakest=_weakest(checks),
+        advice=_advice(checks),
+        line_x_mm=tuple(to(float(x), "mm") for x in b.x),
+        line_z_mm=tuple(to(float(z), "mm") for z in b.z),
+    )
 
 
 def _safe(design: Design, work: Workpiece, state: State, asked: Holding) -> tuple[SafeFigure | None, str]:
@@ -261,8 +291,8 @@ def _glass(b: Bent) -> tuple[float | None, float | None]:
 def _swing(b: Bent, head: Literal["free", "pinned"]) -> float | None:
     on_glass = isinstance(b.state.support, Foot)
     if on_glass and head == "free":
-        return None     # the glass is there already
-    for kind in (head, "free") if on_glass else (head,):    # an upright pole is held across by the glass alone
+        return None  # the glass is there already
+    for kind in (head, "free") if on_glass else (head,):  # an upright pole is held across by the glass alone
         try:
             found = modes(b, count=1, head=kind).frequency
         except (NotConverged, DesignError):
@@ -324,9 +354,17 @@ def _joints(design: Design, work: Workpiece, b: Bent) -> tuple[JointForce, ...]:
     if not b.pole.joints:
         return ()
     c, bears = contact(b), section_limits(design, work).contact
-    return tuple(JointForce(between=(i + 1, i + 2), front_N=float(c.front[i]), back_N=float(c.back[i]),
-                            front_bears_N=_known(bears[i, 0]), back_bears_N=_known(bears[i, 1]),
-                            mouth_moment_N_m=float(c.mouth_moment[i])) for i in range(len(b.pole.joints)))
+    return tuple(
+        JointForce(
+            between=(i + 1, i + 2),
+            front_N=float(c.front[i]),
+            back_N=float(c.back[i]),
+            front_bears_N=_known(bears[i, 0]),
+            back_bears_N=_known(bears[i, 1]),
+            mouth_moment_N_m=float(c.mouth_moment[i]),
+        )
+        for i in range(len(b.pole.joints))
+    )
 
 
 def _known(limit: float) -> float | None:
@@ -348,8 +386,10 @@ def _advice(found: Margins) -> str:
         return ""
     first = weak[0]
     end = "mouth of the outer tube" if first.what == CONTACTS[0] else "butt end of the inner tube"
-    return (f"{first.place}: lengthen the overlap, or add a hoop turn at the {end}; {first.load:.0f} N presses there "
-            f"with a jerk and {first.limit:.0f} N is borne")
+    return (
+        f"{first.place}: lengthen the overlap, or add a hoop turn at the {end}; {first.load:.0f} N presses there "
+        f"with a jerk and {first.limit:.0f} N is borne"
+    )
 
 
 def _margins(design: Design, work: Workpiece, b: Bent) -> Margins:

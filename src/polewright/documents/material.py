@@ -59,19 +59,47 @@ class ResinData(Part):
     note: str = ""
 
 
-GIVEN_LIMITS: Mapping[str, tuple[float, float]] = {   # what a ply's figure can be, in the unit its name ends with
-    "E1_GPa": (0.1, 1000.0), "E2_GPa": (0.1, 1000.0), "G12_GPa": (0.05, 500.0), "nu12": (-1.0, 1.0),
-    "nu23": (-1.0, 1.0), "thickness_mm": (0.01, 3.0), "density_kg_m3": (500.0, 5000.0), "cte1_1e6_K": (-20.0, 300.0),
-    "cte2_1e6_K": (-20.0, 300.0), "Xt_MPa": (1.0, 10000.0), "Xc_MPa": (1.0, 10000.0), "Yt_MPa": (1.0, 10000.0),
-    "Yc_MPa": (1.0, 10000.0), "S_MPa": (1.0, 10000.0), "total_g_m2": (10.0, 5000.0), "resin_content_pct": (10.0, 80.0),
+GIVEN_LIMITS: Mapping[str, tuple[float, float]] = {  # what a ply's figure can be, in the unit its name ends with
+    "E1_GPa": (0.1, 1000.0),
+    "E2_GPa": (0.1, 1000.0),
+    "G12_GPa": (0.05, 500.0),
+    "nu12": (-1.0, 1.0),
+    "nu23": (-1.0, 1.0),
+    "thickness_mm": (0.01, 3.0),
+    "density_kg_m3": (500.0, 5000.0),
+    "cte1_1e6_K": (-20.0, 300.0),
+    "cte2_1e6_K": (-20.0, 300.0),
+    "Xt_MPa": (1.0, 10000.0),
+    "Xc_MPa": (1.0, 10000.0),
+    "Yt_MPa": (1.0, 10000.0),
+    "Yc_MPa": (1.0, 10000.0),
+    "S_MPa": (1.0, 10000.0),
+    "total_g_m2": (10.0, 5000.0),
+    "resin_content_pct": (10.0, 80.0),
 }
 
 
 class Given(Part):
     """One figure that replaces the derived one: from the supplier's certificate, or measured here on a lot."""
 
-    figure: Literal["E1_GPa", "E2_GPa", "G12_GPa", "nu12", "nu23", "thickness_mm", "density_kg_m3", "cte1_1e6_K",
-                    "cte2_1e6_K", "Xt_MPa", "Xc_MPa", "Yt_MPa", "Yc_MPa", "S_MPa", "total_g_m2", "resin_content_pct"]
+    figure: Literal[
+        "E1_GPa",
+        "E2_GPa",
+        "G12_GPa",
+        "nu12",
+        "nu23",
+        "thickness_mm",
+        "density_kg_m3",
+        "cte1_1e6_K",
+        "cte2_1e6_K",
+        "Xt_MPa",
+        "Xc_MPa",
+        "Yt_MPa",
+        "Yc_MPa",
+        "S_MPa",
+        "total_g_m2",
+        "resin_content_pct",
+    ]
     value: float = Field(allow_inf_nan=False)
     kind: Kind
     lot: str = ""
@@ -113,6 +141,8 @@ class Material(Part):
             wanted = ("fibre", "resin", "fibre_areal_g_m2", "resin_content_pct")
             missing = [name for name in wanted if getattr(self, name) is None]
             if missing:
-                raise ValueError(f"either name a shipped prepreg, or give fibre, resin, fibre_areal_g_m2 and "
-                                 f"resin_content_pct; missing: {', '.join(missing)}")
+                raise ValueError(
+                    f"either name a shipped prepreg, or give fibre, resin, fibre_areal_g_m2 and "
+                    f"resin_content_pct; missing: {', '.join(missing)}"
+                )
         return self

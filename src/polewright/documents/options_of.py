@@ -16,18 +16,7 @@ from polewright.documents.section_figures import section_figures
 from polewright.documents.shelf import ply_record
 from polewright.documents.values import Workpiece, workpiece
 from polewright.errors import DesignError
-from polewright.find import (
-    Bar,
-    Bears,
-    Brief,
-    Build,
-    FurtherDroop,
-    FurtherFlex,
-    Option,
-    Options,
-    Rules,
-    Shop,
-)
+from polewright.find import Bar, Bears, Brief, Build, FurtherDroop, FurtherFlex, Option, Options, Rules, Shop
 from polewright.materials.library import library
 from polewright.materials.ply import Ply
 from polewright.pole.section import Mandrel, Section
@@ -72,13 +61,20 @@ def asked_of(document: BriefDocument) -> Asked:
     gone = _gone(document)
     rolled = tuple(r for r in document.rolls.plies if r.prepreg not in gone)
     if not rolled:
-        raise DocumentError([Fault(("rolls.plies", "", "every prepreg is out of life or length: " + "; ".join(
-            gone.values())))])
+        raise DocumentError(
+            [Fault(("rolls.plies", "", "every prepreg is out of life or length: " + "; ".join(gone.values())))]
+        )
     plies = {m.id: ply_record(m, field=f"materials[{i}]").ply for i, m in enumerate(document.materials)}
     with _placed("rolls"):
-        walls = Options(tuple(option_of(r, plies[r.prepreg]) for r in rolled), document.rolls.most_plies, 0.03,
-                        order=document.rolls.order, rules=_rules(document),
-                        utilisation=document.setting.utilisation, bears=_bears(document))
+        walls = Options(
+            tuple(option_of(r, plies[r.prepreg]) for r in rolled),
+            document.rolls.most_plies,
+            0.03,
+            order=document.rolls.order,
+            rules=_rules(document),
+            utilisation=document.setting.utilisation,
+            bears=_bears(document),
+        )
     sections = _sections(document)
     length = document.section_length_mm or _equal_length(document, max(sections))
     bars = tuple(bar_of(m, document, walls, length, f"mandrels[{i}]") for i, m in enumerate(document.mandrels))
@@ -88,10 +84,20 @@ def asked_of(document: BriefDocument) -> Asked:
     with _placed("joint"):
         shop = Shop(walls, bars, _build(document, length))
     if shop.build.prop >= brief.reach:
-        raise DocumentError([Fault(("setting.prop_mm", f"{document.setting.prop_mm:g}",
-                                    f"below {format_length(brief.reach, 'mm')}, the reach that is searched for"))])
-    return Asked(document, brief, shop, rolled, tuple(gone.values()), wishes.droop, wishes.flex, wishes.droops,
-                 wishes.flexes)
+        raise DocumentError(
+            [
+                Fault(
+                    (
+                        "setting.prop_mm",
+                        f"{document.setting.prop_mm:g}",
+                        f"below {format_length(brief.reach, 'mm')}, the reach that is searched for",
+                    )
+                )
+            ]
+        )
+    return Asked(
+        document, brief, shop, rolled, tuple(gone.values()), wishes.droop, wishes.flex, wishes.droops, wishes.flexes
+    )
 
 
 @contextmanager
@@ -114,13 +120,17 @@ def _refuse_empty(document: BriefDocument) -> None:
         faults.append(Fault(("rolls.plies", "", "none: say which prepreg is rolled at which angle, bore outward")))
     shelf = [m.id for m in document.materials]
     for room, listed in (("materials", shelf), ("mandrels", [m.id for m in document.mandrels])):
-        faults += [Fault((f"{room}[{i}].id", repr(name), "an id of its own; this one stands twice"))
-                   for i, name in enumerate(listed) if name in listed[:i]]
+        faults += [
+            Fault((f"{room}[{i}].id", repr(name), "an id of its own; this one stands twice"))
+            for i, name in enumerate(listed)
+            if name in listed[:i]
+        ]
     names = [(f"rolls.plies[{i}].prepreg", r.prepreg) for i, r in enumerate(document.rolls.plies)]
     names += [(f"stock[{i}].prepreg", s.prepreg) for i, s in enumerate(document.stock)]
     if shelf:
-        faults += [Fault((field, repr(name), "one of " + ", ".join(shelf))) for field, name in names
-                   if name not in shelf]
+        faults += [
+            Fault((field, repr(name), "one of " + ", ".join(shelf))) for field, name in names if name not in shelf
+        ]
     if document.brief.reach_at_least_mm is None:
         faults.append(Fault(("brief.reach_at_least_mm", "", "is missing; a search needs the reach, butt to tip")))
     if faults:
@@ -134,16 +144,21 @@ def _gone(document: BriefDocument) -> dict[str, str]:
         if stock.left_m == 0.0:
             said[stock.prepreg] = f"{stock.prepreg} is used up"
         elif stock.life_left_h is not None and stock.life_left_h < document.work_h:
-            said[stock.prepreg] = (f"{stock.prepreg} has {stock.life_left_h:g} h of life left, "
-                                   f"a pole takes {document.work_h:g} h")
+            said[stock.prepreg] = (
+                f"{stock.prepreg} has {stock.life_left_h:g} h of life left, a pole takes {document.work_h:g} h"
+            )
     return said
 
 
 def option_of(rolled: RolledPly, ply: Ply) -> Option:
     """One thing to roll on; a part turn, or several turns at once, is a ply as much thinner or thicker."""
     if rolled.turns != 1.0:
-        ply = replace(ply, thickness=ply.thickness * rolled.turns, price=ply.price * rolled.turns,
-                      area_mass=ply.area_mass * rolled.turns)
+        ply = replace(
+            ply,
+            thickness=ply.thickness * rolled.turns,
+            price=ply.price * rolled.turns,
+            area_mass=ply.area_mass * rolled.turns,
+        )
     return Option(ply, si("angle_deg", rolled.angle_deg), is_pair=rolled.pair)
 
 
@@ -157,12 +172,18 @@ def _least(field: str, value: float | None) -> float:
 
 def _rules(document: BriefDocument) -> Rules:
     r, twist = document.rolls, document.brief.twist_at_least_N_m2
-    return Rules(hoop_inside=r.hoop_inside, hoop_outside=r.hoop_outside, woven_skin=r.woven_skin,
-                 least_wall=_least("wall_least_mm", r.wall_least_mm), most_wall=_most("wall_most_mm", r.wall_most_mm),
-                 block=_most("block_most_mm", r.block_most_mm),
-                 neighbours=_most("neighbours_most_deg", r.neighbours_most_deg),
-                 least_ring=r.ring_least_N_m or 0.0, least_collapse=_least("clamp_least_kPa", r.clamp_least_kPa),
-                 least_twist=_least("twist_at_least_N_m2", twist))
+    return Rules(
+        hoop_inside=r.hoop_inside,
+        hoop_outside=r.hoop_outside,
+        woven_skin=r.woven_skin,
+        least_wall=_least("wall_least_mm", r.wall_least_mm),
+        most_wall=_most("wall_most_mm", r.wall_most_mm),
+        block=_most("block_most_mm", r.block_most_mm),
+        neighbours=_most("neighbours_most_deg", r.neighbours_most_deg),
+        least_ring=r.ring_least_N_m or 0.0,
+        least_collapse=_least("clamp_least_kPa", r.clamp_least_kPa),
+        least_twist=_least("twist_at_least_N_m2", twist),
+    )
 
 
 def _sections(document: BriefDocument) -> tuple[int, ...]:
@@ -177,8 +198,17 @@ def _sections(document: BriefDocument) -> tuple[int, ...]:
     fewest = max(ceil((reach - overlap) / (length - overlap) - 1e-9), 1)
     allowed = [n for n in document.sections or range(1, 11) if n >= fewest]
     if not allowed:
-        raise DocumentError([Fault(("sections", f"at most {max(document.sections or (10,))}",
-                                    f"{fewest} tubes of {length:g} mm are needed to reach {reach:g} mm"))])
+        raise DocumentError(
+            [
+                Fault(
+                    (
+                        "sections",
+                        f"at most {max(document.sections or (10,))}",
+                        f"{fewest} tubes of {length:g} mm are needed to reach {reach:g} mm",
+                    )
+                )
+            ]
+        )
     return (min(allowed),)
 
 
@@ -197,10 +227,17 @@ def _taper(mandrel: MandrelData) -> float:
 def bar_of(mandrel: MandrelData, document: BriefDocument, walls: Options, length_mm: float, field: str) -> Bar:
     """The bore that a usual wall of these options has half-way along the tube, after cure."""
     with _placed(field):
-        expansion = (library().mandrel_material(mandrel.material).alpha if mandrel.cte_1e6_K is None
-                     else si("cte_1e6_K", mandrel.cte_1e6_K))
-        bar = Mandrel(mandrel.id, np.array([si("at_mm", p.at_mm) for p in mandrel.profile]),
-                      np.array([si("diameter_mm", p.diameter_mm) for p in mandrel.profile]), expansion)
+        expansion = (
+            library().mandrel_material(mandrel.material).alpha
+            if mandrel.cte_1e6_K is None
+            else si("cte_1e6_K", mandrel.cte_1e6_K)
+        )
+        bar = Mandrel(
+            mandrel.id,
+            np.array([si("at_mm", p.at_mm) for p in mandrel.profile]),
+            np.array([si("diameter_mm", p.diameter_mm) for p in mandrel.profile]),
+            expansion,
+        )
         place, length = si("place_mm", document.sliding.place_mm), si("length_mm", length_mm)
         if place + length > bar.length + 1e-9:
             want = f"long enough for a tube of {length_mm:.0f} mm from place_mm {document.sliding.place_mm:g}"
@@ -222,14 +259,20 @@ def _build(document: BriefDocument, length_mm: float) -> Build:
     joint, slide = document.joint, document.sliding
     # on a common taper the butt of one tube meets the mouth of the next, so far from the middle of both
     meets = sum(_taper(m) for m in document.mandrels) / len(document.mandrels) * max(length_mm - joint.overlap_mm, 0.0)
-    return Build(overlap=si("overlap_mm", joint.overlap_mm), proud=si("proud_mm", joint.proud_mm),
-                 flag_extra=si("trim_mm", document.setting.trim_mm), clamp=si("clamp_g", joint.clamp_g),
-                 fitting=si("tip_fitting_g", document.tip_fitting_g),
-                 joint_stiffness=si("stiffness_kN_m_rad", joint.stiffness_kN_m_rad), centring=joint.centring,
-                 pivot=joint.pivot, play=joint.play,
-                 clearance_least=si("clearance_mm", slide.clearance_least_mm + meets),
-                 clearance_most=si("clearance_mm", slide.clearance_most_mm + meets),
-                 prop=si("prop_mm", document.setting.prop_mm))
+    return Build(
+        overlap=si("overlap_mm", joint.overlap_mm),
+        proud=si("proud_mm", joint.proud_mm),
+        flag_extra=si("trim_mm", document.setting.trim_mm),
+        clamp=si("clamp_g", joint.clamp_g),
+        fitting=si("tip_fitting_g", document.tip_fitting_g),
+        joint_stiffness=si("stiffness_kN_m_rad", joint.stiffness_kN_m_rad),
+        centring=joint.centring,
+        pivot=joint.pivot,
+        play=joint.play,
+        clearance_least=si("clearance_mm", slide.clearance_least_mm + meets),
+        clearance_most=si("clearance_mm", slide.clearance_most_mm + meets),
+        prop=si("prop_mm", document.setting.prop_mm),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -260,25 +303,41 @@ def _brief(document: BriefDocument, sections: tuple[int, ...], places: _Wishes) 
     droop = None if places.droop is None else wishes.droop[places.droop]
     flex = None if places.flex is None else wishes.droop[places.flex]
     headline = droop or flex
-    total = document.tip_fitting_g + document.setting.test_load_g if headline is None \
+    total = (
+        document.tip_fitting_g + document.setting.test_load_g
+        if headline is None
         else max(headline.tip_total_g, document.tip_fitting_g)
+    )
     wanted = None if flex is None else si("flex_mm_per_100g", flex.wanted_mm_per_100g or 0.0)
     return Brief(
-        reach=si("reach_mm", reach), sections=sections, tip_mass=si("tip_total_g", total),
+        reach=si("reach_mm", reach),
+        sections=sections,
+        tip_mass=si("tip_total_g", total),
         aim=document.aim or ("droop" if flex is None else "mass"),
-        droop_at_most=inf if droop is None else _most("at_most_mm", droop.at_most_mm), flex_wanted=wanted,
+        droop_at_most=inf if droop is None else _most("at_most_mm", droop.at_most_mm),
+        flex_wanted=wanted,
         flex_within=0.01 if flex is None else min(si("within_pct", flex.within_pct), 0.01),
         mass_at_most=_most("mass_at_most_g", wishes.mass_at_most_g),
-        carry_at_most=wishes.carry_at_most_kg_m or inf, cost_at_most=_bill(wishes.material_cost_at_most),
+        carry_at_most=wishes.carry_at_most_kg_m or inf,
+        cost_at_most=_bill(wishes.material_cost_at_most),
         closed_at_most=_most("closed_at_most_mm", wishes.closed_at_most_mm),
         base_at_most=_most("base_mm", wishes.base_outside_at_most_mm),
-        droops=tuple(FurtherDroop(_tip(document, w), si("at_most_mm", w.at_most_mm or 0.0), w.out)
-                     for w in (wishes.droop[i] for i in places.droops)),
-        flexes=tuple(FurtherFlex(_tip(document, w), si("flex_mm_per_100g", w.wanted_mm_per_100g or 0.0),
-                                 si("within_pct", w.within_pct), w.out)
-                     for w in (wishes.droop[i] for i in places.flexes)),
+        droops=tuple(
+            FurtherDroop(_tip(document, w), si("at_most_mm", w.at_most_mm or 0.0), w.out)
+            for w in (wishes.droop[i] for i in places.droops)
+        ),
+        flexes=tuple(
+            FurtherFlex(
+                _tip(document, w),
+                si("flex_mm_per_100g", w.wanted_mm_per_100g or 0.0),
+                si("within_pct", w.within_pct),
+                w.out,
+            )
+            for w in (wishes.droop[i] for i in places.flexes)
+        ),
         swing_at_least=wishes.swing_at_least_Hz or 0.0,
-        swing_mass=max(si("swing_g", document.tip_fitting_g + document.setting.swing_load_g), _LIGHTEST))
+        swing_mass=max(si("swing_g", document.tip_fitting_g + document.setting.swing_load_g), _LIGHTEST),
+    )
 
 
 def _tip(document: BriefDocument, wish: DroopWish) -> float:
@@ -293,10 +352,17 @@ def _bears(document: BriefDocument) -> Bears | None:
     if need is not None:
         friction = document.setting.friction_wet
         band = si("clamp_hold_N", need) / (2.0 * pi * friction)
-        hold = Hold(band=Band(si("clamp_width_mm", document.joint.clamp_width_mm), friction),
-                    need=si("clamp_hold_N", need))
-    loads = [rolls.moment_least_N_m or 0.0, *(_least("squeeze_N", f) for f in (
-        rolls.plates_squeeze_least_N, rolls.hand_squeeze_least_N, rolls.pads_squeeze_least_N)), band]
+        hold = Hold(
+            band=Band(si("clamp_width_mm", document.joint.clamp_width_mm), friction), need=si("clamp_hold_N", need)
+        )
+    loads = [
+        rolls.moment_least_N_m or 0.0,
+        *(
+            _least("squeeze_N", f)
+            for f in (rolls.plates_squeeze_least_N, rolls.hand_squeeze_least_N, rolls.pads_squeeze_least_N)
+        ),
+        band,
+    ]
     if not any(loads):
         return None
     moment, plates, fist, pad, _ = loads
@@ -321,15 +387,28 @@ def brief_of(design: Design) -> BriefDocument:
     n = len(lengths)
     length = (to(work.pole.extended_length, "mm") + (n - 1) * joint.overlap_mm) / n
     floor = design.setting.clearance_least_mm + design.setting.seam_ridge_mm
-    slide = Sliding(clearance_least_mm=max(min(gaps) - 0.05, min(floor, *gaps), 0.0),
-                    clearance_most_mm=max(gaps) + 0.05, place_mm=min(s.place_mm for s in design.sections))
+    slide = Sliding(
+        clearance_least_mm=max(min(gaps) - 0.05, min(floor, *gaps), 0.0),
+        clearance_most_mm=max(gaps) + 0.05,
+        place_mm=min(s.place_mm for s in design.sections),
+    )
     return BriefDocument(
-        name=design.name, maker=design.maker, note=f"the options of {design.name}", sections=(n,),
-        section_length_mm=length, tip_fitting_g=design.tip_fitting_g, setting=design.setting, sliding=slide,
-        brief=design.brief.model_copy(update={"reach_at_least_mm": to(work.pole.extended_length, "mm"),
-                                              "clamp_hold_N": _hold_of(design, work)}),
-        joint=joint, rolls=_rolls_of(design.sections, design.materials), materials=design.materials,
-        mandrels=design.mandrels)
+        name=design.name,
+        maker=design.maker,
+        note=f"the options of {design.name}",
+        sections=(n,),
+        section_length_mm=length,
+        tip_fitting_g=design.tip_fitting_g,
+        setting=design.setting,
+        sliding=slide,
+        brief=design.brief.model_copy(
+            update={"reach_at_least_mm": to(work.pole.extended_length, "mm"), "clamp_hold_N": _hold_of(design, work)}
+        ),
+        joint=joint,
+        rolls=_rolls_of(design.sections, design.materials),
+        materials=design.materials,
+        mandrels=design.mandrels,
+    )
 
 
 def _hold_of(design: Design, work: Workpiece) -> float | None:
@@ -357,10 +436,13 @@ def _rolls_of(sections: Sequence[SectionData], materials: Sequence[Material]) ->
     listed[last_axial:last_axial] = spare
     turns = [sum(ceil(w.turns) for w in s.stack) for s in sections]
     around = [[abs(w.angle_deg) >= _HOOP_DEG or _is_woven(materials, w.prepreg) for w in s.stack] for s in sections]
-    return Rolls(plies=tuple(RolledPly(prepreg=name, angle_deg=angle) for name, angle in listed),
-                 most_plies=min(max(turns) + 2, 16), hoop_inside=all(a[0] for a in around),
-                 hoop_outside=all(a[-1] for a in around),
-                 woven_skin=all(_is_woven(materials, s.stack[-1].prepreg) for s in sections))
+    return Rolls(
+        plies=tuple(RolledPly(prepreg=name, angle_deg=angle) for name, angle in listed),
+        most_plies=min(max(turns) + 2, 16),
+        hoop_inside=all(a[0] for a in around),
+        hoop_outside=all(a[-1] for a in around),
+        woven_skin=all(_is_woven(materials, s.stack[-1].prepreg) for s in sections),
+    )
 
 
 def _is_woven(materials: Sequence[Material], name: str) -> bool:

@@ -19,26 +19,36 @@ from polewright.units import System, si
 __all__ = ["buyer_sheet", "buyer_sheet_file", "kit_files", "secrets", "work_cards"]
 
 
-def work_cards(design: Design, work: Workpiece, *, date: str, revision: str = "",
-               system: System = "metric") -> tuple[WorkCard, ...]:
+def work_cards(
+    design: Design, work: Workpiece, *, date: str, revision: str = "", system: System = "metric"
+) -> tuple[WorkCard, ...]:
     """One card a section, tip first; `revision` and `date` as they stand on the card."""
     stem = _stem(design.name)
-    return tuple(work_card(kit, workshop=design.maker or "workshop", pole=design.name, job=f"{stem}-{kit.section}",
-                           revision=revision or design.content_hash()[:8], date=date, mandrel=section.mandrel.name,
-                           system=system)
-                 for kit, section in zip(kits(design, work), work.sections, strict=True))
+    return tuple(
+        work_card(
+            kit,
+            workshop=design.maker or "workshop",
+            pole=design.name,
+            job=f"{stem}-{kit.section}",
+            revision=revision or design.content_hash()[:8],
+            date=date,
+            mandrel=section.mandrel.name,
+            system=system,
+        )
+        for kit, section in zip(kits(design, work), work.sections, strict=True)
+    )
 
 
-def kit_files(design: Design, work: Workpiece, *, date: str, revision: str = "",
-              system: System = "metric") -> Mapping[str, bytes]:
+def kit_files(
+    design: Design, work: Workpiece, *, date: str, revision: str = "", system: System = "metric"
+) -> Mapping[str, bytes]:
     """Every file of a kit by name: a cut sheet as DXF, SVG and HPGL for each section, the cut list, the work cards."""
     stem, made = _stem(design.name), kits(design, work)
     rules, files = cut_rules(design), {}
     for kit in made:
         files.update(_cut_files(kit, f"{stem}-{kit.section.lower()}", rules=rules))
     files[f"{stem}-cut-list.csv"] = cut_list(made).encode("utf-8")
-    for kit, card in zip(made, work_cards(design, work, date=date, revision=revision,
-                                                  system=system), strict=True):
+    for kit, card in zip(made, work_cards(design, work, date=date, revision=revision, system=system), strict=True):
         files[f"{stem}-{kit.section.lower()}-card.pdf"] = work_card_pdf(card, system=system)
     return files
 
@@ -51,8 +61,10 @@ def _cut_files(kit: Kit, stem: str, *, rules: CutRules) -> dict[str, bytes]:
         name = f"{stem}.plt" if len(job.tiles) == 1 else f"{stem}-tile{n:02d}.plt"
         files[name] = tile.code.encode("ascii")
     if len(job.tiles) > 1:
-        lines = [job.note, *(f"tile{n:02d}: origin {t.x:.3f} m along, {t.y:.3f} m across"
-                             for n, t in enumerate(job.tiles, 1))]
+        lines = [
+            job.note,
+            *(f"tile{n:02d}: origin {t.x:.3f} m along, {t.y:.3f} m across" for n, t in enumerate(job.tiles, 1)),
+        ]
         files[f"{stem}-tiles.txt"] = ("\n".join(lines) + "\n").encode("utf-8")
     return files
 
@@ -63,29 +75,63 @@ def secrets(design: Design) -> tuple[str, ...]:
     return tuple(dict.fromkeys([*names, *(m.id for m in design.mandrels)]))
 
 
-def buyer_sheet(design: Design, report: CheckReport, work: Workpiece, *, date: str, revision: str = "",
-                serial: str = "", system: System = "metric") -> BuyerSheet:
+def buyer_sheet(
+    design: Design,
+    report: CheckReport,
+    work: Workpiece,
+    *,
+    date: str,
+    revision: str = "",
+    serial: str = "",
+    system: System = "metric",
+) -> BuyerSheet:
     """What a buyer may know of a design: predicted figures, said to be predicted."""
-    reaches = tuple(Reach(drawn_out=_said(r.out, len(report.joints)), reach=si("length_mm", r.length_mm),
-                          droop=si("droop_mm", r.droop_own_mm),
-                          flex=si("flex_mm_per_100g", r.added_droop_mm_per_100g),
-                          balance=si("balance_mm", r.balance_mm), carry=r.carry_kg_m, swing=r.swing_Hz)
-                    for r in report.reaches)
+    reaches = tuple(
+        Reach(
+            drawn_out=_said(r.out, len(report.joints)),
+            reach=si("length_mm", r.length_mm),
+            droop=si("droop_mm", r.droop_own_mm),
+            flex=si("flex_mm_per_100g", r.added_droop_mm_per_100g),
+            balance=si("balance_mm", r.balance_mm),
+            carry=r.carry_kg_m,
+            swing=r.swing_Hz,
+        )
+        for r in report.reaches
+    )
     p, scene = report.pole, pole_scene(design, work, report, for_buyer=True, system=system)
     return BuyerSheet(
-        pole=report.name, maker=report.maker or "the workshop", sections=len(report.sections),
-        closed=si("closed_mm", p.closed_mm), extended=si("extended_mm", p.extended_mm), mass=si("mass_g", p.mass_g),
-        reaches=reaches, revision=revision or report.design_hash[:8], date=date,
-        method="two trestles, butt held down, propped at 1.000 m" if design.setting.prop_mm == 1000.0
+        pole=report.name,
+        maker=report.maker or "the workshop",
+        sections=len(report.sections),
+        closed=si("closed_mm", p.closed_mm),
+        extended=si("extended_mm", p.extended_mm),
+        mass=si("mass_g", p.mass_g),
+        reaches=reaches,
+        revision=revision or report.design_hash[:8],
+        date=date,
+        method="two trestles, butt held down, propped at 1.000 m"
+        if design.setting.prop_mm == 1000.0
         else f"two trestles, butt held down, propped at {design.setting.prop_mm:g} mm",
         swing_load=si("swing_g", design.setting.swing_load_g),
-        grip_diameter=si("base_mm", p.base_outside_mm), conducts=p.conducts, serial=serial,
-        drawing=pole_drawing(scene, paper=True), drawing_caption="the pole to scale, held as in the test below",
-        prop=si("prop_mm", design.setting.prop_mm))
+        grip_diameter=si("base_mm", p.base_outside_mm),
+        conducts=p.conducts,
+        serial=serial,
+        drawing=pole_drawing(scene, paper=True),
+        drawing_caption="the pole to scale, held as in the test below",
+        prop=si("prop_mm", design.setting.prop_mm),
+    )
 
 
-def buyer_sheet_file(design: Design, report: CheckReport, work: Workpiece, *, date: str, revision: str = "",
-                     serial: str = "", system: System = "metric") -> bytes:
+def buyer_sheet_file(
+    design: Design,
+    report: CheckReport,
+    work: Workpiece,
+    *,
+    date: str,
+    revision: str = "",
+    serial: str = "",
+    system: System = "metric",
+) -> bytes:
     """The buyer's sheet as a PDF.
 
     Raises

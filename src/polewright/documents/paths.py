@@ -56,8 +56,13 @@ def _spread(plain: Any, steps: list[str | int]) -> Iterator[list[str | int]]:
             for number in range(len(holder)):
                 yield from _spread(plain, [*steps[:at], number, *steps[at:]])
             return
-        holder = holder.get(step) if isinstance(holder, dict) and isinstance(step, str) else \
-            holder[step] if isinstance(holder, list) and isinstance(step, int) and step < len(holder) else None
+        holder = (
+            holder.get(step)
+            if isinstance(holder, dict) and isinstance(step, str)
+            else holder[step]
+            if isinstance(holder, list) and isinstance(step, int) and step < len(holder)
+            else None
+        )
     yield steps
 
 

@@ -19,7 +19,7 @@ from polewright.units import format_length, si, to
 
 __all__ = ["JERK", "bench_state", "bent_on_bench", "pole_figures", "reach_figures", "reach_name"]
 
-JERK = 2.5   # how many times a load counts that comes with a jerk
+JERK = 2.5  # how many times a load counts that comes with a jerk
 
 
 def reach_name(out: int, joints: int) -> str:
@@ -88,14 +88,24 @@ def _reach(pole: Pole, test: _Test, out: int) -> ReachFigures:
     split, held = droop_split(own_small), _heft(pole, test.prop_mm, out)
     swing = modes(_bent_on_bench(pole, test.prop_mm, out, si("swing_load_g", test.swing_g)), count=1).frequency[0]
     return ReachFigures(
-        out=out, name=reach_name(out, len(pole.joints)), length_mm=to(float(own.station[-1]), "mm"),
-        droop_own_mm=to(own.tip_droop, "mm"), droop_own_small_mm=to(own_small.tip_droop, "mm"),
-        droop_loaded_mm=to(loaded.tip_droop, "mm"), droop_loaded_small_mm=to(loaded_small.tip_droop, "mm"),
-        load_g=grams, added_droop_mm_per_100g=to(loaded.tip_droop - own.tip_droop, "mm") / grams * 100.0,
+        out=out,
+        name=reach_name(out, len(pole.joints)),
+        length_mm=to(float(own.station[-1]), "mm"),
+        droop_own_mm=to(own.tip_droop, "mm"),
+        droop_own_small_mm=to(own_small.tip_droop, "mm"),
+        droop_loaded_mm=to(loaded.tip_droop, "mm"),
+        droop_loaded_small_mm=to(loaded_small.tip_droop, "mm"),
+        load_g=grams,
+        added_droop_mm_per_100g=to(loaded.tip_droop - own.tip_droop, "mm") / grams * 100.0,
         added_droop_small_mm_per_100g=to(loaded_small.tip_droop - own_small.tip_droop, "mm") / grams * 100.0,
-        large_note=_large_note(loaded, loaded_small), balance_mm=to(held.balance, "mm"), carry_kg_m=held.carry_moment,
-        swing_Hz=float(swing), swing_mass_g=test.swing_g,
-        play_mm=to(float(np.sum(split.play)), "mm"), shares=_shares(pole, split, bare))
+        large_note=_large_note(loaded, loaded_small),
+        balance_mm=to(held.balance, "mm"),
+        carry_kg_m=held.carry_moment,
+        swing_Hz=float(swing),
+        swing_mass_g=test.swing_g,
+        play_mm=to(float(np.sum(split.play)), "mm"),
+        shares=_shares(pole, split, bare),
+    )
 
 
 def _large_note(large: Bent, small: Bent) -> str:
@@ -105,17 +115,29 @@ def _large_note(large: Bent, small: Bent) -> str:
     if abs(share) < 0.005:
         return "both theories agree: the pole hardly turns"
     way = "less" if share < 0 else "more"
-    return (f"large deflection reads {abs(share):.1%} {way}: at a droop of {slope:.0%} of the length the tip swings in "
-            "and the load's arm shortens, which small-deflection theory leaves out")
+    return (
+        f"large deflection reads {abs(share):.1%} {way}: at a droop of {slope:.0%} of the length the tip swings in "
+        "and the load's arm shortens, which small-deflection theory leaves out"
+    )
 
 
 def _shares(pole: Pole, split: Split, state: State) -> tuple[DroopShare, ...]:
     """What each section and joint gives of the droop by own weight, and of the tip's flex."""
     give = flex(pole, state)
-    rows = [DroopShare(part=f"S{i + 1}", own_weight_mm=to(float(split.section[i]), "mm"),
-                       added_pct=to(float(give.section[i]), "%")) for i in range(len(pole.tubes))]
-    rows += [DroopShare(part=f"joint S{i + 1}/S{i + 2}", own_weight_mm=to(float(split.spring[i]), "mm"),
-                        added_pct=to(float(give.joint[i]), "%")) for i in range(len(pole.joints))]
+    rows = [
+        DroopShare(
+            part=f"S{i + 1}", own_weight_mm=to(float(split.section[i]), "mm"), added_pct=to(float(give.section[i]), "%")
+        )
+        for i in range(len(pole.tubes))
+    ]
+    rows += [
+        DroopShare(
+            part=f"joint S{i + 1}/S{i + 2}",
+            own_weight_mm=to(float(split.spring[i]), "mm"),
+            added_pct=to(float(give.joint[i]), "%"),
+        )
+        for i in range(len(pole.joints))
+    ]
     if pole.joints:
         rows.append(DroopShare(part="joint play", own_weight_mm=to(float(np.sum(split.play)), "mm"), added_pct=0.0))
     rows.append(DroopShare(part="shear", own_weight_mm=to(split.shear, "mm"), added_pct=to(give.shear, "%")))
@@ -132,15 +154,21 @@ def pole_figures(design: Design, work: Workpiece, sections: tuple[SectionFigures
     held = _heft(pole, design.setting.prop_mm, out)
     windows = [s.window for s in sections if s.window is not None]
     return PoleFigures(
-        extended_mm=to(pole.extended_length, "mm"), closed_mm=to(pole.closed_length, "mm"),
-        mass_g=to(pole.mass, "g"), tubes_g=to(sum(t.mass for t in pole.tubes), "g"),
-        balance_mm=to(held.balance, "mm"), carry_kg_m=held.carry_moment,
+        extended_mm=to(pole.extended_length, "mm"),
+        closed_mm=to(pole.closed_length, "mm"),
+        mass_g=to(pole.mass, "g"),
+        tubes_g=to(sum(t.mass for t in pole.tubes), "g"),
+        balance_mm=to(held.balance, "mm"),
+        carry_kg_m=held.carry_moment,
         base_outside_mm=to(float(np.max(pole.tubes[-1].outside)), "mm"),
-        material_cost=sum(s.material_cost for s in sections), currency=design.setting.currency,
-        droop_mm=to(headline.tip_droop, "mm"), droop_small_mm=to(bent_small(pole, headline.state).tip_droop, "mm"),
-        droop_tip_total_g=total, squeeze_margin=min((w.most_N / w.least_N for w in windows if w.least_N > 1e-9),
-                                                   default=None),
-        conducts=any(work.records[w.prepreg].ply.is_conductive for s in design.sections for w in s.stack))
+        material_cost=sum(s.material_cost for s in sections),
+        currency=design.setting.currency,
+        droop_mm=to(headline.tip_droop, "mm"),
+        droop_small_mm=to(bent_small(pole, headline.state).tip_droop, "mm"),
+        droop_tip_total_g=total,
+        squeeze_margin=min((w.most_N / w.least_N for w in windows if w.least_N > 1e-9), default=None),
+        conducts=any(work.records[w.prepreg].ply.is_conductive for s in design.sections for w in s.stack),
+    )
 
 
 def headline_total(design: Design) -> float:

@@ -6,8 +6,20 @@ from pydantic import Field
 
 from polewright.documents.document import Document, Part
 
-__all__ = ["BandFigures", "BendingFigures", "CheckReport", "DroopShare", "FigureOrigin", "Finding", "Hint",
-           "JointFigures", "MaterialFigures", "PoleFigures", "ReachFigures", "SectionFigures"]
+__all__ = [
+    "BandFigures",
+    "BendingFigures",
+    "CheckReport",
+    "DroopShare",
+    "FigureOrigin",
+    "Finding",
+    "Hint",
+    "JointFigures",
+    "MaterialFigures",
+    "PoleFigures",
+    "ReachFigures",
+    "SectionFigures",
+]
 
 Number = Annotated[float, Field(allow_inf_nan=False)]
 

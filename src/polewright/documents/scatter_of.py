@@ -44,11 +44,21 @@ from polewright.scatter import (
 from polewright.units import from_, si, to
 from polewright.wall.seam import seam_variation
 
-__all__ = ["InputSpread", "MatterRow", "OrderFigures", "PromiseFigures", "ScatterReport", "ScatteredFigure",
-           "problem_of", "promises_of", "scatter_report", "spreads_of"]
+__all__ = [
+    "InputSpread",
+    "MatterRow",
+    "OrderFigures",
+    "PromiseFigures",
+    "ScatterReport",
+    "ScatteredFigure",
+    "problem_of",
+    "promises_of",
+    "scatter_report",
+    "spreads_of",
+]
 
 Number = Annotated[float, Field(allow_inf_nan=False)]
-AXIAL = 30.0   # [degrees] a flag flatter than this carries bending
+AXIAL = 30.0  # [degrees] a flag flatter than this carries bending
 BY_HAND = 5.0  # [mm] no hand draws a pole out closer than this: reach and closed length are judged so
 STATIONS = 5
 
@@ -151,8 +161,9 @@ def problem_of(design: Design, spreads: Spreads | None = None) -> Problem:
     DocumentError : a design that cannot be built.
     """
     work = workpiece(design)
-    return Problem(_build(design, work), spreads_of(design) if spreads is None else spreads,
-                   tuple(r for r, _ in _reaches(design)))
+    return Problem(
+        _build(design, work), spreads_of(design) if spreads is None else spreads, tuple(r for r, _ in _reaches(design))
+    )
 
 
 def spreads_of(design: Design) -> Spreads:
@@ -181,11 +192,12 @@ def _with_own(spreads: Spreads, own: OwnSpread, field: str, shelf: set[str]) -> 
 
 def _build(design: Design, work: Workpiece) -> Build:
     count = 2 if all(s.is_straight for s in work.sections) else STATIONS
-    nests = tuple(Nest(joint, closed=fit.closed, drawn=fit.drawn, ridge=fit.ridge)
-                  for joint, fit in zip(work.pole.joints, work.fits, strict=True))
+    nests = tuple(
+        Nest(joint, closed=fit.closed, drawn=fit.drawn, ridge=fit.ridge)
+        for joint, fit in zip(work.pole.joints, work.fits, strict=True)
+    )
     contents = {m.id: found for m in design.materials if (found := _content(m)) is not None}
-    return Build(tuple(_rolled(s, count) for s in work.sections), nests, tip_mass=work.pole.tip_mass,
-                 contents=contents)
+    return Build(tuple(_rolled(s, count) for s in work.sections), nests, tip_mass=work.pole.tip_mass, contents=contents)
 
 
 def _rolled(section: Section, count: int) -> Rolled:
@@ -212,8 +224,9 @@ def _power(material: Material) -> float:
     ends = [ply_record(bare.model_copy(update={"resin_content_pct": share + step})) for step in (-1.0, 1.0)]
     fibre = math.log(ends[1].origins["Vf"].value / ends[0].origins["Vf"].value)
     names = ("G12",) if ends[0].ply.is_woven else ("E2", "G12")
-    slopes = [math.log(float(getattr(ends[1].ply.elastic, n)) / float(getattr(ends[0].ply.elastic, n))) / fibre
-              for n in names]
+    slopes = [
+        math.log(float(getattr(ends[1].ply.elastic, n)) / float(getattr(ends[0].ply.elastic, n))) / fibre for n in names
+    ]
     return sum(slopes) / len(slopes)
 
 
@@ -229,8 +242,12 @@ def _spine(design: Design, work: Workpiece) -> Spread:
         sweep = 2.0 * math.pi * min(si("seam_overlap_mm", design.setting.seam_overlap_mm) / around, 0.25)
         peak = float(seam_variation(sweep, plies=sum(turns))) if turns else 0.0
         variances.append(len(turns) * (peak / 2.0) ** 2 / 2.0)
-    return Spread("spine", tube=math.sqrt(sum(variances) / len(variances)), confidence="medium",
-                  source=f"seams overlap by {design.setting.seam_overlap_mm:g} mm at clock places taken as random")
+    return Spread(
+        "spine",
+        tube=math.sqrt(sum(variances) / len(variances)),
+        confidence="medium",
+        source=f"seams overlap by {design.setting.seam_overlap_mm:g} mm at clock places taken as random",
+    )
 
 
 def _reaches(design: Design) -> list[tuple[Reach, tuple[Promise, ...]]]:
@@ -239,8 +256,13 @@ def _reaches(design: Design) -> list[tuple[Reach, tuple[Promise, ...]]]:
 
     def reach(out: int, total: float, load: float) -> Reach:
         said = f"{reach_name(out, joints)}, {total:g} g at the tip"
-        return Reach(said, tuple(float(i < out) for i in range(joints)), support=support, load=load,
-                     head=si("head_g", max(total - design.tip_fitting_g, 0.0)))
+        return Reach(
+            said,
+            tuple(float(i < out) for i in range(joints)),
+            support=support,
+            load=load,
+            head=si("head_g", max(total - design.tip_fitting_g, 0.0)),
+        )
 
     head, own = headline_total(design), design.tip_fitting_g
     asked = {(joints, head): [0.0, ()], (joints, own): [si("load_g", design.setting.test_load_g), ()]}
@@ -254,8 +276,12 @@ def _reaches(design: Design) -> list[tuple[Reach, tuple[Promise, ...]]]:
             row[0] = row[0] or si("load_g", 100.0)
             wanted = float(wish.wanted_mm_per_100g or 0.0)
             ends = [(sign, wanted * (1.0 + sign * wish.within_pct / 100.0)) for sign in (-1, 1)]
-            promised = tuple(Promise(f"added droop {name}", si("limit_mm", end) / si("load_g", 100.0),
-                                     is_least=sign < 0, words="brief") for sign, end in ends)
+            promised = tuple(
+                Promise(
+                    f"added droop {name}", si("limit_mm", end) / si("load_g", 100.0), is_least=sign < 0, words="brief"
+                )
+                for sign, end in ends
+            )
         row[1] = (*row[1], *promised)  # type: ignore[misc]
     return [(reach(*key, row[0]), row[1]) for key, row in asked.items()]  # type: ignore[arg-type,misc]
 
@@ -264,10 +290,13 @@ def promises_of(design: Design) -> tuple[Promise, ...]:
     """The brief's limits that a scatter can judge, and the workshop's least clearance at every joint."""
     brief, found = design.brief, []
     reach, closed = brief.reach_at_least_mm, brief.closed_at_most_mm
-    limits = (("length", None if reach is None else reach - BY_HAND, "mm", True),
-              ("closed", None if closed is None else closed + BY_HAND, "mm", False),
-              ("mass", brief.mass_at_most_g, "g", False), ("carry", brief.carry_at_most_kg_m, "kg_m", False),
-              ("base outside", brief.base_outside_at_most_mm, "mm", False))
+    limits = (
+        ("length", None if reach is None else reach - BY_HAND, "mm", True),
+        ("closed", None if closed is None else closed + BY_HAND, "mm", False),
+        ("mass", brief.mass_at_most_g, "g", False),
+        ("carry", brief.carry_at_most_kg_m, "kg_m", False),
+        ("base outside", brief.base_outside_at_most_mm, "mm", False),
+    )
     for figure, limit, unit, is_least in limits:
         if limit is not None:
             found.append(Promise(figure, si(f"limit_{unit}", limit), is_least, "brief"))
@@ -277,8 +306,15 @@ def promises_of(design: Design) -> tuple[Promise, ...]:
     return tuple(found)
 
 
-def scatter_report(design: Design, *, plan: Plan, order: int, spreads: Spreads | None = None,
-                   on: Executor | None = None, watch: Watch | None = None) -> ScatterReport:
+def scatter_report(
+    design: Design,
+    *,
+    plan: Plan,
+    order: int,
+    spreads: Spreads | None = None,
+    on: Executor | None = None,
+    watch: Watch | None = None,
+) -> ScatterReport:
     """Everything the scatter says of a design.
 
     Raises
@@ -293,12 +329,19 @@ def scatter_report(design: Design, *, plan: Plan, order: int, spreads: Spreads |
     smaller = Plan(max(64, plan.poles // 4), plan.seed)
     alike = sample.likeness(promises, smaller, on=on, watch=watch) if promises and problem.inputs else 0.0
     return ScatterReport(
-        name=design.name, design_hash=design.content_hash(), poles=plan.size, seed=plan.seed,
-        replicates=plan.replicates, coverage_pct=95.0,
+        name=design.name,
+        design_hash=design.content_hash(),
+        poles=plan.size,
+        seed=plan.seed,
+        replicates=plan.replicates,
+        coverage_pct=95.0,
         figures=tuple(_figure(f, float(n)) for f, n in zip(sample.spreads(), sample.nominal, strict=True)),
-        promises=tuple(_promise(m) for m in missed), order=_order(order, missed[-1], alike),
-        matters=_matters(sample, smaller, on, watch), spreads=tuple(_input(m, s) for m, s in problem.spreads),
-        assumptions=_assumptions(design))
+        promises=tuple(_promise(m) for m in missed),
+        order=_order(order, missed[-1], alike),
+        matters=_matters(sample, smaller, on, watch),
+        spreads=tuple(_input(m, s) for m, s in problem.spreads),
+        assumptions=_assumptions(design),
+    )
 
 
 def _unit(figure: str) -> tuple[str, float]:
@@ -319,8 +362,11 @@ def _figure(spread: FigureSpread, nominal: float) -> ScatteredFigure:
 def _promise(miss: Miss) -> PromiseFigures:
     counted = {"missed": miss.missed, "of": miss.of}
     seen = miss.chance
-    chances: Mapping[str, float] = {"chance_pct": to(seen.value, "%"), "chance_low_pct": to(seen.low, "%"),
-                                    "chance_high_pct": to(seen.high, "%")}
+    chances: Mapping[str, float] = {
+        "chance_pct": to(seen.value, "%"),
+        "chance_low_pct": to(seen.low, "%"),
+        "chance_high_pct": to(seen.high, "%"),
+    }
     promise = miss.promise
     if promise is None:
         return PromiseFigures(says="any of these", **counted, **chances)
@@ -337,10 +383,15 @@ def _order(order: int, missed: Miss, alike: float) -> OrderFigures:
         except DesignError:
             return None
 
-    return OrderFigures(order=order, confidence_pct=95.0, passing_pct=to(1.0 - missed.chance.value, "%"),
-                        lots_alike=alike, to_make=make(missed.chance.value, alike),
-                        to_make_cautious=make(missed.chance.high, alike),
-                        to_make_apart=make(missed.chance.value, 0.0))
+    return OrderFigures(
+        order=order,
+        confidence_pct=95.0,
+        passing_pct=to(1.0 - missed.chance.value, "%"),
+        lots_alike=alike,
+        to_make=make(missed.chance.value, alike),
+        to_make_cautious=make(missed.chance.high, alike),
+        to_make_apart=make(missed.chance.value, 0.0),
+    )
 
 
 def _matters(sample: Sample, plan: Plan, on: Executor | None, watch: Watch | None) -> tuple[MatterRow, ...]:
@@ -348,44 +399,77 @@ def _matters(sample: Sample, plan: Plan, on: Executor | None, watch: Watch | Non
     problem = sample.problem
     if not problem.inputs:
         return ()
-    few = Sample(Problem(problem.build, problem.spreads, (problem.reaches[0],)), plan, sample.points[:0],
-                 sample.values[:0], sample.nominal[:0])
+    few = Sample(
+        Problem(problem.build, problem.spreads, (problem.reaches[0],)),
+        plan,
+        sample.points[:0],
+        sample.values[:0],
+        sample.nominal[:0],
+    )
     indices = few.sobol(plan, on=on, watch=watch)
     rows: list[MatterRow] = []
     clearances = [n for n in problem.names if n.startswith("clearance")]
-    asked = [f"droop {problem.reaches[0].name}", "mass",
-             *sorted(clearances, key=lambda n: float(sample.nominal[sample.names.index(n)]))[:1]]
+    asked = [
+        f"droop {problem.reaches[0].name}",
+        "mass",
+        *sorted(clearances, key=lambda n: float(sample.nominal[sample.names.index(n)]))[:1],
+    ]
     for figure in asked:
-        lines = {s.group: s.share for s in sample.line_shares(figure)[0]} \
-            if sample.plan.size >= 2 * (problem.inputs + 1) else {}
+        lines = (
+            {s.group: s.share for s in sample.line_shares(figure)[0]}
+            if sample.plan.size >= 2 * (problem.inputs + 1)
+            else {}
+        )
         own = sorted(indices[figure], key=lambda i: -i.total.value)
         rows += [_row(figure, i, lines.get(i.group)) for i in own if i.total.value > 1e-4]
     return tuple(rows)
 
 
 def _row(figure: str, index: Index, line: float | None) -> MatterRow:
-    return MatterRow(figure=figure, input=index.group, line_pct=None if line is None else to(line, "%"),
-                     first_pct=to(index.first.value, "%"), first_pm_pct=to(index.first.half_width(), "%"),
-                     total_pct=to(index.total.value, "%"), total_pm_pct=to(index.total.half_width(), "%"))
+    return MatterRow(
+        figure=figure,
+        input=index.group,
+        line_pct=None if line is None else to(line, "%"),
+        first_pct=to(index.first.value, "%"),
+        first_pm_pct=to(index.first.half_width(), "%"),
+        total_pct=to(index.total.value, "%"),
+        total_pm_pct=to(index.total.half_width(), "%"),
+    )
 
 
 def _input(material: str, spread: Spread) -> InputSpread:
     kind = FIGURES[spread.figure]
     unit = {"-": "%", "rad": "°", "m": "mm"}[kind.unit]
-    return InputSpread(input=kind.words, material=material, unit=unit, lots=to(spread.lot, unit),
-                       tubes=to(spread.tube, unit), plies=to(spread.ply, unit), shape=spread.shape,
-                       source=spread.source, confidence=spread.confidence)
+    return InputSpread(
+        input=kind.words,
+        material=material,
+        unit=unit,
+        lots=to(spread.lot, unit),
+        tubes=to(spread.tube, unit),
+        plies=to(spread.ply, unit),
+        shape=spread.shape,
+        source=spread.source,
+        confidence=spread.confidence,
+    )
 
 
 def _assumptions(design: Design) -> tuple[str, ...]:
     brief = design.brief
-    unasked = [said for said, limit in (("twist stiffness", brief.twist_at_least_N_m2),
-                                        ("swing", brief.swing_at_least_Hz), ("cost", brief.material_cost_at_most))
-               if limit is not None]
-    said = ["all poles of an order come from the same lots; sections of one pole share them too",
-            "spreads are the tables' until own tests replace them; each says where it comes from",
-            f"reach and closed length are judged with {BY_HAND:g} mm of allowance, for a hand draws out no closer",
-            "poles are drawn by large-deflection theory, level on two trestles"]
+    unasked = [
+        said
+        for said, limit in (
+            ("twist stiffness", brief.twist_at_least_N_m2),
+            ("swing", brief.swing_at_least_Hz),
+            ("cost", brief.material_cost_at_most),
+        )
+        if limit is not None
+    ]
+    said = [
+        "all poles of an order come from the same lots; sections of one pole share them too",
+        "spreads are the tables' until own tests replace them; each says where it comes from",
+        f"reach and closed length are judged with {BY_HAND:g} mm of allowance, for a hand draws out no closer",
+        "poles are drawn by large-deflection theory, level on two trestles",
+    ]
     if unasked:
         said.append(f"not scattered, so not judged here: {', '.join(unasked)}")
     return tuple(said)

@@ -22,9 +22,17 @@ __all__ = ["pole_scene", "state_words", "with_ghost"]
 _BARS = {"metric": ((0.5, 5), (1.0, 2), (2.0, 2), (5.0, 5), (10.0, 2)), "inch": ((2.0, 2), (5.0, 5), (10.0, 2))}
 
 
-def pole_scene(design: Design, work: Workpiece, report: CheckReport, *, ghost: PoleScene | None = None,
-               ghost_name: str = "", out: int | None = None, for_buyer: bool = False,
-               system: System = "metric") -> PoleScene:
+def pole_scene(
+    design: Design,
+    work: Workpiece,
+    report: CheckReport,
+    *,
+    ghost: PoleScene | None = None,
+    ghost_name: str = "",
+    out: int | None = None,
+    for_buyer: bool = False,
+    system: System = "metric",
+) -> PoleScene:
     """The pole level on its two trestles with the headline load at the tip, `out` sections drawn out (all, if None).
 
     Parameters
@@ -45,11 +53,21 @@ def pole_scene(design: Design, work: Workpiece, report: CheckReport, *, ghost: P
     words = state_words(design, report, count, system)
     bar, steps, bar_words = _bar(float(hung.station[-1]), system)
     scene = PoleScene(
-        station=hung.station, along=along, below=below,
-        spans=_spans(pole, state, for_buyer, system), clamps=_mouths(pole, state)[:-1], hold=0.0,
-        prop=si("prop_mm", design.setting.prop_mm), prop_label=_prop_words(design, system), droop=droop, state=words,
-        bar=bar, bar_steps=steps, bar_words=bar_words,
-        title=f"{report.name}, {words}: the tip droops {droop} below the line of the trestles")
+        station=hung.station,
+        along=along,
+        below=below,
+        spans=_spans(pole, state, for_buyer, system),
+        clamps=_mouths(pole, state)[:-1],
+        hold=0.0,
+        prop=si("prop_mm", design.setting.prop_mm),
+        prop_label=_prop_words(design, system),
+        droop=droop,
+        state=words,
+        bar=bar,
+        bar_steps=steps,
+        bar_words=bar_words,
+        title=f"{report.name}, {words}: the tip droops {droop} below the line of the trestles",
+    )
     return scene if ghost is None else with_ghost(scene, ghost, ghost_name)
 
 

@@ -39,14 +39,31 @@ from polewright.wall.ring import ring_stiffness
 from polewright.wall.thin_stress import thin_stress
 from polewright.wall.through import TubeLoads
 
-__all__ = ["cut_rules", "joint_figures", "kits", "material_figures", "rolls_told", "section_figures",
-           "stack_text"]
+__all__ = ["cut_rules", "joint_figures", "kits", "material_figures", "rolls_told", "section_figures", "stack_text"]
 
-SHOWN = ("E1", "E2", "G12", "nu12", "nu23", "alpha1", "alpha2", "density", "thickness", "area_mass", "Vf",
-         "resin_share", "Xt", "Xc", "Yt", "Yc", "S", "price")
-ALONG = np.deg2rad(44.0)   # fibre nearer the axis than this carries the bending
-NEVER = 1e9          # [N m] beyond any pole
-RING_WIDTH = 0.020   # [m] of the ring that the bench squeezes
+SHOWN = (
+    "E1",
+    "E2",
+    "G12",
+    "nu12",
+    "nu23",
+    "alpha1",
+    "alpha2",
+    "density",
+    "thickness",
+    "area_mass",
+    "Vf",
+    "resin_share",
+    "Xt",
+    "Xc",
+    "Yt",
+    "Yc",
+    "S",
+    "price",
+)
+ALONG = np.deg2rad(44.0)  # fibre nearer the axis than this carries the bending
+NEVER = 1e9  # [N m] beyond any pole
+RING_WIDTH = 0.020  # [m] of the ring that the bench squeezes
 
 
 def stack_text(section: SectionData) -> str:
@@ -61,8 +78,11 @@ def stack_text(section: SectionData) -> str:
 def cut_rules(design: Design) -> CutRules:
     """How this design's flags are cut."""
     widths = {m.id: si("roll_width_mm", m.roll_width_mm) for m in design.materials}
-    return CutRules(overlap=si("seam_overlap_mm", design.setting.seam_overlap_mm),
-                    trim=si("trim_mm", design.setting.trim_mm), roll_widths=widths)
+    return CutRules(
+        overlap=si("seam_overlap_mm", design.setting.seam_overlap_mm),
+        trim=si("trim_mm", design.setting.trim_mm),
+        roll_widths=widths,
+    )
 
 
 def kits(design: Design, work: Workpiece) -> tuple[Kit, ...]:
@@ -72,8 +92,11 @@ def kits(design: Design, work: Workpiece) -> tuple[Kit, ...]:
     for i, section in enumerate(work.sections):
         ends = section.bores(np.array([0.0, section.length]))
         with rolls_told(design):
-            made.append(section_kit(section.stack, float(ends[0]), float(ends[1]), section.length, rules=rules,
-                                    section=f"S{i + 1}"))
+            made.append(
+                section_kit(
+                    section.stack, float(ends[0]), float(ends[1]), section.length, rules=rules, section=f"S{i + 1}"
+                )
+            )
     return tuple(made)
 
 
@@ -109,12 +132,24 @@ def section_figures(design: Design, work: Workpiece) -> tuple[SectionFigures, ..
     rules, mandrels = cut_rules(design), {m.id: m for m in design.mandrels}
     hold = design.brief.clamp_hold_N
     need = si("clamp_hold_N", design.setting.clamp_hold_N if hold is None else hold)
-    asked = [_Asked(place=i, data=data, materials=design.materials, mandrel=mandrels[data.mandrel],
-                    setting=design.setting, section=work.sections[i], tube=work.pole.tubes[i], rules=rules)
-             for i, data in enumerate(design.sections)]
+    asked = [
+        _Asked(
+            place=i,
+            data=data,
+            materials=design.materials,
+            mandrel=mandrels[data.mandrel],
+            setting=design.setting,
+            section=work.sections[i],
+            tube=work.pole.tubes[i],
+            rules=rules,
+        )
+        for i, data in enumerate(design.sections)
+    ]
     with rolls_told(design):
-        return (_section(asked[0]), *(_clamped(one, joint.clamp_width_mm, need)
-                                      for one, joint in zip(asked[1:], design.joints, strict=True)))
+        return (
+            _section(asked[0]),
+            *(_clamped(one, joint.clamp_width_mm, need) for one, joint in zip(asked[1:], design.joints, strict=True)),
+        )
 
 
 @lru_cache(maxsize=256)
@@ -134,31 +169,47 @@ def _section(asked: _Asked) -> SectionFigures:
     bar = section.mandrel.diameter_at(section.mandrel.station[0] + section.place + section.length - ends)
     cold = section.bores(ends) if section.bore is not None else bar + _release(section, bar)
     thin, gap = section.bores(ends) - bar, cold - bar
-    priced = replace(asked.rules, overlap=0.0)   # seam overlaps are part of what the utilisation leaves over
+    priced = replace(asked.rules, overlap=0.0)  # seam overlaps are part of what the utilisation leaves over
     flags = rolled_flags(section.stack, float(tube.bore[0]), float(tube.bore[-1]), section.length, priced)
     share = asked.setting.utilisation
     cost = sum(material_cost(flag.area, wrap.ply.price, utilisation=share) for wrap, flag in flags)
     return SectionFigures(
-        number=asked.place + 1, stack=stack_text(asked.data), mandrel=section.mandrel.name,
-        bore_butt_mm=to(float(tube.bore[0]), "mm"), bore_mouth_mm=to(float(tube.bore[-1]), "mm"),
-        outside_butt_mm=to(float(tube.outside[0]), "mm"), outside_mouth_mm=to(float(tube.outside[-1]), "mm"),
-        length_mm=to(section.length, "mm"), wall_mm=to(section.stack.thickness, "mm"),
-        axial_EA_kN=to(float(stiff.axial[0]), "kN"), bending_EI_N_m2=float(tube.bending[0]),
-        bending_EI_mouth_N_m2=float(tube.bending[-1]), twist_GJ_N_m2=float(stiff.twist[0]),
+        number=asked.place + 1,
+        stack=stack_text(asked.data),
+        mandrel=section.mandrel.name,
+        bore_butt_mm=to(float(tube.bore[0]), "mm"),
+        bore_mouth_mm=to(float(tube.bore[-1]), "mm"),
+        outside_butt_mm=to(float(tube.outside[0]), "mm"),
+        outside_mouth_mm=to(float(tube.outside[-1]), "mm"),
+        length_mm=to(section.length, "mm"),
+        wall_mm=to(section.stack.thickness, "mm"),
+        axial_EA_kN=to(float(stiff.axial[0]), "kN"),
+        bending_EI_N_m2=float(tube.bending[0]),
+        bending_EI_mouth_N_m2=float(tube.bending[-1]),
+        twist_GJ_N_m2=float(stiff.twist[0]),
         shear_stiffness_kN=to(float(stiff.shear[0]), "kN"),
         ring_20mm_N_mm=to(float(ring_stiffness(wall).between_plates[0]) * RING_WIDTH, "N/mm"),
-        mass_per_length_g_m=to(float(tube.mass_per_length[0]), "g/m"), mass_g=to(tube.mass, "g"),
-        exact_EA_kN=to(float(beam.axial), "kN"), exact_EI_N_m2=float(beam.bending), exact_GJ_N_m2=float(beam.twist),
-        exact_shear_kN=to(float(beam.shear), "kN"), bending=_bending(section, float(tube.bore[0])),
+        mass_per_length_g_m=to(float(tube.mass_per_length[0]), "g/m"),
+        mass_g=to(tube.mass, "g"),
+        exact_EA_kN=to(float(beam.axial), "kN"),
+        exact_EI_N_m2=float(beam.bending),
+        exact_GJ_N_m2=float(beam.twist),
+        exact_shear_kN=to(float(beam.shear), "kN"),
+        bending=_bending(section, float(tube.bore[0])),
         hoop_expansion_1e6_K=to(float(free_expansion(wall).around[0]), "µ/K"),
-        bore_expansion_1e6_K=to(float(exact.bore_expansion), "µ/K"), bore_exact_butt_mm=to(float(cold[0]), "mm"),
-        release_gap_mm=to(float(np.min(gap)), "mm"), release_gap_thin_mm=to(float(np.min(thin)), "mm"),
-        grips_mandrel=bool(np.min(gap) < 0.0), window=None, material_cost=cost)
+        bore_expansion_1e6_K=to(float(exact.bore_expansion), "µ/K"),
+        bore_exact_butt_mm=to(float(cold[0]), "mm"),
+        release_gap_mm=to(float(np.min(gap)), "mm"),
+        release_gap_thin_mm=to(float(np.min(thin)), "mm"),
+        grips_mandrel=bool(np.min(gap) < 0.0),
+        window=None,
+        material_cost=cost,
+    )
 
 
 def _release(section: Section, bar: FloatArray) -> FloatArray:
     """(n,) [m] gap on the cold mandrel, of diameter `bar` (n,) [m], by the layered cylinder."""
-    sizes, place = np.unique(bar, return_inverse=True)   # a straight bar is solved once
+    sizes, place = np.unique(bar, return_inverse=True)  # a straight bar is solved once
     tube = known_tube(section.stack.wall(sizes))
     return mandrel_fit(tube, rise=section.rise, mandrel_expansion=section.mandrel.expansion).gap[place]
 
@@ -172,11 +223,18 @@ def _bending(section: Section, bore: float) -> BendingFigures:
     if (resin := _resin(section, bore, design or lab)) is not None:
         loads["resin failure"] = resin
     known: Literal["design values", "lab means", "unknown"] = (
-        "design values" if design is not None else "lab means" if lab is not None else "unknown")
+        "design values" if design is not None else "lab means" if lab is not None else "unknown"
+    )
     first = min(loads, key=lambda name: loads[name])
-    return BendingFigures(fibre_failure_N_m=loads.get("fibre failure"), resin_failure_N_m=loads.get("resin failure"),
-                          flattening_N_m=loads["flattening"], wrinkling_N_m=loads["wrinkling"],
-                          least_N_m=loads[first], first=first, strength_from=known)
+    return BendingFigures(
+        fibre_failure_N_m=loads.get("fibre failure"),
+        resin_failure_N_m=loads.get("resin failure"),
+        flattening_N_m=loads["flattening"],
+        wrinkling_N_m=loads["wrinkling"],
+        least_N_m=loads[first],
+        first=first,
+        strength_from=known,
+    )
 
 
 def _resin(section: Section, bore: float, strength: Strength | None) -> float | None:
@@ -193,20 +251,35 @@ def _window(section: Section, width_mm: float, friction: float, need: float) -> 
     wall = section.walls(np.array([section.length]))
     window = clamp_window(wall, Band(width=si("clamp_width_mm", width_mm), friction=friction), need=need)
     least, most = float(window.least[0]), float(window.most[0])
-    return BandFigures(least_N=least, most_N=most, is_open=most >= least, hold_needed_N=need, width_mm=width_mm,
-                       collapse_MPa=to(float(window.pressure[0]), "MPa"))
+    return BandFigures(
+        least_N=least,
+        most_N=most,
+        is_open=most >= least,
+        hold_needed_N=need,
+        width_mm=width_mm,
+        collapse_MPa=to(float(window.pressure[0]), "MPa"),
+    )
 
 
 def joint_figures(design: Design, work: Workpiece) -> tuple[JointFigures, ...]:
     """Every joint's clearances, play and stiffness, tip first."""
     rows = []
     for i, (data, between, joint) in enumerate(zip(design.joints, work.fits, work.pole.joints, strict=True)):
-        rows.append(JointFigures(
-            between=(i + 1, i + 2), overlap_mm=data.overlap_mm, clearance_closed_mm=to(between.closed, "mm"),
-            clearance_at_overlap_mm=to(between.at_overlap, "mm"), clearance_drawn_mm=to(between.drawn, "mm"),
-            clearance_least_mm=to(between.least, "mm"), seam_ridge_mm=to(between.ridge, "mm"),
-            play_mrad=to(joint.free_tilt(joint.overlap), "mrad"), stiffness_kN_m_rad=data.stiffness_kN_m_rad,
-            stiffness_from=data.stiffness_from, pivot_pct=to(joint.pivot, "%")))
+        rows.append(
+            JointFigures(
+                between=(i + 1, i + 2),
+                overlap_mm=data.overlap_mm,
+                clearance_closed_mm=to(between.closed, "mm"),
+                clearance_at_overlap_mm=to(between.at_overlap, "mm"),
+                clearance_drawn_mm=to(between.drawn, "mm"),
+                clearance_least_mm=to(between.least, "mm"),
+                seam_ridge_mm=to(between.ridge, "mm"),
+                play_mrad=to(joint.free_tilt(joint.overlap), "mrad"),
+                stiffness_kN_m_rad=data.stiffness_kN_m_rad,
+                stiffness_from=data.stiffness_from,
+                pivot_pct=to(joint.pivot, "%"),
+            )
+        )
     return tuple(rows)
 
 
@@ -222,15 +295,33 @@ def _material(description: str, lot: str, record: PlyRecord) -> MaterialFigures:
     for name in SHOWN:
         if name in record.origins:
             origin = record.origins[name]
-            figures.append(FigureOrigin(figure=name, value=origin.value, unit=origin.unit, kind=origin.kind,
-                                        is_default=origin.is_default, source=origin.source,
-                                        confidence=origin.confidence, formula=origin.formula))
+            figures.append(
+                FigureOrigin(
+                    figure=name,
+                    value=origin.value,
+                    unit=origin.unit,
+                    kind=origin.kind,
+                    is_default=origin.is_default,
+                    source=origin.source,
+                    confidence=origin.confidence,
+                    formula=origin.formula,
+                )
+            )
     given = sum(1 for f in figures if f.kind in ("measured", "certificate"))
     resting = "default" if all(f.is_default for f in figures) else ("measured" if given >= 4 else "mixed")
     known = record.origins
     return MaterialFigures(
-        id=ply.name, description=description, lot=lot, family=ply.family, is_woven=ply.is_woven,
-        is_conductive=ply.is_conductive, thickness_mm=to(ply.thickness, "mm"),
+        id=ply.name,
+        description=description,
+        lot=lot,
+        family=ply.family,
+        is_woven=ply.is_woven,
+        is_conductive=ply.is_conductive,
+        thickness_mm=to(ply.thickness, "mm"),
         fibre_volume_pct=to(known["Vf"].value, "%") if "Vf" in known else None,
         resin_content_pct=to(known["resin_share"].value, "%") if "resin_share" in known else None,
-        total_g_m2=to(ply.area_mass, "g/m2"), price_per_m2=ply.price, resting_on=resting, figures=tuple(figures))
+        total_g_m2=to(ply.area_mass, "g/m2"),
+        price_per_m2=ply.price,
+        resting_on=resting,
+        figures=tuple(figures),
+    )

@@ -18,11 +18,26 @@ from polewright.units import si
 __all__ = ["ply_record"]
 
 MODELS: dict[str, tuple[Model, ExpansionModel]] = {
-    "halpin-tsai": ("halpin_tsai", "schapery"), "square-root": ("square_root", "square_root"),
-    "cylinders": ("cylinders", "cylinders")}
-FIGURES = {"E1_GPa": "E1", "E2_GPa": "E2", "G12_GPa": "G12", "nu12": "nu12", "nu23": "nu23",
-           "thickness_mm": "thickness", "density_kg_m3": "density", "cte1_1e6_K": "alpha1", "cte2_1e6_K": "alpha2",
-           "Xt_MPa": "Xt", "Xc_MPa": "Xc", "Yt_MPa": "Yt", "Yc_MPa": "Yc", "S_MPa": "S"}
+    "halpin-tsai": ("halpin_tsai", "schapery"),
+    "square-root": ("square_root", "square_root"),
+    "cylinders": ("cylinders", "cylinders"),
+}
+FIGURES = {
+    "E1_GPa": "E1",
+    "E2_GPa": "E2",
+    "G12_GPa": "G12",
+    "nu12": "nu12",
+    "nu23": "nu23",
+    "thickness_mm": "thickness",
+    "density_kg_m3": "density",
+    "cte1_1e6_K": "alpha1",
+    "cte2_1e6_K": "alpha2",
+    "Xt_MPa": "Xt",
+    "Xc_MPa": "Xc",
+    "Yt_MPa": "Yt",
+    "Yc_MPa": "Yc",
+    "S_MPa": "S",
+}
 FAMILY = {"carbon": "carbon_pan"}
 
 
@@ -65,52 +80,81 @@ def _own(material: Material) -> Prepreg:
     assert material.fibre_areal_g_m2 is not None
     assert material.resin_content_pct is not None
     return Prepreg(
-        name=material.id, fibres=(_fibre(fibre),), resin=_resin(resin),
+        name=material.id,
+        fibres=(_fibre(fibre),),
+        resin=_resin(resin),
         fibre_area_mass=si("fibre_areal_g_m2", material.fibre_areal_g_m2),
         resin_share=si("resin_content_percent", material.resin_content_pct),
-        void_share=si("void_percent", material.void_pct), architecture=material.architecture,
+        void_share=si("void_percent", material.void_pct),
+        architecture=material.architecture,
         crimp_E=material.crimp_E if material.architecture == "weave" else 1.0,
         crimp_Xt=material.crimp_X if material.architecture == "weave" else 1.0,
         crimp_Xc=material.crimp_X if material.architecture == "weave" else 1.0,
-        nu23=fibre.nu23 if isinstance(fibre, FibreData) else None, price=material.price_per_m2)
+        nu23=fibre.nu23 if isinstance(fibre, FibreData) else None,
+        price=material.price_per_m2,
+    )
 
 
 def _fibre(given: str | FibreData) -> Fibre:
     if isinstance(given, str):
         return library().fibre(given)
+
     def pressure(name: str) -> float | None:
         value = getattr(given, name)
         return None if value is None else si(name, value)
+
     source = given.note or "the workshop's own fibre data, default, not measured here"
     return Fibre(
-        id="own fibre", family=FAMILY.get(given.family, given.family), E1=si("E1_GPa", given.E1_GPa),
-        E2=si("E2_GPa", given.E2_GPa), G12=si("G12_GPa", given.G12_GPa), nu12=given.nu12, nu23=given.nu23,
-        density=given.density_kg_m3, alpha1=si("cte1_1e6_K", given.cte1_1e6_K),
-        alpha2=si("cte2_1e6_K", given.cte2_1e6_K), conductive=given.conductive, strength=pressure("strength_MPa"),
-        Xt_transfer=given.Xt_transfer, Xc_ref=pressure("Xc_ref_MPa"), Yt_ref=pressure("Yt_ref_MPa"),
-        Yc_ref=pressure("Yc_ref_MPa"), S_ref=pressure("S_ref_MPa"), provenance=Provenance(source, (), ""))
+        id="own fibre",
+        family=FAMILY.get(given.family, given.family),
+        E1=si("E1_GPa", given.E1_GPa),
+        E2=si("E2_GPa", given.E2_GPa),
+        G12=si("G12_GPa", given.G12_GPa),
+        nu12=given.nu12,
+        nu23=given.nu23,
+        density=given.density_kg_m3,
+        alpha1=si("cte1_1e6_K", given.cte1_1e6_K),
+        alpha2=si("cte2_1e6_K", given.cte2_1e6_K),
+        conductive=given.conductive,
+        strength=pressure("strength_MPa"),
+        Xt_transfer=given.Xt_transfer,
+        Xc_ref=pressure("Xc_ref_MPa"),
+        Yt_ref=pressure("Yt_ref_MPa"),
+        Yc_ref=pressure("Yc_ref_MPa"),
+        S_ref=pressure("S_ref_MPa"),
+        provenance=Provenance(source, (), ""),
+    )
 
 
 def _resin(given: str | ResinData) -> Resin:
     if isinstance(given, str):
         return library().resin(given)
     source = given.note or "the workshop's own resin data, default, not measured here"
-    return Resin(id="own resin", E=si("E_GPa", given.E_GPa), nu=given.nu, density=given.density_kg_m3,
-                 alpha=si("cte_1e6_K", given.cte_1e6_K), Tg_dry=si("Tg_dry_C", given.Tg_dry_C),
-                 Tg_wet=si("Tg_wet_C", given.Tg_wet_C), provenance=Provenance(source, (), ""))
+    return Resin(
+        id="own resin",
+        E=si("E_GPa", given.E_GPa),
+        nu=given.nu,
+        density=given.density_kg_m3,
+        alpha=si("cte_1e6_K", given.cte_1e6_K),
+        Tg_dry=si("Tg_dry_C", given.Tg_dry_C),
+        Tg_wet=si("Tg_wet_C", given.Tg_wet_C),
+        provenance=Provenance(source, (), ""),
+    )
 
 
 def _with_given(prepreg: Prepreg, given: Given, material: Material) -> Prepreg:
-    words = given.note or {"default": "as entered", "certificate": "supplier's certificate",
-                           "measured": "measured here"}[given.kind]
+    words = (
+        given.note
+        or {"default": "as entered", "certificate": "supplier's certificate", "measured": "measured here"}[given.kind]
+    )
     lot = given.lot or material.lot
     if given.figure == "total_g_m2":
         total = si("total_g_m2", given.value)
         share = float(lot_resin_share(total, fibre_area_mass=prepreg.fibre_area_mass))
-        return prepreg.with_measured({"area_mass": total, "resin_share": share}, source=words, lot=lot,
-                                     kind=given.kind)
+        return prepreg.with_measured({"area_mass": total, "resin_share": share}, source=words, lot=lot, kind=given.kind)
     if given.figure == "resin_content_pct":
         share = si("resin_content_percent", given.value)
         return prepreg.with_measured({"resin_share": share}, source=words, lot=lot, kind=given.kind)
-    return prepreg.with_measured({FIGURES[given.figure]: si(given.figure, given.value)}, source=words, lot=lot,
-                                 kind=given.kind)
+    return prepreg.with_measured(
+        {FIGURES[given.figure]: si(given.figure, given.value)}, source=words, lot=lot, kind=given.kind
+    )

@@ -70,18 +70,31 @@ def _with_tube(pole: Pole, i: int, section: Section) -> Pole:
 def _row(design: Design, work: Workpiece, i: int, thicker: Section, *, saved: float, at: int) -> Spending:
     wrap = work.sections[i].stack.wraps[at]
     outside = float(thicker.outsides(np.array([0.0]))[0])
-    flag = Flag(outside, outside, wrap.ply.thickness, 1.0, wrap.angle,
-                thicker.length + si("trim_mm", design.setting.trim_mm))
+    flag = Flag(
+        outside, outside, wrap.ply.thickness, 1.0, wrap.angle, thicker.length + si("trim_mm", design.setting.trim_mm)
+    )
     cost = flag.area * wrap.ply.price / design.setting.utilisation
     mass = to(tube_of(thicker).mass - work.pole.tubes[i].mass, "g")
     left = None
     if i < len(work.sections) - 1:
         joint = design.joints[i]
-        between = fit(thicker, work.sections[i + 1], overlap=si("overlap_mm", joint.overlap_mm),
-                      proud=si("proud_mm", joint.proud_mm), ridge=si("seam_ridge_mm", design.setting.seam_ridge_mm))
+        between = fit(
+            thicker,
+            work.sections[i + 1],
+            overlap=si("overlap_mm", joint.overlap_mm),
+            proud=si("proud_mm", joint.proud_mm),
+            ridge=si("seam_ridge_mm", design.setting.seam_ridge_mm),
+        )
         left = to(between.least, "mm")
     saved_mm = to(saved, "mm")
-    return Spending(section=i + 1, prepreg=wrap.ply.name, droop_saved_mm=saved_mm, cost=cost, mass_g=mass,
-                    mm_per_cost=saved_mm / cost if cost > 0.0 else 0.0,
-                    mm_per_10_g=10.0 * saved_mm / mass if mass > 0.0 else 0.0,
-                    still_fits=left is None or left >= design.setting.clearance_least_mm, clearance_left_mm=left)
+    return Spending(
+        section=i + 1,
+        prepreg=wrap.ply.name,
+        droop_saved_mm=saved_mm,
+        cost=cost,
+        mass_g=mass,
+        mm_per_cost=saved_mm / cost if cost > 0.0 else 0.0,
+        mm_per_10_g=10.0 * saved_mm / mass if mass > 0.0 else 0.0,
+        still_fits=left is None or left >= design.setting.clearance_least_mm,
+        clearance_left_mm=left,
+    )

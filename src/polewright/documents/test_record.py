@@ -9,6 +9,7 @@ from polewright.documents.fields import Clock, Length, Mass, NonNegativeLength, 
 
 __all__ = ["BendTest", "Reading", "TestRecord", "TipTest"]
 
+
 class Reading(Part):
     """One reading: what hung there, and what the tape or gauge said (larger is lower)."""
 

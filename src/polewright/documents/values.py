@@ -71,12 +71,20 @@ def _refuse_unknown(design: Design) -> None:
             faults.append(Fault((f"sections[{i}].mandrel", repr(section.mandrel), "one of " + ", ".join(rack))))
         for j, wrap in enumerate(section.stack):
             if wrap.prepreg not in shelf:
-                faults.append(Fault((f"sections[{i}].stack[{j}].prepreg", repr(wrap.prepreg),
-                                     "one of " + ", ".join(shelf))))
+                faults.append(
+                    Fault((f"sections[{i}].stack[{j}].prepreg", repr(wrap.prepreg), "one of " + ", ".join(shelf)))
+                )
     for i, wish in enumerate(design.brief.droop):
         if wish.out > len(design.joints):
-            faults.append(Fault((f"brief.droop[{i}].out", str(wish.out),
-                                 f"0 to {len(design.joints)}; 0 means all sections drawn out")))
+            faults.append(
+                Fault(
+                    (
+                        f"brief.droop[{i}].out",
+                        str(wish.out),
+                        f"0 to {len(design.joints)}; 0 means all sections drawn out",
+                    )
+                )
+            )
     if faults:
         raise DocumentError(faults)
 
@@ -84,15 +92,22 @@ def _refuse_unknown(design: Design) -> None:
 @lru_cache(maxsize=256)
 def _mandrel(data: MandrelData, field: str) -> Mandrel:
     with _placed(field):
-        expansion = (library().mandrel_material(data.material).alpha if data.cte_1e6_K is None
-                     else si("cte_1e6_K", data.cte_1e6_K))
-        return Mandrel(name=data.id, station=[si("at_mm", p.at_mm) for p in data.profile],  # type: ignore[arg-type]
-                       diameter=[si("diameter_mm", p.diameter_mm) for p in data.profile],  # type: ignore[arg-type]
-                       expansion=expansion)
+        expansion = (
+            library().mandrel_material(data.material).alpha
+            if data.cte_1e6_K is None
+            else si("cte_1e6_K", data.cte_1e6_K)
+        )
+        return Mandrel(
+            name=data.id,
+            station=[si("at_mm", p.at_mm) for p in data.profile],  # type: ignore[arg-type]
+            diameter=[si("diameter_mm", p.diameter_mm) for p in data.profile],  # type: ignore[arg-type]
+            expansion=expansion,
+        )
 
 
-def _section(design: Design, i: int, data: SectionData, records: dict[str, PlyRecord],
-             mandrels: dict[str, Mandrel]) -> Section:
+def _section(
+    design: Design, i: int, data: SectionData, records: dict[str, PlyRecord], mandrels: dict[str, Mandrel]
+) -> Section:
     mandrel = mandrels[data.mandrel]
     rise = si("room_C", design.setting.room_C) - si("stress_free_C", design.setting.stress_free_C)
     return _rolled(data, tuple(records[w.prepreg] for w in data.stack), mandrel, rise, f"sections[{i}]")
@@ -103,15 +118,30 @@ def _rolled(data: SectionData, records: tuple[PlyRecord, ...], mandrel: Mandrel,
     """One section: made once, as an edit changes one of a pole's five; its records and mandrel are kept ones too."""
     length, place = si("length_mm", data.length_mm), si("place_mm", data.place_mm)
     if place + length > mandrel.length + 1e-9:
-        raise DocumentError([Fault((
-            f"{field}.length_mm", f"{data.length_mm:g} at place_mm {data.place_mm:g}",
-            f"within mandrel {mandrel.name}, measured over {format_length(mandrel.length, 'mm')}"))])
-    wraps = tuple(Wrap(record.ply, si("angle_deg", w.angle_deg), w.turns)
-                  for w, record in zip(data.stack, records, strict=True))
+        raise DocumentError(
+            [
+                Fault(
+                    (
+                        f"{field}.length_mm",
+                        f"{data.length_mm:g} at place_mm {data.place_mm:g}",
+                        f"within mandrel {mandrel.name}, measured over {format_length(mandrel.length, 'mm')}",
+                    )
+                )
+            ]
+        )
+    wraps = tuple(
+        Wrap(record.ply, si("angle_deg", w.angle_deg), w.turns) for w, record in zip(data.stack, records, strict=True)
+    )
     with _placed(field):
-        return Section(stack=Stack(wraps), length=length, mandrel=mandrel, place=place, rise=rise,
-                       coat=si("coat_mm", data.coat_mm),
-                       bore=None if data.bore_mm is None else si("bore_mm", data.bore_mm))
+        return Section(
+            stack=Stack(wraps),
+            length=length,
+            mandrel=mandrel,
+            place=place,
+            rise=rise,
+            coat=si("coat_mm", data.coat_mm),
+            bore=None if data.bore_mm is None else si("bore_mm", data.bore_mm),
+        )
 
 
 _tube = lru_cache(maxsize=256)(tube_of)
@@ -122,28 +152,63 @@ def _fit(design: Design, sections: tuple[Section, ...], i: int) -> Fit:
     joint = design.joints[i]
     shorter = min(sections[i].length, sections[i + 1].length)
     if si("overlap_mm", joint.overlap_mm) >= shorter:
-        raise DocumentError([Fault((f"joints[{i}].overlap_mm", f"{joint.overlap_mm:g}",
-                                    f"below {format_length(shorter, 'mm')}, the shorter of the two tubes"))])
+        raise DocumentError(
+            [
+                Fault(
+                    (
+                        f"joints[{i}].overlap_mm",
+                        f"{joint.overlap_mm:g}",
+                        f"below {format_length(shorter, 'mm')}, the shorter of the two tubes",
+                    )
+                )
+            ]
+        )
     if si("proud_mm", joint.proud_mm) >= shorter:
-        raise DocumentError([Fault((f"joints[{i}].proud_mm", f"{joint.proud_mm:g}",
-                                    f"below {format_length(shorter, 'mm')}, the shorter of the two tubes"))])
-    between = _known_fit(sections[i], sections[i + 1], overlap=si("overlap_mm", joint.overlap_mm),
-                         proud=si("proud_mm", joint.proud_mm), ridge=si("seam_ridge_mm", design.setting.seam_ridge_mm))
+        raise DocumentError(
+            [
+                Fault(
+                    (
+                        f"joints[{i}].proud_mm",
+                        f"{joint.proud_mm:g}",
+                        f"below {format_length(shorter, 'mm')}, the shorter of the two tubes",
+                    )
+                )
+            ]
+        )
+    between = _known_fit(
+        sections[i],
+        sections[i + 1],
+        overlap=si("overlap_mm", joint.overlap_mm),
+        proud=si("proud_mm", joint.proud_mm),
+        ridge=si("seam_ridge_mm", design.setting.seam_ridge_mm),
+    )
     if not between.goes_in:
-        want = (f"below {format_length(between.outer, 'mm', digits=3)} to slide in section {i + 2}; fewer turns, a "
-                f"smaller mandrel, or a wider section {i + 2}")
-        raise DocumentError([Fault((f"sections[{i}].outside",
-                                    format_length(between.inner, "mm", digits=3), want))])
+        want = (
+            f"below {format_length(between.outer, 'mm', digits=3)} to slide in section {i + 2}; fewer turns, a "
+            f"smaller mandrel, or a wider section {i + 2}"
+        )
+        raise DocumentError([Fault((f"sections[{i}].outside", format_length(between.inner, "mm", digits=3), want))])
     return between
 
 
 def _pole(design: Design, sections: tuple[Section, ...], fits: tuple[Fit, ...]) -> Pole:
     joints = []
     for data, between in zip(design.joints, fits, strict=True):
-        joints.append(Joint(overlap=si("overlap_mm", data.overlap_mm), proud=si("proud_mm", data.proud_mm),
-                            stiffness=si("stiffness_kN_m_rad", data.stiffness_kN_m_rad),
-                            clearance=between.at_overlap, centring=data.centring, mass=si("clamp_g", data.clamp_g),
-                            pivot=data.pivot, play=data.play))
+        joints.append(
+            Joint(
+                overlap=si("overlap_mm", data.overlap_mm),
+                proud=si("proud_mm", data.proud_mm),
+                stiffness=si("stiffness_kN_m_rad", data.stiffness_kN_m_rad),
+                clearance=between.at_overlap,
+                centring=data.centring,
+                mass=si("clamp_g", data.clamp_g),
+                pivot=data.pivot,
+                play=data.play,
+            )
+        )
     with _placed("pole"):
-        return Pole(tubes=tuple(_tube(s) for s in sections), joints=tuple(joints),
-                    tip_mass=si("tip_fitting_g", design.tip_fitting_g))
+        return Pole(
+            tubes=tuple(_tube(s) for s in sections),
+            joints=tuple(joints),
+            tip_mass=si("tip_fitting_g", design.tip_fitting_g),
+        )

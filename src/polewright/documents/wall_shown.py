@@ -6,8 +6,19 @@ from pydantic import Field
 
 from polewright.documents.document import Document, Part
 
-__all__ = ["ChangeFigures", "LimitFigures", "PlyFigures", "PlyStress", "ReserveFigures", "SlopeFigures",
-           "SqueezeFigures", "ThroughPoint", "Tiers", "WallFigures", "WhyWall"]
+__all__ = [
+    "ChangeFigures",
+    "LimitFigures",
+    "PlyFigures",
+    "PlyStress",
+    "ReserveFigures",
+    "SlopeFigures",
+    "SqueezeFigures",
+    "ThroughPoint",
+    "Tiers",
+    "WallFigures",
+    "WhyWall",
+]
 
 Number = Annotated[float, Field(allow_inf_nan=False)]
 

@@ -10,6 +10,27 @@ from polewright.drawings.pole import Ghost, PoleScene, pole_drawing
 from polewright.drawings.style import DARK, LIGHT, PRINT, embedded_style, screen_css
 from polewright.drawings.wall import wall_drawing
 
-__all__ = ["DARK", "LIGHT", "PRINT", "Band", "Curve", "CurveScene", "Ghost", "HeldScene", "PoleScene", "Span",
-           "SplitPart", "Strip", "clock_drawing", "curve_drawing", "embedded_style", "flag_drawing", "held_drawing",
-           "home_test_drawing", "pole_drawing", "screen_css", "split_drawing", "wall_drawing"]
+__all__ = [
+    "DARK",
+    "LIGHT",
+    "PRINT",
+    "Band",
+    "Curve",
+    "CurveScene",
+    "Ghost",
+    "HeldScene",
+    "PoleScene",
+    "Span",
+    "SplitPart",
+    "Strip",
+    "clock_drawing",
+    "curve_drawing",
+    "embedded_style",
+    "flag_drawing",
+    "held_drawing",
+    "home_test_drawing",
+    "pole_drawing",
+    "screen_css",
+    "split_drawing",
+    "wall_drawing",
+]

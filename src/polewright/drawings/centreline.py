@@ -50,9 +50,12 @@ class Centreline:
 
     def tubes(self, spans: Iterable[Span], stroke: float) -> list[str]:
         """Every span that is seen, `stroke` drawing units wide for each metre of its outside, its label told on it."""
-        return [f'<path d="{moves(self.run(s.start, s.end))}" class="tube" '
-                f'stroke-width="{number(s.outside * stroke)}"><title>{escaped(s.label)}</title></path>'
-                for s in spans if s.end - s.start > 1e-6]
+        return [
+            f'<path d="{moves(self.run(s.start, s.end))}" class="tube" '
+            f'stroke-width="{number(s.outside * stroke)}"><title>{escaped(s.label)}</title></path>'
+            for s in spans
+            if s.end - s.start > 1e-6
+        ]
 
     def clamps(self, stations: FloatArray, half: float) -> list[str]:
         """A stroke across the pole at each mouth that carries a clamp."""

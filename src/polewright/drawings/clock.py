@@ -22,16 +22,21 @@ def clock_drawing(starts: Sequence[float], *, labels: Sequence[str] | None = Non
     places: dict[int, list[str]] = {}
     for start, name in zip(starts, names, strict=True):
         places.setdefault(round(float(np.degrees(start))) % 360, []).append(name)
-    parts = [f'<circle cx="{number(CENTRE)}" cy="{number(CENTRE)}" r="{number(r)}" class="{kind}"/>'
-             for r, kind in ((RADIUS, "line"), (RADIUS - 9.0, "thin"))]
+    parts = [
+        f'<circle cx="{number(CENTRE)}" cy="{number(CENTRE)}" r="{number(r)}" class="{kind}"/>'
+        for r, kind in ((RADIUS, "line"), (RADIUS - 9.0, "thin"))
+    ]
     parts += [_ray(hour * 30.0, RADIUS, RADIUS + (6.0 if hour % 3 == 0 else 3.5), "hair") for hour in range(12)]
     for degrees, own in sorted(places.items()):
         parts.append(_ray(degrees, RADIUS - 9.0, RADIUS + 9.0, "first"))
         x, y = _point(degrees, RADIUS + 20.0)
         parts.append(text(x, y + 4.5, " ".join(own), "mid strong"))
-    parts += [text(CENTRE, CENTRE - 8.0, "mark", "cap mid small"), _turning(),
-              _ray(0.0, 18.0, RADIUS - 14.0, "hair"),
-              text(CENTRE, 2 * CENTRE - 2.0, "seen from the butt", "cap mid small")]
+    parts += [
+        text(CENTRE, CENTRE - 8.0, "mark", "cap mid small"),
+        _turning(),
+        _ray(0.0, 18.0, RADIUS - 14.0, "hair"),
+        text(CENTRE, 2 * CENTRE - 2.0, "seen from the butt", "cap mid small"),
+    ]
     said = ", ".join(f"{' and '.join(own)} at {degrees} degrees" for degrees, own in sorted(places.items()))
     return svg(2 * CENTRE, 2 * CENTRE, parts, title=f"Starts round the clock from the mark: {said}", paper=paper)
 
@@ -48,6 +53,8 @@ def _ray(degrees: float, inner: float, outer: float, kind: str) -> str:
 def _turning() -> str:
     """An arc with an arrow that shows which way the flags are rolled on."""
     start, end = _point(20.0, 30.0), _point(100.0, 30.0)
-    arc = (f'<path d="M{number(start[0])},{number(start[1])} A30,30 0 0 1 {number(end[0])},{number(end[1])}" '
-           'class="hair"/>')
+    arc = (
+        f'<path d="M{number(start[0])},{number(start[1])} A30,30 0 0 1 {number(end[0])},{number(end[1])}" '
+        'class="hair"/>'
+    )
     return arc + arrow((end[0], end[1]), (float(-np.sin(np.radians(10.0))), float(np.cos(np.radians(10.0)))), 5.0)

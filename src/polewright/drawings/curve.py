@@ -57,11 +57,15 @@ class _Frame:
 
     def x(self, place: float) -> float:
         return self.left + (place - self.places[0]) / (self.places[1] - self.places[0]) * (
-            self.width - self.left - self.right)
+            self.width - self.left - self.right
+        )
 
     def y(self, value: float) -> float:
-        return self.height - self.bottom - (value - self.values[0]) / (self.values[1] - self.values[0]) * (
-            self.height - self.top - self.bottom)
+        return (
+            self.height
+            - self.bottom
+            - (value - self.values[0]) / (self.values[1] - self.values[0]) * (self.height - self.top - self.bottom)
+        )
 
 
 def ticks(low: float, high: float, most: int) -> tuple[float, ...]:
@@ -95,8 +99,10 @@ def _ground(scene: CurveScene, frame: _Frame) -> list[str]:
     out, low, last = [], frame.height - frame.bottom, -1e9
     for strip in scene.strips:
         x1, x2 = frame.x(strip.start), frame.x(strip.end)
-        out += [rect(x1, frame.top, x2 - x1, low - frame.top, strip.tone or "none"),
-                line(x1, frame.top - 4.0, x1, low, "hair")]
+        out += [
+            rect(x1, frame.top, x2 - x1, low - frame.top, strip.tone or "none"),
+            line(x1, frame.top - 4.0, x1, low, "hair"),
+        ]
         wide = 6.0 * len(strip.label)
         if wide < x2 - x1 + 8.0 and (x1 + x2 - wide) / 2.0 > last + 2.0:
             out.append(text((x1 + x2) / 2.0, frame.top - 6.0, strip.label, "small mid"))
@@ -109,15 +115,20 @@ def _axes(scene: CurveScene, frame: _Frame, phone: bool) -> list[str]:
     out = [line(frame.left, low, frame.width - frame.right, low, "line")]
     for value in ticks(*frame.values, 5 if phone else 6):
         y = frame.y(value)
-        out += [line(frame.left - 4.0, y, frame.left, y, "thin"),
-                text(frame.left - 7.0, y + 4.0, f"{value:g}".replace("-", "\u2212"), "cap end")]
+        out += [
+            line(frame.left - 4.0, y, frame.left, y, "thin"),
+            text(frame.left - 7.0, y + 4.0, f"{value:g}".replace("-", "\u2212"), "cap end"),
+        ]
         if value == 0.0:
             out.append(line(frame.left, y, frame.width - frame.right, y, "thin"))
     for place in ticks(*frame.places, 5 if phone else 6):
         x = frame.x(place)
         out += [line(x, low, x, low + 4.0, "thin"), text(x, low + 16.0, f"{place:.{digits}f}", "cap mid")]
-    return [*out, text(frame.left, 14.0, scene.value_words, "cap"),
-            text(frame.width - frame.right, 14.0, scene.place_words, "cap end")]
+    return [
+        *out,
+        text(frame.left, 14.0, scene.value_words, "cap"),
+        text(frame.width - frame.right, 14.0, scene.place_words, "cap end"),
+    ]
 
 
 _DASHES = {"full": "", "dashed": ' stroke-dasharray="7 4"', "dotted": ' stroke-dasharray="1.6 3.4"'}
@@ -130,8 +141,9 @@ def _curves(scene: CurveScene, frame: _Frame) -> list[str]:
         for piece in curve.pieces:
             points = [f"{number(frame.x(a))},{number(frame.y(b))}" for a, b in piece.tolist()]
             runs.append(("M" if not runs else "L") + " L".join(points))
-        out.append(f'<path d="{" ".join(runs)}" class="line"{_DASHES[curve.dash]}><title>{escaped(curve.label)}</title>'
-                   "</path>")
+        out.append(
+            f'<path d="{" ".join(runs)}" class="line"{_DASHES[curve.dash]}><title>{escaped(curve.label)}</title></path>'
+        )
     return out
 
 
@@ -139,7 +151,9 @@ def _key(scene: CurveScene, frame: _Frame, phone: bool) -> list[str]:
     out, x = [], frame.left
     for curve in scene.curves:
         y, words = frame.height - 10.0, curve.label.split()[0] if phone else curve.label
-        out += [f'<path d="M{number(x)},{number(y - 4.0)} h22" class="line"{_DASHES[curve.dash]}/>',
-                text(x + 27.0, y, words, "cap")]
+        out += [
+            f'<path d="M{number(x)},{number(y - 4.0)} h22" class="line"{_DASHES[curve.dash]}/>',
+            text(x + 27.0, y, words, "cap"),
+        ]
         x += 40.0 + 6.6 * len(words)
     return out

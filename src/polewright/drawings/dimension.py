@@ -4,14 +4,19 @@ from polewright.drawings.style import line, number, path, rect, text
 
 __all__ = ["across", "arrow", "level", "scale_bar", "upright"]
 
-GLYPH = 6.8      # width of a figure of a dimension
-HEAD = 7.0       # length of an arrow head
+GLYPH = 6.8  # width of a figure of a dimension
+HEAD = 7.0  # length of an arrow head
 
 
 def level(x1: float, x2: float, y: float, label: str, *, start: float | None = None, kind: str = "") -> str:
     """A level dimension between two abscissae at height y; `start` is the height its extension lines come from."""
-    parts = [] if start is None else [line(x, start + (3.0 if y > start else -3.0), x, y + (4.0 if y > start else -4.0),
-                                           "hair") for x in (x1, x2)]
+    parts = (
+        []
+        if start is None
+        else [
+            line(x, start + (3.0 if y > start else -3.0), x, y + (4.0 if y > start else -4.0), "hair") for x in (x1, x2)
+        ]
+    )
     wide = GLYPH * len(label) + 8.0
     middle = (x1 + x2) / 2.0
     parts += [line(x1, y, x2, y), *_heads((x1, y), (x2, y))]
@@ -25,8 +30,11 @@ def level(x1: float, x2: float, y: float, label: str, *, start: float | None = N
 def upright(y1: float, y2: float, x: float, label: str, *, start: float | None = None, kind: str = "") -> str:
     """A dimension between two heights at abscissa x, its figure beside it, away from `start`."""
     left = start is not None and x < start
-    parts = [] if start is None else [line(start + (-3.0 if left else 3.0), y, x + (-4.0 if left else 4.0), y, "hair")
-                                      for y in (y1, y2)]
+    parts = (
+        []
+        if start is None
+        else [line(start + (-3.0 if left else 3.0), y, x + (-4.0 if left else 4.0), y, "hair") for y in (y1, y2)]
+    )
     parts += [line(x, y1, x, y2), *_heads((x, y1), (x, y2))]
     parts.append(text(x + (-6.0 if left else 6.0), (y1 + y2) / 2.0 + 4.5, label, f"{'end ' if left else ''}{kind}"))
     return "".join(parts)

@@ -11,12 +11,13 @@ from polewright.units import System, display_unit, to
 __all__ = ["fibre_lines", "flag_drawing"]
 
 SIDE, TOP = 74.0, 16.0
-PHONE, HAND_SIDE = 362.0, 64.0     # width of a drawing in the hand, and what its dimensions take on either side
-SPACING = 9.0        # between the fibre lines drawn
+PHONE, HAND_SIDE = 362.0, 64.0  # width of a drawing in the hand, and what its dimensions take on either side
+SPACING = 9.0  # between the fibre lines drawn
 
 
-def flag_drawing(kit_flag: KitFlag, *, paper: bool = False, width: float = 640.0, system: System = "metric",
-                 phone: bool = False) -> str:
+def flag_drawing(
+    kit_flag: KitFlag, *, paper: bool = False, width: float = 640.0, system: System = "metric", phone: bool = False
+) -> str:
     """One flag to scale, butt end left, first edge down, seen from the outside of the tube, as SVG.
 
     Thin lines show the fibre; the thick line is the edge that goes on the mandrel first. In the hand the words under
@@ -70,14 +71,21 @@ def _label(corners: list[tuple[float, float]], words: str) -> str:
 def _sizes(kit_flag: KitFlag, ends: tuple[float, float], base: float, system: System, *, phone: bool) -> list[str]:
     flag, (left, right) = kit_flag.flag, ends
     scale = (right - left) / flag.length
-    sides = [upright(base - wide * scale, base, x, _shown(wide, system, 1), start=start, kind="dim small")
-             for wide, x, start in ((flag.width_butt, left - 14.0, left), (flag.width_tip, right + 14.0, right))]
+    sides = [
+        upright(base - wide * scale, base, x, _shown(wide, system, 1), start=start, kind="dim small")
+        for wide, x, start in ((flag.width_butt, left - 14.0, left), (flag.width_tip, right + 14.0, right))
+    ]
     note = f"{display_unit('length', system)}; {_note(kit_flag, system)}"
-    return [*sides, level(left, right, base + 24.0, _shown(flag.length, system, 0), start=base, kind="dim small"),
-            text(left, base + 39.0, "butt", "cap small"), text(right, base + 39.0, "tip", "cap small end"),
-            text((left + right) / 2.0, base + (54.0 if phone else 39.0), note, "cap small mid"),
-            arrow((right, TOP - 6.0), (1.0, 0.0), 5.0), line(right - 26.0, TOP - 6.0, right - 4.0, TOP - 6.0, "hair"),
-            text(right - 30.0, TOP - 2.5, "along the tube", "cap small end")]
+    return [
+        *sides,
+        level(left, right, base + 24.0, _shown(flag.length, system, 0), start=base, kind="dim small"),
+        text(left, base + 39.0, "butt", "cap small"),
+        text(right, base + 39.0, "tip", "cap small end"),
+        text((left + right) / 2.0, base + (54.0 if phone else 39.0), note, "cap small mid"),
+        arrow((right, TOP - 6.0), (1.0, 0.0), 5.0),
+        line(right - 26.0, TOP - 6.0, right - 4.0, TOP - 6.0, "hair"),
+        text(right - 30.0, TOP - 2.5, "along the tube", "cap small end"),
+    ]
 
 
 def _note(kit_flag: KitFlag, system: System) -> str:
@@ -97,6 +105,8 @@ def _shown(value: float, system: System, decimals: int) -> str:
 def _in_words(kit_flag: KitFlag) -> str:
     flag = kit_flag.flag
     pieces = "" if len(kit_flag.pieces) == 1 else f", in {len(kit_flag.pieces)} pieces"
-    return (f"Flag {kit_flag.number}, {kit_flag.ply.name} at {np.degrees(flag.angle):.3g} degrees: "
-            f"{to(flag.length, 'mm'):.0f} mm long, {to(flag.width_butt, 'mm'):.1f} mm wide at the butt and "
-            f"{to(flag.width_tip, 'mm'):.1f} mm at the tip{pieces}")
+    return (
+        f"Flag {kit_flag.number}, {kit_flag.ply.name} at {np.degrees(flag.angle):.3g} degrees: "
+        f"{to(flag.length, 'mm'):.0f} mm long, {to(flag.width_butt, 'mm'):.1f} mm wide at the butt and "
+        f"{to(flag.width_tip, 'mm'):.1f} mm at the tip{pieces}"
+    )

@@ -59,8 +59,9 @@ def _axis(values: list[float], start: float, end: float, steps: int) -> _Axis:
     return _Axis(floor(low / step) * step, ceil((low + span) / step) * step, step, start, end)
 
 
-def front_drawing(points: list[FrontPoint], *, across: str, up: str, weight: str, title: str,
-                  paper: bool = False, phone: bool = False) -> str:
+def front_drawing(
+    points: list[FrontPoint], *, across: str, up: str, weight: str, title: str, paper: bool = False, phone: bool = False
+) -> str:
     """The plot as SVG; `across`, `up` and `weight` name the three figures with their units.
 
     A filled mark meets the brief, a hollow one does not, a cross is the pole at hand; larger marks are heavier.
@@ -70,10 +71,17 @@ def front_drawing(points: list[FrontPoint], *, across: str, up: str, weight: str
         return svg(width, 60.0, [text(LEFT, 34.0, "no pole to show", "cap")], title=title, paper=paper)
     wide = _axis([p.across for p in points], LEFT, width - RIGHT, 4 if phone else 6)
     tall = _axis([p.up for p in points], height - FOOT, TOP, 5)
-    foot = "larger is heavier; hollow misses the brief" if phone else \
-        f"{weight}: larger marks are heavier; hollow: misses the brief; cross: the present pole"
-    parts = [*_grid(wide, tall), text(width - RIGHT, height - 10.0, across, "cap end"), text(4.0, 16.0, up, "cap"),
-             text(4.0, height - 10.0, foot, "cap")]
+    foot = (
+        "larger is heavier; hollow misses the brief"
+        if phone
+        else f"{weight}: larger marks are heavier; hollow: misses the brief; cross: the present pole"
+    )
+    parts = [
+        *_grid(wide, tall),
+        text(width - RIGHT, height - 10.0, across, "cap end"),
+        text(4.0, 16.0, up, "cap"),
+        text(4.0, height - 10.0, foot, "cap"),
+    ]
     heavy, light = max(p.weight for p in points), min(p.weight for p in points)
     for point in sorted(points, key=lambda p: (not p.is_present, -p.weight)):
         share = 1.0 if heavy <= light else (point.weight - light) / (heavy - light)
@@ -83,16 +91,22 @@ def front_drawing(points: list[FrontPoint], *, across: str, up: str, weight: str
 
 
 def _grid(wide: _Axis, tall: _Axis) -> list[str]:
-    parts = [path([(wide.start, tall.start), (wide.end, tall.start), (wide.end, tall.end), (wide.start, tall.end)],
-                  "hair", closed=True)]
+    parts = [
+        path(
+            [(wide.start, tall.start), (wide.end, tall.start), (wide.end, tall.end), (wide.start, tall.end)],
+            "hair",
+            closed=True,
+        )
+    ]
     for tick in wide.ticks:
         x = wide.at(tick)
-        parts += [line(x, tall.start, x, tall.start + 5.0, "hair"),
-                  text(x, tall.start + 18.0, f"{tick:g}", "cap mid")]
+        parts += [line(x, tall.start, x, tall.start + 5.0, "hair"), text(x, tall.start + 18.0, f"{tick:g}", "cap mid")]
     for tick in tall.ticks:
         y = tall.at(tick)
-        parts += [line(wide.start - 5.0, y, wide.start, y, "hair"),
-                  text(wide.start - 8.0, y + 4.0, f"{tick:g}", "cap end")]
+        parts += [
+            line(wide.start - 5.0, y, wide.start, y, "hair"),
+            text(wide.start - 8.0, y + 4.0, f"{tick:g}", "cap end"),
+        ]
     return parts
 
 

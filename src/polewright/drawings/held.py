@@ -17,8 +17,8 @@ __all__ = ["Band", "HeldScene", "SplitPart", "held_drawing", "split_drawing"]
 
 Support = Literal["trestles", "clamped", "hands", "lifted", "head on glass"]
 LEAST_STROKE = 2.6
-GRIP = 22.0            # drawing units; as wide as a finger needs
-_STEEP = 0.6           # of a pole's way that goes up: its front hand is then named to the left of it
+GRIP = 22.0  # drawing units; as wide as a finger needs
+_STEEP = 0.6  # of a pole's way that goes up: its front hand is then named to the left of it
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -105,10 +105,17 @@ class _Frame:
 def held_drawing(scene: HeldScene, *, phone: bool = False, paper: bool = False) -> str:
     """The hold as SVG; the grips carry what a hand may drag: the tip its lean, a section how far it is drawn out."""
     frame = _frame(scene, phone)
-    parts = [*_band(scene, frame), *_axis(scene, frame), *_rests(scene, frame),
-             *frame.pole.tubes((s for s, _ in scene.spans), frame.scale * frame.thick),
-             *frame.pole.clamps(scene.clamps, 5.0 if phone else 7.0), *_wind(scene, frame), *_droop(scene, frame),
-             *_grips(scene, frame), *_foot(scene, frame)]
+    parts = [
+        *_band(scene, frame),
+        *_axis(scene, frame),
+        *_rests(scene, frame),
+        *frame.pole.tubes((s for s, _ in scene.spans), frame.scale * frame.thick),
+        *frame.pole.clamps(scene.clamps, 5.0 if phone else 7.0),
+        *_wind(scene, frame),
+        *_droop(scene, frame),
+        *_grips(scene, frame),
+        *_foot(scene, frame),
+    ]
     room = scene.longest * frame.scale
     data = {"scale": frame.scale, "left": frame.left, "top": frame.top, "room": room}
     held = " ".join(f'data-{name}="{value:.6g}"' for name, value in data.items())
@@ -116,8 +123,9 @@ def held_drawing(scene: HeldScene, *, phone: bool = False, paper: bool = False) 
 
 
 def _frame(scene: HeldScene, phone: bool) -> _Frame:
-    width, left, right, top, bottom, room = (366.0, 22.0, 24.0, 22.0, 64.0, 292.0) if phone \
-        else (760.0, 64.0, 120.0, 26.0, 50.0, 520.0)
+    width, left, right, top, bottom, room = (
+        (366.0, 22.0, 24.0, 22.0, 64.0, 292.0) if phone else (760.0, 64.0, 120.0, 26.0, 50.0, 520.0)
+    )
     scale = min(room, width - left - right) / scene.longest
     thinnest = min(s.outside for s, _ in scene.spans) * scale
     thick = times_thick(thinnest, LEAST_STROKE)
@@ -137,8 +145,10 @@ def _band(scene: HeldScene, frame: _Frame) -> list[str]:
     if scene.band is None:
         return []
     along = scene.band.along.tolist()
-    over, under = ([_straight(scene, frame, a, b) for a, b in zip(along, side.tolist(), strict=True)]
-                   for side in (scene.band.least, scene.band.most))
+    over, under = (
+        [_straight(scene, frame, a, b) for a, b in zip(along, side.tolist(), strict=True)]
+        for side in (scene.band.least, scene.band.most)
+    )
     edge, words = moves([*over, *reversed(under)]), escaped(scene.band.label)
     return [f'<path d="{edge} Z" class="band"><title>{words}</title></path>']
 
@@ -154,8 +164,12 @@ def _axis(scene: HeldScene, frame: _Frame) -> list[str]:
     arc = [(x + 0.8 * reach * np.cos(t), y - 0.8 * reach * np.sin(t)) for t in np.linspace(0.0, scene.lean, 13)]
     half = scene.lean / 2.0
     place = (x + (reach + 2.0) * float(np.cos(half)), y - (reach + 2.0) * float(np.sin(half)) + 4.0)
-    return [*parts, line(x, y, x + reach, y, "hair"), f'<path d="{moves(arc)}" class="hair"/>',
-            text(place[0], place[1], scene.lean_words, "cap")]
+    return [
+        *parts,
+        line(x, y, x + reach, y, "hair"),
+        f'<path d="{moves(arc)}" class="hair"/>',
+        text(place[0], place[1], scene.lean_words, "cap"),
+    ]
 
 
 def _rests(scene: HeldScene, frame: _Frame) -> list[str]:
@@ -167,15 +181,26 @@ def _rests(scene: HeldScene, frame: _Frame) -> list[str]:
         (x, y), (u, v) = frame.pole.spot(scene.rests[0]), frame.pole.way(scene.rests[0])
         strap = [(x - u * 5.0, y - v * 5.0), (x + u * 5.0, y + v * 5.0)]
         normal = (v, -u)
-        held = [line(a + n * half * normal[0], b + n * half * normal[1], a - 2.6 * n * half * normal[0],
-                     b - 2.6 * n * half * normal[1], "fix") for a, b in strap for n in (1.0,)]
+        held = [
+            line(
+                a + n * half * normal[0],
+                b + n * half * normal[1],
+                a - 2.6 * n * half * normal[0],
+                b - 2.6 * n * half * normal[1],
+                "fix",
+            )
+            for a, b in strap
+            for n in (1.0,)
+        ]
         x, y = frame.pole.spot(scene.rests[1])
         foot = [(x, y + half), (x - 6.0, y + half + 11.0), (x + 6.0, y + half + 11.0)]
         return [*held, path(foot, "prop", closed=True)]
     if scene.support == "clamped":
         (x, y), (u, v) = frame.pole.spot(0.0), frame.pole.way(0.01)
-        hatch = [line(x - v * k, y + u * k, x - v * k - u * 6.0 - v * 4.0, y + u * k - v * 6.0 + u * 4.0, "hair")
-                 for k in (-12.0, -6.0, 0.0, 6.0, 12.0)]
+        hatch = [
+            line(x - v * k, y + u * k, x - v * k - u * 6.0 - v * 4.0, y + u * k - v * 6.0 + u * 4.0, "hair")
+            for k in (-12.0, -6.0, 0.0, 6.0, 12.0)
+        ]
         return [line(x - v * 15.0, y + u * 15.0, x + v * 15.0, y - u * 15.0, "fix"), *hatch]
     out = []
     for station, name in zip(scene.rests, ("rear hand", "front hand"), strict=True):
@@ -183,8 +208,14 @@ def _rests(scene: HeldScene, frame: _Frame) -> list[str]:
         out.append(f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(half + 4.0)}" class="hand"/>')
         if not frame.phone:
             below, is_steep = name == "rear hand", abs(frame.pole.way(station)[1]) > _STEEP
-            out.append(text(x - 8.0, y + (half + 18.0 if below else -half - 8.0), name,
-                            "cap end" if is_steep and not below else "cap"))     # over its own hand, off the pole
+            out.append(
+                text(
+                    x - 8.0,
+                    y + (half + 18.0 if below else -half - 8.0),
+                    name,
+                    "cap end" if is_steep and not below else "cap",
+                )
+            )  # over its own hand, off the pole
     if scene.support == "lifted":
         low = frame.y(float(scene.z.min())) + half + 30.0
         out.append(_ground(frame.left - 14.0, frame.x(float(scene.x.max())) + 14.0, low))
@@ -192,8 +223,9 @@ def _rests(scene: HeldScene, frame: _Frame) -> list[str]:
 
 
 def _ground(start: float, end: float, y: float) -> str:
-    return line(start, y, end, y, "fix") + "".join(line(x, y, x - 6.0, y + 6.0, "hair")
-                                                  for x in np.arange(start + 8.0, end, 14.0))
+    return line(start, y, end, y, "fix") + "".join(
+        line(x, y, x - 6.0, y + 6.0, "hair") for x in np.arange(start + 8.0, end, 14.0)
+    )
 
 
 def _foot_and_pane(scene: HeldScene, frame: _Frame) -> list[str]:
@@ -241,13 +273,17 @@ def _grips(scene: HeldScene, frame: _Frame) -> list[str]:
         if span.end - span.start < 1e-6:
             continue
         grip = "lean_deg" if joint is None else f"drawn-{joint}"
-        out.append(f'<path d="{moves(frame.pole.run(span.start, span.end))}" class="grip-line" '
-                   f'stroke-width="{number(GRIP)}" data-drag="{grip}"><title>{escaped(span.label)}</title></path>')
+        out.append(
+            f'<path d="{moves(frame.pole.run(span.start, span.end))}" class="grip-line" '
+            f'stroke-width="{number(GRIP)}" data-drag="{grip}"><title>{escaped(span.label)}</title></path>'
+        )
     x, y = frame.pole.spot(float(scene.station[-1]))
     if scene.head > 0.0:
         out.append(rect(x - 4.0, y - 4.0, 8.0, 8.0, "arrow"))
-    out.append(f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(GRIP / 2.0)}" class="grip-end" '
-               'data-drag="lean_deg"><title>the tip: drag it to lean the pole</title></circle>')
+    out.append(
+        f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(GRIP / 2.0)}" class="grip-end" '
+        'data-drag="lean_deg"><title>the tip: drag it to lean the pole</title></circle>'
+    )
     return out
 
 
@@ -260,8 +296,9 @@ def _foot(scene: HeldScene, frame: _Frame) -> list[str]:
     return [bar, text(frame.width - 6.0, y + 4.0, scene.state, "cap end")]
 
 
-def split_drawing(parts: tuple[SplitPart, ...], spans: tuple[Span, ...], *, title: str, phone: bool = False,
-                  paper: bool = False) -> str:
+def split_drawing(
+    parts: tuple[SplitPart, ...], spans: tuple[Span, ...], *, title: str, phone: bool = False, paper: bool = False
+) -> str:
     """Droop by place: the pole laid out straight, butt at the left, and over each place what it gives at the tip."""
     width, side, tall = (366.0, 12.0, 84.0) if phone else (760.0, 18.0, 96.0)
     length = max(s.end for s in spans)
@@ -276,13 +313,14 @@ def split_drawing(parts: tuple[SplitPart, ...], spans: tuple[Span, ...], *, titl
         is_joint = part.end - part.start < 1e-6
         if is_joint:
             x1, x2 = x1 - 4.0, x2 + 4.0
-        box = rect(x1 + 1.0, base - max(high, 0.0), max(x2 - x1 - 2.0, 1.0), abs(high), "joint-share" if is_joint else
-                   "share")
+        box = rect(
+            x1 + 1.0, base - max(high, 0.0), max(x2 - x1 - 2.0, 1.0), abs(high), "joint-share" if is_joint else "share"
+        )
         out.append(f"<g>{box}<title>{escaped(part.words)}</title></g>")
         wide = 6.4 * len(part.label)
         middle = min(max((x1 + x2) / 2.0, side + wide / 2.0), width - side - wide / 2.0)
         if is_joint:
-            middle = min(x2 + wide / 2.0, width - side - wide / 2.0)     # beside the edge that two sections share
+            middle = min(x2 + wide / 2.0, width - side - wide / 2.0)  # beside the edge that two sections share
         if middle - wide / 2.0 > last[is_joint] + 3.0 and abs(part.value) > 0.015 * most:
             out.append(text(middle, base - max(high, 0.0) - 5.0, part.label, "small mid"))
             last[is_joint] = middle + wide / 2.0
@@ -291,6 +329,8 @@ def split_drawing(parts: tuple[SplitPart, ...], spans: tuple[Span, ...], *, titl
     for span in spans:
         if span.end - span.start > 1e-6:
             middle = side + (span.start + span.end) / 2.0 * scale
-            out += [line(side + span.start * scale, floor + 4.0, side + span.start * scale, floor + 12.0, "hair"),
-                    text(middle, floor + 15.0, span.short, "cap mid")]
+            out += [
+                line(side + span.start * scale, floor + 4.0, side + span.start * scale, floor + 12.0, "hair"),
+                text(middle, floor + 15.0, span.short, "cap mid"),
+            ]
     return svg(width, floor + 24.0, out, title=title, paper=paper)

@@ -9,8 +9,8 @@ from polewright.drawings.style import line, path, svg, text
 
 __all__ = ["Ghost", "PoleScene", "pole_drawing"]
 
-LEAST_STROKE = 2.4     # drawing units; a thinner tube is drawn a whole number of times as thick
-TALLEST = 1.1          # height of the droop over the length of the drawing, at most
+LEAST_STROKE = 2.4  # drawing units; a thinner tube is drawn a whole number of times as thick
+TALLEST = 1.1  # height of the droop over the length of the drawing, at most
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -83,9 +83,15 @@ def pole_drawing(scene: PoleScene, *, paper: bool = False, phone: bool = False) 
     low = frame.y(deepest) + (14.0 if phone else 20.0)
     ghost = _ghost(scene, frame) if scene.ghost is not None else []
     low += 16.0 if ghost else 0.0
-    parts = [line(frame.left - 12.0, frame.datum, frame.x(_far(scene)) + 16.0, frame.datum, "datum"), *ghost,
-             *_trestles(scene, frame), *frame.pole.tubes(scene.spans, frame.scale * frame.thick),
-             *frame.pole.clamps(scene.clamps, 6.0 if phone else 9.0), *_labels(scene, frame), *_droop(scene, frame)]
+    parts = [
+        line(frame.left - 12.0, frame.datum, frame.x(_far(scene)) + 16.0, frame.datum, "datum"),
+        *ghost,
+        *_trestles(scene, frame),
+        *frame.pole.tubes(scene.spans, frame.scale * frame.thick),
+        *frame.pole.clamps(scene.clamps, 6.0 if phone else 9.0),
+        *_labels(scene, frame),
+        *_droop(scene, frame),
+    ]
     low = max(low, frame.datum + (54.0 if phone else 74.0))
     foot, words = _foot(scene, frame, low)
     return svg(frame.width, foot, [*parts, *words], title=scene.title, paper=paper)
@@ -114,14 +120,15 @@ def _trestles(scene: PoleScene, frame: _Frame) -> list[str]:
     out, half = [], max(s.outside for s in scene.spans) * frame.scale * frame.thick / 2.0 + 1.5
     x, y = frame.pole.spot(scene.hold)
     feet = y + half + 10.0
-    out += [path([(x - 5.0, feet), (x - 5.0, y - half), (x + 5.0, y - half), (x + 5.0, feet)], "fix"),
-            line(x - 11.0, feet, x + 11.0, feet, "fix")]
+    out += [
+        path([(x - 5.0, feet), (x - 5.0, y - half), (x + 5.0, y - half), (x + 5.0, feet)], "fix"),
+        line(x - 11.0, feet, x + 11.0, feet, "fix"),
+    ]
     x, y = frame.pole.spot(scene.prop)
     out.append(path([(x, y + half), (x - 6.0, y + half + 10.0), (x + 6.0, y + half + 10.0)], "prop", closed=True))
     if not frame.phone:
         place = frame.y(0.0) + half + 32.0
-        out.append(level(frame.x(scene.hold), x, place, scene.prop_label, start=frame.y(0.0) + half + 9.0,
-                         kind="cap"))
+        out.append(level(frame.x(scene.hold), x, place, scene.prop_label, start=frame.y(0.0) + half + 9.0, kind="cap"))
     return out
 
 
@@ -154,9 +161,13 @@ def _droop(scene: PoleScene, frame: _Frame) -> list[str]:
     if abs(y - frame.datum) >= 14.0:
         return [upright(frame.datum, y, place, scene.droop, start=x, kind="dim")]
     upper, lower = min(y, frame.datum), max(y, frame.datum)
-    return [line(x + 3.0, y, place + 4.0, y, "hair"), line(place, upper - 14.0, place, lower + 14.0),
-            arrow((place, upper), (0.0, 1.0), 6.0), arrow((place, lower), (0.0, -1.0), 6.0),
-            text(place + 6.0, (upper + lower) / 2.0 + 4.5, scene.droop, "dim")]
+    return [
+        line(x + 3.0, y, place + 4.0, y, "hair"),
+        line(place, upper - 14.0, place, lower + 14.0),
+        arrow((place, upper), (0.0, 1.0), 6.0),
+        arrow((place, lower), (0.0, -1.0), 6.0),
+        text(place + 6.0, (upper + lower) / 2.0 + 4.5, scene.droop, "dim"),
+    ]
 
 
 def _foot(scene: PoleScene, frame: _Frame, low: float) -> tuple[float, list[str]]:

@@ -8,22 +8,59 @@ import re
 from collections.abc import Mapping
 from html import escape
 
-__all__ = ["DARK", "LIGHT", "PRINT", "RULES", "embedded_style", "escaped", "line", "number", "path", "rect",
-           "screen_css", "svg", "text"]
+__all__ = [
+    "DARK",
+    "LIGHT",
+    "PRINT",
+    "RULES",
+    "embedded_style",
+    "escaped",
+    "line",
+    "number",
+    "path",
+    "rect",
+    "screen_css",
+    "svg",
+    "text",
+]
 
 LIGHT: Mapping[str, str] = {
-    "paper": "#f7f2e8", "sheet": "#fffdf8", "ink": "#23272c", "soft": "#6a655c", "rule": "#d3cabb",
-    "faint": "#b9b2a4", "look": "#b8391a", "carbon": "#e6e2d8", "glass": "#eef3f0", "aramid": "#f3ead0",
+    "paper": "#f7f2e8",
+    "sheet": "#fffdf8",
+    "ink": "#23272c",
+    "soft": "#6a655c",
+    "rule": "#d3cabb",
+    "faint": "#b9b2a4",
+    "look": "#b8391a",
+    "carbon": "#e6e2d8",
+    "glass": "#eef3f0",
+    "aramid": "#f3ead0",
     "other": "#f0edf2",
 }
 DARK: Mapping[str, str] = {
-    "paper": "#1c1e20", "sheet": "#222528", "ink": "#ece7db", "soft": "#a8a295", "rule": "#3b3e41",
-    "faint": "#6b6a66", "look": "#ff8a66", "carbon": "#2f3235", "glass": "#2b3331", "aramid": "#38331f",
+    "paper": "#1c1e20",
+    "sheet": "#222528",
+    "ink": "#ece7db",
+    "soft": "#a8a295",
+    "rule": "#3b3e41",
+    "faint": "#6b6a66",
+    "look": "#ff8a66",
+    "carbon": "#2f3235",
+    "glass": "#2b3331",
+    "aramid": "#38331f",
     "other": "#332f36",
 }
 PRINT: Mapping[str, str] = {
-    "paper": "#ffffff", "sheet": "#ffffff", "ink": "#16191c", "soft": "#55514a", "rule": "#c9c1b3",
-    "faint": "#a39c8e", "look": "#b8391a", "carbon": "#e4e0d7", "glass": "#f1f5f3", "aramid": "#f6efda",
+    "paper": "#ffffff",
+    "sheet": "#ffffff",
+    "ink": "#16191c",
+    "soft": "#55514a",
+    "rule": "#c9c1b3",
+    "faint": "#a39c8e",
+    "look": "#b8391a",
+    "carbon": "#e4e0d7",
+    "glass": "#f1f5f3",
+    "aramid": "#f6efda",
     "other": "#f3f0f5",
 }
 
@@ -71,8 +108,11 @@ def embedded_style(inks: Mapping[str, str] = PRINT) -> str:
 
 def escaped(words: object) -> str:
     """Words safe inside SVG text and attributes; characters that XML forbids are dropped."""
-    clean = "".join(c for c in str(words) if c in "\t\n" or (ord(c) >= 32 and not 0xD800 <= ord(c) <= 0xDFFF
-                                                             and ord(c) not in (0xFFFE, 0xFFFF)))
+    clean = "".join(
+        c
+        for c in str(words)
+        if c in "\t\n" or (ord(c) >= 32 and not 0xD800 <= ord(c) <= 0xDFFF and ord(c) not in (0xFFFE, 0xFFFF))
+    )
     return escape(clean, quote=True)
 
 
@@ -95,8 +135,7 @@ def line(x1: float, y1: float, x2: float, y2: float, kind: str = "thin") -> str:
 
 def rect(x: float, y: float, width: float, height: float, kind: str = "thin") -> str:
     """A rectangle by its upper left corner."""
-    return (f'<rect x="{number(x)}" y="{number(y)}" width="{number(width)}" height="{number(height)}"'
-            f"{_class(kind)}/>")
+    return f'<rect x="{number(x)}" y="{number(y)}" width="{number(width)}" height="{number(height)}"{_class(kind)}/>'
 
 
 def path(points: list[tuple[float, float]], kind: str = "line", *, closed: bool = False) -> str:
@@ -111,9 +150,11 @@ def svg(width: float, height: float, parts: list[str], *, title: str, paper: boo
     With `paper` the colours are written into the drawing, so that it can stand in a PDF or a file of its own.
     """
     style = embedded_style() if paper else ""
-    return (f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {number(width)} {number(height)}" '
-            f'width="{number(width)}" height="{number(height)}" class="dw" role="img" aria-label="{escaped(title)}">'
-            f"<title>{escaped(title)}</title>{style}{''.join(parts)}</svg>")
+    return (
+        f'<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 {number(width)} {number(height)}" '
+        f'width="{number(width)}" height="{number(height)}" class="dw" role="img" aria-label="{escaped(title)}">'
+        f"<title>{escaped(title)}</title>{style}{''.join(parts)}</svg>"
+    )
 
 
 def _class(kind: str) -> str:

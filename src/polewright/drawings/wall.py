@@ -10,14 +10,15 @@ from polewright.wall.stack import Stack, Wrap
 
 __all__ = ["family_class", "hatch", "hatch_pattern", "wall_drawing"]
 
-LEAST, TALLEST = 9.0, 210.0    # of a stripe, of the whole wall
-PER_MM = 150.0                 # drawing units a millimetre of wall, while the wall fits
+LEAST, TALLEST = 9.0, 210.0  # of a stripe, of the whole wall
+PER_MM = 150.0  # drawing units a millimetre of wall, while the wall fits
 TOP = 18.0
 FAMILIES = ("carbon", "glass", "aramid")
 
 
-def wall_drawing(stack: Stack, *, paper: bool = False, width: float = 340.0, stripe: float = 190.0,
-                 key: str = "wall") -> str:
+def wall_drawing(
+    stack: Stack, *, paper: bool = False, width: float = 340.0, stripe: float = 190.0, key: str = "wall"
+) -> str:
     """The cut through the wall of one tube, bore at the top, skin at the bottom, as SVG.
 
     Dots are fibres seen end on, round the tube; lines run along it; slanted lines are bias plies at their angle; a
@@ -27,8 +28,11 @@ def wall_drawing(stack: Stack, *, paper: bool = False, width: float = 340.0, str
     heights = _heights(stack)
     bottom = TOP + sum(sum(own) for own in heights)
     names = dict.fromkeys(hatch(wrap) for wrap in stack.wraps)
-    parts = [f"<defs>{''.join(hatch_pattern(name, f'{key}-{name}') for name in names)}</defs>",
-             text(0.0, 11.0, "bore", "cap"), text(0.0, bottom + 14.0, "skin", "cap")]
+    parts = [
+        f"<defs>{''.join(hatch_pattern(name, f'{key}-{name}') for name in names)}</defs>",
+        text(0.0, 11.0, "bore", "cap"),
+        text(0.0, bottom + 14.0, "skin", "cap"),
+    ]
     y = TOP
     for place, (wrap, own) in enumerate(zip(stack.wraps, heights, strict=True)):
         stripes = "".join(_stripe(wrap, top, high, stripe, key) for top, high in _tops(y, own))
@@ -70,8 +74,10 @@ def family_class(family: str) -> str:
 
 def _pattern(identity: str, width: float, height: float, marks: str, turn: float = 0.0) -> str:
     turned = f' patternTransform="rotate({number(turn)})"' if turn else ""
-    return (f'<pattern id="{escaped(identity)}" width="{number(width)}" height="{number(height)}" '
-            f'patternUnits="userSpaceOnUse"{turned}>{marks}</pattern>')
+    return (
+        f'<pattern id="{escaped(identity)}" width="{number(width)}" height="{number(height)}" '
+        f'patternUnits="userSpaceOnUse"{turned}>{marks}</pattern>'
+    )
 
 
 def _heights(stack: Stack) -> list[list[float]]:
@@ -98,8 +104,10 @@ def _tops(y: float, heights: list[float]) -> Iterator[tuple[float, float]]:
 
 def _stripe(wrap: Wrap, y: float, high: float, wide: float, key: str) -> str:
     box = f'x="0.5" y="{number(y)}" width="{number(wide)}" height="{number(high)}"'
-    return (f'<rect {box} class="{family_class(wrap.ply.family)}"/>'
-            f'<rect {box} fill="url(#{escaped(key)}-{hatch(wrap)})"/>{rect(0.5, y, wide, high, "thin")}')
+    return (
+        f'<rect {box} class="{family_class(wrap.ply.family)}"/>'
+        f'<rect {box} fill="url(#{escaped(key)}-{hatch(wrap)})"/>{rect(0.5, y, wide, high, "thin")}'
+    )
 
 
 def _labels(stack: Stack, heights: list[list[float]], stripe: float) -> list[str]:
@@ -108,8 +116,10 @@ def _labels(stack: Stack, heights: list[list[float]], stripe: float) -> list[str
     for place, (wrap, own) in enumerate(zip(stack.wraps, heights, strict=True), start=1):
         middle = y + sum(own) / 2.0
         at = max(middle, free)
-        out += [line(stripe + 1.5, middle, stripe + 12.0, at, "hair"),
-                text(stripe + 16.0, at + 4.0, f"{place}  {wrap.ply.name}  {_said(wrap)}")]
+        out += [
+            line(stripe + 1.5, middle, stripe + 12.0, at, "hair"),
+            text(stripe + 16.0, at + 4.0, f"{place}  {wrap.ply.name}  {_said(wrap)}"),
+        ]
         free, y = at + 15.0, y + sum(own)
     return out
 
@@ -121,6 +131,8 @@ def _said(wrap: Wrap) -> str:
 
 
 def _in_words(stack: Stack) -> str:
-    plies = ", ".join(f"{w.ply.name} at {np.degrees(w.angle):.3g} degrees, {w.turns:g} "
-                      f"turn{'' if w.turns == 1 else 's'}" for w in stack.wraps)
+    plies = ", ".join(
+        f"{w.ply.name} at {np.degrees(w.angle):.3g} degrees, {w.turns:g} turn{'' if w.turns == 1 else 's'}"
+        for w in stack.wraps
+    )
     return f"Cut through the wall, from bore to skin: {plies}"

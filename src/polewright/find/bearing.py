@@ -19,8 +19,15 @@ if TYPE_CHECKING:
 
 __all__ = ["BEARINGS", "Bears", "first_short", "refuse_unknown"]
 
-BEARINGS = ("fibre failure", "flattening", "wrinkling", "squeeze between plates", "squeeze by a hand",
-            "squeeze by pads", "clamp band")
+BEARINGS = (
+    "fibre failure",
+    "flattening",
+    "wrinkling",
+    "squeeze between plates",
+    "squeeze by a hand",
+    "squeeze by pads",
+    "clamp band",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,8 +80,11 @@ def refuse_unknown(options: "Options") -> None:
         return
     for k, option in enumerate(options.plies):
         if bears.strength_of(options.stack((k,))) is None:
-            raise DesignError(f"{option.ply.name}.strength", f"no {bears.strengths} values",
-                              "strengths of this ply, or no moment and no squeeze to bear")
+            raise DesignError(
+                f"{option.ply.name}.strength",
+                f"no {bears.strengths} values",
+                "strengths of this ply, or no moment and no squeeze to bear",
+            )
 
 
 def first_short(options: "Options", recipe: tuple[int, ...]) -> int:

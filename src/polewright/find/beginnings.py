@@ -121,8 +121,7 @@ def weigh_marks(shelf: Shelf, plies: Kinds, weights: FloatArray) -> int:
 @compiled_inside
 def no_worse(one: FloatArray, other: FloatArray, marks: int) -> bool:
     """Whether the first beginning is at least as good as the other, whatever both go on with."""
-    if one[MASS] > other[MASS] * (1.0 + SAME) or one[COSTS] > other[COSTS] * (1.0 + SAME) \
-            or one[BLOCK] > other[BLOCK]:
+    if one[MASS] > other[MASS] * (1.0 + SAME) or one[COSTS] > other[COSTS] * (1.0 + SAME) or one[BLOCK] > other[BLOCK]:
         return False
     c = 0
     while c < marks and one[c] + SAME * abs(one[c]) >= other[c]:

@@ -64,8 +64,9 @@ class Build:
         if not self.joint_stiffness > 0.0:
             raise DesignError("build.joint_stiffness", self.joint_stiffness, "above zero")
         if not (np.isfinite(self.clearance_most) and self.clearance_most >= self.clearance_least):
-            raise DesignError("build.clearance_most", self.clearance_most,
-                              f"at least the least clearance, {self.clearance_least}")
+            raise DesignError(
+                "build.clearance_most", self.clearance_most, f"at least the least clearance, {self.clearance_least}"
+            )
 
     def tilt(self, gap: FloatArray | float) -> FloatArray:
         """[rad] free tilt to one side of a drawn-out joint with so much clearance [m] on diameter."""
@@ -179,8 +180,12 @@ class Brief:
     @property
     def limits(self) -> dict[str, float]:
         """The limits on figures that are set, by name."""
-        names = {"droop": self.droop_at_most, "mass": self.mass_at_most, "carry": self.carry_at_most,
-                 "cost": self.cost_at_most}
+        names = {
+            "droop": self.droop_at_most,
+            "mass": self.mass_at_most,
+            "carry": self.carry_at_most,
+            "cost": self.cost_at_most,
+        }
         if self.flex_wanted is not None:
             names["flex"] = self.flex_wanted * (1.0 + self.flex_within)
         return {name: value for name, value in names.items() if np.isfinite(value)}

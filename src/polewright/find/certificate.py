@@ -46,7 +46,11 @@ class Certificate:
     def words(self) -> str:
         """The ledgers line by line, then the gap."""
         lines = [ledger.words for ledger in self.ledgers]
-        lines.append("exact: nothing better exists" if self.gap == 0.0 and self.is_complete
-                     else f"nothing can be better by more than {100.0 * self.gap:.2f} %" if self.is_complete
-                     else "stopped before the end: best so far")
+        lines.append(
+            "exact: nothing better exists"
+            if self.gap == 0.0 and self.is_complete
+            else f"nothing can be better by more than {100.0 * self.gap:.2f} %"
+            if self.is_complete
+            else "stopped before the end: best so far"
+        )
         return "\n".join((*lines, f"model: {self.model}"))

@@ -79,9 +79,17 @@ class _Wanted(NamedTuple):
     @property
     def key(self) -> Hashable:
         o = self.options
-        plies = tuple((p.ply.name, p.angle, p.is_pair, p.ply.thickness, p.ply.price,
-                       *(float(getattr(p.ply.elastic, f)) for f in ("E1", "E2", "G12", "nu12", "density")))
-                      for p in o.plies)
+        plies = tuple(
+            (
+                p.ply.name,
+                p.angle,
+                p.is_pair,
+                p.ply.thickness,
+                p.ply.price,
+                *(float(getattr(p.ply.elastic, f)) for f in ("E1", "E2", "G12", "nu12", "density")),
+            )
+            for p in o.plies
+        )
         return (plies, o.most, o.bore, o.order, o.rules, o.utilisation, o.digits, o.bears, self._strengths)
 
     @property
@@ -99,8 +107,7 @@ def _wanted(shop: Shop, bar: Bar, thin: float, thick: float, digits: int) -> _Wa
     if thin > thick or min(o.thickness for o in shop.walls.plies) > thick or shop.walls.thickest < thin:
         return None
     inside = replace(rules, least_wall=thin, most_wall=thick)
-    return _Wanted(replace(shop.walls, bore=bar.bore, rules=inside, digits=digits,
-                           figures=("bending", "mass", "cost")))
+    return _Wanted(replace(shop.walls, bore=bar.bore, rules=inside, digits=digits, figures=("bending", "mass", "cost")))
 
 
 class _Halted(Exception):  # noqa: N818 - says what happened
@@ -121,11 +128,17 @@ def _link(shop: Shop, build: Build, inner: int, outer: int, fronts: list[WallFro
     for front in fronts:
         outside = bars[inner].bore + 2.0 * front.wall
         gap = bars[outer].bore - outside if outer >= 0 else np.zeros(len(front))
-        least = max(float(bars[outer].bore - bars[inner].bore - 2.0 * front.options.rules.most_wall), 0.0) \
-            if outer >= 0 else 0.0
+        least = (
+            max(float(bars[outer].bore - bars[inner].bore - 2.0 * front.options.rules.most_wall), 0.0)
+            if outer >= 0
+            else 0.0
+        )
         recipes += list(front.recipes)
-        rows.append(np.column_stack([front.bending, front.mass, front.cost, build.tilt(gap),
-                                     np.full(len(front), build.tilt(least))]))
+        rows.append(
+            np.column_stack(
+                [front.bending, front.mass, front.cost, build.tilt(gap), np.full(len(front), build.tilt(least))]
+            )
+        )
     if not recipes:
         return None
     figures = np.concatenate(rows)
@@ -146,9 +159,16 @@ def _unclamped(shop: Shop) -> Shop:
     return replace(shop, walls=replace(shop.walls, bears=free if free.asks else None))
 
 
-def links_of(shop: Shop, base: float, *, digits: int = 5, known: Known | None = None,
-             executor: Executor | None = None, progress: Callable[[int, int], None] | None = None,
-             stop: Callable[[], bool] | None = None) -> Links:
+def links_of(
+    shop: Shop,
+    base: float,
+    *,
+    digits: int = 5,
+    known: Known | None = None,
+    executor: Executor | None = None,
+    progress: Callable[[int, int], None] | None = None,
+    stop: Callable[[], bool] | None = None,
+) -> Links:
     """Every link of the rack whose fit some wall can make, with its best walls; base [m] most outside of the last.
 
     known : fronts from earlier calls, kept by the caller; new ones are added, so that a further bar costs its own
@@ -160,15 +180,24 @@ def links_of(shop: Shop, base: float, *, digits: int = 5, known: Known | None = 
     NotConverged : stopped, and `progress` did not raise a refusal of its own.
     """
     order = sorted(range(len(shop.bars)), key=lambda i: (shop.bars[i].bore, i))
-    pairs = [(a, b, tip) for tip in ((False, True) if _spares_tip(shop) else (False,))
-             for i, a in enumerate(order) for b in (*order[i + 1:], -1)]
-    wanted = {(a, b, tip): [w for window in _windows(shop, shop.bars[a], shop.bars[b] if b >= 0 else None, base)
-                            if (w := _wanted(_unclamped(shop) if tip else shop, shop.bars[a], *window, digits))]
-              for a, b, tip in pairs}
+    pairs = [
+        (a, b, tip)
+        for tip in ((False, True) if _spares_tip(shop) else (False,))
+        for i, a in enumerate(order)
+        for b in (*order[i + 1 :], -1)
+    ]
+    wanted = {
+        (a, b, tip): [
+            w
+            for window in _windows(shop, shop.bars[a], shop.bars[b] if b >= 0 else None, base)
+            if (w := _wanted(_unclamped(shop) if tip else shop, shop.bars[a], *window, digits))
+        ]
+        for a, b, tip in pairs
+    }
     known = {} if known is None else known
     new = {w.key: w.options for ws in wanted.values() for w in ws if w.key not in known}
     run = map if executor is None else executor.map
-    is_here = executor is None or isinstance(executor, ThreadPoolExecutor)     # a stop does not travel
+    is_here = executor is None or isinstance(executor, ThreadPoolExecutor)  # a stop does not travel
     done = 0
     try:
         for key, front in zip(new, run(partial(_front, stop=stop) if is_here else _front, new.values()), strict=True):
@@ -181,8 +210,11 @@ def links_of(shop: Shop, base: float, *, digits: int = 5, known: Known | None = 
         said = f"{done} of {len(new)} fits done"
         raise NotConverged("search", said, "stopped before the walls were found") from fault
     fronts = {pair: [known[w.key] for w in ws] for pair, ws in wanted.items()}
-    links = [replace(link, is_tip=tip) for (a, b, tip), some in fronts.items()
-             if (link := _link(shop, shop.build, a, b, some)) is not None]
+    links = [
+        replace(link, is_tip=tip)
+        for (a, b, tip), some in fronts.items()
+        if (link := _link(shop, shop.build, a, b, some)) is not None
+    ]
     sets = [f.certificate.ledgers[0] for some in fronts.values() for f in some]
     return Links(tuple(links), 10.0 ** (1 - digits), sum(s.in_all for s in sets), sum(s.evaluated for s in sets))
 
@@ -206,8 +238,9 @@ def _unpriced(link: Link) -> Link:
                 lightest = own[i]
                 kept.append(int(i))
     kept.sort()
-    return replace(link, recipes=tuple(link.recipes[i] for i in kept), figures=link.figures[kept],
-                   outside=link.outside[kept])
+    return replace(
+        link, recipes=tuple(link.recipes[i] for i in kept), figures=link.figures[kept], outside=link.outside[kept]
+    )
 
 
 def chain_of(links: Links, build: Build, spans: Spans) -> Chain:
@@ -220,9 +253,22 @@ def chain_of(links: Links, build: Build, spans: Spans) -> Chain:
     link = np.concatenate([[0], np.cumsum([len(f) for f in follow])]).astype(np.int64)
     give = 1.0 / build.joint_stiffness
     is_last = np.array([n.outer < 0 for n in nodes])
-    return Chain(walls, first, bins, share, ends, _most(walls, first, is_last, spans), is_last, link,
-                 np.array([j for f in follow for j in f], np.int64), build.clamp, build.fitting, build.flag_extra, give,
-                 _grid(walls[:, 1], build.clamp, spans))
+    return Chain(
+        walls,
+        first,
+        bins,
+        share,
+        ends,
+        _most(walls, first, is_last, spans),
+        is_last,
+        link,
+        np.array([j for f in follow for j in f], np.int64),
+        build.clamp,
+        build.fitting,
+        build.flag_extra,
+        give,
+        _grid(walls[:, 1], build.clamp, spans),
+    )
 
 
 def _bins(nodes: tuple[Link, ...]) -> tuple[IntArray, FloatArray, FloatArray]:
@@ -251,8 +297,8 @@ def _grid(own: FloatArray, clamp: float, spans: Spans) -> FloatArray:
     """Least and most moment about each section's butt end, and mass, of all sections so far."""
     out = np.zeros((spans.butt.size, 4))
     for k in range(spans.butt.size):
-        lever = spans.butt[:k + 1] + spans.length / 2.0 - spans.butt[k]
-        fixed = clamp * np.sum(spans.mouth[1:k + 1] - spans.butt[k])
+        lever = spans.butt[: k + 1] + spans.length / 2.0 - spans.butt[k]
+        fixed = clamp * np.sum(spans.mouth[1 : k + 1] - spans.butt[k])
         for side, value in enumerate((own.min(), own.max())):
             out[k, side] = value * spans.length * lever.sum() + fixed
             out[k, 2 + side] = value * spans.length * (k + 1) + clamp * k
@@ -270,8 +316,11 @@ def ways_of(chain: Chain, sections: int, links: Links) -> tuple[IntArray, int]:
         for node in range(nodes):
             if chain.is_last[node] != (k == sections - 1) or (has_tips and links.links[node].is_tip != (k == 0)):
                 continue
-            ways[k][node] = 1 if k == sections - 1 else sum(
-                ways[k + 1][j] * int(many[j]) for j in chain.follow[chain.link[node]:chain.link[node + 1]])
+            ways[k][node] = (
+                1
+                if k == sections - 1
+                else sum(ways[k + 1][j] * int(many[j]) for j in chain.follow[chain.link[node] : chain.link[node + 1]])
+            )
     total = sum(ways[0][node] * int(many[node]) for node in range(nodes))
     if total > 2**62:
         raise DesignError("mandrels", f"{float(total):.1e} poles", "a narrower clearance window or fewer options")

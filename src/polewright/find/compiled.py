@@ -9,8 +9,19 @@ from numba import njit
 __all__ = ["KEPT", "compiled", "compiled_inside"]
 
 # every file of the room that holds compiled loops; a test keeps the list
-KEPT = ("beginnings.py", "compiled.py", "completions.py", "orders.py", "pole_kernel.py", "pole_step.py",
-        "pole_table.py", "polish.py", "sets.py", "shelf.py", "wall_kernel.py")
+KEPT = (
+    "beginnings.py",
+    "compiled.py",
+    "completions.py",
+    "orders.py",
+    "pole_kernel.py",
+    "pole_step.py",
+    "pole_table.py",
+    "polish.py",
+    "sets.py",
+    "shelf.py",
+    "wall_kernel.py",
+)
 # no check for a division by zero: the loops see to that, and the compiler is quicker
 _HOW: dict[str, Any] = {"cache": True, "nogil": True, "error_model": "numpy"}
 Loop = TypeVar("Loop", bound=Callable[..., Any])

@@ -110,8 +110,9 @@ def _copied(rows: FloatArray, to: FloatArray) -> FloatArray:
 
 
 @compiled
-def _build(shelf: Shelf, outer: int, most: int, thickest: float, most_kept: int) \
-        -> tuple[FloatArray, IntArray, IntArray]:
+def _build(
+    shelf: Shelf, outer: int, most: int, thickest: float, most_kept: int
+) -> tuple[FloatArray, IntArray, IntArray]:
     """Completions of at most s plies of options k and up, for every s and k, the fixed outermost ply on top."""
     size = shelf.thickness.size
     least = np.array([np.min(shelf.content[:, 0]), np.min(shelf.content[:, 1])])
@@ -130,9 +131,10 @@ def _build(shelf: Shelf, outer: int, most: int, thickest: float, most_kept: int)
                 continue
             else:
                 _own(shelf, k, shelf.content[k] if shelf.is_listed else least, own)
-                with_k = pool[start[s - 1, k]:start[s - 1, k] + count[s - 1, k]]
-                n = _both(pool[start[s, k + 1]:start[s, k + 1] + count[s, k + 1]], with_k, own, shelf.thickness[k],
-                          lines)
+                with_k = pool[start[s - 1, k] : start[s - 1, k] + count[s - 1, k]]
+                n = _both(
+                    pool[start[s, k + 1] : start[s, k + 1] + count[s, k + 1]], with_k, own, shelf.thickness[k], lines
+                )
             keep = _kept(lines, n, thickest)
             if keep.size > most_kept:
                 continue

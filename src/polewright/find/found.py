@@ -71,8 +71,9 @@ class FoundPole:
     @property
     def walls(self) -> tuple[Wall, ...]:
         """Each section's wall on its bar, tip first."""
-        return tuple(self.shop.walls.stack(r).wall(self.shop.bars[b].bore)
-                     for b, r in zip(self.bars, self.recipes, strict=True))
+        return tuple(
+            self.shop.walls.stack(r).wall(self.shop.bars[b].bore) for b, r in zip(self.bars, self.recipes, strict=True)
+        )
 
     @property
     def pole(self) -> Pole:
@@ -80,14 +81,31 @@ class FoundPole:
         build, tubes, joints = self.shop.build, [], []
         for wall, outside in zip(self.walls, self.outside, strict=True):
             stiff = tube_stiffness(wall)
-            tubes.append(Tube.uniform(
-                length=self.length, bending=float(stiff.bending), axial=float(stiff.axial), shear=float(stiff.shear),
-                mass_per_length=float(wall.mass_per_length), bore=float(wall.bore), outside=float(outside)))
+            tubes.append(
+                Tube.uniform(
+                    length=self.length,
+                    bending=float(stiff.bending),
+                    axial=float(stiff.axial),
+                    shear=float(stiff.shear),
+                    mass_per_length=float(wall.mass_per_length),
+                    bore=float(wall.bore),
+                    outside=float(outside),
+                )
+            )
         for i in range(len(tubes) - 1):
             gap = self.shop.bars[self.bars[i + 1]].bore - float(self.outside[i])
-            joints.append(Joint(overlap=build.overlap, proud=build.proud, stiffness=build.joint_stiffness,
-                                clearance=gap, centring=build.centring, mass=build.clamp, pivot=build.pivot,
-                                play=build.play))
+            joints.append(
+                Joint(
+                    overlap=build.overlap,
+                    proud=build.proud,
+                    stiffness=build.joint_stiffness,
+                    clearance=gap,
+                    centring=build.centring,
+                    mass=build.clamp,
+                    pivot=build.pivot,
+                    play=build.play,
+                )
+            )
         return Pole(tuple(tubes), tuple(joints), tip_mass=build.fitting)
 
     @property

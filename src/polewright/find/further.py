@@ -74,12 +74,16 @@ def _walls(pole: FoundPole) -> _Walls:
     built, build = pole.pole, pole.shop.build
     tilt = np.zeros(len(built.tubes))
     tilt[:-1] = [j.free_tilt(build.overlap) for j in built.joints]
-    return _Walls(np.array([float(t.bending[0]) for t in built.tubes]),
-                  np.array([float(t.mass_per_length[0]) for t in built.tubes]), tilt)
+    return _Walls(
+        np.array([float(t.bending[0]) for t in built.tubes]),
+        np.array([float(t.mass_per_length[0]) for t in built.tubes]),
+        tilt,
+    )
 
 
-def further_of(brief: Brief, build: Build, spans: Spans, room: Range, likes: tuple[FoundPole, ...]) \
-        -> tuple[tuple[Limit, ...], Further]:
+def further_of(
+    brief: Brief, build: Build, spans: Spans, room: Range, likes: tuple[FoundPole, ...]
+) -> tuple[tuple[Limit, ...], Further]:
     """The further limits of a brief as rows, droops and flexes set by the last reference pole, a row for the swing set
     by each; none where a pole cannot be worked out.
     """
@@ -92,8 +96,9 @@ def further_of(brief: Brief, build: Build, spans: Spans, room: Range, likes: tup
     return tuple(limits), Further(*(np.concatenate(parts) for parts in zip(*rows, strict=True)))
 
 
-def _drawn_rows(brief: Brief, build: Build, spans: Spans, room: Range, like: FoundPole, walls: _Walls) \
-        -> list[tuple[Limit, Further]]:
+def _drawn_rows(
+    brief: Brief, build: Build, spans: Spans, room: Range, like: FoundPole, walls: _Walls
+) -> list[tuple[Limit, Further]]:
     """Droops and flexes at other loads and reaches."""
     out: list[tuple[Limit, Further]] = []
     joints = spans.butt.size - 1
@@ -109,8 +114,14 @@ def _drawn_rows(brief: Brief, build: Build, spans: Spans, room: Range, like: Fou
         low, limit = _window(wish)
         ratio = _at_limit(float(_figures(plain, spans, build, walls)[0]) / true, limit / true)
         low, limit = low * ratio, limit * ratio
-        out.append((Limit(name, limit * (1.0 + EASE), (1 if kind else 2) * limit, low * (1.0 + CLOSE),
-                           limit * (1.0 - CLOSE)), bound))
+        out.append(
+            (
+                Limit(
+                    name, limit * (1.0 + EASE), (1 if kind else 2) * limit, low * (1.0 + CLOSE), limit * (1.0 - CLOSE)
+                ),
+                bound,
+            )
+        )
     return out
 
 
@@ -169,16 +180,16 @@ class _Cells:
 def _cells(spans: Spans, prop: float) -> _Cells:
     n = spans.butt.size
     edges = np.unique(np.concatenate([spans.butt, spans.mouth, [prop]]))
-    fine = np.concatenate([np.linspace(a, b, _CELLS + 1)[:-1] for a, b in pairwise(edges)]
-                          + [edges[-1:]])
+    fine = np.concatenate([np.linspace(a, b, _CELLS + 1)[:-1] for a, b in pairwise(edges)] + [edges[-1:]])
     middle, length = (fine[1:] + fine[:-1]) / 2.0, np.diff(fine)
     lies = (spans.butt[:, None] < middle) & (middle < spans.mouth[:, None])
     section = n - 1 - np.argmax(lies[::-1], axis=0)
     return _Cells(middle, length, section, np.where(lies.sum(axis=0) > 1, 0, 1), lies)
 
 
-def _swing_rows(brief: Brief, build: Build, spans: Spans, room: Range, like: FoundPole, walls: _Walls,
-                name: str) -> list[tuple[Limit, Further]]:
+def _swing_rows(
+    brief: Brief, build: Build, spans: Spans, room: Range, like: FoundPole, walls: _Walls, name: str
+) -> list[tuple[Limit, Further]]:
     """The swing, if one is asked for."""
     if brief.swing_at_least == 0.0:
         return []
@@ -192,8 +203,9 @@ def _swing_rows(brief: Brief, build: Build, spans: Spans, room: Range, like: Fou
     # what swings: the tubes beyond the prop, clamps at their mouths, the mass at the tip
     tube, piece = np.nonzero(cells.lies & (cells.middle > build.prop))
     place = np.concatenate([cells.middle[piece], spans.mouth[1:], spans.mouth[:1]])
-    mass = np.concatenate([walls.own[tube] * cells.length[piece], np.full(n - 1, build.clamp),
-                           [max(brief.swing_mass, build.fitting)]])
+    mass = np.concatenate(
+        [walls.own[tube] * cells.length[piece], np.full(n - 1, build.clamp), [max(brief.swing_mass, build.fitting)]]
+    )
     bend, turn = _arms(cells.middle, place, build.prop), _arms(joint, place, build.prop)
     force, slow = _slowest(bend, soft, turn, 1.0 / build.joint_stiffness, mass)
     asked = (2.0 * np.pi * brief.swing_at_least) ** 2
@@ -203,10 +215,10 @@ def _swing_rows(brief: Brief, build: Build, spans: Spans, room: Range, like: Fou
     row = one_further(n)
     np.add.at(row.table[0, 3], (cells.section, cells.region), (bend @ force) ** 2 * cells.length)
     row.joint[0, 1:, 3] = (turn @ force) ** 2
-    np.add.at(row.light[0], tube, force[:tube.size] ** 2 / cells.length[piece] / square)
+    np.add.at(row.light[0], tube, force[: tube.size] ** 2 / cells.length[piece] / square)
     row.shift[0] = row.light[0] / walls.own
     held = mass > 0.0
-    held[:tube.size] = False
+    held[: tube.size] = False
     limit = float(np.sum(row.shift)) + float(np.sum(force[held] ** 2 / mass[held])) / square
     widen = 2.0 * limit + float(np.sum(row.light)) / room.lightest
     return [(Limit(name, limit, widen, -np.inf, limit * square / exact * (1.0 - CLOSE)), row)]
@@ -218,8 +230,9 @@ def _arms(at: FloatArray, place: FloatArray, prop: float) -> FloatArray:
     return np.asarray(share[:, None] * np.maximum(place - np.maximum(at, prop)[:, None], 0.0))
 
 
-def _slowest(bend: FloatArray, soft: FloatArray, turn: FloatArray, give: float, mass: FloatArray) \
-        -> tuple[FloatArray, float]:
+def _slowest(
+    bend: FloatArray, soft: FloatArray, turn: FloatArray, give: float, mass: FloatArray
+) -> tuple[FloatArray, float]:
     """Inertia forces (n_place,) of the slowest swing and its 1/omega^2 [s2], by powers of the flexibility."""
     shape = np.ones(mass.size)
     for _ in range(_ROUNDS):

@@ -18,8 +18,8 @@ class Walls(NamedTuple):
     """Walls as numbers of their options, -1 beyond the last ply, and their figures."""
 
     recipe: NDArray[np.int16]  # (n, most)
-    size: IntArray             # (n,)
-    figures: FloatArray        # (n, FIGURES)
+    size: IntArray  # (n,)
+    figures: FloatArray  # (n, FIGURES)
 
 
 def no_walls(most: int) -> Walls:
@@ -33,7 +33,7 @@ def gathered(found: Found, shelf: Shelf, most: int) -> Walls:
     size, recipe = found.size[:n].copy(), found.recipe[:n, :most].astype(np.int64)
     own = np.arange(recipe.shape[1]) < size[:, None]
     numbers = np.full((n, most), -1, np.int16)
-    numbers[:, :recipe.shape[1]] = np.where(own, shelf.number[np.where(own, recipe, 0)], -1)
+    numbers[:, : recipe.shape[1]] = np.where(own, shelf.number[np.where(own, recipe, 0)], -1)
     return Walls(numbers, size, found.figures[:n].copy())
 
 
@@ -59,7 +59,7 @@ def _by_number(recipe: NDArray[np.int16], size: IntArray) -> IntArray:
     words = []
     for first in range(0, recipe.shape[1], _IN_ONE):
         word = np.zeros(len(recipe), np.int64)
-        for column in recipe[:, first:first + _IN_ONE].T:
+        for column in recipe[:, first : first + _IN_ONE].T:
             word = (word << _BITS) + (column + 1)
         words.append(word)
     return np.asarray(np.lexsort((*words[::-1], size)), np.int64)

@@ -24,23 +24,39 @@ _TRAIL = ("figures", "ahead", "stiff")
 def kept_of(state: SearchState) -> Kept:
     """Lists, dicts, numbers, words and arrays that `state_of` makes the state of again."""
     best = state.hunt.best
-    return {"value": float(state.hunt.value), "best": None if best is None else _kept_pole(best),
-            "parts": [_kept_part(p) for p in state.parts]}
+    return {
+        "value": float(state.hunt.value),
+        "best": None if best is None else _kept_pole(best),
+        "parts": [_kept_part(p) for p in state.parts],
+    }
 
 
 def _kept_pole(pole: FoundPole) -> Kept:
-    return {"bars": list(pole.bars), "recipes": [list(r) for r in pole.recipes], "droop": pole.droop, "flex": pole.flex,
-            "mass": pole.mass, "cost": pole.cost, "carry": pole.carry, "outside": np.array(pole.outside),
-            "length": pole.length}
+    return {
+        "bars": list(pole.bars),
+        "recipes": [list(r) for r in pole.recipes],
+        "droop": pole.droop,
+        "flex": pole.flex,
+        "mass": pole.mass,
+        "cost": pole.cost,
+        "carry": pole.carry,
+        "outside": np.array(pole.outside),
+        "length": pole.length,
+    }
 
 
 def _kept_part(part: Part) -> Kept:
-    return {"sections": part.problem.sections, "walls": np.array(part.problem.chain.walls), "done": part.done,
-            "likes": [_kept_pole(p) for p in part.likes], "turned_down": dict(part.turned_down),
-            "window": part.window.copy(),
-            "cuts": [{"weight": c.weight.copy(), "is_aim": c.is_aim, "bound": c.bound} for c in part.cuts],
-            "stack": {n: np.array(getattr(part.stack, n)) for n in _FIELDS},
-            "trail": {n: np.array(getattr(part.stack.trail, n)) for n in _TRAIL}}
+    return {
+        "sections": part.problem.sections,
+        "walls": np.array(part.problem.chain.walls),
+        "done": part.done,
+        "likes": [_kept_pole(p) for p in part.likes],
+        "turned_down": dict(part.turned_down),
+        "window": part.window.copy(),
+        "cuts": [{"weight": c.weight.copy(), "is_aim": c.is_aim, "bound": c.bound} for c in part.cuts],
+        "stack": {n: np.array(getattr(part.stack, n)) for n in _FIELDS},
+        "trail": {n: np.array(getattr(part.stack.trail, n)) for n in _TRAIL},
+    }
 
 
 def state_of(kept: Kept, brief: Brief, shop: Shop, links: Links) -> SearchState:
@@ -61,8 +77,11 @@ def state_of(kept: Kept, brief: Brief, shop: Shop, links: Links) -> SearchState:
 def _pole(kept: Kept, brief: Brief, shop: Shop) -> FoundPole:
     figures = {n: float(kept[n]) for n in ("droop", "flex", "mass", "cost", "carry", "length")}
     bars, recipes = tuple(int(b) for b in kept["bars"]), tuple(tuple(int(k) for k in r) for r in kept["recipes"])
-    if len(bars) != len(recipes) or not all(0 <= b < len(shop.bars) for b in bars) \
-            or not all(0 <= k < len(shop.walls.plies) for r in recipes for k in r):
+    if (
+        len(bars) != len(recipes)
+        or not all(0 <= b < len(shop.bars) for b in bars)
+        or not all(0 <= k < len(shop.walls.plies) for r in recipes for k in r)
+    ):
         raise ValueError("a pole of other options")
     return FoundPole(brief, shop, bars, recipes, outside=np.array(kept["outside"], float), **figures)
 
@@ -78,14 +97,34 @@ def _part(kept: Kept, problems: dict[int, Problem]) -> Part:
     cuts = [_cut(problem, c) for c in kept["cuts"]]
     trail = Trail(*(_array(kept["trail"][n], getattr(problem.trail(), n)) for n in _TRAIL))
     n, room, size = problem.sections, len(problem.chain.walls), len(problem.figures)
-    shapes = {"depth": (1,), "children": (n, room, 2), "bound": (n, room), "many": (n,), "next": (n,), "tally": (2,),
-              "best": (1,), "least": (1,), "path": (n, 2), "figures": (size,), "leaf": (1,)}
+    shapes = {
+        "depth": (1,),
+        "children": (n, room, 2),
+        "bound": (n, room),
+        "many": (n,),
+        "next": (n,),
+        "tally": (2,),
+        "best": (1,),
+        "least": (1,),
+        "path": (n, 2),
+        "figures": (size,),
+        "leaf": (1,),
+    }
     whole = ("depth", "children", "many", "next", "tally", "path")
     arrays = {f: _array(kept["stack"][f], np.zeros(shapes[f], np.int64 if f in whole else np.float64)) for f in _FIELDS}
     stack = Stack(**arrays, trail=trail)
     _refuse_outside(stack, problem)
-    return Part(problem, cuts, stack, ways, total, _array(kept["window"], np.zeros((2, size))), likes,
-                bool(kept["done"]), {str(k): int(v) for k, v in kept["turned_down"].items()})
+    return Part(
+        problem,
+        cuts,
+        stack,
+        ways,
+        total,
+        _array(kept["window"], np.zeros((2, size))),
+        likes,
+        bool(kept["done"]),
+        {str(k): int(v) for k, v in kept["turned_down"].items()},
+    )
 
 
 def _array(kept: Any, like: NDArray[Any]) -> NDArray[Any]:
@@ -100,10 +139,16 @@ def _refuse_outside(stack: Stack, problem: Problem) -> None:
     """Raise ValueError where the compiled loops would read beyond their arrays."""
     n, room = problem.sections, len(problem.chain.walls)
     nodes = problem.chain.is_last.size
-    good = (-1 <= int(stack.depth[0]) < n and np.all((stack.many >= -1) & (stack.many <= room))
-            and np.all((stack.next >= 0) & (stack.next <= room)) and np.all(stack.children >= 0)
-            and np.all(stack.children[..., 0] < nodes) and np.all(stack.children[..., 1] < room)
-            and np.all((stack.path >= 0) & (stack.path < room)) and np.all(stack.path[:, 0] < nodes))
+    good = (
+        -1 <= int(stack.depth[0]) < n
+        and np.all((stack.many >= -1) & (stack.many <= room))
+        and np.all((stack.next >= 0) & (stack.next <= room))
+        and np.all(stack.children >= 0)
+        and np.all(stack.children[..., 0] < nodes)
+        and np.all(stack.children[..., 1] < room)
+        and np.all((stack.path >= 0) & (stack.path < room))
+        and np.all(stack.path[:, 0] < nodes)
+    )
     if not good:
         raise ValueError("numbers outside the options")
 

@@ -36,8 +36,11 @@ def miss_of(pole: FoundPole, *, slack: float, play: float) -> Miss | None:
     """The first limit missed, None if all are met; play [m] : droop that tighter joints would save at most."""
     brief = pole.brief
     for name, wish in brief.further.items():
-        missed = _flex_miss(pole, name, wish, slack) if isinstance(wish, FurtherFlex) else \
-            _droop_miss(pole, name, wish, slack, play)
+        missed = (
+            _flex_miss(pole, name, wish, slack)
+            if isinstance(wish, FurtherFlex)
+            else _droop_miss(pole, name, wish, slack, play)
+        )
         if missed is not None:
             return missed
     if brief.swing_at_least > 0.0 and (swing := pole.swing) < brief.swing_at_least:
@@ -58,8 +61,12 @@ def _flex_miss(pole: FoundPole, name: str, wish: FurtherFlex, slack: float) -> M
     off = pole.flex_at(wish.tip_mass, wish.out) / wish.wanted - 1.0
     if abs(off) <= wish.within:
         return None
-    return Miss(_words("flex", wish.out), name, (off - wish.within) / (1.0 + wish.within),
-                abs(off) > wish.within + MARGIN * slack)
+    return Miss(
+        _words("flex", wish.out),
+        name,
+        (off - wish.within) / (1.0 + wish.within),
+        abs(off) > wish.within + MARGIN * slack,
+    )
 
 
 def _words(what: str, out: int) -> str:

@@ -76,14 +76,25 @@ class Rules:
     least_bending: float = 0.0
 
     def __post_init__(self) -> None:
-        for name in ("least_wall", "most_wall", "block", "neighbours", "least_ring", "least_collapse", "least_twist",
-                     "least_bending"):
+        for name in (
+            "least_wall",
+            "most_wall",
+            "block",
+            "neighbours",
+            "least_ring",
+            "least_collapse",
+            "least_twist",
+            "least_bending",
+        ):
             value = getattr(self, name)
             if np.isnan(value) or value < 0.0:
                 raise DesignError(f"rules.{name}", value, "zero or more")
         if self.least_wall > self.most_wall:
-            raise DesignError("rules.least_wall", self.least_wall,
-                              f"at most the thickest wall allowed, {self.most_wall}: the two rules contradict")
+            raise DesignError(
+                "rules.least_wall",
+                self.least_wall,
+                f"at most the thickest wall allowed, {self.most_wall}: the two rules contradict",
+            )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -134,11 +145,17 @@ class Options:
         if not self.inner:
             raise DesignError("rules.hoop_inside", "no hoop ply among the options", "a ply at 90 degrees, or no rule")
         if not self.outer:
-            raise DesignError("rules.hoop_outside, rules.woven_skin", "no such ply among the options",
-                              "a ply that can be the skin, or no rule")
+            raise DesignError(
+                "rules.hoop_outside, rules.woven_skin",
+                "no such ply among the options",
+                "a ply that can be the skin, or no rule",
+            )
         if self.thickest < self.rules.least_wall:
-            raise DesignError("rules.least_wall", self.rules.least_wall,
-                              f"at most {self.thickest}, the thickest that {self.most} plies make")
+            raise DesignError(
+                "rules.least_wall",
+                self.rules.least_wall,
+                f"at most {self.thickest}, the thickest that {self.most} plies make",
+            )
         if min(o.thickness for o in self.plies) > self.rules.most_wall:
             raise DesignError("rules.most_wall", self.rules.most_wall, "at least the thinnest ply")
 
@@ -155,8 +172,11 @@ class Options:
     @property
     def outer(self) -> tuple[int, ...]:
         """Options that may lie outermost."""
-        return tuple(k for k, o in enumerate(self.plies) if (o.is_hoop or not self.rules.hoop_outside)
-                     and (o.ply.is_woven or not self.rules.woven_skin))
+        return tuple(
+            k
+            for k, o in enumerate(self.plies)
+            if (o.is_hoop or not self.rules.hoop_outside) and (o.ply.is_woven or not self.rules.woven_skin)
+        )
 
     @property
     def thickest(self) -> float:

@@ -46,31 +46,36 @@ class Sets(NamedTuple):
     size: IntArray
     faces: IntArray
     is_alone: NDArray[np.bool_]  # (n,) whether its orders must be gone through one by one
-    ideal: FloatArray            # (n, 3) gain that no order is above, mass and cost that none is below
+    ideal: FloatArray  # (n, 3) gain that no order is above, mass and cost that none is below
 
 
 def part_of(sets: Sets, rows: IntArray | NDArray[np.bool_] | slice) -> Sets:
     """Some of the sets."""
     solid = np.ascontiguousarray  # strided rows would have the loops compiled once more
-    return Sets(solid(sets.plies[rows]), solid(sets.size[rows]), solid(sets.faces[rows]), solid(sets.is_alone[rows]),
-                solid(sets.ideal[rows]))
+    return Sets(
+        solid(sets.plies[rows]),
+        solid(sets.size[rows]),
+        solid(sets.faces[rows]),
+        solid(sets.is_alone[rows]),
+        solid(sets.ideal[rows]),
+    )
 
 
 class _Begun(NamedTuple):
     """Beginnings side by side, in lists by what is laid: next in the list, plies (4 bits each), marks and sums."""
 
-    after: IntArray     # (room,)
-    code: IntArray      # (room,)
-    sums: FloatArray    # (room, WIDTH)
-    head: IntArray      # (reach,) first of each list, -1 if none
-    free: IntArray      # (2,) first of the free ones, and how many places were ever used
+    after: IntArray  # (room,)
+    code: IntArray  # (room,)
+    sums: FloatArray  # (room, WIDTH)
+    head: IntArray  # (reach,) first of each list, -1 if none
+    free: IntArray  # (2,) first of the free ones, and how many places were ever used
 
 
 class _Reach(NamedTuple):
     """What is known of each number of what is laid: orders of the rest (0: not yet known) and what it adds at best."""
 
-    ways: IntArray      # (reach,)
-    rest: FloatArray    # (reach, 3)
+    ways: IntArray  # (reach,)
+    rest: FloatArray  # (reach, 3)
 
 
 @compiled_inside
@@ -112,8 +117,11 @@ def _enter(begun: _Begun, to: int, new: FloatArray, code: int, marks: int, tail:
     while p >= 0:
         after = begun.after[p]
         alike = not tail or (begun.code[p] ^ code) & _DIGIT == 0
-        if alike and no_worse(begun.sums[p], new, marks) \
-                and (begun.code[p] < code or not no_worse(new, begun.sums[p], marks)):
+        if (
+            alike
+            and no_worse(begun.sums[p], new, marks)
+            and (begun.code[p] < code or not no_worse(new, begun.sums[p], marks))
+        ):
             return gone + 1
         if alike and no_worse(new, begun.sums[p], marks):
             if before < 0:
@@ -165,8 +173,19 @@ def _below(plies: Kinds, code: int, bare: bool) -> int:
 
 
 @compiled_inside
-def _go_on(shelf: Shelf, plies: Kinds, s: int, d: int, inside: float, reach: _Reach, begun: _Begun,
-           weights: FloatArray, rivals: FloatArray, many: int, lost: IntArray) -> bool:
+def _go_on(
+    shelf: Shelf,
+    plies: Kinds,
+    s: int,
+    d: int,
+    inside: float,
+    reach: _Reach,
+    begun: _Begun,
+    weights: FloatArray,
+    rivals: FloatArray,
+    many: int,
+    lost: IntArray,
+) -> bool:
     """Lay kind d on every beginning of the list s; False where there is no room."""
     to, k = s + plies.stride[d], plies.rank[d]
     more, parts, new = np.empty(WIDTH), np.empty(6), np.empty(WIDTH)
@@ -203,13 +222,14 @@ def _go_on(shelf: Shelf, plies: Kinds, s: int, d: int, inside: float, reach: _Re
 
 
 @compiled_inside
-def _by_beginnings(shelf: Shelf, plies: Kinds, begun: _Begun, rivals: FloatArray, many: int, found: Found,
-                   tally: IntArray) -> bool:
+def _by_beginnings(
+    shelf: Shelf, plies: Kinds, begun: _Begun, rivals: FloatArray, many: int, found: Found, tally: IntArray
+) -> bool:
     """Go through a set, beginning by beginning, in the order of what is laid; False, and nothing done, where that
     cannot be.
     """
     weights = np.empty((MARKS, 6))
-    weights = weights[:weigh_marks(shelf, plies, weights)]
+    weights = weights[: weigh_marks(shelf, plies, weights)]
     if weights.shape[0] == 0:
         return False
     m, last = plies.rank.size, plies.stride[-1] - 1
@@ -265,8 +285,9 @@ def _finish(shelf: Shelf, plies: Kinds, begun: _Begun, found: Found, tally: IntA
 
 
 @compiled_inside
-def _close(shelf: Shelf, plies: Kinds, recipe: IntArray, n: int, block: float, found: Found, tally: IntArray,
-           out: FloatArray) -> bool:
+def _close(
+    shelf: Shelf, plies: Kinds, recipe: IntArray, n: int, block: float, found: Found, tally: IntArray, out: FloatArray
+) -> bool:
     """Lay the outer face, if there is one, and keep the wall if it is allowed."""
     if plies.outer >= 0:
         block = next_block(shelf, recipe[n - 1] if n else -1, block, plies.outer)
@@ -332,14 +353,20 @@ def _one_by_one(shelf: Shelf, plies: Kinds, rivals: FloatArray, many: int, found
 
 
 @compiled
-def try_orders(shelf: Shelf, sets: Sets, front: FloatArray, found: Found, tally: IntArray,
-               stop: NDArray[np.bool_]) -> int:
+def try_orders(
+    shelf: Shelf, sets: Sets, front: FloatArray, found: Found, tally: IntArray, stop: NDArray[np.bool_]
+) -> int:
     """The orders of each set that no wall of the front so far, (n, 3) gain, mass and cost by rising gain, is known to
     better. How many sets were done; `stop` [0] may be set from another thread.
     """
     room, most = BEGINNINGS, sets.plies.shape[1]
-    begun = _Begun(np.empty(room, np.int64), np.empty(room, np.int64), np.empty((room, WIDTH)),
-                   np.empty(1 << most, np.int64), np.empty(2, np.int64))
+    begun = _Begun(
+        np.empty(room, np.int64),
+        np.empty(room, np.int64),
+        np.empty((room, WIDTH)),
+        np.empty(1 << most, np.int64),
+        np.empty(2, np.int64),
+    )
     rivals, many, ideal, worst = np.empty((RIVALS, 3)), 0, np.empty(3), np.empty(3)
     chosen = np.empty(most, np.int64)
     for row in range(sets.size.size):

@@ -55,15 +55,38 @@ def shelf_of(options: Options, *, prune: bool, barred: Barred | None = None) -> 
     listed = options.order == "listed"
     rank = np.arange(len(options.plies)) if listed else np.argsort(along, kind="stable")
     plies = [options.plies[k] for k in rank]
-    content = np.array([[float(o.ply.elastic.density), o.ply.price / o.ply.thickness / options.utilisation]
-                        for o in plies])
+    content = np.array(
+        [[float(o.ply.elastic.density), o.ply.price / o.ply.thickness / options.utilisation] for o in plies]
+    )
     content[:, [f not in options.figures for f in ("mass", "cost")]] *= 0.0 if prune else 1.0
     rules = options.rules
-    limits = np.array([rules.least_wall, rules.most_wall, rules.block, rules.neighbours, rules.least_ring,
-                       rules.least_collapse, rules.least_twist, rules.least_bending])
-    return Shelf(np.array([o.thickness for o in plies]), np.array([len(o.wraps) for o in plies]), stiffness[rank],
-                 content, along[rank], angle[rank], np.asarray(rank, np.int64), options.bore / 2.0,
-                 options.figures[0] == "bending", listed, prune, limits, *_codes(barred or {}))
+    limits = np.array(
+        [
+            rules.least_wall,
+            rules.most_wall,
+            rules.block,
+            rules.neighbours,
+            rules.least_ring,
+            rules.least_collapse,
+            rules.least_twist,
+            rules.least_bending,
+        ]
+    )
+    return Shelf(
+        np.array([o.thickness for o in plies]),
+        np.array([len(o.wraps) for o in plies]),
+        stiffness[rank],
+        content,
+        along[rank],
+        angle[rank],
+        np.asarray(rank, np.int64),
+        options.bore / 2.0,
+        options.figures[0] == "bending",
+        listed,
+        prune,
+        limits,
+        *_codes(barred or {}),
+    )
 
 
 def _codes(barred: Barred) -> tuple[IntArray, IntArray]:
@@ -79,8 +102,14 @@ def cut_shelf(shelf: Shelf, first: int, last: int) -> Shelf:
     """The ranks from first to last alone."""
     part = slice(first, last + 1)
     return shelf._replace(
-        thickness=shelf.thickness[part], layers=shelf.layers[part], stiffness=shelf.stiffness[part],
-        content=shelf.content[part], along=shelf.along[part], angle=shelf.angle[part], number=shelf.number[part])
+        thickness=shelf.thickness[part],
+        layers=shelf.layers[part],
+        stiffness=shelf.stiffness[part],
+        content=shelf.content[part],
+        along=shelf.along[part],
+        angle=shelf.angle[part],
+        number=shelf.number[part],
+    )
 
 
 def empty_table(options: Options, shelf: Shelf, candidates: int) -> Table:
@@ -95,8 +124,9 @@ def empty_table(options: Options, shelf: Shelf, candidates: int) -> Table:
 
 def room_for(most: int, rows: int) -> Found:
     """Place for so many walls of at most `most` plies."""
-    return Found(np.empty((rows, most), np.int16), np.empty((rows, FIGURES)), np.empty(rows, np.int64),
-                 np.zeros(1, np.int64))
+    return Found(
+        np.empty((rows, most), np.int16), np.empty((rows, FIGURES)), np.empty(rows, np.int64), np.zeros(1, np.int64)
+    )
 
 
 def _spread(rows: IntArray, most: int) -> IntArray:
@@ -131,14 +161,16 @@ def seeds_of(options: Options, shelf: Shelf, frame: Frame, table: Table, beam: i
         if shelf.rules[2:4].min() < np.inf:
             right = laid_right(shelf, rows)
             ends = [np.flatnonzero(right & (new == k)) for k in range(size)]
-        keep = np.concatenate([e[_spread(best_rows(gain[e], content[e, 0], content[e, 1]), -(-beam // len(ends)))]
-                               for e in ends])
+        keep = np.concatenate(
+            [e[_spread(best_rows(gain[e], content[e, 0], content[e, 1]), -(-beam // len(ends)))] for e in ends]
+        )
         rows, wall, gain, content = rows[keep], wall[keep], gain[keep], content[keep]
     return found
 
 
-def _laid(shelf: Shelf, wall: FloatArray, gain: FloatArray, content: FloatArray, new: IntArray) \
-        -> tuple[FloatArray, FloatArray, FloatArray]:
+def _laid(
+    shelf: Shelf, wall: FloatArray, gain: FloatArray, content: FloatArray, new: IntArray
+) -> tuple[FloatArray, FloatArray, FloatArray]:
     """Part-built walls (n,) with one option more on each: thickness, gain bound, mass and cost."""
     inside = shelf.radius + wall
     outside = inside + shelf.thickness[new]

@@ -15,8 +15,9 @@ from polewright.wall.membrane import tube_stiffness
 __all__ = ["given_pole"]
 
 
-def given_pole(brief: Brief, shop: Shop, bars: Sequence[int], recipes: Sequence[Sequence[int]], *,
-               clearance: float | None = None) -> FoundPole:
+def given_pole(
+    brief: Brief, shop: Shop, bars: Sequence[int], recipes: Sequence[Sequence[int]], *, clearance: float | None = None
+) -> FoundPole:
     """The figures of one pole, bars and recipes tip first; nothing is asked of its fit or of the brief's limits.
 
     clearance : [m] on diameter of every joint, in place of what bores and outsides make.
@@ -48,14 +49,28 @@ def given_pole(brief: Brief, shop: Shop, bars: Sequence[int], recipes: Sequence[
             droop += (joint[0] * moment + joint[1] * mass + joint[2] * own[k] + joint[3]) / build.joint_stiffness
             flex += joint[4] / build.joint_stiffness
         for region, both in enumerate((stiff[k] + stiff[k - 1] if k else np.inf, stiff[k])):
-            droop += (spans.by_moment[k, region] * moment + spans.by_mass[k, region] * mass
-                      + spans.by_own[k, region] * own[k] + spans.by_tip[k, region]) / both
+            droop += (
+                spans.by_moment[k, region] * moment
+                + spans.by_mass[k, region] * mass
+                + spans.by_own[k, region] * own[k]
+                + spans.by_tip[k, region]
+            ) / both
             flex += spans.by_pull[k, region] / both
         mass += own[k] * spans.length
         moment += own[k] * spans.length * (spans.butt[k] + spans.length / 2.0)
-    return FoundPole(brief, shop, tuple(bars), tuple(tuple(r) for r in recipes), droop, flex, mass + build.fitting,
-                     _cost(shop, bars, recipes, spans.length + build.flag_extra),
-                     moment + build.fitting * brief.reach, outside, spans.length)
+    return FoundPole(
+        brief,
+        shop,
+        tuple(bars),
+        tuple(tuple(r) for r in recipes),
+        droop,
+        flex,
+        mass + build.fitting,
+        _cost(shop, bars, recipes, spans.length + build.flag_extra),
+        moment + build.fitting * brief.reach,
+        outside,
+        spans.length,
+    )
 
 
 def _cost(shop: Shop, bars: Sequence[int], recipes: Sequence[Sequence[int]], length: float) -> float:

@@ -21,20 +21,20 @@ class Chain(NamedTuple):
     of any wall it stands for); after node i come `follow` rows link[i] to link[i + 1].
     """
 
-    walls: FloatArray    # (n_wall, 5)
-    first: IntArray      # (n_node + 1,)
-    bin: IntArray        # (n_wall,) of its EI within its node
-    share: FloatArray    # (n_wall,) where its EI lies between the ends of its bin, 0 to 1
-    ends: FloatArray     # (n_node, BINS, 3) least and most EI and least kg/m in each bin, below zero where it is empty
-    most: FloatArray     # (n_section,) EI that no wall of that section exceeds
+    walls: FloatArray  # (n_wall, 5)
+    first: IntArray  # (n_node + 1,)
+    bin: IntArray  # (n_wall,) of its EI within its node
+    share: FloatArray  # (n_wall,) where its EI lies between the ends of its bin, 0 to 1
+    ends: FloatArray  # (n_node, BINS, 3) least and most EI and least kg/m in each bin, below zero where it is empty
+    most: FloatArray  # (n_section,) EI that no wall of that section exceeds
     is_last: NDArray[np.bool_]  # (n_node,)
-    link: IntArray       # (n_node + 1,)
+    link: IntArray  # (n_node + 1,)
     follow: IntArray
     clamp: float
     fitting: float
     flag_extra: float
-    give: float          # [rad/(N m)] of a joint
-    grid: FloatArray     # (n_section, 4) least and most moment about the butt end of each section [kg m], and mass [kg]
+    give: float  # [rad/(N m)] of a joint
+    grid: FloatArray  # (n_section, 4) least and most moment about the butt end of each section [kg m], and mass [kg]
 
 
 class Trail(NamedTuple):
@@ -57,14 +57,14 @@ class Stack(NamedTuple):
     """
 
     depth: IntArray
-    children: IntArray   # (n_section, room, 2)
-    bound: FloatArray    # (n_section, room) of the aim
-    many: IntArray       # (n_section,)
-    next: IntArray       # (n_section,)
-    tally: IntArray      # (2,)
-    best: FloatArray     # (1,)
-    least: FloatArray    # (1,)
-    path: IntArray       # (n_section, 2)
+    children: IntArray  # (n_section, room, 2)
+    bound: FloatArray  # (n_section, room) of the aim
+    many: IntArray  # (n_section,)
+    next: IntArray  # (n_section,)
+    tally: IntArray  # (2,)
+    best: FloatArray  # (1,)
+    least: FloatArray  # (1,)
+    path: IntArray  # (n_section, 2)
     figures: FloatArray  # (5 + n_further,)
-    leaf: FloatArray     # (1,)
+    leaf: FloatArray  # (1,)
     trail: Trail

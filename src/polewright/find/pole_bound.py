@@ -22,8 +22,23 @@ from polewright.find.polish import polish
 from polewright.find.shelf import IntArray
 from polewright.find.span import Spans, packed, section_length, spans_of
 
-__all__ = ["FIRST_ROUNDS", "Cut", "Hunt", "Problem", "Report", "Stop", "conflict_cut", "cut_of", "limit_sum",
-           "polished", "priced_cuts", "problems_of", "refuse_empty", "row_of", "steeper_cuts"]
+__all__ = [
+    "FIRST_ROUNDS",
+    "Cut",
+    "Hunt",
+    "Problem",
+    "Report",
+    "Stop",
+    "conflict_cut",
+    "cut_of",
+    "limit_sum",
+    "polished",
+    "priced_cuts",
+    "problems_of",
+    "refuse_empty",
+    "row_of",
+    "steeper_cuts",
+]
 
 ROUNDS = 24
 """Sets of weights tried for the limits."""
@@ -103,12 +118,17 @@ class Problem:
         """The pole of a path (n_section, 2) of nodes and walls."""
         nodes = [self.links.links[int(p)] for p in path[:, 0]]
         rows = [int(w - self.chain.first[p]) for p, w in path]
-        values = dict(zip(FIGURES, (float(f) for f in figures[:len(FIGURES)]), strict=True))
+        values = dict(zip(FIGURES, (float(f) for f in figures[: len(FIGURES)]), strict=True))
         values["carry"] += self.shop.build.fitting * self.brief.reach
-        return FoundPole(self.brief, self.shop, tuple(n.inner for n in nodes),
-                         tuple(n.recipes[r] for n, r in zip(nodes, rows, strict=True)), **values,
-                         outside=np.array([n.outside[r] for n, r in zip(nodes, rows, strict=True)]),
-                         length=self.spans.length)
+        return FoundPole(
+            self.brief,
+            self.shop,
+            tuple(n.inner for n in nodes),
+            tuple(n.recipes[r] for n, r in zip(nodes, rows, strict=True)),
+            **values,
+            outside=np.array([n.outside[r] for n, r in zip(nodes, rows, strict=True)]),
+            length=self.spans.length,
+        )
 
     def miss(self, figures: FloatArray, path: IntArray) -> Miss | None:
         """The first limit asked of whole poles alone that a pole misses."""
@@ -126,8 +146,8 @@ class Problem:
     def wide_window(self) -> FloatArray:
         """(2, n_figure) the same with the further figures as far as any pole may have them that keeps its limits."""
         low, high = self.window()
-        high[len(FIGURES):] = [self.wide[f.name] for f in self.further]
-        low[len(FIGURES):] *= 1.0 - 4.0 * EASE
+        high[len(FIGURES) :] = [self.wide[f.name] for f in self.further]
+        low[len(FIGURES) :] *= 1.0 - 4.0 * EASE
         return np.array([low, high])
 
     def wide_most(self) -> FloatArray:
@@ -160,8 +180,13 @@ class Cut:
 
 def limit_sum(problem: Problem, weight: FloatArray, *, is_aim: bool) -> float:
     """Sum of weight x limit over the limits, but for the aim's own."""
-    return float(sum(weight[problem.figures.index(n)] * v for n, v in problem.wide.items()
-                     if not (is_aim and n == problem.brief.aim)))
+    return float(
+        sum(
+            weight[problem.figures.index(n)] * v
+            for n, v in problem.wide.items()
+            if not (is_aim and n == problem.brief.aim)
+        )
+    )
 
 
 def cut_of(problem: Problem, weight: FloatArray, *, is_aim: bool) -> Cut | None:
@@ -182,8 +207,9 @@ class Hunt:
     best: FoundPole | None = None
     value: float = np.inf
 
-    def offer(self, problem: Problem, figures: FloatArray, path: IntArray, window: FloatArray | None = None) \
-            -> Miss | None:
+    def offer(
+        self, problem: Problem, figures: FloatArray, path: IntArray, window: FloatArray | None = None
+    ) -> Miss | None:
         """Keep a pole that meets the brief and is better; otherwise the limit of whole poles that it misses, if any.
 
         window (2, n_figure) : least and most of each figure, in place of the problem's own.
@@ -197,8 +223,9 @@ class Hunt:
         return missed
 
 
-def priced_cuts(problem: Problem, known: list[Cut], hunt: Hunt, say: Report, stop: Stop, *,
-                rounds: int = ROUNDS) -> list[Cut]:
+def priced_cuts(
+    problem: Problem, known: list[Cut], hunt: Hunt, say: Report, stop: Stop, *, rounds: int = ROUNDS
+) -> list[Cut]:
     """Cuts with weights that bound the aim ever better, the best bound first; `known` ones, the first with all weight
     on the aim, are among them.
 
@@ -264,16 +291,24 @@ def _summit(planes: FloatArray) -> tuple[FloatArray, float]:
     n = planes.shape[1] - 1
     from scipy.optimize import linprog  # a fifth of a second and 27 MB: only who searches whole poles pays
 
-    found = linprog(np.array([-1.0, *np.zeros(n)]), A_ub=np.column_stack([np.ones(len(planes)), -planes[:, 1:]]),
-                    b_ub=planes[:, 0], bounds=[(None, None), *[(0.0, DEAREST)] * n], method="highs")
+    found = linprog(
+        np.array([-1.0, *np.zeros(n)]),
+        A_ub=np.column_stack([np.ones(len(planes)), -planes[:, 1:]]),
+        b_ub=planes[:, 0],
+        bounds=[(None, None), *[(0.0, DEAREST)] * n],
+        method="highs",
+    )
     summit = np.asarray(found.x, float)
     return summit[1:], float(summit[0])
 
 
 def row_of(problem: Problem, missed: Miss, figures: FloatArray) -> int | None:
     """Place of the further figure that a missed limit stands in; of several for the swing the nearest to its most."""
-    near = [(figures[at] / f.high, at) for at, f in enumerate(problem.further, len(FIGURES))
-            if f.name == missed.figure or (missed.figure == "swing" and f.name.startswith("swing"))]
+    near = [
+        (figures[at] / f.high, at)
+        for at, f in enumerate(problem.further, len(FIGURES))
+        if f.name == missed.figure or (missed.figure == "swing" and f.name.startswith("swing"))
+    ]
     return max(near)[1] if near else None
 
 
@@ -306,8 +341,10 @@ def conflict_cut(problem: Problem, say: Report) -> Cut | None:
     price = np.full(len(names), 1.0 / max(len(names), 1))
     best: Cut | None = None
     for turn in range(ROUNDS if names else 0):
-        weight = sum((problem.weight(n, p / limits[n]) for n, p in zip(names, price, strict=True)),
-                     np.zeros(len(problem.figures)))
+        weight = sum(
+            (problem.weight(n, p / limits[n]) for n, p in zip(names, price, strict=True)),
+            np.zeros(len(problem.figures)),
+        )
         cut = cut_of(problem, weight, is_aim=False)
         if cut is None:
             return best

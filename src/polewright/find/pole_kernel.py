@@ -26,8 +26,9 @@ def forward(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray, t
                 if not value[k, node, chain.bin[w], 0, 0, 0] < np.inf:
                     continue
                 step(spans, chain, k, trail, chain.walls[w], True, out)
-                total = weighed(out, weight) + rest_after(value[k, node, chain.bin[w]], chain, spans, k, w, out[4],
-                                                          out[5])
+                total = weighed(out, weight) + rest_after(
+                    value[k, node, chain.bin[w]], chain, spans, k, w, out[4], out[5]
+                )
                 if total < best:
                     best = total
                     path[k, 0], path[k, 1] = node, w
@@ -38,8 +39,16 @@ def forward(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray, t
 
 
 @compiled_inside
-def _begun(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, stack: Stack, k: int,
-           figures: FloatArray, begun: FloatArray) -> None:
+def _begun(
+    spans: Spans,
+    chain: Chain,
+    weights: FloatArray,
+    fixed: FloatArray,
+    stack: Stack,
+    k: int,
+    figures: FloatArray,
+    begun: FloatArray,
+) -> None:
     """Figures of the k sections laid so far with the least tilt that their joints stand for, and by each row of weights
     their sum less that of the limits (n,).
     """
@@ -57,8 +66,20 @@ def _begun(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, s
 
 
 @compiled_inside
-def _bound_of(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, begun: FloatArray,
-              values: FloatArray, k: int, node: int, w: int, trail: Trail, enough: float, out: FloatArray) -> float:
+def _bound_of(
+    spans: Spans,
+    chain: Chain,
+    weights: FloatArray,
+    fixed: FloatArray,
+    begun: FloatArray,
+    values: FloatArray,
+    k: int,
+    node: int,
+    w: int,
+    trail: Trail,
+    enough: float,
+    out: FloatArray,
+) -> float:
     """Least value of the aim that any completion can have by the given weights, sought until it is enough; inf where it
     can have none.
 
@@ -70,8 +91,12 @@ def _bound_of(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray
     worst, share, b = -np.inf, chain.share[w], chain.bin[w]
     for v in range(weights.shape[0]):
         rest = values[v, k, node, b]
-        total = (begun[v] + weighed(out, weights[v]) + between(rest[0], i, j, x, y) * (1.0 - share)
-                 + between(rest[1], i, j, x, y) * share)
+        total = (
+            begun[v]
+            + weighed(out, weights[v])
+            + between(rest[0], i, j, x, y) * (1.0 - share)
+            + between(rest[1], i, j, x, y) * share
+        )
         if fixed[weights.shape[0] + v] > 0.0:
             worst = max(worst, total / fixed[weights.shape[0] + v])
             if worst >= enough:
@@ -82,13 +107,26 @@ def _bound_of(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray
 
 
 @compiled_inside
-def _bound_of_whole(spans: Spans, chain: Chain, figures: FloatArray, aim: int, wide: FloatArray, k: int, w: int,
-                    trail: Trail, enough: float, out: FloatArray) -> float:
+def _bound_of_whole(
+    spans: Spans,
+    chain: Chain,
+    figures: FloatArray,
+    aim: int,
+    wide: FloatArray,
+    k: int,
+    w: int,
+    trail: Trail,
+    enough: float,
+    out: FloatArray,
+) -> float:
     """The aim of the poles that a whole one stands for, at least; inf where they miss a limit `wide` (n_figure,)."""
     if aim in (MASS, COST):
         wall = chain.walls[w]
-        own = figures[aim] + (wall[1] * spans.length + (chain.clamp if k > 0 else 0.0) if aim == MASS
-                              else wall[2] * (spans.length + chain.flag_extra))
+        own = figures[aim] + (
+            wall[1] * spans.length + (chain.clamp if k > 0 else 0.0)
+            if aim == MASS
+            else wall[2] * (spans.length + chain.flag_extra)
+        )
         if own >= enough:
             return float(own)
     step(spans, chain, k, trail, chain.walls[w], True, out)
@@ -100,8 +138,19 @@ def _bound_of_whole(spans: Spans, chain: Chain, figures: FloatArray, aim: int, w
 
 
 @compiled_inside
-def _look(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, values: FloatArray, aim: int,
-          wide: FloatArray, tolerance: float, ways: IntArray, stack: Stack, k: int) -> int:
+def _look(
+    spans: Spans,
+    chain: Chain,
+    weights: FloatArray,
+    fixed: FloatArray,
+    values: FloatArray,
+    aim: int,
+    wide: FloatArray,
+    tolerance: float,
+    ways: IntArray,
+    stack: Stack,
+    k: int,
+) -> int:
     """Bound every wall that may come next at level k and keep those worth it, the best bound first; how many looks."""
     many, looks, out = 0, 0, np.empty(weights.shape[1] + 1)
     begun, figures = np.empty(weights.shape[0]), np.empty(weights.shape[1])
@@ -136,8 +185,7 @@ def _look(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, va
 
 
 @compiled_inside
-def _weigh_whole(stack: Stack, aim: int, limits: FloatArray, bound: float,
-                 ask: bool) -> None:
+def _weigh_whole(stack: Stack, aim: int, limits: FloatArray, bound: float, ask: bool) -> None:
     """A whole pole: keep it, or let it wait to be judged, if it meets the limits and is better; `bound` speaks of all
     that it stands for.
     """
@@ -161,8 +209,20 @@ def _weigh_whole(stack: Stack, aim: int, limits: FloatArray, bound: float,
 
 
 @compiled
-def branch(spans: Spans, chain: Chain, weights: FloatArray, fixed: FloatArray, values: FloatArray, aim: int,
-           limits: FloatArray, tolerance: float, ways: IntArray, stack: Stack, budget: int, ask: bool) -> bool:
+def branch(
+    spans: Spans,
+    chain: Chain,
+    weights: FloatArray,
+    fixed: FloatArray,
+    values: FloatArray,
+    aim: int,
+    limits: FloatArray,
+    tolerance: float,
+    ways: IntArray,
+    stack: Stack,
+    budget: int,
+    ask: bool,
+) -> bool:
     """Branch and bound from where the stack stands, for at most `budget` looks at walls; true when nothing is left.
     With `ask` it halts at every whole pole that would be the best, to be judged.
 

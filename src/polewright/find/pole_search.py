@@ -62,8 +62,10 @@ from polewright.find.shelf import IntArray
 
 __all__ = ["Part", "PoleSearch", "SearchState", "best_pole"]
 
-MODEL = ("level pole, small deflections, walls added in overlaps, joints as springs and free tilts; "
-         "shear and the weight between the supports left out")
+MODEL = (
+    "level pole, small deflections, walls added in overlaps, joints as springs and free tilts; "
+    "shear and the weight between the supports left out"
+)
 START, STARTS = 1.004, 3
 """A best pole so far that may be worse than its bound by more is looked for from so many poles."""
 JUDGED = 400
@@ -129,10 +131,20 @@ class PoleSearch:
 
 def _stack(problem: Problem) -> Stack:
     n, room = problem.sections, len(problem.chain.walls)
-    return Stack(np.zeros(1, np.int64), np.zeros((n, room, 2), np.int64), np.zeros((n, room)),
-                 np.full(n, -1, np.int64), np.zeros(n, np.int64), np.zeros(2, np.int64), np.full(1, np.inf),
-                 np.full(1, np.inf), np.zeros((n, 2), np.int64), np.zeros(len(problem.figures)), np.full(1, np.inf),
-                 problem.trail())
+    return Stack(
+        np.zeros(1, np.int64),
+        np.zeros((n, room, 2), np.int64),
+        np.zeros((n, room)),
+        np.full(n, -1, np.int64),
+        np.zeros(n, np.int64),
+        np.zeros(2, np.int64),
+        np.full(1, np.inf),
+        np.full(1, np.inf),
+        np.zeros((n, 2), np.int64),
+        np.zeros(len(problem.figures)),
+        np.full(1, np.inf),
+        problem.trail(),
+    )
 
 
 def _miss(problem: Problem, alone: Cut) -> float:
@@ -173,8 +185,11 @@ def _unlike(cuts: list[Cut]) -> list[Cut]:
 
 def _alone(problem: Problem) -> dict[str, Cut]:
     """The least of the aim and of every figure with a limit, each alone; the aim first."""
-    return {n: c for n in (problem.brief.aim, *problem.limits)
-            if (c := cut_of(problem, problem.weight(n), is_aim=n == problem.brief.aim)) is not None}
+    return {
+        n: c
+        for n in (problem.brief.aim, *problem.limits)
+        if (c := cut_of(problem, problem.weight(n), is_aim=n == problem.brief.aim)) is not None
+    }
 
 
 def _begin(problem: Problem, hunt: Hunt, say: Report, stop: Stop) -> Part | None:
@@ -214,9 +229,20 @@ def _search(part: Part, hunt: Hunt, tolerance: float, say: Report, stop: Stop) -
     values = np.array([c.value for c in part.cuts])
     while not part.done and not stop():
         stack.best[0] = min(stack.best[0], hunt.value)
-        part.done = branch(problem.spans, problem.chain, weights, np.array(fixed), values,
-                           FIGURES.index(problem.brief.aim), np.vstack([part.window, problem.wide_most()]),
-                           1.0 + tolerance, part.ways, stack, _SLICE, problem.brief.asks_more)
+        part.done = branch(
+            problem.spans,
+            problem.chain,
+            weights,
+            np.array(fixed),
+            values,
+            FIGURES.index(problem.brief.aim),
+            np.vstack([part.window, problem.wide_most()]),
+            1.0 + tolerance,
+            part.ways,
+            stack,
+            _SLICE,
+            problem.brief.asks_more,
+        )
         if np.isfinite(stack.leaf[0]):
             _judge(part, hunt)
         elif np.any(stack.figures):
@@ -246,9 +272,17 @@ def _narrow(part: Part, missed: Miss) -> None:
         part.window[1, at] = min(part.window[1, at], kept)
 
 
-def best_pole(brief: Brief, shop: Shop, *, tolerance: float = 0.006, digits: int = 5, links: Links | None = None,
-              progress: Report | None = None, stop: Stop | None = None,
-              resume: SearchState | None = None) -> PoleSearch:
+def best_pole(
+    brief: Brief,
+    shop: Shop,
+    *,
+    tolerance: float = 0.006,
+    digits: int = 5,
+    links: Links | None = None,
+    progress: Report | None = None,
+    stop: Stop | None = None,
+    resume: SearchState | None = None,
+) -> PoleSearch:
     """The best pole for a brief from what the workshop has, with a proved lower bound.
 
     Parameters
@@ -283,15 +317,33 @@ def _answer(brief: Brief, parts: list[Part], hunt: Hunt) -> PoleSearch:
     bound = min((p.bound for p in parts), default=np.inf) / (1.0 + slack) ** (2 if brief.aim == "droop" else 1)
     bound += parts[0].problem.shop.build.fitting * brief.reach if parts and brief.aim == "carry" else 0.0
     gap = max(hunt.best.figure(brief.aim) / bound - 1.0, 0.0) if bound > 0.0 and hunt.best is not None else np.inf
-    ledgers = tuple(Ledger(f"poles of {p.problem.sections} sections from the best walls", p.in_all,
-                           int(p.stack.tally[0]) - sum(p.turned_down.values()),
-                           (("no completion is better than the best pole, or none meets the limits",
-                             int(p.stack.tally[1])),
-                            *((f"whole pole: {limit}", n) for limit, n in sorted(p.turned_down.items()))))
-                    for p in parts)
+    ledgers = tuple(
+        Ledger(
+            f"poles of {p.problem.sections} sections from the best walls",
+            p.in_all,
+            int(p.stack.tally[0]) - sum(p.turned_down.values()),
+            (
+                ("no completion is better than the best pole, or none meets the limits", int(p.stack.tally[1])),
+                *((f"whole pole: {limit}", n) for limit, n in sorted(p.turned_down.items())),
+            ),
+        )
+        for p in parts
+    )
     if parts:
         links = parts[0].problem.links
-        ledgers = (Ledger("sets of plies over all bars", links.candidates, links.evaluated,
-                          (("walls of a better wall's fit", links.candidates - links.evaluated),)), *ledgers)
-    return PoleSearch(hunt.best, bound, Certificate(ledgers, gap=gap, model=MODEL), done,
-                      None if done else SearchState(hunt, tuple(parts)))
+        ledgers = (
+            Ledger(
+                "sets of plies over all bars",
+                links.candidates,
+                links.evaluated,
+                (("walls of a better wall's fit", links.candidates - links.evaluated),),
+            ),
+            *ledgers,
+        )
+    return PoleSearch(
+        hunt.best,
+        bound,
+        Certificate(ledgers, gap=gap, model=MODEL),
+        done,
+        None if done else SearchState(hunt, tuple(parts)),
+    )

@@ -11,8 +11,18 @@ DROOP, FLEX, MASS, COST, CARRY = range(len(FIGURES))
 
 
 @compiled_inside
-def _step_first(spans: Spans, chain: Chain, k: int, moment: float, mass: float, before: float, wall: FloatArray,
-          lever: float, least: bool, out: FloatArray) -> None:
+def _step_first(
+    spans: Spans,
+    chain: Chain,
+    k: int,
+    moment: float,
+    mass: float,
+    before: float,
+    wall: FloatArray,
+    lever: float,
+    least: bool,
+    out: FloatArray,
+) -> None:
     """What section k adds to droop, flex, mass and cost, what then lies ahead of the next, and what it adds to the
     further figures: out (6 + n_further,).
     """
@@ -25,8 +35,12 @@ def _step_first(spans: Spans, chain: Chain, k: int, moment: float, mass: float, 
         if region == 0 and k == 0:
             continue
         soft = 1.0 / (before + stiff) if region == 0 else 1.0 / stiff
-        droop += soft * (spans.by_moment[k, region] * moment + spans.by_mass[k, region] * mass
-                         + spans.by_own[k, region] * own + spans.by_tip[k, region])
+        droop += soft * (
+            spans.by_moment[k, region] * moment
+            + spans.by_mass[k, region] * mass
+            + spans.by_own[k, region] * own
+            + spans.by_tip[k, region]
+        )
         flex += soft * spans.by_pull[k, region]
     joint = spans.joint[k]
     droop += chain.give * (joint[0] * moment + joint[1] * mass + joint[2] * own + joint[3])
@@ -44,13 +58,25 @@ def _nested(row: FloatArray, moment: float, mass: float, own: float, before: flo
     `before` that of the one before it.
     """
     both += row[13]
-    return float((row[16] * moment + row[17] * mass + row[18] * own + row[19]) / both
-                 + (row[20] * moment + row[21] * mass + row[22] * own + row[23]) / (before + both))
+    return float(
+        (row[16] * moment + row[17] * mass + row[18] * own + row[19]) / both
+        + (row[20] * moment + row[21] * mass + row[22] * own + row[23]) / (before + both)
+    )
 
 
 @compiled_inside
-def _step_more(rows: FloatArray, give: float, is_inside: bool, moment: float, mass: float, before: float,
-               nested: tuple[float, float], wall: FloatArray, least: bool, out: FloatArray) -> None:
+def _step_more(
+    rows: FloatArray,
+    give: float,
+    is_inside: bool,
+    moment: float,
+    mass: float,
+    before: float,
+    nested: tuple[float, float],
+    wall: FloatArray,
+    least: bool,
+    out: FloatArray,
+) -> None:
     """What a section adds to the further figures (rows as `packed`); its clamp counts in the moment and mass ahead;
     nested: own [kg/m] of the section before, EI of the one before that.
     """
@@ -78,8 +104,18 @@ def step(spans: Spans, chain: Chain, k: int, trail: Trail, wall: FloatArray, lea
         clamp, nested = chain.clamp if k > 0 else 0.0, (0.0, 0.0)
         if k > 1:
             nested = (mass - trail.ahead[k - 1, 1] - chain.clamp) / spans.length, trail.stiff[k - 1]
-        _step_more(spans.more[k], chain.give, k > 0, moment + clamp * spans.mouth[k], mass + clamp, before, nested,
-                   wall, least, out)
+        _step_more(
+            spans.more[k],
+            chain.give,
+            k > 0,
+            moment + clamp * spans.mouth[k],
+            mass + clamp,
+            before,
+            nested,
+            wall,
+            least,
+            out,
+        )
 
 
 @compiled_inside

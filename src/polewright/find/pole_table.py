@@ -12,8 +12,9 @@ __all__ = ["backward", "between", "place", "rest_after"]
 
 
 @compiled_inside
-def place(chain: Chain, spans: Spans, k: int, moment: float, mass: float, n: int, m: int) \
-        -> tuple[int, int, float, float]:
+def place(
+    chain: Chain, spans: Spans, k: int, moment: float, mass: float, n: int, m: int
+) -> tuple[int, int, float, float]:
     """Where a moment and mass ahead lie on the grid of section k: cell, and shares of the way through it."""
     grid = chain.grid[k]
     x = (moment - mass * spans.butt[k] - grid[0]) / max(grid[1] - grid[0], 1e-300) * (n - 1)
@@ -25,8 +26,10 @@ def place(chain: Chain, spans: Spans, k: int, moment: float, mass: float, n: int
 @compiled_inside
 def between(value: FloatArray, i: int, j: int, x: float, y: float) -> float:
     """Least weighted sum of what is still to come, between grid points: no more than the true one, which is concave."""
-    return float((value[i, j] * (1.0 - x) + value[i + 1, j] * x) * (1.0 - y)
-                 + (value[i, j + 1] * (1.0 - x) + value[i + 1, j + 1] * x) * y)
+    return float(
+        (value[i, j] * (1.0 - x) + value[i + 1, j] * x) * (1.0 - y)
+        + (value[i, j + 1] * (1.0 - x) + value[i + 1, j + 1] * x) * y
+    )
 
 
 @compiled_inside
@@ -63,8 +66,13 @@ def _folded(spans: Spans, chain: Chain, weight: FloatArray, k: int, row: FloatAr
     long, flag = weight[MASS] * spans.length, weight[COST] * (spans.length + chain.flag_extra)
     for w in range(chain.walls.shape[0]):
         own = chain.walls[w, 1]
-        fixed[w] = (long * own + flag * chain.walls[w, 2] + row[12] * chain.walls[w, 4] - row[14] / own
-                    + chain.give * row[10] * own)
+        fixed[w] = (
+            long * own
+            + flag * chain.walls[w, 2]
+            + row[12] * chain.walls[w, 4]
+            - row[14] / own
+            + chain.give * row[10] * own
+        )
 
 
 @compiled_inside
@@ -79,8 +87,17 @@ def _soft(load: float, stiff: float, middle: float, end: float) -> float:
 
 
 @compiled_inside
-def _nested_after(rows: FloatArray, weight: FloatArray, moment: float, mass: float, own: float, most: float,
-                  middle: float, end: float, stiff: float) -> float:
+def _nested_after(
+    rows: FloatArray,
+    weight: FloatArray,
+    moment: float,
+    mass: float,
+    own: float,
+    most: float,
+    middle: float,
+    end: float,
+    stiff: float,
+) -> float:
     """Weighted further droop of the section before, nested in this one: its own kg/m least, the one before stiffest."""
     total = 0.0
     for x in range(rows.shape[0]):
@@ -88,14 +105,27 @@ def _nested_after(rows: FloatArray, weight: FloatArray, moment: float, mass: flo
         if weight[5 + x] > 0.0 and (row[16] > 0.0 or row[19] > 0.0):
             alone = row[16] * moment + row[17] * mass + row[18] * own + row[19]
             shared = row[20] * moment + row[21] * mass + row[22] * own + row[23]
-            total += weight[5 + x] * (_soft(alone, stiff + row[13], middle, end)
-                                      + _soft(shared, stiff + row[13] + most, middle, end))
+            total += weight[5 + x] * (
+                _soft(alone, stiff + row[13], middle, end) + _soft(shared, stiff + row[13] + most, middle, end)
+            )
     return total
 
 
 @compiled_inside
-def _best_after(spans: Spans, chain: Chain, weight: FloatArray, rest: FloatArray, node: int, k: int, moment: float,
-                mass: float, ends: FloatArray, end: float, row: FloatArray, fixed: FloatArray) -> float:
+def _best_after(
+    spans: Spans,
+    chain: Chain,
+    weight: FloatArray,
+    rest: FloatArray,
+    node: int,
+    k: int,
+    moment: float,
+    mass: float,
+    ends: FloatArray,
+    end: float,
+    row: FloatArray,
+    fixed: FloatArray,
+) -> float:
     """Least weighted sum of section k > 0 and all that follows it, on a part-built pole that ends in a node with EI at
     one end of a bin; rest (n_wall, n, m).
     """
@@ -112,13 +142,16 @@ def _best_after(spans: Spans, chain: Chain, weight: FloatArray, rest: FloatArray
             continue
         for w in range(chain.first[after], chain.first[after + 1]):
             stiff, own = chain.walls[w, 0], chain.walls[w, 1]
-            total = (always + fixed[w] + _soft(shared + row[2] * own, stiff, middle, end)
-                     + (alone + row[6] * own) / stiff)
+            total = (
+                always + fixed[w] + _soft(shared + row[2] * own, stiff, middle, end) + (alone + row[6] * own) / stiff
+            )
             if row[13] > 0.0:
-                total += _nested_after(spans.more[k], weight, moment, mass, ends[2], chain.most[k - 2], middle, end,
-                                       stiff)
-            i, j, x, y = place(chain, spans, k, moment + own * arm, mass + own * spans.length, rest.shape[1],
-                                rest.shape[2])
+                total += _nested_after(
+                    spans.more[k], weight, moment, mass, ends[2], chain.most[k - 2], middle, end, stiff
+                )
+            i, j, x, y = place(
+                chain, spans, k, moment + own * arm, mass + own * spans.length, rest.shape[1], rest.shape[2]
+            )
             best = min(best, total + between(rest[w], i, j, x, y))
     return best
 
@@ -180,8 +213,9 @@ def backward(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray) 
                             if k == sections - 1:
                                 here[i, j] = weight[CARRY] * moment
                             else:
-                                here[i, j] = _best_after(spans, chain, weight, rest, node, k + 1, moment, mass, ends,
-                                                         ends[side], row, fixed)
+                                here[i, j] = _best_after(
+                                    spans, chain, weight, rest, node, k + 1, moment, mass, ends, ends[side], row, fixed
+                                )
                     if flat:
                         here[:] = here[0, 0]
     return _from_tip(spans, chain, weight, value)
@@ -194,6 +228,8 @@ def _from_tip(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray)
         for w in range(chain.first[node], chain.first[node + 1]):
             if value[0, node, chain.bin[w], 0, 0, 0] < np.inf:
                 step(spans, chain, 0, trail, chain.walls[w], True, out)
-                best = min(best, weighed(out, weight)
-                           + rest_after(value[0, node, chain.bin[w]], chain, spans, 0, w, out[4], out[5]))
+                best = min(
+                    best,
+                    weighed(out, weight) + rest_after(value[0, node, chain.bin[w]], chain, spans, 0, w, out[4], out[5]),
+                )
     return best

@@ -8,8 +8,7 @@ from polewright.arrays import FloatArray
 from polewright.find.compiled import compiled_inside
 from polewright.find.shelf import COST, LIGHT, SAME, Found, IntArray, Shelf, radial_weight, write
 
-__all__ = ["Kinds", "beats", "ideal_of", "kinds_of", "place_by", "rest_of", "ring", "rival", "rivals_of",
-           "start_of"]
+__all__ = ["Kinds", "beats", "ideal_of", "kinds_of", "place_by", "rest_of", "ring", "rival", "rivals_of", "start_of"]
 
 _NEAR = 1.05
 """[-] walls with more than so many times the ideal gain are not looked at as rivals; mostly they weigh too much."""
@@ -21,13 +20,13 @@ class Kinds(NamedTuple):
     stride [-] numbers what is laid: the sum of laid * stride, stride[m] such numbers in all.
     """
 
-    rank: IntArray      # (m,)
-    turns: IntArray     # (m,) plies of each kind
-    along: FloatArray   # (m + 2,) [Pa] as `Shelf.along` with the strain that is right for this set; then both faces
-    rising: IntArray    # (m,) kinds by rising `along`
-    falling: IntArray   # (2, m) kinds by falling density and price
-    stride: IntArray    # (m + 1,)
-    inner: int          # ranks of the faces, -1 where free
+    rank: IntArray  # (m,)
+    turns: IntArray  # (m,) plies of each kind
+    along: FloatArray  # (m + 2,) [Pa] as `Shelf.along` with the strain that is right for this set; then both faces
+    rising: IntArray  # (m,) kinds by rising `along`
+    falling: IntArray  # (2, m) kinds by falling density and price
+    stride: IntArray  # (m + 1,)
+    inner: int  # ranks of the faces, -1 where free
     outer: int
 
 
@@ -200,8 +199,9 @@ def rival(rivals: FloatArray, many: int, gain: float, mass: float, cost: float) 
 
 
 @compiled_inside
-def rivals_of(shelf: Shelf, ideal: FloatArray, worst: FloatArray, front: FloatArray, found: Found,
-              rivals: FloatArray) -> int:
+def rivals_of(
+    shelf: Shelf, ideal: FloatArray, worst: FloatArray, front: FloatArray, found: Found, rivals: FloatArray
+) -> int:
     """Gather what may beat orders of a set from the front so far, (n, 3) by rising gain, and from the walls found
     since; as good as the set's ideal where they are better. How many; -1 where one beats all orders of the set.
     """
@@ -224,6 +224,5 @@ def rivals_of(shelf: Shelf, ideal: FloatArray, worst: FloatArray, front: FloatAr
     for p in range(min(found.used[0], found.size.size)):
         mine = found.figures[p]
         if mine[LIGHT] <= heaviest and mine[COST] <= dearest and mine[gain] >= worst[0]:
-            many = rival(rivals, many, min(mine[gain], ideal[0]), max(mine[LIGHT], ideal[1]),
-                         max(mine[COST], ideal[2]))
+            many = rival(rivals, many, min(mine[gain], ideal[0]), max(mine[LIGHT], ideal[1]), max(mine[COST], ideal[2]))
     return -1 if beats(rivals, many, ideal[0], ideal[1], ideal[2]) else many

@@ -12,10 +12,45 @@ from polewright.arrays import FloatArray
 from polewright.find.bearing import BEARINGS
 from polewright.find.compiled import compiled, compiled_inside
 
-__all__ = ["APART", "BEGINNING", "BRANCH", "BROKEN", "COST", "FIGURES", "IDEAL", "LIGHT", "NAMES", "ORDERS",
-           "ORDER_BOUND", "SAME", "SEEN", "TALLY", "TOO_THICK", "TOO_THIN", "WORDS", "Found", "Frame", "IntArray",
-           "Shelf", "Table", "allowed", "beaten", "best_rows", "coded", "keep", "laid_right", "laid_wrong",
-           "may_touch", "next_block", "radial_weight", "rule_of", "try_all", "try_one", "wall_figures", "write"]
+__all__ = [
+    "APART",
+    "BEGINNING",
+    "BRANCH",
+    "BROKEN",
+    "COST",
+    "FIGURES",
+    "IDEAL",
+    "LIGHT",
+    "NAMES",
+    "ORDERS",
+    "ORDER_BOUND",
+    "SAME",
+    "SEEN",
+    "TALLY",
+    "TOO_THICK",
+    "TOO_THIN",
+    "WORDS",
+    "Found",
+    "Frame",
+    "IntArray",
+    "Shelf",
+    "Table",
+    "allowed",
+    "beaten",
+    "best_rows",
+    "coded",
+    "keep",
+    "laid_right",
+    "laid_wrong",
+    "may_touch",
+    "next_block",
+    "radial_weight",
+    "rule_of",
+    "try_all",
+    "try_one",
+    "wall_figures",
+    "write",
+]
 
 IntArray = NDArray[np.int64]
 NAMES = ("bending", "axial", "mass", "cost", "twist", "ring", "collapse", "wall")
@@ -23,12 +58,31 @@ FIGURES = len(NAMES)
 LIGHT, COST = 2, 3
 WORDS = 3
 """Whole numbers that write a recipe of up to 21 plies."""
-_RULES = ("least wall", "most wall", "block of one angle", "neighbouring angles", "ring stiffness", "clamp",
-          "twist stiffness", "bending stiffness")
+_RULES = (
+    "least wall",
+    "most wall",
+    "block of one angle",
+    "neighbouring angles",
+    "ring stiffness",
+    "clamp",
+    "twist stiffness",
+    "bending stiffness",
+)
 SEEN, IDEAL, BRANCH, TOO_THICK, TOO_THIN, APART, ORDERS, TRIED, ORDER_BOUND, BEGINNING, BROKEN = range(11)
-TALLY = ("expanded", "ideal", "completions", "most wall", "least wall", "apart", "orders", "orders evaluated",
-         "orders by bound", "orders by beginning", *(f"orders by rule: {r}" for r in _RULES),
-         *(f"orders by rule: bears, {b}" for b in BEARINGS))
+TALLY = (
+    "expanded",
+    "ideal",
+    "completions",
+    "most wall",
+    "least wall",
+    "apart",
+    "orders",
+    "orders evaluated",
+    "orders by bound",
+    "orders by beginning",
+    *(f"orders by rule: {r}" for r in _RULES),
+    *(f"orders by rule: bears, {b}" for b in BEARINGS),
+)
 _BEARS = len(_RULES)
 _IN_ONE, _BITS = 7, 9
 TOO_MUCH, TOO_NEAR = -1.0, -2.0
@@ -40,19 +94,19 @@ class Shelf(NamedTuple):
     """The options as plain arrays, in rank order."""
 
     thickness: FloatArray  # (k,) [m]
-    layers: IntArray       # (k,) 1, or 2 for a balanced pair
+    layers: IntArray  # (k,) 1, or 2 for a balanced pair
     stiffness: FloatArray  # (k, 2, 6) [Pa] of each layer: 11, 12, 22, 16, 26, 66 in tube axes
-    content: FloatArray    # (k, 2) mass [kg/m3] and cost [currency/m3]
-    along: FloatArray      # (k,) [Pa] the quadratic form that bounds the gain from above
-    angle: FloatArray      # (k, 2) [rad] of the innermost and outermost layer
-    number: IntArray       # (k,) as the options are numbered
-    radius: float          # [m] bore radius
-    is_bending: bool       # the gain is EI, else EA
-    is_listed: bool        # one order a set of plies: the rank order
-    prune: bool            # bounds may exclude
-    rules: FloatArray      # (8,) as `Rules`, in the order of _RULES
-    barred: IntArray       # (n, WORDS) walls known not to bear what they must, as `coded`, rising
-    barred_by: IntArray    # (n,) place in BEARINGS
+    content: FloatArray  # (k, 2) mass [kg/m3] and cost [currency/m3]
+    along: FloatArray  # (k,) [Pa] the quadratic form that bounds the gain from above
+    angle: FloatArray  # (k, 2) [rad] of the innermost and outermost layer
+    number: IntArray  # (k,) as the options are numbered
+    radius: float  # [m] bore radius
+    is_bending: bool  # the gain is EI, else EA
+    is_listed: bool  # one order a set of plies: the rank order
+    prune: bool  # bounds may exclude
+    rules: FloatArray  # (8,) as `Rules`, in the order of _RULES
+    barred: IntArray  # (n, WORDS) walls known not to bear what they must, as `coded`, rising
+    barred_by: IntArray  # (n,) place in BEARINGS
 
 
 class Frame(NamedTuple):
@@ -61,26 +115,26 @@ class Frame(NamedTuple):
     inner: int
     outer: int
     most: int
-    pool: FloatArray       # (n, 8) completions: cubic of the gain, line of mass, line of cost, over the wall so far
-    start: IntArray        # (most + 1, k + 1)
-    kept: IntArray         # (most + 1, k + 1); -1 where there are too many to keep
-    choose: IntArray       # (k + most + 1, most + 1) binomials
+    pool: FloatArray  # (n, 8) completions: cubic of the gain, line of mass, line of cost, over the wall so far
+    start: IntArray  # (most + 1, k + 1)
+    kept: IntArray  # (most + 1, k + 1); -1 where there are too many to keep
+    choose: IntArray  # (k + most + 1, most + 1) binomials
 
 
 class Found(NamedTuple):
     """Walls kept so far in one chunk of the search."""
 
     recipe: NDArray[np.int16]  # (room, most)
-    figures: FloatArray        # (room, FIGURES)
-    size: IntArray             # (room,) plies
-    used: IntArray             # (1,)
+    figures: FloatArray  # (room, FIGURES)
+    size: IntArray  # (room,) plies
+    used: IntArray  # (1,)
 
 
 class Table(NamedTuple):
     """Best gain found at no more than so much mass and cost: best[i, j] for mass <= i step0, cost <= j step1."""
 
     best: FloatArray
-    per: FloatArray        # (2,) cells per [kg/m] and per [currency/m]
+    per: FloatArray  # (2,) cells per [kg/m] and per [currency/m]
 
 
 @compiled_inside
@@ -124,11 +178,11 @@ def wall_figures(shelf: Shelf, recipe: IntArray, n: int, out: FloatArray) -> Non
             cost += shelf.content[k, 1] * area
             inside = outside
     # hoop resultant free, shear angle free in bending and twist in stretching, as in the thin tier of the wall room
-    bent = bend[0] - bend[1]**2 / bend[2]
-    sheared = stretch[5] - between[4]**2 / bend[2]
+    bent = bend[0] - bend[1] ** 2 / bend[2]
+    sheared = stretch[5] - between[4] ** 2 / bend[2]
     skew = between[3] - bend[1] * between[4] / bend[2]
-    axial = stretch[0] - stretch[1]**2 / stretch[2]
-    turning = bend[5] - between[4]**2 / stretch[2]
+    axial = stretch[0] - stretch[1] ** 2 / stretch[2]
+    turning = bend[5] - between[4] ** 2 / stretch[2]
     cross = between[3] - stretch[1] * between[4] / stretch[2]
     # hoop bending about the neutral axis, shear resultant zero
     both = hoop * slide - slip * slip
@@ -136,7 +190,7 @@ def wall_figures(shelf: Shelf, recipe: IntArray, n: int, out: FloatArray) -> Non
     ring = second - first * shift - mixed * twisted
     out[0], out[1], out[2], out[3] = (bent - skew**2 / sheared) / 2.0, axial - cross**2 / turning, mass, cost
     out[4], out[5] = turning - cross**2 / axial, ring
-    out[6], out[7] = 3.0 * ring / (shelf.radius + shift)**3, inside - shelf.radius
+    out[6], out[7] = 3.0 * ring / (shelf.radius + shift) ** 3, inside - shelf.radius
 
 
 @compiled_inside
@@ -287,8 +341,9 @@ def _above(gain: FloatArray, order: IntArray, rank: IntArray, counts: NDArray[np
     return kept[:many]
 
 
-def best_rows(gain: FloatArray, mass: FloatArray, cost: FloatArray, counts: NDArray[np.bool_] | None = None) \
-        -> IntArray:
+def best_rows(
+    gain: FloatArray, mass: FloatArray, cost: FloatArray, counts: NDArray[np.bool_] | None = None
+) -> IntArray:
     """Rows that no other row equals or beats in all three, the first of equals; sorted by mass, cost, falling gain.
 
     counts : (n,) rows that may beat others, if not all do.
@@ -336,8 +391,9 @@ def keep(found: Found, recipe: IntArray, n: int, out: FloatArray) -> None:
 
 
 @compiled_inside
-def try_one(shelf: Shelf, recipe: IntArray, n: int, table: Table, found: Found, tally: IntArray,
-            out: FloatArray) -> None:
+def try_one(
+    shelf: Shelf, recipe: IntArray, n: int, table: Table, found: Found, tally: IntArray, out: FloatArray
+) -> None:
     """Compute one whole wall and keep it if it is allowed and the table knows nothing as good."""
     if allowed(shelf, recipe, n, tally, out):
         gain = out[0 if shelf.is_bending else 1]

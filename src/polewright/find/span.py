@@ -14,8 +14,17 @@ from polewright.arrays import FloatArray
 from polewright.errors import DesignError
 from polewright.find.brief import Brief, Build
 
-__all__ = ["GRAVITY", "Further", "Spans", "drawn_of", "none_further", "one_further", "packed", "section_length",
-           "spans_of"]
+__all__ = [
+    "GRAVITY",
+    "Further",
+    "Spans",
+    "drawn_of",
+    "none_further",
+    "one_further",
+    "packed",
+    "section_length",
+    "spans_of",
+]
 
 GRAVITY = 9.80665
 
@@ -38,7 +47,7 @@ class Spans(NamedTuple):
     butt: FloatArray
     mouth: FloatArray
     length: float
-    more: FloatArray   # (n, n_further, 24), packed from `Further`
+    more: FloatArray  # (n, n_further, 24), packed from `Further`
 
 
 class Further(NamedTuple):
@@ -63,8 +72,15 @@ class Further(NamedTuple):
 def none_further(sections: int) -> Further:
     """No further figure."""
     n = sections
-    return Further(np.zeros((0, 4, n, 2)), np.zeros((0, n, 4)), np.zeros((0, n)), np.zeros((0, 2, 4, n)),
-                   np.zeros((0, n)), np.zeros((0, n)), np.zeros((0, n)))
+    return Further(
+        np.zeros((0, 4, n, 2)),
+        np.zeros((0, n, 4)),
+        np.zeros((0, n)),
+        np.zeros((0, 2, 4, n)),
+        np.zeros((0, n)),
+        np.zeros((0, n)),
+        np.zeros((0, n)),
+    )
 
 
 def one_further(sections: int) -> Further:
@@ -109,8 +125,9 @@ def spans_of(brief: Brief, build: Build, sections: int) -> Spans:
             arm, *moments = (float(v[0]) for v in _moments(pivot, build.prop, mouth[i], brief.reach))
             lever[i] = arm
             joint[i] = [arm * m * GRAVITY for m in moments[:3]] + [arm * moments[3] * GRAVITY * brief.tip_mass, arm**2]
-    return Spans(table[0], table[1], table[2], table[3], table[4], lever, joint, butt, mouth, length,
-                 packed(none_further(n)))
+    return Spans(
+        table[0], table[1], table[2], table[3], table[4], lever, joint, butt, mouth, length, packed(none_further(n))
+    )
 
 
 def _integrals(low: float, high: float, prop: float, mouth: float, reach: float, tip: float) -> FloatArray:
@@ -122,8 +139,12 @@ def _integrals(low: float, high: float, prop: float, mouth: float, reach: float,
     weight = weight * (high - low) / 2.0
     arm, *moments = _moments(at, prop, mouth, reach)
     scale = (GRAVITY, GRAVITY, GRAVITY, GRAVITY * tip)
-    return np.array([*(float(np.sum(weight * arm * m)) * g for m, g in zip(moments, scale, strict=True)),
-                     float(np.sum(weight * arm * arm))])
+    return np.array(
+        [
+            *(float(np.sum(weight * arm * m)) * g for m, g in zip(moments, scale, strict=True)),
+            float(np.sum(weight * arm * arm)),
+        ]
+    )
 
 
 def packed(further: Further) -> FloatArray:
@@ -131,13 +152,20 @@ def packed(further: Further) -> FloatArray:
     own = np.roll(further.lever, -1, axis=1)
     own[:, -1:] = 0.0
     table = further.table.transpose(0, 2, 3, 1)
-    parts = (table[:, :, 0], table[:, :, 1], further.joint, own[..., None], further.stiffer[..., None],
-             further.light[..., None], further.shift[..., None], *further.nested.transpose(1, 0, 3, 2))
+    parts = (
+        table[:, :, 0],
+        table[:, :, 1],
+        further.joint,
+        own[..., None],
+        further.stiffer[..., None],
+        further.light[..., None],
+        further.shift[..., None],
+        *further.nested.transpose(1, 0, 3, 2),
+    )
     return np.ascontiguousarray(np.concatenate(parts, axis=2).transpose(1, 0, 2))
 
 
-def drawn_of(spans: Spans, build: Build, *, out: int, tip_mass: float, stiffest: FloatArray) \
-        -> tuple[Further, Further]:
+def drawn_of(spans: Spans, build: Build, *, out: int, tip_mass: float, stiffest: FloatArray) -> tuple[Further, Further]:
     """Droop and flex (one row each) with the `out` thinnest sections drawn out and the others pushed in.
 
     tip_mass [kg] in all at the tip; stiffest (n,) EI [N m2]: what each section that lies pushed in is taken to have,
@@ -178,7 +206,7 @@ def drawn_of(spans: Spans, build: Build, *, out: int, tip_mass: float, stiffest:
     droop.joint[0, :, 1] -= back * droop.joint[0, :, 0]
     if out < n - 1:
         for further in (droop, flex):
-            further.stiffer[0, out + 1] = float(np.sum(stiffest[out + 2:]))
+            further.stiffer[0, out + 1] = float(np.sum(stiffest[out + 2 :]))
             _nest(further, spans, build, out)
     return droop, flex
 
@@ -195,7 +223,8 @@ def _nest(further: Further, spans: Spans, build: Build, k: int) -> None:
     table = further.table[0, :, k].T  # (2, 4), overlap first
     moment, mass, own, always = table.T
     middle = float(spans.butt[k]) + length / 2.0
-    moved = np.column_stack([moment, mass, own - length * (moment * middle + mass),
-                             always - clamp * (moment * mouth + mass)])
+    moved = np.column_stack(
+        [moment, mass, own - length * (moment * middle + mass), always - clamp * (moment * mouth + mass)]
+    )
     further.nested[0, 0, :, k + 1], further.nested[0, 1, :, k + 1] = moved[1], moved[0]
     further.table[0, :, k] = 0.0

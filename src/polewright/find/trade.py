@@ -14,16 +14,27 @@ from polewright.find.pole_bound import Cut, Problem, cut_of, problems_of
 __all__ = ["pole_front"]
 
 
-def pole_front(brief: Brief, shop: Shop, *, steps: int = 5, digits: int = 5, links: Links | None = None) \
-        -> tuple[tuple[FoundPole, ...], FloatArray]:
+def pole_front(
+    brief: Brief, shop: Shop, *, steps: int = 5, digits: int = 5, links: Links | None = None
+) -> tuple[tuple[FoundPole, ...], FloatArray]:
     """Poles on the trade between droop, mass and cost, each with its gap (n,) [-], within base and closed length.
 
     For steps x steps weights of mass and cost against droop, the pole of least weighted sum; of those the ones that no
     other beats. The gap of each: by how much droop could be lower at no more mass and cost, by all the weights tried.
     """
     links = links or links_of(shop, brief_base(brief, shop), digits=digits)
-    free = replace(brief, aim="droop", droop_at_most=np.inf, mass_at_most=np.inf, cost_at_most=np.inf,
-                   carry_at_most=np.inf, flex_wanted=None, droops=(), flexes=(), swing_at_least=0.0)
+    free = replace(
+        brief,
+        aim="droop",
+        droop_at_most=np.inf,
+        mass_at_most=np.inf,
+        cost_at_most=np.inf,
+        carry_at_most=np.inf,
+        flex_wanted=None,
+        droops=(),
+        flexes=(),
+        swing_at_least=0.0,
+    )
     found: list[FoundPole] = []
     cuts: list[list[Cut]] = []
     for problem in problems_of(free, shop, links):
@@ -49,15 +60,17 @@ def _trades(problem: Problem, steps: int) -> list[FloatArray]:
     droop, mass, cost = (float(base.figures[FIGURES.index(n)]) for n in ("droop", "mass", "cost"))
     rates = [0.0, *np.geomspace(0.05, 5.0, steps - 1)]
     per_mass, per_cost = droop / mass, droop / max(cost, 1e-9)
-    return [problem.weight("droop") + problem.weight("mass", a * per_mass) + problem.weight("cost", b * per_cost)
-            for a in rates for b in rates]
+    return [
+        problem.weight("droop") + problem.weight("mass", a * per_mass) + problem.weight("cost", b * per_cost)
+        for a in rates
+        for b in rates
+    ]
 
 
 def _least_droop(cuts: list[Cut], pole: FoundPole, slack: float) -> float:
     """Lower bound of the droop [m] of anything that weighs and costs no more than this pole."""
     mass, cost = FIGURES.index("mass"), FIGURES.index("cost")
-    return float(max(c.bound - (1.0 + slack) * (c.weight[mass] * pole.mass + c.weight[cost] * pole.cost)
-                     for c in cuts))
+    return float(max(c.bound - (1.0 + slack) * (c.weight[mass] * pole.mass + c.weight[cost] * pole.cost) for c in cuts))
 
 
 def _best_of(poles: list[FoundPole]) -> list[FoundPole]:

@@ -108,13 +108,22 @@ def _refuse_huge(options: Options, plain: bool) -> None:
         raise DesignError("most", options.most, f"fewer plies or options: {float(total):.1e} sets of plies")
     orders = len(options.plies) ** options.most if options.order == "any" else total
     if plain and orders > MOST_PLAIN:
-        raise DesignError("figures", ", ".join(options.figures),
-                          f"at most {MOST_PLAIN:,} walls when twist or ring stiffness is a figure to trade (here up to "
-                          f"{float(orders):.1e}): ask for a least value in the rules instead, or for fewer plies")
+        raise DesignError(
+            "figures",
+            ", ".join(options.figures),
+            f"at most {MOST_PLAIN:,} walls when twist or ring stiffness is a figure to trade (here up to "
+            f"{float(orders):.1e}): ask for a least value in the rules instead, or for fewer plies",
+        )
 
 
-def best_walls(options: Options, *, threads: int = 2, executor: Executor | None = None,
-               progress: Progress | None = None, stop: Callable[[], bool] | None = None) -> WallFront:
+def best_walls(
+    options: Options,
+    *,
+    threads: int = 2,
+    executor: Executor | None = None,
+    progress: Progress | None = None,
+    stop: Callable[[], bool] | None = None,
+) -> WallFront:
     """The exact Pareto set of one wall on one bore, with its certificate; see the head of this file for the proof.
 
     Parameters
@@ -154,8 +163,11 @@ def best_walls(options: Options, *, threads: int = 2, executor: Executor | None 
         if not front.certificate.is_complete:
             return _kept(front, [at for at, r in enumerate(front.recipes) if known[r] < 0])
         if len(known) > MOST_BARRED:
-            raise DesignError("bears", f"{len(known):,} walls looked at, and the best of them still fall short",
-                              "less to bear, or fewer plies and options")
+            raise DesignError(
+                "bears",
+                f"{len(known):,} walls looked at, and the best of them still fall short",
+                "less to bear, or fewer plies and options",
+            )
 
 
 def _kept(front: WallFront, rows: list[int]) -> WallFront:
@@ -174,22 +186,40 @@ def _stopped(front: WallFront, known: Barred) -> WallFront:
 
 def _front(options: Options, walls: Walls, tally: IntArray) -> WallFront:
     recipes = tuple(tuple(r[:n]) for r, n in zip(walls.recipe.tolist(), walls.size.tolist(), strict=True))
-    return WallFront(options, recipes, **{n: walls.figures[:, c] for c, n in enumerate(NAMES)},
-                     certificate=_certificate(options, tally))
+    return WallFront(
+        options,
+        recipes,
+        **{n: walls.figures[:, c] for c, n in enumerate(NAMES)},
+        certificate=_certificate(options, tally),
+    )
 
 
 def _certificate(options: Options, tally: IntArray) -> Certificate:
     count = dict(zip(TALLY, (int(n) for n in tally), strict=True))
-    sets = Ledger("sets of plies", candidates_in_all(options), count["expanded"], tuple(
-        (words, count[name]) for name, words in (
-            ("completions", "no completion of the branch is better than a wall found"),
-            ("ideal", "no order of the set is better than a wall found"),
-            ("most wall", "rule: most wall"), ("least wall", "rule: least wall"),
-            ("apart", "rule: neighbouring angles, in no order kept"))))
+    sets = Ledger(
+        "sets of plies",
+        candidates_in_all(options),
+        count["expanded"],
+        tuple(
+            (words, count[name])
+            for name, words in (
+                ("completions", "no completion of the branch is better than a wall found"),
+                ("ideal", "no order of the set is better than a wall found"),
+                ("most wall", "rule: most wall"),
+                ("least wall", "rule: least wall"),
+                ("apart", "rule: neighbouring angles, in no order kept"),
+            )
+        ),
+    )
     by_rule = tuple((name.removeprefix("orders by "), count[name]) for name in TALLY if name.startswith("orders by r"))
-    orders = Ledger("orders of the sets evaluated", count["orders"], count["orders evaluated"],
-                    (("no order that begins so is better than a wall found", count["orders by bound"]),
-                     ("the same plies begun in another order are as good, whatever follows",
-                      count["orders by beginning"]), *by_rule))
+    orders = Ledger(
+        "orders of the sets evaluated",
+        count["orders"],
+        count["orders evaluated"],
+        (
+            ("no order that begins so is better than a wall found", count["orders by bound"]),
+            ("the same plies begun in another order are as good, whatever follows", count["orders by beginning"]),
+            *by_rule,
+        ),
+    )
     return Certificate((sets, orders))
-

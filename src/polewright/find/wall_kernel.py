@@ -40,17 +40,17 @@ class Walk(NamedTuple):
     """
 
     place: IntArray
-    chosen: IntArray       # (most + 2,)
-    nodes: FloatArray      # (most + 3, 4), the last for the wall with its outer face
-    met: FloatArray        # (most + 2, 2, k)
+    chosen: IntArray  # (most + 2,)
+    nodes: FloatArray  # (most + 3, 4), the last for the wall with its outer face
+    met: FloatArray  # (most + 2, 2, k)
 
 
 class Left(NamedTuple):
     """Sets of plies left over for their orders."""
 
     plies: NDArray[np.int16]  # (room, most)
-    size: IntArray            # (room,)
-    ideal: FloatArray         # (room, 3) most gain, least mass and cost
+    size: IntArray  # (room,)
+    ideal: FloatArray  # (room, 3) most gain, least mass and cost
 
 
 @compiled_inside
@@ -80,8 +80,9 @@ def _lay(shelf: Shelf, k: int, node: FloatArray, after: FloatArray) -> None:
 
 
 @compiled_inside
-def _visit(shelf: Shelf, frame: Frame, table: Table, walk: Walk, n: int, found: Found, left: Left,
-           tally: IntArray) -> bool:
+def _visit(
+    shelf: Shelf, frame: Frame, table: Table, walk: Walk, n: int, found: Found, left: Left, tally: IntArray
+) -> bool:
     """Deal with one set of n plies and say whether its branch is worth going on with."""
     more, k, node = frame.most - n, walk.chosen[n - 1] if n else 0, walk.nodes[n]
     if node[0] > shelf.rules[1] + 1e-12:
@@ -131,8 +132,9 @@ def _hang_together(shelf: Shelf, chosen: IntArray, n: int, frame: Frame) -> bool
 
 
 @compiled_inside
-def _settle(shelf: Shelf, frame: Frame, table: Table, walk: Walk, n: int, found: Found, left: Left,
-            tally: IntArray) -> None:
+def _settle(
+    shelf: Shelf, frame: Frame, table: Table, walk: Walk, n: int, found: Found, left: Left, tally: IntArray
+) -> None:
     """Try the one order of a listed set; leave any other set over, and try the order with the stiffest outermost so
     that the table knows of it.
     """
@@ -199,8 +201,9 @@ def _meet(shelf: Shelf, met: FloatArray, k: int, outermost: bool, after: FloatAr
 
 
 @compiled_inside
-def _begin(shelf: Shelf, frame: Frame, table: Table, walk: Walk, head: IntArray, found: Found, left: Left,
-           tally: IntArray) -> bool:
+def _begin(
+    shelf: Shelf, frame: Frame, table: Table, walk: Walk, head: IntArray, found: Found, left: Left, tally: IntArray
+) -> bool:
     """Begin with a head; whether more is to follow."""
     n = 0
     if head[0] >= 0:
@@ -218,8 +221,17 @@ def _begin(shelf: Shelf, frame: Frame, table: Table, walk: Walk, head: IntArray,
 
 
 @compiled
-def search(shelf: Shelf, frame: Frame, table: Table, heads: IntArray, walk: Walk, found: Found, left: Left,
-           tally: IntArray, stop: NDArray[np.bool_]) -> bool:
+def search(
+    shelf: Shelf,
+    frame: Frame,
+    table: Table,
+    heads: IntArray,
+    walk: Walk,
+    found: Found,
+    left: Left,
+    tally: IntArray,
+    stop: NDArray[np.bool_],
+) -> bool:
     """Every set of plies that begins with one of the heads (n, 2): (-1, -1) no ply, (k, -1) ply k alone, (k, j) and
     all that follows. True when all is done; false where room is short, to be called again when there is more, or where
     `stop` [0] was set from another thread.

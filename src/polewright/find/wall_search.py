@@ -18,19 +18,7 @@ from polewright.find.gathered import Walls, best_of, gathered, no_walls
 from polewright.find.options import Options
 from polewright.find.orders import Sets, part_of, try_orders
 from polewright.find.packing import BEAM, Barred, cut_shelf, empty_table, room_for, seeds_of, shelf_of
-from polewright.find.shelf import (
-    COST,
-    IDEAL,
-    LIGHT,
-    SAME,
-    TALLY,
-    Frame,
-    IntArray,
-    Shelf,
-    Table,
-    best_rows,
-    try_all,
-)
+from polewright.find.shelf import COST, IDEAL, LIGHT, SAME, TALLY, Frame, IntArray, Shelf, Table, best_rows, try_all
 from polewright.find.wall_kernel import Left, Walk, search
 
 __all__ = ["MOST_PLAIN", "Progress", "Run", "alone", "candidates_in_all", "faces", "found_walls"]
@@ -100,7 +88,7 @@ class Look(NamedTuple):
     heads: IntArray
     table: Table
     barred: frozenset[tuple[int, ...]]  # sets of plies of which some order is barred
-    room: int                           # sets that may be left over
+    room: int  # sets that may be left over
 
 
 class Order(NamedTuple):
@@ -115,8 +103,9 @@ class Order(NamedTuple):
 class Run:
     """Runs the chunks of a search, here or elsewhere, side by side; the parts come in the order of the chunks."""
 
-    def __init__(self, threads: int, executor: Executor | None, progress: Progress | None,
-                 stop: Callable[[], bool] | None) -> None:
+    def __init__(
+        self, threads: int, executor: Executor | None, progress: Progress | None, stop: Callable[[], bool] | None
+    ) -> None:
         self._own = ThreadPoolExecutor(max(threads, 1)) if executor is None else None
         self._pool = self._own or executor
         self._progress, self._stop = progress, stop
@@ -163,7 +152,7 @@ def found_walls(options: Options, plain: bool, barred: Barred, run: Run) -> tupl
     known = frozenset(tuple(sorted(r)) for r in barred)
     chunks = max(1, (CHUNKS if total > _FEW else 2) // max(len(frames), 1))
     room = min(max(_SETS // (chunks * max(len(frames), 1)), 64), total)
-    beam = int(BEAM / len(frames)**0.5) if frames else BEAM
+    beam = int(BEAM / len(frames) ** 0.5) if frames else BEAM
     if not plain:
         some += [gathered(seeds_of(options, part, frame, table, beam), part, options.most) for part, frame in frames]
     for part, frame in frames:
@@ -221,8 +210,9 @@ def look(task: Look, stop: Flag | None = None) -> Part:
     shelf, frame, most, flag = task.shelf, task.frame, task.options.most, _flag(stop)
     table, tally = Table(task.table.best.copy(), task.table.per), np.zeros(len(TALLY), np.int64)
     found = room_for(most, ROOM if shelf.prune else ROOM_PLAIN)
-    left = Left(np.empty((task.room, max(frame.most, 1)), np.int16), np.empty(task.room, np.int64),
-                np.empty((task.room, 3)))
+    left = Left(
+        np.empty((task.room, max(frame.most, 1)), np.int16), np.empty(task.room, np.int64), np.empty((task.room, 3))
+    )
     deep, size = frame.most + 3, shelf.thickness.size
     walk = Walk(np.zeros(3, np.int64), np.zeros(deep, np.int64), np.zeros((deep, 4)), np.zeros((deep, 2, size)))
     walls = no_walls(most)
@@ -240,7 +230,7 @@ def look(task: Look, stop: Flag | None = None) -> Part:
 def _sets(task: Look, left: Left, n: int) -> Sets:
     """The sets left over, as wide as the widest wall."""
     plies = np.zeros((n, task.options.most), np.int16)
-    plies[:, :left.plies.shape[1]] = left.plies[:n]
+    plies[:, : left.plies.shape[1]] = left.plies[:n]
     faces_of = np.tile(np.array([task.frame.inner, task.frame.outer]), (n, 1))
     return Sets(plies, left.size[:n].copy(), faces_of, _are_alone(task, plies, left.size[:n]), left.ideal[:n].copy())
 
@@ -286,8 +276,9 @@ def put_in_order(task: Order, stop: Flag | None = None) -> Part:
     return Part(walls, tally, sets)
 
 
-def _ordered(options: Options, shelf: Shelf, sets: Sets | None, walls: Walls, run: Run, told: tuple[int, int],
-             tally: IntArray) -> tuple[Walls, IntArray]:
+def _ordered(
+    options: Options, shelf: Shelf, sets: Sets | None, walls: Walls, run: Run, told: tuple[int, int], tally: IntArray
+) -> tuple[Walls, IntArray]:
     """The rounds that follow the first: in each, the sets whose ideal no other's equals, in the last all that are
     left; sets whose ideal a wall found meanwhile equals are dropped.
     """

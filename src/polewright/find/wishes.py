@@ -16,10 +16,32 @@ from polewright.wall.membrane import tube_stiffness
 __all__ = ["Conflict", "Relaxation", "why_not"]
 
 BASE_STEP = 1e-4
-WISHES = ("droop", "flex", "mass", "carry", "cost", "base", "closed", "further droop", "further flex", "swing",
-          "strength", "squeeze", "clamp", "twist")
-_AIMS: dict[str, Aim] = {"droop": "droop", "flex": "flex", "mass": "mass", "carry": "carry", "cost": "cost",
-                         "further droop": "droop", "further flex": "flex", "swing": "flex"}
+WISHES = (
+    "droop",
+    "flex",
+    "mass",
+    "carry",
+    "cost",
+    "base",
+    "closed",
+    "further droop",
+    "further flex",
+    "swing",
+    "strength",
+    "squeeze",
+    "clamp",
+    "twist",
+)
+_AIMS: dict[str, Aim] = {
+    "droop": "droop",
+    "flex": "flex",
+    "mass": "mass",
+    "carry": "carry",
+    "cost": "cost",
+    "further droop": "droop",
+    "further flex": "flex",
+    "swing": "flex",
+}
 _OF_WALLS = {"strength": ("moment",), "squeeze": ("plates", "fist", "pad"), "clamp": ("band",)}
 
 
@@ -55,8 +77,12 @@ class Conflict:
         if not self.wishes:
             return "the wishes do not exclude each other"
         lines = [f"cannot all be had: {', '.join(self.wishes)}"]
-        lines += [f"with {r.wish} {r.needs:.4g} instead of {r.limit:.4g} there is a pole" if r.pole is not None
-                  else f"easing {r.wish} alone does not help" for r in self.relaxations]
+        lines += [
+            f"with {r.wish} {r.needs:.4g} instead of {r.limit:.4g} there is a pole"
+            if r.pole is not None
+            else f"easing {r.wish} alone does not help"
+            for r in self.relaxations
+        ]
         return "\n".join(lines)
 
 
@@ -128,9 +154,16 @@ class _Asker:
         def look(progress: Progress) -> None:
             if np.isfinite(progress.best):
                 seen.append(True)
+
         try:
-            answer = best_pole(brief, shop, links=self.links(brief, shop), tolerance=self.tolerance, progress=look,
-                               stop=lambda: bool(seen) or self.stop())
+            answer = best_pole(
+                brief,
+                shop,
+                links=self.links(brief, shop),
+                tolerance=self.tolerance,
+                progress=look,
+                stop=lambda: bool(seen) or self.stop(),
+            )
         except DesignError:
             return False  # closed length that no number of sections can have
         return answer.best is not None
@@ -170,8 +203,9 @@ class _Asker:
         return None
 
 
-def why_not(brief: Brief, shop: Shop, *, known: Known | None = None, tolerance: float = 0.01,
-            stop: Stop | None = None) -> Conflict:
+def why_not(
+    brief: Brief, shop: Shop, *, known: Known | None = None, tolerance: float = 0.01, stop: Stop | None = None
+) -> Conflict:
     """The smallest set of wishes that exclude each other, by leaving out one after another, and each one's easing.
 
     known : fronts of walls from earlier searches. tolerance : [-] of the nearest poles' aims. stop : asked now and

@@ -52,8 +52,13 @@ def changes(before: FoundPole, after: FoundPole) -> tuple[Change, ...]:
     out = []
     for i, (bar, own) in enumerate(zip(after.bars, after.recipes, strict=True)):
         recipe = tuple(k + kinds for k in own)
-        mixed = given_pole(before.brief, shop, (*before.bars[:i], bar + shift, *before.bars[i + 1:]),
-                           (*before.recipes[:i], recipe, *before.recipes[i + 1:]), clearance=gap)
+        mixed = given_pole(
+            before.brief,
+            shop,
+            (*before.bars[:i], bar + shift, *before.bars[i + 1 :]),
+            (*before.recipes[:i], recipe, *before.recipes[i + 1 :]),
+            clearance=gap,
+        )
         out.append(Change(i + 1, base.droop - mixed.droop, mixed.cost - base.cost))
     return tuple(out)
 
@@ -76,8 +81,9 @@ class Offer:
         return self.droop_saved > 0.0 or self.cost_saved > 0.0
 
 
-def _wishes(brief: Brief, shop: Shop, bars: Sequence[Bar], plies: Sequence[Option], base: float, cost: float) \
-        -> Iterator[tuple[str, Brief, Shop]]:
+def _wishes(
+    brief: Brief, shop: Shop, bars: Sequence[Bar], plies: Sequence[Option], base: float, cost: float
+) -> Iterator[tuple[str, Brief, Shop]]:
     """Every further wish as a brief and shop of its own."""
     for bar in bars:
         yield f"mandrel {bar.name}", brief, replace(shop, bars=(*shop.bars, bar))
@@ -93,9 +99,18 @@ def _wishes(brief: Brief, shop: Shop, bars: Sequence[Bar], plies: Sequence[Optio
         yield "one more section", replace(brief, sections=(*brief.sections, max(brief.sections) + 1)), shop
 
 
-def offers(brief: Brief, shop: Shop, now: FoundPole, *, bars: Sequence[Bar] = (), plies: Sequence[Option] = (),
-           base: float = 1e-3, cost: float = 10.0, known: Known | None = None, tolerance: float = 0.006) \
-        -> tuple[Offer, ...]:
+def offers(
+    brief: Brief,
+    shop: Shop,
+    now: FoundPole,
+    *,
+    bars: Sequence[Bar] = (),
+    plies: Sequence[Option] = (),
+    base: float = 1e-3,
+    cost: float = 10.0,
+    known: Known | None = None,
+    tolerance: float = 0.006,
+) -> tuple[Offer, ...]:
     """What each further wish would buy over the pole `now`, the most droop saved first.
 
     bars and plies : mandrels not owned and materials not stocked; base [m] and cost [currency] : by how much those

@@ -49,8 +49,9 @@ class FibreConstants:
         if np.any(np.abs(self.nu23) >= 1.0):
             raise DesignError("fibre nu23", float(np.max(np.abs(self.nu23))), "between -1 and 1")
         if np.any(self._room <= 0.0):
-            raise DesignError("fibre nu12", float(np.max(np.abs(self.nu12))),
-                              "such that 2 nu12² E2/E1 stays below 1 - nu23")
+            raise DesignError(
+                "fibre nu12", float(np.max(np.abs(self.nu12))), "such that 2 nu12² E2/E1 stays below 1 - nu23"
+            )
 
     @property
     def shape(self) -> tuple[int, ...]:
@@ -83,8 +84,9 @@ class FibreConstants:
 
         (The nu23 listed with a fibre is the one to give to its ply.)
         """
-        nu23 = fibre.own_nu23 if fibre.own_nu23 is not None else (
-            fibre.nu12 if fibre.is_alike_all_round else ASSUMED_NU23)
+        nu23 = (
+            fibre.own_nu23 if fibre.own_nu23 is not None else (fibre.nu12 if fibre.is_alike_all_round else ASSUMED_NU23)
+        )
         wanted = (fibre.E1, fibre.E2, fibre.G12, fibre.nu12, nu23, fibre.alpha1, fibre.alpha2, fibre.density)
         return cls(*(np.asarray(v, float) for v in wanted))
 

@@ -9,9 +9,18 @@ from polewright.arrays import FloatArray
 from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero, finite, fit_each_other, from_zero
 
-__all__ = ["PACKING_LIMIT", "cured_density", "cured_thickness", "fibre_share_of_thickness",
-           "fibre_volume_share", "lot_resin_share",
-           "prepreg_area_mass", "refuse_unpackable", "resin_share_after_bleed", "resin_share_of"]
+__all__ = [
+    "PACKING_LIMIT",
+    "cured_density",
+    "cured_thickness",
+    "fibre_share_of_thickness",
+    "fibre_volume_share",
+    "lot_resin_share",
+    "prepreg_area_mass",
+    "refuse_unpackable",
+    "resin_share_after_bleed",
+    "resin_share_of",
+]
 
 # Parallel round fibres as close as they go: each in the middle of six.
 PACKING_LIMIT = math.pi / (2.0 * math.sqrt(3.0))
@@ -25,19 +34,24 @@ def refuse_unpackable(vf: ArrayLike, void: ArrayLike = 0.0) -> None:
     DesignError : a share is negative or no number, fibre lies above the hexagonal packing limit 0.9069, or fibre and
         voids together leave no room.
     """
-    vf, void = (from_zero(name, v, want="a share of the volume from 0 up")
-                for name, v in (("fibre share", vf), ("void share", void)))
+    vf, void = (
+        from_zero(name, v, want="a share of the volume from 0 up")
+        for name, v in (("fibre share", vf), ("void share", void))
+    )
     fit_each_other(fibre_share=vf, void_share=void)
     if np.any(vf > PACKING_LIMIT):
-        raise DesignError("fibre share", float(np.max(vf)),
-                          f"at most {PACKING_LIMIT:.4f}, round fibres in the closest hexagonal packing; "
-                          "real plies stay below 0.70")
+        raise DesignError(
+            "fibre share",
+            float(np.max(vf)),
+            f"at most {PACKING_LIMIT:.4f}, round fibres in the closest hexagonal packing; real plies stay below 0.70",
+        )
     if np.any(vf + void > 1.0):
         raise DesignError("void share", float(np.max(void)), "fibre and voids together at most 1")
 
 
-def fibre_volume_share(resin_share: ArrayLike, *, fibre_density: ArrayLike, resin_density: ArrayLike,
-                       void: ArrayLike = 0.0) -> FloatArray:
+def fibre_volume_share(
+    resin_share: ArrayLike, *, fibre_density: ArrayLike, resin_density: ArrayLike, void: ArrayLike = 0.0
+) -> FloatArray:
     """Fibre share of the cured volume [-] from the resin share of the mass [-]; any broadcastable shapes.
 
     Vf = (1 - void) (wf/rho_f) / (wf/rho_f + wr/rho_r), wf = 1 - wr; densities [kg/m3], void [-] by volume.
@@ -59,8 +73,9 @@ def fibre_volume_share(resin_share: ArrayLike, *, fibre_density: ArrayLike, resi
     return vf
 
 
-def resin_share_of(vf: ArrayLike, *, fibre_density: ArrayLike, resin_density: ArrayLike,
-                   void: ArrayLike = 0.0) -> FloatArray:
+def resin_share_of(
+    vf: ArrayLike, *, fibre_density: ArrayLike, resin_density: ArrayLike, void: ArrayLike = 0.0
+) -> FloatArray:
     """Resin share of the mass [-] from the fibre share of the volume [-]: the way back; any broadcastable shapes.
 
     wr = Vm rho_r / (Vm rho_r + Vf rho_f), Vm = 1 - Vf - void; densities [kg/m3].
@@ -103,8 +118,9 @@ def cured_thickness(fibre_area_mass: ArrayLike, *, vf: ArrayLike, fibre_density:
     return np.asarray(faw / (rho_f * vf))
 
 
-def fibre_share_of_thickness(thickness: ArrayLike, *, fibre_area_mass: ArrayLike,
-                             fibre_density: ArrayLike) -> FloatArray:
+def fibre_share_of_thickness(
+    thickness: ArrayLike, *, fibre_area_mass: ArrayLike, fibre_density: ArrayLike
+) -> FloatArray:
     """Fibre share [-] of a ply measured at `thickness` [m]: FAW / (rho_f t), the way back; any broadcastable shapes.
 
     Raises
@@ -123,8 +139,9 @@ def fibre_share_of_thickness(thickness: ArrayLike, *, fibre_area_mass: ArrayLike
     return vf
 
 
-def cured_density(vf: ArrayLike, *, fibre_density: ArrayLike, resin_density: ArrayLike,
-                  void: ArrayLike = 0.0) -> FloatArray:
+def cured_density(
+    vf: ArrayLike, *, fibre_density: ArrayLike, resin_density: ArrayLike, void: ArrayLike = 0.0
+) -> FloatArray:
     """Density [kg/m3] of the cured ply, voids weighing nothing; shares [-], any broadcastable shapes."""
     refuse_unpackable(vf, void)
     vf, v = np.asarray(vf, float), np.asarray(void, float)
@@ -152,8 +169,11 @@ def lot_resin_share(area_mass: ArrayLike, *, fibre_area_mass: ArrayLike) -> Floa
     total, faw = finite("areal mass", area_mass), above_zero("fibre areal mass", fibre_area_mass)
     fit_each_other(areal_mass=total, fibre_areal_mass=faw)
     if np.any(total < faw):
-        raise DesignError("areal mass", float(np.min(total)),
-                          "at least the fibre areal mass; weigh again, or the roll is another item")
+        raise DesignError(
+            "areal mass",
+            float(np.min(total)),
+            "at least the fibre areal mass; weigh again, or the roll is another item",
+        )
     return np.asarray(1.0 - faw / total)
 
 

@@ -15,15 +15,42 @@ from polewright.materials.origin import Origin
 from polewright.materials.ply import Elastic, Strength
 from polewright.materials.weave import cross_ply_modulus, woven
 
-__all__ = ["ELASTIC_NAMES", "STRENGTH_NAMES", "Models", "design_strength", "elastic_of", "fibre_and_resin", "make_up",
-           "strength_of", "unidirectional",
-           "unidirectional_strength", "weave", "weave_strength"]
+__all__ = [
+    "ELASTIC_NAMES",
+    "STRENGTH_NAMES",
+    "Models",
+    "design_strength",
+    "elastic_of",
+    "fibre_and_resin",
+    "make_up",
+    "strength_of",
+    "unidirectional",
+    "unidirectional_strength",
+    "weave",
+    "weave_strength",
+]
 
 ELASTIC_NAMES = ("E1", "E2", "E3", "G12", "G13", "G23", "nu12", "nu13", "nu23", "alpha1", "alpha2", "alpha3", "density")
 STRENGTH_NAMES = ("Xt", "Xc", "Yt", "Yc", "S")
-UNITS = {"E1": "Pa", "E2": "Pa", "G12": "Pa", "nu12": "-", "own_nu23": "-", "density": "kg/m3", "alpha1": "1/K",
-         "alpha2": "1/K", "strength": "Pa", "Xc_ref": "Pa", "Xt_transfer": "-", "Yt_ref": "Pa", "Yc_ref": "Pa",
-         "S_ref": "Pa", "E": "Pa", "nu": "-", "alpha": "1/K"}
+UNITS = {
+    "E1": "Pa",
+    "E2": "Pa",
+    "G12": "Pa",
+    "nu12": "-",
+    "own_nu23": "-",
+    "density": "kg/m3",
+    "alpha1": "1/K",
+    "alpha2": "1/K",
+    "strength": "Pa",
+    "Xc_ref": "Pa",
+    "Xt_transfer": "-",
+    "Yt_ref": "Pa",
+    "Yc_ref": "Pa",
+    "S_ref": "Pa",
+    "E": "Pa",
+    "nu": "-",
+    "alpha": "1/K",
+}
 NEEDED = ("E1", "E2", "G12", "nu12", "alpha1", "alpha2", "density")
 AVERAGED = ("E1", "E2", "G12", "nu12", "own_nu23", "alpha2", "Xc_ref", "Yt_ref", "Yc_ref", "S_ref")
 OF_FIBRE = ("E1", "E2", "G12", "nu12", "own_nu23", "alpha1", "alpha2")
@@ -77,22 +104,40 @@ def _mix(sheet: Ledger, ids: tuple[str, ...]) -> None:
     """Fibre constants of a mix: density by mass, the rest by volume, axial expansion by volume and modulus."""
     masses, densities = tuple(f"{i}.mass_share" for i in ids), tuple(f"{i}.density" for i in ids)
     n = len(ids)
-    sheet.derive("fibre.density", FIBRE_MIX["density"], masses + densities,
-                 lambda *v: 1.0 / sum(m / r for m, r in zip(v[:n], v[n:], strict=True)))
+    sheet.derive(
+        "fibre.density",
+        FIBRE_MIX["density"],
+        masses + densities,
+        lambda *v: 1.0 / sum(m / r for m, r in zip(v[:n], v[n:], strict=True)),
+    )
     for i in ids:
-        sheet.derive(f"{i}.volume_share", FIBRE_MIX["volume_share"],
-                     (f"{i}.mass_share", f"{i}.density", "fibre.density"), lambda m, r, rf: m * rf / r)
+        sheet.derive(
+            f"{i}.volume_share",
+            FIBRE_MIX["volume_share"],
+            (f"{i}.mass_share", f"{i}.density", "fibre.density"),
+            lambda m, r, rf: m * rf / r,
+        )
     shares = tuple(f"{i}.volume_share" for i in ids)
     for name in AVERAGED:
         figures = tuple(f"{i}.{name}" for i in ids)
         if sheet.has(*figures):
             by_volume = Formula(FIBRE_MIX["by_volume"].words, UNITS[name], FIBRE_MIX["by_volume"].source)
-            sheet.derive(f"fibre.{name}", by_volume, shares + figures,
-                         lambda *v: sum(s * f for s, f in zip(v[:n], v[n:], strict=True)))
+            sheet.derive(
+                f"fibre.{name}",
+                by_volume,
+                shares + figures,
+                lambda *v: sum(s * f for s, f in zip(v[:n], v[n:], strict=True)),
+            )
     stiff, swell = tuple(f"{i}.E1" for i in ids), tuple(f"{i}.alpha1" for i in ids)
-    sheet.derive("fibre.alpha1", FIBRE_MIX["alpha1"], shares + stiff + swell, lambda *v: sum(
-        s * e * a for s, e, a in zip(v[:n], v[n:2 * n], v[2 * n:], strict=True)) / sum(
-        s * e for s, e in zip(v[:n], v[n:2 * n], strict=True)))
+    sheet.derive(
+        "fibre.alpha1",
+        FIBRE_MIX["alpha1"],
+        shares + stiff + swell,
+        lambda *v: (
+            sum(s * e * a for s, e, a in zip(v[:n], v[n : 2 * n], v[2 * n :], strict=True))
+            / sum(s * e for s, e in zip(v[:n], v[n : 2 * n], strict=True))
+        ),
+    )
 
 
 def make_up(sheet: Ledger, *, fibre_area_mass: Origin, resin_share: Origin, void_share: Origin, bleed: Origin) -> None:
@@ -103,36 +148,65 @@ def make_up(sheet: Ledger, *, fibre_area_mass: Origin, resin_share: Origin, void
     if "area_mass" in given and "resin_share" in given and "fibre_area_mass" not in given:
         sheet.enter("area_mass", given["area_mass"])
         sheet.enter("resin_share", resin_share)
-        sheet.derive("fibre_area_mass", CONTENT["fibre_area_mass"], ("area_mass", "resin_share"),
-                     lambda m, w: m * (1.0 - w))
+        sheet.derive(
+            "fibre_area_mass", CONTENT["fibre_area_mass"], ("area_mass", "resin_share"), lambda m, w: m * (1.0 - w)
+        )
     elif "area_mass" in given:
         sheet.enter("area_mass", given["area_mass"])
         sheet.enter("fibre_area_mass", fibre_area_mass)
-        sheet.derive("resin_share", CONTENT["resin_share"], ("area_mass", "fibre_area_mass"),
-                     lambda m, f: float(content.lot_resin_share(m, fibre_area_mass=f)))
+        sheet.derive(
+            "resin_share",
+            CONTENT["resin_share"],
+            ("area_mass", "fibre_area_mass"),
+            lambda m, f: float(content.lot_resin_share(m, fibre_area_mass=f)),
+        )
     else:
         sheet.enter("fibre_area_mass", fibre_area_mass)
         sheet.enter("resin_share", resin_share)
-        sheet.derive("area_mass", CONTENT["area_mass"], ("fibre_area_mass", "resin_share"),
-                     lambda f, w: float(content.prepreg_area_mass(f, w)))
-    sheet.derive("cured_resin_share", CONTENT["cured_resin_share"], ("resin_share", "bleed"),
-                 lambda w, b: float(content.resin_share_after_bleed(w, b)))
+        sheet.derive(
+            "area_mass",
+            CONTENT["area_mass"],
+            ("fibre_area_mass", "resin_share"),
+            lambda f, w: float(content.prepreg_area_mass(f, w)),
+        )
+    sheet.derive(
+        "cured_resin_share",
+        CONTENT["cured_resin_share"],
+        ("resin_share", "bleed"),
+        lambda w, b: float(content.resin_share_after_bleed(w, b)),
+    )
     _cured(sheet)
 
 
 def _cured(sheet: Ledger) -> None:
     if "thickness" in sheet.given:
         sheet.enter("thickness", sheet.given["thickness"])
-        sheet.derive("Vf", CONTENT["Vf_of_thickness"], ("fibre_area_mass", "fibre.density", "thickness"),
-                     lambda f, rho, t: float(content.fibre_share_of_thickness(t, fibre_area_mass=f, fibre_density=rho)))
+        sheet.derive(
+            "Vf",
+            CONTENT["Vf_of_thickness"],
+            ("fibre_area_mass", "fibre.density", "thickness"),
+            lambda f, rho, t: float(content.fibre_share_of_thickness(t, fibre_area_mass=f, fibre_density=rho)),
+        )
     else:
-        sheet.derive("Vf", CONTENT["Vf"], ("cured_resin_share", "fibre.density", "resin.density", "void_share"),
-                     lambda w, f, r, v: float(content.fibre_volume_share(w, fibre_density=f, resin_density=r, void=v)))
-        sheet.derive("thickness", CONTENT["thickness"], ("fibre_area_mass", "Vf", "fibre.density"),
-                     lambda f, vf, rho: float(content.cured_thickness(f, vf=vf, fibre_density=rho)))
+        sheet.derive(
+            "Vf",
+            CONTENT["Vf"],
+            ("cured_resin_share", "fibre.density", "resin.density", "void_share"),
+            lambda w, f, r, v: float(content.fibre_volume_share(w, fibre_density=f, resin_density=r, void=v)),
+        )
+        sheet.derive(
+            "thickness",
+            CONTENT["thickness"],
+            ("fibre_area_mass", "Vf", "fibre.density"),
+            lambda f, vf, rho: float(content.cured_thickness(f, vf=vf, fibre_density=rho)),
+        )
     content.refuse_unpackable(sheet["Vf"], sheet["void_share"])
-    sheet.derive("density", CONTENT["density"], ("Vf", "void_share", "fibre.density", "resin.density"),
-                 lambda vf, v, f, r: float(content.cured_density(vf, fibre_density=f, resin_density=r, void=v)))
+    sheet.derive(
+        "density",
+        CONTENT["density"],
+        ("Vf", "void_share", "fibre.density", "resin.density"),
+        lambda vf, v, f, r: float(content.cured_density(vf, fibre_density=f, resin_density=r, void=v)),
+    )
 
 
 def unidirectional(sheet: Ledger, models: Models, *, nu23: Origin | None, label: str = "") -> Elastic:
@@ -146,9 +220,12 @@ def unidirectional(sheet: Ledger, models: Models, *, nu23: Origin | None, label:
     if nu23 is not None:
         sheet.enter(f"{label}nu23", nu23)
     else:
-        sheet.derive(f"{label}nu23", elastic["nu23"],
-                     (f"{label}E1", f"{label}E2", f"{label}nu12", "Vf", "fibre.E2", "fibre.own_nu23", "resin.E",
-                      "resin.nu"), _fixed(whole, "nu23"))
+        sheet.derive(
+            f"{label}nu23",
+            elastic["nu23"],
+            (f"{label}E1", f"{label}E2", f"{label}nu12", "Vf", "fibre.E2", "fibre.own_nu23", "resin.E", "resin.nu"),
+            _fixed(whole, "nu23"),
+        )
     sheet.derive(f"{label}G23", elastic["G23"], (f"{label}E2", f"{label}nu23"), lambda E2, nu: E2 / (2.0 * (1.0 + nu)))
     for name, twin in (("E3", "E2"), ("G13", "G12"), ("nu13", "nu12"), ("alpha3", "alpha2")):
         sheet.derive(f"{label}{name}", elastic[name], (f"{label}{twin}",), lambda v: v)
@@ -159,8 +236,12 @@ def _inputs(models: Models) -> dict[str, tuple[str, ...]]:
     """Which figures each constant is worked out from, by the models in use."""
     axial = ("Vf", "void_share", "fibre.E1", "resin.E")
     full = ("Vf", "fibre.E1", "fibre.E2", "fibre.nu12", "fibre.own_nu23", "resin.E", "resin.nu")
-    inputs = {"E1": axial, "E2": ("Vf", "fibre.E2", "resin.E"), "G12": ("Vf", "fibre.G12", "resin.E", "resin.nu"),
-              "nu12": ("Vf", "fibre.nu12", "resin.nu")}
+    inputs = {
+        "E1": axial,
+        "E2": ("Vf", "fibre.E2", "resin.E"),
+        "G12": ("Vf", "fibre.G12", "resin.E", "resin.nu"),
+        "nu12": ("Vf", "fibre.nu12", "resin.nu"),
+    }
     if models.elastic == "cylinders":
         inputs |= {"E1": (*full, "void_share"), "E2": full, "nu12": full}
     if models.swelling == "cylinders":
@@ -174,8 +255,9 @@ def _inputs(models: Models) -> dict[str, tuple[str, ...]]:
 def _by_models(sheet: Ledger, models: Models, *, nu23: float | None) -> Elastic:
     fibre = FibreConstants(*(sheet[f"fibre.{n}"] for n in (*OF_FIBRE, "density")))  # type: ignore[arg-type]
     resin = ResinConstants(*(sheet[f"resin.{n}"] for n in ("E", "nu", "alpha", "density")))  # type: ignore[arg-type]
-    return ply_elastic(fibre, resin, sheet["Vf"], void=sheet["void_share"], nu23=nu23, model=models.elastic,
-                       expansion=models.swelling)
+    return ply_elastic(
+        fibre, resin, sheet["Vf"], void=sheet["void_share"], nu23=nu23, model=models.elastic, expansion=models.swelling
+    )
 
 
 def _fixed(whole: Elastic, name: str) -> Callable[..., float]:
@@ -194,28 +276,43 @@ def weave(sheet: Ledger, ud: Elastic, *, crimp: Origin) -> Elastic:
     pair = woven(ud, crimp=sheet["crimp_E"])
     plane = ("ud.E1", "ud.E2", "ud.nu12")
     through = (*plane, "ud.E3", "ud.nu13", "ud.nu23")
-    for name, names in {"E1": (*plane, "crimp_E"), "nu12": plane, "G12": ("ud.G12",), "E3": through,
-                        "nu13": (*through, "crimp_E"), "G13": ("ud.G13", "ud.G23"),
-                        "alpha1": (*plane, "ud.alpha1", "ud.alpha2"),
-                        "alpha3": (*through, "ud.alpha1", "ud.alpha2", "ud.alpha3")}.items():
+    for name, names in {
+        "E1": (*plane, "crimp_E"),
+        "nu12": plane,
+        "G12": ("ud.G12",),
+        "E3": through,
+        "nu13": (*through, "crimp_E"),
+        "G13": ("ud.G13", "ud.G23"),
+        "alpha1": (*plane, "ud.alpha1", "ud.alpha2"),
+        "alpha3": (*through, "ud.alpha1", "ud.alpha2", "ud.alpha3"),
+    }.items():
         sheet.derive(name, WEAVE[name], names, _fixed(pair, name))
     for name, twin in (("E2", "E1"), ("nu23", "nu13"), ("G23", "G13"), ("alpha2", "alpha1")):
         sheet.derive(name, WEAVE[name], (twin,), lambda v: v)
-    sheet.derive("ud.Ex", Formula("Ex = A - Q12²/A, the pair without crimp", "Pa", WEAVE["E1"].source), plane,
-                 lambda *_: float(cross_ply_modulus(ud)))
+    sheet.derive(
+        "ud.Ex",
+        Formula("Ex = A - Q12²/A, the pair without crimp", "Pa", WEAVE["E1"].source),
+        plane,
+        lambda *_: float(cross_ply_modulus(ud)),
+    )
     return elastic_of(sheet)
 
 
 def unidirectional_strength(sheet: Ledger, ids: tuple[str, ...], *, label: str = "") -> None:
     """Write down the lab-mean strengths of the unidirectional ply, as far as the fibre's are known."""
     if len(ids) == 1 and sheet.has("fibre.strength", "fibre.Xt_transfer"):
-        sheet.derive(f"{label}Xt", STRENGTH["Xt"], ("fibre.Xt_transfer", "Vf", "fibre.strength"),
-                     lambda x, v, s: x * v * s)
+        sheet.derive(
+            f"{label}Xt", STRENGTH["Xt"], ("fibre.Xt_transfer", "Vf", "fibre.strength"), lambda x, v, s: x * v * s
+        )
     elif len(ids) > 1 and sheet.has(*(f"{i}.{n}" for i in ids for n in ("strength", "Xt_transfer"))):
         n = len(ids)
         names = tuple(f"{i}.{figure}" for figure in ("Xt_transfer", "strength", "E1") for i in ids)
-        sheet.derive(f"{label}Xt", STRENGTH["Xt_mixed"], (f"{label}E1", *names), lambda E1, *v: E1 * min(
-            x * s / e for x, s, e in zip(v[:n], v[n:2 * n], v[2 * n:], strict=True)))
+        sheet.derive(
+            f"{label}Xt",
+            STRENGTH["Xt_mixed"],
+            (f"{label}E1", *names),
+            lambda E1, *v: E1 * min(x * s / e for x, s, e in zip(v[:n], v[n : 2 * n], v[2 * n :], strict=True)),
+        )
     if sheet.has("fibre.Xc_ref"):
         sheet.derive(f"{label}Xc", STRENGTH["Xc"], ("fibre.Xc_ref", "Vf"), lambda x, v: x * v / 0.60)
     for name in ("Yt", "Yc", "S"):
@@ -229,8 +326,12 @@ def weave_strength(sheet: Ledger, *, crimp_Xt: Origin, crimp_Xc: Origin) -> None
     for name, crimp in (("Xt", crimp_Xt), ("Xc", crimp_Xc)):
         sheet.enter(f"crimp_{name}", crimp)
         if sheet.has(f"ud.{name}"):
-            sheet.derive(name, WEAVE[name], (f"crimp_{name}", f"ud.{name}", "ud.Ex", "ud.E1"),
-                         lambda c, x, ex, e1: c * x * ex / e1)
+            sheet.derive(
+                name,
+                WEAVE[name],
+                (f"crimp_{name}", f"ud.{name}", "ud.Ex", "ud.E1"),
+                lambda c, x, ex, e1: c * x * ex / e1,
+            )
     if sheet.has("ud.S"):
         sheet.derive("S", WEAVE["S"], ("ud.S",), lambda s: s)
     _enter_given(sheet, "")

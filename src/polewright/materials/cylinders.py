@@ -10,8 +10,15 @@ from numpy.typing import ArrayLike
 from polewright.arrays import FloatArray
 from polewright.materials.constituents import FibreConstants, ResinConstants
 
-__all__ = ["axial_modulus", "axial_poisson", "axial_shear", "bulk", "bulk_bounds", "transverse_shear",
-           "transverse_shear_bounds"]
+__all__ = [
+    "axial_modulus",
+    "axial_poisson",
+    "axial_shear",
+    "bulk",
+    "bulk_bounds",
+    "transverse_shear",
+    "transverse_shear_bounds",
+]
 
 
 def _give(fibre: FibreConstants, resin: ResinConstants, vf: FloatArray) -> FloatArray:
@@ -29,8 +36,7 @@ def axial_modulus(fibre: FibreConstants, resin: ResinConstants, vf: ArrayLike) -
     """
     vf = np.asarray(vf, float)
     apart = fibre.nu12 - resin.nu
-    return np.asarray(vf * fibre.E1 + (1.0 - vf) * resin.E
-                      + 4.0 * vf * (1.0 - vf) * apart**2 / _give(fibre, resin, vf))
+    return np.asarray(vf * fibre.E1 + (1.0 - vf) * resin.E + 4.0 * vf * (1.0 - vf) * apart**2 / _give(fibre, resin, vf))
 
 
 def axial_poisson(fibre: FibreConstants, resin: ResinConstants, vf: ArrayLike) -> FloatArray:
@@ -44,8 +50,9 @@ def axial_poisson(fibre: FibreConstants, resin: ResinConstants, vf: ArrayLike) -
     """
     vf = np.asarray(vf, float)
     apart, softer = fibre.nu12 - resin.nu, 1.0 / resin.bulk - 1.0 / fibre.bulk
-    return np.asarray(vf * fibre.nu12 + (1.0 - vf) * resin.nu
-                      + vf * (1.0 - vf) * apart * softer / _give(fibre, resin, vf))
+    return np.asarray(
+        vf * fibre.nu12 + (1.0 - vf) * resin.nu + vf * (1.0 - vf) * apart * softer / _give(fibre, resin, vf)
+    )
 
 
 def axial_shear(fibre: FibreConstants, resin: ResinConstants, vf: ArrayLike) -> FloatArray:
@@ -86,8 +93,9 @@ def bulk_bounds(fibre: FibreConstants, resin: ResinConstants, vf: ArrayLike) -> 
     return np.minimum(one, other), np.maximum(one, other)
 
 
-def transverse_shear_bounds(fibre: FibreConstants, resin: ResinConstants,
-                            vf: ArrayLike) -> tuple[FloatArray, FloatArray]:
+def transverse_shear_bounds(
+    fibre: FibreConstants, resin: ResinConstants, vf: ArrayLike
+) -> tuple[FloatArray, FloatArray]:
     """Lowest and highest G23 [Pa] of parallel fibres placed without order; any broadcastable shapes.
 
     Holds where one of fibre and resin is the stiffer both in bulk and in shear across the fibre.

@@ -20,8 +20,14 @@ __all__ = ["ExpansionModel", "ply_expansion"]
 ExpansionModel = Literal["square_root", "schapery", "cylinders"]
 
 
-def ply_expansion(fibre: FibreConstants, resin: ResinConstants, vf: ArrayLike, *, void: ArrayLike = 0.0,
-                  model: ExpansionModel = "cylinders") -> tuple[FloatArray, FloatArray]:
+def ply_expansion(
+    fibre: FibreConstants,
+    resin: ResinConstants,
+    vf: ArrayLike,
+    *,
+    void: ArrayLike = 0.0,
+    model: ExpansionModel = "cylinders",
+) -> tuple[FloatArray, FloatArray]:
     """Expansion along and across the fibre, (alpha1, alpha2) [1/K], of fibre share vf and void share void [-].
 
     Any broadcastable shapes. Raises DesignError for shares that cannot be packed or a model that is not known.
@@ -74,8 +80,9 @@ def _across_schapery(fibre: FibreConstants, resin: ResinConstants, vf: FloatArra
     J. Composite Materials 2, 1968.
     """
     nu12 = vf * fibre.nu12 + (1.0 - vf) * resin.nu
-    return np.asarray(vf * (1.0 + fibre.nu12) * fibre.alpha2 + (1.0 - vf) * (1.0 + resin.nu) * resin.alpha
-                      - nu12 * alpha1)
+    return np.asarray(
+        vf * (1.0 + fibre.nu12) * fibre.alpha2 + (1.0 - vf) * (1.0 + resin.nu) * resin.alpha - nu12 * alpha1
+    )
 
 
 def _cylinders(fibre: FibreConstants, resin: ResinConstants, vf: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -97,8 +104,10 @@ def _cylinders(fibre: FibreConstants, resin: ResinConstants, vf: FloatArray) -> 
     misfit = fibre.alpha2 + fibre.nu12 * fibre.alpha1 - (1.0 + resin.nu) * resin.alpha
     push = 4.0 * vf * vm * apart / give
     alpha1 = (vf * fibre.E1 * fibre.alpha1 + vm * resin.E * resin.alpha + push * misfit) / (
-        vf * fibre.E1 + vm * resin.E + push * apart)
+        vf * fibre.E1 + vm * resin.E + push * apart
+    )
     pressure_vf_over_vm = 2.0 * vf * (misfit - apart * alpha1) / give
-    alpha2 = (resin.alpha - resin.nu * (alpha1 - resin.alpha)
-              + pressure_vf_over_vm * (1.0 / resin.bulk + 1.0 / resin.G) / 2.0)
+    alpha2 = (
+        resin.alpha - resin.nu * (alpha1 - resin.alpha) + pressure_vf_over_vm * (1.0 / resin.bulk + 1.0 / resin.G) / 2.0
+    )
     return np.asarray(alpha1), np.asarray(alpha2)

@@ -38,8 +38,19 @@ class Ledger:
         if name in self.given:
             return self.enter(name, self.given[name])
         value = float(worked_out(*(self.known[i].value for i in inputs)))
-        return self.enter(name, Origin("derived", value, formula.unit, formula.source, self.confidence, (),
-                                       formula.words, {i: self.known[i] for i in inputs}))
+        return self.enter(
+            name,
+            Origin(
+                "derived",
+                value,
+                formula.unit,
+                formula.source,
+                self.confidence,
+                (),
+                formula.words,
+                {i: self.known[i] for i in inputs},
+            ),
+        )
 
     def __getitem__(self, name: str) -> float:
         return self.known[name].value

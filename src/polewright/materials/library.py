@@ -28,18 +28,49 @@ from polewright.materials.frozen_map import FrozenMap
 
 __all__ = ["Library", "library"]
 
-SCALAR_TABLES = (("process", "value"), ("process", "cov"), ("use", "load"), ("use", "ergonomics"), ("use", "scalar"),
-                 ("mandrels", "mandrel_quality"))
-PLAIN_TABLES = (("resins", "kinetics"), ("prepregs", "published_ply"), ("process", "tape"),
-                ("process", "tape_pressure"), ("tests", "test"), ("use", "hose"), ("use", "grip"),
-                ("use", "lifting_filter"), ("use", "cylinder_drag"), ("use", "beaufort"), ("sources", "source"))
+SCALAR_TABLES = (
+    ("process", "value"),
+    ("process", "cov"),
+    ("use", "load"),
+    ("use", "ergonomics"),
+    ("use", "scalar"),
+    ("mandrels", "mandrel_quality"),
+)
+PLAIN_TABLES = (
+    ("resins", "kinetics"),
+    ("prepregs", "published_ply"),
+    ("process", "tape"),
+    ("process", "tape_pressure"),
+    ("tests", "test"),
+    ("use", "hose"),
+    ("use", "grip"),
+    ("use", "lifting_filter"),
+    ("use", "cylinder_drag"),
+    ("use", "beaufort"),
+    ("sources", "source"),
+)
 FILES = ("fibres", "hazards", "mandrels", "prepregs", "process", "resins", "sources", "tests", "use")
-RENAMED = {"cte": "alpha", "cte1": "alpha1", "cte2": "alpha2", "FAW": "fibre_area_mass", "prepreg": "area_mass",
-           "t": "thickness", "resin_wt_frac": "resin_share", "void_frac": "void_share", "strain": "failure_strain",
-           "k": "conductivity", "k_axial": "conductivity_axial", "cp": "heat_capacity",
-           "yield": "yield_strength", "tensile": "tensile_strength", "shear": "shear_strength",
-           "dibenedetto_lambda": "dibenedetto", "d_shrink": "free_shrink", "out": "out_life_20C",
-           "shelf": "shelf_life_minus18C"}
+RENAMED = {
+    "cte": "alpha",
+    "cte1": "alpha1",
+    "cte2": "alpha2",
+    "FAW": "fibre_area_mass",
+    "prepreg": "area_mass",
+    "t": "thickness",
+    "resin_wt_frac": "resin_share",
+    "void_frac": "void_share",
+    "strain": "failure_strain",
+    "k": "conductivity",
+    "k_axial": "conductivity_axial",
+    "cp": "heat_capacity",
+    "yield": "yield_strength",
+    "tensile": "tensile_strength",
+    "shear": "shear_strength",
+    "dibenedetto_lambda": "dibenedetto",
+    "d_shrink": "free_shrink",
+    "out": "out_life_20C",
+    "shelf": "shelf_life_minus18C",
+}
 Tables = dict[str, dict[str, Any]]
 _E = TypeVar("_E")
 
@@ -113,7 +144,8 @@ def library() -> Library:
         hazards=_entries(Hazard, tables["hazards"]["hazard"]),
         knockdowns=_by_id(_knockdown(name, row) for name, row in tables["prepregs"]["knockdown"].items()),
         scalars=FrozenMap({t: _by_id(_scalar(t, row) for row in tables[f][t]) for f, t in SCALAR_TABLES}),
-        tables=FrozenMap({t: tuple(_row(row) for row in tables[f][t]) for f, t in PLAIN_TABLES}))
+        tables=FrozenMap({t: tuple(_row(row) for row in tables[f][t]) for f, t in PLAIN_TABLES}),
+    )
 
 
 def _by_id(entries: Iterable[Any]) -> Mapping[str, Any]:
@@ -148,14 +180,25 @@ def _entries(kind: type[_E], rows: Iterable[Mapping[str, Any]]) -> Mapping[str, 
         figures, ranges = _figures(row)
         fields = {k: v for k, v in figures.items() if k in own}
         rest = {k: v for k, v in figures.items() if k not in own}
-        made[row["id"]] = kind(**fields, ranges=FrozenMap(ranges), more=FrozenMap(rest),  # type: ignore[call-arg]
-                               provenance=_provenance(row))
+        made[row["id"]] = kind(
+            **fields,
+            ranges=FrozenMap(ranges),
+            more=FrozenMap(rest),  # type: ignore[call-arg]
+            provenance=_provenance(row),
+        )
     return FrozenMap(made)
 
 
 def _knockdown(name: str, row: Mapping[str, Any]) -> Knockdown:
-    return Knockdown(name, row["total"], row.get("process", 1.0), row.get("scatter", 1.0), row.get("environment", 1.0),
-                     row["reason"], _provenance(row))
+    return Knockdown(
+        name,
+        row["total"],
+        row.get("process", 1.0),
+        row.get("scatter", 1.0),
+        row.get("environment", 1.0),
+        row["reason"],
+        _provenance(row),
+    )
 
 
 def _scalar(table: str, row: Mapping[str, Any]) -> Scalar:
@@ -164,11 +207,11 @@ def _scalar(table: str, row: Mapping[str, Any]) -> Scalar:
     low, high = (row[k] * factor + offset for k in ("low", "high"))
     in_words = isinstance(row["value"], str)
     value = (low + high) / 2.0 if in_words else row["value"] * factor + offset
-    return Scalar(row["id"], value, low, high, si, unit, row["value"] if in_words else row.get("note", ""),
-                  _provenance(row))
+    return Scalar(
+        row["id"], value, low, high, si, unit, row["value"] if in_words else row.get("note", ""), _provenance(row)
+    )
 
 
 def _row(row: Mapping[str, Any]) -> Row:
     figures, ranges = _figures(row)
-    return Row(str(row.get("id", row.get("key", ""))), FrozenMap(figures), FrozenMap(ranges),
-               _provenance(row))
+    return Row(str(row.get("id", row.get("key", ""))), FrozenMap(figures), FrozenMap(ranges), _provenance(row))

@@ -62,15 +62,25 @@ def halpin_tsai(of_resin: ArrayLike, of_fibre: ArrayLike, vf: ArrayLike, *, xi: 
     ------
     J. C. Halpin, J. L. Kardos, The Halpin-Tsai Equations: A Review, Polymer Engineering and Science 16, 1976.
     """
-    pm, ratio, vf = np.asarray(of_resin, float), np.asarray(of_fibre, float) / np.asarray(of_resin, float), \
-        np.asarray(vf, float)
+    pm, ratio, vf = (
+        np.asarray(of_resin, float),
+        np.asarray(of_fibre, float) / np.asarray(of_resin, float),
+        np.asarray(vf, float),
+    )
     eta = (ratio - 1.0) / (ratio + xi)
     return np.asarray(pm * (1.0 + xi * eta * vf) / (1.0 - eta * vf))
 
 
-def ply_elastic(fibre: FibreConstants, resin: ResinConstants, vf: ArrayLike, *, void: ArrayLike = 0.0,
-                nu23: ArrayLike | None = None, model: Model = "square_root",
-                expansion: ExpansionModel | None = None) -> Elastic:
+def ply_elastic(
+    fibre: FibreConstants,
+    resin: ResinConstants,
+    vf: ArrayLike,
+    *,
+    void: ArrayLike = 0.0,
+    nu23: ArrayLike | None = None,
+    model: Model = "square_root",
+    expansion: ExpansionModel | None = None,
+) -> Elastic:
     """Constants of a unidirectional ply of fibre share vf and void share void [-]; any broadcastable shapes.
 
     nu23 [-] as measured for the ply sets G23 = E2/(2(1 + nu23)); None takes it from the model's E2 and the plane-strain
@@ -89,11 +99,19 @@ def ply_elastic(fibre: FibreConstants, resin: ResinConstants, vf: ArrayLike, *, 
     c = MODELS[model](fibre, resin, vf, void)
     nu23 = c.nu23 if nu23 is None else finite("nu23", nu23)
     fit_each_other(nu23=nu23, ply=c.E1)
-    alpha1, alpha2 = ply_expansion(fibre, resin, vf, void=void,
-                                   model=expansion or ("square_root" if model == "square_root" else "cylinders"))
+    alpha1, alpha2 = ply_expansion(
+        fibre, resin, vf, void=void, model=expansion or ("square_root" if model == "square_root" else "cylinders")
+    )
     return Elastic.unidirectional(
-        E1=c.E1, E2=c.E2, G12=c.G12, nu12=c.nu12, nu23=nu23, alpha1=alpha1, alpha2=alpha2,
-        density=cured_density(vf, fibre_density=fibre.density, resin_density=resin.density, void=void))
+        E1=c.E1,
+        E2=c.E2,
+        G12=c.G12,
+        nu12=c.nu12,
+        nu23=nu23,
+        alpha1=alpha1,
+        alpha2=alpha2,
+        density=cured_density(vf, fibre_density=fibre.density, resin_density=resin.density, void=void),
+    )
 
 
 class _Constants(NamedTuple):
@@ -110,8 +128,9 @@ def _mixed_poisson(fibre: FibreConstants, resin: ResinConstants, vf: FloatArray)
     return np.asarray(vf * fibre.nu12 + (1.0 - vf) * resin.nu)
 
 
-def _closed(fibre: FibreConstants, resin: ResinConstants, vf: FloatArray, void: FloatArray, E2: FloatArray,
-            G12: FloatArray) -> _Constants:
+def _closed(
+    fibre: FibreConstants, resin: ResinConstants, vf: FloatArray, void: FloatArray, E2: FloatArray, G12: FloatArray
+) -> _Constants:
     """Rule of mixtures along the fibre; nu23 that makes E2 agree with the plane-strain bulk modulus."""
     E1, nu12 = axial_modulus(fibre, resin, vf, void), _mixed_poisson(fibre, resin, vf)
     K = cylinders.bulk(fibre, resin, vf)
@@ -124,8 +143,9 @@ def _by_square_root(fibre: FibreConstants, resin: ResinConstants, vf: FloatArray
 
 
 def _by_halpin_tsai(fibre: FibreConstants, resin: ResinConstants, vf: FloatArray, void: FloatArray) -> _Constants:
-    return _closed(fibre, resin, vf, void, halpin_tsai(resin.E, fibre.E2, vf, xi=2.0),
-                   halpin_tsai(resin.G, fibre.G12, vf, xi=1.0))
+    return _closed(
+        fibre, resin, vf, void, halpin_tsai(resin.E, fibre.E2, vf, xi=2.0), halpin_tsai(resin.G, fibre.G12, vf, xi=1.0)
+    )
 
 
 def _by_cylinders(fibre: FibreConstants, resin: ResinConstants, vf: FloatArray, void: FloatArray) -> _Constants:
@@ -135,9 +155,11 @@ def _by_cylinders(fibre: FibreConstants, resin: ResinConstants, vf: FloatArray, 
     G23 = cylinders.transverse_shear(fibre, resin, vf)
     m = 1.0 + 4.0 * K * nu12**2 / E1
     E2, nu23 = 4.0 * K * G23 / (K + m * G23), (K - m * G23) / (K + m * G23)
-    return _Constants(np.asarray(E1 - void * resin.E), np.asarray(E2), cylinders.axial_shear(fibre, resin, vf), nu12,
-                      np.asarray(nu23))
+    return _Constants(
+        np.asarray(E1 - void * resin.E), np.asarray(E2), cylinders.axial_shear(fibre, resin, vf), nu12, np.asarray(nu23)
+    )
 
 
 MODELS: Mapping[str, Callable[[FibreConstants, ResinConstants, FloatArray, FloatArray], _Constants]] = FrozenMap(
-    {"square_root": _by_square_root, "halpin_tsai": _by_halpin_tsai, "cylinders": _by_cylinders})
+    {"square_root": _by_square_root, "halpin_tsai": _by_halpin_tsai, "cylinders": _by_cylinders}
+)

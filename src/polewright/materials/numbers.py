@@ -10,7 +10,7 @@ from polewright.errors import DesignError
 
 __all__ = ["HUGE", "above_zero", "finite", "fit_each_other", "from_zero", "keep_numbers", "one_of", "share"]
 
-HUGE = 1e60    # beyond it, and below its inverse, fourth powers leave the range of a float
+HUGE = 1e60  # beyond it, and below its inverse, fourth powers leave the range of a float
 
 
 def finite(field: str, value: Any, *, want: str = "a finite number", most: float = HUGE) -> FloatArray:
@@ -22,7 +22,7 @@ def finite(field: str, value: Any, *, want: str = "a finite number", most: float
     """
     array = _array(field, value, want)
     size = np.abs(array)
-    if not size.max() <= most:                        # false of what is no number, too
+    if not size.max() <= most:  # false of what is no number, too
         if not np.all(np.isfinite(array)):
             raise DesignError(field, "not a number", want)
         raise DesignError(field, float(array.flat[np.argmax(size)]), f"{want} that a tube or a ply can have")
@@ -95,8 +95,9 @@ def fit_each_other(**given: FloatArray | tuple[int, ...]) -> None:
         np.broadcast_shapes(*shapes.values())
     except ValueError:
         several = {name: shape for name, shape in shapes.items() if shape}
-        raise DesignError(", ".join(several), ", ".join(f"{shape}" for shape in several.values()),
-                          "of shapes that fit each other") from None
+        raise DesignError(
+            ", ".join(several), ", ".join(f"{shape}" for shape in several.values()), "of shapes that fit each other"
+        ) from None
 
 
 def keep_numbers(value: Any, names: Iterable[str], *, field: str = "", most: float = HUGE) -> None:

@@ -58,6 +58,13 @@ class Origin:
 
     def as_data(self) -> dict[str, Any]:
         """The whole chain as plain dicts, lists and numbers, for a screen or a file."""
-        return {"kind": self.kind, "value": self.value, "unit": self.unit, "source": self.source,
-                "confidence": self.confidence, "refs": list(self.refs), "formula": self.formula,
-                "inputs": {name: origin.as_data() for name, origin in self.inputs.items()}}
+        return {
+            "kind": self.kind,
+            "value": self.value,
+            "unit": self.unit,
+            "source": self.source,
+            "confidence": self.confidence,
+            "refs": list(self.refs),
+            "formula": self.formula,
+            "inputs": {name: origin.as_data() for name, origin in self.inputs.items()},
+        }

@@ -47,11 +47,15 @@ class Elastic:
         for name, stiff, soft in (("nu12", self.E1, self.E2), ("nu13", self.E1, self.E3), ("nu23", self.E2, self.E3)):
             ratio = getattr(self, name)
             if np.any(ratio**2 >= stiff / soft):
-                raise DesignError(name, float(ratio.flat[np.argmax(ratio**2 * soft / stiff)]),
-                                  "below the square root of the ratio of the two moduli")
+                raise DesignError(
+                    name,
+                    float(ratio.flat[np.argmax(ratio**2 * soft / stiff)]),
+                    "below the square root of the ratio of the two moduli",
+                )
         if np.any(self.compliance_determinant <= 0.0):
-            raise DesignError("nu12, nu13, nu23", "together impossible",
-                              "Poisson's ratios that store positive energy in every strain")
+            raise DesignError(
+                "nu12, nu13, nu23", "together impossible", "Poisson's ratios that store positive energy in every strain"
+            )
 
     @property
     def compliance_determinant(self) -> FloatArray:
@@ -62,12 +66,21 @@ class Elastic:
         R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, eq. 2.49.
         """
         nu21, nu31, nu32 = (self.nu12 * self.E2 / self.E1, self.nu13 * self.E3 / self.E1, self.nu23 * self.E3 / self.E2)
-        return np.asarray(1.0 - self.nu12 * nu21 - self.nu23 * nu32 - self.nu13 * nu31
-                          - 2.0 * nu21 * nu32 * self.nu13)
+        return np.asarray(1.0 - self.nu12 * nu21 - self.nu23 * nu32 - self.nu13 * nu31 - 2.0 * nu21 * nu32 * self.nu13)
 
     @classmethod
-    def unidirectional(cls, *, E1: ArrayLike, E2: ArrayLike, G12: ArrayLike, nu12: ArrayLike, nu23: ArrayLike = 0.45,
-                       alpha1: ArrayLike = 0.0, alpha2: ArrayLike = 0.0, density: ArrayLike = 1500.0) -> "Elastic":
+    def unidirectional(
+        cls,
+        *,
+        E1: ArrayLike,
+        E2: ArrayLike,
+        G12: ArrayLike,
+        nu12: ArrayLike,
+        nu23: ArrayLike = 0.45,
+        alpha1: ArrayLike = 0.0,
+        alpha2: ArrayLike = 0.0,
+        density: ArrayLike = 1500.0,
+    ) -> "Elastic":
         """A ply that is alike in every direction across its fibre: E3 = E2, G13 = G12, G23 = E2/(2(1 + nu23)).
 
         Units as the class: [Pa], [-], [1/K], [kg/m3]; any broadcastable shapes.
@@ -76,13 +89,26 @@ class Elastic:
         if np.any(nu23 <= -1.0):
             raise DesignError("nu23", float(np.min(nu23)), "a number above -1")
         fit_each_other(E2=E2, nu23=nu23)
-        return cls(E1=above_zero("E1", E1), E2=E2, E3=E2, G12=G12, G13=G12, G23=E2 / (2.0 * (1.0 + nu23)), nu12=nu12,
-                   nu13=nu12, nu23=nu23, alpha1=finite("alpha1", alpha1), alpha2=finite("alpha2", alpha2),
-                   alpha3=finite("alpha2", alpha2), density=above_zero("density", density))
+        return cls(
+            E1=above_zero("E1", E1),
+            E2=E2,
+            E3=E2,
+            G12=G12,
+            G13=G12,
+            G23=E2 / (2.0 * (1.0 + nu23)),
+            nu12=nu12,
+            nu13=nu12,
+            nu23=nu23,
+            alpha1=finite("alpha1", alpha1),
+            alpha2=finite("alpha2", alpha2),
+            alpha3=finite("alpha2", alpha2),
+            density=above_zero("density", density),
+        )
 
     @classmethod
-    def isotropic(cls, *, E: ArrayLike, nu: ArrayLike, alpha: ArrayLike = 0.0,
-                  density: ArrayLike = 1500.0) -> "Elastic":
+    def isotropic(
+        cls, *, E: ArrayLike, nu: ArrayLike, alpha: ArrayLike = 0.0, density: ArrayLike = 1500.0
+    ) -> "Elastic":
         """The same in every direction, as a metal: E [Pa], nu [-], alpha [1/K], density [kg/m3].
 
         Any broadcastable shapes.
@@ -91,8 +117,9 @@ class Elastic:
         if np.any((nu <= -1.0) | (nu >= 0.5)):
             raise DesignError("nu", float(nu.flat[np.argmax(np.abs(nu - 0.25))]), "above -1 and below 0.5")
         fit_each_other(E=E, nu=nu)
-        return cls.unidirectional(E1=E, E2=E, G12=E / (2.0 * (1.0 + nu)), nu12=nu, nu23=nu, alpha1=alpha,
-                                  alpha2=alpha, density=density)
+        return cls.unidirectional(
+            E1=E, E2=E, G12=E / (2.0 * (1.0 + nu)), nu12=nu, nu23=nu, alpha1=alpha, alpha2=alpha, density=density
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -142,8 +169,7 @@ class Ply:
         from_zero(f"{self.name}.price", self.price)
 
 
-def _keep_alike(value: Elastic | Strength, above: Sequence[str], *,
-                want: str = "a number above zero") -> None:
+def _keep_alike(value: Elastic | Strength, above: Sequence[str], *, want: str = "a number above zero") -> None:
     """Every field as a read-only array of one common shape, those of `above` above zero.
 
     Raises

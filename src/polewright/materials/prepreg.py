@@ -22,18 +22,63 @@ from polewright.materials.ply import Ply
 
 __all__ = ["PlyRecord", "Prepreg", "stock_prepreg"]
 
-CONTENTS = ("area_mass", "fibre_area_mass", "resin_share", "bleed", "cured_resin_share", "void_share", "Vf",
-            "thickness", "crimp_E", "crimp_Xt", "crimp_Xc", "price")
-OF_FIBRE = ("E1", "E2", "G12", "nu12", "own_nu23", "alpha1", "alpha2", "density", "strength", "Xt_transfer", "Xc_ref",
-            "Yt_ref", "Yc_ref", "S_ref")
+CONTENTS = (
+    "area_mass",
+    "fibre_area_mass",
+    "resin_share",
+    "bleed",
+    "cured_resin_share",
+    "void_share",
+    "Vf",
+    "thickness",
+    "crimp_E",
+    "crimp_Xt",
+    "crimp_Xc",
+    "price",
+)
+OF_FIBRE = (
+    "E1",
+    "E2",
+    "G12",
+    "nu12",
+    "own_nu23",
+    "alpha1",
+    "alpha2",
+    "density",
+    "strength",
+    "Xt_transfer",
+    "Xc_ref",
+    "Yt_ref",
+    "Yc_ref",
+    "S_ref",
+)
 OF_RESIN = ("E", "nu", "alpha", "density")
-MEASURABLE = (*CONTENTS, *ELASTIC_NAMES, *STRENGTH_NAMES, *(f"{n}_design" for n in STRENGTH_NAMES),
-              *(f"ud.{n}" for n in (*ELASTIC_NAMES, *STRENGTH_NAMES) if n != "density"),
-              *(f"fibre.{n}" for n in OF_FIBRE), *(f"resin.{n}" for n in OF_RESIN))
-UNIT_BY_START = (("alpha", "1/K"), ("nu", "-"), ("own_nu", "-"), ("crimp", "-"), ("Xt_transfer", "-"),
-                 ("area_mass", "kg/m2"), ("fibre_area_mass", "kg/m2"), ("density", "kg/m3"), ("resin_share", "-"),
-                 ("cured_resin_share", "-"), ("bleed", "-"), ("void_share", "-"), ("Vf", "-"), ("thickness", "m"),
-                 ("price", "per m2"))
+MEASURABLE = (
+    *CONTENTS,
+    *ELASTIC_NAMES,
+    *STRENGTH_NAMES,
+    *(f"{n}_design" for n in STRENGTH_NAMES),
+    *(f"ud.{n}" for n in (*ELASTIC_NAMES, *STRENGTH_NAMES) if n != "density"),
+    *(f"fibre.{n}" for n in OF_FIBRE),
+    *(f"resin.{n}" for n in OF_RESIN),
+)
+UNIT_BY_START = (
+    ("alpha", "1/K"),
+    ("nu", "-"),
+    ("own_nu", "-"),
+    ("crimp", "-"),
+    ("Xt_transfer", "-"),
+    ("area_mass", "kg/m2"),
+    ("fibre_area_mass", "kg/m2"),
+    ("density", "kg/m3"),
+    ("resin_share", "-"),
+    ("cured_resin_share", "-"),
+    ("bleed", "-"),
+    ("void_share", "-"),
+    ("Vf", "-"),
+    ("thickness", "m"),
+    ("price", "per m2"),
+)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -106,8 +151,9 @@ class Prepreg:
         """True for anything but unidirectional."""
         return self.architecture != "ud"
 
-    def with_measured(self, figures: Mapping[str, float], *, source: str, lot: str = "", confidence: str = "",
-                      kind: Kind = "measured") -> "Prepreg":
+    def with_measured(
+        self, figures: Mapping[str, float], *, source: str, lot: str = "", confidence: str = "", kind: Kind = "measured"
+    ) -> "Prepreg":
         """The same prepreg with figures of a lot in place of derived ones, SI, by name; later calls win.
 
         Names: contents (area_mass of a weighed square, resin_share, thickness, ...), ply constants (E1, ...), strengths
@@ -137,19 +183,31 @@ class Prepreg:
         """
         sheet = self._worked_out(models or Models())
         family = "-".join(sorted({f.family.split("_")[0] for f in self.fibres}))
-        ply = Ply(name=self.name, thickness=sheet["thickness"], area_mass=sheet["area_mass"],
-                  elastic=cured.elastic_of(sheet), family=family,
-                  is_woven=self.is_woven, is_conductive=any(f.conductive for f in self.fibres), price=sheet["price"],
-                  strength=cured.strength_of(sheet), design=cured.strength_of(sheet, "_design"))
+        ply = Ply(
+            name=self.name,
+            thickness=sheet["thickness"],
+            area_mass=sheet["area_mass"],
+            elastic=cured.elastic_of(sheet),
+            family=family,
+            is_woven=self.is_woven,
+            is_conductive=any(f.conductive for f in self.fibres),
+            price=sheet["price"],
+            strength=cured.strength_of(sheet),
+            design=cured.strength_of(sheet, "_design"),
+        )
         return PlyRecord(ply, FrozenMap(sheet.known))
 
     def _worked_out(self, models: Models) -> Ledger:
         sheet = Ledger(self.given, self.provenance.confidence)
         sheet.enter("price", self._own(self.price, "per m2"))
         cured.fibre_and_resin(sheet, self.fibres, self.mass_shares, self.resin)
-        cured.make_up(sheet, fibre_area_mass=self._own(self.fibre_area_mass, "kg/m2"),
-                      resin_share=self._own(self.resin_share, "-"), void_share=self._own(self.void_share, "-"),
-                      bleed=self._own(self.bleed, "-"))
+        cured.make_up(
+            sheet,
+            fibre_area_mass=self._own(self.fibre_area_mass, "kg/m2"),
+            resin_share=self._own(self.resin_share, "-"),
+            void_share=self._own(self.void_share, "-"),
+            bleed=self._own(self.bleed, "-"),
+        )
         ids, label = tuple(f.id for f in self.fibres), "ud." if self.is_woven else ""
         nu23 = None if self.nu23 is None else self._own(self.nu23, "-")
         ud = cured.unidirectional(sheet, models, nu23=nu23, label=label)
@@ -167,8 +225,10 @@ class Prepreg:
         """The factor of each strength; a weave's Y values are fibre-borne and take the X factors."""
         twin = {"Yt": "Xt", "Yc": "Xc"} if self.is_woven else {}
         factors = {n: self.knockdowns[twin.get(n, n)] for n in STRENGTH_NAMES if twin.get(n, n) in self.knockdowns}
-        return {n: Origin("default", k.total, "-", f"{k.reason}; {k.provenance.source}", k.provenance.confidence)
-                for n, k in factors.items()}
+        return {
+            n: Origin("default", k.total, "-", f"{k.reason}; {k.provenance.source}", k.provenance.confidence)
+            for n, k in factors.items()
+        }
 
 
 def stock_prepreg(id: str) -> Prepreg:  # noqa: A002 - the library's own word for its keys
@@ -180,11 +240,22 @@ def stock_prepreg(id: str) -> Prepreg:  # noqa: A002 - the library's own word fo
     """
     shelf = library()
     e = shelf.prepreg(id)
-    return Prepreg(name=e.id, fibres=tuple(shelf.fibre(f["id"]) for f in e.fibre_mix),
-                   mass_shares=tuple(f["mass_frac"] for f in e.fibre_mix), resin=shelf.resin(e.resin_id),
-                   fibre_area_mass=e.fibre_area_mass, resin_share=e.resin_share, void_share=e.void_share,
-                   architecture=e.architecture, crimp_E=e.crimp_E, crimp_Xt=e.crimp_Xt, crimp_Xc=e.crimp_Xc,
-                   nu23=e.nu23, price=(e.price_low + e.price_high) / 2.0, provenance=e.provenance)
+    return Prepreg(
+        name=e.id,
+        fibres=tuple(shelf.fibre(f["id"]) for f in e.fibre_mix),
+        mass_shares=tuple(f["mass_frac"] for f in e.fibre_mix),
+        resin=shelf.resin(e.resin_id),
+        fibre_area_mass=e.fibre_area_mass,
+        resin_share=e.resin_share,
+        void_share=e.void_share,
+        architecture=e.architecture,
+        crimp_E=e.crimp_E,
+        crimp_Xt=e.crimp_Xt,
+        crimp_Xc=e.crimp_Xc,
+        nu23=e.nu23,
+        price=(e.price_low + e.price_high) / 2.0,
+        provenance=e.provenance,
+    )
 
 
 def _unit(name: str) -> str:

@@ -15,16 +15,26 @@ from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero, finite, fit_each_other, from_zero, share
 from polewright.materials.ply import Elastic, Ply, Strength
 
-__all__ = ["SERVICE_MARGIN", "TESTED_AT", "cure_of_glass_transition", "glass_transition_of_cure",
-           "matrix_retention", "service_limit", "softened", "sun_warmed", "wet_glass_transition"]
+__all__ = [
+    "SERVICE_MARGIN",
+    "TESTED_AT",
+    "cure_of_glass_transition",
+    "glass_transition_of_cure",
+    "matrix_retention",
+    "service_limit",
+    "softened",
+    "sun_warmed",
+    "wet_glass_transition",
+]
 
-TESTED_AT = 296.15       # [K] laboratory temperature of the figures, 23 °C
-SERVICE_MARGIN = 20.0    # [K] below the wet glass transition
+TESTED_AT = 296.15  # [K] laboratory temperature of the figures, 23 °C
+SERVICE_MARGIN = 20.0  # [K] below the wet glass transition
 SUNNY_SIDE = (20.0, 40.0)  # [K] how much warmer than its mean the sunny side of a black pole is
 
 
-def matrix_retention(temperature: ArrayLike, *, Tg_dry: ArrayLike, Tg_wet: ArrayLike,
-                     tested_at: float = TESTED_AT) -> FloatArray:
+def matrix_retention(
+    temperature: ArrayLike, *, Tg_dry: ArrayLike, Tg_wet: ArrayLike, tested_at: float = TESTED_AT
+) -> FloatArray:
     """Share [-] of the resin's stiffness and strength left at a temperature [K]; any broadcastable shapes.
 
     sqrt((Tg_wet - T) / (Tg_dry - T0)), T0 where the lab figures were taken; above 1 when colder and drier than that.
@@ -47,9 +57,12 @@ def matrix_retention(temperature: ArrayLike, *, Tg_dry: ArrayLike, Tg_wet: Array
     if np.any(dry <= tested_at):
         raise DesignError("Tg_dry", float(np.min(dry)), f"above the test temperature {tested_at:g}; cure it further")
     if np.any(wet <= T):
-        raise DesignError("temperature", float(np.max(T)),
-                          f"below the wet glass transition {float(np.min(wet)):.2f} kelvin: there the resin is rubber "
-                          f"and the ply carries no load; stay {SERVICE_MARGIN:g} kelvin below it")
+        raise DesignError(
+            "temperature",
+            float(np.max(T)),
+            f"below the wet glass transition {float(np.min(wet)):.2f} kelvin: there the resin is rubber "
+            f"and the ply carries no load; stay {SERVICE_MARGIN:g} kelvin below it",
+        )
     return np.asarray(np.sqrt((wet - T) / (dry - tested_at)))
 
 
@@ -95,16 +108,20 @@ def softened(ply: Ply, retention: Any, *, push_share: float = 0.5) -> Any:
     retention = float(left)
     share("push_share", push_share)
     push = 1.0 - push_share + push_share * retention
-    return replace(ply, elastic=_softened_elastic(ply, retention),
-                   strength=_softened_strength(ply.strength, ply.is_woven, retention, push),
-                   design=_softened_strength(ply.design, ply.is_woven, retention, push))
+    return replace(
+        ply,
+        elastic=_softened_elastic(ply, retention),
+        strength=_softened_strength(ply.strength, ply.is_woven, retention, push),
+        design=_softened_strength(ply.design, ply.is_woven, retention, push),
+    )
 
 
 def _softened_elastic(ply: Ply, retention: float) -> Elastic:
     e = ply.elastic
     across = e.E2 if ply.is_woven else e.E2 * retention
-    return replace(e, E2=across, E3=e.E3 * retention, G12=e.G12 * retention, G13=e.G13 * retention,
-                   G23=e.G23 * retention)
+    return replace(
+        e, E2=across, E3=e.E3 * retention, G12=e.G12 * retention, G13=e.G13 * retention, G23=e.G23 * retention
+    )
 
 
 def _softened_strength(strength: Strength | None, is_woven: bool, retention: float, push: float) -> Strength | None:
@@ -131,8 +148,9 @@ def sun_warmed(air: ArrayLike, *, sun: ArrayLike, film: ArrayLike, absorbed: Arr
     return np.asarray(T + a * I / (np.pi * h))
 
 
-def glass_transition_of_cure(degree: ArrayLike, *, Tg0: ArrayLike, Tg_inf: ArrayLike,
-                             dibenedetto: ArrayLike) -> FloatArray:
+def glass_transition_of_cure(
+    degree: ArrayLike, *, Tg0: ArrayLike, Tg_inf: ArrayLike, dibenedetto: ArrayLike
+) -> FloatArray:
     """Glass transition [K] of a resin cured to `degree` [-]; any broadcastable shapes.
 
     (Tg - Tg0)/(Tg_inf - Tg0) = lambda a / (1 - (1 - lambda) a).

@@ -43,8 +43,21 @@ def woven(ud: Elastic, *, crimp: ArrayLike = 1.0) -> Elastic:
     nu12, nu13 = -give[..., 0, 1] * E, -give[..., 0, 2] * E
     G_through = 2.0 / (1.0 / ud.G13 + 1.0 / ud.G23)
     alpha, alpha3 = _expansion(ud)
-    return Elastic(E1=crimp * E, E2=crimp * E, E3=E3, G12=ud.G12, G13=G_through, G23=G_through, nu12=nu12,
-                   nu13=crimp * nu13, nu23=crimp * nu13, alpha1=alpha, alpha2=alpha, alpha3=alpha3, density=ud.density)
+    return Elastic(
+        E1=crimp * E,
+        E2=crimp * E,
+        E3=E3,
+        G12=ud.G12,
+        G13=G_through,
+        G23=G_through,
+        nu12=nu12,
+        nu13=crimp * nu13,
+        nu23=crimp * nu13,
+        alpha1=alpha,
+        alpha2=alpha,
+        alpha3=alpha3,
+        density=ud.density,
+    )
 
 
 def cross_ply_modulus(ud: Elastic) -> FloatArray:

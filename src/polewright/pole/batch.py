@@ -52,8 +52,11 @@ class PoleBatch:
             raise DesignError("length", self.length.shape, "one row a pole, one length a section")
         cases, sections = self.length.shape
         wide = (cases, sections, self.station.shape[2])
-        shapes = dict.fromkeys(names, (cases, sections - 1)) | dict.fromkeys(names[1:8], wide) \
+        shapes = (
+            dict.fromkeys(names, (cases, sections - 1))
+            | dict.fromkeys(names[1:8], wide)
             | {"length": (cases, sections), "tip_mass": (cases,)}
+        )
         for name in names:
             values = getattr(self, name)
             if values.shape != shapes[name]:
@@ -98,8 +101,18 @@ class Tips:
 
 
 @compiled
-def _run(many: tuple[FloatArray, ...], held: FloatArray, turning: bool, given: FloatArray, small: bool, pieces: int,
-         touching: bool, out: FloatArray, at: FloatArray, lines: FloatArray) -> None:
+def _run(
+    many: tuple[FloatArray, ...],
+    held: FloatArray,
+    turning: bool,
+    given: FloatArray,
+    small: bool,
+    pieces: int,
+    touching: bool,
+    out: FloatArray,
+    at: FloatArray,
+    lines: FloatArray,
+) -> None:
     """Fill out (n_case, 6) and, at rising shares `at` of each length, lines (n_case, n_place) [m].
 
     given: lean, gravity, head, hose, hanging, tip force level and up.
@@ -107,9 +120,23 @@ def _run(many: tuple[FloatArray, ...], held: FloatArray, turning: bool, given: F
     lean, gravity, head, hose, hanging, level, up = given
     c, s = np.cos(lean), np.sin(lean)
     for i in range(out.shape[0]):
-        pole = Packed(many[0][i], many[1][i], many[2][i], many[3][i], many[4][i], many[5][i], many[6][i], many[7][i],
-                      many[8][i], many[9][i], many[10][i], many[11][i], many[12][i], many[13][i],
-                      many[14][i])
+        pole = Packed(
+            many[0][i],
+            many[1][i],
+            many[2][i],
+            many[3][i],
+            many[4][i],
+            many[5][i],
+            many[6][i],
+            many[7][i],
+            many[8][i],
+            many[9][i],
+            many[10][i],
+            many[11][i],
+            many[12][i],
+            many[13][i],
+            many[14][i],
+        )
         mesh = mesh_of(pole, many[15][i], held, pieces, touching)
         n, m = mesh.h.size, held.size - 1
         node, way = np.zeros(m, np.int64), np.zeros((m, 2))
@@ -146,8 +173,15 @@ def _run(many: tuple[FloatArray, ...], held: FloatArray, turning: bool, given: F
             out[i, 4] += WEIGHT[g] * np.sum(mesh.mu[:, g] * mesh.h)
 
 
-def bent_tips(batch: PoleBatch, state: State, *, joint_model: JointModel = "glued", pieces: int = 24,
-              small: bool = False, threads: int = 2) -> Tips:
+def bent_tips(
+    batch: PoleBatch,
+    state: State,
+    *,
+    joint_model: JointModel = "glued",
+    pieces: int = 24,
+    small: bool = False,
+    threads: int = 2,
+) -> Tips:
     """Tip figures of every pole of a batch in one state.
 
     The support is clamped, bench, hands or lifted with a free tip; `state.drawn` is not used, each pole has its own.
@@ -165,8 +199,15 @@ def bent_tips(batch: PoleBatch, state: State, *, joint_model: JointModel = "glue
     return Tips(*out.T)
 
 
-def bent_lines(batch: PoleBatch, state: State, at: FloatArray, *, joint_model: JointModel = "glued",
-               pieces: int = 24, threads: int = 2) -> FloatArray:
+def bent_lines(
+    batch: PoleBatch,
+    state: State,
+    at: FloatArray,
+    *,
+    joint_model: JointModel = "glued",
+    pieces: int = 24,
+    threads: int = 2,
+) -> FloatArray:
     """Droop [m] across the root axis of every pole of a batch, (n_case, n_place), at places along each.
 
     Parameters
@@ -204,8 +245,9 @@ def _held(support: object) -> FloatArray:
             raise DesignError("support", type(support).__name__, "clamped, bench or hands for a batch")
 
 
-def _solved(batch: PoleBatch, state: State, at: FloatArray, *, joint_model: JointModel, pieces: int, small: bool,
-            threads: int) -> tuple[FloatArray, FloatArray]:
+def _solved(
+    batch: PoleBatch, state: State, at: FloatArray, *, joint_model: JointModel, pieces: int, small: bool, threads: int
+) -> tuple[FloatArray, FloatArray]:
     """(n_case, 6) figures of the tips and (n_case, n_place) lines."""
     held = _held(state.support)
     if state.wind is not None or (state.following and np.any(state.tip_force)):
@@ -214,15 +256,34 @@ def _solved(batch: PoleBatch, state: State, at: FloatArray, *, joint_model: Join
         raise DesignError("support", float(held.max()), "within every pole as drawn out")
     c, s = np.cos(state.lean), np.sin(state.lean)
     along, across = state.tip_force
-    given = np.array([state.lean, state.gravity, state.head_mass, state.hose, state.hanging, along * c - across * s,
-                      along * s + across * c])
+    given = np.array(
+        [
+            state.lean,
+            state.gravity,
+            state.head_mass,
+            state.hose,
+            state.hanging,
+            along * c - across * s,
+            along * s + across * c,
+        ]
+    )
     many = tuple(getattr(batch, name) for name in batch.__dataclass_fields__)
     out, lines = np.zeros((batch.length.shape[0], 6)), np.zeros((batch.length.shape[0], at.size))
     cuts = np.linspace(0, out.shape[0], max(1, threads) * 4 + 1).astype(int)
 
     def part(low: int, high: int) -> None:
-        _run(tuple(a[low:high] for a in many), held, not isinstance(state.support, Clamped), given, small, pieces,
-             joint_model == "touching", out[low:high], at, lines[low:high])
+        _run(
+            tuple(a[low:high] for a in many),
+            held,
+            not isinstance(state.support, Clamped),
+            given,
+            small,
+            pieces,
+            joint_model == "touching",
+            out[low:high],
+            at,
+            lines[low:high],
+        )
 
     if threads <= 1:
         part(0, out.shape[0])

@@ -97,15 +97,30 @@ def _total(mesh: Mesh, q: FloatArray, p: FloatArray) -> float:
 
 def _own_tilts(pole: Pole, state: State, mom: FloatArray, slack: float) -> FloatArray:
     """(n_joint,) [rad] each joint's own turn, where several may share a place."""
-    return np.array([1.0 / j.stiffness * m
-                     + j.free_tilt(t.length - d) * min(max(m / slack, -1.0), 1.0)
-                     for m, j, t, d in zip(mom.tolist(), pole.joints, pole.tubes, state.drawn.tolist(), strict=False)])
+    return np.array(
+        [
+            1.0 / j.stiffness * m + j.free_tilt(t.length - d) * min(max(m / slack, -1.0), 1.0)
+            for m, j, t, d in zip(mom.tolist(), pole.joints, pole.tubes, state.drawn.tolist(), strict=False)
+        ]
+    )
 
 
-def _answer(pole: Pole, state: State, mesh: Mesh, loads: Loads, pins: Pins, p: Posture, found: Answered, slack: float,
-            *, small: bool, buckled: bool, iterations: int) -> Bent:
+def _answer(
+    pole: Pole,
+    state: State,
+    mesh: Mesh,
+    loads: Loads,
+    pins: Pins,
+    p: Posture,
+    found: Answered,
+    slack: float,
+    *,
+    small: bool,
+    buckled: bool,
+    iterations: int,
+) -> Bent:
     k = pins.anchor
-    rotation, level, up, moment = np.empty((4, p.node.size, 2))   # each butt side and tip side of every node
+    rotation, level, up, moment = np.empty((4, p.node.size, 2))  # each butt side and tip side of every node
     rotation[:, 0], rotation[:, 1] = p.node, p.node + found.turn
     level[:, 0], level[:, 1] = found.fx_node + found.px, found.fx_node
     up[:, 0], up[:, 1] = found.fz_node + found.pz, found.fz_node
@@ -114,7 +129,7 @@ def _answer(pole: Pole, state: State, mesh: Mesh, loads: Loads, pins: Pins, p: P
     up[k, 0] += anchor_force[1]
     turn = state.lean if small else rotation
     c, s = np.cos(turn), np.sin(turn)
-    moment[:, 0] = moment[:, 1] = p.mom      # they differ where the pole is built in
+    moment[:, 0] = moment[:, 1] = p.mom  # they differ where the pole is built in
     moment[k, 0] = found.behind[0]
     clamp = 0.0 if pins.turning else float(moment[k, 0] - moment[k, 1])
     pushed = np.zeros(2)
@@ -125,9 +140,29 @@ def _answer(pole: Pole, state: State, mesh: Mesh, loads: Loads, pins: Pins, p: P
         if pins.kind[j] == 0:
             held.append(Reaction(float(mesh.node[pins.node[j]]), *(float(v) for v in p.lam[j] * pins.d[j] + pushed)))
     per = _own_tilts(pole, state, p.mom[mesh.joint_node], slack)
-    return Bent(pole, state, mesh.node, found.places[:, 0], found.places[:, 1], rotation,
-                level * c + up * s, up * c - level * s, moment, per,
-                p.mom[mesh.joint_node], tuple(held), small, buckled, iterations, mesh, loads, pins, p, slack, found)
+    return Bent(
+        pole,
+        state,
+        mesh.node,
+        found.places[:, 0],
+        found.places[:, 1],
+        rotation,
+        level * c + up * s,
+        up * c - level * s,
+        moment,
+        per,
+        p.mom[mesh.joint_node],
+        tuple(held),
+        small,
+        buckled,
+        iterations,
+        mesh,
+        loads,
+        pins,
+        p,
+        slack,
+        found,
+    )
 
 
 def _check_touch(b: Bent) -> None:
@@ -137,13 +172,18 @@ def _check_touch(b: Bent) -> None:
         off, up, _ = wall_ways(support, b.state.lean)
         push, drag = tip.level * off[0] + tip.upright * off[1], tip.level * up[0] + tip.upright * up[1]
         if push < -b.slack:
-            raise DesignError("support", "a head that leaves the wall",
-                              "a lean towards the wall, or a pole in the hands")
+            raise DesignError(
+                "support", "a head that leaves the wall", "a lean towards the wall, or a pole in the hands"
+            )
         if support.slide == "stuck" and abs(drag) > support.friction * push + b.slack:
             way, more = ("down", "more") if drag > 0.0 else ("up", "less")
             grip = f", or friction above {abs(drag) / push:.2f}" if push > b.slack else ""
-            raise DesignError("support.push", support.push, f"{more} push{grip}: the head slides {way} the wall, which "
-                              f"would have to hold {abs(drag):.1f} N along itself")
+            raise DesignError(
+                "support.push",
+                support.push,
+                f"{more} push{grip}: the head slides {way} the wall, which "
+                f"would have to hold {abs(drag):.1f} N along itself",
+            )
     if isinstance(support, Lifted) and support.tip == "grounded" and tip.upright < -b.slack:
         raise DesignError("support.tip", support.tip, '"free": the tip has left the ground')
     if isinstance(support, Over) and tip.upright < -b.slack:
@@ -163,9 +203,12 @@ def _check_jam(state: State) -> None:
     if isinstance(support, Foot) and support.slide == "up" and state.gravity > 0.0:
         most = _most_friction(support, state.lean)
         if 0.0 < most <= support.friction:
-            raise DesignError("support.friction", support.friction,
-                              f"below {most:.2f} at this lean, or a steeper lean: a head pushed up this wall jams, "
-                              "however hard it is pushed")
+            raise DesignError(
+                "support.friction",
+                support.friction,
+                f"below {most:.2f} at this lean, or a steeper lean: a head pushed up this wall jams, "
+                "however hard it is pushed",
+            )
 
 
 def _remedy(state: State) -> str:
@@ -174,14 +217,20 @@ def _remedy(state: State) -> str:
     if not isinstance(support, Foot):
         return "less load, less length or a steadier support: no posture in balance was reached from the straight pole"
     if support.slide == "up":
-        return (f"less friction than {support.friction:g} (a straight pole jams from "
-                f"{_most_friction(support, state.lean):.2f}), a steeper lean or a stiffer pole: the wall drags the "
-                "head back so hard that the pole bends away before the head moves up")
+        return (
+            f"less friction than {support.friction:g} (a straight pole jams from "
+            f"{_most_friction(support, state.lean):.2f}), a steeper lean or a stiffer pole: the wall drags the "
+            "head back so hard that the pole bends away before the head moves up"
+        )
     if support.slide == "stuck":
-        return (f"less push than {support.push:g} N, a stiffer pole or less length: pushed so, the pole bends away and "
-                "no posture in balance was reached from the straight pole")
-    return ("a steeper lean, a stiffer pole or less length: the head slips along the wall or the pole bends away, "
-            "and no posture in balance was reached from the straight pole")
+        return (
+            f"less push than {support.push:g} N, a stiffer pole or less length: pushed so, the pole bends away and "
+            "no posture in balance was reached from the straight pole"
+        )
+    return (
+        "a steeper lean, a stiffer pole or less length: the head slips along the wall or the pole bends away, "
+        "and no posture in balance was reached from the straight pole"
+    )
 
 
 def _solved(pole: Pole, state: State, *, joint_model: JointModel, pieces: int, small: bool, side: float) -> Bent:
@@ -193,12 +242,16 @@ def _solved(pole: Pole, state: State, *, joint_model: JointModel, pieces: int, s
     slack = _slack(loads, mesh)
     posture, iterations, found, inside = settled(mesh, loads, pins, slack, small, side)
     if found == -2:
-        raise NotConverged("shape of the pole", f"stretched or sheared by more than {MOST_STRAIN:.0%}",
-                           "far less load: no wall bears that, and this beam no longer stands for it")
+        raise NotConverged(
+            "shape of the pole",
+            f"stretched or sheared by more than {MOST_STRAIN:.0%}",
+            "far less load: no wall bears that, and this beam no longer stands for it",
+        )
     if found < 0:
         raise NotConverged("shape of the pole", f"not found after {iterations} corrections", _remedy(state))
-    answer = _answer(pole, state, mesh, loads, pins, posture, inside, slack, small=small, buckled=found == 1,
-                     iterations=iterations)
+    answer = _answer(
+        pole, state, mesh, loads, pins, posture, inside, slack, small=small, buckled=found == 1, iterations=iterations
+    )
     _check_touch(answer)
     return answer
 

@@ -32,8 +32,10 @@ def compiled(loop: Loop) -> Loop:
 
 def compiled_inside(loop: Loop) -> Loop:
     """The same for a loop that only other loops call, which spares the door to Python and half the compiler's time."""
-    return cast(Loop, _kept(njit(cache=True, nogil=True, error_model="numpy", no_cpython_wrapper=True,
-                                 no_cfunc_wrapper=True)(loop)))
+    return cast(
+        Loop,
+        _kept(njit(cache=True, nogil=True, error_model="numpy", no_cpython_wrapper=True, no_cfunc_wrapper=True)(loop)),
+    )
 
 
 def _kept(fast: Any) -> Any:

@@ -87,8 +87,17 @@ def _negatives(a: FloatArray) -> int:
 
 
 @compiled_inside
-def _border(pins: Pins, p: Posture, places: FloatArray, shift: FloatArray, x: FloatArray, rhs: FloatArray, root: float,
-            follow: FloatArray, small: bool) -> tuple[FloatArray, FloatArray]:
+def _border(
+    pins: Pins,
+    p: Posture,
+    places: FloatArray,
+    shift: FloatArray,
+    x: FloatArray,
+    rhs: FloatArray,
+    root: float,
+    follow: FloatArray,
+    small: bool,
+) -> tuple[FloatArray, FloatArray]:
     """Equations of the turning anchor (last) and of the m unknown forces: matrix and right-hand side.
 
     `root` is the anchor's own stiffness once all other nodes are eliminated.
@@ -141,8 +150,9 @@ def _held(a: FloatArray, kind: NDArray[np.int64], turning: bool) -> tuple[int, i
 
 
 @compiled
-def step(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float,
-         small: bool) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, int]:
+def step(
+    mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small: bool
+) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, int]:
     """One correction: turns of nodes, middles, joint moments, unknown forces; and the count of unstable directions."""
     n, m = mesh.h.size, pins.node.size
     px, pz = node_loads(loads, pins, p.lam)
@@ -161,7 +171,7 @@ def step(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float,
         shift = shifts(mesh, p, fx, fz, unit, pins.anchor, pins.root, slack, small, x, start, mid)
         a, b = _border(pins, p, places, shift, x, rhs, diag[pins.anchor], loads.follow, small)
         found = solved(a, b)
-        factor[1:m + 1] = found[:m]
+        factor[1 : m + 1] = found[:m]
         if pins.turning:
             factor[m + 1] = found[m]
         unstable, held = _held(a, pins.kind, pins.turning)
@@ -173,7 +183,7 @@ def step(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float,
         for k in range(n):
             d_mid[k] += factor[c] * mid[k, c]
             d_mom[k] += factor[c] * mom[k, c]
-    return d_node, d_mid, d_mom, factor[1:m + 1], negative
+    return d_node, d_mid, d_mom, factor[1 : m + 1], negative
 
 
 @compiled_inside
@@ -211,8 +221,9 @@ def _into_play(mesh: Mesh, mom: FloatArray, part: float, more: FloatArray, slack
 
 
 @compiled_inside
-def newton(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small: bool,
-           most: float) -> tuple[bool, int, int]:
+def newton(
+    mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small: bool, most: float
+) -> tuple[bool, int, int]:
     """Correct a posture in place until it is in balance: (in balance, iterations, unstable directions).
 
     `most` corrections are tried; it is a float, and `small` handed on, because the compiler would build this once more

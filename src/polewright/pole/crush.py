@@ -93,20 +93,29 @@ def pressed_ring(wall: Wall, strength: Strength | None, *, cure: FloatArray | No
     if wall.angle.ndim != 1:
         raise DesignError("wall", "a batch", "one wall at a time")
     ring, (A, B, D) = ring_stiffness(wall), wall_matrices(wall)
-    radius, odd = float(ring.middle), WAVES ** 2 - 1.0
-    bending, shear = radius ** 4 / float(ring.bending), radius ** 2 / float(ring.shear)
+    radius, odd = float(ring.middle), WAVES**2 - 1.0
+    bending, shear = radius**4 / float(ring.bending), radius**2 / float(ring.shear)
     soft = np.linalg.inv(A)
     through = np.broadcast_to(np.asarray(wall.elastic.E3), wall.angle.shape)
     checks = np.zeros((4, 0)) if strength is None else _checks(wall, strength, cure, (A, B, D))
     return PressedRing(
-        middle=radius, outside=float(wall.outside) / 2.0, bore=float(wall.bore) / 2.0,
-        give=(bending + shear * WAVES ** 2) / odd ** 2, along=1.0 / float(soft[0, 0]), shear=1.0 / float(soft[2, 2]),
-        squeeze=float(np.sum(wall.thickness / through)), by_moment=checks[0], by_thrust=checks[1], least=checks[2],
-        most=checks[3])
+        middle=radius,
+        outside=float(wall.outside) / 2.0,
+        bore=float(wall.bore) / 2.0,
+        give=(bending + shear * WAVES**2) / odd**2,
+        along=1.0 / float(soft[0, 0]),
+        shear=1.0 / float(soft[2, 2]),
+        squeeze=float(np.sum(wall.thickness / through)),
+        by_moment=checks[0],
+        by_thrust=checks[1],
+        least=checks[2],
+        most=checks[3],
+    )
 
 
-def _checks(wall: Wall, strength: Strength, cure: FloatArray | None,
-            plate: tuple[FloatArray, FloatArray, FloatArray]) -> FloatArray:
+def _checks(
+    wall: Wall, strength: Strength, cure: FloatArray | None, plate: tuple[FloatArray, FloatArray, FloatArray]
+) -> FloatArray:
     """(4, n_check): stress by moment and by hoop force, least and most; both faces of every layer that counts."""
     A, B, D = plate
     held = np.array([[A[1, 1], A[1, 2], B[1, 1]], [A[1, 2], A[2, 2], B[1, 2]], [B[1, 1], B[1, 2], D[1, 1]]])
@@ -145,16 +154,16 @@ def helped(ring: PressedRing, *, length: float, ends: bool) -> FloatArray:
     ------
     Solved here from the beam's equations; without shear M. Hetenyi, 1946, ch. II and III.
     """
-    k, bending, shear = 1.0 / ring.give, ring.along * ring.middle ** 2 / WAVES ** 4, ring.shear / WAVES ** 2
+    k, bending, shear = 1.0 / ring.give, ring.along * ring.middle**2 / WAVES**4, ring.shear / WAVES**2
     half = k / (2.0 * shear)
-    apart = np.sqrt((half ** 2 - k / bending).astype(complex))
+    apart = np.sqrt((half**2 - k / bending).astype(complex))
     apart = np.where(np.abs(apart) < 1e-6 * half, 1e-6 * half, apart)
     r1, r2 = np.sqrt(half + apart), np.sqrt(half - apart)
     if ends:
         share = 1.0 - (r1 * np.exp(-r1 * length) - r2 * np.exp(-r2 * length)) / (r1 - r2)
     else:
         e1, e2 = np.exp(-0.5 * r1 * length), np.exp(-0.5 * r2 * length)
-        share = 1.0 - (r1 ** 2 * e1 - r2 ** 2 * e2) / (r1 ** 2 - r2 ** 2)
+        share = 1.0 - (r1**2 * e1 - r2**2 * e2) / (r1**2 - r2**2)
     return np.asarray(share.real)
 
 
@@ -196,7 +205,7 @@ def crush(inner: PressedRing, outer: PressedRing, *, clearance: float, length: f
     shares = (helped(inner, length=length, ends=at == "inner end"), helped(outer, length=length, ends=at == "mouth"))
     touching = _Touching(inner, outer, shares, clearance, length)
     (pressed, arc), (spread, wide) = touching.limit(0), touching.limit(1)
-    folds = np.pi * length * float(np.min(inner.middle ** 2 / (inner.give * (WAVES ** 2 - 1.0) * shares[0])))
+    folds = np.pi * length * float(np.min(inner.middle**2 / (inner.give * (WAVES**2 - 1.0) * shares[0])))
     pressed = max(pressed, 0.0) * folds / (max(pressed, 0.0) + folds) if np.isfinite(pressed) else folds
     if inner.most.size and pressed <= spread:
         return Crush(pressed, "inner", arc)
@@ -206,8 +215,14 @@ def crush(inner: PressedRing, outer: PressedRing, *, clearance: float, length: f
 class _Touching:
     """Two rings that touch over the first places of the clock: forces there are straight in the force across."""
 
-    def __init__(self, inner: PressedRing, outer: PressedRing, shares: tuple[FloatArray, FloatArray], clearance: float,
-                 length: float) -> None:
+    def __init__(
+        self,
+        inner: PressedRing,
+        outer: PressedRing,
+        shares: tuple[FloatArray, FloatArray],
+        clearance: float,
+        length: float,
+    ) -> None:
         _, cos, first = _clock()
         rings = ((inner, shares[0], 1.0), (outer, shares[1], -1.0))
         give = sum(share * ring.give / ring.middle for ring, share, _ in rings) / (np.pi * length)
@@ -244,7 +259,7 @@ class _Touching:
         """[N] force across at which a ring's first check is met; found (n_place, 2): forces still and per newton."""
         ring, share, side = self._rings[which]
         _, cos, first = _clock()
-        odd = WAVES ** 2 - 1.0
+        odd = WAVES**2 - 1.0
         waves = (cos.T @ found) * (share / odd)[:, None] / np.pi
         even, one = found.sum(axis=0) / (2.0 * np.pi), (first @ found) / np.pi
         moment = side * ring.middle / self._length * (cos @ waves)

@@ -28,9 +28,13 @@ __all__ = ["Answered", "Loads", "Pins", "Posture", "answered", "line", "node_loa
 _R15 = np.sqrt(15.0)
 WEIGHT = np.array([5.0, 8.0, 5.0]) / 18.0
 # integral from the element's start to each Gauss point of the quadratic through the three
-INNER = np.array([[5 / 36, 2 / 9 - _R15 / 15, 5 / 36 - _R15 / 30],
-                  [5 / 36 + _R15 / 24, 2 / 9, 5 / 36 - _R15 / 24],
-                  [5 / 36 + _R15 / 30, 2 / 9 + _R15 / 15, 5 / 36]])
+INNER = np.array(
+    [
+        [5 / 36, 2 / 9 - _R15 / 15, 5 / 36 - _R15 / 30],
+        [5 / 36 + _R15 / 24, 2 / 9, 5 / 36 - _R15 / 24],
+        [5 / 36 + _R15 / 30, 2 / 9 + _R15 / 15, 5 / 36],
+    ]
+)
 N_A = (1.0 - GAUSS) * (1.0 - 2.0 * GAUSS)
 N_M = 4.0 * GAUSS * (1.0 - GAUSS)
 N_B = GAUSS * (2.0 * GAUSS - 1.0)
@@ -160,16 +164,18 @@ def at_gauss(mesh: Mesh, p: Posture, e: int, g: int, slack: float) -> float:
 
 
 @compiled
-def line(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, anchor: int, ref: float, slack: float,
-         small: bool) -> tuple[FloatArray, FloatArray]:
+def line(
+    mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, anchor: int, ref: float, slack: float, small: bool
+) -> tuple[FloatArray, FloatArray]:
     """(n, 3, 2) and (n + 1, 2) [m] places of Gauss points and nodes, from the anchor."""
     n = mesh.h.size
     inside, nodes = np.zeros((n, 3, 2)), np.zeros((n + 1, 2))
     for e in range(n):
         run = np.zeros((3, 2))
         for g in range(3):
-            run[g, 0], run[g, 1] = slope_of(at_gauss(mesh, p, e, g, slack), ref, fx[e, g], fz[e, g],
-                                            1.0 / mesh.ea[e, g], 1.0 / mesh.gs[e, g], small)
+            run[g, 0], run[g, 1] = slope_of(
+                at_gauss(mesh, p, e, g, slack), ref, fx[e, g], fz[e, g], 1.0 / mesh.ea[e, g], 1.0 / mesh.gs[e, g], small
+            )
         for c in range(2):
             for g in range(3):
                 inside[e, g, c] = nodes[e, c]
@@ -204,15 +210,33 @@ def answered(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, sma
         behind[0] = p.mom[e]
         for g in range(3):
             th = pins.root if small else at_gauss(mesh, p, e, g, slack)
-            x, z = slope_of(th, pins.root, fx[e, g], fz[e, g], 0.0 if small else 1.0 / mesh.ea[e, g],
-                            0.0 if small else 1.0 / mesh.gs[e, g], small)
+            x, z = slope_of(
+                th,
+                pins.root,
+                fx[e, g],
+                fz[e, g],
+                0.0 if small else 1.0 / mesh.ea[e, g],
+                0.0 if small else 1.0 / mesh.gs[e, g],
+                small,
+            )
             behind[0] -= WEIGHT[g] * mesh.h[e] * (x * fz[e, g] - z * fx[e, g])
     return Answered(px, pz, fx, fz, fx_node, fz_node, places, turn, behind)
 
 
 @compiled_inside
-def _element(mesh: Mesh, p: Posture, e: int, fx: FloatArray, fz: FloatArray, du: FloatArray, ref: float, slack: float,
-             small: bool, rows: FloatArray, k: FloatArray) -> None:
+def _element(
+    mesh: Mesh,
+    p: Posture,
+    e: int,
+    fx: FloatArray,
+    fz: FloatArray,
+    du: FloatArray,
+    ref: float,
+    slack: float,
+    small: bool,
+    rows: FloatArray,
+    k: FloatArray,
+) -> None:
     """One element's part in the balance.
 
     rows: gradient of the potential to (start, middle, end) rotation in column 0, its change by unit loads `du`
@@ -247,8 +271,9 @@ def _element(mesh: Mesh, p: Posture, e: int, fx: FloatArray, fz: FloatArray, du:
 
 
 @compiled_inside
-def tangent(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, unit: FloatArray, ref: float, slack: float,
-            small: bool) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray, int]:
+def tangent(
+    mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, unit: FloatArray, ref: float, slack: float, small: bool
+) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray, int]:
     """Element equations with the middle and the joint eliminated.
 
     unit (n, 3, m, 3): force inside (level, up) and couple per length that come with each of m unit
@@ -333,8 +358,20 @@ def inside_turns(x: FloatArray, inner: FloatArray, own: FloatArray) -> tuple[Flo
 
 
 @compiled_inside
-def shifts(mesh: Mesh, p: Posture, fx: FloatArray, fz: FloatArray, unit: FloatArray, anchor: int, ref: float,
-           slack: float, small: bool, x: FloatArray, start: FloatArray, mid: FloatArray) -> FloatArray:
+def shifts(
+    mesh: Mesh,
+    p: Posture,
+    fx: FloatArray,
+    fz: FloatArray,
+    unit: FloatArray,
+    anchor: int,
+    ref: float,
+    slack: float,
+    small: bool,
+    x: FloatArray,
+    start: FloatArray,
+    mid: FloatArray,
+) -> FloatArray:
     """(n + 1, cols, 2) change of the nodes' places with each column of turns, and of unit forces in columns 1..m."""
     n, cols = mesh.h.size, x.shape[1]
     out = np.zeros((n + 1, cols, 2))

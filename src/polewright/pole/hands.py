@@ -42,7 +42,7 @@ class Heft:
         """
         if not front > rear:
             raise DesignError("front", front, f"further from the butt than the rear hand ({rear})")
-        about = self.inertia - self.mass * self.balance ** 2 + self.mass * (self.balance - rear) ** 2
+        about = self.inertia - self.mass * self.balance**2 + self.mass * (self.balance - rear) ** 2
         return about / (front - rear) ** 2
 
 
@@ -62,7 +62,7 @@ def heft(pole: Pole, state: State) -> Heft:
     if mass == 0.0:
         raise DesignError("mass", mass, "above zero: a pole without mass has no balance point")
     first = float((part * at).sum() + lump @ mesh.node)
-    second = float((part * at ** 2).sum() + lump @ mesh.node ** 2 + (WEIGHT * mesh.h[:, None] * mesh.rot).sum())
+    second = float((part * at**2).sum() + lump @ mesh.node**2 + (WEIGHT * mesh.h[:, None] * mesh.rot).sum())
     return Heft(mass, first / mass, second)
 
 

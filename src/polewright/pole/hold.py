@@ -36,8 +36,9 @@ def _stops(support: Support, length: float) -> FloatArray:
         case _:
             assert_never(support)
     if max(places) > length + 1e-9:
-        raise DesignError("support", f"at {max(places):.4f} from the butt",
-                          f"within the pole as drawn out, {length:.4f} long")
+        raise DesignError(
+            "support", f"at {max(places):.4f} from the butt", f"within the pole as drawn out, {length:.4f} long"
+        )
     return np.minimum(places, length)
 
 
@@ -94,10 +95,16 @@ def _pins(support: Support, lean: float, follows: bool, nodes: bytes) -> Pins:
     if follows:
         for kind, way in ((1, np.array([1.0, 0.0])), (2, np.array([0.0, 1.0]))):
             rows.append((node.size - 1, kind, way, way, 0.0))
-    return Pins(anchor, not isinstance(support, Clamped), lean,
-                np.array([r[0] for r in rows], dtype=np.int64), np.array([r[1] for r in rows], dtype=np.int64),
-                np.array([r[2] for r in rows]).reshape(-1, 2), np.array([r[3] for r in rows]).reshape(-1, 2),
-                np.array([r[4] for r in rows]))
+    return Pins(
+        anchor,
+        not isinstance(support, Clamped),
+        lean,
+        np.array([r[0] for r in rows], dtype=np.int64),
+        np.array([r[1] for r in rows], dtype=np.int64),
+        np.array([r[2] for r in rows]).reshape(-1, 2),
+        np.array([r[3] for r in rows]).reshape(-1, 2),
+        np.array([r[4] for r in rows]),
+    )
 
 
 def loads_of(state: State, mesh: Mesh, root: float) -> Loads:

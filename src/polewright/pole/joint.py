@@ -33,15 +33,15 @@ class Contact:
 
 def _buried_weight(b: Bent, joint: int, start: int, end: int) -> float:
     """[N] across the pole of all that lies inside the outer tube between two nodes, hose left out."""
-    tubes = b.pole.tubes[:joint + 1]
-    at = 0.5 * (b.station[start:end] + b.station[start + 1:end + 1])
-    lengths = np.diff(b.station[start:end + 1])
+    tubes = b.pole.tubes[: joint + 1]
+    at = 0.5 * (b.station[start:end] + b.station[start + 1 : end + 1])
+    lengths = np.diff(b.station[start : end + 1])
     mass = np.zeros_like(at)
     for i, tube in enumerate(tubes):
         own = at - b.mesh.butt[i]
         there = (own >= 0.0) & (own <= tube.length)
         mass += np.where(there, np.interp(own, tube.station, tube.mass_per_length), 0.0)
-    turn = 0.5 * (b.rotation[start:end, 1] + b.rotation[start + 1:end + 1, 0])
+    turn = 0.5 * (b.rotation[start:end, 1] + b.rotation[start + 1 : end + 1, 0])
     return float(b.state.gravity * np.sum(mass * lengths * np.cos(turn)))
 
 

@@ -72,21 +72,30 @@ def packed(pole: Pole) -> Packed:
         values = np.empty((len(pole.tubes), width))
         for row, tube in zip(values, pole.tubes, strict=True):
             own = getattr(tube, name)
-            row[:own.size], row[own.size:] = own, own[-1]
+            row[: own.size], row[own.size :] = own, own[-1]
         return values
 
     station = table("station")
     for row, tube in zip(station, pole.tubes, strict=True):
-        row[tube.station.size:] += np.arange(1, width - tube.station.size + 1)
+        row[tube.station.size :] += np.arange(1, width - tube.station.size + 1)
     joints = pole.joints
     return Packed(
-        length=np.array([t.length for t in pole.tubes], dtype=np.float64), station=station, bending=table("bending"),
-        axial=table("axial"), shear=table("shear"), mass_per_length=table("mass_per_length"), bore=table("bore"),
-        outside=table("outside"), compliance=np.array([1.0 / j.stiffness for j in joints]),
+        length=np.array([t.length for t in pole.tubes], dtype=np.float64),
+        station=station,
+        bending=table("bending"),
+        axial=table("axial"),
+        shear=table("shear"),
+        mass_per_length=table("mass_per_length"),
+        bore=table("bore"),
+        outside=table("outside"),
+        compliance=np.array([1.0 / j.stiffness for j in joints]),
         clearance=np.array([j.clearance for j in joints], dtype=np.float64),
-        share=np.array([j.tilt_share for j in joints]), play=np.array([j.play or 0.0 for j in joints]),
+        share=np.array([j.tilt_share for j in joints]),
+        play=np.array([j.play or 0.0 for j in joints]),
         pivot=np.array([j.pivot for j in joints], dtype=np.float64),
-        clamp=np.array([j.mass for j in joints], dtype=np.float64), tip_mass=float(pole.tip_mass))
+        clamp=np.array([j.mass for j in joints], dtype=np.float64),
+        tip_mass=float(pole.tip_mass),
+    )
 
 
 @compiled
@@ -151,7 +160,7 @@ def _breaks(pole: Packed, butt: FloatArray, mouth: FloatArray, stops: FloatArray
         if mark - kept[last] > _TINY:
             last += 1
             kept[last] = mark
-    return kept[:last + 1]
+    return kept[: last + 1]
 
 
 @compiled_inside
@@ -234,9 +243,23 @@ def mesh_of(pole: Packed, drawn: FloatArray, stops: FloatArray, pieces: int, tou
     h = np.empty(n)
     for e in range(n):
         h[e] = node[e + 1] - node[e]
-    mesh = Mesh(node, h, np.zeros((n, 3)), np.zeros((n, 3)), np.zeros((n, 3)), np.zeros((n, 3)),
-                np.zeros((n, 3)), np.zeros((n, 3)), np.zeros(n, np.int64), np.zeros(n + 1), np.zeros(n + 1),
-                np.zeros(n + 1), np.zeros(joints, np.int64), butt, mouth)
+    mesh = Mesh(
+        node,
+        h,
+        np.zeros((n, 3)),
+        np.zeros((n, 3)),
+        np.zeros((n, 3)),
+        np.zeros((n, 3)),
+        np.zeros((n, 3)),
+        np.zeros((n, 3)),
+        np.zeros(n, np.int64),
+        np.zeros(n + 1),
+        np.zeros(n + 1),
+        np.zeros(n + 1),
+        np.zeros(joints, np.int64),
+        butt,
+        mouth,
+    )
     _fill(pole, mesh, touching)
     for j in range(joints):
         overlap = mouth[j + 1] - butt[j]
@@ -260,8 +283,14 @@ def _check_drawn(pole: Pole, drawn: FloatArray) -> None:
         pole.joints[j].free_tilt(pole.tubes[j].length - float(value))
 
 
-def lay_out(pole: Pole, drawn: FloatArray, *, stops: FloatArray | None = None, pieces: int = 32,
-            joint_model: JointModel = "glued") -> Mesh:
+def lay_out(
+    pole: Pole,
+    drawn: FloatArray,
+    *,
+    stops: FloatArray | None = None,
+    pieces: int = 32,
+    joint_model: JointModel = "glued",
+) -> Mesh:
     """The stepped beam of a pole.
 
     Parameters
@@ -275,7 +304,7 @@ def lay_out(pole: Pole, drawn: FloatArray, *, stops: FloatArray | None = None, p
     ------
     DesignError : a section drawn out further than its overlap allows, or pushed in too far; clearance without overlap.
     """
-    drawn = np.array(drawn, dtype=np.float64)   # an own copy: a loop is compiled anew for arrays that are read-only
+    drawn = np.array(drawn, dtype=np.float64)  # an own copy: a loop is compiled anew for arrays that are read-only
     _check_drawn(pole, drawn)
     if pieces < 1:
         raise DesignError("pieces", pieces, "at least 1")
@@ -295,5 +324,6 @@ def laid_out(pole: Pole, drawn: FloatArray, *, stops: FloatArray, pieces: int, j
 
 @lru_cache(maxsize=32)
 def _laid_out(pole: Pole, drawn: bytes, stops: bytes, pieces: int, joint_model: JointModel) -> Mesh:
-    return lay_out(pole, np.frombuffer(drawn).copy(), stops=np.frombuffer(stops).copy(), pieces=pieces,
-                   joint_model=joint_model)
+    return lay_out(
+        pole, np.frombuffer(drawn).copy(), stops=np.frombuffer(stops).copy(), pieces=pieces, joint_model=joint_model
+    )

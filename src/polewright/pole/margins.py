@@ -96,8 +96,9 @@ def checks_of(b: Bent, limits: Limits, *, load_factor: float = 1.0) -> tuple[Mar
     for j in range(joints):
         assert press is not None
         place = f"joint {j + 1}/{j + 2}"
-        found += _pressed(place, load_factor * abs(float(press.front[j])), load_factor * abs(float(press.back[j])),
-                          limits.contact[j])
+        found += _pressed(
+            place, load_factor * abs(float(press.front[j])), load_factor * abs(float(press.back[j])), limits.contact[j]
+        )
         along = load_factor * float(b.along[np.argmin(np.abs(b.station - b.mesh.mouth[j + 1])), 1])
         found.append(Margin(place, "slip", max(-along, 0.0), float(limits.slip[j])))
         found.append(Margin(place, "pull-out", max(along, 0.0), float(limits.pull_out[j])))

@@ -25,7 +25,7 @@ __all__ = ["Modes", "is_near_strokes", "modes", "settling_time"]
 
 Head = Literal["free", "pinned", "sliding"]
 _ROUNDS = 14
-_SAME = 1e-13   # the lowest swing alone is found once a further round moves it by no more
+_SAME = 1e-13  # the lowest swing alone is found once a further round moves it by no more
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -52,8 +52,13 @@ def _held(b: Bent, head: Head) -> Pins:
         return p
     c, s = np.cos(b.state.lean), np.sin(b.state.lean)
     way = np.array([-s, c]) if head == "pinned" else np.array([1.0, 0.0])
-    return p._replace(node=np.append(p.node, b.station.size - 1), kind=np.append(p.kind, 0), d=np.vstack([p.d, way]),
-                      c=np.vstack([p.c, way]), at=np.append(p.at, 0.0))
+    return p._replace(
+        node=np.append(p.node, b.station.size - 1),
+        kind=np.append(p.kind, 0),
+        d=np.vstack([p.d, way]),
+        c=np.vstack([p.c, way]),
+        at=np.append(p.at, 0.0),
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,8 +91,8 @@ def _start(b: Bent) -> FloatArray:
     far = (b.station - b.station[0]) / (b.station[-1] - b.station[0])
     n = far.size - 1
     flat = np.zeros(11 * n + 2)
-    flat[:6 * n].reshape(n, 3, 2)[:] = (0.5 * (far[:-1] + far[1:]))[:, None, None] ** 2 * (-s + 0.1 * c, c + 0.1 * s)
-    flat[6 * n:8 * n + 2].reshape(n + 1, 2)[:] = far[:, None] * (-s, c)
+    flat[: 6 * n].reshape(n, 3, 2)[:] = (0.5 * (far[:-1] + far[1:]))[:, None, None] ** 2 * (-s + 0.1 * c, c + 0.1 * s)
+    flat[6 * n : 8 * n + 2].reshape(n + 1, 2)[:] = far[:, None] * (-s, c)
     return flat
 
 
@@ -123,13 +128,14 @@ def modes(b: Bent, *, count: int = 3, head: Head = "free") -> Modes:
         raise NotConverged("modes", "a balance that is not stable", "a state in which the pole rests")
     keep = [k for k in order if value[k] > 1e-12 * np.max(np.abs(value))]
     n = b.station.size - 1
-    shape = (vector[:, keep].T @ basis)[:, 6 * n:6 * n + 2 * n + 2].reshape(len(keep), n + 1, 2)
+    shape = (vector[:, keep].T @ basis)[:, 6 * n : 6 * n + 2 * n + 2].reshape(len(keep), n + 1, 2)
     shape /= np.max(np.linalg.norm(shape, axis=2), axis=1)[:, None, None]
     return Modes(1.0 / (2.0 * np.pi * np.sqrt(value[keep])), b.station, shape[:, :, 0], shape[:, :, 1])
 
 
-def _lanczos(b: Bent, pins: Pins, mass: _Masses, weight: FloatArray, rounds: int, *,
-             alone: bool) -> tuple[FloatArray, FloatArray]:
+def _lanczos(
+    b: Bent, pins: Pins, mass: _Masses, weight: FloatArray, rounds: int, *, alone: bool
+) -> tuple[FloatArray, FloatArray]:
     """Movements (k, size), orthogonal in kinetic energy, and the flexibility between them (k, k).
 
     `alone`: the lowest swing is asked for and no other; no more rounds than it takes.
@@ -140,10 +146,20 @@ def _lanczos(b: Bent, pins: Pins, mass: _Masses, weight: FloatArray, rounds: int
 
     # a swing keeps every joint pressed to its side of the play, even one that hangs loose: no slack
     def give(u: FloatArray) -> FloatArray:
-        q = spread * u[:6 * n].reshape(n, 3, 2)
-        return _flat(movement(b.mesh, pins, b.posture, force, b.loads.follow, 1e-300, q,
-                              mass.nodes[:, None] * u[6 * n:8 * n + 2].reshape(n + 1, 2),
-                              turned * u[8 * n + 2:].reshape(n, 3)))
+        q = spread * u[: 6 * n].reshape(n, 3, 2)
+        return _flat(
+            movement(
+                b.mesh,
+                pins,
+                b.posture,
+                force,
+                b.loads.follow,
+                1e-300,
+                q,
+                mass.nodes[:, None] * u[6 * n : 8 * n + 2].reshape(n + 1, 2),
+                turned * u[8 * n + 2 :].reshape(n, 3),
+            )
+        )
 
     u = give(_start(b))
     basis, weighted = np.empty((rounds, u.size)), np.empty((rounds, u.size))

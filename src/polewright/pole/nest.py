@@ -41,7 +41,7 @@ class Fit:
 
 def _clearance(inner: Section, outer: Section, *, draw: float) -> tuple[float, float, float]:
     """Least clearance [m], and the two diameters there, with `draw` [m] of the inner standing out."""
-    start = max(outer.length - (inner.length - draw), 0.0)         # inner butt, from the outer's butt
+    start = max(outer.length - (inner.length - draw), 0.0)  # inner butt, from the outer's butt
     places = np.linspace(start, outer.length, 5)
     station = np.clip(places - (outer.length - (inner.length - draw)), 0.0, inner.length)
     bores, outsides = outer.bores(places), inner.outsides(station)
@@ -62,8 +62,9 @@ def fit(inner: Section, outer: Section, *, overlap: float, proud: float = 0.0, r
     return Fit(closed=closed[0], at_overlap=drawn_out[0], drawn=mouth - butt, ridge=ridge, inner=thick, outer=wide)
 
 
-def nest(sections: Sequence[Section], *, overlap: Sequence[float], proud: Sequence[float],
-         ridge: float = 0.0) -> tuple[Fit, ...]:
+def nest(
+    sections: Sequence[Section], *, overlap: Sequence[float], proud: Sequence[float], ridge: float = 0.0
+) -> tuple[Fit, ...]:
     """The chain of fits, tip first; overlap and proud [m] one a joint, seam ridge [m].
 
     Raises
@@ -74,7 +75,8 @@ def nest(sections: Sequence[Section], *, overlap: Sequence[float], proud: Sequen
     for i in range(len(sections) - 1):
         between = fit(sections[i], sections[i + 1], overlap=overlap[i], proud=proud[i], ridge=ridge)
         if not between.goes_in:
-            raise DesignError(f"sections[{i}].outside", between.inner,
-                              f"less than {between.outer} to slide in its neighbour's bore")
+            raise DesignError(
+                f"sections[{i}].outside", between.inner, f"less than {between.outer} to slide in its neighbour's bore"
+            )
         fits.append(between)
     return tuple(fits)

@@ -46,17 +46,37 @@ class Tube:
             floor = 0.0 if name in ("bore", "mass_per_length") else np.nextafter(0.0, 1.0)
             if not np.all(np.isfinite(values)) or np.any(values < floor):
                 raise DesignError(name, float(np.min(values)), "finite and above zero")
-        if np.any(np.diff(self.station) <= 0.0) or abs(self.station[0]) > 1e-12 \
-                or abs(self.station[-1] - self.length) > 1e-9:
+        if (
+            np.any(np.diff(self.station) <= 0.0)
+            or abs(self.station[0]) > 1e-12
+            or abs(self.station[-1] - self.length) > 1e-9
+        ):
             raise DesignError("station", "out of order", "rising from 0 at the butt end to the length at the mouth")
 
     @classmethod
-    def uniform(cls, *, length: float, bending: float, mass_per_length: float, axial: float = 1e9, shear: float = 1e9,
-                bore: float = 0.028, outside: float = 0.030) -> "Tube":
+    def uniform(
+        cls,
+        *,
+        length: float,
+        bending: float,
+        mass_per_length: float,
+        axial: float = 1e9,
+        shear: float = 1e9,
+        bore: float = 0.028,
+        outside: float = 0.030,
+    ) -> "Tube":
         """A straight tube alike along its length; units as the class. EA and shear default to practically rigid."""
         two = np.ones(2)
-        return cls(length=length, station=np.array([0.0, length]), bending=bending * two, axial=axial * two,
-                   shear=shear * two, mass_per_length=mass_per_length * two, bore=bore * two, outside=outside * two)
+        return cls(
+            length=length,
+            station=np.array([0.0, length]),
+            bending=bending * two,
+            axial=axial * two,
+            shear=shear * two,
+            mass_per_length=mass_per_length * two,
+            bore=bore * two,
+            outside=outside * two,
+        )
 
     @property
     def mass(self) -> float:
@@ -153,8 +173,10 @@ class Pole:
     @property
     def closed_draw(self) -> tuple[float, ...]:
         """[m] the same when pushed in: each mouth stands out by its joint's `proud`, or more if its tube is longer."""
-        return tuple(max(j.proud, t.length - self.tubes[i + 1].length)
-                     for i, (t, j) in enumerate(zip(self.tubes, self.joints, strict=False)))
+        return tuple(
+            max(j.proud, t.length - self.tubes[i + 1].length)
+            for i, (t, j) in enumerate(zip(self.tubes, self.joints, strict=False))
+        )
 
     @property
     def extended_length(self) -> float:

@@ -44,8 +44,11 @@ class Mandrel:
         """[m] diameter at stations [m] from the small end; straight between measured places."""
         low, high = self.station[0] - 1e-9, self.station[-1] + 1e-9
         if np.any(station < low) or np.any(station > high):
-            raise DesignError(f"mandrel {self.name}", float(np.max(station)),
-                              f"a place on the mandrel, up to {self.station[-1]:.3f} m")
+            raise DesignError(
+                f"mandrel {self.name}",
+                float(np.max(station)),
+                f"a place on the mandrel, up to {self.station[-1]:.3f} m",
+            )
         return np.asarray(np.interp(station, self.station, self.diameter))
 
 
@@ -93,8 +96,7 @@ class Section:
         if self.bore is not None:
             return np.full_like(station, self.bore)
         hot = self.mandrel.diameter_at(self.mandrel.station[0] + self.place + self.length - station)
-        return bore_after_cure(hot, mandrel_expansion=self.mandrel.expansion, hoop_expansion=self._hoop,
-                               rise=self.rise)
+        return bore_after_cure(hot, mandrel_expansion=self.mandrel.expansion, hoop_expansion=self._hoop, rise=self.rise)
 
     def outsides(self, station: FloatArray) -> FloatArray:
         """(n,) [m] outside diameter with its coat at stations [m] from the butt end."""
@@ -105,8 +107,9 @@ class Section:
         return self.stack.wall(self.bores(station))
 
 
-def bore_after_cure(mandrel: FloatArray, *, mandrel_expansion: float, hoop_expansion: FloatArray | float,
-                    rise: float) -> FloatArray:
+def bore_after_cure(
+    mandrel: FloatArray, *, mandrel_expansion: float, hoop_expansion: FloatArray | float, rise: float
+) -> FloatArray:
     """Bore [m] of a tube after cooling, from the cold mandrel diameter [m]; any shape.
 
     D (1 + (a_mandrel - a_hoop) (-rise)): the tube sets on the hot mandrel and cools by its own hoop expansion.
@@ -137,6 +140,13 @@ def tube_of(section: Section) -> Tube:
         wall = section.walls(station)
         stiff, spread = tube_stiffness(wall), np.ones(1)
     coat = np.pi * (wall.outside + section.coat) * section.coat * COAT_DENSITY
-    return Tube(length=section.length, station=station, bending=stiff.bending * spread, axial=stiff.axial * spread,
-                shear=stiff.shear * spread, mass_per_length=(wall.mass_per_length + coat) * spread,
-                bore=wall.bore * spread, outside=(wall.outside + 2.0 * section.coat) * spread)
+    return Tube(
+        length=section.length,
+        station=station,
+        bending=stiff.bending * spread,
+        axial=stiff.axial * spread,
+        shear=stiff.shear * spread,
+        mass_per_length=(wall.mass_per_length + coat) * spread,
+        bore=wall.bore * spread,
+        outside=(wall.outside + 2.0 * section.coat) * spread,
+    )

@@ -28,9 +28,13 @@ MOST_STRAIN = 1.0  # of stretch or shear, far beyond any wall: what a straight s
 def _part(loads: Loads, factor: float, side: float) -> Loads:
     """The loads times a factor, with a level push of `side` times the size of every load."""
     push = factor * side
-    return Loads(factor * loads.qx + push * (np.abs(loads.qx) + np.abs(loads.qz)), factor * loads.qz,
-                 factor * loads.px + push * (np.abs(loads.px) + np.abs(loads.pz)), factor * loads.pz,
-                 factor * loads.follow)
+    return Loads(
+        factor * loads.qx + push * (np.abs(loads.qx) + np.abs(loads.qz)),
+        factor * loads.qz,
+        factor * loads.px + push * (np.abs(loads.px) + np.abs(loads.pz)),
+        factor * loads.pz,
+        factor * loads.follow,
+    )
 
 
 @compiled_inside
@@ -57,8 +61,9 @@ def _farthest(a: FloatArray, b: FloatArray) -> float:
 
 
 @compiled_inside
-def _climb(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, side: float,
-           small: bool) -> tuple[bool, int, int]:
+def _climb(
+    mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, side: float, small: bool
+) -> tuple[bool, int, int]:
     """Full load in steps that halve when a step fails or leaves the stable branch, and grow when it was easy."""
     good, tried = posture(mesh.h.size, pins.node.size, pins.root), posture(mesh.h.size, pins.node.size, pins.root)
     _copy(good, p)
@@ -85,8 +90,23 @@ def _climb(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, side:
 @compiled
 def without_play(mesh: Mesh) -> Mesh:
     """The same beam with joints that do not rattle."""
-    return Mesh(mesh.node, mesh.h, mesh.ei, mesh.ea, mesh.gs, mesh.mu, mesh.rot, mesh.dia, mesh.owner, mesh.comp,
-                np.zeros_like(mesh.play), mesh.lump, mesh.joint_node, mesh.butt, mesh.mouth)
+    return Mesh(
+        mesh.node,
+        mesh.h,
+        mesh.ei,
+        mesh.ea,
+        mesh.gs,
+        mesh.mu,
+        mesh.rot,
+        mesh.dia,
+        mesh.owner,
+        mesh.comp,
+        np.zeros_like(mesh.play),
+        mesh.lump,
+        mesh.joint_node,
+        mesh.butt,
+        mesh.mouth,
+    )
 
 
 @compiled_inside
@@ -103,8 +123,9 @@ def _is_loaded(loads: Loads) -> bool:
 
 
 @compiled_inside
-def _let_go(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, side: float,
-            small: bool) -> tuple[bool, int, int]:
+def _let_go(
+    mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, side: float, small: bool
+) -> tuple[bool, int, int]:
     """The small push to the side taken away again, in place, in steps that stay on the stable branch.
 
     The rest is let go at once from a thirtieth on, and if that leaves the branch, in ever smaller parts.
@@ -207,8 +228,9 @@ def settle(mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side
 
 
 @compiled
-def settled(mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool,
-            side: float) -> tuple[Posture, int, int, Answered]:
+def settled(
+    mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side: float
+) -> tuple[Posture, int, int, Answered]:
     """The same with what it means for places, forces and joints, in one call."""
     p, count, found = settle(mesh, loads, pins, slack, small, side)
     return p, count, found, answered(mesh, loads, pins, p, slack, small)

@@ -35,8 +35,9 @@ class Movement(NamedTuple):
 
 
 @compiled_inside
-def _factors(pins: Pins, follow: FloatArray, root: float, tip_turn: float, shift: FloatArray, x: FloatArray,
-             rhs: FloatArray) -> FloatArray:
+def _factors(
+    pins: Pins, follow: FloatArray, root: float, tip_turn: float, shift: FloatArray, x: FloatArray, rhs: FloatArray
+) -> FloatArray:
     """(m + 1,) how much of each unknown force and (last) of a turn of the anchor goes with the load, column m + 1."""
     m, n = pins.node.size, x.shape[0] - 1
     size = m + (1 if pins.turning else 0)
@@ -84,8 +85,17 @@ def _units(mesh: Mesh, pins: Pins, q: FloatArray, load: FloatArray, couple: Floa
 
 
 @compiled
-def movement(mesh: Mesh, pins: Pins, p: Posture, force: tuple[FloatArray, FloatArray], follow: FloatArray, slack: float,
-             q: FloatArray, load: FloatArray, couple: FloatArray) -> Movement:
+def movement(
+    mesh: Mesh,
+    pins: Pins,
+    p: Posture,
+    force: tuple[FloatArray, FloatArray],
+    follow: FloatArray,
+    slack: float,
+    q: FloatArray,
+    load: FloatArray,
+    couple: FloatArray,
+) -> Movement:
     """What small further loads do to a pole in balance.
 
     force: (n, 3) each, level and up, inside the pole; q (n, 3, 2) [N/m], load (n + 1, 2) [N], couple (n, 3) [N m/m].
@@ -124,8 +134,18 @@ def movement(mesh: Mesh, pins: Pins, p: Posture, force: tuple[FloatArray, FloatA
 
 
 @compiled_inside
-def _run(mesh: Mesh, p: Posture, e: int, g: int, fx: float, fz: float, slack: float, dt: float, unit: FloatArray,
-         share: FloatArray) -> tuple[float, float]:
+def _run(
+    mesh: Mesh,
+    p: Posture,
+    e: int,
+    g: int,
+    fx: float,
+    fz: float,
+    slack: float,
+    dt: float,
+    unit: FloatArray,
+    share: FloatArray,
+) -> tuple[float, float]:
     """Change, level and up, of the line's direction at a Gauss point."""
     a, b = 1.0 / mesh.ea[e, g], 1.0 / mesh.gs[e, g]
     turn = at_gauss(mesh, p, e, g, slack)

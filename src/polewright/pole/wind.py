@@ -121,8 +121,15 @@ class _Asked:
         return max(found)
 
 
-def safe_reach(pole: Pole, state: State, *, limits: Limits | FloatArray, tip_limit: float = float("inf"),
-               load_factor: float = 1.0, joint_model: JointModel = "glued") -> SafeReach:
+def safe_reach(
+    pole: Pole,
+    state: State,
+    *,
+    limits: Limits | FloatArray,
+    tip_limit: float = float("inf"),
+    load_factor: float = 1.0,
+    joint_model: JointModel = "glued",
+) -> SafeReach:
     """The longest reach, to a millimetre, at which no limit is passed.
 
     The state's wind blows once in the plane of the pole and once square to it, the worse counts; droop and sway, and
@@ -151,8 +158,9 @@ def safe_reach(pole: Pole, state: State, *, limits: Limits | FloatArray, tip_lim
     if not tip_limit > 0.0:
         raise DesignError("tip_limit", tip_limit, "above zero")
     if isinstance(state.support, Foot | Over) or (isinstance(state.support, Lifted) and state.support.tip != "free"):
-        raise DesignError("support", type(state.support).__name__,
-                          "clamped, bench, hands or lifted: the tip is free at any reach")
+        raise DesignError(
+            "support", type(state.support).__name__, "clamped, bench, hands or lifted: the tip is free at any reach"
+        )
     asked = _Asked(limits, tip_limit, load_factor, joint_model)
 
     def worst(reach: float) -> tuple[float, str]:

@@ -21,8 +21,9 @@ class Stopped(PolewrightError):  # noqa: N818 - a person's choice, not a fault
 class Watch:
     """Who wants to see progress or to stop: `told(done, of)` after each piece; `is_stopped()` is asked between them."""
 
-    def __init__(self, told: Callable[[int, int], None] | None = None,
-                 is_stopped: Callable[[], bool] | None = None) -> None:
+    def __init__(
+        self, told: Callable[[int, int], None] | None = None, is_stopped: Callable[[], bool] | None = None
+    ) -> None:
         self._told, self._is_stopped = told, is_stopped
 
     def step(self, done: int, of: int) -> None:
@@ -40,7 +41,7 @@ class Watch:
 
 def pieces_of(points: FloatArray) -> list[FloatArray]:
     """The points (n, n_input) cut into pieces of a fixed size, whatever the engine."""
-    return [points[i:i + CHUNK] for i in range(0, points.shape[0], CHUNK)]
+    return [points[i : i + CHUNK] for i in range(0, points.shape[0], CHUNK)]
 
 
 def in_chunks(task: Task, points: FloatArray, *, on: Executor | None = None, watch: Watch | None = None) -> FloatArray:

@@ -15,8 +15,8 @@ from polewright.scatter.walls import Layers, tubes_of
 
 __all__ = ["Copies", "copies_of", "figures_of", "pole_of_copy", "poles_drawn"]
 
-COAT_DENSITY = 1150.0   # [kg/m3] clear coat, as the nominal pole's; sanded resin is taken alike
-PIECES = 8              # elements of a pole at least; the tip moves by 2e-8 of its droop against 24
+COAT_DENSITY = 1150.0  # [kg/m3] clear coat, as the nominal pole's; sanded resin is taken alike
+PIECES = 8  # elements of a pole at least; the tip moves by 2e-8 of its droop against 24
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -44,17 +44,25 @@ class Copies:
 
 def _strayed(problem: Problem, points: FloatArray) -> dict[str, FloatArray]:
     """Factor or offset of every input of every copy, by figure: (n, n_place)."""
-    counts = {"wrap": len(problem.build.wraps), "section": len(problem.build.sections),
-              "joint": len(problem.build.nests)}
-    out = {name: np.full((points.shape[0], counts[kind.place]), 1.0 if kind.is_relative and name != "spine" else 0.0)
-           for name, kind in FIGURES.items()}
+    counts = {
+        "wrap": len(problem.build.wraps),
+        "section": len(problem.build.sections),
+        "joint": len(problem.build.nests),
+    }
+    out = {
+        name: np.full((points.shape[0], counts[kind.place]), 1.0 if kind.is_relative and name != "spine" else 0.0)
+        for name, kind in FIGURES.items()
+    }
     for block in problem.blocks:
         figure = block.spread.figure
         out[figure][:, block.places] = _of_block(block, points) - (1.0 if figure == "spine" else 0.0)
     for name, kind in FIGURES.items():
         if kind.is_relative and np.any(out[name] <= (-1.0 if name == "spine" else 0.0)):
-            raise DesignError(f"spreads.{name}", "so wide that a copy falls to zero",
-                              "a lognormal or truncated spread, or a smaller one")
+            raise DesignError(
+                f"spreads.{name}",
+                "so wide that a copy falls to zero",
+                "a lognormal or truncated spread, or a smaller one",
+            )
     return out
 
 
@@ -88,9 +96,15 @@ def _layers(section: Rolled, contents: dict[str, Content], strayed: dict[str, Fl
         last = int(np.ceil(wrap.turns - 1e-9)) - 1
         shares = [np.ones(cases)] * last + [turns - last]
         for share in shares:
-            for name, value in (("E1", E1), ("E2", E2), ("G12", G12), ("density", density),
-                                ("nu12", np.full(cases, float(ply.elastic.nu12))),
-                                ("angle", wrap.angle + strayed["angle"][:, i]), ("thickness", thickness * share)):
+            for name, value in (
+                ("E1", E1),
+                ("E2", E2),
+                ("G12", G12),
+                ("density", density),
+                ("nu12", np.full(cases, float(ply.elastic.nu12))),
+                ("angle", wrap.angle + strayed["angle"][:, i]),
+                ("thickness", thickness * share),
+            ):
                 rows[name].append(value)
     if np.any(np.array(rows["thickness"]) < 0.0):
         raise DesignError("spreads.width", "so wide that a turn vanishes", "a smaller spread, or no such part turn")
@@ -136,16 +150,34 @@ def copies_of(problem: Problem, points: FloatArray) -> Copies:
         finish = strayed["finish"][:, s, None]
         coated = section.coat + finish / 2.0
         mass = mass + np.pi * (outside + coated) * coated * COAT_DENSITY
-        tubes.append((axial, bending * (1.0 + strayed["spine"][:, s, None]), shear, mass, bore,
-                      outside + 2.0 * section.coat + finish))
+        tubes.append(
+            (
+                axial,
+                bending * (1.0 + strayed["spine"][:, s, None]),
+                shear,
+                mass,
+                bore,
+                outside + 2.0 * section.coat + finish,
+            )
+        )
     axial, bending, shear, mass, bore, outside = (np.stack(t, axis=1) for t in zip(*tubes, strict=True))
     length = np.array([s.length for s in build.sections]) + strayed["length"]
     joints = [n.joint for n in build.nests]
     clearance, least = _clearances(problem, bore, outside)
-    return Copies(length=length, axial=axial, bending=bending, shear=shear, mass_per_length=mass, bore=bore,
-                  outside=outside, overlap=np.array([j.overlap for j in joints]) + strayed["overlap"],
-                  stiffness=np.array([j.stiffness for j in joints]) * strayed["joint"],
-                  clamp=np.array([j.mass for j in joints]) * strayed["clamp"], clearance=clearance, least=least)
+    return Copies(
+        length=length,
+        axial=axial,
+        bending=bending,
+        shear=shear,
+        mass_per_length=mass,
+        bore=bore,
+        outside=outside,
+        overlap=np.array([j.overlap for j in joints]) + strayed["overlap"],
+        stiffness=np.array([j.stiffness for j in joints]) * strayed["joint"],
+        clamp=np.array([j.mass for j in joints]) * strayed["clamp"],
+        clearance=clearance,
+        least=least,
+    )
 
 
 def _clearances(problem: Problem, bore: FloatArray, outside: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -162,14 +194,32 @@ def _clearances(problem: Problem, bore: FloatArray, outside: FloatArray) -> tupl
 def pole_of_copy(problem: Problem, copies: Copies, i: int) -> Pole:
     """One of the copies as a pole by itself, to be drawn or looked into; a pair that does not go in has no play."""
     share = np.linspace(0.0, 1.0, copies.bore.shape[2])
-    tubes = [Tube(float(length), length * share, copies.bending[i, s], copies.axial[i, s], copies.shear[i, s],
-                  copies.mass_per_length[i, s], copies.bore[i, s], copies.outside[i, s])
-             for s, length in enumerate(copies.length[i])]
-    joints = [Joint(overlap=float(copies.overlap[i, j]), proud=nest.joint.proud,
-                    stiffness=float(copies.stiffness[i, j]), clearance=max(float(copies.clearance[i, j]), 0.0),
-                    centring=nest.joint.centring, mass=float(copies.clamp[i, j]), pivot=nest.joint.pivot,
-                    play=nest.joint.play)
-              for j, nest in enumerate(problem.build.nests)]
+    tubes = [
+        Tube(
+            float(length),
+            length * share,
+            copies.bending[i, s],
+            copies.axial[i, s],
+            copies.shear[i, s],
+            copies.mass_per_length[i, s],
+            copies.bore[i, s],
+            copies.outside[i, s],
+        )
+        for s, length in enumerate(copies.length[i])
+    ]
+    joints = [
+        Joint(
+            overlap=float(copies.overlap[i, j]),
+            proud=nest.joint.proud,
+            stiffness=float(copies.stiffness[i, j]),
+            clearance=max(float(copies.clearance[i, j]), 0.0),
+            centring=nest.joint.centring,
+            mass=float(copies.clamp[i, j]),
+            pivot=nest.joint.pivot,
+            play=nest.joint.play,
+        )
+        for j, nest in enumerate(problem.build.nests)
+    ]
     return Pole(tuple(tubes), tuple(joints), problem.build.tip_mass)
 
 
@@ -178,14 +228,23 @@ def poles_drawn(problem: Problem, copies: Copies, reach: Reach) -> PoleBatch:
     stations = copies.bending.shape[2]
     station = copies.length[:, :, None] * np.linspace(0.0, 1.0, stations)
     return PoleBatch(
-        length=copies.length, station=station, bending=copies.bending, axial=copies.axial, shear=copies.shear,
-        mass_per_length=copies.mass_per_length, bore=copies.bore, outside=copies.outside,
-        compliance=1.0 / copies.stiffness, clearance=np.maximum(copies.clearance, 0.0),
+        length=copies.length,
+        station=station,
+        bending=copies.bending,
+        axial=copies.axial,
+        shear=copies.shear,
+        mass_per_length=copies.mass_per_length,
+        bore=copies.bore,
+        outside=copies.outside,
+        compliance=1.0 / copies.stiffness,
+        clearance=np.maximum(copies.clearance, 0.0),
         share=np.broadcast_to([n.joint.tilt_share for n in problem.build.nests], copies.stiffness.shape),
         play=np.broadcast_to([n.joint.play or 0.0 for n in problem.build.nests], copies.stiffness.shape),
         pivot=np.broadcast_to([n.joint.pivot for n in problem.build.nests], copies.stiffness.shape),
-        clamp=copies.clamp, tip_mass=np.full(len(copies.length), problem.build.tip_mass),
-        drawn=_drawn(problem, copies, reach))
+        clamp=copies.clamp,
+        tip_mass=np.full(len(copies.length), problem.build.tip_mass),
+        drawn=_drawn(problem, copies, reach),
+    )
 
 
 def _drawn(problem: Problem, copies: Copies, reach: Reach) -> FloatArray:
@@ -214,8 +273,14 @@ def figures_of(problem: Problem, points: FloatArray) -> FloatArray:
     out = poles_drawn(problem, copies, Reach("all out", (1.0,) * joints))
     shut = poles_drawn(problem, copies, Reach("closed", (0.0,) * joints))
     mass, carry = _weighed(out)
-    columns = [mass, carry, out.length[:, -1] + out.drawn.sum(axis=1), shut.length[:, -1] + shut.drawn.sum(axis=1),
-               copies.outside[:, -1].max(axis=1), *copies.least.T]
+    columns = [
+        mass,
+        carry,
+        out.length[:, -1] + out.drawn.sum(axis=1),
+        shut.length[:, -1] + shut.drawn.sum(axis=1),
+        copies.outside[:, -1].max(axis=1),
+        *copies.least.T,
+    ]
     for reach in problem.reaches:
         batch = poles_drawn(problem, copies, reach)
         droop = _droop(batch, reach, reach.head)
@@ -229,8 +294,11 @@ def _droop(batch: PoleBatch, reach: Reach, head: float) -> FloatArray:
     state = State(drawn=batch.drawn[0], lean=reach.lean, support=reach.support, head_mass=head)
     tips = bent_tips(batch, state, pieces=PIECES, threads=1)
     if np.any(tips.found == 0.0):
-        raise NotConverged(f"droop {reach.name}", f"not found for {int(np.sum(tips.found == 0.0))} copies",
-                           "a stiffer or shorter pole, or a lighter head: some copies find no balance")
+        raise NotConverged(
+            f"droop {reach.name}",
+            f"not found for {int(np.sum(tips.found == 0.0))} copies",
+            "a stiffer or shorter pole, or a lighter head: some copies find no balance",
+        )
     return tips.droop
 
 

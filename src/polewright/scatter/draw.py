@@ -10,7 +10,7 @@ from polewright.errors import DesignError
 __all__ = ["Plan", "points_of"]
 
 MOST_INPUTS = 20_000
-_HALF_STEP = 2.0**-31   # the points lie on a lattice of 2^-30; from its middle no chance is ever 0 or 1
+_HALF_STEP = 2.0**-31  # the points lie on a lattice of 2^-30; from its middle no chance is ever 0 or 1
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +64,10 @@ def points_of(plan: Plan, inputs: int, *, stream: int = 0) -> FloatArray:
         return np.empty((plan.replicates, n, 0))
     from scipy.stats import qmc  # half a second and 55 MB, for those who draw copies alone
 
-    made = [qmc.Sobol(inputs, scramble=True, bits=30, rng=np.random.default_rng([plan.seed, stream, r])
-                      ).random_base2(plan.power) for r in range(plan.replicates)]
+    made = [
+        qmc.Sobol(inputs, scramble=True, bits=30, rng=np.random.default_rng([plan.seed, stream, r])).random_base2(
+            plan.power
+        )
+        for r in range(plan.replicates)
+    ]
     return np.asarray(made) + _HALF_STEP

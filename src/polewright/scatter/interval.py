@@ -73,6 +73,11 @@ def figure_spread(values: FloatArray, *, name: str = "", coverage: float = 0.95)
     def at(share: float) -> Sampled:
         return of(lambda rows: np.asarray(np.quantile(rows, share, axis=1, method="hazen")))
 
-    return FigureSpread(name, coverage, mean=of(lambda rows: np.asarray(rows.mean(axis=1))),
-                        deviation=of(lambda rows: np.asarray(rows.std(axis=1, ddof=1))), low=at(tail),
-                        high=at(1.0 - tail))
+    return FigureSpread(
+        name,
+        coverage,
+        mean=of(lambda rows: np.asarray(rows.mean(axis=1))),
+        deviation=of(lambda rows: np.asarray(rows.std(axis=1, ddof=1))),
+        low=at(tail),
+        high=at(1.0 - tail),
+    )

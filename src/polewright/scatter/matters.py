@@ -36,8 +36,9 @@ class LineShare:
     share: float
 
 
-def sobol_indices(task: Task, groups: Groups, *, inputs: int, plan: Plan, on: Executor | None = None,
-                  watch: Watch | None = None) -> tuple[tuple[Index, ...], ...]:
+def sobol_indices(
+    task: Task, groups: Groups, *, inputs: int, plan: Plan, on: Executor | None = None, watch: Watch | None = None
+) -> tuple[tuple[Index, ...], ...]:
     """Sobol' indices of each group of inputs, for every figure that `task` gives, in its order.
 
     Two designs A and B, and for each group A with the group's columns from B: (groups + 2) runs of the plan. First:
@@ -86,8 +87,9 @@ def _shared(own: FloatArray, variance: float) -> Sampled:
     """A share of the variance from the replicates' own parts; of a figure that does not stray, nothing."""
     if variance <= 0.0:
         return Sampled(0.0, 0.0, own.size - 1.0)
-    return Sampled(float(own.mean() / variance), float(np.std(own, ddof=1) / np.sqrt(own.size) / variance),
-                   own.size - 1.0)
+    return Sampled(
+        float(own.mean() / variance), float(np.std(own, ddof=1) / np.sqrt(own.size) / variance), own.size - 1.0
+    )
 
 
 def line_shares(points: FloatArray, values: FloatArray, groups: Groups) -> tuple[tuple[LineShare, ...], float]:
@@ -130,8 +132,15 @@ def line_shares(points: FloatArray, values: FloatArray, groups: Groups) -> tuple
     return rows, 1.0 - rest / variance
 
 
-def likeness(task: Task, shared: NDArray[np.int64], *, inputs: int, plan: Plan, on: Executor | None = None,
-             watch: Watch | None = None) -> FloatArray:
+def likeness(
+    task: Task,
+    shared: NDArray[np.int64],
+    *,
+    inputs: int,
+    plan: Plan,
+    on: Executor | None = None,
+    watch: Watch | None = None,
+) -> FloatArray:
     """Correlation [-] of every figure between two poles that share some inputs, (n_figure,): those of a lot.
 
     Pairs of copies with the `shared` columns alike and all others independent; one half of the variance of their

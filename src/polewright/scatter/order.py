@@ -46,8 +46,9 @@ def chance_of_filling(order: int, *, made: int, passing: float, alike: float = 0
     return min(float(np.sum(np.exp(ways + betaln(k + a, made - k + b) - betaln(a, b)))), 1.0)
 
 
-def poles_to_make(order: int, *, passing: float, confidence: float = 0.95, share: float = 1.0,
-                  alike: float = 0.0) -> int:
+def poles_to_make(
+    order: int, *, passing: float, confidence: float = 0.95, share: float = 1.0, alike: float = 0.0
+) -> int:
     """The fewest poles to make so that, with `confidence` [-], enough of them pass for the order.
 
     Parameters
@@ -79,8 +80,12 @@ def poles_to_make(order: int, *, passing: float, confidence: float = 0.95, share
     while not is_enough(high):
         low, high = high, 2 * high
         if high > MOST:
-            raise DesignError("passing", passing, f"higher: not even {MOST} poles would do with confidence {confidence}"
-                              + (", for whole lots fail together" if alike > 0.0 else ""))
+            raise DesignError(
+                "passing",
+                passing,
+                f"higher: not even {MOST} poles would do with confidence {confidence}"
+                + (", for whole lots fail together" if alike > 0.0 else ""),
+            )
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (low, middle) if is_enough(middle) else (middle, high)

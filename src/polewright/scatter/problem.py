@@ -173,8 +173,12 @@ class Problem:
         found: dict[str, list[int]] = {}
         for level in LEVELS:
             for figure in FIGURES:
-                columns = {int(c) for b in self.blocks if b.spread.figure == figure and level in b.columns
-                           for c in b.columns[level]}
+                columns = {
+                    int(c)
+                    for b in self.blocks
+                    if b.spread.figure == figure and level in b.columns
+                    for c in b.columns[level]
+                }
                 if columns:
                     among = "joints" if FIGURES[figure].place == "joint" and level == "tube" else _AMONG[level]
                     found[f"{FIGURES[figure].words}, between {among}"] = sorted(columns)
@@ -203,8 +207,11 @@ def _places(build: Build, spreads: Spreads) -> Iterator[tuple[Spread, str, list[
             continue
         spread = spreads.of_figure(figure)
         if spread is not None:
-            tubes = {"wrap": [s for s, _ in wraps], "section": list(range(len(build.sections))),
-                     "joint": list(range(len(build.nests)))}[kind.place]
+            tubes = {
+                "wrap": [s for s, _ in wraps],
+                "section": list(range(len(build.sections))),
+                "joint": list(range(len(build.nests))),
+            }[kind.place]
             yield spread, "", list(range(len(tubes))), [0] * len(tubes), tubes
 
 
@@ -220,6 +227,7 @@ def _laid_out(build: Build, spreads: Spreads) -> tuple[tuple[Block, ...], int]:
                 numbered = {owner: next_free + n for n, owner in enumerate(dict.fromkeys(owners))}
                 own[level] = np.array([numbered[owner] for owner in owners])
                 next_free += len(numbered)
-    blocks = tuple(Block(g[0], g[1], np.array(g[2]), FrozenMap(own)) for g, own in zip(given, columns, strict=True)
-                   if own)
+    blocks = tuple(
+        Block(g[0], g[1], np.array(g[2]), FrozenMap(own)) for g, own in zip(given, columns, strict=True) if own
+    )
     return blocks, next_free

@@ -90,8 +90,9 @@ def passed(values: FloatArray, names: Sequence[str], promises: Sequence[Promise]
     return kept.astype(np.float64)
 
 
-def misses(values: FloatArray, names: Sequence[str], promises: Sequence[Promise], *, confidence: float = 0.95
-           ) -> tuple[Miss, ...]:
+def misses(
+    values: FloatArray, names: Sequence[str], promises: Sequence[Promise], *, confidence: float = 0.95
+) -> tuple[Miss, ...]:
     """How often each promise is missed, and last, how often any is; values (..., n_figure) in SI.
 
     The interval is that of independent copies; a quasi-random design is at least as even, so it is on the wide side.

@@ -59,13 +59,14 @@ class Sample:
             raise DesignError("share", share, "between 0 and 1")
         own = self.of(name).ravel()
         at = int(np.argsort(own, kind="stable")[round(share * (own.size - 1))])
-        point = self.points.reshape(own.size, self.problem.inputs)[at:at + 1]
+        point = self.points.reshape(own.size, self.problem.inputs)[at : at + 1]
         return pole_of_copy(self.problem, copies_of(self.problem, point), 0)
 
     def spreads(self, *, coverage: float = 0.95) -> tuple[FigureSpread, ...]:
         """Every figure's mean, deviation and interval."""
-        return tuple(figure_spread(self.values[..., k], name=name, coverage=coverage)
-                     for k, name in enumerate(self.names))
+        return tuple(
+            figure_spread(self.values[..., k], name=name, coverage=coverage) for k, name in enumerate(self.names)
+        )
 
     def misses(self, promises: Sequence[Promise], *, confidence: float = 0.95) -> tuple[Miss, ...]:
         """How often each promise is missed, and last, any of them."""
@@ -76,19 +77,28 @@ class Sample:
         inputs = self.problem.inputs
         return line_shares(self.points.reshape(-1, inputs), self.of(name).ravel(), self.problem.groups)
 
-    def sobol(self, plan: Plan, *, on: Executor | None = None, watch: Watch | None = None
-              ) -> dict[str, tuple[Index, ...]]:
+    def sobol(
+        self, plan: Plan, *, on: Executor | None = None, watch: Watch | None = None
+    ) -> dict[str, tuple[Index, ...]]:
         """First and total indices of every group of inputs, by figure; (groups + 2) runs of the plan."""
         problem = self.problem
-        found = sobol_indices(partial(figures_of, problem), problem.groups, inputs=problem.inputs, plan=plan, on=on,
-                              watch=watch)
+        found = sobol_indices(
+            partial(figures_of, problem), problem.groups, inputs=problem.inputs, plan=plan, on=on, watch=watch
+        )
         return dict(zip(self.names, found, strict=True))
 
-    def likeness(self, promises: Sequence[Promise], plan: Plan, *, on: Executor | None = None,
-                 watch: Watch | None = None) -> float:
+    def likeness(
+        self, promises: Sequence[Promise], plan: Plan, *, on: Executor | None = None, watch: Watch | None = None
+    ) -> float:
         """Correlation [-] between two poles of the same lots keeping all promises; 0 if none or all ever do."""
-        found = likeness(partial(_kept, self.problem, tuple(promises)), self.problem.lot_columns,
-                         inputs=self.problem.inputs, plan=plan, on=on, watch=watch)
+        found = likeness(
+            partial(_kept, self.problem, tuple(promises)),
+            self.problem.lot_columns,
+            inputs=self.problem.inputs,
+            plan=plan,
+            on=on,
+            watch=watch,
+        )
         return float(np.clip(found[0], 0.0, 1.0 - 1e-9))
 
 
@@ -121,5 +131,4 @@ def sampled(problem: Problem, plan: Plan, *, on: Executor | None = None, watch: 
     points = points_of(plan, problem.inputs)
     flat = points.reshape(-1, problem.inputs) if problem.inputs else np.empty((plan.size, 0))
     values = in_chunks(partial(figures_of, problem), flat, on=on, watch=watch)
-    return Sample(problem, plan, points, values.reshape(plan.replicates, -1, values.shape[1]),
-                  nominal_figures(problem))
+    return Sample(problem, plan, points, values.reshape(plan.replicates, -1, values.shape[1]), nominal_figures(problem))

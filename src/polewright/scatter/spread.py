@@ -18,8 +18,21 @@ __all__ = ["FIGURES", "LEVELS", "Figure", "FigureKind", "Level", "Shape", "Sprea
 Level = Literal["lot", "tube", "ply"]
 Shape = Literal["normal", "lognormal", "uniform", "truncated"]
 Place = Literal["wrap", "section", "joint"]
-Figure = Literal["E1", "across", "areal_mass", "resin", "angle", "width", "mandrel", "finish", "spine", "length",
-                 "overlap", "joint", "clamp"]
+Figure = Literal[
+    "E1",
+    "across",
+    "areal_mass",
+    "resin",
+    "angle",
+    "width",
+    "mandrel",
+    "finish",
+    "spine",
+    "length",
+    "overlap",
+    "joint",
+    "clamp",
+]
 LEVELS: tuple[Level, ...] = ("lot", "tube", "ply")
 
 
@@ -38,20 +51,23 @@ class FigureKind:
         return self.unit == "-"
 
 
-FIGURES: Mapping[str, FigureKind] = MappingProxyType({
-    "E1": FigureKind("stiffness along the fibre", "-", "wrap", of_material=True),
-    "across": FigureKind("stiffness across the fibre and in shear", "-", "wrap", of_material=True),
-    "areal_mass": FigureKind("fibre areal weight", "-", "wrap", of_material=True),
-    "resin": FigureKind("resin content", "-", "wrap", of_material=True),
-    "angle": FigureKind("ply angle", "rad", "wrap"),
-    "width": FigureKind("flag width: part turns", "m", "wrap"),
-    "mandrel": FigureKind("mandrel diameter", "m", "section"),
-    "finish": FigureKind("sanding of the outside", "m", "section"),
-    "spine": FigureKind("seams: the way round the tube is turned", "-", "section"),
-    "length": FigureKind("section length", "m", "section"),
-    "overlap": FigureKind("overlap drawn out", "m", "joint"),
-    "joint": FigureKind("joint stiffness", "-", "joint"),
-    "clamp": FigureKind("clamp mass", "-", "joint")})
+FIGURES: Mapping[str, FigureKind] = MappingProxyType(
+    {
+        "E1": FigureKind("stiffness along the fibre", "-", "wrap", of_material=True),
+        "across": FigureKind("stiffness across the fibre and in shear", "-", "wrap", of_material=True),
+        "areal_mass": FigureKind("fibre areal weight", "-", "wrap", of_material=True),
+        "resin": FigureKind("resin content", "-", "wrap", of_material=True),
+        "angle": FigureKind("ply angle", "rad", "wrap"),
+        "width": FigureKind("flag width: part turns", "m", "wrap"),
+        "mandrel": FigureKind("mandrel diameter", "m", "section"),
+        "finish": FigureKind("sanding of the outside", "m", "section"),
+        "spine": FigureKind("seams: the way round the tube is turned", "-", "section"),
+        "length": FigureKind("section length", "m", "section"),
+        "overlap": FigureKind("overlap drawn out", "m", "joint"),
+        "joint": FigureKind("joint stiffness", "-", "joint"),
+        "clamp": FigureKind("clamp mass", "-", "joint"),
+    }
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -129,8 +145,11 @@ class Spread:
         """
         relative = FIGURES[self.figure].is_relative
         if self.shape == "lognormal":
-            logs = [np.sqrt(v) * self.scores(chances[level]) - v / 2.0
-                    for level in chances if (v := np.log1p(getattr(self, level) ** 2)) > 0.0]
+            logs = [
+                np.sqrt(v) * self.scores(chances[level]) - v / 2.0
+                for level in chances
+                if (v := np.log1p(getattr(self, level) ** 2)) > 0.0
+            ]
             return np.exp(sum(logs))  # type: ignore[no-any-return]
         parts = sum(getattr(self, level) * self.scores(chances[level]) for level in chances)
         return np.asarray(1.0 + parts if relative else parts)
@@ -170,8 +189,10 @@ class Spreads:
 
     def alone(self, figure: str) -> "Spreads":
         """Only the spread of one figure; every other input at its nominal value."""
-        return Spreads({f: s for f, s in self.every.items() if f == figure},
-                       {k: s for k, s in self.of_material.items() if k[0] == figure})
+        return Spreads(
+            {f: s for f, s in self.every.items() if f == figure},
+            {k: s for k, s in self.of_material.items() if k[0] == figure},
+        )
 
     def __iter__(self) -> Iterator[tuple[str, Spread]]:
         """Each spread with its material, "" for all."""
@@ -179,8 +200,9 @@ class Spreads:
         yield from ((key[1], s) for key, s in self.of_material.items())
 
 
-def spread_of_tests(figure: Figure, values: ArrayLike, *, level: Level, confidence: float = 0.95
-                    ) -> tuple[Spread, tuple[float, float]]:
+def spread_of_tests(
+    figure: Figure, values: ArrayLike, *, level: Level, confidence: float = 0.95
+) -> tuple[Spread, tuple[float, float]]:
     """The shop's own spread from single tests (n,), and the band in which the true standard deviation lies.
 
     The spread is that of the next copy, given how few tests there were: s sqrt((1 + 1/n)(n - 1)/(n - 3)), the standard
@@ -207,5 +229,4 @@ def spread_of_tests(figure: Figure, values: ArrayLike, *, level: Level, confiden
     band = (s * float(np.sqrt((n - 1) / chdtri(n - 1, tail))), s * float(np.sqrt((n - 1) / chdtri(n - 1, 1.0 - tail))))
     sd = s * float(np.sqrt((1.0 + 1.0 / n) * (n - 1) / (n - 3)))
     between: dict[str, float] = {level: sd}
-    return Spread(figure=figure, source=f"{n} tests here", confidence="measured", count=n,
-                  **between), band  # type: ignore[arg-type]
+    return Spread(figure=figure, source=f"{n} tests here", confidence="measured", count=n, **between), band  # type: ignore[arg-type]

@@ -6,7 +6,22 @@ from polewright.sheet.cautions import Caution, Place, cautions, closing_line
 from polewright.sheet.publish import Refusal, may_be_published, modest, modest_figure
 
 __all__ = [
-    "BuyerSheet", "CardStep", "Caution", "Place", "Reach", "Refusal", "TapeProgramme", "WorkCard", "buyer_sheet_pdf",
-    "buyer_sheet_values", "cautions", "closing_line", "may_be_published", "modest", "modest_figure", "work_card",
-    "work_card_pdf", "work_card_values",
+    "BuyerSheet",
+    "CardStep",
+    "Caution",
+    "Place",
+    "Reach",
+    "Refusal",
+    "TapeProgramme",
+    "WorkCard",
+    "buyer_sheet_pdf",
+    "buyer_sheet_values",
+    "cautions",
+    "closing_line",
+    "may_be_published",
+    "modest",
+    "modest_figure",
+    "work_card",
+    "work_card_pdf",
+    "work_card_values",
 ]

@@ -13,7 +13,7 @@ from polewright.units import System, display_unit, from_, to
 
 __all__ = ["BuyerSheet", "Reach", "buyer_sheet_pdf", "buyer_sheet_values"]
 
-LENGTH_ROUNDING, MASS_ROUNDING, FEEL_ROUNDING = 0.2, 1.0, 2.0    # [%] of lengths, of mass, of balance, carry and swing
+LENGTH_ROUNDING, MASS_ROUNDING, FEEL_ROUNDING = 0.2, 1.0, 2.0  # [%] of lengths, of mass, of balance, carry and swing
 LEAST_STEP = {"mm": 1.0, "mm/100 g": 1.0, "m": 0.01, "kg": 0.01, "in": 0.05, "ft": 0.01, "lb": 0.01, "in/oz": 0.002}
 
 
@@ -102,17 +102,26 @@ def buyer_sheet_pdf(sheet: BuyerSheet, *, secrets: Collection[str] = (), system:
 def buyer_sheet_values(sheet: BuyerSheet, *, system: System = "metric") -> dict[str, Any]:
     """Every word and rounded figure of the sheet as it is set, for the paper and for a page alike."""
     return {
-        "title": f"{sheet.pole}: figures for the buyer", "kind": "buyer's sheet", "pole": sheet.pole,
-        "maker": sheet.maker, "drawing": sheet.drawing, "drawing_caption": sheet.drawing_caption,
+        "title": f"{sheet.pole}: figures for the buyer",
+        "kind": "buyer's sheet",
+        "pole": sheet.pole,
+        "maker": sheet.maker,
+        "drawing": sheet.drawing,
+        "drawing_caption": sheet.drawing_caption,
         "drawing_alt": f"{sheet.pole} held level, drawn to scale",
-        "qr": qr_svg(sheet.reference) if sheet.reference else "", "qr_alt": f"Code for {sheet.reference}",
-        "figures": _figures(sheet, system), "columns": _columns(sheet, system),
-        "rows": [_row(reach, sheet, system) for reach in sheet.reaches], "rounding": _rounding(sheet, system),
+        "qr": qr_svg(sheet.reference) if sheet.reference else "",
+        "qr_alt": f"Code for {sheet.reference}",
+        "figures": _figures(sheet, system),
+        "columns": _columns(sheet, system),
+        "rows": [_row(reach, sheet, system) for reach in sheet.reaches],
+        "rounding": _rounding(sheet, system),
         "test_drawing": home_test_drawing(prop=_prop(sheet, system), paper=True),
-        "test_alt": "How the pole is held for the test", "steps": _steps(sheet, system),
+        "test_alt": "How the pole is held for the test",
+        "steps": _steps(sheet, system),
         "behind": _behind(sheet, system),
         "cautions": [{"title": c.title, "words": c.words, "actions": list(c.actions)} for c in sheet.cautions],
-        "closing": closing_line(), "block": _block(sheet, system),
+        "closing": closing_line(),
+        "block": _block(sheet, system),
     }
 
 
@@ -122,11 +131,13 @@ def _said(value: float, unit: str, worse: Worse, percent: float) -> str:
 
 
 def _figures(sheet: BuyerSheet, system: System) -> list[dict[str, str]]:
-    long, heavy = (("m", "kg") if system == "metric" else ("ft", "lb"))
-    out = [("Extended", _said(sheet.extended, long, "down", LENGTH_ROUNDING), long),
-           ("Closed", _said(sheet.closed, long, "up", LENGTH_ROUNDING * 2), long),
-           ("Ready to work", _said(sheet.mass, heavy, "up", MASS_ROUNDING), heavy),
-           ("Sections", str(sheet.sections), "")]
+    long, heavy = ("m", "kg") if system == "metric" else ("ft", "lb")
+    out = [
+        ("Extended", _said(sheet.extended, long, "down", LENGTH_ROUNDING), long),
+        ("Closed", _said(sheet.closed, long, "up", LENGTH_ROUNDING * 2), long),
+        ("Ready to work", _said(sheet.mass, heavy, "up", MASS_ROUNDING), heavy),
+        ("Sections", str(sheet.sections), ""),
+    ]
     if sheet.grip_diameter is not None:
         unit = display_unit("length", system)
         out.append(("Widest grip", _said(sheet.grip_diameter, unit, "up", LEAST_ROUNDING), unit))
@@ -136,25 +147,38 @@ def _figures(sheet: BuyerSheet, system: System) -> list[dict[str, str]]:
 def _columns(sheet: BuyerSheet, system: System) -> list[dict[str, str]]:
     small, long, carry, flex = (display_unit(q, system) for q in ("length", "reach", "carry", "flex"))
     load = f"{to(sheet.swing_load, display_unit('mass', system)):.3g} {display_unit('mass', system)}"
-    out = [("Drawn out", ""), ("Reach", long), ("Droop, own weight", small), ("Added droop", flex),
-           ("Balance from butt", long), ("Carry moment", carry.replace(" ", "\u00b7")), (f"Swing with {load}", "Hz")]
+    out = [
+        ("Drawn out", ""),
+        ("Reach", long),
+        ("Droop, own weight", small),
+        ("Added droop", flex),
+        ("Balance from butt", long),
+        ("Carry moment", carry.replace(" ", "\u00b7")),
+        (f"Swing with {load}", "Hz"),
+    ]
     return [{"name": name, "unit": unit} for name, unit in out]
 
 
 def _row(reach: Reach, sheet: BuyerSheet, system: System) -> list[str]:
     small, long, carry, flex = (display_unit(q, system) for q in ("length", "reach", "carry", "flex"))
     rough = sheet.rounding_percent
-    return [reach.drawn_out, _said(reach.reach, long, "down", LENGTH_ROUNDING),
-            _said(reach.droop, small, "up", rough), _said(reach.flex, flex, "up", rough),
-            _said(reach.balance, long, "up", FEEL_ROUNDING),
-            _said(reach.carry, carry, "up", FEEL_ROUNDING),
-            modest_figure(reach.swing, "down", FEEL_ROUNDING, least=0.01)]
+    return [
+        reach.drawn_out,
+        _said(reach.reach, long, "down", LENGTH_ROUNDING),
+        _said(reach.droop, small, "up", rough),
+        _said(reach.flex, flex, "up", rough),
+        _said(reach.balance, long, "up", FEEL_ROUNDING),
+        _said(reach.carry, carry, "up", FEEL_ROUNDING),
+        modest_figure(reach.swing, "down", FEEL_ROUNDING, least=0.01),
+    ]
 
 
 def _rounding(sheet: BuyerSheet, system: System) -> str:
-    return (f"Rounded so that no figure promises more than it holds: droops upward within {sheet.rounding_percent:g} "
-            "%, weight, balance and carry moment upward, reach and swing downward. Held level at the butt, propped "
-            f"{_prop(sheet, system)} from it, clamps closed, hose out, thin end drawn out first.")
+    return (
+        f"Rounded so that no figure promises more than it holds: droops upward within {sheet.rounding_percent:g} "
+        "%, weight, balance and carry moment upward, reach and swing downward. Held level at the butt, propped "
+        f"{_prop(sheet, system)} from it, clamps closed, hose out, thin end drawn out first."
+    )
 
 
 def _prop(sheet: BuyerSheet, system: System) -> str:
@@ -162,13 +186,20 @@ def _prop(sheet: BuyerSheet, system: System) -> str:
 
 
 def _steps(sheet: BuyerSheet, system: System) -> list[str]:
-    shared = ("divided by five, is the added droop for each 100 g" if system == "metric" else
-              f"divided by {to(from_(500.0, 'g'), 'oz'):.1f}, is the added droop for each ounce")
+    shared = (
+        "divided by five, is the added droop for each 100 g"
+        if system == "metric"
+        else f"divided by {to(from_(500.0, 'g'), 'oz'):.1f}, is the added droop for each ounce"
+    )
     return [
-        ("Strap the butt down on trestle A. Put trestle B under the pole, soft and not sharp, exactly "
-         f"{_prop(sheet, system)} from A. Close every clamp."),
-        ("Sight or string along the first span, A to B, out to the tip. D is how far the tip hangs below that line. "
-         "Tap the pole lightly before each reading."),
+        (
+            "Strap the butt down on trestle A. Put trestle B under the pole, soft and not sharp, exactly "
+            f"{_prop(sheet, system)} from A. Close every clamp."
+        ),
+        (
+            "Sight or string along the first span, A to B, out to the tip. D is how far the tip hangs below that line. "
+            "Tap the pole lightly before each reading."
+        ),
         "Read D with nothing hung: droop by own weight. Turn the pole half round, read again and take the mean.",
         "Hang a bottle on a short loop at the tip. Read D at 250 g and at 750 g, bottle and loop weighed in.",
         f"The difference of the two readings, {shared}.",
@@ -195,17 +226,25 @@ def _behind(sheet: BuyerSheet, system: System) -> list[dict[str, str]]:
         unit = display_unit("temperature", system)
         limit = int(to(sheet.heat_limit, unit) + 1e-9)
         out.append(("Heat", f"store and carry below {limit} {unit}, never over one support"))
-    out.append(("Electricity", "conducts; not an insulating stick" if sheet.conducts
-                else "not an insulating stick; treat as a conductor"))
+    out.append(
+        (
+            "Electricity",
+            "conducts; not an insulating stick" if sheet.conducts else "not an insulating stick; treat as a conductor",
+        )
+    )
     if sheet.contact:
         out.append(("Maker", sheet.contact))
     return [{"name": name, "value": value} for name, value in out]
 
 
 def _block(sheet: BuyerSheet, system: System) -> list[dict[str, Any]]:
-    cells = [("Pole", sheet.pole, 1.2), ("State", f"level, prop at {_prop(sheet, system)}", 1.4),
-             ("Figures", "measured" if sheet.basis == "measured" else "predicted, not measured", 1.2),
-             ("Not a certificate", "local codes and licensed practice decide", 1.6),
-             ("Revision", sheet.revision, 1.0), ("Serial", sheet.serial or "model sheet", 1.0),
-             ("Date", sheet.date, 0.8)]
+    cells = [
+        ("Pole", sheet.pole, 1.2),
+        ("State", f"level, prop at {_prop(sheet, system)}", 1.4),
+        ("Figures", "measured" if sheet.basis == "measured" else "predicted, not measured", 1.2),
+        ("Not a certificate", "local codes and licensed practice decide", 1.6),
+        ("Revision", sheet.revision, 1.0),
+        ("Serial", sheet.serial or "model sheet", 1.0),
+        ("Date", sheet.date, 0.8),
+    ]
     return [{"name": name, "value": value, "share": share} for name, value, share in cells]

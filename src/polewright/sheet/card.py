@@ -18,8 +18,8 @@ from polewright.wall.stack import Stack, Wrap
 
 __all__ = ["CardStep", "TapeProgramme", "WorkCard", "work_card", "work_card_pdf", "work_card_values"]
 
-MASS_BAND = 0.01        # share by which a kit may weigh more or less before someone looks
-MOST_DRIFT = 0.5        # [degrees] of the fibre on a taper that needs no word
+MASS_BAND = 0.01  # share by which a kit may weigh more or less before someone looks
+MOST_DRIFT = 0.5  # [degrees] of the fibre on a taper that needs no word
 PLACES: tuple[Place, ...] = ("cut", "roll", "oven", "finish")
 
 
@@ -91,8 +91,19 @@ class WorkCard:
     clock_drawing: str = ""
 
 
-def work_card(kit: Kit, *, workshop: str, pole: str, job: str, revision: str, date: str, mandrel: str = "",
-              reference: str = "", tape: TapeProgramme | None = None, system: System = "metric") -> WorkCard:
+def work_card(
+    kit: Kit,
+    *,
+    workshop: str,
+    pole: str,
+    job: str,
+    revision: str,
+    date: str,
+    mandrel: str = "",
+    reference: str = "",
+    tape: TapeProgramme | None = None,
+    system: System = "metric",
+) -> WorkCard:
     """The card of one kit, with its flags, wall and seam clock drawn for paper, flags in metric or inch sizes."""
     clock = section_clock(kit)
     flags = [f.flag for f in kit.flags]
@@ -100,12 +111,27 @@ def work_card(kit: Kit, *, workshop: str, pole: str, job: str, revision: str, da
     steps = tuple(_step(f, start, system) for f, start in zip(kit.flags, clock.start.tolist(), strict=True))
     families = {f.ply.family for f in kit.flags}
     return WorkCard(
-        workshop=workshop, pole=pole, section=kit.section, job=job, revision=revision, date=date, mandrel=mandrel,
-        bore=(flags[0].diameter_butt + flags[0].diameter_tip) / 2.0, length=kit.length, trim=kit.trim, steps=steps,
-        outside_expected=(flags[-1].wound_butt + flags[-1].wound_tip) / 2.0, kit_mass=kit.mass, films=kit.films,
-        tape=tape or TapeProgramme(), cautions=_for_the_card(families), notes=(*kit.notes, *_taper_notes(kit)),
-        reference=reference or job, wall_drawing=wall_drawing(stack, paper=True),
-        clock_drawing=clock_drawing(clock.start.tolist(), paper=True))
+        workshop=workshop,
+        pole=pole,
+        section=kit.section,
+        job=job,
+        revision=revision,
+        date=date,
+        mandrel=mandrel,
+        bore=(flags[0].diameter_butt + flags[0].diameter_tip) / 2.0,
+        length=kit.length,
+        trim=kit.trim,
+        steps=steps,
+        outside_expected=(flags[-1].wound_butt + flags[-1].wound_tip) / 2.0,
+        kit_mass=kit.mass,
+        films=kit.films,
+        tape=tape or TapeProgramme(),
+        cautions=_for_the_card(families),
+        notes=(*kit.notes, *_taper_notes(kit)),
+        reference=reference or job,
+        wall_drawing=wall_drawing(stack, paper=True),
+        clock_drawing=clock_drawing(clock.start.tolist(), paper=True),
+    )
 
 
 def work_card_pdf(card: WorkCard, *, system: System = "metric") -> bytes:
@@ -118,14 +144,28 @@ def work_card_values(card: WorkCard, *, system: System = "metric") -> dict[str, 
     mass = f"{_mass(card.kit_mass, system)} \u00b1 {_mass(card.kit_mass * MASS_BAND, system)}"
     unit = display_unit("length", system)
     return {
-        "title": f"Work card {card.job}: {card.pole}, {card.section}", "workshop": card.workshop, "pole": card.pole,
-        "section": card.section, "qr": qr_svg(card.reference), "qr_alt": f"Code for {card.reference}",
-        "reference": card.reference, "wall": card.wall_drawing, "clock": card.clock_drawing,
-        "facts": _facts(card, system), "kit_mass": mass, "mass_unit": display_unit("mass", system),
-        "force": display_unit("force", system), "heat": display_unit("temperature", system),
-        "films": card.films, "unit": unit, "steps": [_step_values(step, card, system) for step in card.steps],
-        "outside": _length(card.outside_expected, system, 2), "tape": _tape_values(card.tape, system),
-        "notes": list(card.notes), "closing": closing_line(), "block": _block(card),
+        "title": f"Work card {card.job}: {card.pole}, {card.section}",
+        "workshop": card.workshop,
+        "pole": card.pole,
+        "section": card.section,
+        "qr": qr_svg(card.reference),
+        "qr_alt": f"Code for {card.reference}",
+        "reference": card.reference,
+        "wall": card.wall_drawing,
+        "clock": card.clock_drawing,
+        "facts": _facts(card, system),
+        "kit_mass": mass,
+        "mass_unit": display_unit("mass", system),
+        "force": display_unit("force", system),
+        "heat": display_unit("temperature", system),
+        "films": card.films,
+        "unit": unit,
+        "steps": [_step_values(step, card, system) for step in card.steps],
+        "outside": _length(card.outside_expected, system, 2),
+        "tape": _tape_values(card.tape, system),
+        "notes": list(card.notes),
+        "closing": closing_line(),
+        "block": _block(card),
         "cautions": [{"title": c.title, "words": c.words, "actions": list(c.actions)} for c in card.cautions],
     }
 
@@ -133,11 +173,22 @@ def work_card_values(card: WorkCard, *, system: System = "metric") -> dict[str, 
 def _step(kit_flag: KitFlag, start: float, system: System) -> CardStep:
     flag = kit_flag.flag
     return CardStep(
-        number=kit_flag.number, material=kit_flag.ply.name, angle=flag.angle, turns=flag.turns, length=flag.length,
-        width_butt=flag.width_butt, width_tip=flag.width_tip, pieces=tuple(p.label for p in kit_flag.pieces),
-        start=start, outside_before=(flag.diameter_butt + flag.diameter_tip) / 2.0,
-        outside_after=(flag.wound_butt + flag.wound_tip) / 2.0, mass=kit_flag.mass, films=len(kit_flag.pieces),
-        partner=kit_flag.partner, drawing=flag_drawing(kit_flag, paper=True, width=470.0, system=system))
+        number=kit_flag.number,
+        material=kit_flag.ply.name,
+        angle=flag.angle,
+        turns=flag.turns,
+        length=flag.length,
+        width_butt=flag.width_butt,
+        width_tip=flag.width_tip,
+        pieces=tuple(p.label for p in kit_flag.pieces),
+        start=start,
+        outside_before=(flag.diameter_butt + flag.diameter_tip) / 2.0,
+        outside_after=(flag.wound_butt + flag.wound_tip) / 2.0,
+        mass=kit_flag.mass,
+        films=len(kit_flag.pieces),
+        partner=kit_flag.partner,
+        drawing=flag_drawing(kit_flag, paper=True, width=470.0, system=system),
+    )
 
 
 def _for_the_card(families: Collection[str]) -> tuple[Caution, ...]:
@@ -170,24 +221,43 @@ def _mass(value: float, system: System) -> str:
 def _facts(card: WorkCard, system: System) -> list[dict[str, str]]:
     unit = display_unit("length", system)
     trimmed, flag = _length(card.length, system, 0), _length(card.length + card.trim, system, 0)
-    rows = [("Mandrel", card.mandrel or "\u2013", ""), ("Bore, mean", _length(card.bore, system, 2), unit),
-            ("Section", trimmed, unit), ("Rolled length", flag, unit),
-            ("Outside, expected", _length(card.outside_expected, system, 2), unit)]
+    rows = [
+        ("Mandrel", card.mandrel or "\u2013", ""),
+        ("Bore, mean", _length(card.bore, system, 2), unit),
+        ("Section", trimmed, unit),
+        ("Rolled length", flag, unit),
+        ("Outside, expected", _length(card.outside_expected, system, 2), unit),
+    ]
     return [{"name": name, "value": value, "unit": unit_} for name, value, unit_ in rows]
 
 
 def _step_values(step: CardStep, card: WorkCard, system: System) -> dict[str, Any]:
     widths = [_length(w, system, 1) for w in (step.width_butt, step.width_tip)]
     size = f"{_length(step.length, system, 0)} \u00d7 {' / '.join(dict.fromkeys(widths))}"
-    pair = "" if step.partner is None else (
-        f"lay flag {step.partner} on it, roll both as one" if step.partner > step.number
-        else f"rolled with flag {step.partner}")
+    pair = (
+        ""
+        if step.partner is None
+        else (
+            f"lay flag {step.partner} on it, roll both as one"
+            if step.partner > step.number
+            else f"rolled with flag {step.partner}"
+        )
+    )
     return {
-        "number": step.number, "material": step.material, "angle": _angle(step.angle),
-        "turns": f"{step.turns:.4g}", "one": step.turns == 1.0, "size": size, "pieces": ", ".join(step.pieces),
+        "number": step.number,
+        "material": step.material,
+        "angle": _angle(step.angle),
+        "turns": f"{step.turns:.4g}",
+        "one": step.turns == 1.0,
+        "size": size,
+        "pieces": ", ".join(step.pieces),
         "start": f"{np.degrees(step.start):.0f}\u00b0",
-        "before": _length(step.outside_before, system, 2), "after": _length(step.outside_after, system, 2),
-        "mass": _mass(step.mass, system), "films": step.films, "pair": pair, "drawing": step.drawing,
+        "before": _length(step.outside_before, system, 2),
+        "after": _length(step.outside_after, system, 2),
+        "mass": _mass(step.mass, system),
+        "films": step.films,
+        "pair": pair,
+        "drawing": step.drawing,
         "alt": f"Flag {step.number} of {card.section}, {size}",
     }
 
@@ -210,7 +280,12 @@ def _tape_values(tape: TapeProgramme, system: System) -> list[dict[str, str]]:
 
 
 def _block(card: WorkCard) -> list[dict[str, Any]]:
-    cells = [("Pole", card.pole, 1.2), ("Section", card.section, 0.8), ("Job", card.job, 1.2),
-             ("Rests on", "design figures, one mandrel, this revision", 1.8), ("Revision", card.revision, 1.1),
-             ("Date", card.date, 0.9)]
+    cells = [
+        ("Pole", card.pole, 1.2),
+        ("Section", card.section, 0.8),
+        ("Job", card.job, 1.2),
+        ("Rests on", "design figures, one mandrel, this revision", 1.8),
+        ("Revision", card.revision, 1.1),
+        ("Date", card.date, 0.9),
+    ]
     return [{"name": name, "value": value, "share": share} for name, value, share in cells]

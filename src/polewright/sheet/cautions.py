@@ -19,34 +19,59 @@ BY_PLACE: Mapping[str, tuple[str, ...]] = {
     "roll": ("epoxy_sensitisation", "solvents_release", "exotherm_scrap"),
     "oven": ("oven_mandrel", "exotherm_scrap", "solvents_release"),
     "finish": ("carbon_dust", "glass_dust", "aramid_dust", "splinters_crush", "galvanic"),
-    "use": ("overhead_lines", "not_an_insulating_stick", "falling_pole", "wind_lightning", "building_electrics",
-            "splinters_crush", "slips_water", "ergonomics_overuse", "biology_water"),
+    "use": (
+        "overhead_lines",
+        "not_an_insulating_stick",
+        "falling_pole",
+        "wind_lightning",
+        "building_electrics",
+        "splinters_crush",
+        "slips_water",
+        "ergonomics_overuse",
+        "biology_water",
+    ),
     "sheet": ("overhead_lines", "not_an_insulating_stick", "falling_pole", "wind_lightning", "splinters_crush"),
 }
-FAMILY_OF: Mapping[str, str] = {"carbon_dust": "carbon", "glass_dust": "glass", "aramid_dust": "aramid",
-                                "galvanic": "carbon"}
+FAMILY_OF: Mapping[str, str] = {
+    "carbon_dust": "carbon",
+    "glass_dust": "glass",
+    "aramid_dust": "aramid",
+    "galvanic": "carbon",
+}
 
 # The buyer reads what to do, without a word on what the pole is made of.
 FOR_THE_BUYER: Mapping[str, tuple[str, tuple[str, ...]]] = {
     "overhead_lines": (
-        ("Overhead lines kill. Current can jump a gap without touch, from house supplies too. Treat this pole as a "
-         "conductor along its whole length, dry or wet."),
-        ("look up and walk the site before you extend the pole; treat every wire as live",
-         "keep the distance the local utility or code sets, measured from the extended, swinging pole and its water",
-         "inside that distance do not work; after a contact stay clear and call emergency services")),
+        (
+            "Overhead lines kill. Current can jump a gap without touch, from house supplies too. Treat this pole as a "
+            "conductor along its whole length, dry or wet."
+        ),
+        (
+            "look up and walk the site before you extend the pole; treat every wire as live",
+            "keep the distance the local utility or code sets, measured from the extended, swinging pole and its water",
+            "inside that distance do not work; after a contact stay clear and call emergency services",
+        ),
+    ),
     "not_an_insulating_stick": (
         "This pole is no live-line tool and protects from no voltage. Paint, sleeves and dry weather change nothing.",
-        ("never use it near live parts",)),
+        ("never use it near live parts",),
+    ),
     "falling_pole": (
         "A raised pole that slips or breaks reaches its full length on the ground.",
-        ("keep people out of a circle of the extended length and mark it", "check every clamp before raising",
-         "never leave it raised and unattended; retire cracked, crushed or deeply scored tubes")),
+        (
+            "keep people out of a circle of the extended length and mark it",
+            "check every clamp before raising",
+            "never leave it raised and unattended; retire cracked, crushed or deeply scored tubes",
+        ),
+    ),
     "wind_lightning": (
         "Wind load rises with the square of its speed and with height.",
-        ("stop at the local wind limit", "stop at the first thunder and wait 30 minutes after the last")),
+        ("stop at the local wind limit", "stop at the first thunder and wait 30 minutes after the last"),
+    ),
     "splinters_crush": (
         "A crushed or worn tube sheds needles and may fail without warning.",
-        ("wear gloves; tape it or take it out of use; never drill it",)),
+        ("wear gloves; tape it or take it out of use; never drill it",),
+    ),
 }
 
 
@@ -80,8 +105,10 @@ def closing_line() -> str:
 
 @cache
 def _all() -> Mapping[str, Caution]:
-    return {row["id"]: Caution(row["id"], row["title"], row["caution"], tuple(row["actions"]), row["closing"])
-            for row in _table()["hazard"]}
+    return {
+        row["id"]: Caution(row["id"], row["title"], row["caution"], tuple(row["actions"]), row["closing"])
+        for row in _table()["hazard"]
+    }
 
 
 @cache

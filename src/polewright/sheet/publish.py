@@ -14,15 +14,59 @@ __all__ = ["LEAST_ROUNDING", "Refusal", "Worse", "may_be_published", "modest", "
 
 Worse = Literal["up", "down"]
 
-LEAST_ROUNDING = 3.0     # [%] that keeps section stiffness from being worked out of droops at every reach
-SECRET_FIELDS = frozenset((
-    "stack", "layup", "ply", "plies", "wrap", "wraps", "turns", "fibre", "fibres", "fiber", "fibers", "resin",
-    "prepreg", "material", "materials", "wall", "thickness", "bore", "cure", "lot", "modulus", "bending", "twist",
-    "axial", "shear", "mandrel"))
+LEAST_ROUNDING = 3.0  # [%] that keeps section stiffness from being worked out of droops at every reach
+SECRET_FIELDS = frozenset(
+    (
+        "stack",
+        "layup",
+        "ply",
+        "plies",
+        "wrap",
+        "wraps",
+        "turns",
+        "fibre",
+        "fibres",
+        "fiber",
+        "fibers",
+        "resin",
+        "prepreg",
+        "material",
+        "materials",
+        "wall",
+        "thickness",
+        "bore",
+        "cure",
+        "lot",
+        "modulus",
+        "bending",
+        "twist",
+        "axial",
+        "shear",
+        "mandrel",
+    )
+)
 SECRET_LETTERS = ("EI", "EA", "GJ", "E1", "E2", "G12", "Vf", "FAW", "RC")
 SECRET_PHRASES = ("mass_per_length", "per_metre", "section_mass", "section_stiffness", "g_m")
-SECRET_WORDS = ("prepreg", "resin", "layup", "ply", "plies", "fibre", "fibres", "fiber", "carbon", "modulus", "wall",
-                "wall thickness", "grams per metre", "g/m", "N\u00b7m\u00b2", "N m2", "EI", "GJ")
+SECRET_WORDS = (
+    "prepreg",
+    "resin",
+    "layup",
+    "ply",
+    "plies",
+    "fibre",
+    "fibres",
+    "fiber",
+    "carbon",
+    "modulus",
+    "wall",
+    "wall thickness",
+    "grams per metre",
+    "g/m",
+    "N\u00b7m\u00b2",
+    "N m2",
+    "EI",
+    "GJ",
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,8 +146,9 @@ def _leaves(values: object, path: str = "") -> Iterator[tuple[str, object]]:
 def _refused(path: str, value: object, secrets: Collection[str]) -> Iterator[Refusal]:
     for name in re.findall(r"[A-Za-z0-9_/]+", path):
         parts = re.split(r"[_/]", name)
-        if any(p.lower() in SECRET_FIELDS or p in SECRET_LETTERS for p in parts) \
-                or any(p in name.lower() for p in SECRET_PHRASES):
+        if any(p.lower() in SECRET_FIELDS or p in SECRET_LETTERS for p in parts) or any(
+            p in name.lower() for p in SECRET_PHRASES
+        ):
             yield Refusal(path, f"{name} belongs to the recipe")
             break
     if isinstance(value, str):
@@ -127,10 +172,17 @@ def _too_many(where: str, values: Mapping[str, Any]) -> list[Refusal]:
     sections, rows = values["sections"], values.get("reaches", ())
     if not isinstance(sections, int) or not isinstance(rows, (list, tuple)):
         return []
-    telling = sum(1 for row in rows if isinstance(row, Mapping)
-                  and any(k.split("_")[0] in ("droop", "flex", "added") for k in row))
+    telling = sum(
+        1
+        for row in rows
+        if isinstance(row, Mapping) and any(k.split("_")[0] in ("droop", "flex", "added") for k in row)
+    )
     if telling <= max(sections - 1, 0) or float(values.get("rounding_percent", 0.0) or 0.0) >= LEAST_ROUNDING:
         return []
-    return [Refusal(f"{where}.reaches" if where else "reaches",
-                    f"{telling} extensions of {sections} sections give away the stiffness of each; show at most "
-                    f"{max(sections - 1, 0)}, or round to {LEAST_ROUNDING:g} %")]
+    return [
+        Refusal(
+            f"{where}.reaches" if where else "reaches",
+            f"{telling} extensions of {sections} sections give away the stiffness of each; show at most "
+            f"{max(sections - 1, 0)}, or round to {LEAST_ROUNDING:g} %",
+        )
+    ]

@@ -20,10 +20,15 @@ def pdf(template: str, data: dict[str, Any]) -> bytes:
 
     Data travels as JSON and is set as text: no word of it is ever read as markup.
     """
-    compiler = typst.Compiler(str(_HERE / "papers" / template), root=str(_HERE / "papers"),
-                              font_paths=[str(_HERE / "fonts")], ignore_system_fonts=True)
-    content = compiler.compile(format="pdf", sys_inputs={"data": json.dumps(_printable(data))}, timestamp=0,
-                               pdf_standards=["ua-1"])
+    compiler = typst.Compiler(
+        str(_HERE / "papers" / template),
+        root=str(_HERE / "papers"),
+        font_paths=[str(_HERE / "fonts")],
+        ignore_system_fonts=True,
+    )
+    content = compiler.compile(
+        format="pdf", sys_inputs={"data": json.dumps(_printable(data))}, timestamp=0, pdf_standards=["ua-1"]
+    )
     assert isinstance(content, bytes)
     return content
 

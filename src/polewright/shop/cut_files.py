@@ -23,9 +23,9 @@ __all__ = ["Release", "cut_list", "dxf", "svg_true_size"]
 
 Release = Literal["R12", "R2010"]
 
-MM = from_(1.0, "mm")   # [m]
-CHECK = 0.100           # [m] side of the check square
-MARGIN = 0.020          # [m]
+MM = from_(1.0, "mm")  # [m]
+CHECK = 0.100  # [m] side of the check square
+MARGIN = 0.020  # [m]
 UNITS_NOTE = "All sizes in millimetres, fibre along x. This square is 100 mm: measure it before cutting."
 
 
@@ -93,8 +93,9 @@ def _outline_dxf(page: Any, outline: FloatArray, layer: str, release: Release) -
     draw(outline.tolist(), close=True, dxfattribs={"layer": layer})
 
 
-def _text_dxf(page: Any, words: str, at: tuple[float, float], height: float, layer: str, *,
-              centred: bool = False) -> None:
+def _text_dxf(
+    page: Any, words: str, at: tuple[float, float], height: float, layer: str, *, centred: bool = False
+) -> None:
     from ezdxf.enums import TextEntityAlignment
 
     align = TextEntityAlignment.BOTTOM_CENTER if centred else TextEntityAlignment.LEFT
@@ -107,9 +108,11 @@ def svg_true_size(sheet: CutSheet) -> str:
     long, wide = sheet.extent
     low = _check_square(sheet)[0, 1] - 20.0
     width, height = max(long / MM, 400.0) + 2 * MARGIN / MM, wide / MM - low + MARGIN / MM
-    head = (f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.3f}mm" height="{height:.3f}mm" '
-            f'viewBox="{-MARGIN / MM:.3f} {-wide / MM - MARGIN / MM:.3f} {width:.3f} {height:.3f}" '
-            'fill="none" stroke="#000" stroke-width="0.25" font-family="sans-serif">')
+    head = (
+        f'<svg xmlns="http://www.w3.org/2000/svg" width="{width:.3f}mm" height="{height:.3f}mm" '
+        f'viewBox="{-MARGIN / MM:.3f} {-wide / MM - MARGIN / MM:.3f} {width:.3f} {height:.3f}" '
+        'fill="none" stroke="#000" stroke-width="0.25" font-family="sans-serif">'
+    )
     parts = [head, f"<title>{escape(_clean(sheet.title))}, true size in millimetres</title>"]
     for layer in dict.fromkeys(cut.layer for cut in sheet.cuts):
         own = [cut for cut in sheet.cuts if cut.layer == layer]
@@ -120,8 +123,10 @@ def svg_true_size(sheet: CutSheet) -> str:
     parts.append(f'<g id="MARK" stroke="#00c">{marks}</g>')
     words = "".join(map(_text_svg, sheet.cuts))
     parts.append(f'<g id="TEXT" fill="#555" stroke="none" text-anchor="middle">{words}</g>')
-    parts.append(f'<g id="CHECK" stroke="#c00">{_path_svg(_check_square(sheet))}<text x="0" y="{-low - 8:.3f}" '
-                 f'font-size="8" fill="#c00" stroke="none">{UNITS_NOTE}</text></g></svg>')
+    parts.append(
+        f'<g id="CHECK" stroke="#c00">{_path_svg(_check_square(sheet))}<text x="0" y="{-low - 8:.3f}" '
+        f'font-size="8" fill="#c00" stroke="none">{UNITS_NOTE}</text></g></svg>'
+    )
     return "".join(parts)
 
 
@@ -133,13 +138,29 @@ def _path_svg(points: FloatArray, *, closed: bool = True) -> str:
 def _text_svg(cut: Cut) -> str:
     x, y = (cut.fibre / MM).mean(axis=0)
     height = _text_height(cut)
-    return "".join(f'<text x="{x:.3f}" y="{-(y + (0.5 - 1.7 * k) * height):.3f}" font-size="{height * 1.3:.2f}">'
-                   f"{escape(_clean(words))}</text>" for k, words in enumerate(cut.words))
+    return "".join(
+        f'<text x="{x:.3f}" y="{-(y + (0.5 - 1.7 * k) * height):.3f}" font-size="{height * 1.3:.2f}">'
+        f"{escape(_clean(words))}</text>"
+        for k, words in enumerate(cut.words)
+    )
 
 
-
-CUT_LIST_HEAD = ("section", "ply", "label", "material", "angle_deg", "turns", "flag_length_mm", "width_butt_mm",
-                 "width_tip_mm", "piece_area_m2", "piece_mass_g", "start_clock_deg", "rolled_with", "drift_deg")
+CUT_LIST_HEAD = (
+    "section",
+    "ply",
+    "label",
+    "material",
+    "angle_deg",
+    "turns",
+    "flag_length_mm",
+    "width_butt_mm",
+    "width_tip_mm",
+    "piece_area_m2",
+    "piece_mass_g",
+    "start_clock_deg",
+    "rolled_with",
+    "drift_deg",
+)
 
 
 def cut_list(kits: Sequence[Kit]) -> str:
@@ -157,11 +178,22 @@ def cut_list(kits: Sequence[Kit]) -> str:
 def _cut_lines(kit: Kit, flag: KitFlag, start: float) -> Iterator[list[object]]:
     shape = flag.flag
     for piece in flag.pieces:
-        yield [_cell(kit.section), flag.number, _cell(piece.label), _cell(flag.ply.name),
-               round(float(np.degrees(shape.angle)), 3), round(shape.turns, 4), f"{shape.length / MM:.1f}",
-               f"{shape.width_butt / MM:.1f}", f"{shape.width_tip / MM:.1f}", f"{piece.area:.5f}",
-               f"{to(piece.area * flag.ply.area_mass, 'g'):.2f}", f"{start:.0f}", flag.partner or "",
-               f"{np.degrees(shape.drift):.2f}"]
+        yield [
+            _cell(kit.section),
+            flag.number,
+            _cell(piece.label),
+            _cell(flag.ply.name),
+            round(float(np.degrees(shape.angle)), 3),
+            round(shape.turns, 4),
+            f"{shape.length / MM:.1f}",
+            f"{shape.width_butt / MM:.1f}",
+            f"{shape.width_tip / MM:.1f}",
+            f"{piece.area:.5f}",
+            f"{to(piece.area * flag.ply.area_mass, 'g'):.2f}",
+            f"{start:.0f}",
+            flag.partner or "",
+            f"{np.degrees(shape.drift):.2f}",
+        ]
 
 
 def _cell(words: str) -> str:

@@ -16,7 +16,7 @@ from polewright.shop.kit import CutRules, Kit, KitFlag, Piece
 
 __all__ = ["Band", "Cut", "CutSheet", "cut_sheet", "layer_name", "on_the_roll"]
 
-BETWEEN_BANDS = 0.060   # [m] between the rolls of two materials on one drawing
+BETWEEN_BANDS = 0.060  # [m] between the rolls of two materials on one drawing
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -47,8 +47,15 @@ class Cut:
     def moved(self, x: float, y: float) -> "Cut":
         """The same piece further along by x [m] and across by y [m]."""
         step = np.array([x, y])
-        return Cut(self.label, self.layer, self.material, self.outline + step, self.fibre + step,
-                   self.first_edge + step, self.words)
+        return Cut(
+            self.label,
+            self.layer,
+            self.material,
+            self.outline + step,
+            self.fibre + step,
+            self.first_edge + step,
+            self.words,
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,8 +82,14 @@ class CutSheet:
         return (max((b.length for b in self.bands), default=0.0), max((b.y + b.width for b in self.bands), default=0.0))
 
 
-def cut_sheet(kits: Sequence[Kit], *, rules: CutRules | None = None, material: str | None = None,
-              gap: float = 0.002, title: str = "") -> CutSheet:
+def cut_sheet(
+    kits: Sequence[Kit],
+    *,
+    rules: CutRules | None = None,
+    material: str | None = None,
+    gap: float = 0.002,
+    title: str = "",
+) -> CutSheet:
     """Every piece of some kits placed on its roll, or those of one material alone.
 
     Each material has its own band as wide as its roll. Pieces fill columns across the roll, longest first, with a
@@ -98,8 +111,12 @@ def cut_sheet(kits: Sequence[Kit], *, rules: CutRules | None = None, material: s
     cuts: list[Cut] = []
     y = 0.0
     for name in dict.fromkeys(flag.ply.name for _, flag in flags):
-        own = [cut for (_, flag), layer in zip(flags, layers, strict=True) if flag.ply.name == name
-               for cut in on_the_roll(flag, layer)]
+        own = [
+            cut
+            for (_, flag), layer in zip(flags, layers, strict=True)
+            if flag.ply.name == name
+            for cut in on_the_roll(flag, layer)
+        ]
         placed, length = _filled(own, rules.width_for(name), gap)
         cuts += [cut.moved(0.0, y) for cut in placed]
         bands.append(Band(name, y, rules.width_for(name), length))
@@ -139,8 +156,15 @@ def _turned(flag: KitFlag, piece: Piece, layer: str) -> Cut:
     first = piece.outline[np.abs(piece.outline[:, 1]) < 1e-9] @ turn
     corner = outline.min(axis=0)
     outline = outline - corner
-    return Cut(piece.label, layer, flag.ply.name, outline, _fibre_line(outline),
-               first - corner if len(first) > 1 else np.zeros((0, 2)), _words(flag, piece))
+    return Cut(
+        piece.label,
+        layer,
+        flag.ply.name,
+        outline,
+        _fibre_line(outline),
+        first - corner if len(first) > 1 else np.zeros((0, 2)),
+        _words(flag, piece),
+    )
 
 
 def _fibre_line(outline: FloatArray) -> FloatArray:

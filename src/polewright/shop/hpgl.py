@@ -12,10 +12,10 @@ from polewright.units import from_
 
 __all__ = ["HpglJob", "HpglTile", "hpgl", "hpgl_scaled"]
 
-MM = from_(1.0, "mm")   # [m]
-UNITS_PER_MM = 40       # of a plotter
-LARGEST = 32767         # coordinate that an old cutter takes
-COARSE = 10             # user units a millimetre when scaled
+MM = from_(1.0, "mm")  # [m]
+UNITS_PER_MM = 40  # of a plotter
+LARGEST = 32767  # coordinate that an old cutter takes
+COARSE = 10  # user units a millimetre when scaled
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,9 +54,14 @@ def hpgl(sheet: CutSheet, *, largest: int = LARGEST) -> HpglJob:
             if runs:
                 code = _strokes([(run - low) / MM * UNITS_PER_MM for run in runs])
                 tiles.append(HpglTile(float(low[0]), float(low[1]), f"IN;SP1;{code}SP0;"))
-    note = "One file, 40 units a millimetre." if fits else (
-        f"The sheet needs {long / MM * UNITS_PER_MM:.0f} units along and {wide / MM * UNITS_PER_MM:.0f} across, the "
-        f"cutter takes {largest}: {len(tiles)} tiles of {span / MM:.0f} mm; move the roll by their origins.")
+    note = (
+        "One file, 40 units a millimetre."
+        if fits
+        else (
+            f"The sheet needs {long / MM * UNITS_PER_MM:.0f} units along and {wide / MM * UNITS_PER_MM:.0f} across, "
+            f"the cutter takes {largest}: {len(tiles)} tiles of {span / MM:.0f} mm; move the roll by their origins."
+        )
+    )
     return HpglJob(tuple(tiles), note)
 
 
@@ -72,8 +77,10 @@ def hpgl_scaled(sheet: CutSheet) -> HpglJob:
         raise DesignError("sheet", round(max(sheet.extent), 4), f"at most {LARGEST / COARSE * MM} m; use tiles")
     code = _strokes([np.vstack([c.outline, c.outline[:1]]) / MM * COARSE for c in sheet.cuts])
     hundred = 100 * UNITS_PER_MM
-    return HpglJob((HpglTile(0.0, 0.0, f"IN;IP0,0,{hundred},{hundred};SC0,1000,0,1000;SP1;{code}SP0;"),),
-                   "One file in user units of 0.1 mm; the cutter must know IP and SC.")
+    return HpglJob(
+        (HpglTile(0.0, 0.0, f"IN;IP0,0,{hundred},{hundred};SC0,1000,0,1000;SP1;{code}SP0;"),),
+        "One file in user units of 0.1 mm; the cutter must know IP and SC.",
+    )
 
 
 def _strokes(runs: Sequence[FloatArray]) -> str:
@@ -100,8 +107,9 @@ def _window(outline: FloatArray, low: FloatArray, high: FloatArray) -> list[Floa
     return [np.array(run) for run in runs]
 
 
-def _clipped_segment(a: FloatArray, b: FloatArray, low: FloatArray,
-                     high: FloatArray) -> tuple[FloatArray, FloatArray] | None:
+def _clipped_segment(
+    a: FloatArray, b: FloatArray, low: FloatArray, high: FloatArray
+) -> tuple[FloatArray, FloatArray] | None:
     """The part of a segment inside a window, None if it has no length there.
 
     Source
@@ -109,8 +117,12 @@ def _clipped_segment(a: FloatArray, b: FloatArray, low: FloatArray,
     Y.-D. Liang, B. A. Barsky, A new concept and method for line clipping, ACM Transactions on Graphics, 1984.
     """
     step, enter, leave = b - a, 0.0, 1.0
-    for p, q in ((-step[0], a[0] - low[0]), (step[0], high[0] - a[0]), (-step[1], a[1] - low[1]),
-                 (step[1], high[1] - a[1])):
+    for p, q in (
+        (-step[0], a[0] - low[0]),
+        (step[0], high[0] - a[0]),
+        (-step[1], a[1] - low[1]),
+        (step[1], high[1] - a[1]),
+    ):
         if p == 0.0:
             if q < 0.0:
                 return None

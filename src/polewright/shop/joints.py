@@ -15,9 +15,9 @@ from polewright.shop.flag import Flag, across
 
 __all__ = ["JointRules", "Joints", "joint_spans", "piece_outlines", "spread_joints"]
 
-STEP = 0.005          # [m] between the places that are tried for a joint
-MOST_EXTRA = 2        # pieces more than the fewest, to get joints apart
-FAULT = 1e6           # price of a broken rule beside squared shifts in [m2]
+STEP = 0.005  # [m] between the places that are tried for a joint
+MOST_EXTRA = 2  # pieces more than the fewest, to get joints apart
+FAULT = 1e6  # price of a broken rule beside squared shifts in [m2]
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +77,7 @@ def joint_spans(flag: Flag, cuts: Sequence[float]) -> FloatArray:
         return np.zeros((0, 2))
     refuse_unless_finite(cuts=cuts)
     normal, widest = across(flag.angle), max(flag.width_butt, flag.width_tip)
-    if abs(normal[0]) * flag.length < abs(normal[1]) * 1e-9:   # along the fibre is along the tube
+    if abs(normal[0]) * flag.length < abs(normal[1]) * 1e-9:  # along the fibre is along the tube
         return np.tile([0.0, flag.length], (len(cuts), 1))
     ends = (np.asarray(cuts)[:, None] - normal[1] * np.array([0.0, widest])) / normal[0]
     return np.sort(np.clip(ends, 0.0, flag.length), axis=1)
@@ -161,11 +161,17 @@ def _nearest(first: FloatArray, second: FloatArray) -> FloatArray:
 
 
 def _faults(flags: Sequence[Flag], cuts: Sequence[Sequence[float]], rules: JointRules) -> list[str]:
-    spans = [(number, joint_spans(flag, own)[None])
-             for number, (flag, own) in enumerate(zip(flags, cuts, strict=True), start=1) if own]
+    spans = [
+        (number, joint_spans(flag, own)[None])
+        for number, (flag, own) in enumerate(zip(flags, cuts, strict=True), start=1)
+        if own
+    ]
     under = [str(number) for number, own in spans if np.any(_in_zones(own, rules.zones))]
-    near = [f"{a} and {b}" for (a, first), (b, second) in pairwise(spans)
-            if _nearest(first, second)[0, 0] < rules.stagger - 1e-9]
+    near = [
+        f"{a} and {b}"
+        for (a, first), (b, second) in pairwise(spans)
+        if _nearest(first, second)[0, 0] < rules.stagger - 1e-9
+    ]
     out = []
     if under:
         out.append(f"a joint lies under a clamp in flag {', '.join(under)}; a wider roll or a free zone would move it")

@@ -110,8 +110,15 @@ class Kit:
         return sum(len(f.pieces) for f in self.flags)
 
 
-def section_kit(stack: Stack, bore_butt: float, bore_tip: float, length: float, *, rules: CutRules | None = None,
-                section: str = "S1") -> Kit:
+def section_kit(
+    stack: Stack,
+    bore_butt: float,
+    bore_tip: float,
+    length: float,
+    *,
+    rules: CutRules | None = None,
+    section: str = "S1",
+) -> Kit:
     """Every flag of one section, bore outward, each on the diameter that is already rolled.
 
     Flags are longer than the section by the trim; on a taper their diameters go on beyond the section's ends. A flag
@@ -136,8 +143,10 @@ def section_kit(stack: Stack, bore_butt: float, bore_tip: float, length: float, 
     widths = [rules.width_for(wrap.ply.name) for wrap, _ in flags]
     joints = spread_joints([flag for _, flag in flags], widths, rules.joint_rules)
     partners = _partners([wrap for wrap, _ in flags])
-    kit = tuple(_kit_flag(section, number, wrap, flag, own, partners.get(number))
-                for number, ((wrap, flag), own) in enumerate(zip(flags, joints.cuts, strict=True), start=1))
+    kit = tuple(
+        _kit_flag(section, number, wrap, flag, own, partners.get(number))
+        for number, ((wrap, flag), own) in enumerate(zip(flags, joints.cuts, strict=True), start=1)
+    )
     return Kit(section=section, length=length, trim=rules.trim, flags=kit, notes=joints.faults)
 
 
@@ -147,11 +156,12 @@ def with_split(stack: Stack, index: int, turns: float) -> Stack:
     if not 0.0 < turns < wrap.turns:
         raise DesignError("turns", turns, f"above 0 and below the wrap's {wrap.turns} turns")
     parts = (replace(wrap, turns=turns), replace(wrap, turns=wrap.turns - turns))
-    return Stack(stack.wraps[:index] + parts + stack.wraps[index + 1:])
+    return Stack(stack.wraps[:index] + parts + stack.wraps[index + 1 :])
 
 
-def rolled_flags(stack: Stack, bore_butt: float, bore_tip: float, length: float,
-                 rules: CutRules) -> list[tuple[Wrap, Flag]]:
+def rolled_flags(
+    stack: Stack, bore_butt: float, bore_tip: float, length: float, rules: CutRules
+) -> list[tuple[Wrap, Flag]]:
     """Every flag of a section in rolling order with the wrap it makes, before it is cut in pieces; units as a kit."""
     slope = (bore_tip - bore_butt) / length
     butt, tip = bore_butt - slope * rules.trim / 2.0, bore_tip + slope * rules.trim / 2.0
@@ -176,8 +186,9 @@ def _rolled(wrap: Wrap, butt: float, tip: float, length: float, overlap: float, 
             return flags
     if all(_round_the_tube(f) <= width for f in flags):
         return flags
-    raise DesignError(f"{wrap.ply.name}.roll_width", width,
-                      f"at least {max(map(_round_the_tube, flags)):.3f} m for one turn")
+    raise DesignError(
+        f"{wrap.ply.name}.roll_width", width, f"at least {max(map(_round_the_tube, flags)):.3f} m for one turn"
+    )
 
 
 def _round_the_tube(flag: Flag) -> float:
@@ -212,12 +223,14 @@ def _partners(wraps: list[Wrap]) -> dict[int, int]:
     return out
 
 
-def _kit_flag(section: str, number: int, wrap: Wrap, flag: Flag, cuts: tuple[float, ...],
-              partner: int | None) -> KitFlag:
+def _kit_flag(
+    section: str, number: int, wrap: Wrap, flag: Flag, cuts: tuple[float, ...], partner: int | None
+) -> KitFlag:
     outlines = piece_outlines(flag, cuts)
     letters = [""] if len(outlines) == 1 else [_letter(i) for i in range(len(outlines))]
-    pieces = tuple(Piece(f"{section}-{number}{letter}", outline)
-                   for letter, outline in zip(letters, outlines, strict=True))
+    pieces = tuple(
+        Piece(f"{section}-{number}{letter}", outline) for letter, outline in zip(letters, outlines, strict=True)
+    )
     return KitFlag(number, wrap.ply, flag, pieces, joint_spans(flag, cuts), partner)
 
 

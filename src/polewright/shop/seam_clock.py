@@ -19,9 +19,9 @@ __all__ = ["SeamClock", "extra_harmonics", "seam_clock", "section_clock", "sprea
 ComplexArray = NDArray[np.complex128]
 PlaceArray = NDArray[np.intp]
 
-HOURS = 24             # start positions tried round the clock, 15 degrees apart
-MOST_EXHAUSTIVE = 4    # flags up to which every set of positions is tried
-RIDGE = 0.03           # weight of the third to sixth harmonic, which grow where seams lie on each other
+HOURS = 24  # start positions tried round the clock, 15 degrees apart
+MOST_EXHAUSTIVE = 4  # flags up to which every set of positions is tried
+RIDGE = 0.03  # weight of the third to sixth harmonic, which grow where seams lie on each other
 HARMONICS = 6
 
 
@@ -104,12 +104,17 @@ def seam_clock(arc: ArrayLike, turns: ArrayLike, thickness: ArrayLike, stiffness
     for name, figures in (("turns", turns), ("thickness", thickness), ("stiffness", stiffness)):
         if np.shape(figures) != arc.shape:
             raise DesignError(name, f"{np.size(figures)} of them", f"one a flag, {arc.size} like the arcs")
-    weights = np.stack([np.asarray(w, float) / float(np.sum(np.asarray(w, float) * turns))
-                        for w in (thickness, stiffness)])
+    weights = np.stack(
+        [np.asarray(w, float) / float(np.sum(np.asarray(w, float) * turns)) for w in (thickness, stiffness)]
+    )
     start = spread_starts(arc, weights)
-    return SeamClock(start=start, end=(start + arc) % (2.0 * np.pi), arc=arc,
-                     thickness_harmonics=extra_harmonics(start, arc, weights[0]),
-                     stiffness_harmonics=extra_harmonics(start, arc, weights[1]))
+    return SeamClock(
+        start=start,
+        end=(start + arc) % (2.0 * np.pi),
+        arc=arc,
+        thickness_harmonics=extra_harmonics(start, arc, weights[0]),
+        stiffness_harmonics=extra_harmonics(start, arc, weights[1]),
+    )
 
 
 def section_clock(kit: Kit) -> SeamClock:
@@ -120,16 +125,18 @@ def section_clock(kit: Kit) -> SeamClock:
     overlap = np.array([f.overlap for f in flags])
     part = turns - np.floor(turns + 1e-9)
     arc = 2.0 * np.pi * np.clip(part, 0.0, 1.0) + 2.0 * overlap / outside
-    stiffness = [float(rotated_stiffness(f.ply.elastic, np.array(f.flag.angle))[0, 0]) * f.ply.thickness
-                 for f in kit.flags]
+    stiffness = [
+        float(rotated_stiffness(f.ply.elastic, np.array(f.flag.angle))[0, 0]) * f.ply.thickness for f in kit.flags
+    ]
     return seam_clock(arc, turns, [f.ply.thickness for f in kit.flags], stiffness)
 
 
 def _terms(start: FloatArray, arc: FloatArray, weight: FloatArray, count: int) -> ComplexArray:
     """(count, ..., n_flag) complex harmonics of each extra layer, from the first."""
     middle = start + arc / 2.0
-    return np.stack([2.0 / (np.pi * m) * weight * np.sin(m * arc / 2.0) * np.exp(-1j * m * middle)
-                     for m in range(1, count + 1)])
+    return np.stack(
+        [2.0 / (np.pi * m) * weight * np.sin(m * arc / 2.0) * np.exp(-1j * m * middle) for m in range(1, count + 1)]
+    )
 
 
 def _by_trying(table: ComplexArray) -> PlaceArray:

@@ -5,5 +5,16 @@ from polewright.store.refusals import Absent, Overtaken, StoreFault
 from polewright.store.soundness import store_faults
 from polewright.store.store import Store, open_store
 
-__all__ = ["Absent", "Archive", "Overtaken", "Store", "StoreFault", "back_up", "last_good_copy", "open_store",
-           "read_archive", "restore", "store_faults"]
+__all__ = [
+    "Absent",
+    "Archive",
+    "Overtaken",
+    "Store",
+    "StoreFault",
+    "back_up",
+    "last_good_copy",
+    "open_store",
+    "read_archive",
+    "restore",
+    "store_faults",
+]

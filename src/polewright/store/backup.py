@@ -92,8 +92,12 @@ def read_archive(path: str | Path) -> Archive:
             n_rows = sum(1 for _ in _rows(path, archive, entry))
             if n_rows != entry["rows"]:
                 raise StoreFault("backup", path, f"{entry['name']} has {n_rows} rows of {entry['rows']}: {_OTHER}")
-    return Archive(path, datetime.fromisoformat(manifest["made_at"]), manifest["store_version"],
-                   {entry["name"]: entry["rows"] for entry in manifest["tables"]})
+    return Archive(
+        path,
+        datetime.fromisoformat(manifest["made_at"]),
+        manifest["store_version"],
+        {entry["name"]: entry["rows"] for entry in manifest["tables"]},
+    )
 
 
 def restore(path: str | Path, where: str | Path) -> Archive:
@@ -141,8 +145,13 @@ def _write(store: Store, file: BinaryIO, at: datetime) -> None:
                     out.write(line)
                     n_rows += 1
             tables.append({"name": table.name, "rows": n_rows, "sha256": digest.hexdigest()})
-        manifest = {"format": FORMAT, "format_version": FORMAT_VERSION, "store_version": version,
-                    "made_at": at.isoformat(), "tables": tables}
+        manifest = {
+            "format": FORMAT,
+            "format_version": FORMAT_VERSION,
+            "store_version": version,
+            "made_at": at.isoformat(),
+            "tables": tables,
+        }
         archive.writestr("manifest.json", json.dumps(manifest, indent=1))
 
 
@@ -174,8 +183,11 @@ def _manifest(path: Path, archive: zipfile.ZipFile) -> dict[str, Any]:
     if not (known and whole):
         raise StoreFault("backup", path, "is no backup of Polewright")
     if version > FORMAT_VERSION or store_version > HEAD:
-        raise StoreFault("backup", path, f"was made by a newer Polewright (store {store_version}, this one reads up to "
-                                         f"{HEAD}): install that one")
+        raise StoreFault(
+            "backup",
+            path,
+            f"was made by a newer Polewright (store {store_version}, this one reads up to {HEAD}): install that one",
+        )
     return manifest
 
 
@@ -201,15 +213,17 @@ def _fill(path: Path, connection: Connection) -> None:
                 raise StoreFault("backup", path, f"holds a table {entry['name']!r} that its version does not have")
             table, rows = tables[entry["name"]], list(_rows(path, archive, entry))
             for start in range(0, len(rows), _CHUNK):
-                connection.execute(insert(table), rows[start:start + _CHUNK])
+                connection.execute(insert(table), rows[start : start + _CHUNK])
             if connection.dialect.name == "postgresql" and rows and "id" in table.c:
                 _count_on(connection, table)
 
 
 def _count_on(connection: Connection, table: Table) -> None:
     """Let PostgreSQL's counter go on after the highest number restored."""
-    connection.execute(text("SELECT setval(pg_get_serial_sequence(:table, 'id'), :last)"),
-                       {"table": table.name, "last": connection.scalar(select(func.max(table.c.id)))})
+    connection.execute(
+        text("SELECT setval(pg_get_serial_sequence(:table, 'id'), :last)"),
+        {"table": table.name, "last": connection.scalar(select(func.max(table.c.id)))},
+    )
 
 
 def _refuse_unlike(archive: Archive, connection: Connection) -> None:

@@ -32,8 +32,9 @@ class Content:
         StoreFault : the text is not the one that was saved.
         """
         if _hash(self.text) != self.hash:
-            raise StoreFault(what, None, "its text no longer matches its hash: the database is damaged; "
-                                         "restore the last good copy")
+            raise StoreFault(
+                what, None, "its text no longer matches its hash: the database is damaged; restore the last good copy"
+            )
         values: dict[str, Any] = json.loads(self.text)
         return values
 

@@ -16,10 +16,17 @@ _WRITER_LOCK = 0x504F4C45
 def file_engines(path: Path) -> tuple[Engine, Engine]:
     """(writer, reader) of an SQLite file, made if it is not there."""
     writer = create_engine(URL.create("sqlite", database=str(path)))
-    _prepare(writer, f"PRAGMA busy_timeout={BUSY_MS}", "PRAGMA journal_mode=WAL", "PRAGMA foreign_keys=ON",
-             "PRAGMA synchronous=FULL", begin="BEGIN IMMEDIATE")
-    reader = create_engine(URL.create("sqlite", database=f"file:{quote(str(path))}",
-                                      query={"mode": "ro", "uri": "true"}))
+    _prepare(
+        writer,
+        f"PRAGMA busy_timeout={BUSY_MS}",
+        "PRAGMA journal_mode=WAL",
+        "PRAGMA foreign_keys=ON",
+        "PRAGMA synchronous=FULL",
+        begin="BEGIN IMMEDIATE",
+    )
+    reader = create_engine(
+        URL.create("sqlite", database=f"file:{quote(str(path))}", query={"mode": "ro", "uri": "true"})
+    )
     _prepare(reader, f"PRAGMA busy_timeout={BUSY_MS}", "PRAGMA foreign_keys=ON", begin="BEGIN")
     return writer, reader
 
@@ -31,8 +38,13 @@ def draft_engine(path: Path) -> Engine:
     writer has committed.
     """
     writer = create_engine(URL.create("sqlite", database=str(path)))
-    _prepare(writer, f"PRAGMA busy_timeout={BUSY_MS}", "PRAGMA foreign_keys=ON", "PRAGMA synchronous=NORMAL",
-             begin="BEGIN IMMEDIATE")
+    _prepare(
+        writer,
+        f"PRAGMA busy_timeout={BUSY_MS}",
+        "PRAGMA foreign_keys=ON",
+        "PRAGMA synchronous=NORMAL",
+        begin="BEGIN IMMEDIATE",
+    )
     return writer
 
 
@@ -40,8 +52,9 @@ def server_engines(url: URL) -> tuple[Engine, Engine]:
     """(writer, reader) of a PostgreSQL database."""
     writer = create_engine(url, pool_pre_ping=True)
     event.listen(writer, "begin", _queue_behind_other_writers)
-    reader = create_engine(url, pool_pre_ping=True, isolation_level="REPEATABLE READ",
-                           execution_options={"postgresql_readonly": True})
+    reader = create_engine(
+        url, pool_pre_ping=True, isolation_level="REPEATABLE READ", execution_options={"postgresql_readonly": True}
+    )
     return writer, reader
 
 

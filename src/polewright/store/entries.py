@@ -27,8 +27,18 @@ def shelf_rows(session: Session, kind: str | None = None, *, history: bool = Fal
     return list(session.scalars(query))
 
 
-def add_shelf_entry(session: Session, content: Content, *, kind: str, key: str, gone: bool, corrects: int | None,
-                    note: str, who: str, at: datetime) -> ShelfRow:
+def add_shelf_entry(
+    session: Session,
+    content: Content,
+    *,
+    kind: str,
+    key: str,
+    gone: bool,
+    corrects: int | None,
+    note: str,
+    who: str,
+    at: datetime,
+) -> ShelfRow:
     """A further entry of the shelf.
 
     Raises
@@ -38,17 +48,30 @@ def add_shelf_entry(session: Session, content: Content, *, kind: str, key: str, 
     if corrects is not None:
         earlier = _standing(session, ShelfRow, corrects)
         if (earlier.kind, earlier.key) != (kind, key):
-            raise StockError(f"entry {corrects}", f"{earlier.kind} {earlier.key}",
-                             f"correct it by an entry of the same {earlier.kind}, not by {kind} {key}")
-    row = ShelfRow(kind=kind, key=key, gone=gone, content=content.text, content_hash=content.hash, corrects=corrects,
-                   note=note, who=who, at=at)
+            raise StockError(
+                f"entry {corrects}",
+                f"{earlier.kind} {earlier.key}",
+                f"correct it by an entry of the same {earlier.kind}, not by {kind} {key}",
+            )
+    row = ShelfRow(
+        kind=kind,
+        key=key,
+        gone=gone,
+        content=content.text,
+        content_hash=content.hash,
+        corrects=corrects,
+        note=note,
+        who=who,
+        at=at,
+    )
     session.add(row)
     session.flush()
     return row
 
 
-def bench_rows(session: Session, *, serial: str | None = None, pole: PoleRow | None = None,
-              history: bool = False) -> list[BenchRow]:
+def bench_rows(
+    session: Session, *, serial: str | None = None, pole: PoleRow | None = None, history: bool = False
+) -> list[BenchRow]:
     """Test records, newest first; without `history` only those that no later entry corrects."""
     query = select(BenchRow).order_by(BenchRow.id.desc())
     if serial is not None:
@@ -74,8 +97,18 @@ def bench_row(session: Session, number: int) -> BenchRow:
     return row
 
 
-def add_bench_entry(session: Session, content: Content, *, serial: str, pole: PoleRow, revision: int,
-                   corrects: int | None, note: str, who: str, at: datetime) -> BenchRow:
+def add_bench_entry(
+    session: Session,
+    content: Content,
+    *,
+    serial: str,
+    pole: PoleRow,
+    revision: int,
+    corrects: int | None,
+    note: str,
+    who: str,
+    at: datetime,
+) -> BenchRow:
     """A further test record of a serial.
 
     Raises
@@ -84,8 +117,17 @@ def add_bench_entry(session: Session, content: Content, *, serial: str, pole: Po
     """
     if corrects is not None and (earlier := _standing(session, BenchRow, corrects)).serial != serial:
         raise StockError(f"entry {corrects}", f"serial {earlier.serial}", f"is not of serial {serial}")
-    row = BenchRow(serial=serial, pole_id=pole.id, revision=revision, content=content.text, content_hash=content.hash,
-                  corrects=corrects, note=note, who=who, at=at)
+    row = BenchRow(
+        serial=serial,
+        pole_id=pole.id,
+        revision=revision,
+        content=content.text,
+        content_hash=content.hash,
+        corrects=corrects,
+        note=note,
+        who=who,
+        at=at,
+    )
     session.add(row)
     session.flush()
     return row

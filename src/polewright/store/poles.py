@@ -10,8 +10,18 @@ from polewright.store.content import Content
 from polewright.store.refusals import Absent, Overtaken
 from polewright.store.tables import DraftRow, PoleRow, RevisionRow
 
-__all__ = ["add_pole", "add_revision", "at_hand", "draft_row", "drop_draft", "keep_draft", "latest_rows", "pole_row",
-           "revision_row", "revision_rows"]
+__all__ = [
+    "add_pole",
+    "add_revision",
+    "at_hand",
+    "draft_row",
+    "drop_draft",
+    "keep_draft",
+    "latest_rows",
+    "pole_row",
+    "revision_row",
+    "revision_rows",
+]
 
 
 def pole_row(session: Session, slug: str) -> PoleRow:
@@ -35,9 +45,14 @@ def at_hand(session: Session, slug: str) -> tuple[PoleRow, RevisionRow, DraftRow
     ------
     Absent : there is none.
     """
-    query = (select(PoleRow, RevisionRow, DraftRow).join(RevisionRow, RevisionRow.pole_id == PoleRow.id)
-             .outerjoin(DraftRow, DraftRow.pole_id == PoleRow.id).where(PoleRow.slug == slug)
-             .order_by(RevisionRow.number.desc()).limit(1))
+    query = (
+        select(PoleRow, RevisionRow, DraftRow)
+        .join(RevisionRow, RevisionRow.pole_id == PoleRow.id)
+        .outerjoin(DraftRow, DraftRow.pole_id == PoleRow.id)
+        .where(PoleRow.slug == slug)
+        .order_by(RevisionRow.number.desc())
+        .limit(1)
+    )
     found = session.execute(query).one_or_none()
     if found is None:
         pole = pole_row(session, slug)
@@ -49,10 +64,13 @@ def latest_rows(session: Session) -> list[tuple[PoleRow, RevisionRow, DraftRow |
     """Every pole with its newest revision and its draft, by address."""
     newest = select(RevisionRow.pole_id, func.max(RevisionRow.number).label("number")).group_by(RevisionRow.pole_id)
     last = newest.subquery()
-    query = (select(PoleRow, RevisionRow, DraftRow)
-             .join(last, last.c.pole_id == PoleRow.id)
-             .join(RevisionRow, (RevisionRow.pole_id == PoleRow.id) & (RevisionRow.number == last.c.number))
-             .outerjoin(DraftRow, DraftRow.pole_id == PoleRow.id).order_by(PoleRow.slug))
+    query = (
+        select(PoleRow, RevisionRow, DraftRow)
+        .join(last, last.c.pole_id == PoleRow.id)
+        .join(RevisionRow, (RevisionRow.pole_id == PoleRow.id) & (RevisionRow.number == last.c.number))
+        .outerjoin(DraftRow, DraftRow.pole_id == PoleRow.id)
+        .order_by(PoleRow.slug)
+    )
     return [(pole, revision, draft) for pole, revision, draft in session.execute(query)]
 
 
@@ -79,8 +97,9 @@ def revision_row(session: Session, pole: PoleRow, number: int | None = None) -> 
     return row
 
 
-def add_pole(session: Session, slug: str, content: Content, *, name: str, note: str, who: str,
-             at: datetime) -> RevisionRow:
+def add_pole(
+    session: Session, slug: str, content: Content, *, name: str, note: str, who: str, at: datetime
+) -> RevisionRow:
     """A new pole with its first revision.
 
     Raises
@@ -95,8 +114,9 @@ def add_pole(session: Session, slug: str, content: Content, *, name: str, note: 
     return _append(session, pole, content, number=1, parent=None, name=name, note=note, who=who, at=at)
 
 
-def add_revision(session: Session, pole: PoleRow, content: Content, *, parent: int, name: str, note: str, who: str,
-                 at: datetime) -> RevisionRow:
+def add_revision(
+    session: Session, pole: PoleRow, content: Content, *, parent: int, name: str, note: str, who: str, at: datetime
+) -> RevisionRow:
     """A further revision made from `parent`; the newest itself where it says the same already.
 
     So a person who saves twice, or whose first answer was lost on the way, makes one revision and not two.
@@ -112,11 +132,15 @@ def add_revision(session: Session, pole: PoleRow, content: Content, *, parent: i
         raise Absent(f"{pole.slug} revision", parent, f"no such revision: 1 to {latest.number} are kept")
     if parent != latest.number:
         raise Overtaken(
-            f"{pole.slug} revision", parent,
+            f"{pole.slug} revision",
+            parent,
             f"two people changed this: choose. {latest.who or 'Somebody'} saved revision {latest.number} meanwhile; "
-            "compare the two, then save yours on top of it or keep theirs", latest=latest.number)
-    return _append(session, pole, content, number=latest.number + 1, parent=parent, name=name, note=note, who=who,
-                   at=at)
+            "compare the two, then save yours on top of it or keep theirs",
+            latest=latest.number,
+        )
+    return _append(
+        session, pole, content, number=latest.number + 1, parent=parent, name=name, note=note, who=who, at=at
+    )
 
 
 def _append(session: Session, pole: PoleRow, content: Content, **facts: object) -> RevisionRow:

@@ -11,7 +11,7 @@ __all__ = ["HEAD", "migrate", "version_of"]
 
 HEAD = "0002"
 _STEPS = Path(__file__).parent / "migrations"
-_ONE_AT_A_TIME = Lock()   # Alembic keeps the migration under way in a module of its own
+_ONE_AT_A_TIME = Lock()  # Alembic keeps the migration under way in a module of its own
 
 
 def version_of(connection: Connection) -> str | None:
@@ -25,16 +25,23 @@ def version_of(connection: Connection) -> str | None:
     if "alembic_version" in tables and "poles" in tables:
         return str(connection.execute(text("SELECT version_num FROM alembic_version")).scalar_one())
     if tables:
-        raise StoreFault("store", None, f"holds tables of another program ({', '.join(sorted(tables)[:3])}): "
-                                        "give an empty place or a store of Polewright")
+        raise StoreFault(
+            "store",
+            None,
+            f"holds tables of another program ({', '.join(sorted(tables)[:3])}): "
+            "give an empty place or a store of Polewright",
+        )
     return None
 
 
 def refuse_newer(version: str | None) -> None:
     """Refuse a store that a later Polewright has written."""
     if version is not None and version > HEAD:
-        raise StoreFault("store", f"version {version}", f"this Polewright reads up to {HEAD}: "
-                                                        "install the newer Polewright that wrote it")
+        raise StoreFault(
+            "store",
+            f"version {version}",
+            f"this Polewright reads up to {HEAD}: install the newer Polewright that wrote it",
+        )
 
 
 def migrate(connection: Connection, to: str = HEAD) -> None:
@@ -45,7 +52,9 @@ def migrate(connection: Connection, to: str = HEAD) -> None:
     from alembic.script import ScriptDirectory
 
     steps = ScriptDirectory(str(_STEPS))
-    with _ONE_AT_A_TIME, EnvironmentContext(
-            Config(), steps, fn=lambda version, _: steps._upgrade_revs(to, version)) as environment:
+    with (
+        _ONE_AT_A_TIME,
+        EnvironmentContext(Config(), steps, fn=lambda version, _: steps._upgrade_revs(to, version)) as environment,
+    ):
         environment.configure(connection=connection, render_as_batch=True, transactional_ddl=True)
         environment.run_migrations()

@@ -22,8 +22,10 @@ def store_faults(store: Store) -> list[str]:
 
 def _file_faults(session: Session) -> list[str]:
     found = [str(line) for line in session.scalars(text("PRAGMA integrity_check")) if line != "ok"]
-    return found + [f"{row[0]}: row {row[1]} names a row of {row[2]} that is not there"
-                    for row in session.execute(text("PRAGMA foreign_key_check"))]
+    return found + [
+        f"{row[0]}: row {row[1]} names a row of {row[2]} that is not there"
+        for row in session.execute(text("PRAGMA foreign_key_check"))
+    ]
 
 
 def _damaged(session: Session, table: type[RevisionRow | DraftRow | ShelfRow | BenchRow]) -> list[str]:

@@ -33,7 +33,7 @@ class Store:
         StoreFault : the database is busy, full, unreachable or damaged.
         """
         with self._in_words(), Session(self._writer, expire_on_commit=False) as session, session.begin():
-            session.connection()   # takes the lock now, so that what is read next cannot change before the write
+            session.connection()  # takes the lock now, so that what is read next cannot change before the write
             yield session
 
     @contextmanager
@@ -68,8 +68,9 @@ class Store:
     def __enter__(self) -> Self:
         return self
 
-    def __exit__(self, kind: type[BaseException] | None, fault: BaseException | None,
-                 trace: TracebackType | None) -> None:
+    def __exit__(
+        self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
+    ) -> None:
         self.close()
 
     @contextmanager
@@ -130,8 +131,7 @@ def _served(address: str) -> Store:
     except (ArgumentError, NoSuchModuleError) as fault:
         raise StoreFault("store", None, "the address cannot be read: write postgresql://person@host/name") from fault
     except ModuleNotFoundError as fault:
-        raise StoreFault("store", "postgresql",
-                         "needs its driver: pip install 'polewright[postgres]'") from fault
+        raise StoreFault("store", "postgresql", "needs its driver: pip install 'polewright[postgres]'") from fault
     return Store(writer, reader, url.render_as_string(hide_password=True))
 
 

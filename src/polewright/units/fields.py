@@ -14,15 +14,33 @@ from polewright.units.table import QUANTITIES, Unit, plain_unit, units_of
 
 __all__ = ["from_", "shown", "si", "suffix_factor", "to"]
 
-_DIGITS = 14          # significant digits that survive a trip to SI and back in float64
+_DIGITS = 14  # significant digits that survive a trip to SI and back in float64
 _DIFFERENCE = {"rise", "sd", "spread", "tolerance"}
-_EXTRA = {"1e6_K": "µ/K", "percent": "%", "pct": "%", "deg": "°", "C": "°C", "F": "°F", "um": "µm", "minutes": "min",
-          "inch": "in", "C_min": "°C/min", "K_min": "°C/min", "hours": "h", "days": "d",
-          "mm_100g": "mm/100 g", "mm_per_100g": "mm/100 g", "N_m_deg": "N m/°",
-          "g_cc": "g/cm3"}
+_EXTRA = {
+    "1e6_K": "µ/K",
+    "percent": "%",
+    "pct": "%",
+    "deg": "°",
+    "C": "°C",
+    "F": "°F",
+    "um": "µm",
+    "minutes": "min",
+    "inch": "in",
+    "C_min": "°C/min",
+    "K_min": "°C/min",
+    "hours": "h",
+    "days": "d",
+    "mm_100g": "mm/100 g",
+    "mm_per_100g": "mm/100 g",
+    "N_m_deg": "N m/°",
+    "g_cc": "g/cm3",
+}
 # endings that are also English words, letters of formulas, or two units at once
-_UNCLEAR = {"in": "_inch for inches, or another word", "min": "_minutes for time, least_ for a minimum",
-            "N_mm": "_N_per_mm, or _N_m for a moment"}
+_UNCLEAR = {
+    "in": "_inch for inches, or another word",
+    "min": "_minutes for time, least_ for a minimum",
+    "N_mm": "_N_per_mm, or _N_m for a moment",
+}
 _NO_ENDING = {"%", "°", "d", "1/s", "in", "min", "N mm", "N/mm", "mm/100 g"}
 
 

@@ -4,9 +4,23 @@ from polewright.units.reading import parse
 from polewright.units.writing import format_quantity
 
 __all__ = [
-    "format_angle", "format_area_mass", "format_force", "format_length", "format_mass", "format_stiffness",
-    "format_stress", "format_temperature", "parse_angle", "parse_area_mass", "parse_force", "parse_length",
-    "parse_mass", "parse_pressure", "parse_stiffness", "parse_stress", "parse_temperature",
+    "format_angle",
+    "format_area_mass",
+    "format_force",
+    "format_length",
+    "format_mass",
+    "format_stiffness",
+    "format_stress",
+    "format_temperature",
+    "parse_angle",
+    "parse_area_mass",
+    "parse_force",
+    "parse_length",
+    "parse_mass",
+    "parse_pressure",
+    "parse_stiffness",
+    "parse_stress",
+    "parse_temperature",
 ]
 
 

@@ -17,14 +17,18 @@ __all__ = ["parse"]
 _DECIMAL = r"(?:\d{1,3}(?: \d{3})+(?:[.,]\d+)?|\d+(?:[.,]\d*)?|[.,]\d+)"
 _NUMBER = re.compile(
     rf"(?P<whole>\d+)?(?P<gap>[ -])?(?<![.,])(?P<over>\d+) ?/ ?(?P<under>\d+)(?![\d.,])"
-    rf"|(?P<decimal>{_DECIMAL})(?:[eE](?P<power>[+-]?\d+)| ?[×xX*] ?10(?:\^|\*\*)?(?P<ten>[+-]?\d+))?", re.ASCII)
+    rf"|(?P<decimal>{_DECIMAL})(?:[eE](?P<power>[+-]?\d+)| ?[×xX*] ?10(?:\^|\*\*)?(?P<ten>[+-]?\d+))?",
+    re.ASCII,
+)
 
 
 def _decimal(text: str, refuse: Callable[[str], DesignError]) -> Fraction:
     grouped = " " in text
     if re.fullmatch(r"[1-9]\d{0,2},\d{3}", text) and not grouped:
-        raise refuse(f'"{text.replace(",", ".")}" or "{text.replace(",", "")}": a comma before three digits can be '
-                     "read both ways")
+        raise refuse(
+            f'"{text.replace(",", ".")}" or "{text.replace(",", "")}": a comma before three digits can be '
+            "read both ways"
+        )
     if text.endswith(","):
         raise refuse("a digit after the comma")
     return Fraction(text.replace(" ", "").replace(",", ".").rstrip("."))
@@ -35,8 +39,8 @@ def _number(text: str, refuse: Callable[[str], DesignError]) -> tuple[Fraction, 
     match = _NUMBER.match(text)
     if match is None:
         raise refuse("a number with its unit, such as 12.5")
-    rest = text[match.end():]
-    is_inverse = re.match(r" 1(e-6)?/[A-Za-z°]", rest)                      # a unit such as 1/K
+    rest = text[match.end() :]
+    is_inverse = re.match(r" 1(e-6)?/[A-Za-z°]", rest)  # a unit such as 1/K
     if re.match(r" ?[\d/]|[.,]", rest) and not is_inverse:
         raise refuse("one number: a point or a comma for decimals, no thousands marks but spaces")
     if match["under"] is not None:
@@ -75,8 +79,7 @@ def _as_float(exact: Fraction, refuse: Callable[[str], DesignError]) -> float:
     return value
 
 
-def _exact(text: str, quantity: Quantity, default_unit: str | None,
-           refuse: Callable[[str], DesignError]) -> Fraction:
+def _exact(text: str, quantity: Quantity, default_unit: str | None, refuse: Callable[[str], DesignError]) -> Fraction:
     text = " ".join(written_signs(text).split())
     if not text:
         raise refuse(f"a number in one of: {quantity.spellings}")

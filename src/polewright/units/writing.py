@@ -24,6 +24,7 @@ def _typeset(number: float, unit: str, digits: int | None) -> str:
 
 def format_quantity(value: float, quantity: str, unit: str, digits: int | None = None) -> str:
     """An SI figure in a unit, with `digits` decimals; None gives four significant digits without idle zeros."""
+
     def refuse(want: str) -> DesignError:
         return DesignError(quantity, value, want)
 

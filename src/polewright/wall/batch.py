@@ -12,8 +12,17 @@ from polewright.materials.numbers import above_zero
 from polewright.materials.ply import Elastic, Strength
 from polewright.wall.stack import Wall
 
-__all__ = ["OneOrMany", "cases", "figure", "layer_constants", "layer_strengths", "positive", "settle", "singles",
-           "truth"]
+__all__ = [
+    "OneOrMany",
+    "cases",
+    "figure",
+    "layer_constants",
+    "layer_strengths",
+    "positive",
+    "settle",
+    "singles",
+    "truth",
+]
 
 # A plain number of one wall, an array (*case,) of a batch. A union would make every reader of one wall tell them apart.
 OneOrMany: TypeAlias = Any
@@ -49,8 +58,9 @@ def cases(field: str, *shapes: tuple[int, ...]) -> tuple[int, ...]:
     try:
         return np.broadcast_shapes(*shapes)
     except ValueError:
-        raise DesignError(field, f"{shapes[1:]} for {shapes[0]} walls".replace("),)", ")"),
-                          "one for all walls, or one a wall") from None
+        raise DesignError(
+            field, f"{shapes[1:]} for {shapes[0]} walls".replace("),)", ")"), "one for all walls, or one a wall"
+        ) from None
 
 
 def positive(name: str, value: ArrayLike) -> FloatArray:
@@ -97,6 +107,12 @@ def singles(wall: Wall, case: tuple[int, ...] | None = None) -> list[Wall]:
     shape = (*case, count)
     constants = {n: np.broadcast_to(getattr(wall.elastic, n), shape).reshape(-1, count) for n in names}
     angle, thickness = (np.broadcast_to(v, shape).reshape(-1, count) for v in (wall.angle, wall.thickness))
-    return [Wall(bore=np.asarray(bore), angle=angle[i], thickness=thickness[i],
-                 elastic=Elastic(**{n: array[i] for n, array in constants.items()}))
-            for i, bore in enumerate(np.broadcast_to(wall.bore, case).ravel())]
+    return [
+        Wall(
+            bore=np.asarray(bore),
+            angle=angle[i],
+            thickness=thickness[i],
+            elastic=Elastic(**{n: array[i] for n, array in constants.items()}),
+        )
+        for i, bore in enumerate(np.broadcast_to(wall.bore, case).ravel())
+    ]

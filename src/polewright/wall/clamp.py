@@ -60,8 +60,10 @@ class ClampWindow:
         """One line for a person; for a batch it speaks of the worst case."""
         if bool(np.all(self.is_open)):
             return "the clamp has a window"
-        return ("no window: no adjusting of this clamp helps; put hoop plies at both faces of the wall, "
-                "use a wider band, or raise the friction")
+        return (
+            "no window: no adjusting of this clamp helps; put hoop plies at both faces of the wall, "
+            "use a wider band, or raise the friction"
+        )
 
 
 def band_hold(tension: ArrayLike, *, friction: ArrayLike) -> FloatArray:

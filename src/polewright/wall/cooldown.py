@@ -102,13 +102,21 @@ def cool_down(tube: ExactTube, *, rise: ArrayLike, mandrel_expansion: ArrayLike 
     free = beam_strain(tube, loads)
     hot = tube.wall.bore * (1.0 - grown * heat)
     return CoolDown(
-        rise=heat, bore=hot * (1.0 + free.bore), outside=(hot + 2.0 * tube.wall.total_thickness) * (1.0 + free.skin),
-        stretch=free.axial, twist=free.twist, axial_expansion=tube.expansion, bore_expansion=tube.bore_expansion,
-        skin_expansion=tube.skin_expansion, stress=tube_stress(tube, loads))
+        rise=heat,
+        bore=hot * (1.0 + free.bore),
+        outside=(hot + 2.0 * tube.wall.total_thickness) * (1.0 + free.skin),
+        stretch=free.axial,
+        twist=free.twist,
+        axial_expansion=tube.expansion,
+        bore_expansion=tube.bore_expansion,
+        skin_expansion=tube.skin_expansion,
+        stress=tube_stress(tube, loads),
+    )
 
 
-def mandrel_fit(tube: ExactTube, *, rise: ArrayLike, mandrel_expansion: ArrayLike,
-                mandrel_give: ArrayLike = 0.0) -> MandrelFit:
+def mandrel_fit(
+    tube: ExactTube, *, rise: ArrayLike, mandrel_expansion: ArrayLike, mandrel_give: ArrayLike = 0.0
+) -> MandrelFit:
     """Gap or grip of a cooled tube on its mandrel, whose cold diameter is the wall's bore.
 
     A negative gap means it grips: the pressure is what opens the bore by the missing gap, with the mandrel giving way

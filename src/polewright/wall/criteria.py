@@ -16,8 +16,16 @@ from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero, finite, fit_each_other
 from polewright.materials.ply import Elastic, Strength
 
-__all__ = ["CRITERIA", "Criterion", "Reserve", "hashin_reserve", "maximum_strain_reserve", "maximum_stress_reserve",
-           "solid_stress", "tsai_wu_reserve"]
+__all__ = [
+    "CRITERIA",
+    "Criterion",
+    "Reserve",
+    "hashin_reserve",
+    "maximum_strain_reserve",
+    "maximum_stress_reserve",
+    "solid_stress",
+    "tsai_wu_reserve",
+]
 
 Criterion = Literal["maximum strain", "maximum stress", "Tsai-Wu", "Hashin"]
 CRITERIA: tuple[Criterion, ...] = ("maximum strain", "maximum stress", "Tsai-Wu", "Hashin")
@@ -136,10 +144,22 @@ def _limit(parts: ArrayLike, row: int) -> _Mode:
     return _Mode(square=lambda a, _b: np.zeros(a.shape[:-1]), linear=linear)
 
 
-_SIGNED = (("fibre tension", 0, 1.0), ("fibre push", 0, -1.0), ("matrix tension", 1, 1.0), ("matrix push", 1, -1.0),
-           ("shear", 5, 1.0), ("shear", 5, -1.0))
-_THROUGH = (("peel", 2, 1.0), ("through push", 2, -1.0), ("shear across", 3, 1.0), ("shear across", 3, -1.0),
-            ("shear along", 4, 1.0), ("shear along", 4, -1.0))
+_SIGNED = (
+    ("fibre tension", 0, 1.0),
+    ("fibre push", 0, -1.0),
+    ("matrix tension", 1, 1.0),
+    ("matrix push", 1, -1.0),
+    ("shear", 5, 1.0),
+    ("shear", 5, -1.0),
+)
+_THROUGH = (
+    ("peel", 2, 1.0),
+    ("through push", 2, -1.0),
+    ("shear across", 3, 1.0),
+    ("shear across", 3, -1.0),
+    ("shear along", 4, 1.0),
+    ("shear along", 4, -1.0),
+)
 
 
 def maximum_stress_reserve(load: ArrayLike, strength: Strength, *, cure: ArrayLike = (0.0, 0.0, 0.0)) -> Reserve:
@@ -161,15 +181,29 @@ def maximum_stress_reserve(load: ArrayLike, strength: Strength, *, cure: ArrayLi
     R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, section 2.9.1.
     """
     solid, still = _both(load, cure, strength)
-    limits = (strength.Xt, strength.Xc, strength.Yt, strength.Yc, strength.S, strength.S,
-              strength.Yt, strength.Yc, strength.S, strength.S, strength.S, strength.S)
-    modes = [(name, _limit(sign / limit, row))
-             for (name, row, sign), limit in zip(_SIGNED + _THROUGH, limits, strict=True)]
+    limits = (
+        strength.Xt,
+        strength.Xc,
+        strength.Yt,
+        strength.Yc,
+        strength.S,
+        strength.S,
+        strength.Yt,
+        strength.Yc,
+        strength.S,
+        strength.S,
+        strength.S,
+        strength.S,
+    )
+    modes = [
+        (name, _limit(sign / limit, row)) for (name, row, sign), limit in zip(_SIGNED + _THROUGH, limits, strict=True)
+    ]
     return _least(solid, still, modes)
 
 
-def maximum_strain_reserve(load: ArrayLike, strength: Strength, *, elastic: Elastic,
-                           cure: ArrayLike = (0.0, 0.0, 0.0)) -> Reserve:
+def maximum_strain_reserve(
+    load: ArrayLike, strength: Strength, *, elastic: Elastic, cure: ArrayLike = (0.0, 0.0, 0.0)
+) -> Reserve:
     """Load multiplier by maximum strain: strain from stress in ply axes against Xt/E1, Xc/E1, Yt/E2, Yc/E2, S/G12.
 
     The strain that breaks a ply is the one from stress; free thermal expansion breaks nothing.
@@ -193,17 +227,28 @@ def maximum_strain_reserve(load: ArrayLike, strength: Strength, *, elastic: Elas
     def strain(s: FloatArray) -> FloatArray:
         along = (s[..., 0] - elastic.nu12 * s[..., 1] - elastic.nu13 * s[..., 2]) / elastic.E1
         across = (s[..., 1] - elastic.nu23 * s[..., 2]) / elastic.E2 - elastic.nu12 / elastic.E1 * s[..., 0]
-        return np.stack(np.broadcast_arrays(along, across, s[..., 2] * 0.0, s[..., 3] * 0.0, s[..., 4] * 0.0,
-                                            s[..., 5] / elastic.G12), axis=-1)
+        return np.stack(
+            np.broadcast_arrays(
+                along, across, s[..., 2] * 0.0, s[..., 3] * 0.0, s[..., 4] * 0.0, s[..., 5] / elastic.G12
+            ),
+            axis=-1,
+        )
 
-    limits = (strength.Xt / elastic.E1, strength.Xc / elastic.E1, strength.Yt / elastic.E2, strength.Yc / elastic.E2,
-              strength.S / elastic.G12, strength.S / elastic.G12)
+    limits = (
+        strength.Xt / elastic.E1,
+        strength.Xc / elastic.E1,
+        strength.Yt / elastic.E2,
+        strength.Yc / elastic.E2,
+        strength.S / elastic.G12,
+        strength.S / elastic.G12,
+    )
     modes = [(name, _limit(sign / limit, row)) for (name, row, sign), limit in zip(_SIGNED, limits, strict=True)]
     return _least(strain(solid), strain(still), modes)
 
 
-def tsai_wu_reserve(load: ArrayLike, strength: Strength, *, cure: ArrayLike = (0.0, 0.0, 0.0),
-                    interaction: float = -0.5) -> Reserve:
+def tsai_wu_reserve(
+    load: ArrayLike, strength: Strength, *, cure: ArrayLike = (0.0, 0.0, 0.0), interaction: float = -0.5
+) -> Reserve:
     """Load multiplier by the tensor criterion of Tsai and Wu, plane stress.
 
     F1 s1 + F2 s2 + F11 s1^2 + F22 s2^2 + F66 s12^2 + 2 F12 s1 s2 = 1, with F12 = interaction sqrt(F11 F22).
@@ -234,15 +279,20 @@ def tsai_wu_reserve(load: ArrayLike, strength: Strength, *, cure: ArrayLike = (0
     F12 = interaction * np.sqrt(F11 * F22)
 
     def square(a: FloatArray, b: FloatArray) -> FloatArray:
-        return np.asarray(F11 * a[..., 0] * b[..., 0] + F22 * a[..., 1] * b[..., 1] + F66 * a[..., 5] * b[..., 5]
-                          + F12 * (a[..., 0] * b[..., 1] + a[..., 1] * b[..., 0]))
+        return np.asarray(
+            F11 * a[..., 0] * b[..., 0]
+            + F22 * a[..., 1] * b[..., 1]
+            + F66 * a[..., 5] * b[..., 5]
+            + F12 * (a[..., 0] * b[..., 1] + a[..., 1] * b[..., 0])
+        )
 
     mode = _Mode(square=square, linear=lambda s: np.asarray(F1 * s[..., 0] + F2 * s[..., 1]))
     return _least(solid, still, [("interactive", mode)])
 
 
-def hashin_reserve(load: ArrayLike, strength: Strength, *, cure: ArrayLike = (0.0, 0.0, 0.0),
-                   across: ArrayLike | None = None) -> Reserve:
+def hashin_reserve(
+    load: ArrayLike, strength: Strength, *, cure: ArrayLike = (0.0, 0.0, 0.0), across: ArrayLike | None = None
+) -> Reserve:
     """Load multiplier by Hashin's criterion, which names what breaks.
 
     fibre tension: (s1/Xt)^2 + (s12^2 + s13^2)/S^2;  fibre push: (s1/Xc)^2;
@@ -281,11 +331,19 @@ def hashin_reserve(load: ArrayLike, strength: Strength, *, cure: ArrayLike = (0.
         return np.zeros(s.shape[:-1])
 
     modes = (
-        ("fibre tension", _Mode(lambda a, b: a[..., 0] * b[..., 0] / strength.Xt**2 + sheared(a, b), none,
-                                lambda s: s[..., 0])),
+        (
+            "fibre tension",
+            _Mode(lambda a, b: a[..., 0] * b[..., 0] / strength.Xt**2 + sheared(a, b), none, lambda s: s[..., 0]),
+        ),
         ("fibre push", _Mode(lambda a, b: a[..., 0] * b[..., 0] / strength.Xc**2, none, lambda s: -s[..., 0])),
         ("matrix tension", _Mode(lambda a, b: both(a) * both(b) / strength.Yt**2 + matrix(a, b), none, both)),
-        ("matrix push", _Mode(lambda a, b: both(a) * both(b) / (2.0 * T)**2 + matrix(a, b),
-                              lambda s: ((strength.Yc / (2.0 * T))**2 - 1.0) * both(s) / strength.Yc,
-                              lambda s: -both(s))))
+        (
+            "matrix push",
+            _Mode(
+                lambda a, b: both(a) * both(b) / (2.0 * T) ** 2 + matrix(a, b),
+                lambda s: ((strength.Yc / (2.0 * T)) ** 2 - 1.0) * both(s) / strength.Yc,
+                lambda s: -both(s),
+            ),
+        ),
+    )
     return _least(solid, still, modes)

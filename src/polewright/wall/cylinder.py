@@ -19,11 +19,11 @@ from polewright.wall.stack import Wall
 
 __all__ = ["BEAM_LOADS", "ExactTube", "exact_tube"]
 
-MOST_ELEMENTS = 6000         # in one wall
-THINNEST = 5e-5              # wall over radius; digits are lost as its inverse square
-MOST_ROUNDING = 2.5e-4       # (radius over element)^2 times stiffness over shear through the ply; 20 times it is lost
-WIDEST = 0.4                 # of steepest power times the logarithm of outer over inner radius, in one element
-THIN = 1e-9                  # of the wall: a thinner layer carries nothing and is read off its neighbour
+MOST_ELEMENTS = 6000  # in one wall
+THINNEST = 5e-5  # wall over radius; digits are lost as its inverse square
+MOST_ROUNDING = 2.5e-4  # (radius over element)^2 times stiffness over shear through the ply; 20 times it is lost
+WIDEST = 0.4  # of steepest power times the logarithm of outer over inner radius, in one element
+THIN = 1e-9  # of the wall: a thinner layer carries nothing and is read off its neighbour
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -135,9 +135,14 @@ def exact_tube(wall: Wall, *, points: ArrayLike = (0.0, 1.0)) -> ExactTube:
     if not (np.all(np.isfinite(stress)) and np.all(np.isfinite(flexibility))):
         raise DesignError("wall", "moduli too far apart", "constants and radii within ordinary reach of each other")
     shape = (*case, layers, place.size, FIELDS, 6)
-    return ExactTube(wall=wall, points=place, flexibility=_six(flexibility).reshape(*case, 6, 6),
-                     motion=motion.reshape(*case, 5, 4), unit_stress=stress.reshape(shape),
-                     unit_strain=strain.reshape(shape))
+    return ExactTube(
+        wall=wall,
+        points=place,
+        flexibility=_six(flexibility).reshape(*case, 6, 6),
+        motion=motion.reshape(*case, 5, 4),
+        unit_stress=stress.reshape(shape),
+        unit_strain=strain.reshape(shape),
+    )
 
 
 def _stress(strain: FloatArray, parts: IntArray, stiff: FloatArray, heat: FloatArray) -> FloatArray:
@@ -149,8 +154,11 @@ def _stress(strain: FloatArray, parts: IntArray, stiff: FloatArray, heat: FloatA
         return _pull(strain, stiff, heat)
     last = np.maximum.accumulate(np.where(parts > 0, np.arange(parts.shape[1]), -1), axis=1)
     owner = np.where(last < 0, (parts > 0).argmax(axis=1)[:, None], last)
-    near = _pull(strain, np.take_along_axis(stiff, owner[..., None, None], axis=1),
-                 np.take_along_axis(heat, owner[..., None], axis=1))
+    near = _pull(
+        strain,
+        np.take_along_axis(stiff, owner[..., None, None], axis=1),
+        np.take_along_axis(heat, owner[..., None], axis=1),
+    )
     n, k = np.nonzero(parts == 0)
     own, c = strain[n, k], stiff[n, k]
     through = [2, 3, 4]
@@ -195,13 +203,22 @@ def _parts(edges: FloatArray, stiff: FloatArray) -> IntArray:
     wanted[np.diff(edges) <= THIN * (edges[:, -1:] - edges[:, :1])] = 0.0
     slender = (edges[:, -1] - edges[:, 0]) / edges[:, -1]
     if np.any(slender < THINNEST):
-        raise DesignError("wall", f"{slender.min():.1e} of its radius",
-                          f"at least {THINNEST:g} of the radius; below that the thin-wall figures are exact enough")
+        raise DesignError(
+            "wall",
+            f"{slender.min():.1e} of its radius",
+            f"at least {THINNEST:g} of the radius; below that the thin-wall figures are exact enough",
+        )
     if not np.all(wanted.sum(axis=-1) <= MOST_ELEMENTS):
-        raise DesignError("wall", "moduli too far apart for so thick a layer",
-                          "a thinner layer, or stiffness through the ply nearer to that around")
+        raise DesignError(
+            "wall",
+            "moduli too far apart for so thick a layer",
+            "a thinner layer, or stiffness through the ply nearer to that around",
+        )
     thinnest_element = wanted.sum(axis=-1) / slender
     if np.any(np.finfo(np.float64).eps * thinnest_element**2 * (stiff[..., 2, 2] / soft).max(axis=-1) > MOST_ROUNDING):
-        raise DesignError("wall", f"{slender.min():.1e} of its radius in {wanted.shape[-1]} layers",
-                          "fewer layers, a thicker wall or a more compressible ply; the thin-wall figures hold there")
+        raise DesignError(
+            "wall",
+            f"{slender.min():.1e} of its radius in {wanted.shape[-1]} layers",
+            "fewer layers, a thicker wall or a more compressible ply; the thin-wall figures hold there",
+        )
     return wanted.astype(np.int64)

@@ -61,8 +61,11 @@ class FirstFailure:
         factor, where = float(np.min(self.factor)), self.what
         if factor <= 0.0:
             return f"cure stress alone breaks the wall: {where}"
-        return f"no multiple of this load breaks a ply by {self.criterion}" if np.isinf(factor) else (
-            f"first failure at {factor:.2f} times the load: {where}")
+        return (
+            f"no multiple of this load breaks a ply by {self.criterion}"
+            if np.isinf(factor)
+            else (f"first failure at {factor:.2f} times the load: {where}")
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -111,8 +114,9 @@ def exact_stress(tube: ExactTube, load: TubeLoads, *, clock: ArrayLike = CLOCK) 
     return np.stack([tube_stress(tube, load, clock=float(place)).ply for place in places], axis=-4)
 
 
-def ply_reserve(wall: Wall, load: FloatArray, strength: Strength, *, criterion: Criterion = "Hashin",
-                cure: ArrayLike = 0.0) -> Reserve:
+def ply_reserve(
+    wall: Wall, load: FloatArray, strength: Strength, *, criterion: Criterion = "Hashin", cure: ArrayLike = 0.0
+) -> Reserve:
     """Load multiplier of every ply at both faces and every clock place, the cure stress kept constant.
 
     Parameters
@@ -143,8 +147,9 @@ def ply_reserve(wall: Wall, load: FloatArray, strength: Strength, *, criterion: 
         by = {"maximum stress": maximum_stress_reserve, "Tsai-Wu": tsai_wu_reserve, "Hashin": hashin_reserve}
         found = by[criterion](load, limits, cure=cure)
     there = wall.thickness[..., None, :, None] > 0.0
-    return replace(found, factor=np.where(there, found.factor, np.inf),
-                   every=np.where(there[..., None], found.every, np.inf))
+    return replace(
+        found, factor=np.where(there, found.factor, np.inf), every=np.where(there[..., None], found.every, np.inf)
+    )
 
 
 def _is_given(cure: ArrayLike) -> bool:
@@ -156,8 +161,9 @@ def _is_given(cure: ArrayLike) -> bool:
     return False
 
 
-def first_failure(wall: Wall, load: FloatArray, strength: Strength, *, criterion: Criterion = "Hashin",
-                  cure: ArrayLike = 0.0) -> FirstFailure:
+def first_failure(
+    wall: Wall, load: FloatArray, strength: Strength, *, criterion: Criterion = "Hashin", cure: ArrayLike = 0.0
+) -> FirstFailure:
     """The weakest ply, face and clock place; arguments as `ply_reserve`, fields (*case,)."""
     reserve = ply_reserve(wall, load, strength, criterion=criterion, cure=cure)
     places = reserve.factor.shape[-3:]
@@ -166,12 +172,26 @@ def first_failure(wall: Wall, load: FloatArray, strength: Strength, *, criterion
     clock, layer, face = np.unravel_index(worst, places)
     mode = np.take_along_axis(reserve.mode.reshape(flat.shape), worst[..., None], axis=-1)[..., 0]
     factor = np.take_along_axis(flat, worst[..., None], axis=-1)[..., 0]
-    return FirstFailure(factor=factor, layer=np.asarray(layer), face=np.asarray(face), clock=np.asarray(clock),
-                        mode=mode, modes=reserve.modes, criterion=criterion)
+    return FirstFailure(
+        factor=factor,
+        layer=np.asarray(layer),
+        face=np.asarray(face),
+        clock=np.asarray(clock),
+        mode=mode,
+        modes=reserve.modes,
+        criterion=criterion,
+    )
 
 
-def last_failure(wall: Wall, load: TubeLoads, strength: Strength, *, rise: ArrayLike = 0.0, keep: float = 0.01,
-                 clock: ArrayLike = CLOCK) -> LastFailure:
+def last_failure(
+    wall: Wall,
+    load: TubeLoads,
+    strength: Strength,
+    *,
+    rise: ArrayLike = 0.0,
+    keep: float = 0.01,
+    clock: ArrayLike = CLOCK,
+) -> LastFailure:
     """Failure ply by ply: each broken layer's stiffness is cut and the load carried anew, until the wall gives way.
 
     By Hashin's modes. A matrix failure cuts E2, G12 and nu12 of that layer to `keep` of their value; a fibre failure
@@ -206,10 +226,17 @@ def last_failure(wall: Wall, load: TubeLoads, strength: Strength, *, rise: Array
     layers = (*case, wall.angle.shape[-1])
     limits, colds = layer_strengths(strength, layers), np.broadcast_to(cold, case)
     loads = {f.name: np.broadcast_to(getattr(load, f.name), case) for f in fields(TubeLoads)}
-    rows = [_ply_by_ply(one, TubeLoads(**{name: v[i] for name, v in loads.items()}),
-                        Strength(**{f.name: getattr(limits, f.name)[i] for f in fields(Strength)}),
-                        rise=float(colds[i]), keep=keep, clock=clock)
-            for i, one in zip(np.ndindex(case), singles(wall, case), strict=True)]
+    rows = [
+        _ply_by_ply(
+            one,
+            TubeLoads(**{name: v[i] for name, v in loads.items()}),
+            Strength(**{f.name: getattr(limits, f.name)[i] for f in fields(Strength)}),
+            rise=float(colds[i]),
+            keep=keep,
+            clock=clock,
+        )
+        for i, one in zip(np.ndindex(case), singles(wall, case), strict=True)
+    ]
     most = max(len(steps) for steps, _ in rows)
     table = np.array([steps + [np.inf] * (most - len(steps)) for steps, _ in rows]).reshape(*case, most)
     highest = np.array([max(steps, default=np.inf) for steps, _ in rows]).reshape(case)
@@ -217,11 +244,12 @@ def last_failure(wall: Wall, load: TubeLoads, strength: Strength, *, rise: Array
     return LastFailure(factor=highest, steps=table, broken=broken if case else broken[0])
 
 
-def _ply_by_ply(wall: Wall, load: TubeLoads, strength: Strength, *, rise: float, keep: float,
-                clock: ArrayLike) -> tuple[list[float], tuple[tuple[int, str], ...]]:
+def _ply_by_ply(
+    wall: Wall, load: TubeLoads, strength: Strength, *, rise: float, keep: float, clock: ArrayLike
+) -> tuple[list[float], tuple[tuple[int, str], ...]]:
     """Multipliers and what breaks, one failure after the other, of one wall."""
     live = replace(wall, elastic=layer_constants(wall.elastic, wall.angle.shape))
-    closed = np.zeros((wall.angle.size, len(_HASHIN)), bool)   # modes that a layer has already lost
+    closed = np.zeros((wall.angle.size, len(_HASHIN)), bool)  # modes that a layer has already lost
     steps: list[float] = []
     broken: list[tuple[int, str]] = []
     new = load_give(wall, load)
@@ -232,8 +260,9 @@ def _ply_by_ply(wall: Wall, load: TubeLoads, strength: Strength, *, rise: float,
         steps.append(factor)
         broken.append((layer, _HASHIN[mode]))
         lost_fibre = mode in _FIBRE
-        live = replace(live, elastic=_weakened(live.elastic, layer, fibre=lost_fibre, matrix=not closed[layer, 2],
-                                               keep=keep))
+        live = replace(
+            live, elastic=_weakened(live.elastic, layer, fibre=lost_fibre, matrix=not closed[layer, 2], keep=keep)
+        )
         closed[layer] |= True if lost_fibre else _MATRIX_ALONE
     return steps, tuple(broken)
 
@@ -247,8 +276,9 @@ _FIBRE = (0, 1)
 _MATRIX_ALONE = np.array([False, False, True, True])
 
 
-def _next_failure(wall: Wall, load: TubeLoads, strength: Strength, *, rise: float, clock: ArrayLike,
-                  closed: NDArray[np.bool_]) -> tuple[float, int, int]:
+def _next_failure(
+    wall: Wall, load: TubeLoads, strength: Strength, *, rise: float, clock: ArrayLike, closed: NDArray[np.bool_]
+) -> tuple[float, int, int]:
     """Multiplier, layer and mode of the next failure among the modes still open."""
     cure = thin_cure_stress(wall, rise) if rise else 0.0
     reserve = ply_reserve(wall, thin_stress(wall, load, clock=clock), strength, criterion="Hashin", cure=cure)

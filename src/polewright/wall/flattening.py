@@ -65,8 +65,10 @@ def _scales(wall: Wall) -> tuple[FloatArray, FloatArray]:
     A, _, _ = wall_matrices(wall)
     axial = 1.0 / np.linalg.inv(A)[..., 0, 0]
     ring = ring_stiffness(wall)
-    return (np.asarray(np.sqrt(ring.bending / axial) / ring.middle**2),
-            np.asarray(np.pi * ring.middle * np.sqrt(axial * ring.bending)))
+    return (
+        np.asarray(np.sqrt(ring.bending / axial) / ring.middle**2),
+        np.asarray(np.pi * ring.middle * np.sqrt(axial * ring.bending)),
+    )
 
 
 def oval_moment_brazier(wall: Wall) -> FloatArray:
@@ -103,9 +105,12 @@ def flattening_curve(wall: Wall, *, points: int = 25) -> OvalState:
     scaled = np.linspace(0.0, curve.last, points)
     curvature, moment = _scales(wall)
     shape = np.broadcast_shapes(curvature[..., None].shape, scaled.shape)
-    return OvalState(curvature=curvature[..., None] * scaled, moment=moment[..., None] * curve.moment(scaled),
-                     depth=np.broadcast_to(curve.depth(scaled), shape),
-                     breadth=np.broadcast_to(curve.breadth(scaled), shape))
+    return OvalState(
+        curvature=curvature[..., None] * scaled,
+        moment=moment[..., None] * curve.moment(scaled),
+        depth=np.broadcast_to(curve.depth(scaled), shape),
+        breadth=np.broadcast_to(curve.breadth(scaled), shape),
+    )
 
 
 def oval_at_moment(wall: Wall, moment: ArrayLike) -> OvalState:
@@ -122,16 +127,23 @@ def oval_at_moment(wall: Wall, moment: ArrayLike) -> OvalState:
     wanted = np.asarray(moment / scale)
     most = float(curve.moment(curve.last))
     if not np.all((wanted >= 0.0) & (wanted <= most)):
-        raise DesignError("moment", f"{float(np.min(moment)):.4g} to {float(np.max(moment)):.4g} N m",
-                          f"from 0 to the flattening limit, {float(np.min(most * scale)):.4g} N m")
+        raise DesignError(
+            "moment",
+            f"{float(np.min(moment)):.4g} to {float(np.max(moment)):.4g} N m",
+            f"from 0 to the flattening limit, {float(np.min(most * scale)):.4g} N m",
+        )
     low, high = np.zeros(wanted.shape), np.full(wanted.shape, curve.last)
     for _ in range(60):
         middle = (low + high) / 2.0
         is_below = curve.moment(middle) < wanted
         low, high = np.where(is_below, middle, low), np.where(is_below, high, middle)
     scaled = (low + high) / 2.0
-    return OvalState(curvature=scaled * unit, moment=np.broadcast_to(moment, wanted.shape),
-                     depth=curve.depth(scaled), breadth=curve.breadth(scaled))
+    return OvalState(
+        curvature=scaled * unit,
+        moment=np.broadcast_to(moment, wanted.shape),
+        depth=curve.depth(scaled),
+        breadth=curve.breadth(scaled),
+    )
 
 
 @cache
@@ -153,8 +165,12 @@ def _oval_curve() -> _Curve:
 
     moment = CubicSpline(scaled, table[:, 0])
     turning = moment.derivative().roots(extrapolate=False)
-    return _Curve(last=float(turning[0]), moment=moment, depth=CubicSpline(scaled, table[:, 1]),
-                  breadth=CubicSpline(scaled, table[:, 2]))
+    return _Curve(
+        last=float(turning[0]),
+        moment=moment,
+        depth=CubicSpline(scaled, table[:, 1]),
+        breadth=CubicSpline(scaled, table[:, 2]),
+    )
 
 
 _ARC = np.linspace(0.0, 2.0 * np.pi, 128, endpoint=False)

@@ -22,8 +22,8 @@ __all__ = ["FIELDS", "solve_walls"]
 
 IntArray = NDArray[np.int64]
 
-NODES = 8                    # a layer's element: polynomials of order seven
-FIELDS = 7                   # unit loads
+NODES = 8  # a layer's element: polynomials of order seven
+FIELDS = 7  # unit loads
 
 
 _NODE, _PLACE, _WEIGHT, _VALUE, _SLOPE = element_tables(NODES)
@@ -106,8 +106,9 @@ def _assemble(radius: FloatArray, owner: IntArray, stiff: FloatArray, plain: Flo
         start = e * (NODES - 1)
         for a in range(NODES):
             for b in range(a + 1):
-                plain[start + a, narrow - a + b] += (c[1, 1] * pair[0, a, b] + c[2, 2] * pair[2, a, b]
-                                                     + c[1, 2] * (pair[1, a, b] + pair[1, b, a]))
+                plain[start + a, narrow - a + b] += (
+                    c[1, 1] * pair[0, a, b] + c[2, 2] * pair[2, a, b] + c[1, 2] * (pair[1, a, b] + pair[1, b, a])
+                )
                 _block(c, pair, a, b, block)
                 for i in range(3):
                     row = 3 * (start + a) + i
@@ -156,8 +157,9 @@ def _stress(c: FloatArray, strain: FloatArray, out: FloatArray) -> None:
 
 
 @compiled
-def _plain_strains(field: FloatArray, macro: FloatArray, start: int, shapes: FloatArray, r: float,
-                   strain: FloatArray) -> None:
+def _plain_strains(
+    field: FloatArray, macro: FloatArray, start: int, shapes: FloatArray, r: float, strain: FloatArray
+) -> None:
     """Strain of a constant field with axial strain macro[0] and twist macro[1]; shapes hold values and slopes."""
     strain[1], strain[2], strain[3], strain[4] = 0.0, 0.0, 0.0, 0.0
     for a in range(NODES):
@@ -167,8 +169,7 @@ def _plain_strains(field: FloatArray, macro: FloatArray, start: int, shapes: Flo
 
 
 @compiled
-def _plain_right(radius: FloatArray, owner: IntArray, stiff: FloatArray, heat: FloatArray,
-                 right: FloatArray) -> None:
+def _plain_right(radius: FloatArray, owner: IntArray, stiff: FloatArray, heat: FloatArray, right: FloatArray) -> None:
     """Right-hand sides: unit axial strain, unit twist, inner and outer pressure, unit rise."""
     shapes, given, pull = np.empty((2, NODES)), np.zeros((3, 6)), np.empty(6)
     for e in range(radius.size - 1):
@@ -188,8 +189,15 @@ def _plain_right(radius: FloatArray, owner: IntArray, stiff: FloatArray, heat: F
 
 
 @compiled
-def _plain_loads(radius: FloatArray, owner: IntArray, stiff: FloatArray, heat: FloatArray, field: FloatArray,
-                 macro: FloatArray, total: FloatArray) -> None:
+def _plain_loads(
+    radius: FloatArray,
+    owner: IntArray,
+    stiff: FloatArray,
+    heat: FloatArray,
+    field: FloatArray,
+    macro: FloatArray,
+    total: FloatArray,
+) -> None:
     """Axial force and torque of every constant field, (5, 2)."""
     shapes, strain, stress = np.empty((2, NODES)), np.empty(6), np.empty(6)
     for e in range(radius.size - 1):
@@ -227,8 +235,9 @@ def _to_unit_loads(field: FloatArray, macro: FloatArray, total: FloatArray, flex
 
 
 @compiled
-def _wave_right(radius: FloatArray, owner: IntArray, stiff: FloatArray, bent: FloatArray, is_flexure: bool,
-                right: FloatArray) -> None:
+def _wave_right(
+    radius: FloatArray, owner: IntArray, stiff: FloatArray, bent: FloatArray, is_flexure: bool, right: FloatArray
+) -> None:
     """Right-hand side of unit curvature, or of the correction when curvature grows by one a metre."""
     shapes, given, pull = np.empty((2, NODES)), np.zeros(6), np.empty(6)
     strain, body = np.empty(6), np.zeros(6)
@@ -254,8 +263,9 @@ def _wave_right(radius: FloatArray, owner: IntArray, stiff: FloatArray, bent: Fl
 
 
 @compiled
-def _wave_strains(bent: FloatArray, shear: FloatArray, curve: FloatArray, start: int, shapes: FloatArray, r: float,
-                  strain: FloatArray) -> None:
+def _wave_strains(
+    bent: FloatArray, shear: FloatArray, curve: FloatArray, start: int, shapes: FloatArray, r: float, strain: FloatArray
+) -> None:
     """Strain amplitudes of the moment, strain[0], and of the shear force, strain[1]; curve holds their curvatures."""
     _wave_strain(bent, start, shapes, r, strain[0])
     strain[0, 0] += curve[0] * r
@@ -265,8 +275,9 @@ def _wave_strains(bent: FloatArray, shear: FloatArray, curve: FloatArray, start:
 
 
 @compiled
-def _wave_moment(radius: FloatArray, owner: IntArray, stiff: FloatArray, bent: FloatArray, shear: FloatArray,
-                 curve: FloatArray) -> FloatArray:
+def _wave_moment(
+    radius: FloatArray, owner: IntArray, stiff: FloatArray, bent: FloatArray, shear: FloatArray, curve: FloatArray
+) -> FloatArray:
     """Moments (2,) of the two waves, then their mutual energies (3,): bent-bent, bent-shear, shear-shear."""
     shapes, strain, stress, out = np.empty((2, NODES)), np.empty((2, 6)), np.empty((2, 6)), np.zeros(5)
     for e in range(radius.size - 1):
@@ -310,8 +321,17 @@ def _shapes(x: float, half: float, shapes: FloatArray) -> None:
 
 
 @compiled
-def _read(edges: FloatArray, parts: IntArray, points: FloatArray, radius: FloatArray, plain: FloatArray,
-          macro: FloatArray, wave: FloatArray, curve: FloatArray, strain: FloatArray) -> None:
+def _read(
+    edges: FloatArray,
+    parts: IntArray,
+    points: FloatArray,
+    radius: FloatArray,
+    plain: FloatArray,
+    macro: FloatArray,
+    wave: FloatArray,
+    curve: FloatArray,
+    strain: FloatArray,
+) -> None:
     """Total strain of every unit load at every point of every layer, (n_layer, n_point, 7, 6)."""
     shapes = np.empty((2, NODES))
     first = 0
@@ -332,8 +352,15 @@ def _read(edges: FloatArray, parts: IntArray, points: FloatArray, radius: FloatA
 
 
 @compiled
-def _solve_plain(radius: FloatArray, owner: IntArray, stiff: FloatArray, heat: FloatArray, band: FloatArray,
-                 macro: FloatArray, flexibility: FloatArray) -> FloatArray:
+def _solve_plain(
+    radius: FloatArray,
+    owner: IntArray,
+    stiff: FloatArray,
+    heat: FloatArray,
+    band: FloatArray,
+    macro: FloatArray,
+    flexibility: FloatArray,
+) -> FloatArray:
     """Constant fields (5, n_node) for unit axial force, torque, inner and outer pressure and rise."""
     field, total = np.zeros((5, band.shape[0])), np.zeros((5, 2))
     _plain_right(radius, owner, stiff, heat, field)
@@ -347,8 +374,9 @@ def _solve_plain(radius: FloatArray, owner: IntArray, stiff: FloatArray, heat: F
 
 
 @compiled
-def _solve_wave(radius: FloatArray, owner: IntArray, stiff: FloatArray, band: FloatArray, curve: FloatArray,
-                flexibility: FloatArray) -> FloatArray:
+def _solve_wave(
+    radius: FloatArray, owner: IntArray, stiff: FloatArray, band: FloatArray, curve: FloatArray, flexibility: FloatArray
+) -> FloatArray:
     """First waves (2, 3 n_node) of a unit moment and of a unit shear force where the moment is zero."""
     field = np.zeros((2, band.shape[0]))
     _factor(band)
@@ -369,8 +397,16 @@ def _solve_wave(radius: FloatArray, owner: IntArray, stiff: FloatArray, band: Fl
 
 
 @compiled
-def solve_walls(edges: FloatArray, parts: IntArray, stiff: FloatArray, heat: FloatArray, points: FloatArray,
-                strain: FloatArray, motion: FloatArray, flexibility: FloatArray) -> None:
+def solve_walls(
+    edges: FloatArray,
+    parts: IntArray,
+    stiff: FloatArray,
+    heat: FloatArray,
+    points: FloatArray,
+    strain: FloatArray,
+    motion: FloatArray,
+    flexibility: FloatArray,
+) -> None:
     """Solve a batch of walls under every unit load.
 
     edges (n_case, n_layer + 1) [m]; parts (n_case, n_layer) elements to a layer, 0 for one of no thickness; stiff

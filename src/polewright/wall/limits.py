@@ -16,7 +16,7 @@ from polewright.wall.wrinkling import bending_knock_down, bending_wrinkle_moment
 
 __all__ = ["Limit", "WallLimits", "bending_limits", "push_limits"]
 
-_FIBRE_MODES = 2   # Hashin's first two: fibre tension, fibre push
+_FIBRE_MODES = 2  # Hashin's first two: fibre tension, fibre push
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -63,8 +63,14 @@ class WallLimits:
 def _limit(name: str, perfect: FloatArray, factor: ArrayLike, words: str, *, inside: ArrayLike = True) -> Limit:
     perfect = np.asarray(perfect, dtype=np.float64)
     factor = np.broadcast_to(np.asarray(factor, dtype=np.float64), perfect.shape)
-    return Limit(name=name, perfect=perfect, knock_down=factor, load=perfect * factor, range=words,
-                 is_in_range=np.broadcast_to(np.asarray(inside, dtype=np.bool_), perfect.shape))
+    return Limit(
+        name=name,
+        perfect=perfect,
+        knock_down=factor,
+        load=perfect * factor,
+        range=words,
+        is_in_range=np.broadcast_to(np.asarray(inside, dtype=np.bool_), perfect.shape),
+    )
 
 
 def _fibre(wall: Wall, load: TubeLoads, strength: Strength, cure: ArrayLike) -> FloatArray:
@@ -94,11 +100,19 @@ def bending_limits(wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0
     `failure.ply_reserve`, `flattening.oval_moment_brazier`, `wrinkling.bending_wrinkle` and their sources.
     """
     moment, share = bending_wrinkle_moment(wall), bending_knock_down(wall)
-    found = [] if strength is None else [
-        _limit("fibre failure", _fibre(wall, TubeLoads(moment=1.0), strength, cure), 1.0, _FIBRE_RANGE)]
-    found.append(_limit("flattening", oval_moment_brazier(wall), 1.0,
-                        "long tube away from ends and stops, thin wall, first order of the oval; its true shape "
-                        "gives 3 % less"))
+    found = (
+        []
+        if strength is None
+        else [_limit("fibre failure", _fibre(wall, TubeLoads(moment=1.0), strength, cure), 1.0, _FIBRE_RANGE)]
+    )
+    found.append(
+        _limit(
+            "flattening",
+            oval_moment_brazier(wall),
+            1.0,
+            "long tube away from ends and stops, thin wall, first order of the oval; its true shape gives 3 % less",
+        )
+    )
     return WallLimits(tuple(found) + (_wrinkling(moment, share.factor, share.words, share.is_in_range),))
 
 
@@ -108,8 +122,11 @@ def push_limits(wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0.0)
     Arguments and sources as `bending_limits`; names "fibre failure" and "wrinkling".
     """
     share = push_knock_down(wall)
-    found = [] if strength is None else [
-        _limit("fibre failure", _fibre(wall, TubeLoads(axial=-1.0), strength, cure), 1.0, _FIBRE_RANGE)]
+    found = (
+        []
+        if strength is None
+        else [_limit("fibre failure", _fibre(wall, TubeLoads(axial=-1.0), strength, cure), 1.0, _FIBRE_RANGE)]
+    )
     push = push_wrinkle(wall).load
     return WallLimits(tuple(found) + (_wrinkling(push, share.factor, share.words, share.is_in_range),))
 

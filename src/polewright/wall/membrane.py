@@ -16,8 +16,17 @@ from polewright.materials.numbers import finite, one_of
 from polewright.materials.ply import Elastic
 from polewright.wall.stack import Wall
 
-__all__ = ["BEAM_LOADS", "TubeStiffness", "Twist", "beam_stiffness", "free_plate_axial", "reduced_stiffness",
-           "rotated_stiffness", "tube_flexibility", "tube_stiffness"]
+__all__ = [
+    "BEAM_LOADS",
+    "TubeStiffness",
+    "Twist",
+    "beam_stiffness",
+    "free_plate_axial",
+    "reduced_stiffness",
+    "rotated_stiffness",
+    "tube_flexibility",
+    "tube_stiffness",
+]
 
 Twist = Literal["free", "held"]
 BEAM_LOADS = ("axial force", "shear force x", "shear force y", "torque", "moment x", "moment y")
@@ -97,9 +106,13 @@ def beam_stiffness(flexibility: FloatArray, *, twist: Twist = "free") -> TubeSti
         raise DesignError("flexibility", f"{f.shape} figures", "the tube's own, (..., 6, 6), positive on its diagonal")
     pair = f[..., 0, 0] * f[..., 3, 3] - f[..., 0, 3] ** 2
     free = twist == "free"
-    return TubeStiffness(axial=1.0 / f[..., 0, 0] if free else f[..., 3, 3] / pair, bending=1.0 / f[..., 4, 4],
-                         twist=1.0 / f[..., 3, 3] if free else f[..., 0, 0] / pair, shear=1.0 / f[..., 1, 1],
-                         coupling=f[..., 0, 3] / f[..., 0, 0])
+    return TubeStiffness(
+        axial=1.0 / f[..., 0, 0] if free else f[..., 3, 3] / pair,
+        bending=1.0 / f[..., 4, 4],
+        twist=1.0 / f[..., 3, 3] if free else f[..., 0, 0] / pair,
+        shear=1.0 / f[..., 1, 1],
+        coupling=f[..., 0, 3] / f[..., 0, 0],
+    )
 
 
 def tube_flexibility(wall: Wall) -> FloatArray:
@@ -121,9 +134,9 @@ def tube_flexibility(wall: Wall) -> FloatArray:
     """
     layers = rotated_stiffness(wall.elastic, wall.angle)
     inner, outer = wall.edges[..., :-1], wall.edges[..., 1:]
-    first = np.pi * (outer**2 - inner**2)                       # 2 pi r dr
-    second = 2.0 * np.pi / 3.0 * (outer**3 - inner**3)          # 2 pi r^2 dr
-    third = np.pi / 2.0 * (outer**4 - inner**4)                 # 2 pi r^3 dr
+    first = np.pi * (outer**2 - inner**2)  # 2 pi r dr
+    second = 2.0 * np.pi / 3.0 * (outer**3 - inner**3)  # 2 pi r^2 dr
+    third = np.pi / 2.0 * (outer**4 - inner**4)  # 2 pi r^3 dr
     by_radius, by_square, by_cube = (_weighted(layers, w) for w in (first, second, third))
     stretch = _hoop_free(by_radius, by_square, by_cube, by_radius, by_square, by_radius)
     bend = _hoop_free(by_cube, by_square, by_radius, by_cube, by_square, by_cube) / 2.0
@@ -136,8 +149,14 @@ def tube_flexibility(wall: Wall) -> FloatArray:
     return out
 
 
-def _hoop_free(along: FloatArray, cross: FloatArray, turn: FloatArray, along_hoop: FloatArray, turn_hoop: FloatArray,
-               hoop: FloatArray) -> FloatArray:
+def _hoop_free(
+    along: FloatArray,
+    cross: FloatArray,
+    turn: FloatArray,
+    along_hoop: FloatArray,
+    turn_hoop: FloatArray,
+    hoop: FloatArray,
+) -> FloatArray:
     """(*case, 2, 2) stiffness of stretch and shear with the hoop strain free; each sum comes with its own weight."""
     out = np.empty((*along.shape[:-2], 2, 2))
     lean, skew = along_hoop[..., 0, 1], turn_hoop[..., 1, 2]

@@ -43,8 +43,9 @@ def many_tubes(wall: Wall) -> TubeStiffness:
 
 
 @compiled
-def stiffness_of_many(bore: FloatArray, angle: FloatArray, thickness: FloatArray, constants: FloatArray,
-                      out: FloatArray) -> None:
+def stiffness_of_many(
+    bore: FloatArray, angle: FloatArray, thickness: FloatArray, constants: FloatArray, out: FloatArray
+) -> None:
     """EA, EI, GJ, shear and coupling into `out` (n_case, 5), SI.
 
     bore (n_case,) [m]; angle, thickness (n_case, n_layer) [rad], [m]; constants E1, E2, G12 [Pa], nu12 [-] as

@@ -32,10 +32,22 @@ from polewright.wall.stack import Stack, Wall
 from polewright.wall.thick_ring import collapse_pressure_thick, ring_response
 from polewright.wall.through import TubeLoads
 
-__all__ = ["BeamTiers", "CoolReport", "Hold", "RingReport", "StrengthReport", "WallReport", "WallUse", "beam_tiers",
-           "cool_report", "ring_report", "strength_report", "wall_report"]
+__all__ = [
+    "BeamTiers",
+    "CoolReport",
+    "Hold",
+    "RingReport",
+    "StrengthReport",
+    "WallReport",
+    "WallUse",
+    "beam_tiers",
+    "cool_report",
+    "ring_report",
+    "strength_report",
+    "wall_report",
+]
 
-PLACES = (0.0, np.pi / 2.0, np.pi)   # [rad] pulled side, neutral axis, pushed side of a moment
+PLACES = (0.0, np.pi / 2.0, np.pi)  # [rad] pulled side, neutral axis, pushed side of a moment
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -199,9 +211,15 @@ def beam_tiers(tube: ExactTube) -> BeamTiers:
     `membrane.tube_flexibility` and `cylinder.exact_tube`.
     """
     thin = tube_flexibility(tube.wall)
-    return BeamTiers(thin=beam_stiffness(thin), exact=tube.stiffness(), thin_held=beam_stiffness(thin, twist="held"),
-                     exact_held=tube.stiffness(twist="held"), thin_bend_shear=thin[..., 2, 4],
-                     exact_bend_shear=tube.flexibility[..., 2, 4], shear_coefficient=tube.shear_coefficient)
+    return BeamTiers(
+        thin=beam_stiffness(thin),
+        exact=tube.stiffness(),
+        thin_held=beam_stiffness(thin, twist="held"),
+        exact_held=tube.stiffness(twist="held"),
+        thin_bend_shear=thin[..., 2, 4],
+        exact_bend_shear=tube.flexibility[..., 2, 4],
+        shear_coefficient=tube.shear_coefficient,
+    )
 
 
 def ring_report(wall: Wall, hold: Hold, strength: Strength | None) -> RingReport:
@@ -219,17 +237,27 @@ def ring_report(wall: Wall, hold: Hold, strength: Strength | None) -> RingReport
     ring, exact = ring_stiffness(wall), collapse_pressure_thick(wall)
     plates, fist, point, collar = (None,) * 4 if strength is None else _squeezes(wall, hold, strength)
     return RingReport(
-        thin=ring, plates_thin=ring.between_plates * hold.ring,
+        thin=ring,
+        plates_thin=ring.between_plates * hold.ring,
         plates_exact=_between_plates(wall, hold.ring) if plates is None else plates.stiffness,
-        collapse_thin=collapse_pressure(wall, on="outside"), collapse_exact=exact,
+        collapse_thin=collapse_pressure(wall, on="outside"),
+        collapse_exact=exact,
         window=clamp_window(wall, hold.band, need=hold.need),
-        window_exact=clamp_window(wall, hold.band, need=hold.need, collapse=exact), plates=plates, fist=fist,
-        point=point, collar=collar)
+        window_exact=clamp_window(wall, hold.band, need=hold.need, collapse=exact),
+        plates=plates,
+        fist=fist,
+        point=point,
+        collar=collar,
+    )
 
 
 def _squeezes(wall: Wall, hold: Hold, strength: Strength) -> tuple[Squeeze, Squeeze, Squeeze, CollarSqueeze]:
-    return (plates_squeeze(wall, strength, length=hold.ring), fist_squeeze(wall, strength, length=hold.fist),
-            point_squeeze(wall, strength, pad=hold.pad), collar_squeeze(wall, strength, uneven=hold.uneven))
+    return (
+        plates_squeeze(wall, strength, length=hold.ring),
+        fist_squeeze(wall, strength, length=hold.fist),
+        point_squeeze(wall, strength, pad=hold.pad),
+        collar_squeeze(wall, strength, uneven=hold.uneven),
+    )
 
 
 def _between_plates(wall: Wall, width: float) -> OneOrMany:
@@ -274,8 +302,9 @@ def cool_report(tube: ExactTube, use: WallUse) -> CoolReport:
     return CoolReport(free=cool_down(tube, rise=use.rise, mandrel_expansion=use.mandrel_expansion), fit=fit, pull=pull)
 
 
-def wall_report(stack: Stack, bore: ArrayLike, use: WallUse | None = None, *,
-                strength: Strength | None = None) -> WallReport:
+def wall_report(
+    stack: Stack, bore: ArrayLike, use: WallUse | None = None, *, strength: Strength | None = None
+) -> WallReport:
     """Every figure of one wall, or of a batch: tiers side by side, round, limits, strength, cool-down, seams.
 
     Parameters
@@ -299,9 +328,17 @@ def wall_report(stack: Stack, bore: ArrayLike, use: WallUse | None = None, *,
     limits = strength or stack.strength()
     cure = exact_stress(tube, TubeLoads(rise=use.rise), clock=(0.0,))
     known = None if limits is None else strength_report(tube, limits, moment=use.moment, rise=use.rise)
-    return WallReport(wall=wall, use=use, beam=beam_tiers(tube), ring=ring_report(wall, use.hold, limits),
-                      bending=bending_limits(wall, limits, cure=cure), push=push_limits(wall, limits, cure=cure),
-                      strength=known, cool=cool_report(tube, use), uneven=_uneven(stack, bore, use))
+    return WallReport(
+        wall=wall,
+        use=use,
+        beam=beam_tiers(tube),
+        ring=ring_report(wall, use.hold, limits),
+        bending=bending_limits(wall, limits, cure=cure),
+        push=push_limits(wall, limits, cure=cure),
+        strength=known,
+        cool=cool_report(tube, use),
+        uneven=_uneven(stack, bore, use),
+    )
 
 
 def _uneven(stack: Stack, bore: ArrayLike, use: WallUse) -> UnevenSection | None:

@@ -70,7 +70,7 @@ class RingStiffness:
         """
         stretch = self.bending / (self.stretch * self.neutral**2)
         shear = self.bending / (self.shear * self.neutral**2)
-        closure = np.pi / 4.0 * (1.0 - stretch + shear) - 2.0 / np.pi * (1.0 - stretch)**2
+        closure = np.pi / 4.0 * (1.0 - stretch + shear) - 2.0 / np.pi * (1.0 - stretch) ** 2
         return np.asarray(self.bending / (closure * self.neutral**3))
 
 
@@ -138,14 +138,15 @@ def ring_stiffness(wall: Wall, *, along: Along = "held") -> RingStiffness:
     bending = D[..., 1, 1] - (B[..., kept, 1] * lever).sum(axis=-1)
     if np.any(bending <= 0.0):
         raise DesignError("wall", "no hoop bending stiffness", _TOO_THIN)
-    return RingStiffness(bending=bending, stretch=stretch, shear=_through_shear(wall), neutral=middle + shift,
-                         middle=middle)
+    return RingStiffness(
+        bending=bending, stretch=stretch, shear=_through_shear(wall), neutral=middle + shift, middle=middle
+    )
 
 
 def _through_shear(wall: Wall) -> FloatArray:
     """(*case,) [N/m] tangential shear through the wall: layers in series, times 5/6."""
     elastic = wall.elastic
-    around = np.cos(wall.angle)**2 / elastic.G23 + np.sin(wall.angle)**2 / elastic.G13
+    around = np.cos(wall.angle) ** 2 / elastic.G23 + np.sin(wall.angle) ** 2 / elastic.G13
     return np.asarray(5.0 / 6.0 * wall.total_thickness**2 / (wall.thickness * around).sum(axis=-1))
 
 

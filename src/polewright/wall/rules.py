@@ -16,10 +16,10 @@ from polewright.wall.stack import Stack, Wrap
 
 __all__ = ["SHIPPED", "Finish", "Rule", "Ruling", "judged", "with_changes"]
 
-AXIAL = np.deg2rad(30.0)   # nearer the axis than this counts as along
-HOOP = np.deg2rad(75.0)    # farther from it counts as around
-ALIKE = 1e-6               # [rad] closer angles are one
-SAME = 1e-9                # [m] of thickness lost in adding up
+AXIAL = np.deg2rad(30.0)  # nearer the axis than this counts as along
+HOOP = np.deg2rad(75.0)  # farther from it counts as around
+ALIKE = 1e-6  # [rad] closer angles are one
+SAME = 1e-9  # [m] of thickness lost in adding up
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,8 +143,9 @@ def _whole_turns(stack: Stack, _: Finish, rule: Rule) -> Ruling:
 
 
 def _carbon_on_aluminium(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
-    return Ruling(rule, not (finish.has_aluminium_clamp and stack.wraps[-1].ply.is_conductive), None, None,
-                  len(stack.wraps) - 1)
+    return Ruling(
+        rule, not (finish.has_aluminium_clamp and stack.wraps[-1].ply.is_conductive), None, None, len(stack.wraps) - 1
+    )
 
 
 def _seams_apart(_: Stack, finish: Finish, rule: Rule) -> Ruling | None:
@@ -162,43 +163,110 @@ def _loose_joint(_: Stack, __: Finish, ___: Rule) -> Ruling | None:
 
 
 JUDGES: dict[str, Callable[[Stack, Finish, Rule], Ruling | None]] = {
-    "least-wall": _least_wall, "around-both-sides": _around_both_sides, "no-bare-axial": _no_bare_axial,
-    "woven-skin": _woven_skin, "sanding": _sanding_leaves_hoop, "balance": _balanced, "block": _block,
-    "neighbours": _neighbours, "whole-turns": _whole_turns, "seams-apart": _seams_apart,
-    "carbon-on-aluminium": _carbon_on_aluminium, "loose-joint": _loose_joint}
+    "least-wall": _least_wall,
+    "around-both-sides": _around_both_sides,
+    "no-bare-axial": _no_bare_axial,
+    "woven-skin": _woven_skin,
+    "sanding": _sanding_leaves_hoop,
+    "balance": _balanced,
+    "block": _block,
+    "neighbours": _neighbours,
+    "whole-turns": _whole_turns,
+    "seams-apart": _seams_apart,
+    "carbon-on-aluminium": _carbon_on_aluminium,
+    "loose-joint": _loose_joint,
+}
 
 SHIPPED: tuple[Rule, ...] = (
-    Rule("least-wall", "Least wall", "thinner walls dent between the fingers and at saddles",
-         "add a turn or a ply", limit=0.0006, unit="m"),
-    Rule("around-both-sides", "Hoops inside and outside",
-         "hoop plies on both faces give several times the crush stiffness of the same plies in the middle, and let "
-         "the tube off its mandrel", "put a thin 90° ply at the bore and one at the skin"),
-    Rule("no-bare-axial", "No bare axial fibre",
-         "axial fibre at a surface splinters, frays at the cut end and is sanded through",
-         "cover it with a hoop or a woven ply"),
-    Rule("woven-skin", "Woven guard on the skin", "a weave stops splinters running and takes knocks and sanding",
-         "add a light woven ply outside, or accept a hoop and sand less"),
-    Rule("sanding", "Sanding leaves the hoop",
-         "the outer hoop is the sanding layer: what is sanded off no longer holds the clamp",
-         "sand less, coat instead, or add a woven guard", limit=0.34, unit="share of the outer hoop"),
-    Rule("balance", "Balanced bias", "an off-axis ply without its mirror twists the pole as it bends and cools",
-         "give each bias ply its opposite", limit=1e-6, unit="m"),
-    Rule("block", "No thick block of one angle", "thick blocks of one angle split between the plies and trap air",
-         "break the block with another angle", limit=0.0012, unit="m"),
-    Rule("neighbours", "Small steps of angle", "large steps of angle raise the shear between plies at an end",
-         "put a bias ply between", limit=float(np.deg2rad(60.0)), unit="rad", is_on=False),
-    Rule("whole-turns", "Whole turns", "a part turn makes the tube stiffer one way round and bows it on cooling",
-         "finish each flag on a whole turn, or spread the starts round the clock"),
-    Rule("seams-apart", "Seams apart", "seams that lie on each other make one thick rib: a ridge, a bow and a spine",
-         "start each flag at least this far round the clock from the one before", limit=float(np.deg2rad(15.0)),
-         unit="rad"),
-    Rule("carbon-on-aluminium", "Carbon apart from aluminium",
-         "wet carbon on bare aluminium eats the aluminium away", "put glass or a coat between"),
-    Rule("loose-joint", "No loose joint",
-         "a joint with more room than wet grit needs tilts by its gap over its overlap: the tip drops and knocks, and "
-         "the edges of the tubes bear on each other at two points",
-         "a mandrel or a wall that fills the gap, a section between the two, or a sleeve; a longer overlap tilts less",
-         limit=0.0005, unit="m"),
+    Rule(
+        "least-wall",
+        "Least wall",
+        "thinner walls dent between the fingers and at saddles",
+        "add a turn or a ply",
+        limit=0.0006,
+        unit="m",
+    ),
+    Rule(
+        "around-both-sides",
+        "Hoops inside and outside",
+        "hoop plies on both faces give several times the crush stiffness of the same plies in the middle, and let "
+        "the tube off its mandrel",
+        "put a thin 90° ply at the bore and one at the skin",
+    ),
+    Rule(
+        "no-bare-axial",
+        "No bare axial fibre",
+        "axial fibre at a surface splinters, frays at the cut end and is sanded through",
+        "cover it with a hoop or a woven ply",
+    ),
+    Rule(
+        "woven-skin",
+        "Woven guard on the skin",
+        "a weave stops splinters running and takes knocks and sanding",
+        "add a light woven ply outside, or accept a hoop and sand less",
+    ),
+    Rule(
+        "sanding",
+        "Sanding leaves the hoop",
+        "the outer hoop is the sanding layer: what is sanded off no longer holds the clamp",
+        "sand less, coat instead, or add a woven guard",
+        limit=0.34,
+        unit="share of the outer hoop",
+    ),
+    Rule(
+        "balance",
+        "Balanced bias",
+        "an off-axis ply without its mirror twists the pole as it bends and cools",
+        "give each bias ply its opposite",
+        limit=1e-6,
+        unit="m",
+    ),
+    Rule(
+        "block",
+        "No thick block of one angle",
+        "thick blocks of one angle split between the plies and trap air",
+        "break the block with another angle",
+        limit=0.0012,
+        unit="m",
+    ),
+    Rule(
+        "neighbours",
+        "Small steps of angle",
+        "large steps of angle raise the shear between plies at an end",
+        "put a bias ply between",
+        limit=float(np.deg2rad(60.0)),
+        unit="rad",
+        is_on=False,
+    ),
+    Rule(
+        "whole-turns",
+        "Whole turns",
+        "a part turn makes the tube stiffer one way round and bows it on cooling",
+        "finish each flag on a whole turn, or spread the starts round the clock",
+    ),
+    Rule(
+        "seams-apart",
+        "Seams apart",
+        "seams that lie on each other make one thick rib: a ridge, a bow and a spine",
+        "start each flag at least this far round the clock from the one before",
+        limit=float(np.deg2rad(15.0)),
+        unit="rad",
+    ),
+    Rule(
+        "carbon-on-aluminium",
+        "Carbon apart from aluminium",
+        "wet carbon on bare aluminium eats the aluminium away",
+        "put glass or a coat between",
+    ),
+    Rule(
+        "loose-joint",
+        "No loose joint",
+        "a joint with more room than wet grit needs tilts by its gap over its overlap: the tip drops and knocks, and "
+        "the edges of the tubes bear on each other at two points",
+        "a mandrel or a wall that fills the gap, a section between the two, or a sleeve; a longer overlap tilts less",
+        limit=0.0005,
+        unit="m",
+    ),
 )
 
 
@@ -207,8 +275,9 @@ def judged(stack: Stack, *, finish: Finish | None = None, rules: tuple[Rule, ...
 
 
 @overload
-def judged(stack: Sequence[Stack], *, finish: Finish | None = None,
-           rules: tuple[Rule, ...] = SHIPPED) -> tuple[tuple[Ruling, ...], ...]: ...
+def judged(
+    stack: Sequence[Stack], *, finish: Finish | None = None, rules: tuple[Rule, ...] = SHIPPED
+) -> tuple[tuple[Ruling, ...], ...]: ...
 
 
 def judged(stack: Stack | Sequence[Stack], *, finish: Finish | None = None, rules: tuple[Rule, ...] = SHIPPED) -> Any:
@@ -222,8 +291,9 @@ def judged(stack: Stack | Sequence[Stack], *, finish: Finish | None = None, rule
     """
     unknown = [r for r in rules if (r.judge or r.id) not in JUDGES]
     if unknown:
-        raise DesignError(f"rules[{unknown[0].id}].judge", unknown[0].judge or unknown[0].id,
-                          "one of " + ", ".join(JUDGES))
+        raise DesignError(
+            f"rules[{unknown[0].id}].judge", unknown[0].judge or unknown[0].id, "one of " + ", ".join(JUDGES)
+        )
     if not isinstance(stack, Stack):
         if not isinstance(stack, Sequence) or not all(isinstance(one, Stack) for one in stack):
             raise DesignError("stack", f"{stack!r:.60}", "a stack, or stacks in a row")

@@ -143,8 +143,9 @@ def bow_tip_offset(bow: ArrayLike, *, length: ArrayLike, arm: ArrayLike) -> Floa
     return np.asarray(4.0 * rise / above_zero("length", length, most=1e30) * reach)
 
 
-def part_turns(stack: Stack, bore: ArrayLike, *, starts: ArrayLike,
-               overlap: float = 0.0) -> tuple[Wall, tuple[Arc, ...]]:
+def part_turns(
+    stack: Stack, bore: ArrayLike, *, starts: ArrayLike, overlap: float = 0.0
+) -> tuple[Wall, tuple[Arc, ...]]:
     """Whole turns as a wall and the rest as arcs: each wrap's part turn, or the overlap of a wrap of whole turns.
 
     Parameters
@@ -177,8 +178,16 @@ def part_turns(stack: Stack, bore: ArrayLike, *, starts: ArrayLike,
         below += count
         sweep = 2.0 * np.pi * max(wrap.turns - count, 0.0) + overlap / wall.edges[..., below]
         if np.any(sweep > 1e-9):
-            arcs.append(Arc(elastic=wrap.ply.elastic, thickness=wrap.ply.thickness, angle=wrap.angle,
-                            start=float(start), sweep=np.minimum(sweep, 2.0 * np.pi), after=below))
+            arcs.append(
+                Arc(
+                    elastic=wrap.ply.elastic,
+                    thickness=wrap.ply.thickness,
+                    angle=wrap.angle,
+                    start=float(start),
+                    sweep=np.minimum(sweep, 2.0 * np.pi),
+                    after=below,
+                )
+            )
     return wall, tuple(arcs)
 
 
@@ -214,8 +223,13 @@ def uneven_section(wall: Wall, arcs: tuple[Arc, ...]) -> UnevenSection:
     first, turned = s.first.sum(axis=-2), s.turned.sum(axis=-2)
     bending = s.second.sum(axis=-3) - first[..., :, None] * first[..., None, :] / axial[..., None, None]
     push = turned - first * (thermal / axial)[..., None]
-    return UnevenSection(axial=axial, centroid=first / axial[..., None], bending=bending,
-                         expansion=np.linalg.solve(bending, push[..., None])[..., 0], mass=s.mass.sum(axis=-1))
+    return UnevenSection(
+        axial=axial,
+        centroid=first / axial[..., None],
+        bending=bending,
+        expansion=np.linalg.solve(bending, push[..., None])[..., 0],
+        mass=s.mass.sum(axis=-1),
+    )
 
 
 def _refuse_stray(wall: Wall, arcs: tuple[Arc, ...]) -> None:
@@ -233,8 +247,9 @@ def _refuse_stray(wall: Wall, arcs: tuple[Arc, ...]) -> None:
 def _cuts(wall: Wall, arcs: tuple[Arc, ...]) -> tuple[FloatArray, FloatArray]:
     """(*case, n_sector) [rad] where the sectors of the clock between all arc edges start and end; some may be empty."""
     case = wall.bore.shape
-    edges = [np.zeros(case)] + [np.broadcast_to(edge % (2.0 * np.pi), case)
-                                for arc in arcs for edge in (arc.start, arc.start + arc.sweep)]
+    edges = [np.zeros(case)] + [
+        np.broadcast_to(edge % (2.0 * np.pi), case) for arc in arcs for edge in (arc.start, arc.start + arc.sweep)
+    ]
     ends = np.sort(np.stack([*edges, np.full(case, 2.0 * np.pi)], axis=-1), axis=-1)
     return ends[..., :-1], ends[..., 1:]
 
@@ -259,13 +274,19 @@ def _sectors(wall: Wall, arcs: tuple[Arc, ...], start: FloatArray, end: FloatArr
     give = [np.linalg.inv(np.einsum("...sn,...nij->...sij", w, strips.layers)) for w in weight]
     stiff = [1.0 / g[..., 0, 0] for g in give]
     force = np.einsum("...nij,...nj->...ni", strips.layers, strips.free)
-    push = [k * np.einsum("...si,...sn,...ni->...s", g[..., 0, :], w, force)
-            for k, g, w in zip(stiff, give, weight, strict=True)]
+    push = [
+        k * np.einsum("...si,...sn,...ni->...s", g[..., 0, :], w, force)
+        for k, g, w in zip(stiff, give, weight, strict=True)
+    ]
     turn, square = _moments(start, end)
-    return _Sectors(axial=stiff[0] * (end - start), first=stiff[1][..., None] * turn,
-                    second=stiff[2][..., None, None] * square, thermal=push[0] * (end - start),
-                    turned=push[1][..., None] * turn,
-                    mass=np.einsum("...sn,...n->...s", weight[0], strips.density) * (end - start))
+    return _Sectors(
+        axial=stiff[0] * (end - start),
+        first=stiff[1][..., None] * turn,
+        second=stiff[2][..., None, None] * square,
+        thermal=push[0] * (end - start),
+        turned=push[1][..., None] * turn,
+        mass=np.einsum("...sn,...n->...s", weight[0], strips.density) * (end - start),
+    )
 
 
 def _moments(start: FloatArray, end: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -299,7 +320,7 @@ def _strips(wall: Wall, arcs: tuple[Arc, ...], clock: FloatArray) -> _Strips:
     def gathered(layer: FloatArray, name: str, strips: list[Any]) -> FloatArray:
         rows = [_wide(getattr(strip, name), case) for strip in strips]
         whole = np.concatenate([np.broadcast_to(layer, (*case, count)), *rows], axis=-1)
-        return np.concatenate([whole[..., order], whole[..., order.size:]], axis=-1)
+        return np.concatenate([whole[..., order], whole[..., order.size :]], axis=-1)
 
     every = [*riding, *pressed]
     names = [f.name for f in fields(Elastic)]
@@ -311,11 +332,15 @@ def _strips(wall: Wall, arcs: tuple[Arc, ...], clock: FloatArray) -> _Strips:
     inner = np.broadcast_to(wall.bore[..., None, None] / 2.0, (*clock.shape, 1))
     faces = np.cumsum(np.concatenate([inner, thick[..., order]], axis=-1), axis=-1)
     middle = [np.broadcast_to(_wide(arc.middle, case), clock.shape)[..., None] for arc in pressed]
-    half = thick[..., order.size:] / 2.0
+    half = thick[..., order.size :] / 2.0
     at = np.concatenate(middle, axis=-1) if pressed else half
-    return _Strips(inner=np.concatenate([faces[..., :-1], at - half], axis=-1),
-                   outer=np.concatenate([faces[..., 1:], at + half], axis=-1),
-                   layers=rotated_stiffness(elastic, angle), free=_free(elastic, angle), density=elastic.density)
+    return _Strips(
+        inner=np.concatenate([faces[..., :-1], at - half], axis=-1),
+        outer=np.concatenate([faces[..., 1:], at + half], axis=-1),
+        layers=rotated_stiffness(elastic, angle),
+        free=_free(elastic, angle),
+        density=elastic.density,
+    )
 
 
 def _wide(value: ArrayLike, case: tuple[int, ...]) -> FloatArray:

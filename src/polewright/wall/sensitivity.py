@@ -28,8 +28,8 @@ flattening moment [N m], mass [kg/m], wall [m]."""
 PARAMETERS = ("thickness", "angle", "E1", "E2", "G12", "nu12", "density")
 """Of each layer: [m], [rad], [Pa] three times, [-], [kg/m3]."""
 
-_GROWTH = np.array([[0.0, 0.0, 1.0], [0.0, 0.0, -1.0], [-2.0, 2.0, 0.0]])   # of ply strain as the ply turns
-_EVEN, _BENT = (0, 0, 1), (1, 1, 0)      # powers of the radius in axial, hoop and shear strain
+_GROWTH = np.array([[0.0, 0.0, 1.0], [0.0, 0.0, -1.0], [-2.0, 2.0, 0.0]])  # of ply strain as the ply turns
+_EVEN, _BENT = (0, 0, 1), (1, 1, 0)  # powers of the radius in axial, hoop and shear strain
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -99,8 +99,20 @@ def thin_figures(wall: Wall) -> FloatArray:
     `membrane.tube_stiffness`, `ring.ring_stiffness`, `ring.collapse_pressure`, `flattening.oval_moment_brazier`.
     """
     beam, ring = tube_stiffness(wall), ring_stiffness(wall)
-    return np.stack([beam.axial, beam.bending, beam.twist, beam.shear, ring.between_plates, collapse_pressure(wall),
-                     oval_moment_brazier(wall), wall.mass_per_length, wall.total_thickness], axis=-1)
+    return np.stack(
+        [
+            beam.axial,
+            beam.bending,
+            beam.twist,
+            beam.shear,
+            ring.between_plates,
+            collapse_pressure(wall),
+            oval_moment_brazier(wall),
+            wall.mass_per_length,
+            wall.total_thickness,
+        ],
+        axis=-1,
+    )
 
 
 def earnings(stack: Stack, bore: ArrayLike) -> Earnings:
@@ -122,8 +134,13 @@ def earnings(stack: Stack, bore: ArrayLike) -> Earnings:
     edges = wall.edges
     area = np.pi * (edges[..., 1:] ** 2 - edges[..., :-1] ** 2)
     price = area * np.array([ply.price / ply.thickness for ply, _, _ in stack.layers])
-    parts = (_energy_shares(forms.bent, 0), _energy_shares(forms.ring, 2), _energy_shares(forms.even, 2),
-             _shares(area * wall.elastic.density), _shares(price))
+    parts = (
+        _energy_shares(forms.bent, 0),
+        _energy_shares(forms.ring, 2),
+        _energy_shares(forms.even, 2),
+        _shares(area * wall.elastic.density),
+        _shares(price),
+    )
     return Earnings(*(_per_wrap(part, owner, len(stack.wraps)) for part in parts))
 
 
@@ -161,7 +178,7 @@ def _forms(wall: Wall, layers: FloatArray) -> _Forms:
 def _assembled(layers: FloatArray, round_: list[FloatArray], flat: list[FloatArray]) -> _Forms:
     """Forms from stiffness (..., n, 3, 3) and integrals (..., n) of r^(k-1) dr and of the height's powers."""
     even, bent, ring = (np.empty(np.broadcast_shapes(layers.shape, (*round_[0].shape, 3, 3))) for _ in range(3))
-    hoop = (1, 2, 1)                          # membrane component of each strain of the ring form
+    hoop = (1, 2, 1)  # membrane component of each strain of the ring form
     for i, j in np.ndindex(3, 3):
         even[..., i, j] = 2.0 * np.pi * round_[1 + _EVEN[i] + _EVEN[j]] * layers[..., i, j]
         bent[..., i, j] = np.pi * round_[1 + _BENT[i] + _BENT[j]] * layers[..., i, j]
@@ -205,10 +222,12 @@ def _slopes_of(wall: Wall) -> tuple[FloatArray, FloatArray]:
     """Slopes of one wall: with every layer (n_figure, n_parameter, n_layer) and with the bore (n_figure,)."""
     layers = rotated_stiffness(wall.elastic, wall.angle)
     forms, changed = _forms(wall, layers), _form_slopes(wall, layers)
-    axial, bending, twist, shear = (_slope(getattr(forms, f), getattr(changed, f), i)
-                                    for f, i in (("even", 0), ("bent", 0), ("even", 2), ("bent", 2)))
+    axial, bending, twist, shear = (
+        _slope(getattr(forms, f), getattr(changed, f), i)
+        for f, i in (("even", 0), ("bent", 0), ("even", 2), ("bent", 2))
+    )
     ring, along = _slope(forms.ring, changed.ring, 2), _slope(forms.flat, changed.flat, 0)
-    wide = np.zeros(axial[1].shape)                              # d(mid-wall radius), d(wall)
+    wide = np.zeros(axial[1].shape)  # d(mid-wall radius), d(wall)
     wide[0], thick = 0.5, np.zeros(axial[1].shape)
     thick[0], wide[-1], thick[-1] = 1.0, 0.5, 0.0
     middle = float(wall.bore + wall.total_thickness) / 2.0
@@ -243,10 +262,10 @@ def _form_slopes(wall: Wall, layers: FloatArray) -> _Forms:
     """d(tube's form)/d(parameter), each (n_parameter + 1, n_layer, 3, 3), heights from where mid-wall was."""
     edges, count = wall.edges, wall.angle.size
     height = edges - (edges[0] + edges[-1]) / 2.0
-    moved = np.tril(np.ones((count + 1, count)), -1)              # d(edge)/d(thickness): (n_edge, n_layer)
+    moved = np.tril(np.ones((count + 1, count)), -1)  # d(edge)/d(thickness): (n_edge, n_layer)
     out = []
     for weight in (edges, height):
-        outward = [np.diff((weight**k)[:, None] * moved, axis=0).T for k in range(4)]      # (layer moved, layer, )
+        outward = [np.diff((weight**k)[:, None] * moved, axis=0).T for k in range(4)]  # (layer moved, layer, )
         grown = [np.diff(weight**k) / 2.0 for k in range(4)]
         whole = [np.diff(weight ** (k + 1)) / (k + 1) for k in range(4)]
         out.append((outward, grown, whole))
@@ -295,8 +314,9 @@ def _mass_slopes(wall: Wall) -> FloatArray:
     return out
 
 
-def changes(stack: Stack, bore: ArrayLike, *, turn: float = np.deg2rad(5.0),
-            thicken: float = 0.1) -> tuple[WallChange, ...]:
+def changes(
+    stack: Stack, bore: ArrayLike, *, turn: float = np.deg2rad(5.0), thicken: float = 0.1
+) -> tuple[WallChange, ...]:
     """What every figure does when one wrap is taken out, turned by `turn` [rad], or made thicker by a share `thicken`.
 
     The bore [m] stays; a batch (n_case,) gives the changes of a batch. Taking out the only wrap is left out. Turned
@@ -308,8 +328,12 @@ def changes(stack: Stack, bore: ArrayLike, *, turn: float = np.deg2rad(5.0),
     """
     wraps, layers = stack.wraps, stack.layers
     owner = np.repeat(np.arange(len(wraps)), [int(np.ceil(w.turns - 1e-9)) for w in wraps])
-    asked = [(i, what) for i in range(len(wraps)) for what in ("taken out", "turned", "thicker")
-             if what != "taken out" or len(wraps) > 1]
+    asked = [
+        (i, what)
+        for i in range(len(wraps))
+        for what in ("taken out", "turned", "thicker")
+        if what != "taken out" or len(wraps) > 1
+    ]
     finite("turn", turn, want="a finite angle", most=1e12)
     if np.any(finite("thicken", thicken, want="a share above -1", most=1e9) <= -1.0):
         raise DesignError("thicken", thicken, "a share above -1")
@@ -325,8 +349,12 @@ def changes(stack: Stack, bore: ArrayLike, *, turn: float = np.deg2rad(5.0),
     batch = replace(one, bore=np.broadcast_to(one.bore, rows), angle=angle, thickness=thickness)
     figures = thin_figures(batch)
     price = _prices(batch, stack)
-    return tuple(WallChange(wrap=i, what=what, after=figures[row], relative=figures[row] / figures[0] - 1.0,
-                            cost=price[row] - price[0]) for row, (i, what) in enumerate(asked, start=1))
+    return tuple(
+        WallChange(
+            wrap=i, what=what, after=figures[row], relative=figures[row] / figures[0] - 1.0, cost=price[row] - price[0]
+        )
+        for row, (i, what) in enumerate(asked, start=1)
+    )
 
 
 def _prices(wall: Wall, stack: Stack) -> FloatArray:

@@ -20,8 +20,17 @@ from polewright.wall.ring import Along, ring_stiffness, wall_matrices
 from polewright.wall.stack import Wall
 from polewright.wall.thick_ring import ClockPressure, RingResponse, collapse_pressure_thick, ring_response
 
-__all__ = ["CollarSqueeze", "Squeeze", "collar_squeeze", "fist_squeeze", "helped_length", "pad_pressure",
-           "pinch_stiffness", "plates_squeeze", "point_squeeze"]
+__all__ = [
+    "CollarSqueeze",
+    "Squeeze",
+    "collar_squeeze",
+    "fist_squeeze",
+    "helped_length",
+    "pad_pressure",
+    "pinch_stiffness",
+    "plates_squeeze",
+    "point_squeeze",
+]
 
 LARGE = 0.1
 """[-] closure over bore above which a ring that bends on the spot no longer tells the whole story."""
@@ -99,10 +108,11 @@ def pad_pressure(wall: Wall, *, half_angle: ArrayLike, most_waves: int | None = 
         raise DesignError("half_angle", float(np.max(half)), want)
     cases("half_angle", wall.bore.shape, half.shape)
     half, radius = (np.asarray(v) for v in np.broadcast_arrays(half, np.asarray(wall.outside / 2.0)))
-    enough = np.minimum(MOST_WAVES, np.ceil(8.0 * np.pi / half)) if most_waves is None else np.full(half.shape,
-                                                                                                    most_waves)
+    enough = (
+        np.minimum(MOST_WAVES, np.ceil(8.0 * np.pi / half)) if most_waves is None else np.full(half.shape, most_waves)
+    )
     waves = np.arange(0.0, float(np.max(enough)) + 1.0, 2.0)
-    pressed = _pad_wave(np.array([1.0]), half)                       # integral of profile times cos(clock)
+    pressed = _pad_wave(np.array([1.0]), half)  # integral of profile times cos(clock)
     pressure = 2.0 * _pad_wave(waves, half) / (np.pi * pressed * radius[..., None])
     pressure[..., 0] /= 2.0
     return ClockPressure(waves=waves, pressure=np.where(waves <= enough[..., None], pressure, 0.0))
@@ -122,8 +132,15 @@ def _contact(wall: Wall, width: ArrayLike | None) -> FloatArray:
     return np.asarray(np.minimum(breadth / wall.outside, np.pi / 2.0))
 
 
-def plates_squeeze(wall: Wall, strength: Strength, *, length: ArrayLike, pad: ArrayLike | None = None,
-                   criterion: Criterion = "Hashin", cure: ArrayLike = 0.0) -> Squeeze:
+def plates_squeeze(
+    wall: Wall,
+    strength: Strength,
+    *,
+    length: ArrayLike,
+    pad: ArrayLike | None = None,
+    criterion: Criterion = "Hashin",
+    cure: ArrayLike = 0.0,
+) -> Squeeze:
     """A ring of `length` [m] cut off and pressed between two plates, until its first ply breaks.
 
     Parameters
@@ -147,8 +164,15 @@ def plates_squeeze(wall: Wall, strength: Strength, *, length: ArrayLike, pad: Ar
     return _squeezed(wall, strength, load, along="held", criterion=criterion, cure=cure)
 
 
-def fist_squeeze(wall: Wall, strength: Strength, *, length: ArrayLike, half_angle: ArrayLike = np.pi / 3.0,
-                 criterion: Criterion = "Hashin", cure: ArrayLike = 0.0) -> Squeeze:
+def fist_squeeze(
+    wall: Wall,
+    strength: Strength,
+    *,
+    length: ArrayLike,
+    half_angle: ArrayLike = np.pi / 3.0,
+    criterion: Criterion = "Hashin",
+    cure: ArrayLike = 0.0,
+) -> Squeeze:
     """A hand round a long tube: fingers against palm, each over `half_angle` [rad] either side, `length` [m] along.
 
     `Squeeze.reserve` takes the grip force. A hand presses more evenly than two pads, so the answer is safe.
@@ -159,8 +183,9 @@ def fist_squeeze(wall: Wall, strength: Strength, *, length: ArrayLike, half_angl
     return _squeezed(wall, strength, load, along="held", criterion=criterion, cure=cure)
 
 
-def point_squeeze(wall: Wall, strength: Strength, *, pad: ArrayLike, criterion: Criterion = "Hashin",
-                  cure: ArrayLike = 0.0) -> Squeeze:
+def point_squeeze(
+    wall: Wall, strength: Strength, *, pad: ArrayLike, criterion: Criterion = "Hashin", cure: ArrayLike = 0.0
+) -> Squeeze:
     """A long tube pinched between two small pads, `pad` [m] square, until its first ply breaks.
 
     Good for pads wider than the wall is thick and away from the ends; a sharper thing dents or cuts first. Bending of
@@ -202,10 +227,10 @@ def helped_length(wall: Wall, waves: ArrayLike, *, length: ArrayLike) -> FloatAr
     spread_over = np.broadcast_arrays(ring.bending, axial, ring.middle, over)
     bending, axial, middle, length = (np.asarray(v)[(...,) + (None,) * waves.ndim] for v in spread_over)
     lobes = np.maximum(waves, 2.0)
-    decay = (bending * lobes**4 * (lobes**2 - 1.0)**2 / (4.0 * axial * middle**6))**0.25
+    decay = (bending * lobes**4 * (lobes**2 - 1.0) ** 2 / (4.0 * axial * middle**6)) ** 0.25
     spread = decay * length / 2.0
     # 1 - exp(-s) cos(s), without losing what a very short load leaves of it
-    part = -np.expm1(-spread) + 2.0 * np.exp(-spread) * np.sin(spread / 2.0)**2
+    part = -np.expm1(-spread) + 2.0 * np.exp(-spread) * np.sin(spread / 2.0) ** 2
     return np.asarray(np.where(waves < 2.0, length, length / part))
 
 
@@ -220,18 +245,25 @@ def _places() -> FloatArray:
     return np.concatenate([fine, np.linspace(np.pi / 18.0, np.pi, 42)[1:]])
 
 
-def _squeezed(wall: Wall, strength: Strength, load: ClockPressure, *, along: Along, criterion: Criterion,
-              cure: ArrayLike) -> Squeeze:
+def _squeezed(
+    wall: Wall, strength: Strength, load: ClockPressure, *, along: Along, criterion: Criterion, cure: ArrayLike
+) -> Squeeze:
     """Squeeze from the pressure that one newton makes."""
     ring = ring_response(wall, load, along=along)
     failure = first_failure(wall, ring.stresses(_places()), strength, criterion=criterion, cure=cure)
     give, force = np.asarray(ring.closure()), failure.factor
-    return Squeeze(force=force, closure=give * force, stiffness=1.0 / give, failure=failure,
-                   bore=np.broadcast_to(wall.bore, force.shape))
+    return Squeeze(
+        force=force,
+        closure=give * force,
+        stiffness=1.0 / give,
+        failure=failure,
+        bore=np.broadcast_to(wall.bore, force.shape),
+    )
 
 
-def collar_squeeze(wall: Wall, strength: Strength, *, uneven: ArrayLike, criterion: Criterion = "Hashin",
-                   cure: ArrayLike = 0.0) -> CollarSqueeze:
+def collar_squeeze(
+    wall: Wall, strength: Strength, *, uneven: ArrayLike, criterion: Criterion = "Hashin", cure: ArrayLike = 0.0
+) -> CollarSqueeze:
     """A collar round a long tube that presses p (1 + uneven cos 2 clock): mean pressure at the first ply failure.
 
     The even part grows the oval of the uneven part by 1/(1 - p/p_collapse), so that stress rises faster than the
@@ -265,14 +297,23 @@ def collar_squeeze(wall: Wall, strength: Strength, *, uneven: ArrayLike, criteri
     failure = _collar_failure(wall, ring, strength, np.maximum(low, 1e-9 * collapse), collapse, criterion, cure)
     grown = 1.0 / (1.0 - np.minimum(low / collapse, 1.0 - 1e-12))
     oval = np.where(lobed > 0.0, 4.0 * low * ring.inward[..., 1, 1] * grown, 0.0)
-    return CollarSqueeze(pressure=low, oval=oval, collapse=collapse, failure=failure,
-                         bore=np.broadcast_to(wall.bore, low.shape))
+    return CollarSqueeze(
+        pressure=low, oval=oval, collapse=collapse, failure=failure, bore=np.broadcast_to(wall.bore, low.shape)
+    )
 
 
-def _collar_failure(wall: Wall, ring: RingResponse, strength: Strength, pressure: FloatArray, collapse: FloatArray,
-                    criterion: Criterion, cure: ArrayLike) -> FirstFailure:
+def _collar_failure(
+    wall: Wall,
+    ring: RingResponse,
+    strength: Strength,
+    pressure: FloatArray,
+    collapse: FloatArray,
+    criterion: Criterion,
+    cure: ArrayLike,
+) -> FirstFailure:
     """Reserve of the ring's state at a mean pressure (*case,), its oval grown."""
     grown = np.stack([pressure, pressure / (1.0 - np.minimum(pressure / collapse, 1.0 - 1e-12))], axis=-1)
-    state = RingResponse(waves=ring.waves, inward=ring.inward * grown[..., None],
-                         stress=ring.stress * grown[..., None, None, None])
+    state = RingResponse(
+        waves=ring.waves, inward=ring.inward * grown[..., None], stress=ring.stress * grown[..., None, None, None]
+    )
     return first_failure(wall, state.stresses(np.linspace(0.0, np.pi, 13)), strength, criterion=criterion, cure=cure)

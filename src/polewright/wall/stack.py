@@ -17,7 +17,7 @@ from polewright.materials.ply import Elastic, Ply, Strength
 __all__ = ["Stack", "Wall", "Wrap"]
 
 MOST_LAYERS = 400
-LONGEST = 1e30       # [m]
+LONGEST = 1e30  # [m]
 _T = TypeVar("_T", Elastic, Strength)
 
 
@@ -86,8 +86,12 @@ class Stack:
         """The cured wall on a bore [m] diameter; a batch of bores (n_case,) gives a batch of walls."""
         bores = finite("bore", bore, want="a diameter above zero", most=LONGEST)
         shape = (*bores.shape, self._angle.size)
-        return Wall(bore=bores, angle=np.broadcast_to(self._angle, shape),
-                    thickness=np.broadcast_to(self._thickness, shape), elastic=self._elastic)
+        return Wall(
+            bore=bores,
+            angle=np.broadcast_to(self._angle, shape),
+            thickness=np.broadcast_to(self._thickness, shape),
+            elastic=self._elastic,
+        )
 
     def strength(self) -> Strength | None:
         """(n_layer,) lab-mean strengths, one a turn; None where any ply's is unknown."""
@@ -114,8 +118,8 @@ class Wall:
     broadcast against (*case, n_layer).
     """
 
-    bore: FloatArray       # (*case,) [m] diameter
-    angle: FloatArray      # (*case, n_layer) [rad] from the tube axis
+    bore: FloatArray  # (*case,) [m] diameter
+    angle: FloatArray  # (*case, n_layer) [rad] from the tube axis
     thickness: FloatArray  # (*case, n_layer) [m] cured
     elastic: Elastic
 
@@ -138,8 +142,9 @@ class Wall:
         except ValueError:
             does_fit = False
         if not does_fit:
-            raise DesignError("wall", f"constants {self.elastic.E1.shape}",
-                              f"constants that fit layers {self.angle.shape}")
+            raise DesignError(
+                "wall", f"constants {self.elastic.E1.shape}", f"constants that fit layers {self.angle.shape}"
+            )
 
     @property
     def edges(self) -> FloatArray:
@@ -161,7 +166,7 @@ class Wall:
     def mass_per_length(self) -> FloatArray:
         """(*case,) [kg/m]: every layer's density times its ring area."""
         edges = self.edges
-        return np.asarray((np.pi * (edges[..., 1:]**2 - edges[..., :-1]**2) * self.elastic.density).sum(axis=-1))
+        return np.asarray((np.pi * (edges[..., 1:] ** 2 - edges[..., :-1] ** 2) * self.elastic.density).sum(axis=-1))
 
     def mirrored(self) -> "Wall":
         """The same wall with every ply angle reversed."""

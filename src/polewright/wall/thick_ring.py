@@ -24,9 +24,9 @@ ORDER = 5
 LEAST_ELEMENTS = 8
 SLENDER_FINE = 25.0
 MOST_SLENDER = 250.0
-MOST_ROUNDING = 2e-4         # of the stiffest entry, over the ring's own stiffness; the answer loses up to 60 times it
+MOST_ROUNDING = 2e-4  # of the stiffest entry, over the ring's own stiffness; the answer loses up to 60 times it
 LEAN = 1e-12
-THIN = 1e-8                  # of the wall: a thinner layer carries nothing, its neighbour takes its place
+THIN = 1e-8  # of the wall: a thinner layer carries nothing, its neighbour takes its place
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -95,10 +95,10 @@ class RingResponse:
 class _Layer:
     """Stiffness of one layer for even strains (around, through, twist) and odd (shear around, along); ply stresses."""
 
-    even: FloatArray       # (3, 3) [Pa]
-    odd: FloatArray        # (2, 2) [Pa]
-    even_ply: FloatArray   # (4, 3) [Pa] 11, 22, 33, 12
-    odd_ply: FloatArray    # (2, 2) [Pa] 23, 13
+    even: FloatArray  # (3, 3) [Pa]
+    odd: FloatArray  # (2, 2) [Pa]
+    even_ply: FloatArray  # (4, 3) [Pa] 11, 22, 33, 12
+    odd_ply: FloatArray  # (2, 2) [Pa] 23, 13
 
 
 def _layers(wall: Wall, along: Along) -> list[_Layer]:
@@ -108,16 +108,35 @@ def _layers(wall: Wall, along: Along) -> list[_Layer]:
     return [_layer(*row, angle=float(angle), along=along) for row, angle in zip(constants, wall.angle, strict=True)]
 
 
-def _layer(E1: float, E2: float, E3: float, G12: float, G13: float, G23: float, nu12: float, nu13: float, nu23: float,
-           *, angle: float, along: Along) -> _Layer:
-    soft = np.array([[1.0 / E1, -nu12 / E1, -nu13 / E1], [-nu12 / E1, 1.0 / E2, -nu23 / E2],
-                     [-nu13 / E1, -nu23 / E2, 1.0 / E3]])
+def _layer(
+    E1: float,
+    E2: float,
+    E3: float,
+    G12: float,
+    G13: float,
+    G23: float,
+    nu12: float,
+    nu13: float,
+    nu23: float,
+    *,
+    angle: float,
+    along: Along,
+) -> _Layer:
+    soft = np.array(
+        [[1.0 / E1, -nu12 / E1, -nu13 / E1], [-nu12 / E1, 1.0 / E2, -nu23 / E2], [-nu13 / E1, -nu23 / E2, 1.0 / E3]]
+    )
     ply = np.zeros((4, 4))
     ply[:3, :3], ply[3, 3] = np.linalg.inv(soft), G12
     c, s = np.cos(angle), np.sin(angle)
-    turn = np.array([[c * c, s * s, 0.0, c * s], [s * s, c * c, 0.0, -c * s], [0.0, 0.0, 1.0, 0.0],
-                     [-2.0 * c * s, 2.0 * c * s, 0.0, c * c - s * s]])    # from along, around, through, twist
-    tilt = np.array([[c, -s], [s, c]])                                     # 23, 13 from around, along
+    turn = np.array(
+        [
+            [c * c, s * s, 0.0, c * s],
+            [s * s, c * c, 0.0, -c * s],
+            [0.0, 0.0, 1.0, 0.0],
+            [-2.0 * c * s, 2.0 * c * s, 0.0, c * c - s * s],
+        ]
+    )  # from along, around, through, twist
+    tilt = np.array([[c, -s], [s, c]])  # 23, 13 from around, along
     whole, whole_odd = turn.T @ ply @ turn, tilt.T @ np.diag([G23, G13]) @ tilt
     even, odd = np.zeros((4, 3)), np.eye(2)
     if along == "held":
@@ -127,8 +146,12 @@ def _layer(E1: float, E2: float, E3: float, G12: float, G13: float, G23: float, 
         loose = np.ix_([0, 3], [0, 3])
         even[np.ix_([0, 3], [0, 1])] = -np.linalg.solve(whole[loose], whole[np.ix_([0, 3], [1, 2])])
         odd = np.array([[1.0, 0.0], [-whole_odd[1, 0] / whole_odd[1, 1], 0.0]])
-    return _Layer(even=even.T @ whole @ even, odd=odd.T @ whole_odd @ odd, even_ply=ply @ turn @ even,
-                  odd_ply=np.diag([G23, G13]) @ tilt @ odd)
+    return _Layer(
+        even=even.T @ whole @ even,
+        odd=odd.T @ whole_odd @ odd,
+        even_ply=ply @ turn @ even,
+        odd_ply=np.diag([G23, G13]) @ tilt @ odd,
+    )
 
 
 @dataclass(frozen=True, slots=True)
@@ -193,8 +216,10 @@ def _element(layer: _Layer, inner: float, outer: float) -> FloatArray:
     stiff = np.zeros((5, 5))
     stiff[:3, :3], stiff[3:, 3:] = layer.even, layer.odd
     weight = _WEIGHT * radius * (outer - inner) / 2.0
-    pair = [np.einsum("g,gia,ij,gjb->ab", weight, left, stiff, right, optimize=True)
-            for left, right in ((still, still), (still, wavy), (wavy, wavy))]
+    pair = [
+        np.einsum("g,gia,ij,gjb->ab", weight, left, stiff, right, optimize=True)
+        for left, right in ((still, still), (still, wavy), (wavy, wavy))
+    ]
     return np.stack([pair[0], pair[1] + pair[1].T, pair[2]])
 
 
@@ -206,7 +231,7 @@ def _banded(layers: list[_Layer], mesh: _Mesh, kept: NDArray[np.intp]) -> FloatA
     for i, index in enumerate(mesh.layer):
         part = _element(layers[index], mesh.faces[i], mesh.faces[i + 1])[:, columns][:, :, columns]
         for down in range(span):
-            bands[:, down, step * i:step * i + span - down] += np.diagonal(part, offset=-down, axis1=1, axis2=2)
+            bands[:, down, step * i : step * i + span - down] += np.diagonal(part, offset=-down, axis1=1, axis2=2)
     return bands
 
 
@@ -218,8 +243,9 @@ def _amplitudes(layers: list[_Layer], mesh: _Mesh, waves: FloatArray, load: Floa
     from scipy.linalg import solveh_banded  # a third of a second to import: only who asks for a solid ring pays
 
     stiff = [layer.even[0, 0] for layer in layers]
-    is_lean = any(abs(layer.even[0, 2]) + abs(layer.odd[0, 1]) > LEAN * most
-                  for layer, most in zip(layers, stiff, strict=True))
+    is_lean = any(
+        abs(layer.even[0, 2]) + abs(layer.odd[0, 1]) > LEAN * most for layer, most in zip(layers, stiff, strict=True)
+    )
     kept = np.arange(3 if is_lean else 2)
     bands = _banded(layers, mesh, kept)
     out = np.zeros((len(waves), ORDER * len(mesh.layer) + 1, 3))
@@ -229,9 +255,9 @@ def _amplitudes(layers: list[_Layer], mesh: _Mesh, waves: FloatArray, load: Floa
         if load[k] == 0.0:
             continue
         matrix = bands[0] + wave * bands[1] + wave**2 * bands[2]
-        if wave == 0.0:                       # a ring pressed evenly neither turns nor slides
+        if wave == 0.0:  # a ring pressed evenly neither turns nor slides
             for still in kept[1:]:
-                matrix[0, still::len(kept)] += stiffest
+                matrix[0, still :: len(kept)] += stiffest
         force[-len(kept)] = load[k]
         try:
             solved = solveh_banded(matrix, force, lower=True, check_finite=False)
@@ -246,8 +272,11 @@ def _amplitudes(layers: list[_Layer], mesh: _Mesh, waves: FloatArray, load: Floa
 
 
 def _unresolved() -> DesignError:
-    return DesignError("wall", "too slender for so many layers or so stiff a ply",
-                       "a thicker wall, fewer layers, or the thin ring, which holds there")
+    return DesignError(
+        "wall",
+        "too slender for so many layers or so stiff a ply",
+        "a thicker wall, fewer layers, or the thin ring, which holds there",
+    )
 
 
 def ring_response(wall: Wall, load: ClockPressure, *, along: Along = "held") -> RingResponse:
@@ -278,15 +307,20 @@ def ring_response(wall: Wall, load: ClockPressure, *, along: Along = "held") -> 
     one_of("along", along, get_args(Along))
     slender = float(np.max(wall.bore / 2.0 / wall.total_thickness))
     if slender > MOST_SLENDER:
-        raise DesignError("wall", f"radius {slender:.0f} times its thickness",
-                          f"at most {MOST_SLENDER:.0f} times; for a thinner wall the thin ring holds")
+        raise DesignError(
+            "wall",
+            f"radius {slender:.0f} times its thickness",
+            f"at most {MOST_SLENDER:.0f} times; for a thinner wall the thin ring holds",
+        )
     case = cases("pressure", wall.bore.shape, load.pressure.shape[:-1])
     pressure = np.broadcast_to(load.pressure, (*case, load.waves.size)).reshape(-1, load.waves.size)
-    found = [_one_response(one, load.waves, row, along)
-             for one, row in zip(singles(wall, case), pressure, strict=True)]
+    found = [_one_response(one, load.waves, row, along) for one, row in zip(singles(wall, case), pressure, strict=True)]
     inward, stress = np.stack([f for f, _ in found]), np.stack([s for _, s in found])
-    return RingResponse(waves=load.waves, inward=inward.reshape(*case, *inward.shape[1:]),
-                        stress=stress.reshape(*case, *stress.shape[1:]))
+    return RingResponse(
+        waves=load.waves,
+        inward=inward.reshape(*case, *inward.shape[1:]),
+        stress=stress.reshape(*case, *stress.shape[1:]),
+    )
 
 
 def _one_response(wall: Wall, waves: FloatArray, pressure: FloatArray, along: Along) -> tuple[FloatArray, FloatArray]:
@@ -301,7 +335,7 @@ def _radial(moved: FloatArray, mesh: _Mesh, wall: Wall) -> FloatArray:
     middle = float(wall.bore + wall.total_thickness) / 2.0
     i = min(int(np.searchsorted(mesh.faces, middle, side="right")) - 1, len(mesh.layer) - 1)
     at = 2.0 * (middle - mesh.faces[i]) / (mesh.faces[i + 1] - mesh.faces[i]) - 1.0
-    inside = moved[:, 3 * ORDER * i:3 * (ORDER * (i + 1) + 1):3] @ _shapes(at)[0][0]
+    inside = moved[:, 3 * ORDER * i : 3 * (ORDER * (i + 1) + 1) : 3] @ _shapes(at)[0][0]
     return np.stack([moved[:, 0], inside, moved[:, -3]], axis=-1)
 
 
@@ -312,7 +346,7 @@ def _face_stress(moved: FloatArray, mesh: _Mesh, layers: list[_Layer], waves: Fl
         own = np.flatnonzero(mesh.layer == index)
         for face, i in enumerate(own[[0, -1]] if own.size else ()):
             _, still, wavy = _strain_rows(2.0 * face - 1.0, mesh.faces[i], mesh.faces[i + 1])
-            part = moved[:, 3 * ORDER * i:3 * (ORDER * (i + 1) + 1)]
+            part = moved[:, 3 * ORDER * i : 3 * (ORDER * (i + 1) + 1)]
             strain = part @ still[0].T + waves[:, None] * (part @ wavy[0].T)
             out[:, index, face][:, [0, 1, 2, 5]] = strain[:, :3] @ layer.even_ply.T
             out[:, index, face][:, [3, 4]] = strain[:, 3:] @ layer.odd_ply.T

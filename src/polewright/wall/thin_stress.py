@@ -49,8 +49,14 @@ def _to_ply(stress: FloatArray, angle: FloatArray) -> FloatArray:
     """Tube axes along, around, shear to ply axes, last axis of 3; angle broadcasts against the rest."""
     c, s = np.cos(angle), np.sin(angle)
     x, y, q = stress[..., 0], stress[..., 1], stress[..., 2]
-    return np.stack([c * c * x + s * s * y + 2.0 * c * s * q, s * s * x + c * c * y - 2.0 * c * s * q,
-                     c * s * (y - x) + (c * c - s * s) * q], axis=-1)
+    return np.stack(
+        [
+            c * c * x + s * s * y + 2.0 * c * s * q,
+            s * s * x + c * c * y - 2.0 * c * s * q,
+            c * s * (y - x) + (c * c - s * s) * q,
+        ],
+        axis=-1,
+    )
 
 
 def thin_stress(wall: Wall, load: TubeLoads, *, clock: ArrayLike = CLOCK) -> FloatArray:
@@ -79,16 +85,20 @@ def thin_stress(wall: Wall, load: TubeLoads, *, clock: ArrayLike = CLOCK) -> Flo
     cases("load", wall.bore.shape, load.axial.shape)
     layers = rotated_stiffness(wall.elastic, wall.angle)
     common, slide, turn = _responses(wall, load, layers)
-    radius = np.stack([wall.edges[..., :-1], wall.edges[..., 1:]], axis=-1)[..., None, :, :]   # (*case, 1, n, 2)
+    radius = np.stack([wall.edges[..., :-1], wall.edges[..., 1:]], axis=-1)[..., None, :, :]  # (*case, 1, n, 2)
     cos, sin = np.cos(clock)[:, None, None], np.sin(clock)[:, None, None]
 
     def wide(value: FloatArray) -> FloatArray:
         return value[..., None, None, None]
 
-    strain = np.stack(np.broadcast_arrays(
-        wide(common[..., 0]) + (wide(turn[..., 0]) * cos + wide(slide[..., 0]) * sin) * radius,
-        wide(common[..., 1]) + wide(turn[..., 1]) * radius * cos + wide(slide[..., 1]) * sin,
-        wide(common[..., 2]) * radius + wide(turn[..., 2]) * radius * cos + wide(slide[..., 2]) * sin), axis=-1)
+    strain = np.stack(
+        np.broadcast_arrays(
+            wide(common[..., 0]) + (wide(turn[..., 0]) * cos + wide(slide[..., 0]) * sin) * radius,
+            wide(common[..., 1]) + wide(turn[..., 1]) * radius * cos + wide(slide[..., 1]) * sin,
+            wide(common[..., 2]) * radius + wide(turn[..., 2]) * radius * cos + wide(slide[..., 2]) * sin,
+        ),
+        axis=-1,
+    )
     mechanical = _layer_stress(wall, layers, strain)
     return mechanical + thin_cure_stress(wall, load.rise) if np.any(load.rise) else mechanical
 
@@ -118,8 +128,13 @@ def load_give(wall: Wall, load: TubeLoads) -> FloatArray:
     Clapeyron's theorem; arguments as `thin_stress`.
     """
     common, slide, turn = _responses(wall, load, rotated_stiffness(wall.elastic, wall.angle))
-    return np.asarray(load.axial * common[..., 0] + _pushed(wall, load) * common[..., 1] + load.torque * common[..., 2]
-                      - load.shear * slide[..., 2] + load.moment * turn[..., 0])
+    return np.asarray(
+        load.axial * common[..., 0]
+        + _pushed(wall, load) * common[..., 1]
+        + load.torque * common[..., 2]
+        - load.shear * slide[..., 2]
+        + load.moment * turn[..., 0]
+    )
 
 
 def _layer_stress(wall: Wall, layers: FloatArray, strain: FloatArray) -> FloatArray:
@@ -153,11 +168,19 @@ def thin_cure_stress(wall: Wall, rise: ArrayLike) -> FloatArray:
     inner, outer = wall.edges[..., :-1], wall.edges[..., 1:]
     flat = 2.0 * np.pi * (outer**2 - inner**2) / 2.0
     turned = 2.0 * np.pi * (outer**3 - inner**3) / 3.0
-    force = np.stack([(flat * push[..., 0]).sum(-1), (flat * push[..., 1]).sum(-1), (turned * push[..., 2]).sum(-1)],
-                     axis=-1)
+    force = np.stack(
+        [(flat * push[..., 0]).sum(-1), (flat * push[..., 1]).sum(-1), (turned * push[..., 2]).sum(-1)], axis=-1
+    )
     common = np.linalg.solve(even, force[..., None])[..., 0]
     radius = np.stack([inner, outer], axis=-1)
-    held = np.stack(np.broadcast_arrays(common[..., 0, None, None], common[..., 1, None, None],
-                                        common[..., 2, None, None] * radius), axis=-1) - free[..., :, None, :]
+    held = (
+        np.stack(
+            np.broadcast_arrays(
+                common[..., 0, None, None], common[..., 1, None, None], common[..., 2, None, None] * radius
+            ),
+            axis=-1,
+        )
+        - free[..., :, None, :]
+    )
     stress = _layer_stress(wall, layers, held[..., None, :, :, :])
     return np.asarray(rise[..., None, None, None, None] * stress)

@@ -13,7 +13,7 @@ from polewright.wall.solid import ply_strain, ply_stress, solid_heat
 
 __all__ = ["BeamStrain", "TubeLoads", "TubeStress", "beam_strain", "torque_to_hold", "tube_stress"]
 
-_QUARTER = np.array([True, True, True, False, False, True])   # components that follow the cosine under a moment
+_QUARTER = np.array([True, True, True, False, False, True])  # components that follow the cosine under a moment
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -34,12 +34,22 @@ class TubeLoads:
     outer_pressure: FloatArray
     rise: FloatArray
 
-    def __init__(self, *, axial: ArrayLike = 0.0, torque: ArrayLike = 0.0, moment: ArrayLike = 0.0,
-                 shear: ArrayLike = 0.0, inner_pressure: ArrayLike = 0.0, outer_pressure: ArrayLike = 0.0,
-                 rise: ArrayLike = 0.0) -> None:
+    def __init__(
+        self,
+        *,
+        axial: ArrayLike = 0.0,
+        torque: ArrayLike = 0.0,
+        moment: ArrayLike = 0.0,
+        shear: ArrayLike = 0.0,
+        inner_pressure: ArrayLike = 0.0,
+        outer_pressure: ArrayLike = 0.0,
+        rise: ArrayLike = 0.0,
+    ) -> None:
         names = [f.name for f in fields(TubeLoads)]
-        given = [finite(name, v, most=1e30) for name, v in zip(
-            names, (axial, torque, moment, shear, inner_pressure, outer_pressure, rise), strict=True)]
+        given = [
+            finite(name, v, most=1e30)
+            for name, v in zip(names, (axial, torque, moment, shear, inner_pressure, outer_pressure, rise), strict=True)
+        ]
         fit_each_other(**dict(zip(names, given, strict=True)))
         for name, array in zip(names, np.broadcast_arrays(*given), strict=True):
             object.__setattr__(self, name, array)
@@ -48,8 +58,10 @@ class TubeLoads:
     @property
     def amounts(self) -> FloatArray:
         """(*case, 7) of each unit load of `ExactTube`, in its order."""
-        return np.stack([self.axial, self.torque, self.moment, self.shear, self.inner_pressure, self.outer_pressure,
-                         self.rise], axis=-1)
+        return np.stack(
+            [self.axial, self.torque, self.moment, self.shear, self.inner_pressure, self.outer_pressure, self.rise],
+            axis=-1,
+        )
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -111,8 +123,13 @@ def tube_stress(tube: ExactTube, loads: TubeLoads, *, clock: ArrayLike = 0.0) ->
     angle = np.broadcast_to(tube.wall.angle[..., None], strain.shape[:-1])
     rise = loads.rise[..., None, None, None]
     free = rise * solid_heat(tube.wall.elastic, tube.wall.angle)[..., None, :]
-    return TubeStress(tube=stress, ply=ply_stress(stress, angle), tube_strain=strain,
-                      ply_strain=ply_strain(strain, angle), ply_mechanical=ply_strain(strain - free, angle))
+    return TubeStress(
+        tube=stress,
+        ply=ply_stress(stress, angle),
+        tube_strain=strain,
+        ply_strain=ply_strain(strain, angle),
+        ply_mechanical=ply_strain(strain - free, angle),
+    )
 
 
 def _weights(amounts: FloatArray, clock: FloatArray) -> FloatArray:
@@ -137,9 +154,15 @@ def beam_strain(tube: ExactTube, loads: TubeLoads) -> BeamStrain:
     motion = np.einsum("...l,...lm->...m", ends, tube.motion)
     f = tube.flexibility
     return BeamStrain(
-        axial=motion[..., 0], twist=motion[..., 1], bore=motion[..., 2], skin=motion[..., 3],
-        curvature=f[..., 4, 4] * loads.moment, cross_curvature=f[..., 5, 1] * loads.shear,
-        shear=f[..., 1, 1] * loads.shear, cross_shear=f[..., 2, 4] * loads.moment)
+        axial=motion[..., 0],
+        twist=motion[..., 1],
+        bore=motion[..., 2],
+        skin=motion[..., 3],
+        curvature=f[..., 4, 4] * loads.moment,
+        cross_curvature=f[..., 5, 1] * loads.shear,
+        shear=f[..., 1, 1] * loads.shear,
+        cross_shear=f[..., 2, 4] * loads.moment,
+    )
 
 
 def torque_to_hold(tube: ExactTube, loads: TubeLoads) -> TubeLoads:

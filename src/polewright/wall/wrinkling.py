@@ -14,8 +14,17 @@ from polewright.errors import DesignError
 from polewright.wall.ring import wall_matrices
 from polewright.wall.stack import Wall
 
-__all__ = ["KnockDown", "Wrinkle", "axisymmetric_force", "bending_knock_down", "bending_wrinkle",
-           "bending_wrinkle_moment", "push_knock_down", "push_wrinkle"]
+__all__ = [
+    "KnockDown",
+    "Wrinkle",
+    "axisymmetric_force",
+    "bending_knock_down",
+    "bending_wrinkle",
+    "bending_wrinkle_moment",
+    "push_knock_down",
+    "push_wrinkle",
+]
+
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Wrinkle:
@@ -55,8 +64,10 @@ class KnockDown:
     @property
     def words(self) -> str:
         """The range in one line."""
-        return (f"published lower bound for radius over thickness up to {MOST_SLENDER:.0f}; below about "
-                f"{LEAST_SLENDER:.0f} it is read on toward thick walls, where it tends to 1")
+        return (
+            f"published lower bound for radius over thickness up to {MOST_SLENDER:.0f}; below about "
+            f"{LEAST_SLENDER:.0f} it is read on toward thick walls, where it tends to 1"
+        )
 
 
 MOST_COUPLED = 34
@@ -108,8 +119,8 @@ def axisymmetric_force(wall: Wall) -> FloatArray:
     S. P. Timoshenko, J. M. Gere, Theory of Elastic Stability, 2nd ed., 1961, section 11.1.
     """
     A, B, D = wall_matrices(wall)
-    bending = D[..., 0, 0] - B[..., 0, 0]**2 / A[..., 0, 0]
-    return np.asarray(4.0 * np.pi * np.sqrt(bending * (A[..., 1, 1] - A[..., 0, 1]**2 / A[..., 0, 0])))
+    bending = D[..., 0, 0] - B[..., 0, 0] ** 2 / A[..., 0, 0]
+    return np.asarray(4.0 * np.pi * np.sqrt(bending * (A[..., 1, 1] - A[..., 0, 1] ** 2 / A[..., 0, 0])))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -127,18 +138,18 @@ class _Shell:
     @property
     def longest(self) -> float:
         """[1/m] axial wave number of the longest wave worth looking at, below that of the two-lobe long wave."""
-        return float((self.stiffness[4, 4] / self.stiffness[0, 0])**0.25 / self.radius**1.5)
+        return float((self.stiffness[4, 4] / self.stiffness[0, 0]) ** 0.25 / self.radius**1.5)
 
     @property
     def shortest(self) -> float:
         """[1/m] above the axial wave number of the axisymmetric wave, half a wave no shorter than the wall is thick."""
-        free = 2.0 * float((self.stiffness[1, 1] / (self.stiffness[3, 3] * self.radius**2))**0.25)
+        free = 2.0 * float((self.stiffness[1, 1] / (self.stiffness[3, 3] * self.radius**2)) ** 0.25)
         return min(free, np.pi / self.thickness)
 
     @property
     def most_waves(self) -> int:
         """Waves round the clock worth looking at, well above those of the shortest ripple."""
-        free = 0.9 * float((self.stiffness[0, 0] * self.radius**2 / self.stiffness[4, 4])**0.25)
+        free = 0.9 * float((self.stiffness[0, 0] * self.radius**2 / self.stiffness[4, 4]) ** 0.25)
         return int(min(max(8.0, np.ceil(free)), 200.0))
 
 
@@ -153,8 +164,14 @@ def _shells(wall: Wall) -> list[_Shell]:
         stiffness = np.zeros((8, 8))
         stiffness[:6, :6] = np.block([[A[i], B[i]], [B[i], D[i]]])
         stiffness[6:, 6:] = through[i]
-        out.append(_Shell(stiffness=stiffness, radius=float(radius[i]), thickness=float(thickness[i]),
-                          is_balanced=_is_balanced(stiffness)))
+        out.append(
+            _Shell(
+                stiffness=stiffness,
+                radius=float(radius[i]),
+                thickness=float(thickness[i]),
+                is_balanced=_is_balanced(stiffness),
+            )
+        )
     return out
 
 
@@ -172,7 +189,7 @@ def _through(wall: Wall) -> FloatArray:
     t = wall.thickness
     rows = [(t * f).sum(axis=-1) for f in np.broadcast_arrays(along, cross, cross, around)]
     soft = np.stack(rows, axis=-1).reshape(wall.bore.shape + (2, 2))
-    return np.asarray(5.0 / 6.0 * wall.total_thickness[..., None, None]**2 * np.linalg.inv(soft))
+    return np.asarray(5.0 / 6.0 * wall.total_thickness[..., None, None] ** 2 * np.linalg.inv(soft))
 
 
 def _softness(shell: _Shell, along: FloatArray, waves: FloatArray) -> FloatArray:
@@ -202,7 +219,7 @@ def _largest(soft: FloatArray) -> FloatArray:
     """Larger eigenvalue of symmetric 2 x 2 matrices."""
     half = (soft[..., 0, 0] + soft[..., 1, 1]) / 2.0
     lean = (soft[..., 0, 0] - soft[..., 1, 1]) / 2.0
-    return np.asarray(half + np.sqrt(lean**2 + soft[..., 0, 1]**2))
+    return np.asarray(half + np.sqrt(lean**2 + soft[..., 0, 1] ** 2))
 
 
 def push_wrinkle(wall: Wall) -> Wrinkle:
@@ -233,11 +250,11 @@ def _push_of(shell: _Shell, *, longest: float | None = None) -> tuple[float, flo
     waves = np.array([n for n in range(-shell.most_waves, shell.most_waves + 1) if abs(n) != 1], dtype=np.float64)
     along = np.geomspace(longest or shell.longest, shell.shortest, 48)
     for _ in range(3):
-        line = 1.0 / (along[:, None]**2 * _largest(_softness(shell, along, waves)))
+        line = 1.0 / (along[:, None] ** 2 * _largest(_softness(shell, along, waves)))
         i, j = (int(k) for k in np.unravel_index(int(np.argmin(line)), line.shape))
         best = float(line[i, j]), float(along[i]), float(waves[j])
         low, high = along[max(i - 1, 0)], along[min(i + 1, len(along) - 1)]
-        along, waves = np.geomspace(low, high, 12), waves[max(j - 2, 0):j + 3]
+        along, waves = np.geomspace(low, high, 12), waves[max(j - 2, 0) : j + 3]
     return best
 
 
@@ -302,7 +319,7 @@ def _least_line(shell: _Shell, along: FloatArray, most: int) -> tuple[float, flo
         j = int(np.argmin(line))
         return float(line[j]), float(near[j])
     for step in (0.06, 0.01):
-        where = _vertex(along[i - 1:i + 2], line[i - 1:i + 2])
+        where = _vertex(along[i - 1 : i + 2], line[i - 1 : i + 2])
         along, i = where * np.exp(step * np.array([-1.0, 0.0, 1.0])), 1
         line = _lines(shell, along, most)
     j = int(np.argmin(line))
@@ -336,7 +353,7 @@ def _coupled(shell: _Shell, along: FloatArray, most: int) -> tuple[FloatArray, F
     root = np.asarray(np.linalg.cholesky(_softness(shell, along, np.arange(low, most + 1, dtype=np.float64))))
     share = np.full((root.shape[1] - 1, 2), 0.5)
     if shell.is_balanced:
-        share[0] = 0.0, np.sqrt(0.5)      # wave 0 meets the even pair of waves 1 and -1, in w alone
+        share[0] = 0.0, np.sqrt(0.5)  # wave 0 meets the even pair of waves 1 and -1, in w alone
     pair = root[:, :-1].swapaxes(-1, -2) @ (share[..., None] * root[:, 1:])
     first, second = (root.shape[1] + 1) // 2, root.shape[1] // 2
     joined = np.zeros((len(along), first, 2, second, 2))

@@ -32,8 +32,15 @@ def create_pages(workshop: Workshop) -> FastAPI:
     app = FastAPI(title="Polewright pages", docs_url=None, redoc_url=None, openapi_url=None)
     app.state.workshop, app.state.desk, app.state.sights = workshop, Desk(workshop), Sights(workshop)
     app.state.finds, app.state.bands = Finds(), Bands()
-    for paths in (making_paths, proving_paths, held_paths, wall_detail_paths, finding_paths, stocking_paths,
-                  page_paths):
+    for paths in (
+        making_paths,
+        proving_paths,
+        held_paths,
+        wall_detail_paths,
+        finding_paths,
+        stocking_paths,
+        page_paths,
+    ):
         app.include_router(paths)
     app.mount("/static", StaticFiles(directory=STATIC), name="static")
     answer_refusals(app)
@@ -50,6 +57,7 @@ class Fresh:
 
     async def __call__(self, scope: MutableMapping[str, Any], receive: Any, send: Any) -> None:
         """Answer one request."""
+
         async def told(message: MutableMapping[str, Any]) -> None:
             headers = message.get("headers") or []
             if any(name == b"content-type" and value.startswith(b"text/html") for name, value in headers):
@@ -61,6 +69,7 @@ class Fresh:
 
 def beside(pages: App, api: App) -> App:
     """One app of two: the JSON API answers its own paths, the pages all others."""
+
     async def app(scope: MutableMapping[str, Any], receive: Any, send: Any) -> None:
         path = scope.get("path", "")
         is_api = scope["type"] == "http" and (path.startswith("/api/") or path == "/openapi.json")

@@ -19,8 +19,19 @@ from polewright.web.render import page
 from polewright.web.sight import Sights
 from polewright.workshop import Workshop
 
-__all__ = ["Form", "Here", "OnDesk", "Out", "SectionAsked", "Seeing", "Shown", "Slug", "answer_refusals", "faults_of",
-           "system_of"]
+__all__ = [
+    "Form",
+    "Here",
+    "OnDesk",
+    "Out",
+    "SectionAsked",
+    "Seeing",
+    "Shown",
+    "Slug",
+    "answer_refusals",
+    "faults_of",
+    "system_of",
+]
 
 MOST_FIELDS, MOST_TEXT = 200, 4000
 
@@ -66,8 +77,11 @@ Out = Annotated[int | None, Query(ge=0, le=11)]
 
 def faults_of(fault: PolewrightError) -> list[dict[str, str]]:
     """Every fault with its field, its value, its remedy, and the sentence a person reads."""
-    listed = fault.faults if isinstance(fault, DocumentError) else [
-        (str(fault.field), "" if fault.value is None else str(fault.value), fault.want)]
+    listed = (
+        fault.faults
+        if isinstance(fault, DocumentError)
+        else [(str(fault.field), "" if fault.value is None else str(fault.value), fault.want)]
+    )
     told = [(f, "empty" if v == "''" else v, remedy(f, w)) for f, v, w in listed]
     return [{"field": f, "value": v, "want": w, "says": fault_words(f, v, w)} for f, v, w in told]
 
@@ -102,8 +116,12 @@ async def _misread(request: Request, fault: Exception) -> Response:
 
 def _right(item: Mapping[str, Any]) -> str:
     """What an address may ask for, in words."""
-    words = {"literal_error": "one of {expected}", "less_than_equal": "{le} or less",
-             "greater_than_equal": "{ge} or more", "int_parsing": "a whole number"}
+    words = {
+        "literal_error": "one of {expected}",
+        "less_than_equal": "{le} or less",
+        "greater_than_equal": "{ge} or more",
+        "int_parsing": "a whole number",
+    }
     kind = str(item["type"])
     return words[kind].format(**item.get("ctx", {})) if kind in words else str(item["msg"])
 

@@ -14,9 +14,14 @@ __all__ = ["UNIT_ENDING", "change_of", "fault_words", "kept", "quantity_of_field
 
 _QUANTITY = {"mm": "length", "g": "mass", "N": "force", "C": "temperature", "kg_m": "carry"}
 _MOST_SHOWN = 60
-_COUNTED = (("materials", "prepreg"), ("mandrels", "mandrel"), ("profile", "place"), ("given", "figure"),
-            ("readings", "reading"),
-            ("rules", "change of a rule"))
+_COUNTED = (
+    ("materials", "prepreg"),
+    ("mandrels", "mandrel"),
+    ("profile", "place"),
+    ("given", "figure"),
+    ("readings", "reading"),
+    ("rules", "change of a rule"),
+)
 _OF_NO_FIELD = ("page", "rack")
 _SAID = ("maker", "note", "use", "lot", "description")
 _NOTHING = "a figure; nothing is not zero"
@@ -54,8 +59,11 @@ def change_of(form: Mapping[str, str], system: System) -> Callable[[Design], Des
         place = whole(form, "place")
         return lambda design: _without_wish(design, place)
     if edit == "add_ply":
-        ply = {"prepreg": form.get("prepreg", ""), "angle_deg": form.get("angle_deg", ""),
-               "turns": form.get("turns", "")}
+        ply = {
+            "prepreg": form.get("prepreg", ""),
+            "angle_deg": form.get("angle_deg", ""),
+            "turns": form.get("turns", ""),
+        }
         return _add_ply(whole(form, "section"), form.get("end", "skin"), ply)
     fields = {name: whole(form, name) for name in _WHOLE if name in form}
     return lambda design: edited(design, edit, **fields)

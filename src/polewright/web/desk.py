@@ -64,7 +64,7 @@ class Desk:
         with self._lock_of(slug):
             table = self._look(slug)
             _same(table, seen)
-            design = design_of(change(table.design).plain())     # as it will be read again
+            design = design_of(change(table.design).plain())  # as it will be read again
             self.workshop.check(design)
             return self._keep(table, table.edits.with_edit(design))
 
@@ -143,9 +143,14 @@ def _at_hand(found: OpenPole) -> tuple[Design, int, str]:
     if draft.design is None:
         return found.saved.design, newest, f"Unsaved work has faults and is not shown: {fault_words(*draft.faults[0])}."
     if found.is_behind:
-        return draft.design, draft.parent, (
-            f"Two people changed this: revision {newest} was saved while this work goes on from revision "
-            f"{draft.parent}. Forget this work, or take out its file and bring it in as a pole of its own.")
+        return (
+            draft.design,
+            draft.parent,
+            (
+                f"Two people changed this: revision {newest} was saved while this work goes on from revision "
+                f"{draft.parent}. Forget this work, or take out its file and bring it in as a pole of its own."
+            ),
+        )
     return draft.design, draft.parent, ""
 
 

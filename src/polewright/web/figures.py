@@ -10,7 +10,7 @@ from polewright.web.sight import Sight
 
 __all__ = ["Headline", "headlines", "limit_of_droop"]
 
-NEAR = 0.97      # of a limit: said to be near
+NEAR = 0.97  # of a limit: said to be near
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,8 +46,14 @@ def _against(value: float, most: float | None, words: str) -> tuple[str, bool]:
 
 def _droop(sight: Sight) -> Headline:
     pole, old = sight.report.pole, sight.saved
-    said = say(si("x_mm", pole.droop_mm), "length", sight.system, 0, 1,
-               before=None if old is None else si("x_mm", old.report.pole.droop_mm))
+    said = say(
+        si("x_mm", pole.droop_mm),
+        "length",
+        sight.system,
+        0,
+        1,
+        before=None if old is None else si("x_mm", old.report.pole.droop_mm),
+    )
     most = limit_of_droop(sight.design)
     words = "" if most is None else str(say(si("x_mm", most), "length", sight.system, 0, 1))
     limit, look = _against(pole.droop_mm, most, words)
@@ -81,15 +87,32 @@ def _window(sight: Sight) -> Headline:
     old = None if sight.saved is None else _tightest(sight.saved.report)
     unit = "N" if metric else "lbf"
     least, most = (to(si("x_N", v), unit) for v in (window.least_N, window.most_N))
-    change = "" if old is None else changed(most, to(si("x_N", old[1].most_N), unit), 0, more="wider", less="narrower",
-                                            unit=unit)
+    change = (
+        ""
+        if old is None
+        else changed(most, to(si("x_N", old[1].most_N), unit), 0, more="wider", less="narrower", unit=unit)
+    )
     if not window.is_open:
         digits = 0 if round(least) > round(most) else 1
-        return Headline("window", f"Clamp window, section {number}", "none", "", change,
-                        f"holds from {least:.{digits}f}, crushes at {most:.{digits}f} {unit}", True)
+        return Headline(
+            "window",
+            f"Clamp window, section {number}",
+            "none",
+            "",
+            change,
+            f"holds from {least:.{digits}f}, crushes at {most:.{digits}f} {unit}",
+            True,
+        )
     near = window.most_N < 1.1 * window.least_N
-    return Headline("window", f"Clamp window, section {number}", f"{least:.0f}\u2013{most:.0f}", unit, change,
-                    "hardly open" if near else "", near)
+    return Headline(
+        "window",
+        f"Clamp window, section {number}",
+        f"{least:.0f}\u2013{most:.0f}",
+        unit,
+        change,
+        "hardly open" if near else "",
+        near,
+    )
 
 
 def _cost(sight: Sight) -> Headline:

@@ -32,15 +32,32 @@ Shelf = Literal["own", "workshop"]
 
 
 @finding_paths.get("/poles/{slug}/find")
-def show(desk: OnDesk, sights: Seeing, finds: Searches, system: Shown, slug: Slug, n: Chosen = 0,
-         section: SectionAsked = None, out: Out = None, shelf: Shelf = "own") -> HTMLResponse:
+def show(
+    desk: OnDesk,
+    sights: Seeing,
+    finds: Searches,
+    system: Shown,
+    slug: Slug,
+    n: Chosen = 0,
+    section: SectionAsked = None,
+    out: Out = None,
+    shelf: Shelf = "own",
+) -> HTMLResponse:
     """The search of a pole; while it goes on the page looks again by itself."""
     return _page(desk.look(slug), sights, finds, system, (n, section, out), shelf)
 
 
 @finding_paths.post("/poles/{slug}/find/edit")
-def edit(desk: OnDesk, sights: Seeing, finds: Searches, system: Shown, form: Form, slug: Slug,
-         section: SectionAsked = None, out: Out = None) -> HTMLResponse:
+def edit(
+    desk: OnDesk,
+    sights: Seeing,
+    finds: Searches,
+    system: Shown,
+    form: Form,
+    slug: Slug,
+    section: SectionAsked = None,
+    out: Out = None,
+) -> HTMLResponse:
     """A step back or forward, or a save, from this place."""
     return _page(stepped(desk, slug, form, system), sights, finds, system, (0, section, out))
 
@@ -49,8 +66,9 @@ def edit(desk: OnDesk, sights: Seeing, finds: Searches, system: Shown, form: For
 def begin(workshop: Here, desk: OnDesk, finds: Searches, form: Form, slug: Slug) -> Response:
     """Search for the best pole within the brief of the one at hand."""
     design = desk.look(slug).design
-    finds.start(slug, asked_for(workshop, design, whole_shop=form.get("shelf") == "workshop"),
-                about=design.content_hash())
+    finds.start(
+        slug, asked_for(workshop, design, whole_shop=form.get("shelf") == "workshop"), about=design.content_hash()
+    )
     return _to_the_search(slug, form)
 
 
@@ -72,12 +90,15 @@ def go_on(finds: Searches, form: Form, slug: Slug) -> Response:
 def take(desk: OnDesk, finds: Searches, form: Form, slug: Slug) -> Response:
     """The pole that is looked at as a further revision of this one; what was at hand stays in the undo."""
     state, number = finds.look(slug), form.get("n", "")
-    found = None if state is None or state.answer is None or not number.isdecimal() \
+    found = (
+        None
+        if state is None or state.answer is None or not number.isdecimal()
         else chosen_design(state.answer, int(number))
+    )
     if found is None:
         raise DocumentError([Fault(("n", repr(number), "a pole of the last search; search again"))])
     table = desk.look(slug)
-    kept = ("name", "maker", "note", "brief")     # a search asks for what the pole gives; the wishes stay as they were
+    kept = ("name", "maker", "note", "brief")  # a search asks for what the pole gives; the wishes stay as they were
     design = found.model_copy(update={name: getattr(table.design, name) for name in kept})
     table = desk.edit(slug, form.get("seen", ""), lambda _: design)
     desk.save(slug, table.seen, note="taken from a search: " + ("the best" if number == "0" else f"no. {number}"))
@@ -86,12 +107,19 @@ def take(desk: OnDesk, finds: Searches, form: Form, slug: Slug) -> Response:
 
 def _to_the_search(slug: str, form: Mapping[str, str]) -> Response:
     """Back to the place, which goes on saying what was searched."""
-    return RedirectResponse(f"/poles/{slug}/find" + ("?shelf=workshop" if form.get("shelf") == "workshop" else ""),
-                            SEE_OTHER)
+    return RedirectResponse(
+        f"/poles/{slug}/find" + ("?shelf=workshop" if form.get("shelf") == "workshop" else ""), SEE_OTHER
+    )
 
 
-def _page(table: OnTable, sights: Sights, finds: Finds, system: System, shown: tuple[int, int | None, int | None],
-          shelf: str = "own") -> HTMLResponse:
+def _page(
+    table: OnTable,
+    sights: Sights,
+    finds: Finds,
+    system: System,
+    shown: tuple[int, int | None, int | None],
+    shelf: str = "own",
+) -> HTMLResponse:
     chosen, section, out = shown
     sight = sights.of(table, system=system, section=section, out=out)
     view = find_view(sights, sight, finds.look(table.slug), chosen, shelf=shelf)

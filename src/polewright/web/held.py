@@ -43,10 +43,19 @@ __all__ = ["HeldView", "held_paths", "held_view"]
 held_paths = APIRouter()
 SHAPE, FORCES, COPIES = 0, 1, 2
 ORDERS = (("thin", "thin end first"), ("thick", "thick end first"), ("own", "as set below"))
-SUPPORTS = (("trestles", "on two trestles"), ("clamped", "butt clamped"), ("hands", "in two hands"),
-            ("lifted", "lifted flat from the ground"), (ON_GLASS, "foot down, head on the glass"))
-SLIDES = (("free", "set down gently"), ("up", "pushed up the glass"), ("down", "pulled down the glass"),
-          ("stuck", "stuck on the glass"))
+SUPPORTS = (
+    ("trestles", "on two trestles"),
+    ("clamped", "butt clamped"),
+    ("hands", "in two hands"),
+    ("lifted", "lifted flat from the ground"),
+    (ON_GLASS, "foot down, head on the glass"),
+)
+SLIDES = (
+    ("free", "set down gently"),
+    ("up", "pushed up the glass"),
+    ("down", "pulled down the glass"),
+    ("stuck", "stuck on the glass"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,8 +101,15 @@ Growing = Annotated[Bands, Depends(_bands)]
 
 
 @held_paths.get("/poles/{slug}/held")
-def show_held(request: Request, desk: OnDesk, sights: Seeing, bands: Growing, system: Shown, slug: Slug,
-              depth: Annotated[int, Query(ge=SHAPE, le=COPIES)] = SHAPE) -> HTMLResponse:
+def show_held(
+    request: Request,
+    desk: OnDesk,
+    sights: Seeing,
+    bands: Growing,
+    system: Shown,
+    slug: Slug,
+    depth: Annotated[int, Query(ge=SHAPE, le=COPIES)] = SHAPE,
+) -> HTMLResponse:
     """The hold that the query asks for: its shape; from `depth` 1 forces and limits, at 2 the band of the copies."""
     about = tuple(sorted((k, v) for k, v in request.query_params.items() if k != "depth"))
     bands.leave(slug, (desk.look(slug).design.content_hash(), about))
@@ -113,8 +129,15 @@ def stop_band(bands: Growing, slug: Slug) -> Response:
     return Response(status_code=204)
 
 
-def held_view(design: Design, work: Workpiece, asked: Mapping[str, str], system: System, depth: int, *,
-              grown: Callable[[HeldPole], Grown] | None = None) -> HeldView:
+def held_view(
+    design: Design,
+    work: Workpiece,
+    asked: Mapping[str, str],
+    system: System,
+    depth: int,
+    *,
+    grown: Callable[[HeldPole], Grown] | None = None,
+) -> HeldView:
     """The values of the page for a hold; `grown` says how its band stands, else the first few copies are taken here.
 
     Raises
@@ -133,17 +156,32 @@ def held_view(design: Design, work: Workpiece, asked: Mapping[str, str], system:
     title = f"What each section and joint gives of the droop of {scene.droop}"
     figures = hold_figures(design, work, hold) if depth == FORCES else None
     return HeldView(
-        support=hold.support, order=order, lean=lean_slider(hold), reach=reach_slider(work, held, system),
-        joints=joint_sliders(work, held, system), fields=fields_of(hold, system), drawing=held_drawing(scene),
-        hand_drawing=held_drawing(scene, phone=True), split=split_drawing(parts, spans, title=title) if is_free else "",
+        support=hold.support,
+        order=order,
+        lean=lean_slider(hold),
+        reach=reach_slider(work, held, system),
+        joints=joint_sliders(work, held, system),
+        fields=fields_of(hold, system),
+        drawing=held_drawing(scene),
+        hand_drawing=held_drawing(scene, phone=True),
+        split=split_drawing(parts, spans, title=title) if is_free else "",
         hand_split=split_drawing(parts, spans, title=title, phone=True) if is_free else "",
         split_rest=rest_words(rest) if is_free else "The glass holds the tip: nothing droops there",
-        rows=shape_rows(held, hold, system), depth=depth, forces=() if figures is None else force_rows(figures, system),
+        rows=shape_rows(held, hold, system),
+        depth=depth,
+        forces=() if figures is None else force_rows(figures, system),
         limits=() if figures is None else limit_rows(figures, system),
-        contacts=() if figures is None else contact_rows(figures, system), contact_unit=display_unit("force", system),
-        safe=() if figures is None else safe_rows(figures, system), advice="" if figures is None else figures.advice,
-        band=told, grown=stands, spend=_spend(design, work, system), spend_units=_spend_units(design, system),
-        slide=hold.slide, cautions=_cautions())
+        contacts=() if figures is None else contact_rows(figures, system),
+        contact_unit=display_unit("force", system),
+        safe=() if figures is None else safe_rows(figures, system),
+        advice="" if figures is None else figures.advice,
+        band=told,
+        grown=stands,
+        spend=_spend(design, work, system),
+        spend_units=_spend_units(design, system),
+        slide=hold.slide,
+        cautions=_cautions(),
+    )
 
 
 def _few(design: Design, work: Workpiece, held: HeldPole) -> Grown:
@@ -176,16 +214,29 @@ def _spend(design: Design, work: Workpiece, system: System) -> tuple[Any, ...]:
         saved = si("x_mm", s.droop_saved_mm)
         each = si("x_mm", s.mm_per_cost)
         weight = si("x_mm", s.mm_per_10_g) * (1.0 if system == "metric" else si("x_oz", 1.0) / si("x_g", 10.0))
-        rows.append((s.section, s.prepreg, spoken(to(saved, length), digits), spoken(s.cost, 2),
-                     say(si("x_g", s.mass_g), "mass", system, 0, 2).number, spoken(to(each, length), digits),
-                     spoken(to(weight, length), digits), s.still_fits))
+        rows.append(
+            (
+                s.section,
+                s.prepreg,
+                spoken(to(saved, length), digits),
+                spoken(s.cost, 2),
+                say(si("x_g", s.mass_g), "mass", system, 0, 2).number,
+                spoken(to(each, length), digits),
+                spoken(to(weight, length), digits),
+                s.still_fits,
+            )
+        )
     return tuple(rows)
 
 
 def _spend_units(design: Design, system: System) -> Mapping[str, str]:
     length, mass = display_unit("length", system), display_unit("mass", system)
-    return {"length": length, "mass": mass, "money": design.setting.currency,
-            "per_mass": "10 g" if system == "metric" else "oz"}
+    return {
+        "length": length,
+        "mass": mass,
+        "money": design.setting.currency,
+        "per_mass": "10 g" if system == "metric" else "oz",
+    }
 
 
 def _cautions() -> tuple[Caution, ...]:

@@ -64,11 +64,17 @@ def holding_asked(work: Workpiece, asked: Mapping[str, str], order: str, system:
     joints = len(work.pole.joints)
     longest = to(work.pole.extended_length, "mm")
     values: dict[str, Any] = {
-        "lean_deg": read("lean_deg", "angle", "°", 0.0), "support": asked.get("support", "trestles"),
-        "rear_mm": read("rear_mm", "length", "mm", 100.0), "front_mm": read("front_mm", "length", "mm", 1000.0),
-        "head_g": read("head_g", "mass", "g", 0.0), "hose_g_m": read("hose_g_m", "line_mass", "g/m", 0.0),
-        "wind_m_s": read("wind_m_s", "speed", "m/s", 0.0), "friction_pct": read("friction_pct", "share", "%", 40.0),
-        "slide": asked.get("slide", "free"), "push_N": read("push_N", "force", "N", 0.0)}
+        "lean_deg": read("lean_deg", "angle", "°", 0.0),
+        "support": asked.get("support", "trestles"),
+        "rear_mm": read("rear_mm", "length", "mm", 100.0),
+        "front_mm": read("front_mm", "length", "mm", 1000.0),
+        "head_g": read("head_g", "mass", "g", 0.0),
+        "hose_g_m": read("hose_g_m", "line_mass", "g/m", 0.0),
+        "wind_m_s": read("wind_m_s", "speed", "m/s", 0.0),
+        "friction_pct": read("friction_pct", "share", "%", 40.0),
+        "slide": asked.get("slide", "free"),
+        "push_N": read("push_N", "force", "N", 0.0),
+    }
     if asked.get("temperature_C", "").strip():
         values["temperature_C"] = read("temperature_C", "temperature", "°C", 23.0)
     if values["support"] != ON_GLASS:
@@ -108,14 +114,22 @@ def _fault(item: Any, system: System) -> Fault:
 
 
 _TYPED: Mapping[str, tuple[str, str, str]] = {
-    "lean_deg": ("angle", "deg", "Lean"), "head_g": ("mass", "g", "Head"), "hose_g_m": ("line_mass", "g_m", "Hose"),
-    "wind_m_s": ("speed", "m_s", "Wind"), "temperature_C": ("temperature", "C", "The pole's warmth"),
-    "rear_mm": ("length", "mm", "Rear hand, from the butt"), "front_mm": ("length", "mm", "Front hand, from the butt"),
-    "friction_pct": ("share", "pct", "Drag over push"), "push_N": ("force", "N", "Push on the glass"),
+    "lean_deg": ("angle", "deg", "Lean"),
+    "head_g": ("mass", "g", "Head"),
+    "hose_g_m": ("line_mass", "g_m", "Hose"),
+    "wind_m_s": ("speed", "m_s", "Wind"),
+    "temperature_C": ("temperature", "C", "The pole's warmth"),
+    "rear_mm": ("length", "mm", "Rear hand, from the butt"),
+    "front_mm": ("length", "mm", "Front hand, from the butt"),
+    "friction_pct": ("share", "pct", "Drag over push"),
+    "push_N": ("force", "N", "Push on the glass"),
 }
 _ONLY_FOR: Mapping[str, tuple[str, ...]] = {
-    "rear_mm": ("hands", "lifted"), "front_mm": ("hands", "lifted"), "friction_pct": ("up", "down", "stuck"),
-    "push_N": ("stuck",)}   # supports, and ways of a head on the glass
+    "rear_mm": ("hands", "lifted"),
+    "front_mm": ("hands", "lifted"),
+    "friction_pct": ("up", "down", "stuck"),
+    "push_N": ("stuck",),
+}  # supports, and ways of a head on the glass
 
 
 def lean_slider(hold: Holding) -> Slider:
@@ -129,8 +143,14 @@ def reach_slider(work: Workpiece, held: HeldPole, system: System) -> Slider:
     """How far the pole is drawn out."""
     length = float(held.bent.station[-1])
     said = say(length, "reach", system, 2)
-    return Slider("reach_mm", "Drawn out to", *_ends(work.pole.closed_length, work.pole.extended_length), 1.0,
-                  round(to(length, "mm")), str(said))
+    return Slider(
+        "reach_mm",
+        "Drawn out to",
+        *_ends(work.pole.closed_length, work.pole.extended_length),
+        1.0,
+        round(to(length, "mm")),
+        str(said),
+    )
 
 
 def _ends(least: float, most: float) -> tuple[float, float]:
@@ -140,11 +160,20 @@ def _ends(least: float, most: float) -> tuple[float, float]:
 def joint_sliders(work: Workpiece, held: HeldPole, system: System) -> tuple[Slider, ...]:
     """How far each section is drawn out."""
     rows = []
-    for j, (low, high, now) in enumerate(zip(work.pole.closed_draw, work.pole.full_draw,
-                                             held.state.drawn.tolist(), strict=True)):
+    for j, (low, high, now) in enumerate(
+        zip(work.pole.closed_draw, work.pole.full_draw, held.state.drawn.tolist(), strict=True)
+    ):
         says = "pushed in" if now <= low + 1e-9 else "drawn out" if now >= high - 1e-9 else "partly"
-        rows.append(Slider(f"drawn-{j}", f"Section {j + 1}", *_ends(min(low, high), high), 1.0, round(to(now, "mm")),
-                           f"{say(now, 'length', system, 0, 1)}, {says}"))
+        rows.append(
+            Slider(
+                f"drawn-{j}",
+                f"Section {j + 1}",
+                *_ends(min(low, high), high),
+                1.0,
+                round(to(now, "mm")),
+                f"{say(now, 'length', system, 0, 1)}, {says}",
+            )
+        )
     return tuple(rows)
 
 
@@ -156,8 +185,14 @@ def fields_of(hold: Holding, system: System) -> tuple[Control, ...]:
             value = getattr(hold, name)
             shown = display_unit(quantity, system)
             text = "" if value is None else f"{to(si(f'x_{unit}', value), shown):.4g}"
-            rows.append(Control(name, label, text, pretty(shown), _ONLY_FOR.get(name, ()),
-                                "as tested" if name == "temperature_C" else ""))
+            rows.append(
+                Control(
+                    name,
+                    label,
+                    text,
+                    pretty(shown),
+                    _ONLY_FOR.get(name, ()),
+                    "as tested" if name == "temperature_C" else "",
+                )
+            )
     return tuple(rows)
-
-

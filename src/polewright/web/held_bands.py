@@ -12,7 +12,7 @@ from polewright.scatter import Stopped, Watch
 
 __all__ = ["Bands", "Grown"]
 
-FIRST = 20.0     # [s] at most until the first few copies are there
+FIRST = 20.0  # [s] at most until the first few copies are there
 MOST_KEPT = 8
 
 

@@ -20,8 +20,15 @@ from polewright.web.sight import Sights
 __all__ = ["making_paths"]
 
 making_paths = APIRouter()
-_KINDS = {"pdf": "application/pdf", "svg": "image/svg+xml", "dxf": "application/dxf", "csv": "text/csv; charset=utf-8",
-          "plt": "application/vnd.hp-hpgl", "txt": "text/plain; charset=utf-8", "zip": "application/zip"}
+_KINDS = {
+    "pdf": "application/pdf",
+    "svg": "image/svg+xml",
+    "dxf": "application/dxf",
+    "csv": "text/csv; charset=utf-8",
+    "plt": "application/vnd.hp-hpgl",
+    "txt": "text/plain; charset=utf-8",
+    "zip": "application/zip",
+}
 
 
 @making_paths.get("/poles/{slug}/kit/{name}")
@@ -55,8 +62,9 @@ def sheet_file(desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, name: st
     """The buyer's sheet."""
     table = desk.look(slug)
     checked = sights.checked(table.design)
-    content = buyer_sheet_file(checked.design, checked.report, checked.work, date=_today(), revision=_revision(table),
-                               system=system)
+    content = buyer_sheet_file(
+        checked.design, checked.report, checked.work, date=_today(), revision=_revision(table), system=system
+    )
     return _file(content, f"{name}.pdf")
 
 
@@ -93,5 +101,8 @@ def _packed(files: Mapping[str, bytes]) -> bytes:
 
 def _file(content: bytes, name: str) -> Response:
     plain = "".join(sign if sign.isascii() and (sign.isalnum() or sign in "-._") else "-" for sign in name)
-    return Response(content, media_type=_KINDS.get(plain.rsplit(".", 1)[-1], "application/octet-stream"),
-                    headers={"content-disposition": f'attachment; filename="{plain}"'})
+    return Response(
+        content,
+        media_type=_KINDS.get(plain.rsplit(".", 1)[-1], "application/octet-stream"),
+        headers={"content-disposition": f'attachment; filename="{plain}"'},
+    )

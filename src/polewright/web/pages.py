@@ -50,8 +50,9 @@ def choose_units(form: Form) -> Response:
     system, back = form.get("units", "metric"), form.get("back", "/")
     safe = back if back.startswith("/") and not back.startswith(("//", "/\\")) else "/"
     answer = RedirectResponse(safe, SEE_OTHER)
-    answer.set_cookie("units", "inch" if system == "inch" else "metric", max_age=31_536_000, httponly=True,
-                      samesite="strict")
+    answer.set_cookie(
+        "units", "inch" if system == "inch" else "metric", max_age=31_536_000, httponly=True, samesite="strict"
+    )
     return answer
 
 
@@ -90,15 +91,33 @@ def pole(slug: Slug) -> Response:
 
 
 @page_paths.get("/poles/{slug}/{place}")
-def show(workshop: Here, desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, place: Place,
-         section: SectionAsked = None, out: Out = None, correct: Entry = None) -> HTMLResponse:
+def show(
+    workshop: Here,
+    desk: OnDesk,
+    sights: Seeing,
+    system: Shown,
+    slug: Slug,
+    place: Place,
+    section: SectionAsked = None,
+    out: Out = None,
+    correct: Entry = None,
+) -> HTMLResponse:
     """A place of a pole; at the bench `correct` is the entry to be put right."""
     return HTMLResponse(shown_place(workshop, sights, desk.look(slug), place, system, section, out, correct))
 
 
 @page_paths.post("/poles/{slug}/{place}/edit")
-def edit(workshop: Here, desk: OnDesk, sights: Seeing, system: Shown, form: Form, slug: Slug, place: Place,
-         section: SectionAsked = None, out: Out = None) -> HTMLResponse:
+def edit(
+    workshop: Here,
+    desk: OnDesk,
+    sights: Seeing,
+    system: Shown,
+    form: Form,
+    slug: Slug,
+    place: Place,
+    section: SectionAsked = None,
+    out: Out = None,
+) -> HTMLResponse:
     """One edit, or a step back or forward; the place as it is after it."""
     table = stepped(desk, slug, form, system)
     return HTMLResponse(shown_place(workshop, sights, table, place, system, section, out))
@@ -130,12 +149,23 @@ def take_out(workshop: Here, slug: Slug, name: str, number: Annotated[int | None
     """The design file of a revision, TOML or JSON by its name."""
     is_json = name.endswith(".json")
     text = workshop.designs.take_out(slug, number, is_json=is_json)
-    return Response(text, media_type="application/json" if is_json else "application/toml",
-                    headers={"content-disposition": "attachment"})
+    return Response(
+        text,
+        media_type="application/json" if is_json else "application/toml",
+        headers={"content-disposition": "attachment"},
+    )
 
 
-def shown_place(workshop: Workshop, sights: Sights, table: OnTable, place: str, system: System, section: int | None,
-                out: int | None, correct: int | None = None) -> str:
+def shown_place(
+    workshop: Workshop,
+    sights: Sights,
+    table: OnTable,
+    place: str,
+    system: System,
+    section: int | None,
+    out: int | None,
+    correct: int | None = None,
+) -> str:
     """The page of a place."""
     sight = sights.of(table, system=system, section=section, out=out)
     if place == "revisions":

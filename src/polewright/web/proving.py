@@ -31,8 +31,14 @@ def keep_test(workshop: Here, system: Shown, form: Form, slug: Slug) -> Response
     wrong = _wrong(workshop, slug, form)
     number = None if wrong is None else wrong.revision
     bench_result(record, workshop.designs.revision(slug, number).design)
-    kept = workshop.records.keep(slug, record, revision=number, corrects=None if wrong is None else wrong.number,
-                                 note=record.note, who=record.tester)
+    kept = workshop.records.keep(
+        slug,
+        record,
+        revision=number,
+        corrects=None if wrong is None else wrong.number,
+        note=record.note,
+        who=record.tester,
+    )
     return RedirectResponse(f"/poles/{slug}/bench?kept={kept.number}", 303)
 
 
@@ -51,20 +57,37 @@ def _record(form: Mapping[str, str], system: System) -> dict[str, Any]:
     """The record as plain values; every figure that cannot be read is told at once, by the form's own names."""
     faults: list[Fault] = []
     test: dict[str, Any] = {"kind": form.get("kind", "")}
-    named = (("out", None), ("prop_mm", "length")) if test["kind"] == "tip load" else (
-        ("section", None), ("span_mm", "length"))
+    named = (
+        (("out", None), ("prop_mm", "length"))
+        if test["kind"] == "tip load"
+        else (("section", None), ("span_mm", "length"))
+    )
     for name, quantity in named:
         test[name] = _number(name, form.get(name, ""), quantity, system, faults)
     test["readings"] = _readings(form, system, faults)
     serial = form.get("serial", "").strip()
     if not _SERIAL.fullmatch(serial):
-        faults.insert(0, Fault(("serial", repr(serial[:40]) if serial else "",
-                                "letters and figures, with . _ / - between them, such as R7-0031")))
+        faults.insert(
+            0,
+            Fault(
+                (
+                    "serial",
+                    repr(serial[:40]) if serial else "",
+                    "letters and figures, with . _ / - between them, such as R7-0031",
+                )
+            ),
+        )
     if faults:
         raise DocumentError(faults)
-    return {"document": "test-record", "schema_version": 1, "serial": serial,
-            "tester": form.get("tester", "").strip(), "when": datetime.now(UTC).isoformat(timespec="seconds"),
-            "note": form.get("note", "").strip(), "test": test}
+    return {
+        "document": "test-record",
+        "schema_version": 1,
+        "serial": serial,
+        "tester": form.get("tester", "").strip(),
+        "when": datetime.now(UTC).isoformat(timespec="seconds"),
+        "note": form.get("note", "").strip(),
+        "test": test,
+    }
 
 
 def _readings(form: Mapping[str, str], system: System, faults: list[Fault]) -> list[dict[str, Any]]:
@@ -74,9 +97,13 @@ def _readings(form: Mapping[str, str], system: System, faults: list[Fault]) -> l
         load, reading, clock = (form.get(f"{name}-{row}", "").strip() for name in ("load_g", "reading_mm", "clock_deg"))
         if not reading:
             continue
-        out.append({"load_g": _number(f"load_g-{row}", load, "mass", system, faults),
-                    "reading_mm": _number(f"reading_mm-{row}", reading, "length", system, faults),
-                    "clock_deg": _number(f"clock_deg-{row}", clock or "0", None, system, faults)})
+        out.append(
+            {
+                "load_g": _number(f"load_g-{row}", load, "mass", system, faults),
+                "reading_mm": _number(f"reading_mm-{row}", reading, "length", system, faults),
+                "clock_deg": _number(f"clock_deg-{row}", clock or "0", None, system, faults),
+            }
+        )
     if not out:
         faults.append(Fault(("reading_mm-0", "", "at least two readings under two different loads")))
     return out

@@ -11,8 +11,12 @@ __all__ = ["remedy"]
 _BOUND = re.compile(r"(a number above |below |)(-?\d+(?:\.\d+)?)( or more| or less|)")
 _ANY = "a number with its unit, such as 12.5"
 _NAME = re.compile(r"\b[a-z][a-z0-9]*(?:_[A-Za-z0-9]+)+\b")
-_CALLED = {"stress_free_C": "free of stress at", "fibre_areal_g_m2": "fibre weight", "rear_mm": "the rear hand",
-           "front_mm": "the front hand"}
+_CALLED = {
+    "stress_free_C": "free of stress at",
+    "fibre_areal_g_m2": "fibre weight",
+    "rear_mm": "the rear hand",
+    "front_mm": "the front hand",
+}
 
 
 def remedy(field: str, want: str) -> str:

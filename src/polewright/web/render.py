@@ -14,14 +14,19 @@ from polewright.web.say import in_inches, spoken, stacked, told
 
 __all__ = ["page"]
 
-_EXACT = 10**15      # whole numbers that a float holds to the last digit
+_EXACT = 10**15  # whole numbers that a float holds to the last digit
 _STATIC = Path(__file__).parent / "static"
 
 
 @cache
 def _environment() -> Environment:
-    made = Environment(loader=PackageLoader("polewright.web"), autoescape=select_autoescape(), trim_blocks=True,
-                       lstrip_blocks=True, undefined=StrictUndefined)
+    made = Environment(
+        loader=PackageLoader("polewright.web"),
+        autoescape=select_autoescape(),
+        trim_blocks=True,
+        lstrip_blocks=True,
+        undefined=StrictUndefined,
+    )
     made.filters["plainly"] = _plainly
     made.filters["counted"] = _counted
     made.filters["told"], made.filters["stacked"] = told, stacked
@@ -54,6 +59,7 @@ def _counted(number: int) -> str:
 def _bar(share: float, words: str) -> Markup:
     """A share of one as a bar."""
     wide = number(64.0 * max(0.0, min(1.0, share)))
-    return Markup('<svg class="bar" viewBox="0 0 64 10" width="64" height="10" role="img" aria-label="{}"><title>{}'
-                  '</title><rect width="{}" height="9" class="fill"/><path d="M0 9.5H64" class="foot"/></svg>').format(
-                      words, words, wide)
+    return Markup(
+        '<svg class="bar" viewBox="0 0 64 10" width="64" height="10" role="img" aria-label="{}"><title>{}'
+        '</title><rect width="{}" height="9" class="fill"/><path d="M0 9.5H64" class="foot"/></svg>'
+    ).format(words, words, wide)

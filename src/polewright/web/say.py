@@ -24,8 +24,17 @@ class Said:
 
 def pretty(unit: str) -> str:
     """A unit as it is printed."""
-    for plain, printed in (("m2", "m²"), ("m3", "m³"), ("ft2", "ft²"), ("in2", "in²"), ("N m", "N·m"), ("kg m", "kg·m"),
-                           ("lb ft", "lb·ft"), ("lbf ft", "lbf·ft"), ("yd2", "yd²")):
+    for plain, printed in (
+        ("m2", "m²"),
+        ("m3", "m³"),
+        ("ft2", "ft²"),
+        ("in2", "in²"),
+        ("N m", "N·m"),
+        ("kg m", "kg·m"),
+        ("lb ft", "lb·ft"),
+        ("lbf ft", "lbf·ft"),
+        ("yd2", "yd²"),
+    ):
         unit = unit.replace(plain, printed)
     return unit
 
@@ -36,8 +45,9 @@ def spoken(number: float, digits: int) -> str:
     return text.removeprefix("\u2212") if not text.strip("\u22120.,") else text
 
 
-def changed(now: float, before: float | None, digits: int, *, more: str = "more", less: str = "less",
-            unit: str = "") -> str:
+def changed(
+    now: float, before: float | None, digits: int, *, more: str = "more", less: str = "less", unit: str = ""
+) -> str:
     """The change in words: "121 less", "as before"; nothing where there is nothing to hold it against."""
     if before is None:
         return ""
@@ -47,8 +57,17 @@ def changed(now: float, before: float | None, digits: int, *, more: str = "more"
     return f"{spoken(abs(by), digits)}{' ' + unit if unit else ''} {more if by > 0.0 else less}"
 
 
-def say(value: float, quantity: str, system: System, digits: int, inch_digits: int | None = None, *,
-        before: float | None = None, unit: str | None = None, change_unit: bool = False) -> Said:
+def say(
+    value: float,
+    quantity: str,
+    system: System,
+    digits: int,
+    inch_digits: int | None = None,
+    *,
+    before: float | None = None,
+    unit: str | None = None,
+    change_unit: bool = False,
+) -> Said:
     """An SI figure in the unit of the system, or in `unit` where metric wants another than the usual one."""
     name = display_unit(quantity, system) if unit is None or system == "inch" else unit
     places = digits if system == "metric" or inch_digits is None else inch_digits
@@ -57,9 +76,16 @@ def say(value: float, quantity: str, system: System, digits: int, inch_digits: i
     return Said(spoken(number, places), pretty(name), words)
 
 
-_IN_INCHES = {"mm": ("length", 3), "g": ("mass", 1), "kg m": ("carry", 2), "N": ("force", 0), "N m": ("moment", 0),
-              "N m²": ("bending", 0), "mm per 100 g": ("flex", 3)}
-_SMALL = 1.0        # [mm] below it an inch figure has a digit more
+_IN_INCHES = {
+    "mm": ("length", 3),
+    "g": ("mass", 1),
+    "kg m": ("carry", 2),
+    "N": ("force", 0),
+    "N m": ("moment", 0),
+    "N m²": ("bending", 0),
+    "mm per 100 g": ("flex", 3),
+}
+_SMALL = 1.0  # [mm] below it an inch figure has a digit more
 _METRIC = {"N m²": "N m2", "mm per 100 g": "mm/100 g"}
 
 

@@ -18,10 +18,14 @@ from polewright.web.why import Why, resting_on, whys
 
 __all__ = ["PLACES", "Shell", "place_page"]
 
-PLACES = (("design", (("brief", "Brief"), ("wall", "Wall"), ("pole", "Pole"), ("find", "Find"))),
-          ("have", (("shelf", "Shelf"), ("rules", "Rules"))),
-          ("make", (("cut", "Cut"),)),
-          ("prove", (("bench", "Bench"),)), ("sell", (("sheet", "Sheet"),)), ("keep", (("revisions", "Revisions"),)))
+PLACES = (
+    ("design", (("brief", "Brief"), ("wall", "Wall"), ("pole", "Pole"), ("find", "Find"))),
+    ("have", (("shelf", "Shelf"), ("rules", "Rules"))),
+    ("make", (("cut", "Cut"),)),
+    ("prove", (("bench", "Bench"),)),
+    ("sell", (("sheet", "Sheet"),)),
+    ("keep", (("revisions", "Revisions"),)),
+)
 _VIEWS = {"wall": wall_view, "brief": brief_view, "pole": pole_view, "cut": cut_view, "rules": rules_view}
 
 
@@ -62,14 +66,30 @@ def place_page(place: str, sight: Sight, **more: Any) -> str:
 
 def _shell(place: str, sight: Sight) -> Shell:
     table, report = sight.table, sight.report
-    out = sight.out if sight.out < len(sight.design.joints) else 0     # all out stays all out when a section comes
+    out = sight.out if sight.out < len(sight.design.joints) else 0  # all out stays all out when a section comes
     query: Mapping[str, int] = {"section": sight.section, "out": out}
     return Shell(
-        slug=table.slug, place=place, workshop=report.maker or "Workshop", pole=report.name,
-        revision=table.saved.card.number, is_saved=table.is_saved, notice=table.notice, seen=table.seen,
-        can_undo=bool(table.edits.past), can_redo=bool(table.edits.future),
-        query="&".join(f"{name}={value}" for name, value in query.items()), system=sight.system,
-        drawing=sight.drawing(), hand_drawing=sight.drawing(phone=True), figures=headlines(sight),
-        whys=whys(sight.now), state=told(state_words(sight.design, report, sight.out, sight.system)),
-        resting=resting_on(sight.now), mark=report.design_hash[:4], conducts=report.pole.conducts,
-        section=sight.section, out=out, cautions=report.cautions)
+        slug=table.slug,
+        place=place,
+        workshop=report.maker or "Workshop",
+        pole=report.name,
+        revision=table.saved.card.number,
+        is_saved=table.is_saved,
+        notice=table.notice,
+        seen=table.seen,
+        can_undo=bool(table.edits.past),
+        can_redo=bool(table.edits.future),
+        query="&".join(f"{name}={value}" for name, value in query.items()),
+        system=sight.system,
+        drawing=sight.drawing(),
+        hand_drawing=sight.drawing(phone=True),
+        figures=headlines(sight),
+        whys=whys(sight.now),
+        state=told(state_words(sight.design, report, sight.out, sight.system)),
+        resting=resting_on(sight.now),
+        mark=report.design_hash[:4],
+        conducts=report.pole.conducts,
+        section=sight.section,
+        out=out,
+        cautions=report.cautions,
+    )

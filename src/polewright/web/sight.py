@@ -86,13 +86,15 @@ class Sights:
         ------
         DesignError : it cannot be built or computed.
         """
+
         def make() -> Checked:
             return Checked(design, workpiece(design), self._workshop.check(design))
 
         return self._once(("checked", design), make)
 
-    def of(self, table: OnTable, *, system: System = "metric", section: int | None = None,
-           out: int | None = None) -> Sight:
+    def of(
+        self, table: OnTable, *, system: System = "metric", section: int | None = None, out: int | None = None
+    ) -> Sight:
         """A sight of the pole on the table; `section` counts from 1 at the tip, `out` of 0 means all drawn out."""
         now = self.checked(table.design)
         saved = None if table.is_saved else self.checked(table.saved.design)

@@ -25,8 +25,17 @@ SEE_OTHER = 303
 _OF_FORM = {
     "add_prepreg": ("name", "like", "lot"),
     "give_figure": ("figure", "value", "kind", "lot"),
-    "add_own_prepreg": ("name", "fibre", "resin", "fibre_areal_g_m2", "resin_content_pct", "architecture",
-                        "price_per_m2", "roll_width_mm", "lot"),
+    "add_own_prepreg": (
+        "name",
+        "fibre",
+        "resin",
+        "fibre_areal_g_m2",
+        "resin_content_pct",
+        "architecture",
+        "price_per_m2",
+        "roll_width_mm",
+        "lot",
+    ),
     "add_mandrel": ("mandrel", "metal", "small_end_mm", "big_end_mm", "length_mm"),
     "add_mandrel_place": ("at_mm", "diameter_mm"),
     "add_rule": ("judge", "title", "limit", "ply", "reason", "remedy"),
@@ -55,8 +64,13 @@ def stocked_change(form: Mapping[str, str], system: System, workshop: Workshop) 
         return lambda design: edited(design, f"rename_{kind}", **{of: place}, name=text)
     if edit == "set_field" and (found := _RULE.fullmatch(path)):
         rule, field = found[1], found[2]
-        return lambda design: edited(design, "set_rule", rule=rule, field=field,
-                                     value=_limit(design, rule, text, system) if field == "limit" else text)
+        return lambda design: edited(
+            design,
+            "set_rule",
+            rule=rule,
+            field=field,
+            value=_limit(design, rule, text, system) if field == "limit" else text,
+        )
     if edit == "add_section":
         rack = workshop.shelf.kept_mandrels()
         where: dict[str, Any] = {"at": whole(form, "at")} if "at" in form else {"end": form.get("end", "")}
@@ -123,8 +137,9 @@ def _of_form(edit: str, form: Mapping[str, str], system: System) -> Change:
     if edit in _TOGETHER:
         given = {_TOGETHER[edit]: fields}
         if edit == "add_rule":
-            return lambda design: edited(design, edit, rule={
-                **fields, "limit": _limit(design, fields["judge"], fields["limit"], system)})
+            return lambda design: edited(
+                design, edit, rule={**fields, "limit": _limit(design, fields["judge"], fields["limit"], system)}
+            )
         return lambda design: edited(design, edit, **given)
     if edit in _WHOLE_OF:
         fields[_WHOLE_OF[edit]] = whole(form, _WHOLE_OF[edit])

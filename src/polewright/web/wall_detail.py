@@ -24,8 +24,16 @@ __all__ = ["DetailTable", "Plot", "WallDetail", "detail_view", "wall_detail_path
 
 wall_detail_paths = APIRouter()
 _FIGURE = set("0123456789.+\u2212\u202f %")
-_QUANTITY = {"kN": "force", "N": "force", "N m2": "bending", "N m": "moment", "N/mm": "stiffness", "MPa": "stress",
-             "mm": "length", "g/m": "line_mass"}
+_QUANTITY = {
+    "kN": "force",
+    "N": "force",
+    "N m2": "bending",
+    "N m": "moment",
+    "N/mm": "stiffness",
+    "MPa": "stress",
+    "mm": "length",
+    "g/m": "line_mass",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,8 +51,9 @@ class DetailTable:
     @property
     def numbers(self) -> tuple[bool, ...]:
         """Which columns hold figures alone, to be set flush right."""
-        return tuple(all(set(cell) <= _FIGURE for cell in column) and any(column)
-                     for column in zip(*self.rows, strict=True))
+        return tuple(
+            all(set(cell) <= _FIGURE for cell in column) and any(column) for column in zip(*self.rows, strict=True)
+        )
 
 
 @dataclass(frozen=True, slots=True)
@@ -70,12 +79,17 @@ class WallDetail:
 
 
 @wall_detail_paths.get("/poles/{slug}/wall/detail")
-def show_detail(desk: OnDesk, sights: Seeing, system: Shown, slug: Slug,
-                section: Annotated[int, Query(ge=1, le=12)]) -> HTMLResponse:
+def show_detail(
+    desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, section: Annotated[int, Query(ge=1, le=12)]
+) -> HTMLResponse:
     """The wall of a section in full."""
     checked = sights.checked(desk.look(slug).design)
-    return HTMLResponse(page("wall_detail.html", view=detail_view(_known(checked.design, section, checked.work), system,
-                                                                  checked.design.setting.currency)))
+    return HTMLResponse(
+        page(
+            "wall_detail.html",
+            view=detail_view(_known(checked.design, section, checked.work), system, checked.design.setting.currency),
+        )
+    )
 
 
 @lru_cache(maxsize=16)
@@ -87,11 +101,21 @@ def detail_view(f: WallFigures, system: System, currency: str) -> WallDetail:
     """The values of the page."""
     whys = {w.figures: Why(_sentence(w.words), w.source, ()) for w in f.why}
     return WallDetail(
-        section=f.section, lead=_lead(f, system), first=(_limits(f, whys, system), _tiers(f, whys, system)),
-        plots=_plots(f, system), plot_why=(whys["stiffness, exact"],),
-        tables=(_squeeze(f, whys, system), _reserves(f, whys), _cool(f, whys, system), _seams(f, whys, system),
-                _earns(f, whys), _changes(f, whys, system, currency)),
-        deeper=(_stresses(f, whys, system), _slopes(f, whys)))
+        section=f.section,
+        lead=_lead(f, system),
+        first=(_limits(f, whys, system), _tiers(f, whys, system)),
+        plots=_plots(f, system),
+        plot_why=(whys["stiffness, exact"],),
+        tables=(
+            _squeeze(f, whys, system),
+            _reserves(f, whys),
+            _cool(f, whys, system),
+            _seams(f, whys, system),
+            _earns(f, whys),
+            _changes(f, whys, system, currency),
+        ),
+        deeper=(_stresses(f, whys, system), _slopes(f, whys)),
+    )
 
 
 def _in(value: float, unit: str, system: System, figures: int = 4) -> tuple[str, str]:
@@ -116,20 +140,28 @@ def _lead(f: WallFigures, system: System) -> tuple[str, ...]:
     """What a maker wants first, in sentences."""
     named = {(limit.under, limit.name): limit for limit in f.limits}
     bent, pushed = f.fails_first_bending, f.fails_first_push
-    said = [f"Bent, {_first(bent)} comes first{_at(named.get(('bending', bent)), system)}.",
-            f"Pushed end on, {_first(pushed)} comes first{_at(named.get(('push', pushed)), system)}."]
+    said = [
+        f"Bent, {_first(bent)} comes first{_at(named.get(('bending', bent)), system)}.",
+        f"Pushed end on, {_first(pushed)} comes first{_at(named.get(('push', pushed)), system)}.",
+    ]
     if f.first_ply_words:
         said.append(_sentence(f.first_ply_words))
     if f.last_ply_N_m is not None:
         said.append(f"Ply after ply let go, the wall gives way at {_said(f.last_ply_N_m, 'N m', system)}.")
-    strengths = {"design values": "Strengths are design values.", "lab means": "Strengths are lab means, not design "
-                 "values: nothing is left for scatter.", "unknown": "No strengths are known for these plies."}
+    strengths = {
+        "design values": "Strengths are design values.",
+        "lab means": "Strengths are lab means, not design values: nothing is left for scatter.",
+        "unknown": "No strengths are known for these plies.",
+    }
     return (*said, strengths[f.strengths])
 
 
 def _first(name: str) -> str:
-    return {"fibre failure": "the fibre breaking", "flattening": "the tube going flat", "wrinkling":
-            "the wall wrinkling"}.get(name, name)
+    return {
+        "fibre failure": "the fibre breaking",
+        "flattening": "the tube going flat",
+        "wrinkling": "the wall wrinkling",
+    }.get(name, name)
 
 
 def _at(limit: LimitFigures | None, system: System) -> str:
@@ -141,12 +173,25 @@ def _limits(f: WallFigures, whys: dict[str, Why], system: System) -> DetailTable
     for limit in f.limits:
         load, unit = _in(limit.load, limit.unit, system, 3)
         how = "bent" if limit.under == "bending" else "pushed"
-        rows.append((f"{how}: {limit.name}{', first' if limit.is_first else ''}", load, unit, f"{limit.knock_down:.2f}",
-                     "" if limit.is_in_range else "beyond its range"))
+        rows.append(
+            (
+                f"{how}: {limit.name}{', first' if limit.is_first else ''}",
+                load,
+                unit,
+                f"{limit.knock_down:.2f}",
+                "" if limit.is_in_range else "beyond its range",
+            )
+        )
     ranges = dict.fromkeys(_sentence(f"{limit.name}: {limit.range}") for limit in f.limits)
-    return DetailTable("limits", "What ends the wall", ("By", "at", "", "knock-down", ""), tuple(rows),
-                       (whys["reserves"], whys["flattening"], whys["wrinkling"]), " ".join(ranges),
-                       look=tuple(i for i, limit in enumerate(f.limits) if limit.is_first))
+    return DetailTable(
+        "limits",
+        "What ends the wall",
+        ("By", "at", "", "knock-down", ""),
+        tuple(rows),
+        (whys["reserves"], whys["flattening"], whys["wrinkling"]),
+        " ".join(ranges),
+        look=tuple(i for i, limit in enumerate(f.limits) if limit.is_first),
+    )
 
 
 def _tiers(f: WallFigures, whys: dict[str, Why], system: System) -> DetailTable:
@@ -156,14 +201,21 @@ def _tiers(f: WallFigures, whys: dict[str, Why], system: System) -> DetailTable:
         apart = "" if t.exact == 0.0 else f"{spoken(to(t.thin / t.exact - 1.0, '%'), 2)} %"
         rows.append((t.name, exact, thin, unit, apart))
     rows.append(("shear coefficient", f"{f.shear_coefficient:.3f}", "", "", ""))
-    return DetailTable("tiers", "Exact beside thin", ("Figure", "exact", "thin", "", "thin reads"), tuple(rows),
-                       (whys["stiffness, exact"], whys["stiffness, thin"], whys["ring and collapse"]))
+    return DetailTable(
+        "tiers",
+        "Exact beside thin",
+        ("Figure", "exact", "thin", "", "thin reads"),
+        tuple(rows),
+        (whys["stiffness, exact"], whys["stiffness, thin"], whys["ring and collapse"]),
+    )
 
 
 def _plots(f: WallFigures, system: System) -> tuple[Plot, ...]:
     moment = _said(f.reference_moment_N_m, "N m", system)
-    return (_plot(f, system, "cure", f"Left by cooling, section {f.section}"),
-            _plot(f, system, "bending", f"From {moment} of bending alone, pulled side"))
+    return (
+        _plot(f, system, "cure", f"Left by cooling, section {f.section}"),
+        _plot(f, system, "bending", f"From {moment} of bending alone, pulled side"),
+    )
 
 
 def _plot(f: WallFigures, system: System, load: str, caption: str) -> Plot:
@@ -173,19 +225,34 @@ def _plot(f: WallFigures, system: System, load: str, caption: str) -> Plot:
 
     def piece(layer: int, name: str) -> np.ndarray:
         own = [p for p in f.through if p.layer == layer]
-        return np.array([[to(from_(p.radius_mm, "mm"), length), to(from_(_stress(p, load, name), "MPa"), stress)]
-                         for p in own])
+        return np.array(
+            [[to(from_(p.radius_mm, "mm"), length), to(from_(_stress(p, load, name), "MPa"), stress)] for p in own]
+        )
 
-    curves = tuple(Curve(tuple(piece(layer, name) for layer in layers), dash, f"{name} the tube" if name != "through"  # type: ignore[arg-type]
-                         else "through the wall") for name, dash in kinds)
+    curves = tuple(
+        Curve(
+            tuple(piece(layer, name) for layer in layers),
+            dash,
+            f"{name} the tube"
+            if name != "through"  # type: ignore[arg-type]
+            else "through the wall",
+        )
+        for name, dash in kinds
+    )
     angles = {s.layer: s for s in f.stresses}
     strips = []
     for layer in layers:
         radii = [to(from_(p.radius_mm, "mm"), length) for p in f.through if p.layer == layer]
         known = angles.get(layer)
         strips.append(Strip(min(radii), max(radii), f"{layer}" if known is None else f"{known.angle_deg:.0f}°"))
-    scene = CurveScene(curves, tuple(strips), f"across: radius, {length}, bore to skin", f"up: stress, {stress}",
-                       f"{caption}: stress through the wall from bore to skin", 2 if system == "metric" else 3)
+    scene = CurveScene(
+        curves,
+        tuple(strips),
+        f"across: radius, {length}, bore to skin",
+        f"up: stress, {stress}",
+        f"{caption}: stress through the wall from bore to skin",
+        2 if system == "metric" else 3,
+    )
     return Plot(caption, curve_drawing(scene), curve_drawing(scene, phone=True))
 
 
@@ -199,21 +266,38 @@ def _squeeze(f: WallFigures, whys: dict[str, Why], system: System) -> DetailTabl
         guide = "; closes by more than a tenth: a guide only" if s.is_large else ""
         rows.append((s.how, *_in(s.force_N, "N", system, 3), _said(s.closure_mm, "mm", system), f"{s.breaks}{guide}"))
     rows.append(("band, least tension that holds", *_in(f.band_least_N, "N", system, 3), "", ""))
-    rows.append(("band, most tension", *_in(f.band_most_exact_N, "N", system, 3), "",
-                 f"{f.band_words}; by the thin ring {_said(f.band_most_N, 'N', system)}"))
+    rows.append(
+        (
+            "band, most tension",
+            *_in(f.band_most_exact_N, "N", system, 3),
+            "",
+            f"{f.band_words}; by the thin ring {_said(f.band_most_N, 'N', system)}",
+        )
+    )
     rows.append(("pressure that collapses it", *_in(f.collar_collapse_MPa, "MPa", system, 3), "", ""))
-    return DetailTable("squeeze", "Squeezed", ("How", "bears", "", "closes by", "then breaks"), tuple(rows),
-                       (whys["squeezes"], whys["band"], whys["ring and collapse"]))
+    return DetailTable(
+        "squeeze",
+        "Squeezed",
+        ("How", "bears", "", "closes by", "then breaks"),
+        tuple(rows),
+        (whys["squeezes"], whys["band"], whys["ring and collapse"]),
+    )
 
 
 def _reserves(f: WallFigures, whys: dict[str, Why]) -> DetailTable:
-    rows = tuple((f"{r.criterion}, {r.strengths}", _times(r.cure_in), r.cure_in_breaks, _times(r.cure_out),
-                  r.cure_out_breaks) for r in f.reserves)
+    rows = tuple(
+        (f"{r.criterion}, {r.strengths}", _times(r.cure_in), r.cure_in_breaks, _times(r.cure_out), r.cure_out_breaks)
+        for r in f.reserves
+    )
     steps = "; ".join(f.last_ply_steps[:8])
-    return DetailTable("reserves", f"First ply, in times {f.reference_moment_N_m:g} N·m of bending",
-                       ("Criterion", "cure stress in", "breaks", "left out", "breaks"), rows,
-                       (whys["reserves"], whys["last ply"]),
-                       f"Ply after ply: {steps}." if steps else "")
+    return DetailTable(
+        "reserves",
+        f"First ply, in times {f.reference_moment_N_m:g} N·m of bending",
+        ("Criterion", "cure stress in", "breaks", "left out", "breaks"),
+        rows,
+        (whys["reserves"], whys["last ply"]),
+        f"Ply after ply: {steps}." if steps else "",
+    )
 
 
 def _times(value: float | None) -> str:
@@ -222,39 +306,67 @@ def _times(value: float | None) -> str:
 
 def _cool(f: WallFigures, whys: dict[str, Why], system: System) -> DetailTable:
     grips = f.release_gap_mm < 0.0
-    rows = [("bore after cure", *_in(f.cold_bore_mm, "mm", system, 5)),
-            ("outside after cure", *_in(f.cold_outside_mm, "mm", system, 5)),
-            ("length changes by", *_in(f.length_change_mm, "mm", system, 2)),
-            ("twists over its length by", *_in(round(f.twist_after_cure_deg, 6), "°", system, 2)),
-            ("grips the mandrel by" if grips else "gap to the mandrel", *_in(abs(f.release_gap_mm), "mm", system, 2))]
+    rows = [
+        ("bore after cure", *_in(f.cold_bore_mm, "mm", system, 5)),
+        ("outside after cure", *_in(f.cold_outside_mm, "mm", system, 5)),
+        ("length changes by", *_in(f.length_change_mm, "mm", system, 2)),
+        ("twists over its length by", *_in(round(f.twist_after_cure_deg, 6), "°", system, 2)),
+        ("grips the mandrel by" if grips else "gap to the mandrel", *_in(abs(f.release_gap_mm), "mm", system, 2)),
+    ]
     if f.pull_off_at_most_kN > 0.0:
-        rows += [("presses on the mandrel with", *_in(f.grip_MPa, "MPa", system, 2)),
-                 ("pull to get it off, at most", *_in(f.pull_off_at_most_kN, "kN", system, 2))]
-    return DetailTable("cool", "After cool-down", ("Figure", "", ""), tuple(rows), (whys["release"],),
-                       _sentence(f.release_words), look=(4,) if grips else ())
+        rows += [
+            ("presses on the mandrel with", *_in(f.grip_MPa, "MPa", system, 2)),
+            ("pull to get it off, at most", *_in(f.pull_off_at_most_kN, "kN", system, 2)),
+        ]
+    return DetailTable(
+        "cool",
+        "After cool-down",
+        ("Figure", "", ""),
+        tuple(rows),
+        (whys["release"],),
+        _sentence(f.release_words),
+        look=(4,) if grips else (),
+    )
 
 
 def _seams(f: WallFigures, whys: dict[str, Why], system: System) -> DetailTable:
-    rows = (("flags start at", ", ".join(f"{s:.0f}" for s in f.seam_starts_deg), "° of the clock"),
-            ("stiffness round the clock, peak to peak", spoken(f.seam_peak_to_peak_pct, 2), "%"),
-            ("stiff way (spine) at", spoken(f.seam_spine_deg, 0), "°"),
-            ("bow left by the seams", *_in(f.seam_bow_mm, "mm", system, 2)))
+    rows = (
+        ("flags start at", ", ".join(f"{s:.0f}" for s in f.seam_starts_deg), "° of the clock"),
+        ("stiffness round the clock, peak to peak", spoken(f.seam_peak_to_peak_pct, 2), "%"),
+        ("stiff way (spine) at", spoken(f.seam_spine_deg, 0), "°"),
+        ("bow left by the seams", *_in(f.seam_bow_mm, "mm", system, 2)),
+    )
     return DetailTable("seams", "Seams round the clock", ("Figure", "", ""), rows, (whys["seams"],))
 
 
 def _earns(f: WallFigures, whys: dict[str, Why]) -> DetailTable:
-    rows = tuple((f"{e.wrap}: {e.angle_deg:g}° {e.prepreg} × {e.turns:g}",
-                  *(spoken(v, 1) for v in (e.along_pct, e.around_pct, e.twist_pct, e.mass_pct, e.cost_pct)))
-                 for e in f.earns)
-    return DetailTable("earns", "What each ply earns, % of the whole",
-                       ("Ply", "along", "around", "twist", "mass", "cost"), rows, (whys["what each ply earns"],))
+    rows = tuple(
+        (
+            f"{e.wrap}: {e.angle_deg:g}° {e.prepreg} × {e.turns:g}",
+            *(spoken(v, 1) for v in (e.along_pct, e.around_pct, e.twist_pct, e.mass_pct, e.cost_pct)),
+        )
+        for e in f.earns
+    )
+    return DetailTable(
+        "earns",
+        "What each ply earns, % of the whole",
+        ("Ply", "along", "around", "twist", "mass", "cost"),
+        rows,
+        (whys["what each ply earns"],),
+    )
 
 
 def _changes(f: WallFigures, whys: dict[str, Why], system: System, currency: str) -> DetailTable:
     length = display_unit("length", system)
-    rows = tuple((f"{c.wrap}: {c.what}", *(_signed(v) for v in _percents(c)),
-                  spoken(to(from_(c.wall_mm, "mm"), length), 3 if system == "metric" else 4), spoken(c.cost_per_m, 2))
-                 for c in f.changes)
+    rows = tuple(
+        (
+            f"{c.wrap}: {c.what}",
+            *(_signed(v) for v in _percents(c)),
+            spoken(to(from_(c.wall_mm, "mm"), length), 3 if system == "metric" else 4),
+            spoken(c.cost_per_m, 2),
+        )
+        for c in f.changes
+    )
     head = ("Ply", "axial", "bending", "twist", "ring", "flattening", "mass", f"wall, {length}", f"{currency} a metre")
     return DetailTable("changes", "What a change does, %", head, rows, (whys["slopes"],))
 
@@ -269,23 +381,74 @@ def _signed(value: float) -> str:
 
 
 def _slopes(f: WallFigures, whys: dict[str, Why]) -> DetailTable:
-    names = {"thickness": "thickness", "angle": "angle", "E1": "stiffness along the fibre", "E2": "across the fibre",
-             "G12": "in shear", "nu12": "narrowing (\u03bd12)", "density": "density"}
-    rows = tuple((f"{s.wrap}, {names.get(s.parameter, s.parameter)}, {s.step}",
-                  *(spoken(v, 3) for v in (s.axial_pct, s.bending_pct, s.twist_pct, s.shear_pct, s.ring_pct,
-                                          s.flattening_pct, s.mass_pct))) for s in f.slopes)
-    return DetailTable("slopes", "Slopes: % of each figure for one step of an input",
-                       ("Ply, input, step", "axial", "bending", "twist", "shear", "ring", "flattening", "mass"), rows,
-                       (whys["slopes"],))
+    names = {
+        "thickness": "thickness",
+        "angle": "angle",
+        "E1": "stiffness along the fibre",
+        "E2": "across the fibre",
+        "G12": "in shear",
+        "nu12": "narrowing (\u03bd12)",
+        "density": "density",
+    }
+    rows = tuple(
+        (
+            f"{s.wrap}, {names.get(s.parameter, s.parameter)}, {s.step}",
+            *(
+                spoken(v, 3)
+                for v in (
+                    s.axial_pct,
+                    s.bending_pct,
+                    s.twist_pct,
+                    s.shear_pct,
+                    s.ring_pct,
+                    s.flattening_pct,
+                    s.mass_pct,
+                )
+            ),
+        )
+        for s in f.slopes
+    )
+    return DetailTable(
+        "slopes",
+        "Slopes: % of each figure for one step of an input",
+        ("Ply, input, step", "axial", "bending", "twist", "shear", "ring", "flattening", "mass"),
+        rows,
+        (whys["slopes"],),
+    )
 
 
 def _stresses(f: WallFigures, whys: dict[str, Why], system: System) -> DetailTable:
     unit = "MPa" if system == "metric" else display_unit("stress", system)
-    rows = tuple((f"{s.layer}, {s.angle_deg:g}° {s.prepreg}, {s.face}",
-                  *(spoken(to(from_(v, "MPa"), unit), 1) for v in (
-                      s.cure_along_fibre_MPa, s.cure_across_MPa, s.cure_shear_MPa, s.bending_along_fibre_MPa,
-                      s.bending_across_MPa, s.bending_shear_MPa)), _times(s.reserve), s.mode) for s in f.stresses)
-    head = ("Layer, face", "cure: along fibre", "across", "shear", "bending: along fibre", "across", "shear",
-            "bears, times", "then breaks")
-    return DetailTable("stresses", f"Stress in every layer, {unit}, fibre axes, pulled side", head, rows,
-                       (whys["reserves"],))
+    rows = tuple(
+        (
+            f"{s.layer}, {s.angle_deg:g}° {s.prepreg}, {s.face}",
+            *(
+                spoken(to(from_(v, "MPa"), unit), 1)
+                for v in (
+                    s.cure_along_fibre_MPa,
+                    s.cure_across_MPa,
+                    s.cure_shear_MPa,
+                    s.bending_along_fibre_MPa,
+                    s.bending_across_MPa,
+                    s.bending_shear_MPa,
+                )
+            ),
+            _times(s.reserve),
+            s.mode,
+        )
+        for s in f.stresses
+    )
+    head = (
+        "Layer, face",
+        "cure: along fibre",
+        "across",
+        "shear",
+        "bending: along fibre",
+        "across",
+        "shear",
+        "bears, times",
+        "then breaks",
+    )
+    return DetailTable(
+        "stresses", f"Stress in every layer, {unit}, fibre axes, pulled side", head, rows, (whys["reserves"],)
+    )

@@ -19,12 +19,13 @@ from polewright.workshop.kinds import design_of
 __all__ = ["MOST_SECTIONS", "add_section", "remove_section"]
 
 MOST_SECTIONS = 12
-FIRST_OVERLAP = 0.125     # of the section's length, where there is no joint yet to be like
-CLOSE = 1e-9              # [m]
+FIRST_OVERLAP = 0.125  # of the section's length, where there is no joint yet to be like
+CLOSE = 1e-9  # [m]
 
 
-def add_section(design: Design, end: str | None = None, rack: Sequence[MandrelData] = (), *,
-                at: int | None = None) -> Design:
+def add_section(
+    design: Design, end: str | None = None, rack: Sequence[MandrelData] = (), *, at: int | None = None
+) -> Design:
     """The design with one section more: at the tip or grip by `end`, or so that it stands at place `at`.
 
     It has the stack, length and coat of the neighbour nearer the tip (at the tip, of the one there), and joints like
@@ -101,10 +102,13 @@ def _extended(design: Design, mandrel: MandrelData, place: int) -> Design | None
     new = {**near, "mandrel": mandrel.id, "place_mm": min(near["place_mm"], max(room, 0.0))}
     new.pop("bore_mm", None)
     joints, beside = plain["joints"], max(min(place, len(plain["joints"])) - 1, 0)
-    joint = ({**joints[beside], "stiffness_from": "default"} if joints
-             else JointData(overlap_mm=round(FIRST_OVERLAP * near["length_mm"])).plain())
+    joint = (
+        {**joints[beside], "stiffness_from": "default"}
+        if joints
+        else JointData(overlap_mm=round(FIRST_OVERLAP * near["length_mm"])).plain()
+    )
     if 0 < place < len(plain["sections"]):
-        joints[place - 1:place] = [joint, dict(joint)]
+        joints[place - 1 : place] = [joint, dict(joint)]
     else:
         joints.insert(place, joint)
     plain["sections"].insert(place, new)
@@ -143,8 +147,10 @@ def _none_fits(design: Design, place: int) -> str:
 
 def _named(place: int, least: float, most: float, length: str, count: int) -> str:
     """The mandrel wanted in words: from `least` to `most` [m] thick."""
-    low, high = (ceil(to(least, "mm") * 100.0) / 100.0,
-                 floor(to(most, "mm") * 100.0) / 100.0 if isfinite(most) else inf)
+    low, high = (
+        ceil(to(least, "mm") * 100.0) / 100.0,
+        floor(to(most, "mm") * 100.0) / 100.0 if isfinite(most) else inf,
+    )
     between = f"between sections {place} and {place + 1}"
     if place == count:
         return _wanted(f"round section {count}", f"{low:.2f} mm or a little more", length)
@@ -154,8 +160,10 @@ def _named(place: int, least: float, most: float, length: str, count: int) -> st
         size = f"{low:.2f} mm" if high == low else f"{low:.2f} to {high:.2f} mm"
         return _wanted(between, size, length)
     wider = f"section {place + 1}" if place + 1 == count else f"sections {place + 1} to {count}"
-    return (f"there is no room {between} for a wall like that of section {place}: roll {wider} on mandrels "
-            f"{ceil(to(least - most, 'mm') * 100.0) / 100.0:.2f} mm wider first")
+    return (
+        f"there is no room {between} for a wall like that of section {place}: roll {wider} on mandrels "
+        f"{ceil(to(least - most, 'mm') * 100.0) / 100.0:.2f} mm wider first"
+    )
 
 
 def _wanted(where: str, size: str, length: str) -> str:

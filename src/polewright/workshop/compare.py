@@ -6,8 +6,8 @@ from typing import Any
 
 __all__ = ["Change", "changes"]
 
-NAMES = ("id", "figure")   # an entry that has one of these is the same entry by it, wherever it stands
-MOST_PAIRS = 10_000        # longer lists are held against each other place by place
+NAMES = ("id", "figure")  # an entry that has one of these is the same entry by it, wherever it stands
+MOST_PAIRS = 10_000  # longer lists are held against each other place by place
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +116,7 @@ def _pair_cost(before: Sequence[Any], after: Sequence[Any]) -> Callable[[int, in
     def cost(i: int, j: int) -> float:
         if (i, j) not in known:
             is_other = old[i] != new[j] and (old[i] in new or new[j] in old)
-            known[i, j] = (_size(before[i]) + _size(after[j]) + 1.0 if is_other else _cost(before[i], after[j]))
+            known[i, j] = _size(before[i]) + _size(after[j]) + 1.0 if is_other else _cost(before[i], after[j])
         return known[i, j]
 
     return cost

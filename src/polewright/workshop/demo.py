@@ -54,10 +54,21 @@ def _stock(session: Session, designs: list[Design], clock: Clock) -> None:
         place = (document.document, key_of(document))
         if place not in there:
             there.add(place)
-            add_shelf_entry(session, Content.of(document.plain()), kind=place[0], key=place[1], gone=False,
-                            corrects=None, note="demo workshop", who=WHO, at=clock())
+            add_shelf_entry(
+                session,
+                Content.of(document.plain()),
+                kind=place[0],
+                key=place[1],
+                gone=False,
+                corrects=None,
+                note="demo workshop",
+                who=WHO,
+                at=clock(),
+            )
 
 
 def _of(design: Design) -> list[Stocked]:
-    return [*(MaterialDocument(material=material) for material in design.materials),
-            *(MandrelDocument(mandrel=mandrel) for mandrel in design.mandrels)]
+    return [
+        *(MaterialDocument(material=material) for material in design.materials),
+        *(MandrelDocument(mandrel=mandrel) for mandrel in design.mandrels),
+    ]

@@ -48,8 +48,10 @@ class Designs:
     def all(self) -> tuple[PoleCard, ...]:
         """Every pole, by address."""
         with self._store.reading() as session:
-            return tuple(PoleCard(pole.slug, _card(revision), draft is not None)
-                         for pole, revision, draft in latest_rows(session))
+            return tuple(
+                PoleCard(pole.slug, _card(revision), draft is not None)
+                for pole, revision, draft in latest_rows(session)
+            )
 
     def open(self, slug: str) -> OpenPole:
         """The newest revision of a pole and its draft, if any."""
@@ -98,9 +100,16 @@ class Designs:
         self._refuse_unbuildable(design)
         with self._store.writing() as session:
             pole = pole_row(session, slug)
-            row = add_revision(session, pole, Content.of(design.plain()), parent=parent,
-                               name=words(design.name, "name"), note=words(note, "note"), who=words(who, "who"),
-                               at=self._clock())
+            row = add_revision(
+                session,
+                pole,
+                Content.of(design.plain()),
+                parent=parent,
+                name=words(design.name, "name"),
+                note=words(note, "note"),
+                who=words(who, "who"),
+                at=self._clock(),
+            )
             drop_draft(session, pole)
             return _saved(slug, row)
 
@@ -125,8 +134,7 @@ class Designs:
         """
         content = _draft_content(plain)
         with self._store.drafting() as session:
-            row = keep_draft(session, slug, content, parent=parent, who=words(who, "who"),
-                             at=self._clock())
+            row = keep_draft(session, slug, content, parent=parent, who=words(who, "who"), at=self._clock())
             return _draft(slug, row)
 
     def drop_draft(self, slug: str) -> None:
@@ -173,8 +181,15 @@ def read_design(text: str, *, is_json: bool = False) -> Design:
 def begin(session: Session, design: Design, *, note: str, who: str, at: datetime) -> Saved:
     """A new pole inside the caller's transaction."""
     slug = address_of(design.name)
-    row = add_pole(session, slug, Content.of(design.plain()), name=words(design.name, "name"),
-                   note=words(note, "note"), who=words(who, "who"), at=at)
+    row = add_pole(
+        session,
+        slug,
+        Content.of(design.plain()),
+        name=words(design.name, "name"),
+        note=words(note, "note"),
+        who=words(who, "who"),
+        at=at,
+    )
     return _saved(slug, row)
 
 

@@ -17,11 +17,16 @@ App = Callable[[Message, Receive, Send], Awaitable[None]]
 MOST_BODY = 4_000_000
 _HOSTS = frozenset({"localhost", "127.0.0.1", "::1"})
 _HARMLESS = frozenset({"GET", "HEAD", "OPTIONS"})
-_MAY_LOAD = ("default-src 'none'; script-src 'self'; style-src {styles}; font-src 'self'; img-src 'self' data:; "
-             "connect-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'")
+_MAY_LOAD = (
+    "default-src 'none'; script-src 'self'; style-src {styles}; font-src 'self'; img-src 'self' data:; "
+    "connect-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'"
+)
 _HEADERS = {
-    "x-content-type-options": "nosniff", "x-frame-options": "DENY", "referrer-policy": "no-referrer",
-    "cross-origin-opener-policy": "same-origin", "cross-origin-resource-policy": "same-origin",
+    "x-content-type-options": "nosniff",
+    "x-frame-options": "DENY",
+    "referrer-policy": "no-referrer",
+    "cross-origin-opener-policy": "same-origin",
+    "cross-origin-resource-policy": "same-origin",
 }
 
 
@@ -37,8 +42,12 @@ def refuse_unless_loopback(host: str) -> None:
     except ValueError:
         is_loopback = False
     if not is_loopback:
-        raise DesignError("host", host, "127.0.0.1, ::1 or localhost: there is no log-in yet, so whoever reached this "
-                                        "workshop over a network could read and change its recipes")
+        raise DesignError(
+            "host",
+            host,
+            "127.0.0.1, ::1 or localhost: there is no log-in yet, so whoever reached this "
+            "workshop over a network could read and change its recipes",
+        )
 
 
 class Door:
@@ -48,8 +57,9 @@ class Door:
     Origin on a change is how it would write to it. `inline_styles` lets drawings within a page carry their own style.
     """
 
-    def __init__(self, app: App, *, hosts: Iterable[str] = _HOSTS, most_body: int = MOST_BODY,
-                 inline_styles: bool = False) -> None:
+    def __init__(
+        self, app: App, *, hosts: Iterable[str] = _HOSTS, most_body: int = MOST_BODY, inline_styles: bool = False
+    ) -> None:
         self._app, self._hosts, self._most = app, frozenset(hosts), most_body
         styles = "'self' 'unsafe-inline'" if inline_styles else "'self'"
         self._headers = {"content-security-policy": _MAY_LOAD.format(styles=styles), **_HEADERS}
@@ -154,6 +164,11 @@ def _mark(message: Message, marks: dict[str, str]) -> None:
 
 async def _answer(send: Send, status: int, field: str, value: str, want: str) -> None:
     text = json.dumps({"faults": [{"field": field, "value": value[:200], "want": want}]}).encode("utf-8")
-    await send({"type": "http.response.start", "status": status,
-                "headers": [(b"content-type", b"application/json"), (b"content-length", str(len(text)).encode())]})
+    await send(
+        {
+            "type": "http.response.start",
+            "status": status,
+            "headers": [(b"content-type", b"application/json"), (b"content-length", str(len(text)).encode())],
+        }
+    )
     await send({"type": "http.response.body", "body": text})

@@ -72,8 +72,17 @@ def retype_ply(design: Design, section: int, ply: int, prepreg: str) -> Design:
     """
     listed = [material.id for material in design.materials]
     if prepreg not in listed:
-        raise DocumentError([Fault((f"sections[{section}].stack[{ply}].prepreg", repr(prepreg),
-                                    "one of the design's materials: " + ", ".join(listed)))])
+        raise DocumentError(
+            [
+                Fault(
+                    (
+                        f"sections[{section}].stack[{ply}].prepreg",
+                        repr(prepreg),
+                        "one of the design's materials: " + ", ".join(listed),
+                    )
+                )
+            ]
+        )
     return _with_ply(design, section, ply, prepreg=prepreg)
 
 
@@ -100,15 +109,31 @@ def set_field(design: Design, path: str, value: Any) -> Design:
 
 
 _BY_NAME: dict[str, Callable[..., Design]] = {
-    "add_ply": add_ply, "remove_ply": remove_ply, "move_ply": move_ply, "retype_ply": retype_ply,
-    "turn_ply": turn_ply, "set_turns": set_turns, "set_field": set_field,
-    "add_section": add_section, "remove_section": remove_section,
-    "add_prepreg": add_prepreg, "add_own_prepreg": add_own_prepreg, "remove_prepreg": remove_prepreg,
-    "rename_prepreg": rename_prepreg, "rename_mandrel": rename_mandrel,
-    "give_figure": give_figure, "set_given": set_given, "remove_given": remove_given,
-    "add_mandrel": add_mandrel, "add_mandrel_place": add_mandrel_place, "remove_mandrel": remove_mandrel,
+    "add_ply": add_ply,
+    "remove_ply": remove_ply,
+    "move_ply": move_ply,
+    "retype_ply": retype_ply,
+    "turn_ply": turn_ply,
+    "set_turns": set_turns,
+    "set_field": set_field,
+    "add_section": add_section,
+    "remove_section": remove_section,
+    "add_prepreg": add_prepreg,
+    "add_own_prepreg": add_own_prepreg,
+    "remove_prepreg": remove_prepreg,
+    "rename_prepreg": rename_prepreg,
+    "rename_mandrel": rename_mandrel,
+    "give_figure": give_figure,
+    "set_given": set_given,
+    "remove_given": remove_given,
+    "add_mandrel": add_mandrel,
+    "add_mandrel_place": add_mandrel_place,
+    "remove_mandrel": remove_mandrel,
     "remove_mandrel_place": remove_mandrel_place,
-    "set_rule": set_rule, "add_rule": add_rule, "remove_rule": remove_rule}
+    "set_rule": set_rule,
+    "add_rule": add_rule,
+    "remove_rule": remove_rule,
+}
 
 
 def edited(design: Design, edit: str, **fields: Any) -> Design:
@@ -140,7 +165,7 @@ class Edits:
         """After an edit; what was undone before it can no longer be redone. An edit that changes nothing is none."""
         if design == self.now:
             return self
-        return replace(self, now=design, past=(*self.past, self.now)[-self.most:], future=())
+        return replace(self, now=design, past=(*self.past, self.now)[-self.most :], future=())
 
     def undone(self) -> "Edits":
         """One edit back; the same where there is none."""

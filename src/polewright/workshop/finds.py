@@ -54,8 +54,9 @@ class _Run:
     def go_on(self) -> None:
         """Go on from where it was stopped."""
         with self._lock:
-            self._state = replace(self._state, doing="going on", gap=None, is_done=False, answer=None, fault="",
-                                  can_go_on=False)
+            self._state = replace(
+                self._state, doing="going on", gap=None, is_done=False, answer=None, fault="", can_go_on=False
+            )
         self._stop.clear()
         self._thread = Thread(target=self._work, daemon=True, name="find")
         self._thread.start()
@@ -63,8 +64,9 @@ class _Run:
     def wait(self, seconds: float) -> None:
         self._thread.join(seconds)
 
-    def _tell(self, doing: str, gap: float | None, answer: Answer | None = None, *, fault: str = "",
-              is_done: bool = False) -> None:
+    def _tell(
+        self, doing: str, gap: float | None, answer: Answer | None = None, *, fault: str = "", is_done: bool = False
+    ) -> None:
         can_go_on = is_done and self._finder is not None and self._finder.can_go_on
         with self._lock:
             self._state = FindState(self._state.asked, doing, gap, is_done, answer, fault, can_go_on)

@@ -33,8 +33,11 @@ def record_of(plain: Any) -> TestRecord:
 def stocked_of(plain: Any) -> MaterialDocument | MandrelDocument:
     """A material or mandrel from plain values; raises DocumentError as `design_of` does."""
     document = document_of(plain)
-    return document if isinstance(document, MandrelDocument) else _wanted(document, MaterialDocument,
-                                                                          "'material' or 'mandrel'")
+    return (
+        document
+        if isinstance(document, MandrelDocument)
+        else _wanted(document, MaterialDocument, "'material' or 'mandrel'")
+    )
 
 
 def schema_kinds() -> tuple[str, ...]:

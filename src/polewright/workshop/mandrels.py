@@ -13,8 +13,14 @@ from polewright.materials.library import library
 from polewright.workshop.kinds import design_of
 from polewright.workshop.typed import typed, worded
 
-__all__ = ["add_mandrel", "add_mandrel_place", "put_mandrel", "remove_mandrel", "remove_mandrel_place",
-           "rename_mandrel"]
+__all__ = [
+    "add_mandrel",
+    "add_mandrel_place",
+    "put_mandrel",
+    "remove_mandrel",
+    "remove_mandrel_place",
+    "rename_mandrel",
+]
 
 
 class _Bar(Part):
@@ -48,11 +54,20 @@ def add_mandrel(design: Design, bar: Mapping[str, Any]) -> Design:
     if new.metal not in library().mandrel_materials:
         raise DocumentError([Fault(("metal", repr(new.metal), "one of " + ", ".join(library().mandrel_materials)))])
     if new.big_end_mm < new.small_end_mm:
-        raise DocumentError([Fault(("big_end_mm", f"{new.big_end_mm:g}",
-                                    f"{new.small_end_mm:g} or more: the big end is at the butt"))])
+        raise DocumentError(
+            [Fault(("big_end_mm", f"{new.big_end_mm:g}", f"{new.small_end_mm:g} or more: the big end is at the butt"))]
+        )
     plain = design.plain()
-    plain["mandrels"].append({"id": name, "material": new.metal, "profile": [
-        {"at_mm": 0.0, "diameter_mm": new.small_end_mm}, {"at_mm": new.length_mm, "diameter_mm": new.big_end_mm}]})
+    plain["mandrels"].append(
+        {
+            "id": name,
+            "material": new.metal,
+            "profile": [
+                {"at_mm": 0.0, "diameter_mm": new.small_end_mm},
+                {"at_mm": new.length_mm, "diameter_mm": new.big_end_mm},
+            ],
+        }
+    )
     return design_of(plain)
 
 
@@ -112,8 +127,17 @@ def remove_mandrel(design: Design, mandrel: int) -> Design:
     name = plain["mandrels"][mandrel]["id"]
     used = [i + 1 for i, section in enumerate(design.sections) if section.mandrel == name]
     if used:
-        raise DocumentError([Fault((f"mandrels[{mandrel}]", repr(name),
-                                    f"section {used[0]} is rolled on it: give that one another mandrel first"))])
+        raise DocumentError(
+            [
+                Fault(
+                    (
+                        f"mandrels[{mandrel}]",
+                        repr(name),
+                        f"section {used[0]} is rolled on it: give that one another mandrel first",
+                    )
+                )
+            ]
+        )
     del plain["mandrels"][mandrel]
     return design_of(plain)
 

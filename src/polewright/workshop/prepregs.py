@@ -18,8 +18,18 @@ from polewright.units import parse, shown, si
 from polewright.workshop.kinds import design_of
 from polewright.workshop.typed import typed, worded
 
-__all__ = ["GIVEN", "GivenFigure", "add_own_prepreg", "add_prepreg", "give_figure", "put_prepreg", "remove_given",
-           "remove_prepreg", "rename_prepreg", "set_given"]
+__all__ = [
+    "GIVEN",
+    "GivenFigure",
+    "add_own_prepreg",
+    "add_prepreg",
+    "give_figure",
+    "put_prepreg",
+    "remove_given",
+    "remove_prepreg",
+    "rename_prepreg",
+    "set_given",
+]
 
 Name = Annotated[str, Field(min_length=1, max_length=80)]
 
@@ -102,13 +112,21 @@ def add_own_prepreg(design: Design, roll: Mapping[str, Any]) -> Design:
     DocumentError : every field that is missing or cannot be so.
     """
     new, shelf = typed(_Roll, roll), library()
-    faults = [Fault((field, repr(value), f"one of {', '.join(known)}")) for field, value, known in (
-        ("fibre", new.fibre, shelf.fibres), ("resin", new.resin, shelf.resins)) if value not in known]
+    faults = [
+        Fault((field, repr(value), f"one of {', '.join(known)}"))
+        for field, value, known in (("fibre", new.fibre, shelf.fibres), ("resin", new.resin, shelf.resins))
+        if value not in known
+    ]
     if faults:
         raise DocumentError(faults)
     plain = design.plain()
-    plain["materials"].append({"id": _new_name(design, new.name), "description": f"{new.fibre} in {new.resin}",
-                               **{k: v for k, v in new.plain().items() if k != "name"}})
+    plain["materials"].append(
+        {
+            "id": _new_name(design, new.name),
+            "description": f"{new.fibre} in {new.resin}",
+            **{k: v for k, v in new.plain().items() if k != "name"},
+        }
+    )
     return design_of(plain)
 
 
@@ -174,8 +192,12 @@ def give_figure(design: Design, material: int, figure: str, value: str, kind: st
     holder = _material(plain, material)
     if kind not in ("measured", "certificate"):
         raise DocumentError([Fault(("kind", repr(kind), "measured or certificate"))])
-    new = {"figure": figure, "value": _value(figure, value, "value"), "kind": kind,
-           "lot": worded(lot, "lot", may_be_empty=True)}
+    new = {
+        "figure": figure,
+        "value": _value(figure, value, "value"),
+        "kind": kind,
+        "lot": worded(lot, "lot", may_be_empty=True),
+    }
     given = holder.setdefault("given", [])
     there = [i for i, each in enumerate(given) if each["figure"] == figure]
     holder["given"] = [each for each in given if each["figure"] != figure]

@@ -25,8 +25,16 @@ class Records:
     def __init__(self, store: Store, clock: Clock) -> None:
         self._store, self._clock = store, clock
 
-    def keep(self, slug: str, record: TestRecord, *, revision: int | None = None, corrects: int | None = None,
-             note: str = "", who: str = "") -> BenchEntry:
+    def keep(
+        self,
+        slug: str,
+        record: TestRecord,
+        *,
+        revision: int | None = None,
+        corrects: int | None = None,
+        note: str = "",
+        who: str = "",
+    ) -> BenchEntry:
         """A further test record of a pole built to a revision: the one named, else that of the record's hash, else
         the newest. The record is kept with the hash of that revision.
 
@@ -40,13 +48,22 @@ class Records:
             built = _built(session, pole, record, revision)
             _refuse_what_is_not_there(record, built)
             kept = record.model_copy(update={"design_hash": built.content_hash})
-            row = add_bench_entry(session, Content.of(kept.plain()), serial=words(record.serial, "serial"), pole=pole,
-                                  revision=built.number, corrects=corrects, note=words(note, "note"),
-                                  who=words(who, "who"), at=self._clock())
+            row = add_bench_entry(
+                session,
+                Content.of(kept.plain()),
+                serial=words(record.serial, "serial"),
+                pole=pole,
+                revision=built.number,
+                corrects=corrects,
+                note=words(note, "note"),
+                who=words(who, "who"),
+                at=self._clock(),
+            )
             return _entry(row, slug)
 
-    def listed(self, *, serial: str | None = None, slug: str | None = None,
-               history: bool = False) -> tuple[BenchEntry, ...]:
+    def listed(
+        self, *, serial: str | None = None, slug: str | None = None, history: bool = False
+    ) -> tuple[BenchEntry, ...]:
         """Test records, newest first; with `history` also those that a later entry corrects."""
         with self._store.reading() as session:
             pole = None if slug is None else pole_row(session, slug)
@@ -65,8 +82,11 @@ def _built(session: Session, pole: PoleRow, record: TestRecord, number: int | No
     if number is not None:
         row = revision_row(session, pole, number)
         if record.design_hash not in ("", row.content_hash):
-            raise DesignError("design_hash", repr(record.design_hash[:12]),
-                              f"revision {number} has {row.content_hash[:12]}: name the revision that was built")
+            raise DesignError(
+                "design_hash",
+                repr(record.design_hash[:12]),
+                f"revision {number} has {row.content_hash[:12]}: name the revision that was built",
+            )
         return row
     if not record.design_hash:
         return revision_row(session, pole)

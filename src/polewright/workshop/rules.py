@@ -145,8 +145,10 @@ def _kept(plain: dict[str, Any]) -> Design:
     """The design, without words on shipped rules that change nothing."""
     switched = {rule.id: rule.is_on for rule in SHIPPED}
     plain["setting"]["rules"] = [
-        change for change in plain["setting"]["rules"]
-        if set(change) > {"id", "is_on"} or change["is_on"] != switched.get(change["id"])]
+        change
+        for change in plain["setting"]["rules"]
+        if set(change) > {"id", "is_on"} or change["is_on"] != switched.get(change["id"])
+    ]
     return design_of(plain)
 
 
@@ -155,7 +157,7 @@ def _set_limit(plain: dict[str, Any], change: dict[str, Any], rule: Rule, text: 
         raise DocumentError([Fault(("limit", repr(text), "nothing: this rule has no figure to set"))])
     model = next(each for each in SHIPPED if each.id == (rule.judge or rule.id))
     limit = model.limit if not text.strip() else _limit(rule, text)
-    if rule.id == _LEAST_WALL:       # the document has a field of its own for it
+    if rule.id == _LEAST_WALL:  # the document has a field of its own for it
         change.pop("limit", None)
         plain["setting"]["wall_least_mm"] = shown("wall_least_mm", limit or 0.0)
     elif limit == model.limit and not rule.judge:
@@ -197,7 +199,7 @@ def _limit(rule: Rule, text: str) -> float:
         value = parse(text, quantity, unit, field="limit")
     except DesignError as fault:
         raise DocumentError([Fault(("limit", repr(text), fault.want))]) from fault
-    if rule.unit not in _QUANTITY:       # a share may be typed as 34 % or as 0.34
+    if rule.unit not in _QUANTITY:  # a share may be typed as 34 % or as 0.34
         value = value if "%" in text else value / parse("1", "share", "%")
         if not 0.0 <= value <= most:
             raise DocumentError([Fault(("limit", repr(text), "0 to 1, or 0 % to 100 %"))])

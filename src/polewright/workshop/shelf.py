@@ -35,13 +35,25 @@ class Shelf:
 
     def kept_materials(self) -> tuple[Material, ...]:
         """The materials themselves that lie on the shelf now; of one id the newest alone."""
-        return tuple({m.id: m for e in self.materials() if isinstance(e.document, MaterialDocument)
-                      for m in (e.document.material,)}.values())
+        return tuple(
+            {
+                m.id: m
+                for e in self.materials()
+                if isinstance(e.document, MaterialDocument)
+                for m in (e.document.material,)
+            }.values()
+        )
 
     def kept_mandrels(self) -> tuple[MandrelData, ...]:
         """The mandrels themselves that hang on the rack now; of one id the newest alone."""
-        return tuple({m.id: m for e in self.mandrels() if isinstance(e.document, MandrelDocument)
-                      for m in (e.document.mandrel,)}.values())
+        return tuple(
+            {
+                m.id: m
+                for e in self.mandrels()
+                if isinstance(e.document, MandrelDocument)
+                for m in (e.document.mandrel,)
+            }.values()
+        )
 
     def history(self) -> tuple[ShelfEntry, ...]:
         """Every entry ever made, corrected and taken off ones too."""
@@ -87,11 +99,20 @@ class Shelf:
         with self._store.reading() as session:
             return tuple(_entry(row) for row in shelf_rows(session, kind, history=history))
 
-    def _add(self, session: Session, document: Stocked, *, corrects: int | None, note: str, who: str,
-             gone: bool = False) -> ShelfRow:
-        return add_shelf_entry(session, Content.of(document.plain()), kind=document.document,
-                               key=words(key_of(document), "id"), gone=gone, corrects=corrects,
-                               note=words(note, "note"), who=words(who, "who"), at=self._clock())
+    def _add(
+        self, session: Session, document: Stocked, *, corrects: int | None, note: str, who: str, gone: bool = False
+    ) -> ShelfRow:
+        return add_shelf_entry(
+            session,
+            Content.of(document.plain()),
+            kind=document.document,
+            key=words(key_of(document), "id"),
+            gone=gone,
+            corrects=corrects,
+            note=words(note, "note"),
+            who=words(who, "who"),
+            at=self._clock(),
+        )
 
 
 def key_of(document: Stocked) -> str:

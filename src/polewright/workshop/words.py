@@ -7,8 +7,18 @@ from polewright.errors import DesignError
 
 __all__ = ["address_of", "words"]
 
-_MOST = {"name": 80, "who": 80, "note": 2000, "serial": 40, "id": 80, "title": 80, "reason": 400, "remedy": 400,
-         "mandrel": 80, "lot": 80}
+_MOST = {
+    "name": 80,
+    "who": 80,
+    "note": 2000,
+    "serial": 40,
+    "id": 80,
+    "title": 80,
+    "reason": 400,
+    "remedy": 400,
+    "mandrel": 80,
+    "lot": 80,
+}
 
 
 def words(text: str, field: str) -> str:

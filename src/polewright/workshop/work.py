@@ -85,8 +85,12 @@ def executor(address: str | None = None, workers: int | None = None) -> Iterator
         return
     # One linear-algebra thread a process. A function of our own here would be looked up in this package, and so load
     # the array library before the variable is set.
-    pool = ProcessPoolExecutor(workers or os.cpu_count() or 1, mp_context=multiprocessing.get_context("spawn"),
-                               initializer=os.putenv, initargs=("OPENBLAS_NUM_THREADS", "1"))
+    pool = ProcessPoolExecutor(
+        workers or os.cpu_count() or 1,
+        mp_context=multiprocessing.get_context("spawn"),
+        initializer=os.putenv,
+        initargs=("OPENBLAS_NUM_THREADS", "1"),
+    )
     try:
         yield pool
     finally:

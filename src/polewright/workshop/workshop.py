@@ -27,8 +27,9 @@ def utc_now() -> datetime:
 class Workshop:
     """Use cases by subject: `designs`, `shelf`, `records`; figures of any design by `check`."""
 
-    def __init__(self, store: Store, clock: Clock = utc_now,
-                 check_design: Callable[[Design], CheckReport] = check) -> None:
+    def __init__(
+        self, store: Store, clock: Clock = utc_now, check_design: Callable[[Design], CheckReport] = check
+    ) -> None:
         self.store, self._clock = store, clock
         self._figures = Figures(check_design)
         self.designs = Designs(store, clock, self._figures.of)
@@ -58,8 +59,9 @@ class Workshop:
     def __enter__(self) -> Self:
         return self
 
-    def __exit__(self, kind: type[BaseException] | None, fault: BaseException | None,
-                 trace: TracebackType | None) -> None:
+    def __exit__(
+        self, kind: type[BaseException] | None, fault: BaseException | None, trace: TracebackType | None
+    ) -> None:
         self.close()
 
 

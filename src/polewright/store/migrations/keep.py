@@ -18,8 +18,10 @@ def keep_for_ever(table: str, *keys: str) -> None:
     """
     if op.get_bind().dialect.name == "postgresql":
         op.execute(_FUNCTION)
-        op.execute(f"CREATE TRIGGER {table}_kept BEFORE UPDATE OR DELETE OR TRUNCATE ON {table} "
-                   "FOR EACH STATEMENT EXECUTE FUNCTION polewright_refuse()")
+        op.execute(
+            f"CREATE TRIGGER {table}_kept BEFORE UPDATE OR DELETE OR TRUNCATE ON {table} "
+            "FOR EACH STATEMENT EXECUTE FUNCTION polewright_refuse()"
+        )
         return
     refuse = f"BEGIN SELECT RAISE(ABORT, '{table}: kept for ever; add a further entry instead'); END"
     op.execute(f"CREATE TRIGGER {table}_no_update BEFORE UPDATE ON {table} {refuse}")

@@ -14,7 +14,7 @@ from polewright.workshop import BenchEntry, Workshop
 
 __all__ = ["BenchView", "TestForm", "TestLine", "bench_view"]
 
-READINGS = 6      # rows of the form
+READINGS = 6  # rows of the form
 _AT_THE_BENCH = ("falling_pole", "splinters_crush")
 
 
@@ -76,9 +76,14 @@ def bench_view(workshop: Workshop, sight: Sight, correct: int | None = None) -> 
     outs = ((0, "all out"), *((n, "section 1 out" if n == 1 else f"sections 1 to {n} out") for n in range(1, joints)))
     return BenchView(
         tests=tuple(_line(workshop, entry, every, system) for entry in workshop.records.listed(slug=slug)),
-        sections=len(sight.design.sections), outs=outs, length_unit=display_unit("length", system),
-        mass_unit=display_unit("mass", system), bend=_bend_form(sight, wrong), tip=_tip_form(sight, wrong),
-        cautions=tuple(c for c in cautions("use") if c.id in _AT_THE_BENCH))
+        sections=len(sight.design.sections),
+        outs=outs,
+        length_unit=display_unit("length", system),
+        mass_unit=display_unit("mass", system),
+        bend=_bend_form(sight, wrong),
+        tip=_tip_form(sight, wrong),
+        cautions=tuple(c for c in cautions("use") if c.id in _AT_THE_BENCH),
+    )
 
 
 def _bend_form(sight: Sight, wrong: BenchEntry | None) -> TestForm:
@@ -102,11 +107,14 @@ def _rows(loads: tuple[str, str]) -> tuple[tuple[str, str, str], ...]:
 
 def _again(wrong: BenchEntry, place: int, apart: float, system: System) -> TestForm:
     """The form as the wrong entry was typed, for a hand that changes what was wrong in it."""
-    read = tuple((_typed("x_g", r.load_g, system), _typed("x_mm", r.reading_mm, system, fine=True), f"{r.clock_deg:g}")
-                 for r in wrong.record.test.readings)
+    read = tuple(
+        (_typed("x_g", r.load_g, system), _typed("x_mm", r.reading_mm, system, fine=True), f"{r.clock_deg:g}")
+        for r in wrong.record.test.readings
+    )
     rows = read + (("", "", ""),) * (READINGS - len(read))
-    return TestForm(place, _typed("x_mm", apart, system), rows, wrong.record.serial, wrong.record.tester, wrong.number,
-                    _day(wrong))
+    return TestForm(
+        place, _typed("x_mm", apart, system), rows, wrong.record.serial, wrong.record.tester, wrong.number, _day(wrong)
+    )
 
 
 def _typed(name: str, value: float, system: System, *, fine: bool = False) -> str:
@@ -127,15 +135,22 @@ def _line(workshop: Workshop, entry: BenchEntry, every: dict[int, BenchEntry], s
     bend = isinstance(test, BendTest)
     kind = f"bend test of section {test.section}" if isinstance(test, BendTest) else "tip-load test"
     shown: dict[str, Any] = {
-        "number": entry.number, "when": _day(entry), "serial": record.serial, "tester": record.tester,
-        "revision": entry.revision, "what": kind, "readings": _read(test.readings, system),
-        "stands_for": _stands_for(entry, every, system)}
+        "number": entry.number,
+        "when": _day(entry),
+        "serial": record.serial,
+        "tester": record.tester,
+        "revision": entry.revision,
+        "what": kind,
+        "readings": _read(test.readings, system),
+        "stands_for": _stands_for(entry, every, system),
+    }
     try:
         built = workshop.designs.revision(entry.slug, entry.revision).design
         return _resulted(shown, bench_result(record, built), bend, system)
     except PolewrightError as fault:
-        return TestLine(**shown, measured="", predicted="", verdict="cannot tell", says=fault.sentence(), notes=(),
-                        budget=())
+        return TestLine(
+            **shown, measured="", predicted="", verdict="cannot tell", says=fault.sentence(), notes=(), budget=()
+        )
 
 
 def _stands_for(entry: BenchEntry, every: dict[int, BenchEntry], system: System) -> str:
@@ -148,8 +163,11 @@ def _stands_for(entry: BenchEntry, every: dict[int, BenchEntry], system: System)
 
 def _read(readings: tuple[Reading, ...], system: System) -> tuple[str, ...]:
     mass, length = display_unit("mass", system), display_unit("length", system)
-    return tuple(f"{_typed('x_g', r.load_g, system)} {mass}: {_typed('x_mm', r.reading_mm, system, fine=True)} {length}"
-                 + (f" at {r.clock_deg:g}°" if r.clock_deg else "") for r in readings)
+    return tuple(
+        f"{_typed('x_g', r.load_g, system)} {mass}: {_typed('x_mm', r.reading_mm, system, fine=True)} {length}"
+        + (f" at {r.clock_deg:g}°" if r.clock_deg else "")
+        for r in readings
+    )
 
 
 def _resulted(shown: dict[str, Any], result: BenchResult, bend: bool, system: System) -> TestLine:
@@ -163,6 +181,12 @@ def _resulted(shown: dict[str, Any], result: BenchResult, bend: bool, system: Sy
         return f"{said(value)[0]} ± {said(about)[0]} {said(value)[1]}"
 
     budget = tuple((line.name, " ".join(said(line.part, 1))) for line in result.budget)
-    return TestLine(**shown, measured=pair(result.measured, result.uncertainty),
-                    predicted=pair(result.predicted, result.predicted_uncertainty), verdict=result.verdict,
-                    says=result.says, notes=result.notes, budget=budget)
+    return TestLine(
+        **shown,
+        measured=pair(result.measured, result.uncertainty),
+        predicted=pair(result.predicted, result.predicted_uncertainty),
+        verdict=result.verdict,
+        says=result.says,
+        notes=result.notes,
+        budget=budget,
+    )

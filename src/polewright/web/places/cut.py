@@ -54,15 +54,33 @@ def cut_view(sight: Sight) -> CutView:
     kit = kits(sight.design, sight.now.work)[sight.section - 1]
     system, section = sight.system, sight.now.work.sections[sight.section - 1]
     flags = tuple(_row(flag, system) for flag in kit.flags)
-    return CutView(sight.section, len(sight.design.sections), section.mandrel.name, flags, kit.films,
-                   say(kit.mass, "mass", system, 0, 1), say(kit.trim, "length", system, 0, 2),
-                   say(kit.flags[0].flag.overlap, "length", system, 0, 2), kit.notes,
-                   cautions("cut", families={made.ply.family for made in kit.flags}))
+    return CutView(
+        sight.section,
+        len(sight.design.sections),
+        section.mandrel.name,
+        flags,
+        kit.films,
+        say(kit.mass, "mass", system, 0, 1),
+        say(kit.trim, "length", system, 0, 2),
+        say(kit.flags[0].flag.overlap, "length", system, 0, 2),
+        kit.notes,
+        cautions("cut", families={made.ply.family for made in kit.flags}),
+    )
 
 
 def _row(made: KitFlag, system: System) -> FlagRow:
     flag = made.flag
-    return FlagRow(made.number, made.ply.name, f"{np.degrees(flag.angle):.4g}°", f"{flag.turns:g}",
-                   say(flag.width_butt, "length", system, 1, 3), say(flag.width_tip, "length", system, 1, 3),
-                   say(flag.length, "length", system, 0, 2), say(made.mass, "mass", system, 1, 2), len(made.pieces),
-                   made.partner, flag_drawing(made, system=system), flag_drawing(made, system=system, phone=True))
+    return FlagRow(
+        made.number,
+        made.ply.name,
+        f"{np.degrees(flag.angle):.4g}°",
+        f"{flag.turns:g}",
+        say(flag.width_butt, "length", system, 1, 3),
+        say(flag.width_tip, "length", system, 1, 3),
+        say(flag.length, "length", system, 0, 2),
+        say(made.mass, "mass", system, 1, 2),
+        len(made.pieces),
+        made.partner,
+        flag_drawing(made, system=system),
+        flag_drawing(made, system=system, phone=True),
+    )

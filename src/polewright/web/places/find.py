@@ -78,8 +78,9 @@ def asked_for(workshop: Workshop, design: Design, *, whole_shop: bool) -> Design
     for mandrel in (*(m for other in others for m in other.mandrels), *workshop.shelf.kept_mandrels()):
         if mandrel.profile[-1].at_mm - mandrel.profile[0].at_mm >= longest:
             mandrels.setdefault(mandrel.id, mandrel)
-    return brief_of(design.model_copy(update={"materials": tuple(materials.values()),
-                                              "mandrels": tuple(mandrels.values())}))
+    return brief_of(
+        design.model_copy(update={"materials": tuple(materials.values()), "mandrels": tuple(mandrels.values())})
+    )
 
 
 def chosen_design(answer: Answer, place: int) -> Design | None:
@@ -89,30 +90,68 @@ def chosen_design(answer: Answer, place: int) -> Design | None:
     return answer.front[place - 1] if 1 <= place <= len(answer.front) else None
 
 
-def find_view(sights: Sights, sight: Sight, state: FindState | None, chosen: int = 0, *,
-              shelf: str = "own") -> FindView:
+def find_view(
+    sights: Sights, sight: Sight, state: FindState | None, chosen: int = 0, *, shelf: str = "own"
+) -> FindView:
     """The place as the search stands now; `shelf` is where it was asked to look, for the next one to begin from."""
     if state is None or state.answer is None:
         running = state is not None and not state.is_done
-        return FindView(running, "" if state is None else _grouped(state.doing),
-                        "" if state is None or state.gap is None else f"gap so far {state.gap:.1%}",
-                        "" if state is None else refusal(state.fault, shelf), False, "", "", "", None, (), (),
-                        "", "", (), (), (), (), (), sight.design.setting.currency,
-                        state is not None and state.can_go_on, shelf)
+        return FindView(
+            running,
+            "" if state is None else _grouped(state.doing),
+            "" if state is None or state.gap is None else f"gap so far {state.gap:.1%}",
+            "" if state is None else refusal(state.fault, shelf),
+            False,
+            "",
+            "",
+            "",
+            None,
+            (),
+            (),
+            "",
+            "",
+            (),
+            (),
+            (),
+            (),
+            (),
+            sight.design.setting.currency,
+            state is not None and state.can_go_on,
+            shelf,
+        )
     answer, report = state.answer, state.answer.report
     kept = [(0, report.best)] if report.best is not None else []
-    kept += [(i, row) for i, row in enumerate(report.front, 1)
-             if report.best is None or row.stacks != report.best.stacks or row.mandrels != report.best.mandrels]
+    kept += [
+        (i, row)
+        for i, row in enumerate(report.front, 1)
+        if report.best is None or row.stacks != report.best.stacks or row.mandrels != report.best.mandrels
+    ]
     places, rows = [place for place, _ in kept], [row for _, row in kept]
     poles = tuple(_shown(sight, row, place) for row, place in zip(rows, places, strict=True))
     looked = next((p for p in poles if p.place == chosen), None)
     return FindView(
-        False, state.doing, "", state.fault, state.asked != sight.design.content_hash(),
+        False,
+        state.doing,
+        "",
+        state.fault,
+        state.asked != sight.design.content_hash(),
         f"least {report.aim} within the brief" if report.best is not None else "no pole meets this brief",
-        _plot(sight, rows, places, chosen), _plot(sight, rows, places, chosen, phone=True),
-        _drawn(sights, sight, answer, looked), poles,
-        report.counts, _proof(answer), report.bound_model, report.money, report.offers, report.conflict, report.ways,
-        report.notes, report.currency, state.can_go_on, shelf)
+        _plot(sight, rows, places, chosen),
+        _plot(sight, rows, places, chosen, phone=True),
+        _drawn(sights, sight, answer, looked),
+        poles,
+        report.counts,
+        _proof(answer),
+        report.bound_model,
+        report.money,
+        report.offers,
+        report.conflict,
+        report.ways,
+        report.notes,
+        report.currency,
+        state.can_go_on,
+        shelf,
+    )
 
 
 def refusal(fault: str, shelf: str) -> str:
@@ -120,8 +159,11 @@ def refusal(fault: str, shelf: str) -> str:
     if ": fewer rolls.plies" not in fault:
         return fault.removeprefix("search: ")
     size, _, _ = fault.removeprefix("search is ").partition(": fewer rolls.plies")
-    less = "search this pole's own prepregs and mandrels, or take onto its shelf only those worth a try" \
-        if shelf == "workshop" else "take prepregs and mandrels that are not worth a try off this pole's shelf"
+    less = (
+        "search this pole's own prepregs and mandrels, or take onto its shelf only those worth a try"
+        if shelf == "workshop"
+        else "take prepregs and mandrels that are not worth a try off this pole's shelf"
+    )
     return f"{_grouped(size)}: longer than a search from this page may take. What helps: {less}."
 
 
@@ -148,12 +190,21 @@ def _shown(sight: Sight, row: FoundFigures, place: int) -> ShownPole:
     def long(value: float, few: int = digits) -> str:
         return f"{to(from_(value, 'mm'), length):.{few}f} {length}"
 
-    figures = (("droop", long(row.droop_mm)), ("mass", f"{to(from_(row.mass_g, 'g'), mass):.{digits}f} {mass}"),
-               ("cost", f"{row.material_cost:.0f} {money}"), ("grip outside", long(row.base_outside_mm, 1 + digits)),
-               ("closed", long(row.closed_mm)),
-               ("gap", "" if row.gap_pct is None else f"{row.gap_pct:.2f} %"))
-    return ShownPole(place, "best" if place == 0 else f"no. {place}", figures,
-                     tuple(zip(row.mandrels, map(stacked, row.stacks), strict=True)), row.misses)
+    figures = (
+        ("droop", long(row.droop_mm)),
+        ("mass", f"{to(from_(row.mass_g, 'g'), mass):.{digits}f} {mass}"),
+        ("cost", f"{row.material_cost:.0f} {money}"),
+        ("grip outside", long(row.base_outside_mm, 1 + digits)),
+        ("closed", long(row.closed_mm)),
+        ("gap", "" if row.gap_pct is None else f"{row.gap_pct:.2f} %"),
+    )
+    return ShownPole(
+        place,
+        "best" if place == 0 else f"no. {place}",
+        figures,
+        tuple(zip(row.mandrels, map(stacked, row.stacks), strict=True)),
+        row.misses,
+    )
 
 
 def _drawn(sights: Sights, sight: Sight, answer: Answer, looked: ShownPole | None) -> ShownPole | None:
@@ -176,14 +227,35 @@ def _plot(sight: Sight, rows: list[FoundFigures], places: list[int], chosen: int
         return ""
     slug, system, money = sight.table.slug, sight.system, sight.design.setting.currency
     length, p = display_unit("length", system), sight.report.pole
-    points = [FrontPoint(row.material_cost, to(from_(row.droop_mm, "mm"), length), row.mass_g,
-                         "best" if place == 0 else str(place),
-                         f"{'best' if place == 0 else f'no. {place}'}: droop {row.droop_mm:.0f} mm, "
-                         f"{row.mass_g:.0f} g, {row.material_cost:.0f} {money}",
-                         f"/poles/{slug}/find?n={place}#looked", not row.misses, place == chosen)
-              for row, place in zip(rows, places, strict=True)]
-    points.append(FrontPoint(p.material_cost, to(from_(p.droop_mm, "mm"), length), p.mass_g, "present pole",
-                             f"present pole: droop {p.droop_mm:.0f} mm, {p.mass_g:.0f} g, "
-                             f"{p.material_cost:.0f} {money}", is_present=True))
-    return front_drawing(points, across=f"material cost {money}", up=f"droop {pretty(length)}", weight="mass",
-                         title="The trade between cost, droop and mass", phone=phone)
+    points = [
+        FrontPoint(
+            row.material_cost,
+            to(from_(row.droop_mm, "mm"), length),
+            row.mass_g,
+            "best" if place == 0 else str(place),
+            f"{'best' if place == 0 else f'no. {place}'}: droop {row.droop_mm:.0f} mm, "
+            f"{row.mass_g:.0f} g, {row.material_cost:.0f} {money}",
+            f"/poles/{slug}/find?n={place}#looked",
+            not row.misses,
+            place == chosen,
+        )
+        for row, place in zip(rows, places, strict=True)
+    ]
+    points.append(
+        FrontPoint(
+            p.material_cost,
+            to(from_(p.droop_mm, "mm"), length),
+            p.mass_g,
+            "present pole",
+            f"present pole: droop {p.droop_mm:.0f} mm, {p.mass_g:.0f} g, {p.material_cost:.0f} {money}",
+            is_present=True,
+        )
+    )
+    return front_drawing(
+        points,
+        across=f"material cost {money}",
+        up=f"droop {pretty(length)}",
+        weight="mass",
+        title="The trade between cost, droop and mass",
+        phone=phone,
+    )

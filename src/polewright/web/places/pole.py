@@ -96,10 +96,26 @@ def pole_view(sight: Sight) -> PoleView:
     drawn = next((r for r in report.reaches if r.out == sight.out), report.reaches[-1])
     load = say(si("x_g", drawn.load_g), "mass", system, 0, 1)
     swing = say(si("x_g", drawn.swing_mass_g), "mass", system, 0, 1)
-    units = {"length": reaches[0].length.unit, "droop": reaches[0].own.unit, "flex": reaches[0].flex.unit,
-             "balance": reaches[0].balance.unit, "carry": reaches[0].carry.unit}
-    return PoleView(reaches, str(load), str(swing), _shares(sight, drawn), told(drawn.name), drawn.large_note,
-                    _tubes(sight), _fits(sight), _shape(sight), units, why_reaches(sight.now))
+    units = {
+        "length": reaches[0].length.unit,
+        "droop": reaches[0].own.unit,
+        "flex": reaches[0].flex.unit,
+        "balance": reaches[0].balance.unit,
+        "carry": reaches[0].carry.unit,
+    }
+    return PoleView(
+        reaches,
+        str(load),
+        str(swing),
+        _shares(sight, drawn),
+        told(drawn.name),
+        drawn.large_note,
+        _tubes(sight),
+        _fits(sight),
+        _shape(sight),
+        units,
+        why_reaches(sight.now),
+    )
 
 
 def _shape(sight: Sight) -> str:
@@ -115,14 +131,21 @@ def _reach(sight: Sight, r: ReachFigures) -> ReachRow:
         return say(si("x_mm", now), "length", system, 0, 1, before=None if before is None else si("x_mm", before))
 
     return ReachRow(
-        out=r.out, name=told(r.name), drawn=r.out == sight.out, length=say(si("x_mm", r.length_mm), "reach", system, 2),
+        out=r.out,
+        name=told(r.name),
+        drawn=r.out == sight.out,
+        length=say(si("x_mm", r.length_mm), "reach", system, 2),
         own=droop(r.droop_own_mm, None if old is None else old.droop_own_mm),
         own_small=droop(r.droop_own_small_mm).number,
         loaded=droop(r.droop_loaded_mm, None if old is None else old.droop_loaded_mm),
         loaded_small=droop(r.droop_loaded_small_mm).number,
         flex=say(si("x_mm_per_100g", r.added_droop_mm_per_100g), "flex", system, 1, 3),
-        balance=say(si("x_mm", r.balance_mm), "reach", system, 2), carry=say(r.carry_kg_m, "carry", system, 2),
-        swing=spoken(r.swing_Hz, 2), play=say(si("x_mm", r.play_mm), "length", system, 1, 2), note=r.large_note)
+        balance=say(si("x_mm", r.balance_mm), "reach", system, 2),
+        carry=say(r.carry_kg_m, "carry", system, 2),
+        swing=spoken(r.swing_Hz, 2),
+        play=say(si("x_mm", r.play_mm), "length", system, 1, 2),
+        note=r.large_note,
+    )
 
 
 def _saved_reach(sight: Sight, r: ReachFigures) -> ReachFigures | None:
@@ -137,9 +160,16 @@ def _saved_reach(sight: Sight, r: ReachFigures) -> ReachFigures | None:
 
 def _shares(sight: Sight, r: ReachFigures) -> tuple[ShareRow, ...]:
     whole = sum(abs(s.own_weight_mm) for s in r.shares) or 1.0
-    return tuple(ShareRow(_part(s.part), say(si("x_mm", s.own_weight_mm), "length", sight.system, 1, 2),
-                          abs(s.own_weight_mm) / whole, f"{spoken(s.added_pct, 1)} %", s.added_pct / 100.0)
-                 for s in r.shares)
+    return tuple(
+        ShareRow(
+            _part(s.part),
+            say(si("x_mm", s.own_weight_mm), "length", sight.system, 1, 2),
+            abs(s.own_weight_mm) / whole,
+            f"{spoken(s.added_pct, 1)} %",
+            s.added_pct / 100.0,
+        )
+        for s in r.shares
+    )
 
 
 def _part(name: str) -> str:
@@ -155,14 +185,23 @@ def _tubes(sight: Sight) -> tuple[TubeRow, ...]:
     rows = []
     for i, figures in enumerate(sight.report.sections):
         path = f"sections[{i}]"
-        fields = (field_of(plain, f"{path}.length_mm", "Length", system),
-                  field_of(plain, f"{path}.mandrel", "Mandrel", system, choices=mandrels),
-                  field_of(plain, f"{path}.place_mm", "Place on it", system),
-                  field_of(plain, f"{path}.coat_mm", "Coat", system),
-                  field_of(plain, f"{path}.bore_mm", "Bore, measured", system))
-        rows.append(TubeRow(figures.number, fields, say(si("x_mm", figures.outside_butt_mm), "length", system, 2, 3),
-                            say(si("x_mm", figures.bore_butt_mm), "length", system, 2, 3),
-                            say(si("x_g", figures.mass_g), "mass", system, 0, 1), _bore_from(sight, i)))
+        fields = (
+            field_of(plain, f"{path}.length_mm", "Length", system),
+            field_of(plain, f"{path}.mandrel", "Mandrel", system, choices=mandrels),
+            field_of(plain, f"{path}.place_mm", "Place on it", system),
+            field_of(plain, f"{path}.coat_mm", "Coat", system),
+            field_of(plain, f"{path}.bore_mm", "Bore, measured", system),
+        )
+        rows.append(
+            TubeRow(
+                figures.number,
+                fields,
+                say(si("x_mm", figures.outside_butt_mm), "length", system, 2, 3),
+                say(si("x_mm", figures.bore_butt_mm), "length", system, 2, 3),
+                say(si("x_g", figures.mass_g), "mass", system, 0, 1),
+                _bore_from(sight, i),
+            )
+        )
     return tuple(rows)
 
 
@@ -182,23 +221,36 @@ def _fits(sight: Sight) -> tuple[FitRow, ...]:
     rows = []
     for i, joint in enumerate(sight.report.joints):
         path = f"joints[{i}]"
-        fields = tuple(field_of(plain, f"{path}.{name}", label, system, choices=choices, empty=_UNSAID.get(name, ""))
-                       for name, label, choices in _JOINT)
-        rows.append(FitRow(i, f"{joint.between[0]} in {joint.between[1]}", fields,
-                           say(si("x_mm", joint.clearance_closed_mm), "length", system, 2, 4),
-                           say(si("x_mm", joint.clearance_drawn_mm), "length", system, 2, 4),
-                           spoken(joint.play_mrad, 2), joint.stiffness_from == "measured", found.get(path),
-                           loose.get(path)))
+        fields = tuple(
+            field_of(plain, f"{path}.{name}", label, system, choices=choices, empty=_UNSAID.get(name, ""))
+            for name, label, choices in _JOINT
+        )
+        rows.append(
+            FitRow(
+                i,
+                f"{joint.between[0]} in {joint.between[1]}",
+                fields,
+                say(si("x_mm", joint.clearance_closed_mm), "length", system, 2, 4),
+                say(si("x_mm", joint.clearance_drawn_mm), "length", system, 2, 4),
+                spoken(joint.play_mrad, 2),
+                joint.stiffness_from == "measured",
+                found.get(path),
+                loose.get(path),
+            )
+        )
     return tuple(rows)
 
 
 _UNSAID = {"pivot_pct": "50", "play_mrad": "by fit"}
 _JOINT: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...] = (
-    ("overlap_mm", "Overlap", ()), ("proud_mm", "Stands proud", ()), ("clamp_g", "Clamp", ()),
+    ("overlap_mm", "Overlap", ()),
+    ("proud_mm", "Stands proud", ()),
+    ("clamp_g", "Clamp", ()),
     ("clamp_width_mm", "Clamp width", ()),
     ("clamp_material", "made of", (("plastic", "plastic"), ("aluminium", "aluminium"), ("other", "other"))),
     ("stiffness_kN_m_rad", "Stiffness", ()),
     ("stiffness_from", "known from", (("default", "default"), ("measured", "measured here"))),
     ("centring", "Centred", (("mouth", "at the mouth"), ("none", "not at all"))),
-    ("pivot_pct", "Pivot, in from mouth", ()), ("play_mrad", "Play", ()),
+    ("pivot_pct", "Pivot, in from mouth", ()),
+    ("play_mrad", "Play", ()),
 )

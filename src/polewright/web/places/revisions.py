@@ -10,7 +10,7 @@ from polewright.workshop import Change, RevisionCard, Workshop, changes
 
 __all__ = ["ChangeLine", "RevisionLine", "RevisionsView", "revisions_view"]
 
-MOST_SHOWN = 60      # of the revisions; older ones are counted
+MOST_SHOWN = 60  # of the revisions; older ones are counted
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,14 +54,22 @@ def revisions_view(workshop: Workshop, table: OnTable) -> RevisionsView:
 
 def _line(workshop: Workshop, slug: str, card: RevisionCard, newest: int) -> RevisionLine:
     made = () if card.parent is None else workshop.designs.differences(slug, card.parent, card.number)
-    return RevisionLine(card.number, f"{card.at:%d %B %Y, %H:%M} UTC".lstrip("0"), card.note, card.who,
-                        card.content_hash[:4], card.number == newest, tuple(map(_said, made)))
+    return RevisionLine(
+        card.number,
+        f"{card.at:%d %B %Y, %H:%M} UTC".lstrip("0"),
+        card.note,
+        card.who,
+        card.content_hash[:4],
+        card.number == newest,
+        tuple(map(_said, made)),
+    )
 
 
 def _said(change: Change) -> ChangeLine:
     unit = unit_of_field(change.field.rsplit(".", 1)[-1])
-    return ChangeLine(fault_words(change.field, "", "").rstrip(": "), _shown(change.before, unit),
-                      _shown(change.after, unit))
+    return ChangeLine(
+        fault_words(change.field, "", "").rstrip(": "), _shown(change.before, unit), _shown(change.after, unit)
+    )
 
 
 def _shown(value: Any, unit: str = "") -> str:
@@ -77,7 +85,14 @@ def _shown(value: Any, unit: str = "") -> str:
 
 
 # by a field that only this kind of table has
-_IN_WORDS = (("angle_deg", "{angle_deg:g}° {prepreg} × {turns:g}"), ("stack", "{length_mm:g} mm on mandrel {mandrel}"),
-             ("overlap_mm", "overlap {overlap_mm:g} mm, clamp {clamp_g:g} g"), ("profile", "mandrel {id}"),
-             ("figure", "{figure} {value:g}, {kind}"), ("diameter_mm", "{diameter_mm:g} mm at {at_mm:g} mm"),
-             ("price_per_m2", "prepreg {id}"), ("is_on", "rule {id}"), ("tip_total_g", "wish at {tip_total_g:g} g"))
+_IN_WORDS = (
+    ("angle_deg", "{angle_deg:g}° {prepreg} × {turns:g}"),
+    ("stack", "{length_mm:g} mm on mandrel {mandrel}"),
+    ("overlap_mm", "overlap {overlap_mm:g} mm, clamp {clamp_g:g} g"),
+    ("profile", "mandrel {id}"),
+    ("figure", "{figure} {value:g}, {kind}"),
+    ("diameter_mm", "{diameter_mm:g} mm at {at_mm:g} mm"),
+    ("price_per_m2", "prepreg {id}"),
+    ("is_on", "rule {id}"),
+    ("tip_total_g", "wish at {tip_total_g:g} g"),
+)

@@ -57,22 +57,41 @@ def rules_view(sight: Sight) -> RulesView:
     """The rules of the pole at hand."""
     plain, plies = sight.design.plain(), tuple(m.id for m in sight.design.materials)
     rows = tuple(_row(sight, entry) for entry in rules_of(sight.design))
-    used = tuple(field_of(plain, f"setting.{name}", label, sight.system) for name, label in (
-        ("sanding_mm", "Sanded off, a side"), ("clearance_least_mm", "Least clearance of a joint"),
-        ("seam_ridge_mm", "Ridge of a seam")))
+    used = tuple(
+        field_of(plain, f"setting.{name}", label, sight.system)
+        for name, label in (
+            ("sanding_mm", "Sanded off, a side"),
+            ("clearance_least_mm", "Least clearance of a joint"),
+            ("seam_ridge_mm", "Ridge of a seam"),
+        )
+    )
     kinds = tuple(RuleKind(rule.id, rule.title, _limit(rule_limit(rule), sight)[1]) for rule in KINDS_OF_RULE)
     return RulesView(rows, kinds, plies, used, sum(row.is_on for row in rows), ",".join(row.id for row in rows))
 
 
 def _row(sight: Sight, entry: RuleEntry) -> RuleRow:
     rule = entry.rule
-    words = tuple(Field(f"rule:{rule.id}:{name}", label, getattr(rule, name), "") for name, label in (
-        ("title", "Name"), ("reason", "Why it stands"), ("remedy", "What mends it")))
+    words = tuple(
+        Field(f"rule:{rule.id}:{name}", label, getattr(rule, name), "")
+        for name, label in (("title", "Name"), ("reason", "Why it stands"), ("remedy", "What mends it"))
+    )
     said = tuple(f for f in sight.report.findings if f.kind == "rule" and f.name == rule.title) if rule.is_on else ()
     nowhere = _NO_JOINT if "loose-joint" in (rule.id, rule.judge) else _WHERE_KNOWN
     quiet = "" if said else nowhere if rule.is_on else "not judged while it is off"
-    return RuleRow(rule.id, rule.title, rule.is_on, entry.is_own, _limit_field(sight, entry), rule.reason, rule.remedy,
-                   words, rule.ply or "", _state(entry), tuple(sorted(said, key=lambda f: f.verdict != "look")), quiet)
+    return RuleRow(
+        rule.id,
+        rule.title,
+        rule.is_on,
+        entry.is_own,
+        _limit_field(sight, entry),
+        rule.reason,
+        rule.remedy,
+        words,
+        rule.ply or "",
+        _state(entry),
+        tuple(sorted(said, key=lambda f: f.verdict != "look")),
+        quiet,
+    )
 
 
 def _limit_field(sight: Sight, entry: RuleEntry) -> Field | None:
@@ -95,6 +114,11 @@ def _state(entry: RuleEntry) -> str:
     """How the rule came to be as it is, in words."""
     if entry.is_own:
         return "the workshop's own"
-    names = {"is_on": "switched on" if entry.rule.is_on else "switched off", "limit": "limit changed",
-             "title": "renamed", "reason": "reason reworded", "remedy": "remedy reworded"}
+    names = {
+        "is_on": "switched on" if entry.rule.is_on else "switched off",
+        "limit": "limit changed",
+        "title": "renamed",
+        "reason": "reason reworded",
+        "remedy": "remedy reworded",
+    }
     return ", ".join(names[name] for name in entry.changed) or "as it came"

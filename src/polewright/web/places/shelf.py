@@ -15,7 +15,7 @@ from polewright.workshop import GIVEN, ShelfEntry, Workshop
 
 __all__ = ["FigureRow", "MandrelRow", "PrepregRow", "ShelfView", "StockRow", "shelf_view"]
 
-MOST_OFF = 8     # entries that are offered to be put back
+MOST_OFF = 8  # entries that are offered to be put back
 Choices = tuple[tuple[str, str], ...]
 
 
@@ -95,19 +95,32 @@ def shelf_view(workshop: Workshop, sight: Sight) -> ShelfView:
     plain, shipped = sight.design.plain(), library()
     stock = (*workshop.shelf.materials(), *workshop.shelf.mandrels())
     kept = {entry.document for entry in stock}
-    prepregs = tuple(_prepreg(sight, plain, i, MaterialDocument(material=m) in kept)
-                     for i, m in enumerate(sight.design.materials))
-    mandrels = tuple(_mandrel(sight, plain, i, MandrelDocument(mandrel=m) in kept)
-                     for i, m in enumerate(sight.design.mandrels))
-    shape = ";".join((*(f"{p.id}:{len(p.given)}:{len(p.make_up)}" for p in prepregs),
-                      *(f"{m.id}:{len(m.profile)}" for m in mandrels)))
+    prepregs = tuple(
+        _prepreg(sight, plain, i, MaterialDocument(material=m) in kept) for i, m in enumerate(sight.design.materials)
+    )
+    mandrels = tuple(
+        _mandrel(sight, plain, i, MandrelDocument(mandrel=m) in kept) for i, m in enumerate(sight.design.mandrels)
+    )
+    shape = ";".join(
+        (
+            *(f"{p.id}:{len(p.given)}:{len(p.make_up)}" for p in prepregs),
+            *(f"{m.id}:{len(m.profile)}" for m in mandrels),
+        )
+    )
     return ShelfView(
-        prepregs, mandrels, tuple(_stocked(sight, entry) for entry in stock), _taken_off(workshop, sight),
+        prepregs,
+        mandrels,
+        tuple(_stocked(sight, entry) for entry in stock),
+        _taken_off(workshop, sight),
         _likes(sight, shipped),
         tuple((f.id, f.description) for f in shipped.fibres.values()),
         tuple((r.id, r.description) for r in shipped.resins.values()),
-        _metals(shipped), tuple((name, f"{g.words}, {pretty(g.unit)}".removesuffix(", ")) for name, g in GIVEN.items()),
-        sight.report.pole.currency, display_unit("length", sight.system), shape)
+        _metals(shipped),
+        tuple((name, f"{g.words}, {pretty(g.unit)}".removesuffix(", ")) for name, g in GIVEN.items()),
+        sight.report.pole.currency,
+        display_unit("length", sight.system),
+        shape,
+    )
 
 
 def _taken_off(workshop: Workshop, sight: Sight) -> tuple[StockRow, ...]:
@@ -126,8 +139,10 @@ def _name(entry: ShelfEntry) -> tuple[str, str]:
 def _likes(sight: Sight, shipped: Library) -> tuple[tuple[str, Choices], ...]:
     """What a new prepreg may be begun from, in groups."""
     own = tuple((m.id, m.id) for m in sight.design.materials)
-    listed = tuple((p.id, f"{p.id}: {_kind(p.architecture)}, {to(p.fibre_area_mass, 'g/m2'):.0f} g/m²")
-                   for p in shipped.prepregs.values())
+    listed = tuple(
+        (p.id, f"{p.id}: {_kind(p.architecture)}, {to(p.fibre_area_mass, 'g/m2'):.0f} g/m²")
+        for p in shipped.prepregs.values()
+    )
     return (("of this pole", own), ("of the shipped library, default figures", listed))
 
 
@@ -142,20 +157,35 @@ def _metals(shipped: Library) -> Choices:
 def _prepreg(sight: Sight, plain: dict[str, Any], i: int, is_kept: bool) -> PrepregRow:
     material, figures = sight.design.materials[i], sight.report.materials[i]
     path, system, money = f"materials[{i}]", sight.system, sight.report.pole.currency
-    fields = (field_of(plain, f"{path}.id", "Name", system),
-              field_of(plain, f"{path}.description", "Description", system),
-              field_of(plain, f"{path}.lot", "Lot", system),
-              field_of(plain, f"{path}.price_per_m2", "Price", system, unit=f"{money}/m²"),
-              field_of(plain, f"{path}.roll_width_mm", "Roll width", system),
-              field_of(plain, f"{path}.fibre_areal_g_m2", "Fibre", system),
-              field_of(plain, f"{path}.resin_content_pct", "Resin", system))
+    fields = (
+        field_of(plain, f"{path}.id", "Name", system),
+        field_of(plain, f"{path}.description", "Description", system),
+        field_of(plain, f"{path}.lot", "Lot", system),
+        field_of(plain, f"{path}.price_per_m2", "Price", system, unit=f"{money}/m²"),
+        field_of(plain, f"{path}.roll_width_mm", "Roll width", system),
+        field_of(plain, f"{path}.fibre_areal_g_m2", "Fibre", system),
+        field_of(plain, f"{path}.resin_content_pct", "Resin", system),
+    )
     given = tuple(_given(sight, figures, plain, i, j) for j in range(len(material.given)))
     rest = tuple(_figure(sight, each, money) for each in figures.figures if each.figure in _NAMES)
     known = sum(f.kind in ("measured", "certificate") for f in figures.figures)
-    rests = f"{known} of {len(figures.figures)} figures measured or certified, the others derived or default" if known \
+    rests = (
+        f"{known} of {len(figures.figures)} figures measured or certified, the others derived or default"
+        if known
         else "all figures default, not measured here"
-    return PrepregRow(i, material.id, _used(sight, material.id), rests, known > 0, fields, _make_up(sight, plain, i),
-                      given, rest, is_kept)
+    )
+    return PrepregRow(
+        i,
+        material.id,
+        _used(sight, material.id),
+        rests,
+        known > 0,
+        fields,
+        _make_up(sight, plain, i),
+        given,
+        rest,
+        is_kept,
+    )
 
 
 def _used(sight: Sight, name: str) -> str:
@@ -174,15 +204,24 @@ def _listed(sections: list[int]) -> str:
 
 
 _NAMES = {
-    "E1": ("stiffness along the fibre", "modulus", "GPa", 1), "E2": ("stiffness across", "modulus", "GPa", 2),
-    "G12": ("stiffness in shear", "modulus", "GPa", 2), "nu12": ("narrowing (ν12)", "", "", 3),
-    "nu23": ("narrowing across (ν23)", "", "", 3), "alpha1": ("expansion along", "expansion", "µ/K", 2),
-    "alpha2": ("expansion across", "expansion", "µ/K", 1), "density": ("cured density", "density", "g/cm3", 3),
-    "thickness": ("cured thickness", "length", "mm", 4), "area_mass": ("weight", "area_mass", "g/m2", 1),
-    "Vf": ("fibre share", "share", "%", 1), "resin_share": ("resin content", "share", "%", 1),
-    "Xt": ("strength along, pulled", "stress", "MPa", 0), "Xc": ("strength along, pressed", "stress", "MPa", 0),
-    "Yt": ("strength across, pulled", "stress", "MPa", 0), "Yc": ("strength across, pressed", "stress", "MPa", 0),
-    "S": ("strength in shear", "stress", "MPa", 0), "price": ("price a square metre", "", "money", 2),
+    "E1": ("stiffness along the fibre", "modulus", "GPa", 1),
+    "E2": ("stiffness across", "modulus", "GPa", 2),
+    "G12": ("stiffness in shear", "modulus", "GPa", 2),
+    "nu12": ("narrowing (ν12)", "", "", 3),
+    "nu23": ("narrowing across (ν23)", "", "", 3),
+    "alpha1": ("expansion along", "expansion", "µ/K", 2),
+    "alpha2": ("expansion across", "expansion", "µ/K", 1),
+    "density": ("cured density", "density", "g/cm3", 3),
+    "thickness": ("cured thickness", "length", "mm", 4),
+    "area_mass": ("weight", "area_mass", "g/m2", 1),
+    "Vf": ("fibre share", "share", "%", 1),
+    "resin_share": ("resin content", "share", "%", 1),
+    "Xt": ("strength along, pulled", "stress", "MPa", 0),
+    "Xc": ("strength along, pressed", "stress", "MPa", 0),
+    "Yt": ("strength across, pulled", "stress", "MPa", 0),
+    "Yc": ("strength across, pressed", "stress", "MPa", 0),
+    "S": ("strength in shear", "stress", "MPa", 0),
+    "price": ("price a square metre", "", "money", 2),
 }
 _GIVEN_AS = {**FIGURES, "total_g_m2": "area_mass", "resin_content_pct": "resin_share"}
 _KINDS = {"default": "default, not measured here", "certificate": "supplier's certificate", "measured": "measured here"}
@@ -217,13 +256,29 @@ def _make_up(sight: Sight, plain: dict[str, Any], i: int) -> tuple[Field, ...]:
     material, path = plain["materials"][i], f"materials[{i}]"
     fields: list[Field] = []
     if isinstance(material.get("fibre"), dict):
-        fields += [field_of(plain, f"{path}.fibre.{name}", f"Fibre: {label}", sight.system) for name, label in (
-            ("E1_GPa", "along"), ("E2_GPa", "across"), ("G12_GPa", "shear"), ("density_kg_m3", "density"),
-            ("cte1_1e6_K", "expansion along"), ("cte2_1e6_K", "across"), ("strength_MPa", "strength"))]
+        fields += [
+            field_of(plain, f"{path}.fibre.{name}", f"Fibre: {label}", sight.system)
+            for name, label in (
+                ("E1_GPa", "along"),
+                ("E2_GPa", "across"),
+                ("G12_GPa", "shear"),
+                ("density_kg_m3", "density"),
+                ("cte1_1e6_K", "expansion along"),
+                ("cte2_1e6_K", "across"),
+                ("strength_MPa", "strength"),
+            )
+        ]
     if isinstance(material.get("resin"), dict):
-        fields += [field_of(plain, f"{path}.resin.{name}", f"Resin: {label}", sight.system) for name, label in (
-            ("E_GPa", "stiffness"), ("density_kg_m3", "density"), ("cte_1e6_K", "expansion"),
-            ("Tg_dry_C", "softens dry at"), ("Tg_wet_C", "softens wet at"))]
+        fields += [
+            field_of(plain, f"{path}.resin.{name}", f"Resin: {label}", sight.system)
+            for name, label in (
+                ("E_GPa", "stiffness"),
+                ("density_kg_m3", "density"),
+                ("cte_1e6_K", "expansion"),
+                ("Tg_dry_C", "softens dry at"),
+                ("Tg_wet_C", "softens wet at"),
+            )
+        ]
     return tuple(fields)
 
 
@@ -232,15 +287,23 @@ def _mandrel(sight: Sight, plain: dict[str, Any], i: int, is_kept: bool) -> Mand
     used = [n + 1 for n, s in enumerate(sight.design.sections) if s.mandrel == mandrel.id]
     words = _listed(used) if used else "no section is rolled on it"
     usual = library().mandrel_material(mandrel.material).alpha
-    said = "measured here" if mandrel.cte_1e6_K is not None else (
-        f"now {format_quantity(usual, 'expansion', 'µ/K', 1)}, the default of its material, not measured here")
-    fields = (field_of(plain, f"{path}.id", "Name", system),
-              field_of(plain, f"{path}.material", "Of", system,
-                       choices=_metals(library())),
-              field_of(plain, f"{path}.cte_1e6_K", "Expansion, measured", system))
-    profile = tuple((field_of(plain, f"{path}.profile[{k}].at_mm", "at", system),
-                     field_of(plain, f"{path}.profile[{k}].diameter_mm", "diameter", system))
-                    for k in range(len(mandrel.profile)))
+    said = (
+        "measured here"
+        if mandrel.cte_1e6_K is not None
+        else (f"now {format_quantity(usual, 'expansion', 'µ/K', 1)}, the default of its material, not measured here")
+    )
+    fields = (
+        field_of(plain, f"{path}.id", "Name", system),
+        field_of(plain, f"{path}.material", "Of", system, choices=_metals(library())),
+        field_of(plain, f"{path}.cte_1e6_K", "Expansion, measured", system),
+    )
+    profile = tuple(
+        (
+            field_of(plain, f"{path}.profile[{k}].at_mm", "at", system),
+            field_of(plain, f"{path}.profile[{k}].diameter_mm", "diameter", system),
+        )
+        for k in range(len(mandrel.profile))
+    )
     return MandrelRow(i, mandrel.id, words, said, fields, profile, is_kept)
 
 
@@ -249,15 +312,17 @@ def _stocked(sight: Sight, entry: ShelfEntry) -> StockRow:
     if isinstance(document, MandrelDocument):
         mandrel = document.mandrel
         here = next((m for m in sight.design.mandrels if m.id == mandrel.id), None)
-        ends = " to ".join(dict.fromkeys(_thick(sight, p.diameter_mm) for p in (mandrel.profile[0],
-                                                                               mandrel.profile[-1])))
+        ends = " to ".join(
+            dict.fromkeys(_thick(sight, p.diameter_mm) for p in (mandrel.profile[0], mandrel.profile[-1]))
+        )
         what = f"⌀ {ends}, {_long(sight, mandrel.profile[-1].at_mm - mandrel.profile[0].at_mm)} long"
         return StockRow(entry.number, "mandrel", mandrel.id, what, _day(entry), _state(here, mandrel))
     material = document.material
     found = next((m for m in sight.design.materials if m.id == material.id), None)
     measured = f"{len(material.given)} figures given" if material.given else "default figures"
-    what = ", ".join(part for part in (material.description, f"lot {material.lot}" if material.lot else "",
-                                       measured) if part)
+    what = ", ".join(
+        part for part in (material.description, f"lot {material.lot}" if material.lot else "", measured) if part
+    )
     return StockRow(entry.number, "prepreg", material.id, what, _day(entry), _state(found, material))
 
 

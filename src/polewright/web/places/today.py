@@ -58,5 +58,14 @@ def _line(workshop: Workshop, sights: Sights, card: PoleCard, system: System) ->
     reach = say(si("x_mm", pole.extended_mm), "reach", system, 2)
     mass = say(si("x_g", pole.mass_g), "mass", system, 3, 2, unit="kg")
     says = f"{len(checked.report.sections)} sections, {reach}, {mass}"
-    return PoleLine(card.slug, card.name, card.latest.number, saved, card.has_draft, pole_drawing(scene, phone=True),
-                    says, sum(f.verdict == "look" for f in found), "")
+    return PoleLine(
+        card.slug,
+        card.name,
+        card.latest.number,
+        saved,
+        card.has_draft,
+        pole_drawing(scene, phone=True),
+        says,
+        sum(f.verdict == "look" for f in found),
+        "",
+    )

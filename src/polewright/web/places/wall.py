@@ -64,17 +64,25 @@ class WallView:
 def wall_view(sight: Sight) -> WallView:
     """The wall place of the section in sight."""
     number, now = sight.section, sight.now
-    data, section, figures = (now.design.sections[number - 1], now.work.sections[number - 1],
-                              now.report.sections[number - 1])
+    data, section, figures = (
+        now.design.sections[number - 1],
+        now.work.sections[number - 1],
+        now.report.sections[number - 1],
+    )
     bore = say(si("x_mm", figures.bore_butt_mm), "length", sight.system, 2, 3)
     plies = _plies(now, number, sight.system)
     return WallView(
-        number=number, sections=len(now.design.sections),
+        number=number,
+        sections=len(now.design.sections),
         where=f"section {number} of {len(now.design.sections)}, bore {bore}, mandrel {figures.mandrel}",
-        plies=plies, prepregs=tuple((m.id, m.description) for m in now.design.materials),
-        cut=wall_drawing(section.stack, width=150.0, stripe=149.0), rows=_rows(sight), length_unit=display_unit(
-            "length", sight.system), findings=section_findings(now, number),
-        shape=f"{number}:{len(data.stack)}:" + ",".join(m.id for m in now.design.materials))
+        plies=plies,
+        prepregs=tuple((m.id, m.description) for m in now.design.materials),
+        cut=wall_drawing(section.stack, width=150.0, stripe=149.0),
+        rows=_rows(sight),
+        length_unit=display_unit("length", sight.system),
+        findings=section_findings(now, number),
+        shape=f"{number}:{len(data.stack)}:" + ",".join(m.id for m in now.design.materials),
+    )
 
 
 def section_findings(checked: Checked, number: int) -> tuple[Finding, ...]:
@@ -97,10 +105,22 @@ def _plies(checked: Checked, number: int, system: System) -> tuple[PlyRow, ...]:
     earned = _earned(section.stack, bore)
     last = len(data.stack) - 1
     unit, digits = display_unit("length", system), (2 if system == "metric" else 4)
-    return tuple(PlyRow(
-        place=i, prepreg=wrap.prepreg, angle=f"{wrap.angle_deg:g}", turns=f"{wrap.turns:g}",
-        thickness=spoken(to(section.stack.wraps[i].thickness, unit), digits), note=wrap.note, along=earned[i][0],
-        around=earned[i][1], mass=earned[i][2], first=i == 0, last=i == last) for i, wrap in enumerate(data.stack))
+    return tuple(
+        PlyRow(
+            place=i,
+            prepreg=wrap.prepreg,
+            angle=f"{wrap.angle_deg:g}",
+            turns=f"{wrap.turns:g}",
+            thickness=spoken(to(section.stack.wraps[i].thickness, unit), digits),
+            note=wrap.note,
+            along=earned[i][0],
+            around=earned[i][1],
+            mass=earned[i][2],
+            first=i == 0,
+            last=i == last,
+        )
+        for i, wrap in enumerate(data.stack)
+    )
 
 
 def _earned(stack: Stack, bore: np.ndarray) -> list[tuple[float, float, float]]:
@@ -110,23 +130,28 @@ def _earned(stack: Stack, bore: np.ndarray) -> list[tuple[float, float, float]]:
         return [(1.0, 1.0, 1.0)]
     shares = []
     for i in range(len(stack.wraps)):
-        without = _measures(Stack(stack.wraps[:i] + stack.wraps[i + 1:]).wall(bore))
+        without = _measures(Stack(stack.wraps[:i] + stack.wraps[i + 1 :]).wall(bore))
         along, around, mass = (max(0.0, min(1.0, 1.0 - b / a)) for a, b in zip(whole, without, strict=True))
         shares.append((along, around, mass))
     return shares
 
 
 def _measures(wall: Wall) -> tuple[float, float, float]:
-    return (float(tube_stiffness(wall).bending[0]), float(ring_stiffness(wall).between_plates[0]),
-            float(wall.mass_per_length[0]))
+    return (
+        float(tube_stiffness(wall).bending[0]),
+        float(ring_stiffness(wall).between_plates[0]),
+        float(wall.mass_per_length[0]),
+    )
 
 
 def _rows(sight: Sight) -> tuple[SectionRow, ...]:
     now = sight.report.sections[sight.section - 1]
     was = sight.was(sight.section)
     old = None if sight.saved is None or was is None else sight.saved.report.sections[was - 1]
-    rows: list[SectionRow | None] = [_row(sight, key, name, field, quantity, digits, now, old, unit)
-            for key, name, field, quantity, digits, unit in _FIGURES]
+    rows: list[SectionRow | None] = [
+        _row(sight, key, name, field, quantity, digits, now, old, unit)
+        for key, name, field, quantity, digits, unit in _FIGURES
+    ]
     rows.insert(6, _clear(sight))
     rows.append(_window(sight, now, old))
     rows.append(_cost(sight, now, old))
@@ -144,8 +169,17 @@ _FIGURES = (
 )
 
 
-def _row(sight: Sight, key: str, name: str, field: str, quantity: str, digits: tuple[int, int], now: SectionFigures,
-         old: SectionFigures | None, unit: str | None) -> SectionRow:
+def _row(
+    sight: Sight,
+    key: str,
+    name: str,
+    field: str,
+    quantity: str,
+    digits: tuple[int, int],
+    now: SectionFigures,
+    old: SectionFigures | None,
+    unit: str | None,
+) -> SectionRow:
     before = None if old is None else _si(field, getattr(old, field))
     value = getattr(now, field)
     if key == "release" and value < 0.0:
@@ -171,8 +205,12 @@ def _clear(sight: Sight) -> SectionRow | None:
     if sight.saved is not None and was is not None and sight.was(sight.section + 1) == was + 1:
         before = si("x_mm", sight.saved.report.joints[was - 1].clearance_drawn_mm)
     said = say(si("x_mm", sight.report.joints[place].clearance_drawn_mm), "length", sight.system, 2, 4, before=before)
-    return SectionRow("clear", f"Clear in section {sight.section + 1}, drawn out", said,
-                      why_section(sight.now, sight.section, "clear"))
+    return SectionRow(
+        "clear",
+        f"Clear in section {sight.section + 1}, drawn out",
+        said,
+        why_section(sight.now, sight.section, "clear"),
+    )
 
 
 def _window(sight: Sight, now: SectionFigures, old: SectionFigures | None) -> SectionRow | None:
@@ -183,11 +221,16 @@ def _window(sight: Sight, now: SectionFigures, old: SectionFigures | None) -> Se
     before = None if old is None or old.window is None else si("x_N", old.window.most_N)
     change = say(si("x_N", now.window.most_N), "force", sight.system, 0, before=before).change
     shown = f"{least:.0f}\u2013{most:.0f}" if now.window.is_open else f"none: {least:.0f} to hold, {most:.0f} crushes"
-    return SectionRow("window", "Clamp window", Said(shown, unit, change),
-                      why_section(sight.now, sight.section, "window"))
+    return SectionRow(
+        "window", "Clamp window", Said(shown, unit, change), why_section(sight.now, sight.section, "window")
+    )
 
 
 def _cost(sight: Sight, now: SectionFigures, old: SectionFigures | None) -> SectionRow:
     change = changed(now.material_cost, None if old is None else old.material_cost, 2)
-    return SectionRow("cost", "Material", Said(spoken(now.material_cost, 2), sight.report.pole.currency, change),
-                      why_section(sight.now, sight.section, "cost"))
+    return SectionRow(
+        "cost",
+        "Material",
+        Said(spoken(now.material_cost, 2), sight.report.pole.currency, change),
+        why_section(sight.now, sight.section, "cost"),
+    )
