@@ -28,6 +28,11 @@ def test_types_hold_over_the_whole_package():
     assert done.returncode == 0, done.stdout[-3000:]
 
 
+def test_layout_is_the_formatters():
+    done = said_by(sys.executable, "-m", "ruff", "format", "--check", "src", "tests", "benchmarks")
+    assert done.returncode == 0, done.stdout[-3000:]
+
+
 def test_style_is_clean():
     done = said_by(sys.executable, "-m", "ruff", "check", "src", "tests", "benchmarks")
     assert done.returncode == 0, done.stdout[-3000:]
