@@ -2,6 +2,8 @@
 
 from typing import TYPE_CHECKING
 
+from polewright.codes import Message
+
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
@@ -11,17 +13,28 @@ MOST_SHOWN = 300  # letters of a value; a path is shown whole, what somebody's h
 
 
 class PolewrightError(Exception):
-    """Any refusal in words: which field, what value, what would be right.
+    """Any refusal: which field, what value, what would be right.
 
-    The core gives `value` and `want` in SI numbers or plain words; the edge writes the workshop's units.
+    field : path of the field, as "sections[3].wall". value : SI number or what was typed. want : a `Message`, which
+    `words` makes a sentence of, in the reader's language and units.
     """
 
-    def __init__(self, field: str, value: object = None, want: str = "") -> None:
+    where: str = ""  # the file that the refusal speaks of
+
+    def __init__(self, field: str, value: object = None, want: Message | str = "") -> None:
         self.field, self.value, self.want = field, value, want
         super().__init__(self.sentence())
 
+    def __reduce__(self) -> tuple[object, ...]:
+        return type(self), (self.field, self.value, self.want)
+
+    @property
+    def faults(self) -> tuple[tuple[str, object, Message | str], ...]:
+        """All that is wrong: field, value, what would be right; more than one where a whole form was read."""
+        return ((self.field, self.value, self.want),)
+
     def sentence(self) -> str:
-        """The refusal as one line: field, value, remedy."""
+        """The refusal as one line for a log or a traceback: field, value, what would be right as a code."""
         shown = "" if self.value is None else f" is {_clipped(str(self.value))}"
         return f"{self.field}{shown}: {self.want}" if self.want else f"{self.field}{shown}"
 
@@ -53,4 +66,4 @@ def refuse_unless_finite(**figures: "ArrayLike") -> None:
 
     for name, value in figures.items():
         if not np.all(np.isfinite(np.asarray(value, dtype=np.float64))):
-            raise DesignError(name, value, "finite numbers only")
+            raise DesignError(name, value, Message("want.finite"))

@@ -5,6 +5,7 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict
 
+from polewright.words import default_reader
 from polewright.workshop import BenchEntry, Change, Draft, OpenPole, PoleCard, RevisionCard, Saved, ShelfEntry
 
 __all__ = [
@@ -120,7 +121,7 @@ class DraftAnswer(Answer):
             parent=draft.parent,
             who=draft.who,
             at=draft.at,
-            faults=[FaultAnswer.of(*fault) for fault in draft.faults],
+            faults=[FaultAnswer.of(f, v, default_reader().text(w)) for f, v, w in draft.faults],
         )
 
 

@@ -11,6 +11,7 @@ from polewright.api.answers import FaultAnswer, FaultsAnswer
 from polewright.documents.files import DocumentError, remedy_of
 from polewright.errors import PolewrightError, StockError
 from polewright.store import Absent, Overtaken, StoreFault
+from polewright.words import default_reader
 
 __all__ = ["ANSWERS", "answer_refusals"]
 
@@ -38,13 +39,13 @@ def answer_refusals(app: FastAPI) -> None:
 
 def _refused(_request: Request, fault: Exception) -> JSONResponse:
     if isinstance(fault, DocumentError):
-        return _faults(422, [FaultAnswer.of(*each) for each in fault.faults])
+        return _faults(422, [FaultAnswer.of(f, v, default_reader().text(w)) for f, v, w in fault.faults])
     if not isinstance(fault, PolewrightError):
         raise fault
     status = next((status for kind, status in _STATUS if isinstance(fault, kind)), 422)
     shown = "" if fault.value is None else str(fault.value)
     latest = fault.latest if isinstance(fault, Overtaken) else None
-    return _faults(status, [FaultAnswer.of(fault.field, shown, fault.want)], latest)
+    return _faults(status, [FaultAnswer.of(fault.field, shown, default_reader().text(fault.want))], latest)
 
 
 _STATUS: tuple[tuple[type[PolewrightError], int], ...] = ((Absent, 404), (StoreFault, 503), (StockError, 409))

@@ -37,7 +37,9 @@ def main() -> None:
     try:
         with_room(app)()
     except PolewrightError as fault:
-        sys.stderr.write(f"polewright: {fault.sentence()}\n")
+        from polewright.words import default_reader
+
+        sys.stderr.write(f"polewright: {default_reader().refusal(fault)}\n")
         sys.exit(2)
     except BrokenPipeError:
         sys.stderr.close()

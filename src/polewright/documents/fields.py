@@ -72,7 +72,8 @@ def _plain(value: Any) -> Any:
     try:
         return to(parse(value, "share", "%"), "%")
     except PolewrightError as fault:
-        raise ValueError(fault.want.removesuffix(" in one of: %").replace("with its unit, such", "such")) from fault
+        want = str(fault.want)
+        raise ValueError(want.removesuffix(" in one of: %").replace("with its unit, such", "such")) from fault
 
 
 def _not_radians(value: float, most: int) -> float:

@@ -10,6 +10,7 @@ from typing import Any, TypeVar
 import tomli_w
 from pydantic import BaseModel, ValidationError
 
+from polewright.codes import Message
 from polewright.documents.brief_file import BriefDocument
 from polewright.documents.design import Design
 from polewright.documents.document import Document
@@ -46,7 +47,7 @@ _OF_A_FIELD = ("missing", "extra_forbidden")
 _MEMBERS = ("constrained-str", "str", "float", "int", "bool")
 
 
-class Fault(tuple[str, str, str]):
+class Fault(tuple[str, str, Message | str]):
     """One fault of a document: (field, value as shown, what would be right)."""
 
     __slots__ = ()
@@ -60,9 +61,18 @@ class DocumentError(PolewrightError):
     """A file or form that cannot be read as the document it should be; `faults` lists every one."""
 
     def __init__(self, faults: list[Fault], where: str = "") -> None:
-        self.faults, self.where = tuple(faults), where
+        self._faults = tuple(faults)
+        self.where = where
         first = faults[0]
         super().__init__(first[0], first[1] or None, first[2])
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return type(self), (list(self._faults), self.where)
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """Every fault of the file or form."""
+        return self._faults
 
     def sentence(self) -> str:
         """All faults, one a line, opened by the file's name."""

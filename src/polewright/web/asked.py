@@ -17,6 +17,7 @@ from polewright.web.desk import Desk
 from polewright.web.remedies import remedy
 from polewright.web.render import page
 from polewright.web.sight import Sights
+from polewright.words import default_reader
 from polewright.workshop import Workshop
 
 __all__ = [
@@ -82,7 +83,7 @@ def faults_of(fault: PolewrightError) -> list[dict[str, str]]:
         if isinstance(fault, DocumentError)
         else [(str(fault.field), "" if fault.value is None else str(fault.value), fault.want)]
     )
-    told = [(f, "empty" if v == "''" else v, remedy(f, w)) for f, v, w in listed]
+    told = [(f, "empty" if v == "''" else v, remedy(f, default_reader().text(w))) for f, v, w in listed]
     return [{"field": f, "value": v, "want": w, "says": fault_words(f, v, w)} for f, v, w in told]
 
 

@@ -7,6 +7,7 @@ from threading import Lock, RLock
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault
 from polewright.web.changes import fault_words
+from polewright.words import default_reader
 from polewright.workshop import Edits, OpenPole, Saved, Workshop, design_of
 
 __all__ = ["Desk", "OnTable"]
@@ -141,7 +142,9 @@ def _at_hand(found: OpenPole) -> tuple[Design, int, str]:
     if draft is None:
         return found.saved.design, newest, ""
     if draft.design is None:
-        return found.saved.design, newest, f"Unsaved work has faults and is not shown: {fault_words(*draft.faults[0])}."
+        field, value, want = draft.faults[0]
+        shown = fault_words(field, value, default_reader().text(want))
+        return (found.saved.design, newest, f"Unsaved work has faults and is not shown: {shown}.")
     if found.is_behind:
         return (
             draft.design,

@@ -232,10 +232,8 @@ def _plot(f: WallFigures, system: System, load: str, caption: str) -> Plot:
     curves = tuple(
         Curve(
             tuple(piece(layer, name) for layer in layers),
-            dash,
-            f"{name} the tube"
-            if name != "through"  # type: ignore[arg-type]
-            else "through the wall",
+            dash,  # type: ignore[arg-type]
+            f"{name} the tube" if name != "through" else "through the wall",
         )
         for name, dash in kinds
     )

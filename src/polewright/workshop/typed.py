@@ -47,4 +47,4 @@ def worded(text: str, field: str, *, may_be_empty: bool = False) -> str:
 
 def _plainer(fault: Fault) -> Fault:
     field, value, want = fault
-    return Fault((field, value, "still empty" if want.startswith("is missing") else want))
+    return Fault((field, value, "still empty" if str(want).startswith("is missing") else want))

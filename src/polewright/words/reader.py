@@ -1,0 +1,116 @@
+"""Who reads: the language and the units in which everything is said to them."""
+
+import os
+import string
+from dataclasses import dataclass
+from functools import cache
+
+from polewright.codes import Message
+from polewright.errors import PolewrightError
+from polewright.units import System, display_unit
+from polewright.words.catalogue import FALLBACK, Catalogue, catalogue
+from polewright.words.forms import number_text, pretty_unit, quantity_text, value_text
+
+__all__ = ["Reader", "default_reader"]
+
+MOST_TOLD = 50  # faults of one file; the first ones are mended first
+MOST_SHOWN = 300  # letters of a value that somebody typed
+
+
+@dataclass(frozen=True, slots=True)
+class Reader:
+    """A language by its tag and a system of units; everything that a person reads is made here."""
+
+    language: str = FALLBACK
+    system: System = "metric"
+
+    @property
+    def catalogue(self) -> Catalogue:
+        """The texts of the language."""
+        return catalogue(self.language)
+
+    def text(self, message: Message | str) -> str:
+        """A message as text; text stays as it is, for what a person typed."""
+        return message if isinstance(message, str) else self._filled(message.code, dict(message.values))
+
+    def say(self, code: str, /, **values: object) -> str:
+        """The text of a code with its values.
+
+        Raises
+        ------
+        KeyError : no catalogue has the code, or a value of its text is missing.
+        """
+        return self._filled(code, values)
+
+    def has(self, code: str) -> bool:
+        """Whether there is a text of this code, in English at least."""
+        return self.catalogue.has(code) or catalogue(FALLBACK).has(code)
+
+    def number(self, number: float, digits: int) -> str:
+        """A number with so many decimals, as the language writes it."""
+        return number_text(number, digits, self)
+
+    def quantity(
+        self,
+        value: float,
+        quantity: str,
+        digits: int | None = None,
+        inch_digits: int | None = None,
+        *,
+        unit: str | None = None,
+    ) -> str:
+        """An SI figure with its unit; see `quantity_text` for the rest."""
+        return quantity_text(value, quantity, self, digits, inch_digits, unit=unit)
+
+    def bare(
+        self,
+        value: float,
+        quantity: str,
+        digits: int | None = None,
+        inch_digits: int | None = None,
+        *,
+        unit: str | None = None,
+    ) -> str:
+        """The number of an SI figure without its unit, for a column whose head has it."""
+        return quantity_text(value, quantity, self, digits, inch_digits, unit=unit, bare=True)
+
+    def unit(self, quantity: str) -> str:
+        """The unit in which this reader sees a quantity, as printed."""
+        return pretty_unit(display_unit(quantity, self.system))
+
+    def refusal(self, fault: PolewrightError) -> str:
+        """A refusal as text: field, value, what would be right; a file's faults one a line, the first fifty of them."""
+        lead = f"{fault.where}: " if fault.where else ""
+        lines = [f"{lead}{self.fault(*each)}" for each in fault.faults[:MOST_TOLD]]
+        more = len(fault.faults) - MOST_TOLD
+        return "\n".join([*lines, f"{lead}{self.say('refusal.more', count=more)}"] if more > 0 else lines)
+
+    def fault(self, field: str, value: object, want: Message | str) -> str:
+        """One fault of a field as a sentence; a value of None or nothing is left out."""
+        shown = "" if value is None else value_text(value, "", self)
+        shown = shown if len(shown) <= MOST_SHOWN else f"{shown[:MOST_SHOWN]}…"
+        wanted = self.text(want)
+        if not field:
+            return wanted
+        if not wanted:
+            return self.say("refusal.field_value", field=field, value=shown)
+        if not shown:
+            return self.say("refusal.field_want", field=field, want=wanted)
+        return self.say("refusal.field_value_want", field=field, value=shown, want=wanted)
+
+    def _filled(self, code: str, values: dict[str, object]) -> str:
+        text = self.catalogue.text(code, values)
+        if "{" not in text and "}" not in text:
+            return text
+        parts = []
+        for literal, name, form, _ in string.Formatter().parse(text):
+            parts.append(literal)
+            if name is not None:
+                parts.append(value_text(values[name], form or "", self))
+        return "".join(parts)
+
+
+@cache
+def default_reader() -> Reader:
+    """The reader of commands and of a library: the language named by POLEWRIGHT_LANGUAGE, metric units."""
+    return Reader(os.environ.get("POLEWRIGHT_LANGUAGE", FALLBACK))
