@@ -10,13 +10,13 @@ import pytest
 from numpy.testing import assert_allclose
 from playwright.sync_api import Page, expect
 
-from polewright.documents.held_band import held_band
-from polewright.documents.held_pole import drawn_to, held_pole, held_scene, split_parts
 from polewright.documents.holding import Holding, hold_figures
 from polewright.documents.values import Workpiece, workpiece
 from polewright.drawings.held import held_drawing
 from polewright.web.held import held_view
 from polewright.workshop import Workshop
+from polewright.workshop.held_band import held_band
+from polewright.workshop.held_pole import drawn_to, held_pole, held_scene, split_parts
 
 HELD = "/poles/reedlight-7/held"
 POLE = "/poles/reedlight-7/pole"

@@ -11,8 +11,6 @@ import pytest
 from numpy.testing import assert_allclose
 from playwright.sync_api import Page, expect
 
-from polewright.documents.held_band import STEPS, Lines, band_of, lines_of, sample
-from polewright.documents.held_pole import HeldPole, held_pole
 from polewright.documents.holding import Holding
 from polewright.documents.values import Workpiece, workpiece
 from polewright.errors import NotConverged
@@ -20,6 +18,8 @@ from polewright.pole import Lifted, bent
 from polewright.scatter import Plan, Stopped, copies_of, points_of, pole_of_copy
 from polewright.web.held_bands import Bands
 from polewright.workshop import Workshop
+from polewright.workshop.held_band import STEPS, Lines, band_of, lines_of, sample
+from polewright.workshop.held_pole import HeldPole, held_pole
 
 HELD = "/poles/reedlight-7/held"
 

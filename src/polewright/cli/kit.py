@@ -5,9 +5,9 @@ import sys
 from pathlib import Path
 
 from polewright.cli.files import design_from, refuse_as_folder, told_of, write_whole_folder
-from polewright.documents.papers import kit_files
 from polewright.documents.values import workpiece
 from polewright.sheet.cautions import cautions, closing_line
+from polewright.workshop.papers import kit_files
 
 __all__ = ["run"]
 

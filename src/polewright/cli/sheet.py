@@ -6,8 +6,8 @@ from pathlib import Path
 
 from polewright.cli.files import design_from, refuse_as_file, told_of, write_whole
 from polewright.documents.check import check
-from polewright.documents.papers import buyer_sheet_file
 from polewright.documents.values import workpiece
+from polewright.workshop.papers import buyer_sheet_file
 
 __all__ = ["run"]
 

@@ -8,8 +8,6 @@ from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.files import document_from
 from polewright.documents.find_of import find
-from polewright.documents.held_band import held_band
-from polewright.documents.held_pole import held_pole
 from polewright.documents.holding import Holding, hold_figures
 from polewright.documents.scatter_of import scatter_report
 from polewright.documents.spend import spendings
@@ -17,6 +15,8 @@ from polewright.documents.values import workpiece
 from polewright.documents.wall_figures import wall_figures
 from polewright.find import Option, Options, best_walls
 from polewright.scatter import Plan
+from polewright.workshop.held_band import held_band
+from polewright.workshop.held_pole import held_pole
 
 __all__ = ["main"]
 

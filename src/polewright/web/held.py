@@ -13,8 +13,6 @@ from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse, Response
 
 from polewright.documents.design import Design
-from polewright.documents.held_band import STEPS, band_of, lines_of, sample
-from polewright.documents.held_pole import HeldPole, held_pole, held_scene, split_parts
 from polewright.documents.holding import hold_figures
 from polewright.documents.spend import Spending, spendings
 from polewright.documents.values import Workpiece
@@ -37,6 +35,8 @@ from polewright.web.held_bands import Bands, Grown
 from polewright.web.held_rows import HeldRow, contact_rows, force_rows, limit_rows, rest_words, safe_rows, shape_rows
 from polewright.web.render import page
 from polewright.web.say import say, spoken
+from polewright.workshop.held_band import STEPS, band_of, lines_of, sample
+from polewright.workshop.held_pole import HeldPole, held_pole, held_scene, split_parts
 
 __all__ = ["HeldView", "held_paths", "held_view"]
 

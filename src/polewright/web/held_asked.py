@@ -7,12 +7,12 @@ from typing import Any, cast, get_args
 from pydantic import ValidationError
 
 from polewright.documents.files import DocumentError, Fault
-from polewright.documents.held_pole import HeldPole, drawn_to
 from polewright.documents.holding import Holding
 from polewright.documents.values import Workpiece
 from polewright.errors import PolewrightError
 from polewright.units import System, display_unit, parse, si, to
 from polewright.web.say import pretty, say
+from polewright.workshop.held_pole import HeldPole, drawn_to
 
 __all__ = ["Control", "Slider", "fields_of", "holding_asked", "joint_sliders", "lean_slider", "reach_slider"]
 

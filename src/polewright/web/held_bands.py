@@ -6,9 +6,9 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from threading import Event, Lock, Thread, main_thread
 
-from polewright.documents.held_band import STEPS, Lines, Sampling, lines_of
 from polewright.errors import PolewrightError
 from polewright.scatter import Stopped, Watch
+from polewright.workshop.held_band import STEPS, Lines, Sampling, lines_of
 
 __all__ = ["Bands", "Grown"]
 

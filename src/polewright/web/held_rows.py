@@ -6,7 +6,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
-from polewright.documents.held_pole import HeldPole
 from polewright.documents.holding import HoldFigures, Holding
 from polewright.documents.pole_figures import JERK
 from polewright.drawings.held import SplitPart
@@ -19,6 +18,7 @@ from polewright.pole.wind import safe_reach, wind_load
 from polewright.units import System, si
 from polewright.web.say import Said, say, spoken
 from polewright.web.why import Why
+from polewright.workshop.held_pole import HeldPole
 
 __all__ = ["HeldRow", "capital", "contact_rows", "force_rows", "limit_rows", "rest_words", "safe_rows", "shape_rows"]
 

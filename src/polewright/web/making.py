@@ -8,14 +8,14 @@ from datetime import date
 from fastapi import APIRouter
 from fastapi.responses import Response
 
-from polewright.documents.papers import buyer_sheet_file, kit_files
-from polewright.documents.scene import pole_scene
 from polewright.drawings.pole import pole_drawing
 from polewright.store import Absent
 from polewright.units import System
 from polewright.web.asked import OnDesk, Seeing, Shown, Slug
 from polewright.web.desk import OnTable
 from polewright.web.sight import Sights
+from polewright.workshop.papers import buyer_sheet_file, kit_files
+from polewright.workshop.scene import pole_scene
 
 __all__ = ["making_paths"]
 

@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from polewright.documents.scene import state_words
 from polewright.web.figures import Headline, headlines
 from polewright.web.places.brief import brief_view
 from polewright.web.places.cut import cut_view
@@ -15,6 +14,7 @@ from polewright.web.render import page
 from polewright.web.say import told
 from polewright.web.sight import Sight
 from polewright.web.why import Why, resting_on, whys
+from polewright.workshop.scene import state_words
 
 __all__ = ["PLACES", "Shell", "place_page"]
 

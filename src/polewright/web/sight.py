@@ -9,13 +9,13 @@ from typing import Any, TypeVar
 
 from polewright.documents.design import Design
 from polewright.documents.report import CheckReport
-from polewright.documents.scene import pole_scene, with_ghost
 from polewright.documents.values import Workpiece, workpiece
 from polewright.drawings.pole import PoleScene, pole_drawing
 from polewright.units import System
 from polewright.web.desk import OnTable
 from polewright.web.say import told
 from polewright.workshop import Workshop
+from polewright.workshop.scene import pole_scene, with_ghost
 
 __all__ = ["Checked", "Sight", "Sights"]
 

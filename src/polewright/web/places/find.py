@@ -9,7 +9,6 @@ from polewright.documents.find_of import Answer
 from polewright.documents.found import Count, FoundFigures, Money, OfferFigures, Way
 from polewright.documents.options_of import brief_of
 from polewright.documents.report import Finding
-from polewright.documents.scene import pole_scene
 from polewright.drawings.front import FrontPoint, front_drawing
 from polewright.drawings.pole import pole_drawing
 from polewright.errors import PolewrightError
@@ -18,6 +17,7 @@ from polewright.web.say import pretty, stacked
 from polewright.web.sight import Sight, Sights
 from polewright.workshop import Workshop
 from polewright.workshop.finds import FindState
+from polewright.workshop.scene import pole_scene
 
 __all__ = ["FindView", "ShownPole", "asked_for", "chosen_design", "find_view", "refusal"]
 

@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from typing import Any
 
-from polewright.documents.papers import buyer_sheet, secrets
 from polewright.sheet.buyer import buyer_sheet_values
 from polewright.sheet.publish import may_be_published
 from polewright.web.sight import Sight
+from polewright.workshop.papers import buyer_sheet, secrets
 
 __all__ = ["SheetView", "sheet_view"]
 

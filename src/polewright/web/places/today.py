@@ -2,13 +2,13 @@
 
 from dataclasses import dataclass
 
-from polewright.documents.scene import pole_scene
 from polewright.drawings.pole import pole_drawing
 from polewright.errors import PolewrightError
 from polewright.units import System, si
 from polewright.web.say import say
 from polewright.web.sight import Sights
 from polewright.workshop import PoleCard, Workshop
+from polewright.workshop.scene import pole_scene
 
 __all__ = ["PoleLine", "TodayView", "today_view"]
 

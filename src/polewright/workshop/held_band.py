@@ -11,7 +11,6 @@ import numpy as np
 
 from polewright.arrays import FloatArray
 from polewright.documents.design import Design
-from polewright.documents.held_pole import HeldPole, droop_words
 from polewright.documents.scatter_of import problem_of
 from polewright.documents.values import Workpiece
 from polewright.drawings.held import Band
@@ -34,6 +33,7 @@ from polewright.scatter import (
     poles_drawn,
 )
 from polewright.units import System
+from polewright.workshop.held_pole import HeldPole, droop_words
 
 __all__ = ["STEPS", "Lines", "Sampling", "band_of", "held_band", "lines_of", "sample"]
 

@@ -4,7 +4,6 @@ from collections.abc import Mapping
 
 from polewright.documents.design import Design
 from polewright.documents.report import CheckReport
-from polewright.documents.scene import pole_scene
 from polewright.documents.section_figures import cut_rules, kits
 from polewright.documents.values import Workpiece
 from polewright.drawings.pole import pole_drawing
@@ -15,6 +14,7 @@ from polewright.shop.cut_sheet import cut_sheet
 from polewright.shop.hpgl import hpgl
 from polewright.shop.kit import CutRules, Kit
 from polewright.units import System, si
+from polewright.workshop.scene import pole_scene
 
 __all__ = ["buyer_sheet", "buyer_sheet_file", "kit_files", "secrets", "work_cards"]
 

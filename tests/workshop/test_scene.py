@@ -10,9 +10,9 @@ from numpy.testing import assert_allclose
 from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.files import load
-from polewright.documents.scene import pole_scene
 from polewright.documents.values import workpiece
 from polewright.workshop import edited
+from polewright.workshop.scene import pole_scene
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 
