@@ -11,10 +11,10 @@ import numpy as np
 from polewright.bench.line import line, refuse_stuck
 from polewright.bench.record import Arrangement, BendTest, Gauges
 from polewright.bench.uncertainty import Combined, Estimate, Share, combined, exactly
+from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 
 __all__ = [
-    "GRAVITY",
     "NO_SEAT",
     "Note",
     "Stiffness",
@@ -24,7 +24,6 @@ __all__ = [
     "stiffness_from_slope",
 ]
 
-GRAVITY = 9.80665  # [m/s2] standard
 NO_SEAT = exactly(0.0)
 LEAST_SPAN = 45.0  # [-] outside diameters; workshop rule that keeps shear small
 LARGE_SHEAR = 0.05  # [-] share of the droop above which the shear correction is pointed out

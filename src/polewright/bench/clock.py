@@ -9,10 +9,11 @@ import numpy as np
 from scipy.special import chdtrc, fdtrc
 
 from polewright.arrays import FloatArray
-from polewright.bench.bend import GRAVITY, NO_SEAT, Note, short_span_notes, stiffness_from_slope
+from polewright.bench.bend import NO_SEAT, Note, short_span_notes, stiffness_from_slope
 from polewright.bench.line import Fit, fit, refuse_stuck
 from polewright.bench.record import ClockTest
 from polewright.bench.uncertainty import Estimate
+from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 
 __all__ = ["Clock", "Lobe", "clock_fit"]

@@ -20,8 +20,6 @@ from polewright.wall.stack import Stack, Wrap
 __all__ = ["MEASURES", "Cause", "Diagnosis", "Signature", "likely_causes", "signatures"]
 
 MEASURES = ("mass", "outside", "bending", "ring")
-AXIAL = np.deg2rad(20.0)  # [rad] plies nearer the axis than this carry the bending
-HOOP = np.deg2rad(70.0)  # [rad] plies further from it than this hold the tube round
 IMPLAUSIBLE = 0.01  # [-] a cause that would fit this badly or worse in fewer cases is no explanation
 SPOKEN_FOR = 0.05  # [-] causes less likely than this beside the others are left out of the sentence
 MOST_SPOKEN = 4  # explanations; more than these are no explanation
@@ -92,13 +90,9 @@ def _heavier(ply: Ply, share: float) -> Ply:
     return replace(ply, thickness=ply.thickness * (1.0 + share), area_mass=ply.area_mass * (1.0 + share))
 
 
-def _is_axial(wrap: Wrap) -> bool:
-    return bool(abs(wrap.angle) < AXIAL)
-
-
 def _faulty(stack: Stack, resin_content: float | None) -> list[tuple[str, Stack]]:
     """Every fault looked for, and the stack it leaves."""
-    axial = _axial_faults(stack, resin_content) if any(_is_axial(w) for w in stack.wraps) else []
+    axial = _axial_faults(stack, resin_content) if any(w.angle_class == "axial" for w in stack.wraps) else []
     if sum(w.turns for w in stack.wraps) <= 1.0:
         return axial
     return axial + [
@@ -110,7 +104,7 @@ def _faulty(stack: Stack, resin_content: float | None) -> list[tuple[str, Stack]
 
 def _axial_faults(stack: Stack, resin_content: float | None) -> list[tuple[str, Stack]]:
     def axial(change: Callable[[Wrap], Wrap]) -> Stack:
-        return Stack(tuple(change(w) if _is_axial(w) else w for w in stack.wraps))
+        return Stack(tuple(change(w) if w.angle_class == "axial" else w for w in stack.wraps))
 
     found = [("areal weight of the axial plies 2 % high", axial(lambda w: replace(w, ply=_heavier(w.ply, 0.02))))]
     for off in (2.0, 3.0, 5.0):
@@ -132,8 +126,7 @@ def _resin_rich(wrap: Wrap, resin_content: float, points: float) -> Wrap:
 
 def _name(stack: Stack, place: int, wrap: Wrap) -> str:
     where = "innermost " if place == 0 else "outermost " if place == len(stack.wraps) - 1 else ""
-    kind = "axial" if _is_axial(wrap) else "hoop" if abs(wrap.angle) > HOOP else "bias"
-    return f"ply {place + 1} ({where}{kind} {wrap.ply.name})"
+    return f"ply {place + 1} ({where}{wrap.angle_class} {wrap.ply.name})"
 
 
 def signatures(stack: Stack, bore: float, *, resin_content: float | None = None) -> tuple[Signature, ...]:

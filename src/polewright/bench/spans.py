@@ -3,10 +3,11 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from polewright.bench.bend import GRAVITY, Note, softness_parts
+from polewright.bench.bend import Note, softness_parts
 from polewright.bench.line import line, refuse_stuck
 from polewright.bench.record import BendTest
 from polewright.bench.uncertainty import Combined, Estimate, combined
+from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 
 __all__ = ["TwoFold", "stiffness_of_spans"]

@@ -7,10 +7,11 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
-from polewright.bench.bend import GRAVITY, Note
+from polewright.bench.bend import Note
 from polewright.bench.line import fit, line, refuse_stuck
 from polewright.bench.record import TipTest
 from polewright.bench.uncertainty import Estimate, Share, combined
+from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 
 __all__ = ["TipFlex", "flex_of", "tip_flex"]

@@ -11,21 +11,11 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import stdtrit
 
+from polewright.conventions.confidence import EXPANDED_COVERAGE
 from polewright.errors import DesignError
 
-__all__ = [
-    "COVERAGE",
-    "Combined",
-    "Estimate",
-    "Share",
-    "combined",
-    "effective_freedom",
-    "exactly",
-    "repeated",
-    "within",
-]
+__all__ = ["Combined", "Estimate", "Share", "combined", "effective_freedom", "exactly", "repeated", "within"]
 
-COVERAGE = 0.9545  # [-] share of results inside the expanded uncertainty: k = 2 for many degrees of freedom
 _STEP = 1e-30  # imaginary step; nothing is subtracted, so it may be as small as one likes
 Model = Callable[[Mapping[str, complex]], complex]
 
@@ -56,7 +46,7 @@ class Estimate:
         """
         if np.isinf(self.freedom):
             return 2.0
-        return float(stdtrit(self.freedom, 0.5 + COVERAGE / 2.0))
+        return float(stdtrit(self.freedom, 0.5 + EXPANDED_COVERAGE / 2.0))
 
     @property
     def expanded(self) -> float:

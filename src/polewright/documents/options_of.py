@@ -7,6 +7,7 @@ from math import ceil, inf, nextafter, pi
 
 import numpy as np
 
+from polewright.conventions.angles import is_hoop
 from polewright.documents.brief import DroopWish
 from polewright.documents.brief_file import BriefDocument, RolledPly, Rolls, Sliding
 from polewright.documents.design import Design, JointData, MandrelData, SectionData
@@ -27,7 +28,6 @@ from polewright.wall.stack import Stack
 
 __all__ = ["Asked", "asked_of", "bar_of", "brief_of", "option_of"]
 
-_HOOP_DEG = 75.0
 _LIGHTEST = 1e-9  # [kg] a tip that carries nothing: the pole still swings
 
 
@@ -432,10 +432,13 @@ def _rolls_of(sections: Sequence[SectionData], materials: Sequence[Material]) ->
                 at += 1
     used = {name for name, _ in listed}
     spare = [(m.id, 0.0) for m in materials if m.id not in used]
-    last_axial = max((i for i, (_, angle) in enumerate(listed) if abs(angle) < _HOOP_DEG), default=0)
+    last_axial = max((i for i, (_, angle) in enumerate(listed) if not is_hoop(si("angle_deg", angle))), default=0)
     listed[last_axial:last_axial] = spare
     turns = [sum(ceil(w.turns) for w in s.stack) for s in sections]
-    around = [[abs(w.angle_deg) >= _HOOP_DEG or _is_woven(materials, w.prepreg) for w in s.stack] for s in sections]
+    around = [
+        [bool(is_hoop(si("angle_deg", w.angle_deg))) or _is_woven(materials, w.prepreg) for w in s.stack]
+        for s in sections
+    ]
     return Rolls(
         plies=tuple(RolledPly(prepreg=name, angle_deg=angle) for name, angle in listed),
         most_plies=min(max(turns) + 2, 16),

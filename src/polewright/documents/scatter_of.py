@@ -58,7 +58,6 @@ __all__ = [
 ]
 
 Number = Annotated[float, Field(allow_inf_nan=False)]
-AXIAL = 30.0  # [degrees] a flag flatter than this carries bending
 BY_HAND = 5.0  # [mm] no hand draws a pole out closer than this: reach and closed length are judged so
 STATIONS = 5
 
@@ -236,8 +235,8 @@ def _spine(design: Design, work: Workpiece) -> Spread:
     One seam makes EI (1 + v/2 cos 2 clock), v its peak-to-peak variation; n of them at random sqrt(n) times as much.
     """
     variances = []
-    for data, section in zip(design.sections, work.sections, strict=True):
-        turns = [w.turns for w in data.stack if abs(w.angle_deg) < AXIAL]
+    for section in work.sections:
+        turns = [w.turns for w in section.stack.wraps if w.angle_class == "axial"]
         around = math.pi * float(np.mean(section.bores(np.array([0.0, section.length]))))
         sweep = 2.0 * math.pi * min(si("seam_overlap_mm", design.setting.seam_overlap_mm) / around, 0.25)
         peak = float(seam_variation(sweep, plies=sum(turns))) if turns else 0.0

@@ -61,7 +61,6 @@ SHOWN = (
     "S",
     "price",
 )
-ALONG = np.deg2rad(44.0)  # fibre nearer the axis than this carries the bending
 NEVER = 1e9  # [N m] beyond any pole
 RING_WIDTH = 0.020  # [m] of the ring that the bench squeezes
 
@@ -239,7 +238,7 @@ def _bending(section: Section, bore: float) -> BendingFigures:
 
 def _resin(section: Section, bore: float, strength: Strength | None) -> float | None:
     """[N m] at which the first ply of a wall without fibre along it breaks, cure stress out; else None."""
-    if strength is None or any(w.ply.is_woven or abs(w.angle) < ALONG for w in section.stack.wraps):
+    if strength is None or any(w.ply.is_woven or w.angle_class == "axial" for w in section.stack.wraps):
         return None
     wall = section.stack.wall(bore)
     found = first_failure(wall, thin_stress(wall, TubeLoads(moment=1.0), clock=(0.0, np.pi)), strength)

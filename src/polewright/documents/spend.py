@@ -52,7 +52,7 @@ def _main_axial(stack: Stack) -> int | None:
     """Place of the wrap with the most fibre along the tube, if any."""
     along = [w.thickness * np.cos(w.angle) ** 4 if not w.ply.is_woven else 0.0 for w in stack.wraps]
     best = int(np.argmax(along))
-    return best if along[best] > 0.0 and abs(stack.wraps[best].angle) < np.deg2rad(30.0) else None
+    return best if along[best] > 0.0 and stack.wraps[best].angle_class == "axial" else None
 
 
 def _one_more(section: Section, at: int) -> Section:

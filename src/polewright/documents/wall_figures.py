@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray
+from polewright.conventions.rounding import started_turns
 from polewright.documents.design import Design
 from polewright.documents.findings import section_rulings
 from polewright.documents.section_figures import cut_rules, rolls_told, stack_text
@@ -392,7 +393,7 @@ def _changes(stack: Stack, bore: float) -> tuple[ChangeFigures, ...]:
 def _slopes(stack: Stack, bore: float) -> tuple[SlopeFigures, ...]:
     wall = stack.wall(bore)
     table, now = slopes(wall), dict(zip(FIGURES, thin_figures(wall), strict=True))
-    owner = np.repeat(np.arange(len(stack.wraps)), [math.ceil(w.turns - 1e-9) for w in stack.wraps])
+    owner = np.repeat(np.arange(len(stack.wraps)), [started_turns(w.turns) for w in stack.wraps])
     e = wall.elastic
     sizes = {
         "thickness": wall.thickness,

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from polewright.conventions.rounding import whole_turns
 from polewright.drawings.style import escaped, line, number, rect, svg, text
 from polewright.units import to
 from polewright.wall.stack import Stack, Wrap
@@ -47,7 +48,7 @@ def hatch(wrap: Wrap) -> str:
     degrees = round(float(np.degrees(wrap.angle)))
     if wrap.ply.is_woven:
         return "weave" if abs(degrees) < 23 or abs(degrees) > 67 else "weave45"
-    if abs(degrees) >= 75:
+    if wrap.angle_class == "hoop":
         return "hoop"
     return "axial" if abs(degrees) <= 8 else f"{'p' if degrees > 0 else 'm'}{abs(degrees)}"
 
@@ -91,7 +92,7 @@ def _heights(stack: Stack) -> list[list[float]]:
 
 
 def _turns(wrap: Wrap) -> list[float]:
-    whole = int(np.floor(wrap.turns + 1e-9))
+    whole = whole_turns(wrap.turns)
     rest = wrap.turns - whole
     return [wrap.ply.thickness] * whole + ([wrap.ply.thickness * rest] if rest > 1e-9 else [])
 

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.conventions.gravity import GRAVITY
 from polewright.find.brief import Brief, Shop
-from polewright.find.span import GRAVITY
 from polewright.pole import Bench, Bent, Clamped, Joint, Pole, State, Tube, bent, modes
 from polewright.wall.membrane import tube_stiffness
 from polewright.wall.stack import Wall

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
+from polewright.conventions.rounding import significant
 from polewright.find.options import Options
 from polewright.find.shelf import FIGURES, NAMES, Found, IntArray, Shelf, best_rows
 
@@ -37,13 +38,6 @@ def gathered(found: Found, shelf: Shelf, most: int) -> Walls:
     return Walls(numbers, size, found.figures[:n].copy())
 
 
-def rounded(values: FloatArray, digits: int) -> FloatArray:
-    """To so many significant digits, element by element."""
-    size = np.floor(np.log10(np.maximum(np.abs(values), 1e-300)))
-    scale = 10.0 ** (size - digits + 1)
-    return np.asarray(np.rint(values / scale) * scale)
-
-
 def best_of(options: Options, some: list[Walls]) -> Walls:
     """The walls that no other equals or beats in the figures wanted, by rising mass; of equals that of fewest plies and
     lowest numbers.
@@ -67,7 +61,7 @@ def _by_number(recipe: NDArray[np.int16], size: IntArray) -> IntArray:
 
 def _unbeaten(options: Options, figures: FloatArray) -> IntArray:
     """Rows of (n, FIGURES) that no other equals or beats in the figures wanted, the first of equals, by mass."""
-    wanted = {f: rounded(figures[:, NAMES.index(f)], options.digits) for f in options.figures}
+    wanted = {f: significant(figures[:, NAMES.index(f)], options.digits) for f in options.figures}
     gain = wanted.pop(options.figures[0])
     mass, cost = (wanted.pop(f, np.zeros(len(gain))) for f in ("mass", "cost"))
     if not wanted:

@@ -15,7 +15,6 @@ __all__ = ["Figure", "Option", "Options", "Order", "Rules"]
 Order = Literal["any", "listed"]
 Figure = Literal["bending", "axial", "mass", "cost", "twist", "ring"]
 GAINS = ("bending", "axial", "twist", "ring")
-_HOOP = np.deg2rad(75.0)
 _MOST_PLIES = 16
 _MOST_OPTIONS = 200
 
@@ -48,8 +47,8 @@ class Option:
 
     @property
     def is_hoop(self) -> bool:
-        """Whether its fibres go round: within 15 degrees of the ring, or a weave, which has fibres both ways."""
-        return abs(self.angle) >= _HOOP or self.ply.is_woven
+        """Whether its fibres hold the tube round: hoop, or a weave, which has fibres both ways."""
+        return self.wraps[0].goes_round
 
 
 @dataclass(frozen=True, slots=True)

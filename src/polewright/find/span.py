@@ -11,22 +11,11 @@ from typing import NamedTuple
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 from polewright.find.brief import Brief, Build
 
-__all__ = [
-    "GRAVITY",
-    "Further",
-    "Spans",
-    "drawn_of",
-    "none_further",
-    "one_further",
-    "packed",
-    "section_length",
-    "spans_of",
-]
-
-GRAVITY = 9.80665
+__all__ = ["Further", "Spans", "drawn_of", "none_further", "one_further", "packed", "section_length", "spans_of"]
 
 
 class Spans(NamedTuple):

@@ -4,6 +4,8 @@ import math
 from functools import cache
 from typing import Any
 
+from polewright.conventions.gravity import GRAVITY
+
 __all__ = ["KEY_UNITS", "WORD_UNITS", "in_si", "si_name", "word_factor"]
 
 ZERO_CELSIUS = 273.15
@@ -34,7 +36,7 @@ KEY_UNITS: dict[str, float] = {
     "1_K": 1.0,
     "uohm_m": 1e-6,
     "N": 1.0,
-    "kgf": 9.80665,
+    "kgf": GRAVITY,
     "m_s": 1.0,
     "K_min": 1.0 / 60.0,
     "min": 60.0,
@@ -74,7 +76,7 @@ WORD_UNITS: dict[str, tuple[float, str]] = {
     "g/m2": (1e-3, "kg/m2"),
     "kg": (1.0, "kg"),
     "kg/m3": (1.0, "kg/m3"),
-    "kgf": (9.80665, "N"),
+    "kgf": (GRAVITY, "N"),
     "length per unit ply thickness": (1.0, "-"),
     "loss factor": (1.0, "-"),
     "m": (1.0, "m"),

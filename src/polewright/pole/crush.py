@@ -20,6 +20,7 @@ from typing import Literal
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.conventions.angles import is_hoop
 from polewright.errors import DesignError
 from polewright.materials.ply import Strength
 from polewright.wall.membrane import rotated_stiffness
@@ -31,7 +32,6 @@ __all__ = ["SPREAD", "Crush", "PressedRing", "crush", "pressed_ring"]
 SPREAD = 0.1  # of the overlap: what lies beyond two contacts 0.9 of it apart, as far from either end
 WAVES = np.arange(2.0, 61.0)
 PLACES = 60  # round half the clock, 3 degrees each
-AROUND = np.deg2rad(46.0)  # fibre further from the axis than this holds the ring
 End = Literal["mouth", "inner end"]
 
 
@@ -125,7 +125,7 @@ def _checks(
     for k in range(2):
         strain[k, ..., 1], strain[k, ..., 2] = unit[0, k] + unit[2, k] * faces, unit[1, k]
     stress = np.einsum("nij,knfj->knfi", rotated_stiffness(wall.elastic, wall.angle), strain)
-    around = np.abs(wall.angle) > AROUND
+    around = is_hoop(wall.angle)
     has_fibre = bool(np.any(around))
     turn = wall.angle[:, None] + (0.0 if has_fibre else np.pi / 2.0)
     c, s = np.cos(turn), np.sin(turn)

@@ -12,12 +12,13 @@ from functools import lru_cache
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 from polewright.pole.beam import Bent, bent_small
 from polewright.pole.elastica import D_A, D_B, D_M, INNER, N_A, N_B, N_M, WEIGHT
 from polewright.pole.layout import JointModel, node_at
 from polewright.pole.pole import Pole
-from polewright.pole.state import GRAVITY, Bench, Clamped, Foot, Hands, Lifted, Over, State
+from polewright.pole.state import Bench, Clamped, Foot, Hands, Lifted, Over, State
 
 __all__ = ["Flex", "Split", "droop_split", "flex"]
 

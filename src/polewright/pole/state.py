@@ -10,13 +10,13 @@ from typing import Literal
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 from polewright.pole.pole import Pole
 
 __all__ = ["Bench", "Clamped", "Foot", "Hands", "Lifted", "Over", "Slide", "State", "Support", "WindLoad"]
 
 Slide = Literal["free", "up", "down", "stuck"]
-GRAVITY = 9.80665
 
 
 def _station(name: str, value: float, floor: float = 0.0) -> None:

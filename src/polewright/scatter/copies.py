@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.conventions.rounding import started_turns
 from polewright.errors import DesignError, NotConverged
 from polewright.pole.batch import PoleBatch, bent_tips
 from polewright.pole.pole import Joint, Pole, Tube
@@ -93,7 +94,7 @@ def _layers(section: Rolled, contents: dict[str, Content], strayed: dict[str, Fl
         if np.any(turns <= 0.0) or np.any(thickness <= 0.0):
             raise DesignError("spreads.width", "so wide that a flag vanishes", "a smaller spread")
         # whole turns of the nominal flag, the last one part-filled: what a wrap is short of or over is smeared
-        last = int(np.ceil(wrap.turns - 1e-9)) - 1
+        last = started_turns(wrap.turns) - 1
         shares = [np.ones(cases)] * last + [turns - last]
         for share in shares:
             for name, value in (

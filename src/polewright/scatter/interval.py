@@ -7,6 +7,7 @@ import numpy as np
 from scipy.special import stdtrit
 
 from polewright.arrays import FloatArray
+from polewright.conventions.confidence import CONFIDENCE, tails
 from polewright.errors import DesignError
 
 __all__ = ["FigureSpread", "Sampled", "figure_spread"]
@@ -20,11 +21,11 @@ class Sampled:
     standard: float
     freedom: float
 
-    def half_width(self, confidence: float = 0.95) -> float:
+    def half_width(self, confidence: float = CONFIDENCE) -> float:
         """Half-width of the interval that holds the true number as often as `confidence` [-] says, by Student's t."""
         return float(stdtrit(self.freedom, 0.5 + confidence / 2.0)) * self.standard
 
-    def holds(self, number: float, confidence: float = 0.95) -> bool:
+    def holds(self, number: float, confidence: float = CONFIDENCE) -> bool:
         """Whether that interval holds a number."""
         return abs(number - self.value) <= self.half_width(confidence)
 
@@ -44,7 +45,7 @@ class FigureSpread:
     high: Sampled
 
 
-def figure_spread(values: FloatArray, *, name: str = "", coverage: float = 0.95) -> FigureSpread:
+def figure_spread(values: FloatArray, *, name: str = "", coverage: float = CONFIDENCE) -> FigureSpread:
     """The spread of one figure from independent replicates of a quasi-random design.
 
     Each number is taken of all copies together; its standard error is that of the replicates' own numbers among
@@ -63,7 +64,7 @@ def figure_spread(values: FloatArray, *, name: str = "", coverage: float = 0.95)
         raise DesignError("values", values.shape, "two replicates at least, all finite")
     if not 0.0 < coverage < 1.0:
         raise DesignError("coverage", coverage, "between 0 and 1")
-    tail = (1.0 - coverage) / 2.0
+    least, most = tails(coverage)
 
     def of(number: Callable[[FloatArray], FloatArray]) -> Sampled:
         own = number(values)
@@ -78,6 +79,6 @@ def figure_spread(values: FloatArray, *, name: str = "", coverage: float = 0.95)
         coverage,
         mean=of(lambda rows: np.asarray(rows.mean(axis=1))),
         deviation=of(lambda rows: np.asarray(rows.std(axis=1, ddof=1))),
-        low=at(tail),
-        high=at(1.0 - tail),
+        low=at(least),
+        high=at(most),
     )

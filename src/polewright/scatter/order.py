@@ -3,6 +3,7 @@
 import numpy as np
 from scipy.special import betainc, betaln, gammaln
 
+from polewright.conventions.confidence import CONFIDENCE
 from polewright.errors import DesignError
 
 __all__ = ["chance_of_filling", "pole_yield", "poles_to_make", "tubes_to_start"]
@@ -47,7 +48,7 @@ def chance_of_filling(order: int, *, made: int, passing: float, alike: float = 0
 
 
 def poles_to_make(
-    order: int, *, passing: float, confidence: float = 0.95, share: float = 1.0, alike: float = 0.0
+    order: int, *, passing: float, confidence: float = CONFIDENCE, share: float = 1.0, alike: float = 0.0
 ) -> int:
     """The fewest poles to make so that, with `confidence` [-], enough of them pass for the order.
 

@@ -8,6 +8,7 @@ import numpy as np
 from scipy.special import betaincinv, ndtri
 
 from polewright.arrays import FloatArray
+from polewright.conventions.confidence import CONFIDENCE
 from polewright.errors import DesignError
 
 __all__ = ["Chance", "Method", "Miss", "Promise", "chance_of", "misses", "passed"]
@@ -49,7 +50,7 @@ class Miss:
     chance: Chance
 
 
-def chance_of(hits: int, of: int, *, confidence: float = 0.95, method: Method = "exact") -> Chance:
+def chance_of(hits: int, of: int, *, confidence: float = CONFIDENCE, method: Method = "exact") -> Chance:
     """The chance behind `hits` in `of` independent trials, with its interval.
 
     "exact" covers at least as often as it claims; "wilson" about as often, and is narrower.
@@ -91,7 +92,7 @@ def passed(values: FloatArray, names: Sequence[str], promises: Sequence[Promise]
 
 
 def misses(
-    values: FloatArray, names: Sequence[str], promises: Sequence[Promise], *, confidence: float = 0.95
+    values: FloatArray, names: Sequence[str], promises: Sequence[Promise], *, confidence: float = CONFIDENCE
 ) -> tuple[Miss, ...]:
     """How often each promise is missed, and last, how often any is; values (..., n_figure) in SI.
 

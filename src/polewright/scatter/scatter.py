@@ -8,6 +8,7 @@ from functools import partial
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.conventions.confidence import CONFIDENCE
 from polewright.errors import DesignError
 from polewright.pole.pole import Pole
 from polewright.scatter.chunks import Watch, in_chunks
@@ -62,13 +63,13 @@ class Sample:
         point = self.points.reshape(own.size, self.problem.inputs)[at : at + 1]
         return pole_of_copy(self.problem, copies_of(self.problem, point), 0)
 
-    def spreads(self, *, coverage: float = 0.95) -> tuple[FigureSpread, ...]:
+    def spreads(self, *, coverage: float = CONFIDENCE) -> tuple[FigureSpread, ...]:
         """Every figure's mean, deviation and interval."""
         return tuple(
             figure_spread(self.values[..., k], name=name, coverage=coverage) for k, name in enumerate(self.names)
         )
 
-    def misses(self, promises: Sequence[Promise], *, confidence: float = 0.95) -> tuple[Miss, ...]:
+    def misses(self, promises: Sequence[Promise], *, confidence: float = CONFIDENCE) -> tuple[Miss, ...]:
         """How often each promise is missed, and last, any of them."""
         return misses(self.values, self.names, promises, confidence=confidence)
 

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike
 from scipy.special import chdtri, ndtr, ndtri
 
 from polewright.arrays import FloatArray
+from polewright.conventions.confidence import CONFIDENCE
 from polewright.errors import DesignError
 from polewright.materials.frozen_map import FrozenMap
 
@@ -201,7 +202,7 @@ class Spreads:
 
 
 def spread_of_tests(
-    figure: Figure, values: ArrayLike, *, level: Level, confidence: float = 0.95
+    figure: Figure, values: ArrayLike, *, level: Level, confidence: float = CONFIDENCE
 ) -> tuple[Spread, tuple[float, float]]:
     """The shop's own spread from single tests (n,), and the band in which the true standard deviation lies.
 

@@ -7,6 +7,7 @@ from string import ascii_lowercase
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.conventions.rounding import whole_turns
 from polewright.errors import DesignError
 from polewright.materials.ply import Ply
 from polewright.shop.flag import Flag
@@ -204,7 +205,7 @@ def _fits(flag: Flag, width: float) -> bool:
 
 def _shares(turns: float, count: int) -> list[float]:
     """Turns shared out in whole turns, the fuller flags last; a part turn goes with the last."""
-    whole = int(np.floor(turns + 1e-9))
+    whole = whole_turns(turns)
     if count > whole:
         return [turns / count] * count
     shares = [whole // count + (1 if k >= count - whole % count else 0) for k in range(count)]

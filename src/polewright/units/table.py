@@ -8,6 +8,7 @@ from fractions import Fraction
 from functools import cache
 from typing import Literal
 
+from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 
 __all__ = [
@@ -62,7 +63,7 @@ def _u(spellings: str, factor: str | Fraction | int, offset: str = "0", *, any_c
 
 
 _POUND = Fraction("0.45359237")  # [kg] exact, international pound
-_GRAVITY = Fraction("9.80665")  # [m/s2] exact, standard gravity
+_GRAVITY = Fraction(str(GRAVITY))  # [m/s2] exact
 _FOOT, _INCH, _YARD = Fraction("0.3048"), Fraction("0.0254"), Fraction("0.9144")  # [m] exact
 _DEGREE = Fraction(math.pi) / 180
 _PSI = _POUND * _GRAVITY / _INCH**2

@@ -16,8 +16,6 @@ from polewright.wall.stack import Stack, Wrap
 
 __all__ = ["SHIPPED", "Finish", "Rule", "Ruling", "judged", "with_changes"]
 
-AXIAL = np.deg2rad(30.0)  # nearer the axis than this counts as along
-HOOP = np.deg2rad(75.0)  # farther from it counts as around
 ALIKE = 1e-6  # [rad] closer angles are one
 SAME = 1e-9  # [m] of thickness lost in adding up
 
@@ -70,11 +68,7 @@ class Finish:
 
 
 def _is_axial(wrap: Wrap) -> bool:
-    return abs(wrap.angle) < AXIAL and not wrap.ply.is_woven
-
-
-def _is_around(wrap: Wrap) -> bool:
-    return abs(wrap.angle) > HOOP or wrap.ply.is_woven
+    return wrap.angle_class == "axial" and not wrap.ply.is_woven
 
 
 def _least_wall(stack: Stack, _: Finish, rule: Rule) -> Ruling:
@@ -84,7 +78,7 @@ def _least_wall(stack: Stack, _: Finish, rule: Rule) -> Ruling:
 
 def _around_both_sides(stack: Stack, _: Finish, rule: Rule) -> Ruling:
     along = [i for i, w in enumerate(stack.wraps) if _is_axial(w)]
-    around = [i for i, w in enumerate(stack.wraps) if _is_around(w)]
+    around = [i for i, w in enumerate(stack.wraps) if w.goes_round]
     holds = not along or (any(i < along[0] for i in around) and any(i > along[-1] for i in around))
     return Ruling(rule, holds, None, None)
 
@@ -100,7 +94,7 @@ def _woven_skin(stack: Stack, _: Finish, rule: Rule) -> Ruling:
 
 def _sanding_leaves_hoop(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
     skin, limit = stack.wraps[-1], rule.limit or 0.0
-    if skin.ply.is_woven or not _is_around(skin):
+    if skin.ply.is_woven or not skin.goes_round:
         return Ruling(rule, True, None, limit)
     share = finish.sanding / skin.thickness
     return Ruling(rule, share <= limit, share, limit, len(stack.wraps) - 1)

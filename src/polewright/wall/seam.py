@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from polewright.arrays import FloatArray, freeze
+from polewright.conventions.rounding import whole_turns
 from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero, finite, from_zero
 from polewright.materials.ply import Elastic
@@ -168,7 +169,7 @@ def part_turns(
     if begin.ndim > 1 or begin.size not in (1, len(stack.wraps)):
         raise DesignError("starts", begin.shape, f"one place on the clock a wrap, {len(stack.wraps)} in all")
     begin = np.broadcast_to(begin, (len(stack.wraps),))
-    whole = [(wrap, int(np.floor(wrap.turns + 1e-9))) for wrap in stack.wraps]
+    whole = [(wrap, whole_turns(wrap.turns)) for wrap in stack.wraps]
     if not any(count for _, count in whole):
         raise DesignError("stack", "no whole turn", "at least one ply all round")
     kept = Stack(tuple(type(wrap)(wrap.ply, wrap.angle, float(count)) for wrap, count in whole if count))

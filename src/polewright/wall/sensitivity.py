@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
+from polewright.conventions.rounding import started_turns
 from polewright.errors import DesignError
 from polewright.materials.numbers import finite
 from polewright.wall.batch import OneOrMany, settle, singles
@@ -130,7 +131,7 @@ def earnings(stack: Stack, bore: ArrayLike) -> Earnings:
     wall = stack.wall(bore)
     layers = rotated_stiffness(wall.elastic, wall.angle)
     forms = _forms(wall, layers)
-    owner = np.repeat(np.arange(len(stack.wraps)), [int(np.ceil(w.turns - 1e-9)) for w in stack.wraps])
+    owner = np.repeat(np.arange(len(stack.wraps)), [started_turns(w.turns) for w in stack.wraps])
     edges = wall.edges
     area = np.pi * (edges[..., 1:] ** 2 - edges[..., :-1] ** 2)
     price = area * np.array([ply.price / ply.thickness for ply, _, _ in stack.layers])
@@ -327,7 +328,7 @@ def changes(
     `thin_figures` of the changed walls, all in one batch.
     """
     wraps, layers = stack.wraps, stack.layers
-    owner = np.repeat(np.arange(len(wraps)), [int(np.ceil(w.turns - 1e-9)) for w in wraps])
+    owner = np.repeat(np.arange(len(wraps)), [started_turns(w.turns) for w in wraps])
     asked = [
         (i, what)
         for i in range(len(wraps))

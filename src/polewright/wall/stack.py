@@ -10,6 +10,8 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze, frozen_array
+from polewright.conventions.angles import AngleClass, angle_class
+from polewright.conventions.rounding import whole_turns
 from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero, finite, from_zero
 from polewright.materials.ply import Elastic, Ply, Strength
@@ -41,6 +43,16 @@ class Wrap:
     def thickness(self) -> float:
         """[m] cured thickness of all turns together, a part turn smeared round the clock."""
         return self.ply.thickness * self.turns
+
+    @property
+    def angle_class(self) -> AngleClass:
+        """Axial, bias or hoop by its angle; a weave by the angle of its warp."""
+        return angle_class(self.angle)
+
+    @property
+    def goes_round(self) -> bool:
+        """Whether its fibres hold the tube round: hoop, or a weave, which has fibres both ways."""
+        return self.ply.is_woven or self.angle_class == "hoop"
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -75,7 +87,7 @@ class Stack:
         """One (ply, angle [rad], thickness [m]) a turn; a part turn is a thinner last layer."""
         out: list[tuple[Ply, float, float]] = []
         for wrap in self.wraps:
-            whole = int(np.floor(wrap.turns + 1e-9))
+            whole = whole_turns(wrap.turns)
             out += [(wrap.ply, wrap.angle, wrap.ply.thickness)] * whole
             rest = wrap.turns - whole
             if rest > 1e-9:

@@ -10,6 +10,7 @@ from functools import lru_cache
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.conventions.confidence import tails
 from polewright.documents.design import Design
 from polewright.documents.scatter_of import problem_of
 from polewright.documents.values import Workpiece
@@ -187,7 +188,7 @@ def band_of(held: HeldPole, lines: Lines, *, system: System) -> Band:
             f"{lost} of {lines.copies} copies",
             f"{lost} of {lines.copies} find no balance so; a shorter, steeper or lighter hold",
         )
-    least, most = np.quantile(found, (0.025, 0.975), axis=0)
+    least, most = np.quantile(found, tails(), axis=0)
     b, at = held.bent, np.linspace(0.0, 1.0, STATIONS)
     c, s = math.cos(held.state.lean), math.sin(held.state.lean)
     along = np.interp(at, b.station / b.station[-1], b.x * c + b.z * s)
