@@ -190,7 +190,7 @@ def test_a_search_that_was_stopped_can_be_kept_and_gone_on_with(five, monkeypatc
         links=links,
         tolerance=0.0005,
         progress=seen.append,
-        stop=lambda: bool(seen) and "sections" in seen[-1].doing,
+        stop=lambda: bool(seen) and seen[-1].step == "branch",
     )
     monkeypatch.undo()
     assert not part.is_complete

@@ -21,6 +21,7 @@ from polewright.documents.find_of import SECONDS, Answer, Finder
 from polewright.documents.found import FindReport, FoundFigures
 from polewright.errors import DesignError
 from polewright.find import Progress
+from polewright.words import default_reader
 from polewright.workshop.work import executor
 
 __all__ = ["run"]
@@ -169,9 +170,11 @@ class _Teller:
         if not self._is_watched or time.monotonic() - self._last < 0.2:
             return
         self._last = time.monotonic()
-        gap = f", gap {progress.gap:.2%}" if progress.gap < 10.0 else ""
+        reader = default_reader()
+        step = reader.say(f"job.step.{progress.step}", done=progress.done, of=progress.of)
+        gap = f", {reader.say('job.gap', gap=progress.gap)}" if progress.gap < 10.0 else ""
         with suppress(OSError):
-            sys.stderr.write(f"\r\x1b[K{progress.doing}{gap}")
+            sys.stderr.write(f"\r\x1b[K{step}{gap}")
             sys.stderr.flush()
 
 

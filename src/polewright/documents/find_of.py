@@ -30,6 +30,9 @@ from polewright.find import (
     brief_base,
     candidates_in_all,
     estimate,
+    fronts_of,
+    fronts_wanted,
+    kept_fronts,
     kept_of,
     links_of,
     offers,
@@ -42,6 +45,8 @@ from polewright.units import si, to
 __all__ = ["Answer", "Finder", "StoppedEarly", "find"]
 
 Say = Callable[[Progress], None]
+Keep = Callable[[Callable[[], bytes]], None]
+"""Told, again and again, what makes a checkpoint: it may be called at once or not at all."""
 SECONDS = 600.0
 """[s] that a search may be expected to take before it is refused with its estimate."""
 _ROUNDS = 3
@@ -100,6 +105,7 @@ class Finder:
         executor: Executor | None = None,
         say: Say | None = None,
         stop: Callable[[], bool] | None = None,
+        keep: Keep | None = None,
     ) -> None:
         if isinstance(document, Design):
             document = brief_of(document)
@@ -108,8 +114,10 @@ class Finder:
         self.asked: Asked = asked_of(document)
         self.is_stopped = False
         self._on, self._say, self._asks = executor, say or (lambda _: None), stop or (lambda: False)
+        self._keep = keep or (lambda _: None)
         self._is_halted = False
         self._known: dict[Any, Any] = {}
+        self._wanted: dict[Any, Any] = {}
         self._links: Links | None = None
         self._result: PoleSearch | None = None
         self._at: Brief = self.asked.brief
@@ -176,15 +184,13 @@ class Finder:
         StoppedEarly : stopped before there was a pole. DesignError : the state is of another brief.
         """
         asked, kept = self.asked, None
+        base = brief_base(asked.brief, asked.shop)
+        self._wanted = fronts_wanted(asked.shop, base)
         if state is not None:
-            self._at, kept = state_from(state, self._about)
+            self._at, kept, fronts = state_from(state, self._about)
+            self._known |= {} if fronts is None else fronts_of(fronts, self._wanted)
         self._links = links_of(
-            asked.shop,
-            brief_base(asked.brief, asked.shop),
-            known=self._known,
-            executor=self._on,
-            progress=self._walls_done,
-            stop=self._halted,
+            asked.shop, base, known=self._known, executor=self._on, progress=self._walls_done, stop=self._halted
         )
         self._settle(self._best(self._at, None if kept is None else state_of(kept, self._at, asked.shop, self._links)))
 
@@ -211,16 +217,32 @@ class Finder:
         """A stopped search as a file holds it; None where there is nothing to go on with."""
         if self._result is None or self._result.state is None:
             return None
-        return state_bytes(self._about, self._at, kept_of(self._result.state))
+        return self._bytes(self._at, self._result.state)
+
+    def _bytes(self, brief: Brief, state: SearchState | None) -> bytes:
+        search = None if state is None else kept_of(state)
+        return state_bytes(self._about, brief, search, kept_fronts(self._known, self._wanted))
+
+    def _checkpoint(self, brief: Brief, state: SearchState) -> None:
+        """Offer a state to go on from; not one of moved limits that no pole is known to meet."""
+        if brief == self.asked.brief or state.hunt.best is not None:
+            self._keep(lambda: self._bytes(brief, state))
 
     def _walls_done(self, done: int, of: int) -> None:
-        self._say(Progress(f"walls of fit {done} of {of}", float("inf"), 0.0))
+        self._say(Progress("walls", done=done, of=of))
+        self._keep(lambda: self._bytes(self._at, None))
         if self._halted() and done < of:
             raise StoppedEarly("search", f"{done} of {of} fits done", "stopped before a pole was found")
 
     def _best(self, brief: Brief, state: SearchState | None = None) -> PoleSearch:
         result = best_pole(
-            brief, self.asked.shop, links=self._links, progress=self._say, stop=self._halted, resume=state
+            brief,
+            self.asked.shop,
+            links=self._links,
+            progress=self._say,
+            stop=self._halted,
+            resume=state,
+            checkpoint=lambda now: self._checkpoint(brief, now),
         )
         self.is_stopped = self.is_stopped or not result.is_complete
         return result
@@ -231,7 +253,7 @@ class Finder:
         if result.best is None:
             if self.is_stopped:
                 raise StoppedEarly("search", None, "stopped before a pole was found; there is no best so far")
-            self._say(Progress("which wishes exclude each other", float("inf"), 0.0))
+            self._say(Progress("wishes"))
             self._conflict = why_not(self.asked.brief, self.asked.shop, known=self._known, stop=self._halted)
             return
         for _ in range(_ROUNDS):
@@ -262,7 +284,7 @@ class Finder:
         """The poles on the trade between droop, mass and cost."""
         if self._result is None or self._result.best is None:
             return
-        self._say(Progress("the trade between droop, mass and cost", float("inf"), 0.0))
+        self._say(Progress("trade"))
         poles, gaps = pole_front(self.asked.brief, self.asked.shop, links=self._links)
         for pole, gap in zip(poles, gaps, strict=True):
             if not any(_is_near(pole, other) for other, _ in self._front):
@@ -281,7 +303,7 @@ class Finder:
         now = self._result.best if asked.brief.aim == "droop" else self._best(replace(asked.brief, aim="droop")).best
         if now is None:
             return
-        self._say(Progress("what more would buy", float("inf"), 0.0))
+        self._say(Progress("offers"))
         bars = [
             bar_of(m, asked.document, asked.shop.walls, to(now.length, "mm"), f"further.mandrels[{i}]")
             for i, m in enumerate(further.mandrels)

@@ -15,13 +15,17 @@ from polewright.find import Brief, FurtherDroop, FurtherFlex
 
 __all__ = ["brief_from", "state_bytes", "state_from"]
 
-SCHEMA = 2
+SCHEMA = 3
 MOST = 512 * 2**20
 """[bytes] that a state may unpack to."""
 
 
-def state_bytes(about: str, brief: Brief, kept: dict[str, Any]) -> bytes:
-    """A file of the state; about : content hash of the brief's document; brief : the limits it was searched with."""
+def state_bytes(about: str, brief: Brief, kept: dict[str, Any] | None, fronts: dict[str, Any] | None = None) -> bytes:
+    """A file of the state.
+
+    about : content hash of the brief's document. brief : the limits it was searched with. kept : where the search
+    stands (`kept_of`); None before it began. fronts : walls worked out so far (`kept_fronts`).
+    """
     arrays: dict[str, NDArray[Any]] = {}
     text = json.dumps(
         {
@@ -30,6 +34,7 @@ def state_bytes(about: str, brief: Brief, kept: dict[str, Any]) -> bytes:
             "about": about,
             "brief": _told(asdict(brief)),
             "kept": _flat(kept, arrays),
+            "fronts": _flat(fronts, arrays),
         }
     )
     out = io.BytesIO()
@@ -69,8 +74,8 @@ def _whole(value: Any, arrays: dict[str, NDArray[Any]]) -> Any:
     return inf if value == "inf" else value
 
 
-def state_from(data: bytes, about: str) -> tuple[Brief, dict[str, Any]]:
-    """The limits that were searched with, and the state as plain values.
+def state_from(data: bytes, about: str) -> tuple[Brief, dict[str, Any] | None, dict[str, Any] | None]:
+    """The limits that were searched with, the state and the walls as plain values; None for what was not kept.
 
     Raises
     ------
@@ -84,7 +89,7 @@ def state_from(data: bytes, about: str) -> tuple[Brief, dict[str, Any]]:
             arrays = {name: stored[name] for name in stored.files}
         text = json.loads(arrays.pop("text").tobytes().decode("utf-8"))
         kind, schema = text["polewright"], text["schema"]
-        if kind != "stopped search" or schema != SCHEMA:
+        if kind != "stopped search" or not 2 <= schema <= SCHEMA:
             raise DesignError("state", f"{kind}, schema {schema}", f"a stopped search, schema {SCHEMA}; search anew")
         if text["about"] != about:
             raise DesignError(
@@ -92,7 +97,8 @@ def state_from(data: bytes, about: str) -> tuple[Brief, dict[str, Any]]:
                 "of another brief, or of this one before it was changed",
                 "the brief that was being searched; or search anew, with another --state",
             )
-        return brief_from(text["brief"]), _whole(text["kept"], arrays)
+        fronts = text["fronts"] if schema > 2 else None  # schema 2 kept no walls
+        return brief_from(text["brief"]), _whole(text["kept"], arrays), _whole(fronts, arrays)
     except (OSError, EOFError, ValueError, KeyError, TypeError, AttributeError, zipfile.BadZipFile) as fault:
         raise DesignError("state", type(fault).__name__, "a file that a stopped search wrote") from fault
 

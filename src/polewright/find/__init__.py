@@ -3,10 +3,11 @@
 from polewright.find.bearing import Bears
 from polewright.find.brief import Bar, Brief, Build, FurtherDroop, FurtherFlex, Shop
 from polewright.find.certificate import Certificate, Ledger
-from polewright.find.chain import Links, brief_base, links_of
+from polewright.find.chain import Links, brief_base, fronts_wanted, links_of
 from polewright.find.effort import Estimate, estimate
 from polewright.find.found import FoundPole, Progress
 from polewright.find.going_on import kept_of, state_of
+from polewright.find.kept_fronts import fronts_of, kept_fronts
 from polewright.find.options import Option, Options, Rules
 from polewright.find.plain_pole import given_pole
 from polewright.find.pole_search import PoleSearch, SearchState, best_pole
@@ -45,7 +46,10 @@ __all__ = [
     "candidates_in_all",
     "changes",
     "estimate",
+    "fronts_of",
+    "fronts_wanted",
     "given_pole",
+    "kept_fronts",
     "kept_of",
     "links_of",
     "offers",

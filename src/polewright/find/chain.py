@@ -19,7 +19,7 @@ from polewright.find.shelf import IntArray
 from polewright.find.span import Spans
 from polewright.find.wall_front import WallFront, best_walls
 
-__all__ = ["Known", "Link", "Links", "asked_of", "brief_base", "chain_of", "links_of", "ways_of"]
+__all__ = ["Known", "Link", "Links", "asked_of", "brief_base", "chain_of", "fronts_wanted", "links_of", "ways_of"]
 
 Known = dict[Hashable, WallFront]
 
@@ -159,6 +159,30 @@ def _unclamped(shop: Shop) -> Shop:
     return replace(shop, walls=replace(shop.walls, bears=free if free.asks else None))
 
 
+def _all_wanted(shop: Shop, base: float, digits: int) -> dict[tuple[int, int, bool], list[_Wanted]]:
+    """The fronts of each link (inner bar, outer bar, whether for the tip alone), in a fixed order."""
+    order = sorted(range(len(shop.bars)), key=lambda i: (shop.bars[i].bore, i))
+    pairs = [
+        (a, b, tip)
+        for tip in ((False, True) if _spares_tip(shop) else (False,))
+        for i, a in enumerate(order)
+        for b in (*order[i + 1 :], -1)
+    ]
+    return {
+        (a, b, tip): [
+            w
+            for window in _windows(shop, shop.bars[a], shop.bars[b] if b >= 0 else None, base)
+            if (w := _wanted(_unclamped(shop) if tip else shop, shop.bars[a], *window, digits))
+        ]
+        for a, b, tip in pairs
+    }
+
+
+def fronts_wanted(shop: Shop, base: float, *, digits: int = 5) -> dict[Hashable, Options]:
+    """What `links_of` works out for a rack, in its order: the name of each front of walls and its options."""
+    return {w.key: w.options for ws in _all_wanted(shop, base, digits).values() for w in ws}
+
+
 def links_of(
     shop: Shop,
     base: float,
@@ -179,21 +203,7 @@ def links_of(
     ------
     NotConverged : stopped, and `progress` did not raise a refusal of its own.
     """
-    order = sorted(range(len(shop.bars)), key=lambda i: (shop.bars[i].bore, i))
-    pairs = [
-        (a, b, tip)
-        for tip in ((False, True) if _spares_tip(shop) else (False,))
-        for i, a in enumerate(order)
-        for b in (*order[i + 1 :], -1)
-    ]
-    wanted = {
-        (a, b, tip): [
-            w
-            for window in _windows(shop, shop.bars[a], shop.bars[b] if b >= 0 else None, base)
-            if (w := _wanted(_unclamped(shop) if tip else shop, shop.bars[a], *window, digits))
-        ]
-        for a, b, tip in pairs
-    }
+    wanted = _all_wanted(shop, base, digits)
     known = {} if known is None else known
     new = {w.key: w.options for ws in wanted.values() for w in ws if w.key not in known}
     run = map if executor is None else executor.map

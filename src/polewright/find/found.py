@@ -19,11 +19,16 @@ FLEX_STEP = 0.1
 
 @dataclass(frozen=True, slots=True)
 class Progress:
-    """How a long search stands: what is being done, the aim's best value so far (inf: none), its bound, and the gap."""
+    """How a long search stands: the step in hand, the aim's best value so far (inf: none), its bound, and the gap.
 
-    doing: str
-    best: float
-    bound: float
+    step : "walls", "prices", "first_poles", "conflict" or "branch"; `done` of `of` parts of it (of 0: not counted).
+    """
+
+    step: str
+    best: float = np.inf
+    bound: float = 0.0
+    done: int = 0
+    of: int = 0
 
     @property
     def gap(self) -> float:

@@ -262,7 +262,7 @@ def priced_cuts(
         cuts.append(cut)
         if idle == IDLE:
             break
-        say(Progress("prices of the limits", hunt.value, top.bound))
+        say(Progress("prices", hunt.value, top.bound))
         short = cut.figures[places] / np.array([*limits.values()]) - 1.0
         planes = np.vstack([planes, [cut.figures[at] / size, *short]])
     return sorted(cuts, key=lambda c: -c.bound)
@@ -280,7 +280,7 @@ def steeper_cuts(problem: Problem, cut: Cut, hunt: Hunt, say: Report, stop: Stop
         if other is not None:
             hunt.offer(problem, other.figures, other.path)
             out.append(other)
-        say(Progress("poles to begin with", hunt.value, cut.bound))
+        say(Progress("first_poles", hunt.value, cut.bound))
     return out
 
 
@@ -350,7 +350,7 @@ def conflict_cut(problem: Problem, say: Report) -> Cut | None:
             return best
         if best is None or cut.bound > best.bound:
             best = cut
-        say(Progress("whether the limits can be met together", np.inf, 0.0))
+        say(Progress("conflict"))
         if best.bound > 1e-6:
             return best
         short = np.array([cut.figures[problem.figures.index(n)] / limits[n] - 1.0 for n in names])

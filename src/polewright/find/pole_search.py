@@ -29,6 +29,7 @@ moment linear in the masses of the sections nearer the tip; flex, mass, cost and
 One thread does it all in a fixed order: the same answer whatever the machine.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 import numpy as np
@@ -221,8 +222,8 @@ def _begin(problem: Problem, hunt: Hunt, say: Report, stop: Stop) -> Part | None
     return part
 
 
-def _search(part: Part, hunt: Hunt, tolerance: float, say: Report, stop: Stop) -> None:
-    """Branch and bound until nothing is left or it is to stop."""
+def _search(part: Part, hunt: Hunt, tolerance: float, say: Callable[[Part], None], stop: Stop) -> None:
+    """Branch and bound until nothing is left or it is to stop; `say` is called after each slice."""
     problem, stack = part.problem, part.stack
     fixed = [limit_sum(problem, c.weight, is_aim=c.is_aim) for c in part.cuts] + [float(c.is_aim) for c in part.cuts]
     weights = np.array([c.weight for c in part.cuts])
@@ -247,7 +248,7 @@ def _search(part: Part, hunt: Hunt, tolerance: float, say: Report, stop: Stop) -
             _judge(part, hunt)
         elif np.any(stack.figures):
             hunt.offer(problem, stack.figures, stack.path)
-        say(Progress(f"{problem.sections} sections", hunt.value, part.bound))
+        say(part)
 
 
 def _judge(part: Part, hunt: Hunt) -> None:
@@ -282,6 +283,7 @@ def best_pole(
     progress: Report | None = None,
     stop: Stop | None = None,
     resume: SearchState | None = None,
+    checkpoint: Callable[[SearchState], None] | None = None,
 ) -> PoleSearch:
     """The best pole for a brief from what the workshop has, with a proved lower bound.
 
@@ -292,6 +294,7 @@ def best_pole(
     links : walls of the rack from an earlier run (`links_of`), when only the brief's figures changed.
     progress : called as the search goes, with the gap so far; stop : asked as often, true ends it with the best so far.
     resume : `state` of an answer that was stopped, for the same brief and shop.
+    checkpoint : called after each slice of branch and bound with the state to resume from, which changes afterwards.
 
     Returns
     -------
@@ -306,8 +309,16 @@ def best_pole(
         hunt = Hunt()
         begun = [_begin(p, hunt, say, halt) for p in problems_of(brief, shop, asked_of(links, brief))]
         parts = [p for p in begun if p is not None]
+    state = SearchState(hunt, tuple(parts))
+
+    def sliced(part: Part) -> None:
+        done = sum(p.done for p in parts)
+        say(Progress("branch", hunt.value, part.bound, done, len(parts)))
+        if checkpoint is not None:
+            checkpoint(state)
+
     for part in sorted(parts, key=lambda p: p.bound):
-        _search(part, hunt, tolerance, say, halt)
+        _search(part, hunt, tolerance, sliced, halt)
     return _answer(brief, parts, hunt)
 
 

@@ -9,6 +9,7 @@ from polewright.documents.design import Design
 from polewright.documents.find_of import Answer, Finder
 from polewright.errors import PolewrightError, StockError
 from polewright.find import Progress
+from polewright.words import default_reader
 
 __all__ = ["FindState", "Finds"]
 
@@ -72,7 +73,8 @@ class _Run:
             self._state = FindState(self._state.asked, doing, gap, is_done, answer, fault, can_go_on)
 
     def _say(self, progress: Progress) -> None:
-        self._tell(progress.doing, progress.gap if progress.gap < 10.0 else self.state.gap)
+        step = default_reader().say(f"job.step.{progress.step}", done=progress.done, of=progress.of)
+        self._tell(step, progress.gap if progress.gap < 10.0 else self.state.gap)
 
     def _work(self) -> None:
         try:
