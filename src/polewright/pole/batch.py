@@ -193,7 +193,7 @@ def bent_tips(
 
     Source
     ------
-    as `bent`.
+    As `elastica`.
     """
     out, _ = _solved(batch, state, np.zeros(0), joint_model=joint_model, pieces=pieces, small=small, threads=threads)
     return Tips(*out.T)
@@ -224,7 +224,7 @@ def bent_lines(
 
     Source
     ------
-    as `bent`.
+    As `elastica`.
     """
     at = np.asarray(at, dtype=np.float64)
     if at.ndim != 1 or not np.all((at >= 0.0) & (at <= 1.0)) or np.any(np.diff(at) < 0.0):

@@ -274,7 +274,7 @@ def bent(pole: Pole, state: State, *, joint_model: JointModel = "glued", pieces:
 
     Source
     ------
-    as in `elastica`.
+    As `elastica`.
     """
     return _solved(pole, state, joint_model=joint_model, pieces=pieces, small=False, side=side)
 

@@ -7,9 +7,9 @@ tube goes on, on one side alone where it ends.
 
 Source
 ------
-Ring under radial load held by the shear of its wall: statics of each wave, M = q R/(n2 - 1), whose sum for a point
-load is 3 W R/(4 pi), as for the shear-held rings of W. C. Young, R. G. Budynas, Roark's Formulas for Stress and Strain,
-7th ed., 2002, table 9.2. Help along: V. Z. Vlasov's semi-membrane theory of long cylinders, membrane shear added; M.
+Ring under radial load held by the shear of its wall: statics of each wave, M = q R/(n2 - 1), whose sum for a point load
+is 3 W R/(4 pi), as for the shear-held rings of W. C. Young, R. G. Budynas, Roark's Formulas for Stress and Strain, 7th
+ed., 2002, table 9.2. Help along: V. Z. Vlasov's semi-membrane theory of long cylinders, membrane shear added; M.
 Hetenyi, Beams on Elastic Foundation, 1946. The touching arc: as little energy as can be, no pull anywhere.
 """
 
@@ -152,7 +152,7 @@ def helped(ring: PressedRing, *, length: float, ends: bool) -> FloatArray:
 
     Source
     ------
-    Solved here from the beam's equations; without shear M. Hetenyi, 1946, ch. II and III.
+    Solved here from the beam's equations; without shear M. Hetenyi, Beams on Elastic Foundation, 1946, ch. II and III.
     """
     k, bending, shear = 1.0 / ring.give, ring.along * ring.middle**2 / WAVES**4, ring.shear / WAVES**2
     half = k / (2.0 * shear)

@@ -10,8 +10,8 @@ the tip. Quadratic elements for t; three-point Gauss collocation for the positio
 
 Source
 ------
-J. C. Simo, A finite strain beam formulation, part I, Comput. Methods Appl. Mech. Eng. 49 (1985) 55-70 (the beam);
-force known by statics and rotation as sole unknown: Legendre transform of its energy in stretch and shear.
+J. C. Simo, A finite strain beam formulation, part I, Comput. Methods Appl. Mech. Eng. 49, 1985, 55-70 (the beam); force
+known by statics and rotation as sole unknown: Legendre transform of its energy in stretch and shear.
 """
 
 from typing import NamedTuple

@@ -84,7 +84,12 @@ class Grip:
 
 
 def grip(b: Bent) -> Grip:
-    """Hand forces of a bent pole held at one or two places, from its reactions."""
+    """Hand forces of a bent pole held at one or two places, from its reactions.
+
+    Source
+    ------
+    Balance of forces and moments; two hands hold but do not turn the pole.
+    """
     c, s = np.cos(b.state.lean), np.sin(b.state.lean)
     rear = b.reactions[0]
     across = float(rear.upright * c - rear.level * s)

@@ -119,5 +119,9 @@ def margins(b: Bent, limits: Limits, *, load_factor: float = 1.0) -> Margins:
     Raises
     ------
     DesignError : limits of another pole; a joint without overlap.
+
+    Source
+    ------
+    Definition of a margin, limit over largest load; forces in the joints by `joint.contact`.
     """
     return Margins(tuple(sorted(checks_of(b, limits, load_factor=load_factor), key=lambda m: m.factor)))

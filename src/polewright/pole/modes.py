@@ -7,7 +7,7 @@ the bent pole, and finds the movement those loads would hold: the eigenvalues of
 Source
 ------
 Lanczos' method on the flexibility, with the kinetic energy as inner product: B. N. Parlett, The Symmetric Eigenvalue
-Problem, SIAM 1998, ch. 13 and 15.
+Problem, SIAM, 1998, ch. 13 and 15.
 """
 
 from dataclasses import dataclass
@@ -195,7 +195,8 @@ def settling_time(frequency: float, *, damping: float, left: float = 0.05) -> fl
 
     Source
     ------
-    Free decay of a lightly damped oscillator: S. Timoshenko, Vibration Problems in Engineering, 2nd ed., 1937, ch. I.
+    Free decay of a lightly damped oscillator: S. P. Timoshenko, Vibration Problems in Engineering, 2nd ed., 1937, ch.
+    I.
     """
     for name, value in (("frequency", frequency), ("damping", damping)):
         if not (np.isfinite(value) and value > 0.0):

@@ -21,7 +21,7 @@ def drop_factor(height: float, droop: float) -> float:
 
     Source
     ------
-    S. Timoshenko, Strength of Materials, part I, 2nd ed., 1940, ch. on energy of strain, impact.
+    S. P. Timoshenko, Strength of Materials, part I, 2nd ed., 1940, ch. on energy of strain, impact.
     """
     _checked(height=height)
     if not (np.isfinite(droop) and droop > 0.0):
@@ -37,7 +37,8 @@ def caught_factor(speed: float, frequency: float, droop: float) -> float:
 
     Source
     ------
-    Free vibration from a given speed: amplitude v/omega, S. Timoshenko, Vibration Problems in Engineering, 1937, ch. I.
+    Free vibration from a given speed: amplitude v/omega, S. P. Timoshenko, Vibration Problems in Engineering, 2nd ed.,
+    1937, ch. I.
     """
     _checked(speed=speed)
     for name, value in (("frequency", frequency), ("droop", droop)):

@@ -3,6 +3,10 @@
 The straight pole is unstable once the second derivative of its potential has a negative direction; counting those
 (Sylvester's law of inertia) at rising loads brackets the first one as closely as wanted. Bending, shear and joint
 springs count; play does not: a loose joint holds nothing until its play is taken up.
+
+Source
+------
+Sylvester's law of inertia for the second derivative of the potential energy of `elastica`.
 """
 
 from dataclasses import replace
@@ -68,7 +72,12 @@ def buckling_factor(pole: Pole, state: State, *, joint_model: JointModel = "glue
 
 
 def self_buckling_factor(pole: Pole, state: State, *, joint_model: JointModel = "glued", pieces: int = 32) -> float:
-    """The same for weight alone: pole, head, hose; tip force and wind left out."""
+    """The same for weight alone: pole, head, hose; tip force and wind left out.
+
+    Source
+    ------
+    Module text.
+    """
     bare = replace(state, tip_force=np.zeros(2), following=False, wind=None)
     return _first_unstable(pole, bare, None, joint_model, pieces)
 
@@ -95,7 +104,7 @@ def heavy_column_length(bending: float, weight_per_length: float) -> float:
     Source
     ------
     A. G. Greenhill, Determination of the greatest height consistent with stability that a vertical pole or mast can be
-    made, Proc. Cambridge Phil. Soc. 4 (1881) 65-73.
+    made, Proc. Cambridge Phil. Soc. 4, 1881, 65-73.
     """
     for name, value in (("bending", bending), ("weight_per_length", weight_per_length)):
         if not (np.isfinite(value) and value > 0.0):

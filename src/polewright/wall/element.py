@@ -14,7 +14,7 @@ def element_tables(nodes: int) -> tuple[FloatArray, FloatArray, FloatArray, Floa
 
     Source
     ------
-    M. Abramowitz, I. A. Stegun, Handbook of Mathematical Functions, 1964, 25.4.32 (nodes) and 25.4.30 (integration).
+    M. Abramowitz, I. A. Stegun, Handbook of Mathematical Functions, 1964, 25.4.30 and 25.4.32 (integration and nodes).
     """
     legendre = np.polynomial.legendre.Legendre.basis(nodes - 1)
     node = np.concatenate([[-1.0], np.sort(legendre.deriv().roots().real), [1.0]])

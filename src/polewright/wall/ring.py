@@ -66,7 +66,8 @@ class RingStiffness:
 
         Source
         ------
-        W. C. Young, R. G. Budynas, as above, factors alpha and beta with k1 = 1 - alpha + beta, k2 = 1 - alpha.
+        W. C. Young, R. G. Budynas, Roark's Formulas for Stress and Strain, 7th ed., 2002, table 9.2, factors alpha and
+        beta with k1 = 1 - alpha + beta, k2 = 1 - alpha.
         """
         stretch = self.bending / (self.stretch * self.neutral**2)
         shear = self.bending / (self.shear * self.neutral**2)

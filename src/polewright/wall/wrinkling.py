@@ -88,7 +88,7 @@ def push_knock_down(wall: Wall) -> KnockDown:
 
     Source
     ------
-    NASA SP-8007, Buckling of Thin-Walled Circular Cylinders, rev. 1968, sections 4.1 and 4.2.
+    NASA, Buckling of Thin-Walled Circular Cylinders, SP-8007 rev., 1968, sections 4.1 and 4.2.
     """
     return _knock_down(wall, 0.901)
 
@@ -98,7 +98,7 @@ def bending_knock_down(wall: Wall) -> KnockDown:
 
     Source
     ------
-    NASA SP-8007, as `push_knock_down`.
+    NASA, Buckling of Thin-Walled Circular Cylinders, SP-8007 rev., 1968, sections 4.1 and 4.2.
     """
     return _knock_down(wall, 0.731)
 
@@ -238,8 +238,9 @@ def push_wrinkle(wall: Wall) -> Wrinkle:
 
     Source
     ------
-    Linear bifurcation of the shell in `_softness`'s terms; limits: 0.605 E t^2/R per width for an isotropic thin wall
-    and 3/5 of it for two long waves, S. P. Timoshenko, J. M. Gere, Theory of Elastic Stability, 2nd ed., 1961, ch. 11.
+    Linear bifurcation of a shell by J. L. Sanders, Nonlinear theories for thin shells, Quarterly of Applied Mathematics
+    21, 1963, rotations freed; limits: 0.605 E t^2/R per width for an isotropic thin wall and 3/5 of it for two long
+    waves, S. P. Timoshenko, J. M. Gere, Theory of Elastic Stability, 2nd ed., 1961, ch. 11.
     """
     rows = [_push_of(shell) for shell in _shells(wall)]
     return _wrinkle(wall, rows, 2.0 * np.pi)
@@ -274,8 +275,8 @@ def bending_wrinkle(wall: Wall) -> Wrinkle:
 
     Source
     ------
-    P. Seide, V. I. Weingarten, On the buckling of circular cylindrical shells under pure bending, J. Applied
-    Mechanics 28, 1961: an isotropic thin wall wrinkles in bending at practically the stress of uniform push.
+    P. Seide, V. I. Weingarten, On the buckling of circular cylindrical shells under pure bending, J. Applied Mechanics
+    28, 1961: an isotropic thin wall wrinkles in bending at practically the stress of uniform push.
     """
     rows = [_bending_of(shell) for shell in _shells(wall)]
     return _wrinkle(wall, rows, np.pi)
