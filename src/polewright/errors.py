@@ -29,6 +29,11 @@ class PolewrightError(Exception):
         return type(self), (self.field, self.value, self.want)
 
     @property
+    def given(self) -> Message | str:
+        """The value as it is told: nothing for none, a message for a state that no number says."""
+        return self.value if isinstance(self.value, Message) else "" if self.value is None else str(self.value)
+
+    @property
     def faults(self) -> tuple[tuple[str, object, Message | str], ...]:
         """All that is wrong: field, value, what would be right; more than one where a whole form was read."""
         return ((self.field, self.value, self.want),)

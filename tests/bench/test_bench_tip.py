@@ -72,20 +72,20 @@ def test_uncertainty_agrees_with_monte_carlo():
 def test_a_droop_that_bends_away_is_compared_with_the_same_masses():
     droop = 0.4 + 1.0 * LOADS - 0.2 * LOADS**2
     found = tip_flex(TipTest(reach=6.45, masses=LOADS, readings=droop))
-    assert "curved" in {n.key for n in found.notes}
+    assert "bench.note.curved" in {n.code for n in found.notes}
     assert found.flex.value == pytest.approx(flex_of(LOADS, droop), rel=1e-12)
     assert found.flex.value * G == pytest.approx(1.0 - 0.2 * (0.25 + 0.75), rel=1e-9)
     straight = tip_flex(TipTest(reach=6.45, masses=LOADS, readings=0.4 + LOADS))
-    assert "curved" not in {n.key for n in straight.notes}
+    assert "bench.note.curved" not in {n.code for n in straight.notes}
 
 
 def test_what_one_roll_or_one_mass_leaves_open_is_said():
     one = tip_flex(TipTest(reach=6.45, masses=[0.0, 0.5], readings=[0.383, 0.894]))
     assert one.bow is None
     assert one.settled is None
-    assert {n.key for n in one.notes} == {"play", "one roll"}
+    assert {n.code for n in one.notes} == {"bench.note.play", "bench.note.one_roll"}
     two = tip_flex(TipTest(reach=6.45, masses=LOADS, readings=[0.38 + LOADS + 0.02 * (LOADS > 0)] * 2))
-    assert "settled" in {n.key for n in two.notes}
+    assert "bench.note.settled" in {n.code for n in two.notes}
 
 
 @pytest.mark.parametrize(
@@ -112,5 +112,5 @@ def test_a_tip_test_that_cannot_be_is_refused_by_the_field(change, field):
 
 
 def test_predicted_droops_must_fit_the_masses():
-    with pytest.raises(DesignError, match="one for each mass"):
+    with pytest.raises(DesignError, match=r"want\.one_of_each_mass"):
         flex_of([0.0, 0.5], [0.1])

@@ -7,7 +7,7 @@ from typing import Any
 
 import pytest
 
-from polewright.documents.bench_result import bench_result
+from polewright.answers.bench import bench_answer
 from polewright.documents.check import check
 from polewright.documents.files import DocumentError, document_of
 
@@ -111,7 +111,7 @@ def test_a_given_figure_is_one_that_a_ply_can_have(figure, value, want):
 
 
 IN_PLACE = [
-    (("materials", 0, "roll_width_mm"), 20.0, ("materials[0].roll_width_mm is 20: at least", "for one turn")),
+    (("materials", 0, "roll_width_mm"), 20.0, ("materials[0].roll_width_mm is 20: want.roll_width_of_turn",)),
     (("joints", 0, "proud_mm"), 5000.0, ("joints[0].proud_mm is 5000: below 1200 mm, the shorter of the two tubes",)),
     (("setting",), {"prop_mm": 3000}, ("setting.prop_mm is 3000: below 2220 mm, the pole's length with all out",)),
     (("setting",), {"rules": [{"id": "blocks"}]}, ("setting.rules[0].id is 'blocks': one of", "block")),
@@ -151,8 +151,8 @@ RECORD = {
 
 
 def test_a_prop_beyond_the_pole_is_told_as_the_tests_own():
-    with pytest.raises(DocumentError, match=r"test\.prop_mm is 4000: below 2220, the pole's length with all out"):
-        bench_result(document_of(put(RECORD, ("test", "prop_mm"), 4000)), document_of(small()))
+    with pytest.raises(DocumentError, match=r"test\.prop_mm is .*want\.prop_below_length"):
+        bench_answer(document_of(put(RECORD, ("test", "prop_mm"), 4000)), document_of(small()))
 
 
 def test_a_field_is_spelt_as_the_kind_of_test_has_it():

@@ -79,7 +79,7 @@ def test_a_slightly_turned_ply_is_split_in_turns_and_not_along_the_whole_tube():
 
 
 def test_one_turn_wider_than_the_roll_is_refused_with_the_width_that_would_do():
-    with pytest.raises(DesignError, match=r"plain.roll_width is 0.2: at least 0.3\d\d m for one turn"):
+    with pytest.raises(DesignError, match=r"plain\.roll_width.*want\.roll_width_of_turn \(least 0\.3\d\d"):
         section_kit(Stack((Wrap(PLY, 0.0, 1.0),)), 0.1, 0.1, 1.0, rules=CutRules(roll_width=0.2))
 
 

@@ -10,6 +10,7 @@ import pytest
 from tests.wall.walls_of_the_notes import AXIAL, BORE, HOOP, S3, SM150, TH55
 
 from polewright.bench.signature import signatures
+from polewright.codes import Message
 from polewright.materials.ply import Elastic, Ply
 from polewright.pole.section import bore_after_cure
 from polewright.wall.cooldown import mandrel_fit
@@ -202,7 +203,7 @@ def lots():
 
 def test_two_points_of_resin_move_fit_and_weight_and_not_stiffness(lots, verified):
     """The notes print one figure for plus and minus, from the slope: the mean of the two."""
-    more, less = (lots[f"resin content of the axial plies {sign}2 points"] for sign in "+-")
+    more, less = (lots[Message(f"bench.cause.resin_{way}", points=2)] for way in ("more", "less"))
     for name, expected, found, digit, unit in (
         ("outside diameter", 0.057, 1e3 * (more.outside - less.outside) / 2.0, 5e-4, "mm"),
         ("mass", 2.7, 100.0 * (more.mass - less.mass) / 2.0, 0.05, "%"),
@@ -289,7 +290,7 @@ def test_signs_of_the_signature_table_that_have_no_figure(lots):
     assert mass["intermediate"] < mass["standard"]
     assert IM125.thickness < SM150.thickness
     assert same["intermediate"] / mass["intermediate"] > 1.2 * same["standard"] / mass["standard"]
-    assert lots["areal weight of the axial plies 2 % high"].ring > 0.0
-    assert lots["one turn of ply 2 (axial SM150) missing"].ring < 0.0
+    assert lots[Message("bench.cause.heavier", share=0.02)].ring > 0.0
+    assert lots[Message("bench.cause.turn_missing_inside", ply=2, angle_class="axial", material="SM150")].ring < 0.0
     for degrees in (2, 3, 5):
-        assert abs(lots[f"axial flags cut {degrees}° off"].ring) < 0.01
+        assert abs(lots[Message("bench.cause.cut_off_angle", off=float(np.deg2rad(degrees)))].ring) < 0.01

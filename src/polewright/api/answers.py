@@ -121,7 +121,7 @@ class DraftAnswer(Answer):
             parent=draft.parent,
             who=draft.who,
             at=draft.at,
-            faults=[FaultAnswer.of(f, v, default_reader().text(w)) for f, v, w in draft.faults],
+            faults=[FaultAnswer.of(f, default_reader().text(v), default_reader().text(w)) for f, v, w in draft.faults],
         )
 
 

@@ -38,14 +38,14 @@ def answer_refusals(app: FastAPI) -> None:
 
 
 def _refused(_request: Request, fault: Exception) -> JSONResponse:
+    text = default_reader().text
     if isinstance(fault, DocumentError):
-        return _faults(422, [FaultAnswer.of(f, v, default_reader().text(w)) for f, v, w in fault.faults])
+        return _faults(422, [FaultAnswer.of(f, text(v), text(w)) for f, v, w in fault.faults])
     if not isinstance(fault, PolewrightError):
         raise fault
     status = next((status for kind, status in _STATUS if isinstance(fault, kind)), 422)
-    shown = "" if fault.value is None else str(fault.value)
     latest = fault.latest if isinstance(fault, Overtaken) else None
-    return _faults(status, [FaultAnswer.of(fault.field, shown, default_reader().text(fault.want))], latest)
+    return _faults(status, [FaultAnswer.of(fault.field, text(fault.given), text(fault.want))], latest)
 
 
 _STATUS: tuple[tuple[type[PolewrightError], int], ...] = ((Absent, 404), (StoreFault, 503), (StockError, 409))

@@ -1,6 +1,6 @@
 """Tests, stiffness with its uncertainty, comparison with the prediction."""
 
-from polewright.bench.bend import Note, Stiffness, bending_stiffness
+from polewright.bench.bend import Stiffness, bending_stiffness
 from polewright.bench.clock import Clock, Lobe, clock_fit
 from polewright.bench.compare import Comparison, compare
 from polewright.bench.record import BendTest, ClockTest, Gauges, TapTest, TipTest
@@ -21,7 +21,6 @@ __all__ = [
     "Estimate",
     "Gauges",
     "Lobe",
-    "Note",
     "Share",
     "Signature",
     "Stiffness",

@@ -11,31 +11,16 @@ import numpy as np
 from polewright.bench.line import line, refuse_stuck
 from polewright.bench.record import Arrangement, BendTest, Gauges
 from polewright.bench.uncertainty import Combined, Estimate, Share, combined, exactly
+from polewright.codes import Message
 from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 
-__all__ = [
-    "NO_SEAT",
-    "Note",
-    "Stiffness",
-    "bending_stiffness",
-    "short_span_notes",
-    "softness_parts",
-    "stiffness_from_slope",
-]
+__all__ = ["NO_SEAT", "Stiffness", "bending_stiffness", "short_span_notes", "softness_parts", "stiffness_from_slope"]
 
 NO_SEAT = exactly(0.0)
 LEAST_SPAN = 45.0  # [-] outside diameters; workshop rule that keeps shear small
 LARGE_SHEAR = 0.05  # [-] share of the droop above which the shear correction is pointed out
 CROOKED = 0.02  # [-] scatter about the line over the whole travel
-
-
-@dataclass(frozen=True, slots=True)
-class Note:
-    """Something the person at the bench should know: a short key, and the sentence."""
-
-    key: str
-    words: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +39,7 @@ class Stiffness:
     slope: Estimate
     zero: Estimate
     budget: tuple[Share, ...]
-    notes: tuple[Note, ...]
+    notes: tuple[Message, ...]
 
 
 def softness_parts(arrangement: Arrangement, span: complex, inset: complex) -> tuple[complex, complex]:
@@ -91,7 +76,7 @@ def _inputs(
     if inset > 0.0:
         inputs["inset"] = Estimate(inset, gauges.span)
     if shear is not None:
-        inputs["shear stiffness"] = shear
+        inputs["shear_stiffness"] = shear
     return inputs
 
 
@@ -126,81 +111,49 @@ def stiffness_from_slope(
     """
     if slope.value <= 0.0:
         raise DesignError(
-            "readings",
-            slope.value,
-            "readings that grow with the load, positive downward; turn the dial's sign or the order of the loads",
+            "readings", Message("given.flex", give=slope.value / GRAVITY), Message("want.readings_grow_downward")
         )
     if shear is not None and shear.value <= 0.0:
-        raise DesignError("shear", shear.value, "a shear stiffness above zero")
+        raise DesignError("shear", shear.value, Message("want.shear_above_zero"))
     if seat.value < 0.0:
-        raise DesignError("seat", seat.value, "a give of the trestles of zero or more")
+        raise DesignError("seat", seat.value, Message("want.trestle_give"))
 
     def model(x: Mapping[str, complex]) -> complex:
         bend, slide = softness_parts(arrangement, x["span"], x.get("inset", 0.0))
         give = x["readings"] * x["dial"] / (x["scale"] * x["gravity"])
-        soft = x["seats"] + (slide / x["shear stiffness"] if shear is not None else 0.0)
+        soft = x["seats"] + (slide / x["shear_stiffness"] if shear is not None else 0.0)
         if give.real <= soft.real:
             raise DesignError(
                 "readings",
-                float(give.real),
-                f"more than the {soft.real:.3g} m/N that seats and shear alone would give; "
-                "check the span, the loads and the dial",
+                Message("given.flex", give=float(give.real)),
+                Message("want.more_than_seats_and_shear", give=float(soft.real)),
             )
         return bend / (give - soft)
 
     return combined(model, _inputs(slope, gauges, span, inset, shear, seat))
 
 
-def short_span_notes(span: float, outside: float, shear_share: float, has_shear: bool) -> tuple[Note, ...]:
+def short_span_notes(span: float, outside: float, shear_share: float, has_shear: bool) -> tuple[Message, ...]:
     """What to say of a span [m] over a tube of a given outside diameter [m] (zero: not measured)."""
     notes = []
     if outside > 0.0 and span < LEAST_SPAN * outside:
-        notes.append(
-            Note(
-                "short span",
-                f"The span is {span / outside:.0f} outside diameters; {LEAST_SPAN:.0f} or more "
-                "keeps shear small and the reading true.",
-            )
-        )
+        notes.append(Message("bench.note.short_span", diameters=span / outside, least=LEAST_SPAN))
     if shear_share > LARGE_SHEAR:
-        notes.append(
-            Note(
-                "shear",
-                f"Shear makes {100 * shear_share:.1f} % of what the dial moved; uncorrected, the "
-                f"stiffness would read {100 * shear_share:.1f} % low.",
-            )
-        )
+        notes.append(Message("bench.note.shear", share=shear_share))
     if not has_shear:
-        notes.append(
-            Note(
-                "no shear",
-                "Shear is left out, so the tube may be stiffer than this; give its shear "
-                "stiffness to correct the reading.",
-            )
-        )
+        notes.append(Message("bench.note.no_shear"))
     return tuple(notes)
 
 
-def _line_notes(test: BendTest, slope: Estimate, scatter: float) -> tuple[Note, ...]:
+def _line_notes(test: BendTest, slope: Estimate, scatter: float) -> tuple[Message, ...]:
     notes = []
     travel = abs(slope.value) * float(np.ptp(test.masses))
     if test.readings.size > 2 and scatter > CROOKED * travel:
-        notes.append(
-            Note(
-                "crooked",
-                f"The readings scatter by {100 * scatter / travel:.1f} % of the travel about a "
-                "straight line: look for a slipping saddle, a sticking dial or a misread load.",
-            )
-        )
+        notes.append(Message("bench.note.crooked", share=scatter / travel))
     if slope.standard > 0.25 * slope.value:
-        notes.append(
-            Note(
-                "small travel",
-                "The dial moved hardly more than it can resolve; use a larger difference between the loads.",
-            )
-        )
+        notes.append(Message("bench.note.small_travel"))
     if test.readings.size == 2:
-        notes.append(Note("no repeat", "Two readings show no scatter; read each load three times to learn it."))
+        notes.append(Message("bench.note.no_repeat"))
     return tuple(notes)
 
 

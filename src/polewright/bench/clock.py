@@ -9,10 +9,11 @@ import numpy as np
 from scipy.special import chdtrc, fdtrc
 
 from polewright.arrays import FloatArray
-from polewright.bench.bend import NO_SEAT, Note, short_span_notes, stiffness_from_slope
+from polewright.bench.bend import NO_SEAT, short_span_notes, stiffness_from_slope
 from polewright.bench.line import Fit, fit, refuse_stuck
 from polewright.bench.record import ClockTest
 from polewright.bench.uncertainty import Estimate
+from polewright.codes import Message
 from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 
@@ -47,7 +48,7 @@ class Clock:
     bow: Lobe
     ovality: Lobe
     wander: Lobe
-    notes: tuple[Note, ...]
+    notes: tuple[Message, ...]
 
 
 def _columns(clock: FloatArray, masses: FloatArray) -> FloatArray:
@@ -71,42 +72,24 @@ def _lobe(found: Fit, first: int, *, lobes: int, sign: float = 1.0) -> Lobe:
 
 def _refuse_too_few(test: ClockTest) -> None:
     if np.unique(test.masses).size < 2:
-        raise DesignError("masses", "all the same", "two different loads: under one load a bow looks like a spine")
+        raise DesignError("masses", Message("given.all_same"), Message("want.two_loads_round_clock"))
     places = np.unique(np.round(np.exp(1j * test.clock), 9))
     if places.size < 5:
         raise DesignError(
-            "clock",
-            f"{places.size} different positions",
-            "five at least, eight are better: one lobe and two lobes must both show",
+            "clock", Message("given.different_positions", size=places.size), Message("want.five_clock_positions")
         )
 
 
-def _notes(clock: Lobe, bow: Lobe, wander: Lobe) -> tuple[Note, ...]:
+def _notes(spine: Lobe, bow: Lobe, wander: Lobe) -> tuple[Message, ...]:
     notes = []
-    if clock.is_seen:
-        notes.append(
-            Note(
-                "spine",
-                f"The stiffness varies by {200 * clock.size.value:.1f} % from soft to stiff: a "
-                "spine. Set it across the bending of the pole.",
-            )
-        )
+    if spine.is_seen:
+        notes.append(Message("bench.note.spine", share=2.0 * spine.size.value))
     if bow.is_seen:
-        notes.append(Note("bow", "The tube is bowed: the lobe is there without the load."))
-    if not clock.is_seen:
-        notes.append(
-            Note(
-                "no spine",
-                f"No spine beyond what the test can blur, {200 * clock.size.expanded:.1f} % from soft to stiff.",
-            )
-        )
+        notes.append(Message("bench.note.bow"))
+    if not spine.is_seen:
+        notes.append(Message("bench.note.no_spine", share=2.0 * spine.size.expanded))
     if wander.is_seen:
-        notes.append(
-            Note(
-                "wander",
-                "One lobe grows with the load: a tube cannot do that; look for a trestle, saddle or dial that moves.",
-            )
-        )
+        notes.append(Message("bench.note.wander"))
     return tuple(notes)
 
 
@@ -143,7 +126,7 @@ def clock_fit(test: ClockTest, *, shear: Estimate | None = None, seat: Estimate 
     bent = mean.value - steady - seat.value * GRAVITY
     middle = bending(mean)
     if give.size.value >= 0.9 * bent:
-        raise DesignError("readings", give.size.value / bent, "a stiffness that changes less round the clock")
+        raise DesignError("readings", give.size.value / bent, Message("want.even_round_clock"))
     ends = [
         Estimate(mean.value + sign * give.size.value, float(np.hypot(mean.standard, give.size.standard)), found.freedom)
         for sign in (-1.0, 1.0)

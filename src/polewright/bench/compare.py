@@ -5,19 +5,15 @@ from typing import Literal
 
 import numpy as np
 
-from polewright.bench.bend import Note
 from polewright.bench.uncertainty import Estimate, effective_freedom
+from polewright.codes import Message
 from polewright.errors import DesignError
 
 __all__ = ["BLIND_BEND", "Comparison", "Verdict", "compare"]
 
-Verdict = Literal["agrees", "reads low", "reads high", "cannot tell"]
+Verdict = Literal["agrees", "reads_low", "reads_high", "cannot_tell"]
 
-BLIND_BEND = Note(
-    "blind to hoop",
-    "A bend test cannot see a missing hoop ply: weigh the tube and measure its outside "
-    "diameter, and ring-test the off-cut.",
-)
+BLIND_BEND = Message("bench.note.blind_to_hoop")
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,35 +32,23 @@ class Comparison:
     blur: float
     normalised_error: float
     verdict: Verdict
-    words: str
-    notes: tuple[Note, ...]
+    tolerance: float
+    notes: tuple[Message, ...]
+
+    @property
+    def is_within_tolerance(self) -> bool:
+        """Whether the difference is one that does not matter."""
+        return abs(self.relative) <= self.tolerance
 
 
 def _verdict(error: float, blur: float, tolerance: float) -> Verdict:
     if abs(error) > 1.0:
-        return "reads low" if error < 0.0 else "reads high"
-    return "agrees" if blur <= tolerance else "cannot tell"
+        return "reads_low" if error < 0.0 else "reads_high"
+    return "agrees" if blur <= tolerance else "cannot_tell"
 
 
-def _words(what: str, verdict: Verdict, relative: float, blur: float, tolerance: float) -> str:
-    size, width, limit = (f"{100.0 * abs(x):.1f} %" for x in (relative, blur, tolerance))
-    side = "below" if relative < 0.0 else "above"
-    if verdict == "agrees":
-        return f"{what} agrees with the prediction: {size} {side}, within the {width} that this test can blur."
-    if verdict == "cannot tell":
-        return (
-            f"{what}: cannot tell. It is {size} {side} the prediction, but this test blurs {width}, more than the "
-            f"{limit} that matters. Use more load, a longer span or more readings."
-        )
-    inside = abs(relative) <= tolerance
-    tail = f"still within the {limit} allowed" if inside else f"outside the {limit} allowed"
-    return f"{what} {verdict} by {size}, more than the {width} that this test can blur; {tail}."
-
-
-def compare(
-    measured: Estimate, predicted: Estimate, *, what: str = "Stiffness", tolerance: float = 0.05, is_bend: bool = True
-) -> Comparison:
-    """Measured beside predicted, in plain words.
+def compare(measured: Estimate, predicted: Estimate, *, tolerance: float = 0.05, is_bend: bool = True) -> Comparison:
+    """Measured beside predicted, and what the test can tell.
 
     E_n = (measured - predicted) / sqrt(U_measured^2 + U_predicted^2), U the expanded uncertainties; beyond 1 the
     difference is more than chance. Within 1 they agree if together they blur no more than `tolerance`; else nobody
@@ -73,7 +57,6 @@ def compare(
     Parameters
     ----------
     measured, predicted : in one unit; the prediction not zero.
-    what : how the figure is called in the sentence.
     tolerance : [-] of the predicted figure; the difference that would matter.
     is_bend : whether to add what a bend test cannot see.
 
@@ -86,9 +69,9 @@ def compare(
     ISO 13528, Statistical methods for use in proficiency testing by interlaboratory comparison, E_n score.
     """
     if predicted.value == 0.0:
-        raise DesignError("predicted", predicted.value, "a prediction that is not zero")
+        raise DesignError("predicted", predicted.value, Message("want.prediction_not_zero"))
     if not (np.isfinite(tolerance) and tolerance > 0.0):
-        raise DesignError("tolerance", tolerance, "a share above zero, such as 0.05")
+        raise DesignError("tolerance", tolerance, Message("want.tolerance_above_zero", example=0.05))
     apart = measured.value - predicted.value
     joint = float(np.hypot(measured.expanded, predicted.expanded))
     scale = abs(predicted.value)
@@ -103,7 +86,7 @@ def compare(
         blur=blur,
         normalised_error=error,
         verdict=verdict,
-        words=_words(what, verdict, relative, blur, tolerance),
+        tolerance=tolerance,
         notes=(BLIND_BEND,) if is_bend else (),
     )
 

@@ -7,6 +7,7 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray
 from polewright.bench.uncertainty import Estimate
+from polewright.codes import Message
 from polewright.errors import DesignError
 
 __all__ = ["Fit", "Line", "fit", "line", "refuse_stuck"]
@@ -58,7 +59,9 @@ def fit(columns: ArrayLike, readings: ArrayLike, *, floor: float) -> Fit:
     size = np.where(size > 0.0, size, 1.0)
     left, singular, right = np.linalg.svd(x / size, full_matrices=False)
     if x.shape[0] < x.shape[1] or singular[-1] < 1e-9 * singular[0]:
-        raise DesignError("readings", f"{x.shape[0]} of them", f"enough different ones to find {x.shape[1]} unknowns")
+        raise DesignError(
+            "readings", Message("given.so_many", count=x.shape[0]), Message("want.enough_readings", unknowns=x.shape[1])
+        )
     coefficient = right.T @ ((left.T @ y) / singular) / size
     left_over = x.shape[0] - x.shape[1]
     residual = y - x @ coefficient
@@ -77,7 +80,7 @@ def line(load: FloatArray, readings: FloatArray, *, floor: float) -> Line:
     DesignError : all loads are equal.
     """
     if np.ptp(load) <= 1e-9 * np.max(np.abs(load), initial=0.0):
-        raise DesignError("masses", "all the same", "two different loads at least: one cannot part bow from bending")
+        raise DesignError("masses", Message("given.all_same"), Message("want.two_loads"))
     x = np.repeat(load, readings.shape[1])
     found = fit(np.stack([np.ones_like(x), x], axis=1), readings.ravel(), floor=floor)
     return Line(found.estimate(1), found.estimate(0), found.scatter)
@@ -86,4 +89,4 @@ def line(load: FloatArray, readings: FloatArray, *, floor: float) -> Line:
 def refuse_stuck(by_load: FloatArray) -> None:
     """Raise DesignError when readings (n_load, n) [m] do not move with the load at all."""
     if np.max(np.ptp(by_load, axis=0)) <= 1e-9 * np.max(np.abs(by_load)):
-        raise DesignError("readings", "all the same", "readings that grow with the load; is the dial stuck?")
+        raise DesignError("readings", Message("given.all_same"), Message("want.readings_grow_dial"))

@@ -9,6 +9,7 @@ from typing import Any, Literal
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 
 __all__ = ["Arrangement", "BendTest", "ClockTest", "Gauges", "TapTest", "TipTest"]
@@ -24,22 +25,26 @@ def _above_zero(value: Any, names: tuple[str, ...]) -> None:
     for name in names:
         number = getattr(value, name)
         if not LEAST <= number <= MOST:
-            raise DesignError(name, number, f"a number above zero that a bench can hold, {LEAST:g} to {MOST:g}")
+            raise DesignError(name, number, Message("want.bench_can_hold", least=LEAST, most=MOST))
 
 
 def _usable(value: Any, shape_of_readings: tuple[int, ...]) -> None:
     if value.masses.ndim != 1 or value.masses.size < 1 or not np.all(np.isfinite(value.masses)):
-        raise DesignError("masses", "not a row of numbers", "one hung mass for each load, all finite")
+        raise DesignError("masses", Message("given.not_row_numbers"), Message("want.mass_of_each_load"))
     if np.any(value.masses < 0.0):
-        raise DesignError("masses", float(np.min(value.masses)), "zero or more")
+        raise DesignError("masses", float(np.min(value.masses)), Message("want.zero_or_more"))
     if np.any(value.masses > MOST):
-        raise DesignError("masses", float(np.max(value.masses)), f"at most {MOST:g} kg")
+        raise DesignError("masses", float(np.max(value.masses)), Message("want.at_most_mass", most=MOST))
     if value.readings.shape != shape_of_readings:
-        raise DesignError("readings", f"{value.readings.shape} of them", f"{shape_of_readings}, one for each load")
+        raise DesignError(
+            "readings",
+            Message("given.shaped", shape=str(value.readings.shape)),
+            Message("want.one_of_each_load", shape=str(shape_of_readings)),
+        )
     if not np.all(np.isfinite(value.readings)):
-        raise DesignError("readings", "not a number", "finite readings only; leave out what was not read")
+        raise DesignError("readings", Message("given.not_number"), Message("want.finite_readings"))
     if np.any(np.abs(value.readings) > MOST):
-        raise DesignError("readings", float(np.max(np.abs(value.readings))), f"at most {MOST:g} m")
+        raise DesignError("readings", float(np.max(np.abs(value.readings))), Message("want.at_most_length", most=MOST))
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +66,7 @@ class Gauges:
         for name in ("span", "load_share", "reading", "reading_share", "gravity"):
             number = getattr(self, name)
             if not (np.isfinite(number) and number >= 0.0):
-                raise DesignError(f"gauges.{name}", number, "zero or more")
+                raise DesignError(f"gauges.{name}", number, Message("want.zero_or_more"))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -88,11 +93,11 @@ class BendTest:
             object.__setattr__(self, "readings", self.readings[:, np.newaxis])
         _above_zero(self, ("span",))
         if not (np.isfinite(self.outside) and 0.0 <= self.outside < self.span):
-            raise DesignError("outside", self.outside, "a diameter below the span")
+            raise DesignError("outside", self.outside, Message("want.diameter_below_span"))
         if self.arrangement not in ("middle", "two loads", "two loads, arc", "tip"):
-            raise DesignError("arrangement", self.arrangement, '"middle", "two loads", "two loads, arc" or "tip"')
+            raise DesignError("arrangement", self.arrangement, Message("want.arrangement"))
         if self.arrangement.startswith("two") and not (0.0 < self.inset < self.span / 2.0):
-            raise DesignError("inset", self.inset, "above zero and less than half the span")
+            raise DesignError("inset", self.inset, Message("want.inset_below_half_span"))
         _usable(self, (self.masses.size, self.readings.shape[1] if self.readings.ndim == 2 else 0))
 
 
@@ -115,7 +120,7 @@ class ClockTest:
         freeze(self, ("clock", "masses", "readings"))
         _above_zero(self, ("span",))
         if self.clock.ndim != 1 or not np.all(np.isfinite(self.clock)):
-            raise DesignError("clock", "not a row of angles", "one finite angle for each position")
+            raise DesignError("clock", Message("given.not_row_angles"), Message("want.angle_of_each_position"))
         _usable(self, (self.clock.size, self.masses.size))
 
 
@@ -141,9 +146,11 @@ class TipTest:
         _above_zero(self, ("reach",))
         _usable(self, (self.readings.shape[0], self.masses.size))
         if self.readings.shape[0] not in (1, 2):
-            raise DesignError("readings", f"{self.readings.shape[0]} rows", "one row, or two with the pole rolled over")
+            raise DesignError(
+                "readings", Message("given.rows", count=self.readings.shape[0]), Message("want.one_or_two_rows")
+            )
         if np.isinf(self.play) or self.play < 0.0:
-            raise DesignError("play", self.play, "zero or more, or left out")
+            raise DesignError("play", self.play, Message("want.zero_or_more_or_left_out"))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -167,10 +174,12 @@ class TapTest:
         freeze(self, ("frequencies",))
         _above_zero(self, ("length", "mass", "outside"))
         if not (np.isfinite(self.bore) and 0.0 <= self.bore < self.outside):
-            raise DesignError("bore", self.bore, "zero or more and below the outside diameter")
+            raise DesignError("bore", self.bore, Message("want.bore_below_outside"))
         if (
             self.frequencies.ndim != 1
             or self.frequencies.size == 0
             or not np.all((self.frequencies > 0.01) & (self.frequencies < 1e6))
         ):
-            raise DesignError("frequencies", "out of hearing", "one or more frequencies from 0.01 Hz to 1 MHz")
+            raise DesignError(
+                "frequencies", Message("given.out_of_hearing"), Message("want.frequencies_heard", least=0.01, most=1e6)
+            )

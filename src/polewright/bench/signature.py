@@ -6,23 +6,30 @@ Each fault has its signature, computed from the tube's own stack; no single figu
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from functools import partial
+from typing import Literal
 
 import numpy as np
 from scipy.special import chdtrc
 
 from polewright.bench.uncertainty import Estimate
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.ply import Elastic, Ply
 from polewright.wall.membrane import tube_stiffness
 from polewright.wall.ring import ring_stiffness
 from polewright.wall.stack import Stack, Wrap
 
-__all__ = ["MEASURES", "Cause", "Diagnosis", "Signature", "likely_causes", "signatures"]
+__all__ = ["AS_DESIGNED", "MEASURES", "Cause", "Diagnosis", "Signature", "likely_causes", "signatures"]
 
-MEASURES = ("mass", "outside", "bending", "ring")
+Measure = Literal["mass", "outside", "bending", "ring"]
+Verdict = Literal["likely", "cannot_tell", "none"]
+
+MEASURES: tuple[Measure, ...] = ("mass", "outside", "bending", "ring")
+AS_DESIGNED = Message("bench.cause.as_designed")
 IMPLAUSIBLE = 0.01  # [-] a cause that would fit this badly or worse in fewer cases is no explanation
 SPOKEN_FOR = 0.05  # [-] causes less likely than this beside the others are left out of the sentence
 MOST_SPOKEN = 4  # explanations; more than these are no explanation
+HEAVIER = 0.02  # [-] areal weight too high
 EPOXY = 1220.0  # [kg/m3] cured resin
 EPOXY_STIFF = 3.2e9  # [Pa] cured resin along the fibre, beside which it lies
 
@@ -31,7 +38,7 @@ EPOXY_STIFF = 3.2e9  # [Pa] cured resin along the fibre, beside which it lies
 class Signature:
     """What a fault changes: mass [-], outside diameter [m], EI [-], ring stiffness [-], against the design."""
 
-    cause: str
+    cause: Message
     mass: float
     outside: float
     bending: float
@@ -42,18 +49,24 @@ class Signature:
 class Cause:
     """One explanation: weight [-] beside the others (they add up to 1) and fit [-], the chance of a worse fit."""
 
-    cause: str
+    cause: Message
     weight: float
     fit: float
 
 
 @dataclass(frozen=True, slots=True)
 class Diagnosis:
-    """Explanations, likeliest first; unseen: faults that would not show in what was measured; words: one sentence."""
+    """Explanations, likeliest first, with what a person is told of them.
+
+    verdict: "likely", "cannot_tell" where too many explain it alike, "none" where nothing does; unseen: faults that
+    would not show in what was measured; missing: measures that were not taken; told: one message a sentence.
+    """
 
     causes: tuple[Cause, ...]
-    unseen: tuple[str, ...]
-    words: str
+    verdict: Verdict
+    unseen: tuple[Message, ...]
+    missing: tuple[Measure, ...]
+    told: tuple[Message, ...]
 
 
 def _figures(stack: Stack, bore: float) -> tuple[float, float, float, float]:
@@ -90,33 +103,35 @@ def _heavier(ply: Ply, share: float) -> Ply:
     return replace(ply, thickness=ply.thickness * (1.0 + share), area_mass=ply.area_mass * (1.0 + share))
 
 
-def _faulty(stack: Stack, resin_content: float | None) -> list[tuple[str, Stack]]:
+def _faulty(stack: Stack, resin_content: float | None) -> list[tuple[Message, Stack]]:
     """Every fault looked for, and the stack it leaves."""
     axial = _axial_faults(stack, resin_content) if any(w.angle_class == "axial" for w in stack.wraps) else []
     if sum(w.turns for w in stack.wraps) <= 1.0:
         return axial
     return axial + [
-        (f"one turn of {_name(stack, place, wrap)} missing", _fewer_turns(stack, place))
+        (_turn_missing(stack, place, wrap), _fewer_turns(stack, place))
         for place, wrap in enumerate(stack.wraps)
         if wrap.turns >= 1.0
     ]
 
 
-def _axial_faults(stack: Stack, resin_content: float | None) -> list[tuple[str, Stack]]:
+def _axial_faults(stack: Stack, resin_content: float | None) -> list[tuple[Message, Stack]]:
     def axial(change: Callable[[Wrap], Wrap]) -> Stack:
         return Stack(tuple(change(w) if w.angle_class == "axial" else w for w in stack.wraps))
 
-    found = [("areal weight of the axial plies 2 % high", axial(lambda w: replace(w, ply=_heavier(w.ply, 0.02))))]
-    for off in (2.0, 3.0, 5.0):
-        found.append((f"axial flags cut {off:.0f}° off", axial(partial(_turned, off=np.deg2rad(off)))))
+    heavier = axial(lambda w: replace(w, ply=_heavier(w.ply, HEAVIER)))
+    found = [(Message("bench.cause.heavier", share=HEAVIER), heavier)]
+    for degrees in (2.0, 3.0, 5.0):
+        off = float(np.deg2rad(degrees))
+        found.append((Message("bench.cause.cut_off_angle", off=off), axial(partial(_cut_off, off=off))))
     if resin_content is not None:
         for points in (-2, -1, 1, 2):
-            cause = f"resin content of the axial plies {points:+d} point{'s' if abs(points) > 1 else ''}"
+            cause = Message(f"bench.cause.resin_{'more' if points > 0 else 'less'}", points=abs(points))
             found.append((cause, axial(partial(_resin_rich, resin_content=resin_content, points=points / 100.0))))
     return found
 
 
-def _turned(wrap: Wrap, off: float) -> Wrap:
+def _cut_off(wrap: Wrap, off: float) -> Wrap:
     return replace(wrap, angle=wrap.angle + off)
 
 
@@ -124,9 +139,11 @@ def _resin_rich(wrap: Wrap, resin_content: float, points: float) -> Wrap:
     return replace(wrap, ply=_richer(wrap.ply, resin_content, points))
 
 
-def _name(stack: Stack, place: int, wrap: Wrap) -> str:
-    where = "innermost " if place == 0 else "outermost " if place == len(stack.wraps) - 1 else ""
-    return f"ply {place + 1} ({where}{wrap.angle_class} {wrap.ply.name})"
+def _turn_missing(stack: Stack, place: int, wrap: Wrap) -> Message:
+    where = "innermost" if place == 0 else "outermost" if place == len(stack.wraps) - 1 else "inside"
+    return Message(
+        f"bench.cause.turn_missing_{where}", ply=place + 1, angle_class=wrap.angle_class, material=wrap.ply.name
+    )
 
 
 def signatures(stack: Stack, bore: float, *, resin_content: float | None = None) -> tuple[Signature, ...]:
@@ -149,7 +166,9 @@ def signatures(stack: Stack, bore: float, *, resin_content: float | None = None)
     `tube_stiffness` and `ring_stiffness` of the faulty stack against the designed one.
     """
     if resin_content is not None and not (0.03 < resin_content < 0.9):
-        raise DesignError("resin_content", resin_content, "a share by weight between 0.03 and 0.9, such as 0.34")
+        raise DesignError(
+            "resin_content", resin_content, Message("want.resin_share", least=0.03, most=0.9, example=0.34)
+        )
     mass, outside, bending, ring = _figures(stack, bore)
     out = []
     for cause, faulty in _faulty(stack, resin_content):
@@ -181,12 +200,12 @@ def likely_causes(found: Mapping[str, Estimate], known: Sequence[Signature]) -> 
     """
     for name, x in found.items():
         if name not in MEASURES:
-            raise DesignError("found", name, f"one of {', '.join(MEASURES)}")
+            raise DesignError("found", name, Message("want.one", choices=tuple(MEASURES)))
         if x.standard <= 0.0:
-            raise DesignError(f"found.{name}", x.standard, "a standard uncertainty above zero")
+            raise DesignError(f"found.{name}", x.standard, Message("want.standard_uncertainty_above_zero"))
     if not found:
-        raise DesignError("found", "nothing", f"at least one of {', '.join(MEASURES)}")
-    nominal = Signature("as designed", 0.0, 0.0, 0.0, 0.0)
+        raise DesignError("found", Message("given.nothing"), Message("want.at_least_one_of", choices=tuple(MEASURES)))
+    nominal = Signature(AS_DESIGNED, 0.0, 0.0, 0.0, 0.0)
     every = [nominal, *known]
     distance = np.array([_distance(found, s) for s in every])
     weight = np.exp(-(distance - distance.min()) / 2.0)
@@ -201,16 +220,24 @@ def likely_causes(found: Mapping[str, Estimate], known: Sequence[Signature]) -> 
         )
     )
     unseen = tuple(s.cause for s in known if all(abs(getattr(s, name)) < 2.0 * x.standard for name, x in found.items()))
-    return Diagnosis(causes, unseen, _words(causes, unseen, found))
+    return _diagnosis(causes, unseen, tuple(name for name in MEASURES if name not in found))
 
 
-def _words(causes: tuple[Cause, ...], unseen: tuple[str, ...], found: Mapping[str, Estimate]) -> str:
-    left = [name for name in MEASURES if name not in found]
-    more = f" Not measured: {', '.join(left)}." if left else ""
+def _diagnosis(causes: tuple[Cause, ...], unseen: tuple[Message, ...], missing: tuple[Measure, ...]) -> Diagnosis:
+    likely = [c for c in causes if c.weight > SPOKEN_FOR]
+    told = []
+    verdict: Verdict = "likely"
     if max(c.fit for c in causes) < IMPLAUSIBLE:
-        return "None of the usual faults explains these figures; measure again, and look for two faults at once." + more
-    hidden = f" These figures would not show: {'; '.join(unseen)}." if unseen else ""
-    spoken = [f"{c.cause} ({100 * c.weight:.0f} %)" for c in causes if c.weight > SPOKEN_FOR]
-    if len(spoken) > MOST_SPOKEN:
-        return f"Cannot tell: {len(spoken)} explanations fit about alike, {causes[0].cause} among them.{hidden}{more}"
-    return f"Likeliest: {', or '.join(spoken)}.{hidden}{more}"
+        verdict = "none"
+        told.append(Message("bench.diagnosis.none"))
+    elif len(likely) > MOST_SPOKEN:
+        verdict = "cannot_tell"
+        told.append(Message("bench.diagnosis.cannot_tell", count=len(likely), first=causes[0].cause))
+    else:
+        each = tuple(Message("bench.diagnosis.cause", cause=c.cause, weight=c.weight) for c in likely)
+        told.append(Message("bench.diagnosis.likely", causes=each))
+    if unseen and verdict != "none":
+        told.append(Message("bench.diagnosis.unseen", causes=unseen))
+    if missing:
+        told.append(Message("bench.diagnosis.missing", measures=missing))
+    return Diagnosis(causes, verdict, unseen, missing, tuple(told))

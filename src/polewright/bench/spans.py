@@ -3,10 +3,11 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
-from polewright.bench.bend import Note, softness_parts
+from polewright.bench.bend import softness_parts
 from polewright.bench.line import line, refuse_stuck
 from polewright.bench.record import BendTest
 from polewright.bench.uncertainty import Combined, Estimate, combined
+from polewright.codes import Message
 from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 
@@ -20,7 +21,7 @@ class TwoFold:
     bending: Estimate
     softness: Estimate
     shear: Estimate | None
-    notes: tuple[Note, ...]
+    notes: tuple[Message, ...]
 
 
 def _slopes(tests: Sequence[BendTest]) -> list[Estimate]:
@@ -29,7 +30,11 @@ def _slopes(tests: Sequence[BendTest]) -> list[Estimate]:
         refuse_stuck(test.readings)
         slope = line(test.masses, test.readings, floor=test.gauges.reading).slope
         if slope.value <= 0.0:
-            raise DesignError(f"tests[{number}].readings", slope.value, "readings that grow with the load")
+            raise DesignError(
+                f"tests[{number}].readings",
+                Message("given.flex", give=slope.value / GRAVITY),
+                Message("want.readings_grow"),
+            )
         out.append(slope)
     return out
 
@@ -77,7 +82,7 @@ def stiffness_of_spans(tests: Sequence[BendTest]) -> TwoFold:
     `softness_parts`; JCGM 100:2008 (GUM) for the uncertainty.
     """
     if len(tests) < 2:
-        raise DesignError("tests", len(tests), "two bend tests of one tube over different spans at least")
+        raise DesignError("tests", len(tests), Message("want.two_spans"))
     slopes = _slopes(tests)
     weight = _weights(tests, slopes)
 
@@ -91,22 +96,17 @@ def stiffness_of_spans(tests: Sequence[BendTest]) -> TwoFold:
             gg, gh, hh, gc, hc = gg + w * g * g, gh + w * g * h, hh + w * h * h, gc + w * g * give, hc + w * h * give
         spread = gg * hh - gh * gh
         if abs(spread) <= 1e-9 * abs(gg * hh):
-            raise DesignError("span", tests[0].span, "spans or arrangements that differ, one of them short")
+            raise DesignError("span", tests[0].span, Message("want.spans_that_differ"))
         return (hh * gc - gh * hc) / spread, (gg * hc - gh * gc) / spread
 
     inputs = _inputs(tests, slopes)
     if solve({name: complex(x.value) for name, x in inputs.items()})[0].real <= 0.0:
-        raise DesignError(
-            "readings",
-            "soft beyond shear",
-            "longer spans that move more than short ones; check the spans, loads and dials",
-        )
-    return _told(combined(lambda x: 1.0 / solve(x)[0], inputs), combined(lambda x: solve(x)[1], inputs).estimate)
+        raise DesignError("readings", Message("given.soft_beyond_shear"), Message("want.longer_spans_move_more"))
+    return _two_fold(combined(lambda x: 1.0 / solve(x)[0], inputs), combined(lambda x: solve(x)[1], inputs).estimate)
 
 
-def _told(bending: Combined, softness: Estimate) -> TwoFold:
+def _two_fold(bending: Combined, softness: Estimate) -> TwoFold:
     if softness.value > softness.expanded:
         shear = Estimate(1.0 / softness.value, softness.standard / softness.value**2, softness.freedom)
         return TwoFold(bending.estimate, softness, shear, ())
-    note = Note("no shear seen", "These spans do not show the shear; add one of about 20 outside diameters.")
-    return TwoFold(bending.estimate, softness, None, (note,))
+    return TwoFold(bending.estimate, softness, None, (Message("bench.note.no_shear_seen", diameters=20),))

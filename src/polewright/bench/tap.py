@@ -11,9 +11,9 @@ from typing import Any
 import numpy as np
 
 from polewright.arrays import FloatArray
-from polewright.bench.bend import Note
 from polewright.bench.record import TapTest
 from polewright.bench.uncertainty import Estimate, Share, combined, repeated
+from polewright.codes import Message
 from polewright.errors import DesignError
 
 __all__ = ["Tone", "first_tone", "tap_stiffness"]
@@ -32,7 +32,7 @@ class Tone:
     slender: float
     correction: float
     budget: tuple[Share, ...]
-    notes: tuple[Note, ...]
+    notes: tuple[Message, ...]
 
 
 def _closure(bending: Any, x: Mapping[str, Any]) -> Any:
@@ -44,7 +44,7 @@ def _closure(bending: Any, x: Mapping[str, Any]) -> Any:
     omega = 2.0 * np.pi * x["frequency"]
     b = np.sqrt(mass * omega**2 * length**3 / bending + 0j)
     r2 = (x["outside"] ** 2 + x["bore"] ** 2) / 16.0 / length**2
-    s2 = bending / (x["shear stiffness"] * length**2)
+    s2 = bending / (x["shear_stiffness"] * length**2)
     root = np.sqrt((r2 - s2) ** 2 + 4.0 / b**2)
     slow, fast = np.sqrt((root - (r2 + s2)) / 2.0 + 0j), np.sqrt((root + (r2 + s2)) / 2.0)
     mixed = b * (b**2 * r2 * (r2 - s2) ** 2 + 3.0 * r2 - s2) / np.sqrt(1.0 - b**2 * r2 * s2 + 0j)
@@ -69,13 +69,9 @@ def _solve(x: Mapping[str, complex]) -> float:
     grid = _slender(real) * np.geomspace(1.0 - 1e-9, MOST, 200)
     found = _first_root(lambda stiff: _closure(stiff, real).real, grid)
     tube = {name: real[name] for name in ("mass", "length", "outside", "bore")}
-    again = 0.0 if found is None else first_tone(bending=found, shear=real["shear stiffness"], **tube)
+    again = 0.0 if found is None else first_tone(bending=found, shear=real["shear_stiffness"], **tube)
     if found is None or abs(again / real["frequency"] - 1.0) > 1e-6:  # a higher tone, or none
-        raise DesignError(
-            "frequencies",
-            real["frequency"],
-            "a tone the tube can have: no stiffness explains it with this shear stiffness, length and mass",
-        )
+        raise DesignError("frequencies", real["frequency"], Message("want.possible_tone"))
     return found
 
 
@@ -100,17 +96,17 @@ def first_tone(*, bending: float, shear: float, mass: float, length: float, outs
     given = {"bending": bending, "shear": shear, "mass": mass, "length": length, "outside": outside}
     for name, value in given.items():
         if not 1e-9 < value < 1e15:
-            raise DesignError(name, value, "a number above zero")
+            raise DesignError(name, value, Message("want.number_above_zero"))
     if not 0.0 <= bore < outside:
-        raise DesignError("bore", bore, "from zero to below the outside diameter")
+        raise DesignError("bore", bore, Message("want.bore_below_outside"))
     rigid = FIRST_ROOT**2 / (2.0 * np.pi) * np.sqrt(bending / (mass * length**3))
-    fixed = {"length": length, "mass": mass, "outside": outside, "bore": bore, "shear stiffness": shear}
+    fixed = {"length": length, "mass": mass, "outside": outside, "bore": bore, "shear_stiffness": shear}
     found = _first_root(
         lambda frequency: _closure(bending, fixed | {"frequency": frequency}).real,
         rigid * np.geomspace(0.01, 1.0 + 1e-9, 400),
     )
     if found is None:
-        raise DesignError("shear", shear, "a tube stiff enough in shear to have a bending tone")
+        raise DesignError("shear", shear, Message("want.stiff_in_shear"))
     return found
 
 
@@ -131,7 +127,7 @@ def tap_stiffness(test: TapTest, *, shear: Estimate) -> Tone:
     `first_tone`; derivatives of the implicit equation by one Newton step.
     """
     if shear.value <= 0.0:
-        raise DesignError("shear", shear.value, "a shear stiffness above zero")
+        raise DesignError("shear", shear.value, Message("want.shear_above_zero"))
     heard = repeated(test.frequencies)
     inputs = {
         "frequency": heard,
@@ -140,7 +136,7 @@ def tap_stiffness(test: TapTest, *, shear: Estimate) -> Tone:
         "mass": Estimate(test.mass, test.mass_standard),
         "outside": Estimate(test.outside),
         "bore": Estimate(test.bore),
-        "shear stiffness": shear,
+        "shear_stiffness": shear,
     }
     centre = {name: complex(x.value) for name, x in inputs.items()}
     root = _solve(centre)
@@ -151,17 +147,7 @@ def tap_stiffness(test: TapTest, *, shear: Estimate) -> Tone:
 
     result, slender = combined(model, inputs), _slender({name: x.value for name, x in inputs.items()})
     correction = root / slender
-    notes = (
-        (
-            Note(
-                "short",
-                f"Shear and rotary inertia slow this tone; uncorrected it would read "
-                f"{100 * (1 - 1 / correction):.1f} % low.",
-            ),
-        )
-        if correction > 1.05
-        else ()
-    )
+    notes = (Message("bench.note.short", share=1.0 - 1.0 / correction),) if correction > 1.05 else ()
     return Tone(
         bending=Estimate(root, result.estimate.standard, result.estimate.freedom),
         slender=slender,

@@ -7,10 +7,10 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
-from polewright.bench.bend import Note
 from polewright.bench.line import fit, line, refuse_stuck
 from polewright.bench.record import TipTest
 from polewright.bench.uncertainty import Estimate, Share, combined
+from polewright.codes import Message
 from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 
@@ -32,7 +32,7 @@ class TipFlex:
     bow: Estimate | None
     settled: Estimate | None
     budget: tuple[Share, ...]
-    notes: tuple[Note, ...]
+    notes: tuple[Message, ...]
 
     def __post_init__(self) -> None:
         freeze(self, ("droop",))
@@ -55,7 +55,11 @@ def flex_of(masses: ArrayLike, droop: ArrayLike) -> float:
     """
     mass, sag = np.asarray(masses, dtype=np.float64), np.asarray(droop, dtype=np.float64)
     if mass.shape != sag.shape or mass.ndim != 1:
-        raise DesignError("droop", f"{sag.shape} of them", f"{mass.shape}, one for each mass")
+        raise DesignError(
+            "droop",
+            Message("given.shaped", shape=str(sag.shape)),
+            Message("want.one_of_each_mass", shape=str(mass.shape)),
+        )
     used = _loaded(mass)
     return line(mass[used], sag[used, np.newaxis], floor=0.0).slope.value / GRAVITY
 
@@ -87,28 +91,16 @@ def _bends_away(masses: FloatArray, readings: FloatArray, floor: float) -> bool:
     return bool(abs(found.value) > found.expanded)
 
 
-def _notes(test: TipTest, used: FloatArray, settled: Estimate | None, bow: Estimate | None) -> tuple[Note, ...]:
+def _notes(test: TipTest, used: FloatArray, settled: Estimate | None, bow: Estimate | None) -> tuple[Message, ...]:
     notes = []
     if np.any(test.masses[used] == 0.0):
-        notes.append(Note("play", "The slope starts at nothing hung, so play may be in it; hang two masses or more."))
+        notes.append(Message("bench.note.play"))
     if _bends_away(test.masses[used], test.readings[:, used], test.gauges.reading):
-        notes.append(
-            Note(
-                "curved",
-                "The droop does not grow in proportion to the load: compare with a prediction of "
-                "large deflection under the same masses.",
-            )
-        )
+        notes.append(Message("bench.note.curved"))
     if bow is None:
-        notes.append(Note("one roll", "The pole was not rolled over: its bow is still in the droop, not in the flex."))
+        notes.append(Message("bench.note.one_roll"))
     if settled is not None and abs(settled.value) > settled.expanded:
-        notes.append(
-            Note(
-                "settled",
-                "The unloaded droop is off the line of the loaded ones: play in the joints, or a "
-                "droop that bends away.",
-            )
-        )
+        notes.append(Message("bench.note.settled"))
     return tuple(notes)
 
 
@@ -132,17 +124,13 @@ def tip_flex(test: TipTest) -> TipFlex:
     used = _loaded(test.masses)
     masses, readings = test.masses[used], test.readings[:, used]
     if np.unique(masses).size < 2:
-        raise DesignError("masses", "all the same", "two different masses at the tip at least")
+        raise DesignError("masses", Message("given.all_same"), Message("want.two_masses_at_tip"))
     refuse_stuck(readings.T)
     x = np.tile(masses, readings.shape[0])
     roll = np.repeat(np.eye(readings.shape[0]), masses.size, axis=0)
     slope = fit(np.column_stack([x, roll]), readings.ravel(), floor=test.gauges.reading).estimate(0)
     if slope.value <= 0.0:
-        raise DesignError(
-            "readings",
-            slope.value,
-            "droops that grow with the load, positive downward; if heights were read, subtract them from the line",
-        )
+        raise DesignError("readings", Message("given.flex", give=slope.value / GRAVITY), Message("want.droops_grow"))
 
     def model(v: Mapping[str, complex]) -> complex:
         return v["readings"] * v["tape"] / (v["scale"] * v["gravity"])

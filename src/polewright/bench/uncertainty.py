@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.special import stdtrit
 
+from polewright.codes import Message
 from polewright.conventions.confidence import EXPANDED_COVERAGE
 from polewright.errors import DesignError
 
@@ -30,11 +31,11 @@ class Estimate:
 
     def __post_init__(self) -> None:
         if not np.isfinite(self.value):
-            raise DesignError("value", self.value, "a finite number")
+            raise DesignError("value", self.value, Message("want.finite_number"))
         if not (np.isfinite(self.standard) and self.standard >= 0.0):
-            raise DesignError("standard", self.standard, "a standard uncertainty of zero or more")
+            raise DesignError("standard", self.standard, Message("want.standard_uncertainty_zero_or_more"))
         if np.isnan(self.freedom) or self.freedom <= 0.0:
-            raise DesignError("freedom", self.freedom, "degrees of freedom above zero")
+            raise DesignError("freedom", self.freedom, Message("want.degrees_freedom_above_zero"))
 
     @property
     def coverage_factor(self) -> float:
@@ -113,7 +114,11 @@ def repeated(readings: ArrayLike, *, floor: float = 0.0) -> Estimate:
     """
     values = np.asarray(readings, dtype=np.float64).ravel()
     if values.size == 0 or not np.all(np.isfinite(values)):
-        raise DesignError("readings", "none" if values.size == 0 else "not a number", "at least one finite reading")
+        raise DesignError(
+            "readings",
+            Message("given.none" if values.size == 0 else "given.not_number"),
+            Message("want.at_least_one_finite_reading"),
+        )
     scatter = float(np.std(values, ddof=1)) if values.size > 1 else 0.0
     freedom = values.size - 1.0 if scatter > floor else np.inf
     return Estimate(float(np.mean(values)), float(max(scatter, floor) / np.sqrt(values.size)), freedom)

@@ -5,11 +5,14 @@ import json
 import sys
 from pathlib import Path
 
+from polewright.answers.bench import BenchAnswer
+from polewright.bench.uncertainty import Estimate
 from polewright.cli.files import design_from, told_of
-from polewright.documents.bench_result import BenchResult, bench_result
-from polewright.documents.check import check
+from polewright.codes import Message
 from polewright.documents.files import DocumentError, Fault, document_of, load
 from polewright.documents.test_record import TestRecord
+from polewright.words import default_reader
+from polewright.words.reports.bench import bench_result
 from polewright.workshop import Workshop, open_workshop
 from polewright.workshop.place import usual_place
 
@@ -52,20 +55,27 @@ def record(design: Path, *, file: Path, store: Path | None, as_json: bool) -> No
     """A test as written in a test-record file."""
     document = load(file)
     if not isinstance(document, TestRecord):
-        raise DocumentError([Fault(("document", repr(document.document), "a test-record"))], str(file))
+        raise DocumentError([Fault(("document", repr(document.document), Message("want.test_record")))], str(file))
     _keep(design, document, store, as_json=as_json)
 
 
 def listed(*, serial: str | None, store: Path | None) -> None:
     """Every test kept, newest first, with what it shows."""
+    reader = default_reader()
     with _opened(store) as workshop:
         for entry in workshop.records.listed(serial=serial):
-            built = workshop.designs.revision(entry.slug, entry.revision).design
-            result = bench_result(entry.record, built)
-            sys.stdout.write(
-                f"{entry.number}  {entry.at:%Y-%m-%d %H:%M}  {entry.record.serial}  {entry.slug} "
-                f"revision {entry.revision}  {_figure(result)}  {result.verdict}\n"
+            answer = workshop.records.answer(entry)
+            told = reader.say(
+                "cli.bench.listed",
+                entry=str(entry.number),
+                at=f"{entry.at:%Y-%m-%d %H:%M}",
+                serial=entry.record.serial,
+                slug=entry.slug,
+                revision=entry.revision,
+                figure=_figure(answer.measured, answer),
+                verdict=answer.comparison.verdict,
             )
+            sys.stdout.write(f"{told}\n")
 
 
 def _record(serial: str, tester: str, test: dict[str, object]) -> TestRecord:
@@ -84,14 +94,14 @@ def _readings(given: list[str]) -> list[dict[str, object]]:
         load_text, sep, rest = text.partition("=")
         reading, _, clock = rest.partition("@")
         if not sep or not load_text.strip() or not reading.strip():
-            raise DocumentError([Fault((f"reading[{i}]", repr(text), 'load=reading, such as "500 g=12.31 mm"'))])
+            raise DocumentError([Fault((f"reading[{i}]", repr(text), Message("want.load_and_reading")))])
         row: dict[str, object] = {"load_g": load_text.strip(), "reading_mm": reading.strip()}
         if clock.strip():
             try:
                 row["clock_deg"] = float(clock.strip())
             except ValueError as fault:
                 raise DocumentError(
-                    [Fault((f"reading[{i}] clock", repr(clock.strip()), "degrees, a number from 0 to 360"))]
+                    [Fault((f"reading[{i}] clock", repr(clock.strip()), Message("want.clock_degrees")))]
                 ) from fault
         rows.append(row)
     return rows
@@ -104,27 +114,27 @@ def _opened(store: Path | None) -> Workshop:
 
 
 def _keep(path: Path, test: TestRecord, store: Path | None, *, as_json: bool) -> None:
-    """Evaluate first: of a pole that cannot be built, or a test that cannot be evaluated, nothing is kept."""
+    """Of a pole that cannot be built, or a test that cannot be evaluated, nothing is kept."""
+    reader = default_reader()
     with told_of(path):
         design = design_from(path)
-        check(design)
-    result = bench_result(test, design)
     with _opened(store) as workshop:
-        built = workshop.designs.brought_in(design, note="brought in by a test")
-        known = test.model_copy(update={"design_hash": design.content_hash()})
-        entry = workshop.records.keep(built.slug, known, who=test.tester)
+        with told_of(path):
+            workshop.check(design)
+        entry, answer = workshop.keep_test(design, test)
     if as_json:
-        sys.stdout.write(json.dumps(result.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
+        result = bench_result(answer, reader).model_dump(mode="json")
+        sys.stdout.write(json.dumps(result, indent=2, ensure_ascii=False) + "\n")
         return
-    sys.stdout.write(f"kept as entry {entry.number}: {test.serial}, {built.slug} revision {entry.revision}\n")
-    sys.stdout.write(f"{result.what}: {_figure(result)}\n")
-    if result.uncorrected is not None:
-        sys.stdout.write(f"without the shear correction it would read {result.uncorrected:.4g} {result.unit}\n")
-    sys.stdout.write(f"predicted: {result.predicted:.4g} ± {result.predicted_uncertainty:.2g} {result.unit}\n")
-    sys.stdout.write(f"{result.says}\n")
-    for note in result.notes:
-        sys.stdout.write(f"- {note}\n")
+    kept = Message("cli.bench.kept", entry=entry.number, serial=test.serial, slug=entry.slug, revision=entry.revision)
+    figure = Message("cli.bench.figure", what=answer.what, figure=_figure(answer.measured, answer))
+    lines = [kept, figure]
+    if answer.uncorrected is not None:
+        lines.append(Message("cli.bench.uncorrected", value=answer.uncorrected))
+    lines += [Message("cli.bench.predicted", figure=_figure(answer.predicted, answer)), answer.says]
+    lines += [Message("cli.bench.note", note=note) for note in answer.notes]
+    sys.stdout.writelines(f"{reader.text(line)}\n" for line in lines)
 
 
-def _figure(result: BenchResult) -> str:
-    return f"{result.measured:.4g} ± {result.uncertainty:.2g} {result.unit} (covers 95 %)"
+def _figure(estimate: Estimate, answer: BenchAnswer) -> Message:
+    return Message(f"bench.figure.{answer.quantity}", value=estimate.value, expanded=estimate.expanded)

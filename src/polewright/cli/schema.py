@@ -11,12 +11,12 @@ __all__ = ["run", "schema_of"]
 
 # kind of answer -> where its model stands; a bench result brings the solvers with it, and a list needs none of them
 ANSWERS = {
-    "check-report": ("report", "CheckReport"),
-    "ranking": ("ranking", "Ranking"),
-    "bench-result": ("bench_result", "BenchResult"),
-    "find-report": ("found", "FindReport"),
-    "wall-figures": ("wall_shown", "WallFigures"),
-    "hold-figures": ("holding", "HoldFigures"),
+    "check-report": ("documents.report", "CheckReport"),
+    "ranking": ("documents.ranking", "Ranking"),
+    "bench-result": ("words.reports.bench", "BenchResult"),
+    "find-report": ("documents.found", "FindReport"),
+    "wall-figures": ("documents.wall_shown", "WallFigures"),
+    "hold-figures": ("documents.holding", "HoldFigures"),
 }
 
 
@@ -31,7 +31,7 @@ def schema_of(kind: str) -> dict[str, object]:
         model = KINDS[kind]
     elif kind in ANSWERS:
         room, name = ANSWERS[kind]
-        model = getattr(import_module(f"polewright.documents.{room}"), name)
+        model = getattr(import_module(f"polewright.{room}"), name)
     else:
         raise DesignError("kind", repr(kind), "one of " + ", ".join([*KINDS, *ANSWERS]))
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **model.model_json_schema()}

@@ -47,14 +47,14 @@ _OF_A_FIELD = ("missing", "extra_forbidden")
 _MEMBERS = ("constrained-str", "str", "float", "int", "bool")
 
 
-class Fault(tuple[str, str, Message | str]):
+class Fault(tuple[str, Message | str, Message | str]):
     """One fault of a document: (field, value as shown, what would be right)."""
 
     __slots__ = ()
 
     def __str__(self) -> str:
         field, value, want = self
-        return f"{field} is {_clipped(value)}: {want}" if value else f"{field}: {want}"
+        return f"{field} is {_clipped(str(value))}: {want}" if value else f"{field}: {want}"
 
 
 class DocumentError(PolewrightError):

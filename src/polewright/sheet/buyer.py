@@ -4,6 +4,7 @@ from collections.abc import Collection
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from polewright.codes import Message
 from polewright.drawings.home_test import home_test_drawing
 from polewright.errors import DesignError
 from polewright.sheet.cautions import Caution, cautions, closing_line
@@ -73,11 +74,13 @@ class BuyerSheet:
 
     def __post_init__(self) -> None:
         if self.basis == "measured" and self.poles < 1:
-            raise DesignError("poles", self.poles, "at least one measured pole behind a measured sheet")
+            raise DesignError("poles", self.poles, Message("want.one_measured_pole"))
         if not self.reaches:
-            raise DesignError("reaches", "none", "at least one reach")
+            raise DesignError("reaches", Message("given.none"), Message("want.at_least_one_reach"))
         if self.rounding_percent < LEAST_ROUNDING:
-            raise DesignError("rounding_percent", self.rounding_percent, f"at least {LEAST_ROUNDING:g} %")
+            raise DesignError(
+                "rounding_percent", self.rounding_percent, Message("want.at_least_rounding", least=LEAST_ROUNDING)
+            )
 
 
 def buyer_sheet_pdf(sheet: BuyerSheet, *, secrets: Collection[str] = (), system: System = "metric") -> bytes:
@@ -90,13 +93,13 @@ def buyer_sheet_pdf(sheet: BuyerSheet, *, secrets: Collection[str] = (), system:
     """
     refusals = may_be_published(sheet, secrets=secrets)
     if refusals:
-        raise DesignError(refusals[0].field, "not fit for a buyer", refusals[0].reason)
+        raise DesignError(refusals[0].field, Message("given.not_fit_buyer"), refusals[0].reason)
     values = buyer_sheet_values(sheet, system=system)
     for closeness in range(3):
         content = pdf("buyer.typ", {**values, "closeness": closeness})
         if page_count(content) == 1:
             return content
-    raise DesignError("sheet", "longer than a page", "fewer reaches, or shorter words for method, contact and caption")
+    raise DesignError("sheet", Message("given.longer_than_page"), Message("want.one_page"))
 
 
 def buyer_sheet_values(sheet: BuyerSheet, *, system: System = "metric") -> dict[str, Any]:

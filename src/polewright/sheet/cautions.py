@@ -7,6 +7,7 @@ from functools import cache
 from importlib.resources import files
 from typing import Any, Literal, get_args
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 
 __all__ = ["Caution", "Place", "cautions", "closing_line"]
@@ -93,7 +94,7 @@ def cautions(place: Place, *, families: Collection[str] = ("carbon",)) -> tuple[
     name no material.
     """
     if place not in get_args(Place):
-        raise DesignError("place", place, f"one of {', '.join(get_args(Place))}")
+        raise DesignError("place", place, Message("want.one", choices=tuple(get_args(Place))))
     wanted = [key for key in BY_PLACE[place] if FAMILY_OF.get(key) in (None, *families)]
     return tuple(_for_the_buyer(_all()[key]) if place == "sheet" else _all()[key] for key in wanted)
 

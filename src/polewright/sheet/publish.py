@@ -8,6 +8,7 @@ from typing import Any, Literal
 
 import numpy as np
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 
 __all__ = ["LEAST_ROUNDING", "Refusal", "Worse", "may_be_published", "modest", "modest_figure"]
@@ -74,7 +75,7 @@ class Refusal:
     """One figure or word that may not leave the workshop: where it stands and why."""
 
     field: str
-    reason: str
+    reason: Message
 
 
 def modest(value: float, worse: Worse, percent: float, *, least: float = 0.0) -> float:
@@ -100,11 +101,11 @@ def modest_figure(value: float, worse: Worse, percent: float, *, least: float = 
 def _modest(value: float, worse: Worse, percent: float, least: float) -> tuple[Decimal, int]:
     """The rounded figure and how many decimals its step needs."""
     if not np.isfinite(value):
-        raise DesignError("value", value, "a finite number")
+        raise DesignError("value", value, Message("want.finite_number"))
     if not 0.0 < percent <= 50.0:
-        raise DesignError("percent", percent, "above 0 and at most 50")
+        raise DesignError("percent", percent, Message("want.above_0_at_most_50"))
     if worse not in ("up", "down"):
-        raise DesignError("worse", worse, '"up" or "down"')
+        raise DesignError("worse", worse, Message("want.up_or_down"))
     target = max(abs(value) * percent / 100.0, least)
     if target == 0.0:
         return Decimal(0), 0
@@ -149,14 +150,14 @@ def _refused(path: str, value: object, secrets: Collection[str]) -> Iterator[Ref
         if any(p.lower() in SECRET_FIELDS or p in SECRET_LETTERS for p in parts) or any(
             p in name.lower() for p in SECRET_PHRASES
         ):
-            yield Refusal(path, f"{name} belongs to the recipe")
+            yield Refusal(path, Message("publish.field", name=name))
             break
     if isinstance(value, str):
         words = re.sub(r"<style>.*?</style>", " ", value, flags=re.DOTALL)  # a drawing's words, labels and all
         for secret in (*SECRET_WORDS, *(s for s in secrets if s.strip())):
             flags = 0 if secret in SECRET_LETTERS else re.IGNORECASE
             if re.search(rf"(?<!\w){re.escape(secret)}(?!\w)", words, flags):
-                yield Refusal(path, f"the text says {secret!r}, which belongs to the recipe")
+                yield Refusal(path, Message("publish.word", secret=secret))
 
 
 def _tables(values: object, path: str = "") -> Iterator[tuple[str, Mapping[str, Any]]]:
@@ -182,7 +183,12 @@ def _too_many(where: str, values: Mapping[str, Any]) -> list[Refusal]:
     return [
         Refusal(
             f"{where}.reaches" if where else "reaches",
-            f"{telling} extensions of {sections} sections give away the stiffness of each; show at most "
-            f"{max(sections - 1, 0)}, or round to {LEAST_ROUNDING:g} %",
+            Message(
+                "publish.extensions",
+                extensions=telling,
+                sections=sections,
+                most=max(sections - 1, 0),
+                rounding=LEAST_ROUNDING,
+            ),
         )
     ]

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from polewright.codes import Message
 from polewright.errors import DesignError, refuse_unless_finite
 from polewright.shop.kit import Kit
 
@@ -28,7 +29,7 @@ class MaterialUse:
 def material_cost(area: float, price: float, *, utilisation: float = 1.0) -> float:
     """Cost [currency] of flags of an area [m2] at a price [currency/m2], when only a share [-] of the roll is used."""
     if not 0.0 < utilisation <= 1.0:
-        raise DesignError("utilisation", utilisation, "above 0 and at most 1")
+        raise DesignError("utilisation", utilisation, Message("want.above_0_at_most_1_2"))
     refuse_unless_finite(area=area, price=price)
     return area * price / utilisation
 

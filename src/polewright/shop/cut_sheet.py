@@ -11,6 +11,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.shop.kit import CutRules, Kit, KitFlag, Piece
 
@@ -102,10 +103,10 @@ def cut_sheet(
     rules = rules or CutRules()
     names = [kit.section for kit in kits]
     if len(set(names)) < len(names):
-        raise DesignError("section", ", ".join(names), "a name of its own for each kit")
+        raise DesignError("section", ", ".join(names), Message("want.own_name_of_kit"))
     flags = [(kit.section, flag) for kit in kits for flag in kit.flags if material in (None, flag.ply.name)]
     if not flags:
-        raise DesignError("material", material, "one of those in the kits")
+        raise DesignError("material", material, Message("want.material_of_kits"))
     layers = _layers(flags)
     bands: list[Band] = []
     cuts: list[Cut] = []

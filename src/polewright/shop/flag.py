@@ -9,6 +9,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.errors import DesignError, refuse_unless_finite
 
 __all__ = ["Flag", "fibre_drift", "flag_width", "true_angle"]
@@ -74,16 +75,16 @@ class Flag:
         for field in fields(self):
             value = getattr(self, field.name)
             if not np.isfinite(value):
-                raise DesignError(f"flag.{field.name}", value, "a finite number")
+                raise DesignError(f"flag.{field.name}", value, Message("want.finite_number"))
         for name in ("diameter_butt", "diameter_tip", "thickness", "turns", "length"):
             if getattr(self, name) <= 0.0:
-                raise DesignError(f"flag.{name}", getattr(self, name), "a number above zero")
+                raise DesignError(f"flag.{name}", getattr(self, name), Message("want.number_above_zero"))
         if self.overlap < 0.0:
-            raise DesignError("flag.overlap", self.overlap, "zero or more")
+            raise DesignError("flag.overlap", self.overlap, Message("want.zero_or_more"))
         if abs(self.angle) > np.pi / 2 + 1e-9:
-            raise DesignError("flag.angle", self.angle, "from -90 to 90 degrees from the tube axis")
+            raise DesignError("flag.angle", self.angle, Message("want.from_90_90_degrees_from_tube"))
         if abs(self.diameter_butt - self.diameter_tip) >= self.length:
-            raise DesignError("flag.diameter_tip", self.diameter_tip, "a taper of less than 1 on diameter")
+            raise DesignError("flag.diameter_tip", self.diameter_tip, Message("want.taper_below_1"))
 
     @property
     def width_butt(self) -> float:

@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.shop.cut_sheet import CutSheet
 from polewright.units import from_
@@ -74,7 +75,11 @@ def hpgl_scaled(sheet: CutSheet) -> HpglJob:
     """
     longest = max(sheet.extent) / MM * COARSE
     if longest > LARGEST:
-        raise DesignError("sheet", round(max(sheet.extent), 4), f"at most {LARGEST / COARSE * MM} m; use tiles")
+        raise DesignError(
+            "sheet",
+            Message("given.length", length=max(sheet.extent)),
+            Message("want.at_most_or_tiles", most=LARGEST / COARSE * MM),
+        )
     code = _strokes([np.vstack([c.outline, c.outline[:1]]) / MM * COARSE for c in sheet.cuts])
     hundred = 100 * UNITS_PER_MM
     return HpglJob(

@@ -10,6 +10,7 @@ from itertools import pairwise
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.errors import DesignError, refuse_unless_finite
 from polewright.shop.flag import Flag, across
 
@@ -33,9 +34,9 @@ class JointRules:
 
     def __post_init__(self) -> None:
         if not (np.isfinite(self.stagger) and self.stagger >= 0.0):
-            raise DesignError("stagger", self.stagger, "zero or more")
+            raise DesignError("stagger", self.stagger, Message("want.zero_or_more"))
         if any(not (np.isfinite(a) and np.isfinite(b) and a <= b) for a, b in self.zones):
-            raise DesignError("zones", self.zones, "pairs (from, to) along the tube, from before to")
+            raise DesignError("zones", self.zones, Message("want.zone_pairs"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +60,7 @@ def spread_joints(flags: Sequence[Flag], roll_widths: Sequence[float], rules: Jo
     rules cannot be kept even with two pieces more, the least bad set comes back with its faults in words.
     """
     if any(not (np.isfinite(w) and w > 0.0) for w in roll_widths):
-        raise DesignError("roll_width", min(roll_widths), "a width above zero")
+        raise DesignError("roll_width", min(roll_widths), Message("want.width_above_zero"))
     best: Joints | None = None
     for extra in range(MOST_EXTRA + 1):
         found = _best_set(flags, roll_widths, rules, extra)

@@ -7,6 +7,7 @@ from string import ascii_lowercase
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.conventions.rounding import whole_turns
 from polewright.errors import DesignError
 from polewright.materials.ply import Ply
@@ -36,7 +37,7 @@ class CutRules:
     def __post_init__(self) -> None:
         for name in ("overlap", "trim"):
             if not (np.isfinite(getattr(self, name)) and getattr(self, name) >= 0.0):
-                raise DesignError(f"cut.{name}", getattr(self, name), "zero or more")
+                raise DesignError(f"cut.{name}", getattr(self, name), Message("want.zero_or_more"))
 
     def width_for(self, material: str) -> float:
         """[m] usable roll width of a material."""
@@ -139,7 +140,7 @@ def section_kit(
     """
     rules = rules or CutRules()
     if not (np.isfinite(length) and length > 0.0):
-        raise DesignError("length", length, "a length above zero")
+        raise DesignError("length", length, Message("want.length_above_zero"))
     flags = rolled_flags(stack, bore_butt, bore_tip, length, rules)
     widths = [rules.width_for(wrap.ply.name) for wrap, _ in flags]
     joints = spread_joints([flag for _, flag in flags], widths, rules.joint_rules)
@@ -155,7 +156,7 @@ def with_split(stack: Stack, index: int, turns: float) -> Stack:
     """The same wall with one wrap rolled as two flags, `turns` [-] first, the rest after; index [-] from the bore."""
     wrap = stack.wraps[index]
     if not 0.0 < turns < wrap.turns:
-        raise DesignError("turns", turns, f"above 0 and below the wrap's {wrap.turns} turns")
+        raise DesignError("turns", turns, Message("want.turns_below", turns=wrap.turns))
     parts = (replace(wrap, turns=turns), replace(wrap, turns=wrap.turns - turns))
     return Stack(stack.wraps[:index] + parts + stack.wraps[index + 1 :])
 
@@ -188,7 +189,9 @@ def _rolled(wrap: Wrap, butt: float, tip: float, length: float, overlap: float, 
     if all(_round_the_tube(f) <= width for f in flags):
         return flags
     raise DesignError(
-        f"{wrap.ply.name}.roll_width", width, f"at least {max(map(_round_the_tube, flags)):.3f} m for one turn"
+        f"{wrap.ply.name}.roll_width",
+        Message("given.length", length=width),
+        Message("want.roll_width_of_turn", least=max(map(_round_the_tube, flags))),
     )
 
 

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError, refuse_unless_finite
 from polewright.shop.kit import Kit
 from polewright.wall.membrane import rotated_stiffness
@@ -79,7 +80,11 @@ def spread_starts(arc: ArrayLike, weights: ArrayLike) -> FloatArray:
     """
     arc, weights = np.asarray(arc, float), np.atleast_2d(np.asarray(weights, float))
     if arc.ndim != 1 or weights.shape[1] != arc.size or not (np.all(np.isfinite(arc)) and np.all(np.isfinite(weights))):
-        raise DesignError("arc", f"{arc.shape}, weights {weights.shape}", "finite, one arc and one weight a flag")
+        raise DesignError(
+            "arc",
+            Message("given.weights", shape=str(arc.shape), shape2=str(weights.shape)),
+            Message("want.arc_and_weight_of_each_flag"),
+        )
     hours = np.arange(HOURS) * 2.0 * np.pi / HOURS
     # (n_flag, hour, kind * harmonic): what each flag adds at each position
     share = np.sqrt([1.0, 1.0, RIDGE, RIDGE, RIDGE, RIDGE])[:, None, None]
@@ -103,7 +108,9 @@ def seam_clock(arc: ArrayLike, turns: ArrayLike, thickness: ArrayLike, stiffness
     arc, turns = np.asarray(arc, float), np.asarray(turns, float)
     for name, figures in (("turns", turns), ("thickness", thickness), ("stiffness", stiffness)):
         if np.shape(figures) != arc.shape:
-            raise DesignError(name, f"{np.size(figures)} of them", f"one a flag, {arc.size} like the arcs")
+            raise DesignError(
+                name, Message("given.so_many", count=np.size(figures)), Message("want.one_of_each_flag", count=arc.size)
+            )
     weights = np.stack(
         [np.asarray(w, float) / float(np.sum(np.asarray(w, float) * turns)) for w in (thickness, stiffness)]
     )

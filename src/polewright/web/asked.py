@@ -78,12 +78,9 @@ Out = Annotated[int | None, Query(ge=0, le=11)]
 
 def faults_of(fault: PolewrightError) -> list[dict[str, str]]:
     """Every fault with its field, its value, its remedy, and the sentence a person reads."""
-    listed = (
-        fault.faults
-        if isinstance(fault, DocumentError)
-        else [(str(fault.field), "" if fault.value is None else str(fault.value), fault.want)]
-    )
-    told = [(f, "empty" if v == "''" else v, remedy(f, default_reader().text(w))) for f, v, w in listed]
+    listed = fault.faults if isinstance(fault, DocumentError) else [(str(fault.field), fault.given, fault.want)]
+    text = default_reader().text
+    told = [(f, "empty" if v == "''" else text(v), remedy(f, text(w))) for f, v, w in listed]
     return [{"field": f, "value": v, "want": w, "says": fault_words(f, v, w)} for f, v, w in told]
 
 

@@ -143,7 +143,7 @@ def _at_hand(found: OpenPole) -> tuple[Design, int, str]:
         return found.saved.design, newest, ""
     if draft.design is None:
         field, value, want = draft.faults[0]
-        shown = fault_words(field, value, default_reader().text(want))
+        shown = fault_words(field, default_reader().text(value), default_reader().text(want))
         return (found.saved.design, newest, f"Unsaved work has faults and is not shown: {shown}.")
     if found.is_behind:
         return (

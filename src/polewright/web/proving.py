@@ -8,7 +8,6 @@ from typing import Any
 from fastapi import APIRouter
 from fastapi.responses import RedirectResponse, Response
 
-from polewright.documents.bench_result import bench_result
 from polewright.documents.files import DocumentError, Fault
 from polewright.errors import PolewrightError
 from polewright.store import Absent
@@ -30,7 +29,6 @@ def keep_test(workshop: Here, system: Shown, form: Form, slug: Slug) -> Response
     record = record_of(_record(form, system))
     wrong = _wrong(workshop, slug, form)
     number = None if wrong is None else wrong.revision
-    bench_result(record, workshop.designs.revision(slug, number).design)
     kept = workshop.records.keep(
         slug,
         record,

@@ -3,6 +3,7 @@
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
+from polewright.answers.bench import BenchAnswer, bench_answer
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault, document_of
 from polewright.documents.test_record import BendTest, TestRecord
@@ -42,11 +43,13 @@ class Records:
         ------
         StockError : no such pole, revision or entry; the entry was corrected already.
         DesignError : the revision does not have what was tested.
+        DocumentError : the readings cannot be evaluated; nothing is kept.
         """
         with self._store.writing() as session:
             pole = pole_row(session, slug)
             built = _built(session, pole, record, revision)
             _refuse_what_is_not_there(record, built)
+            bench_answer(record, _design_of(built))
             kept = record.model_copy(update={"design_hash": built.content_hash})
             row = add_bench_entry(
                 session,
@@ -77,6 +80,17 @@ class Records:
             row = bench_row(session, number)
             return _entry(row, session.scalars(select(PoleRow.slug).where(PoleRow.id == row.pole_id)).one())
 
+    def answer(self, entry: BenchEntry) -> BenchAnswer:
+        """What a kept test shows beside the revision that was tested.
+
+        Raises
+        ------
+        DocumentError : its readings cannot be evaluated.
+        """
+        with self._store.reading() as session:
+            built = revision_row(session, pole_row(session, entry.slug), entry.revision)
+            return bench_answer(entry.record, _design_of(built))
+
 
 def _built(session: Session, pole: PoleRow, record: TestRecord, number: int | None) -> RevisionRow:
     if number is not None:
@@ -94,6 +108,13 @@ def _built(session: Session, pole: PoleRow, record: TestRecord, number: int | No
     if not same:
         raise Absent("design_hash", repr(record.design_hash[:12]), f"no revision of {pole.slug} has this hash")
     return same[0]
+
+
+def _design_of(built: RevisionRow) -> Design:
+    where = f"revision {built.number}"
+    design = document_of(Content(built.content, built.content_hash).plain(where), where=where)
+    assert isinstance(design, Design)
+    return design
 
 
 def _refuse_what_is_not_there(record: TestRecord, built: RevisionRow) -> None:

@@ -6,15 +6,18 @@ from pathlib import Path
 from types import TracebackType
 from typing import Self
 
+from polewright.answers.bench import BenchAnswer, bench_answer
 from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.report import CheckReport
+from polewright.documents.test_record import TestRecord
 from polewright.store import Archive, Store, back_up, last_good_copy, open_store
 from polewright.workshop.demo import load_demo
 from polewright.workshop.designs import Clock, Designs
 from polewright.workshop.figures import Figures
 from polewright.workshop.records import Records
 from polewright.workshop.shelf import Shelf
+from polewright.workshop.views import BenchEntry
 
 __all__ = ["Workshop", "open_workshop", "utc_now"]
 
@@ -39,6 +42,19 @@ class Workshop:
     def check(self, design: Design) -> CheckReport:
         """All figures of a design, computed once for what it says."""
         return self._figures.of(design)
+
+    def keep_test(self, design: Design, record: TestRecord) -> tuple[BenchEntry, BenchAnswer]:
+        """A test of a design that may not be kept yet: evaluated first, then design and test are kept.
+
+        Raises
+        ------
+        PolewrightError : the design cannot be built, or the test cannot be evaluated; nothing is kept.
+        """
+        self.check(design)
+        answer = bench_answer(record, design)
+        built = self.designs.brought_in(design, note="brought in by a test")
+        known = record.model_copy(update={"design_hash": design.content_hash()})
+        return self.records.keep(built.slug, known, who=record.tester), answer
 
     def load_demo(self) -> tuple[str, ...]:
         """Put the demo workshop in; the addresses of the poles that were not there yet."""

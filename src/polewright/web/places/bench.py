@@ -3,18 +3,21 @@
 from dataclasses import dataclass
 from typing import Any
 
-from polewright.documents.bench_result import BenchResult, bench_result
+from polewright.answers.bench import BenchAnswer
+from polewright.bench.uncertainty import Estimate, Share
+from polewright.codes import Message
 from polewright.documents.test_record import BendTest, Reading, TipTest
 from polewright.errors import PolewrightError
 from polewright.sheet.cautions import Caution, cautions
-from polewright.units import System, display_unit, si
-from polewright.web.say import say
+from polewright.units import si
 from polewright.web.sight import Sight
+from polewright.words import Reader, default_reader
 from polewright.workshop import BenchEntry, Workshop
 
 __all__ = ["BenchView", "TestForm", "TestLine", "bench_view"]
 
 READINGS = 6  # rows of the form
+LESS_THAN_TUBE, LEAST_SPAN = 0.150, 0.100  # [m] by which the span offered falls short of the tube; its least
 _AT_THE_BENCH = ("falling_pole", "splinters_crush")
 
 
@@ -32,6 +35,7 @@ class TestLine:
     measured: str
     predicted: str
     verdict: str
+    verdict_name: str
     says: str
     notes: tuple[str, ...]
     budget: tuple[tuple[str, str], ...]
@@ -69,124 +73,147 @@ class BenchView:
 
 def bench_view(workshop: Workshop, sight: Sight, correct: int | None = None) -> BenchView:
     """Tests of this pole, newest first, and the forms for more; `correct`: the entry that one of them puts right."""
-    slug, system = sight.table.slug, sight.system
+    slug, reader = sight.table.slug, Reader(default_reader().language, sight.system)
     every = {entry.number: entry for entry in workshop.records.listed(slug=slug, history=True)}
     wrong = None if correct is None else every.get(correct)
     joints = len(sight.design.joints)
-    outs = ((0, "all out"), *((n, "section 1 out" if n == 1 else f"sections 1 to {n} out") for n in range(1, joints)))
+    outs = [Message("bench.out.all"), *(_drawn_out(out) for out in range(1, joints))]
     return BenchView(
-        tests=tuple(_line(workshop, entry, every, system) for entry in workshop.records.listed(slug=slug)),
+        tests=tuple(_line(workshop, entry, every, reader) for entry in workshop.records.listed(slug=slug)),
         sections=len(sight.design.sections),
-        outs=outs,
-        length_unit=display_unit("length", system),
-        mass_unit=display_unit("mass", system),
-        bend=_bend_form(sight, wrong),
-        tip=_tip_form(sight, wrong),
+        outs=tuple((out, reader.text(name)) for out, name in enumerate(outs)),
+        length_unit=reader.unit("length"),
+        mass_unit=reader.unit("mass"),
+        bend=_bend_form(sight, wrong, reader),
+        tip=_tip_form(sight, wrong, reader),
         cautions=tuple(c for c in cautions("use") if c.id in _AT_THE_BENCH),
     )
 
 
-def _bend_form(sight: Sight, wrong: BenchEntry | None) -> TestForm:
+def _drawn_out(out: int) -> Message:
+    return Message("bench.out.first") if out == 1 else Message("bench.out.some", out=out)
+
+
+def _bend_form(sight: Sight, wrong: BenchEntry | None, reader: Reader) -> TestForm:
     if wrong is not None and isinstance(wrong.record.test, BendTest):
-        return _again(wrong, wrong.record.test.section, wrong.record.test.span_mm, sight.system)
-    span = max(sight.design.sections[sight.section - 1].length_mm - 150.0, 100.0)
-    loads = ("500", "2500") if sight.system == "metric" else ("16", "80")
-    return TestForm(sight.section, _typed("x_mm", span, sight.system), _rows(loads))
+        test = wrong.record.test
+        return _again(wrong, test.section, si("span_mm", test.span_mm), reader)
+    span = max(si("length_mm", sight.design.sections[sight.section - 1].length_mm) - LESS_THAN_TUBE, LEAST_SPAN)
+    loads = ("500", "2500") if reader.system == "metric" else ("16", "80")
+    return TestForm(sight.section, _typed(span, "length", reader), _rows(loads))
 
 
-def _tip_form(sight: Sight, wrong: BenchEntry | None) -> TestForm:
+def _tip_form(sight: Sight, wrong: BenchEntry | None, reader: Reader) -> TestForm:
     if wrong is not None and isinstance(wrong.record.test, TipTest):
-        return _again(wrong, wrong.record.test.out, wrong.record.test.prop_mm, sight.system)
-    loads = ("250", "750") if sight.system == "metric" else ("8", "24")
-    return TestForm(0, _typed("x_mm", sight.design.setting.prop_mm, sight.system), _rows(loads))
+        test = wrong.record.test
+        return _again(wrong, test.out, si("prop_mm", test.prop_mm), reader)
+    loads = ("250", "750") if reader.system == "metric" else ("8", "24")
+    return TestForm(0, _typed(si("prop_mm", sight.design.setting.prop_mm), "length", reader), _rows(loads))
 
 
 def _rows(loads: tuple[str, str]) -> tuple[tuple[str, str, str], ...]:
     return tuple((loads[i % 2], "", "") for i in range(READINGS))
 
 
-def _again(wrong: BenchEntry, place: int, apart: float, system: System) -> TestForm:
-    """The form as the wrong entry was typed, for a hand that changes what was wrong in it."""
-    read = tuple(
-        (_typed("x_g", r.load_g, system), _typed("x_mm", r.reading_mm, system, fine=True), f"{r.clock_deg:g}")
-        for r in wrong.record.test.readings
-    )
+def _again(wrong: BenchEntry, place: int, apart: float, reader: Reader) -> TestForm:
+    """The form as the wrong entry was typed, for a hand that changes what was wrong in it; apart [m]."""
+    read = tuple((*_load_and_reading(r, reader), f"{r.clock_deg:g}") for r in wrong.record.test.readings)
     rows = read + (("", "", ""),) * (READINGS - len(read))
     return TestForm(
-        place, _typed("x_mm", apart, system), rows, wrong.record.serial, wrong.record.tester, wrong.number, _day(wrong)
+        place,
+        _typed(apart, "length", reader),
+        rows,
+        wrong.record.serial,
+        wrong.record.tester,
+        wrong.number,
+        _day(wrong, reader),
     )
 
 
-def _typed(name: str, value: float, system: System, *, fine: bool = False) -> str:
+def _load_and_reading(reading: Reading, reader: Reader) -> tuple[str, str]:
+    """Both as they would be typed."""
+    load, read = si("load_g", reading.load_g), si("reading_mm", reading.reading_mm)
+    return _typed(load, "mass", reader), _typed(read, "length", reader, fine=True)
+
+
+def _typed(value: float, quantity: str, reader: Reader, *, fine: bool = False) -> str:
     """A figure of a record as it would be typed on this page: plain, without marks between thousands."""
-    quantity = "mass" if name == "x_g" else "length"
-    digits = 2 if system == "metric" else 4 if fine else 2
-    text = say(si(name, value), quantity, system, digits).number.replace("\u202f", "").replace("\u2212", "-")
+    digits = 2 if reader.system == "metric" else 4 if fine else 2
+    plain = Reader(system=reader.system)  # a field of a form is read back with a decimal point
+    text = plain.bare(value, quantity, digits, digits).replace("\u202f", "").replace("\u2212", "-")
     return text.rstrip("0").rstrip(".") if "." in text else text
 
 
-def _day(entry: BenchEntry) -> str:
-    return f"{entry.at:%d %B %Y}".lstrip("0")
+def _day(entry: BenchEntry, reader: Reader) -> str:
+    return reader.say("bench.day", day=entry.at)
 
 
-def _line(workshop: Workshop, entry: BenchEntry, every: dict[int, BenchEntry], system: System) -> TestLine:
+def _line(workshop: Workshop, entry: BenchEntry, every: dict[int, BenchEntry], reader: Reader) -> TestLine:
     record = entry.record
     test = record.test
-    bend = isinstance(test, BendTest)
-    kind = f"bend test of section {test.section}" if isinstance(test, BendTest) else "tip-load test"
+    kind = Message("bench.kind.bend", section=test.section) if isinstance(test, BendTest) else Message("bench.kind.tip")
     shown: dict[str, Any] = {
         "number": entry.number,
-        "when": _day(entry),
+        "when": _day(entry, reader),
         "serial": record.serial,
         "tester": record.tester,
         "revision": entry.revision,
-        "what": kind,
-        "readings": _read(test.readings, system),
-        "stands_for": _stands_for(entry, every, system),
+        "what": reader.text(kind),
+        "readings": _read(test.readings, reader),
+        "stands_for": _stands_for(entry, every, reader),
     }
     try:
-        built = workshop.designs.revision(entry.slug, entry.revision).design
-        return _resulted(shown, bench_result(record, built), bend, system)
+        return _resulted(shown, workshop.records.answer(entry), reader)
     except PolewrightError as fault:
         return TestLine(
-            **shown, measured="", predicted="", verdict="cannot tell", says=fault.sentence(), notes=(), budget=()
+            **shown,
+            measured="",
+            predicted="",
+            verdict="cannot_tell",
+            verdict_name=reader.say("bench.verdict.cannot_tell"),
+            says=reader.refusal(fault),
+            notes=(),
+            budget=(),
         )
 
 
-def _stands_for(entry: BenchEntry, every: dict[int, BenchEntry], system: System) -> str:
+def _stands_for(entry: BenchEntry, every: dict[int, BenchEntry], reader: Reader) -> str:
     old = None if entry.corrects is None else every.get(entry.corrects)
     if old is None:
         return ""
-    why = f" What was wrong: {entry.note}." if entry.note else ""
-    return f"stands for the entry of {_day(old)}, which read {'; '.join(_read(old.record.test.readings, system))}.{why}"
+    readings = "; ".join(_read(old.record.test.readings, reader))
+    if entry.note:
+        return reader.say("bench.stands_for_because", day=_day(old, reader), readings=readings, note=entry.note)
+    return reader.say("bench.stands_for", day=_day(old, reader), readings=readings)
 
 
-def _read(readings: tuple[Reading, ...], system: System) -> tuple[str, ...]:
-    mass, length = display_unit("mass", system), display_unit("length", system)
-    return tuple(
-        f"{_typed('x_g', r.load_g, system)} {mass}: {_typed('x_mm', r.reading_mm, system, fine=True)} {length}"
-        + (f" at {r.clock_deg:g}°" if r.clock_deg else "")
-        for r in readings
-    )
+def _read(readings: tuple[Reading, ...], reader: Reader) -> tuple[str, ...]:
+    out = []
+    for reading in readings:
+        load, read = _load_and_reading(reading, reader)
+        units = {"mass_unit": reader.unit("mass"), "length_unit": reader.unit("length")}
+        clock = si("clock_deg", reading.clock_deg)
+        code = "bench.reading_at_clock" if clock else "bench.reading"
+        out.append(reader.say(code, load=load, reading=read, clock=clock, **units))
+    return tuple(out)
 
 
-def _resulted(shown: dict[str, Any], result: BenchResult, bend: bool, system: System) -> TestLine:
-    digits = (0 if bend else 1) if system == "metric" else (0 if bend else 3)
+def _resulted(shown: dict[str, Any], answer: BenchAnswer, reader: Reader) -> TestLine:
+    def pair(estimate: Estimate) -> str:
+        return reader.say(f"bench.figure.{answer.quantity}", value=estimate.value, expanded=estimate.expanded)
 
-    def said(value: float, more: int = 0) -> tuple[str, str]:
-        whole = say(value if bend else si("x_mm_per_100g", value), "bending" if bend else "flex", system, digits + more)
-        return whole.number, whole.unit
+    def part(share: Share) -> tuple[str, str]:
+        metric, inch = (1, 1) if answer.quantity == "bending" else (2, 4)
+        value = reader.quantity(share.standard, answer.quantity, metric, inch)
+        return reader.say(f"bench.input.{share.name}"), value
 
-    def pair(value: float, about: float) -> str:
-        return f"{said(value)[0]} ± {said(about)[0]} {said(value)[1]}"
-
-    budget = tuple((line.name, " ".join(said(line.part, 1))) for line in result.budget)
     return TestLine(
         **shown,
-        measured=pair(result.measured, result.uncertainty),
-        predicted=pair(result.predicted, result.predicted_uncertainty),
-        verdict=result.verdict,
-        says=result.says,
-        notes=result.notes,
-        budget=budget,
+        measured=pair(answer.measured),
+        predicted=pair(answer.predicted),
+        verdict=answer.comparison.verdict,
+        verdict_name=reader.say(f"bench.verdict.{answer.comparison.verdict}"),
+        says=reader.text(answer.says),
+        notes=tuple(reader.text(note) for note in answer.notes),
+        budget=tuple(part(share) for share in answer.budget),
     )

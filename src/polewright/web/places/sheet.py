@@ -6,6 +6,7 @@ from typing import Any
 from polewright.sheet.buyer import buyer_sheet_values
 from polewright.sheet.publish import may_be_published
 from polewright.web.sight import Sight
+from polewright.words import default_reader
 from polewright.workshop.papers import buyer_sheet, secrets
 
 __all__ = ["SheetView", "sheet_view"]
@@ -24,4 +25,4 @@ def sheet_view(sight: Sight) -> SheetView:
     sheet = buyer_sheet(sight.design, sight.report, sight.now.work, date="", system=sight.system)
     values = buyer_sheet_values(sheet, system=sight.system)
     found = may_be_published(sheet, secrets=secrets(sight.design))
-    return SheetView(values, tuple(f"{r.field}: {r.reason}" for r in found))
+    return SheetView(values, tuple(default_reader().fault(r.field, None, r.reason) for r in found))
