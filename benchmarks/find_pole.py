@@ -14,7 +14,8 @@ from dataclasses import replace
 import numpy as np
 from scipy.optimize import differential_evolution
 
-from polewright.find import (
+from polewright.materials.ply import Elastic, Ply
+from polewright.search import (
     Bar,
     Brief,
     Build,
@@ -28,9 +29,8 @@ from polewright.find import (
     brief_base,
     links_of,
 )
-from polewright.find.chain import chain_of
-from polewright.find.span import spans_of
-from polewright.materials.ply import Elastic, Ply
+from polewright.search.chain import chain_of
+from polewright.search.span import spans_of
 
 # thickness mm, density g/cm3, E1, E2, G12 GPa, nu12, price
 AXIAL = {

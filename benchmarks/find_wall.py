@@ -18,10 +18,10 @@ from pathlib import Path
 import numpy as np
 from scipy.optimize import differential_evolution
 
-from polewright.find import Option, Options, Rules, best_walls, candidates_in_all
-from polewright.find.packing import shelf_of
-from polewright.find.shelf import FIGURES, wall_figures
 from polewright.materials.ply import Elastic, Ply
+from polewright.search import Option, Options, Rules, best_walls, candidates_in_all
+from polewright.search.option_table import FIGURES, wall_figures
+from polewright.search.packing import shelf_of
 
 # thickness mm, density g/cm3, E1, E2, G12 GPa, nu12, price
 SHELF = {

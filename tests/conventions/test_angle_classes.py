@@ -8,11 +8,11 @@ from polewright.codes import Message
 from polewright.conventions.angles import angle_class, is_axial, is_hoop
 from polewright.documents.spend import _main_axial
 from polewright.drawings.wall import hatch
-from polewright.find import Option
 from polewright.materials.ply import Elastic, Ply, Strength
 from polewright.pole.crush import pressed_ring
+from polewright.search import Option
 from polewright.units import si
-from polewright.wall.rules import SHIPPED, judged
+from polewright.wall.rules import SHIPPED, rulings
 from polewright.wall.stack import Stack, Wrap
 
 CARBON = Ply(
@@ -55,9 +55,9 @@ def test_classes_of_many_angles_at_once_keep_their_shape():
 def test_workshop_rules_use_the_classes(degrees, name):
     rules = {rule.id: (rule,) for rule in SHIPPED}
     covered = Stack((rolled(degrees), rolled(0.0), rolled(degrees)))
-    (around,) = judged(covered, rules=rules["around-both-sides"])
+    (around,) = rulings(covered, rules=rules["around-both-sides"])
     assert around.holds == (name == "hoop")
-    (bare,) = judged(covered, rules=rules["no-bare-axial"])
+    (bare,) = rulings(covered, rules=rules["no-bare-axial"])
     assert bare.holds == (name != "axial")
 
 

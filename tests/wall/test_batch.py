@@ -257,8 +257,8 @@ def test_ply_by_ply_of_a_batch_tells_every_step_of_every_wall():
 
 
 def test_several_stacks_are_judged_one_by_one():
-    both = room.judged([S3, LEAN])
-    assert both == (room.judged(S3), room.judged(LEAN))
+    both = room.rulings([S3, LEAN])
+    assert both == (room.rulings(S3), room.rulings(LEAN))
 
 
 def test_loads_and_lengths_may_differ_from_wall_to_wall_and_on_one_wall():
@@ -301,6 +301,6 @@ def test_what_does_not_fit_the_walls_is_refused_in_words(call):
 
 
 def test_no_public_function_was_left_out():
-    tried = {*OF_WALLS, *OF_WALLS_AND_STRENGTHS, *OF_STRESS, *OF_BORES, *OF_NUMBERS, "uneven_section", "judged"}
+    tried = {*OF_WALLS, *OF_WALLS_AND_STRENGTHS, *OF_STRESS, *OF_BORES, *OF_NUMBERS, "uneven_section", "rulings"}
     functions = {name for name in room.__all__ if inspect.isfunction(getattr(room, name))}
     assert functions - tried == {"with_changes"}  # rules, not walls

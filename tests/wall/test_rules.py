@@ -6,7 +6,7 @@ from tests.wall.walls_of_the_notes import HOOP, S3, SM150, TH55
 
 from polewright.errors import DesignError
 from polewright.materials.ply import Ply
-from polewright.wall.rules import SHIPPED, Finish, Rule, judged, with_changes
+from polewright.wall.rules import SHIPPED, Finish, Rule, rulings, with_changes
 from polewright.wall.stack import Stack, Wrap
 
 
@@ -44,7 +44,7 @@ def only(name, **changed):
 
 @pytest.mark.parametrize(("name", "good", "bad", "finish", "layer"), BOTH_WAYS)
 def test_every_rule_holds_for_one_wall_and_looks_at_another(name, good, bad, finish, layer):
-    (holds,), (looks,) = (judged(stack, finish=finish, rules=only(name)) for stack in (good, bad))
+    (holds,), (looks,) = (rulings(stack, finish=finish, rules=only(name)) for stack in (good, bad))
     assert holds.holds
     assert not looks.holds
     assert looks.layer == layer
@@ -57,7 +57,7 @@ def test_no_shipped_rule_is_left_untested():
 
 
 def test_a_wall_alone_says_nothing_of_its_joints():
-    assert judged(S3, rules=only("loose-joint")) == ()
+    assert rulings(S3, rules=only("loose-joint")) == ()
 
 
 @pytest.mark.parametrize(
@@ -65,25 +65,25 @@ def test_a_wall_alone_says_nothing_of_its_joints():
     [((0.0, 2.0, 4.0), True), ((0.0, 0.1, 3.0), False), ((6.2, 0.05, 3.0), False), ((0.0, 2.0 * np.pi), False)],
 )
 def test_seams_apart_counts_round_the_clock(starts, holds):
-    (ruling,) = judged(S3, finish=Finish(starts=starts), rules=only("seams-apart"))
+    (ruling,) = rulings(S3, finish=Finish(starts=starts), rules=only("seams-apart"))
     assert ruling.holds is holds
 
 
 def test_seams_are_not_judged_where_no_start_is_known():
-    assert judged(S3, rules=only("seams-apart")) == ()
-    assert judged(S3, finish=Finish(starts=(0.0,)), rules=only("seams-apart")) == ()
+    assert rulings(S3, rules=only("seams-apart")) == ()
+    assert rulings(S3, finish=Finish(starts=(0.0,)), rules=only("seams-apart")) == ()
 
 
 def test_two_hoops_of_the_same_ply_share_the_sanding():
-    (one,) = judged(S3, finish=Finish(sanding=0.03e-3), rules=only("sanding"))
-    (two,) = judged(Stack((AXIAL, Wrap(TH55, HOOP, 2))), finish=Finish(sanding=0.03e-3), rules=only("sanding"))
+    (one,) = rulings(S3, finish=Finish(sanding=0.03e-3), rules=only("sanding"))
+    (two,) = rulings(Stack((AXIAL, Wrap(TH55, HOOP, 2))), finish=Finish(sanding=0.03e-3), rules=only("sanding"))
     assert one.value == pytest.approx(0.03 / 0.0585, rel=1e-9)
     assert two.value == pytest.approx(one.value / 2.0, rel=1e-9)
 
 
 def test_a_weave_is_balanced_by_itself_and_counts_as_around():
     weave = Stack((Wrap(GUARD, BIAS), AXIAL, Wrap(GUARD, 0.0)))
-    said = {r.rule.id: r.holds for r in judged(weave)}
+    said = {r.rule.id: r.holds for r in rulings(weave)}
     assert said["balance"]
     assert said["around-both-sides"]
     assert said["no-bare-axial"]
@@ -91,18 +91,20 @@ def test_a_weave_is_balanced_by_itself_and_counts_as_around():
 
 def test_a_block_goes_on_over_flags_of_the_same_angle():
     parted = Stack((Wrap(SM150, 0.0, 5), Wrap(TH55, 0.0, 4), Wrap(SM150, 0.0, 2)))
-    (ruling,) = judged(parted, rules=only("block"))
+    (ruling,) = rulings(parted, rules=only("block"))
     assert ruling.value == pytest.approx(parted.thickness, rel=1e-12)
 
 
 def test_steps_of_angle_are_taken_the_short_way():
-    (ruling,) = judged(Stack((Wrap(SM150, np.deg2rad(80.0)), Wrap(SM150, np.deg2rad(-80.0)))), rules=only("neighbours"))
+    (ruling,) = rulings(
+        Stack((Wrap(SM150, np.deg2rad(80.0)), Wrap(SM150, np.deg2rad(-80.0)))), rules=only("neighbours")
+    )
     assert ruling.value == pytest.approx(np.deg2rad(20.0), rel=1e-9)
 
 
 def test_a_workshop_moves_a_limit_words_and_a_switch():
     rules = with_changes({"least-wall": {"limit": 0.001, "remedy": "ask Ada"}, "woven-skin": {"is_on": False}})
-    said = judged(S3, rules=rules)
+    said = rulings(S3, rules=rules)
     least = next(r for r in said if r.rule.id == "least-wall")
     assert (least.holds, least.rule.remedy) == (False, "ask Ada")
     assert "woven-skin" not in {r.rule.id for r in said}
@@ -110,7 +112,7 @@ def test_a_workshop_moves_a_limit_words_and_a_switch():
 
 
 def test_a_limit_on_the_spot_holds():
-    (ruling,) = judged(S3, rules=only("least-wall", limit=S3.thickness))
+    (ruling,) = rulings(S3, rules=only("least-wall", limit=S3.thickness))
     assert ruling.holds
 
 
@@ -118,7 +120,7 @@ def test_a_workshop_adds_a_rule_for_one_prepreg():
     rules = with_changes(
         {"thin-hoop-block": {"judge": "block", "ply": "TH55", "limit": 0.1e-3, "title": "No thick hoop block"}}
     )
-    said = {r.rule.id: r for r in judged(Stack((Wrap(TH55, HOOP, 2), AXIAL)), rules=rules)}
+    said = {r.rule.id: r for r in rulings(Stack((Wrap(TH55, HOOP, 2), AXIAL)), rules=rules)}
     assert said["block"].holds
     assert not said["thin-hoop-block"].holds
     assert said["thin-hoop-block"].value == pytest.approx(2.0 * TH55.thickness)
@@ -140,7 +142,7 @@ def test_unknown_rules_are_refused_by_name(changes, words):
 
 def test_a_rule_without_judge_is_refused():
     with pytest.raises(DesignError, match="one of least-wall"):
-        judged(S3, rules=(Rule("own", "Own", "because", "do"),))
+        rulings(S3, rules=(Rule("own", "Own", "because", "do"),))
 
 
 @pytest.mark.parametrize("finish", [{"sanding": -1.0}, {"sanding": float("nan")}, {"starts": (0.0, float("inf"))}])

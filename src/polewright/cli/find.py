@@ -20,7 +20,7 @@ from polewright.documents.files import dump_json, dump_toml, load
 from polewright.documents.find_of import SECONDS, Answer, Finder
 from polewright.documents.found import FindReport, FoundFigures
 from polewright.errors import DesignError
-from polewright.find import Progress
+from polewright.search import Progress
 from polewright.words import default_reader
 from polewright.workshop.work import executor
 

@@ -13,8 +13,8 @@ from polewright.documents.scatter_of import scatter_report
 from polewright.documents.spend import spendings
 from polewright.documents.values import workpiece
 from polewright.documents.wall_figures import wall_figures
-from polewright.find import Option, Options, best_walls
 from polewright.scatter import Plan
+from polewright.search import Option, Options, best_walls
 from polewright.workshop.held_band import held_band
 from polewright.workshop.held_pole import held_pole
 

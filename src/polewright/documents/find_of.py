@@ -16,7 +16,7 @@ from polewright.documents.found import Count, FindReport, FoundFigures, Read, de
 from polewright.documents.options_of import Asked, asked_of, bar_of, brief_of
 from polewright.documents.shelf import ply_record
 from polewright.errors import DesignError, NotConverged, PolewrightError
-from polewright.find import (
+from polewright.search import (
     Brief,
     Conflict,
     FoundPole,
@@ -225,7 +225,7 @@ class Finder:
 
     def _checkpoint(self, brief: Brief, state: SearchState) -> None:
         """Offer a state to go on from; not one of moved limits that no pole is known to meet."""
-        if brief == self.asked.brief or state.hunt.best is not None:
+        if brief == self.asked.brief or state.incumbent.best is not None:
             self._keep(lambda: self._bytes(brief, state))
 
     def _walls_done(self, done: int, of: int) -> None:

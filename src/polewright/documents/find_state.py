@@ -11,7 +11,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from polewright.errors import DesignError
-from polewright.find import Brief, FurtherDroop, FurtherFlex
+from polewright.search import Brief, FurtherDroop, FurtherFlex
 
 __all__ = ["brief_from", "state_bytes", "state_from"]
 

@@ -6,7 +6,7 @@ from polewright.documents.found import FoundFigures, Money, OfferFigures, Way, f
 from polewright.documents.options_of import Asked
 from polewright.documents.section_figures import stack_text
 from polewright.errors import PolewrightError
-from polewright.find import Conflict, FoundPole, Links, Offer, Relaxation, given_pole
+from polewright.search import Conflict, FoundPole, Links, Offer, Relaxation, given_pole
 from polewright.units import to
 
 __all__ = ["conflict_words", "money_of", "offer_of", "way_of"]

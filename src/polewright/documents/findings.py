@@ -17,7 +17,7 @@ from polewright.pole.beam import bent
 from polewright.pole.margins import Limits, margins
 from polewright.pole.state import Lifted, State
 from polewright.units import si, to
-from polewright.wall.rules import SHIPPED, Finish, Rule, Ruling, judged, with_changes
+from polewright.wall.rules import SHIPPED, Finish, Rule, Ruling, rulings, with_changes
 
 __all__ = ["findings", "own_rules", "section_rulings"]
 
@@ -404,10 +404,10 @@ def _rules(design: Design, work: Workpiece) -> Iterator[Finding]:
     rules = own_rules(design)
     said: dict[tuple[str, bool], list[tuple[int, Ruling]]] = {}
     for i, section in enumerate(work.sections):
-        for ruling in judged(section.stack, finish=_finish(design, i), rules=rules):
+        for ruling in rulings(section.stack, finish=_finish(design, i), rules=rules):
             said.setdefault((ruling.rule.id, ruling.holds), []).append((i, ruling))
-    for rulings in said.values():
-        yield _ruled(rulings)
+    for alike in said.values():
+        yield _ruled(alike)
 
 
 def _loose(design: Design, joints: tuple[JointFigures, ...]) -> Iterator[Finding]:
@@ -451,7 +451,7 @@ def _finish(design: Design, i: int, starts: tuple[float, ...] | None = None) -> 
 
 def section_rulings(design: Design, work: Workpiece, i: int, *, starts: tuple[float, ...]) -> tuple[str, ...]:
     """What every rule says of section i (from 0), one line each, where its flags start [rad] round the clock known."""
-    said = judged(work.sections[i].stack, finish=_finish(design, i, starts), rules=own_rules(design))
+    said = rulings(work.sections[i].stack, finish=_finish(design, i, starts), rules=own_rules(design))
     lines = []
     for r in said:
         value, limit, unit = _rule_number(r.rule.unit, r.value, r.limit)

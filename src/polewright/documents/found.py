@@ -11,7 +11,7 @@ from polewright.documents.options_of import Asked
 from polewright.documents.report import CheckReport, Finding
 from polewright.documents.section_figures import kits, stack_text
 from polewright.documents.values import workpiece
-from polewright.find import FoundPole
+from polewright.search import FoundPole
 from polewright.shop.cost import material_use
 from polewright.units import si, to
 

@@ -17,10 +17,10 @@ from polewright.documents.section_figures import section_figures
 from polewright.documents.shelf import ply_record
 from polewright.documents.values import Workpiece, workpiece
 from polewright.errors import DesignError
-from polewright.find import Bar, Bears, Brief, Build, FurtherDroop, FurtherFlex, Option, Options, Rules, Shop
 from polewright.materials.library import library
 from polewright.materials.ply import Ply
 from polewright.pole.section import Mandrel, Section
+from polewright.search import Bar, Bears, Brief, Build, FurtherDroop, FurtherFlex, Option, Options, Rules, Shop
 from polewright.units import format_length, si, to
 from polewright.wall.clamp import Band
 from polewright.wall.report import Hold

@@ -49,7 +49,7 @@ from polewright.wall.report import (
     wall_report,
 )
 from polewright.wall.ring import Along, RingStiffness, collapse_pressure, ring_stiffness, wall_matrices
-from polewright.wall.rules import SHIPPED, Finish, Rule, Ruling, judged, with_changes
+from polewright.wall.rules import SHIPPED, Finish, Rule, Ruling, rulings, with_changes
 from polewright.wall.seam import Arc, UnevenSection, bow_tip_offset, part_turns, seam_variation, uneven_section
 from polewright.wall.sensitivity import (
     FIGURES,
@@ -165,7 +165,6 @@ __all__ = [
     "free_plate_axial",
     "hashin_reserve",
     "helped_length",
-    "judged",
     "last_failure",
     "mandrel_fit",
     "many_tubes",
@@ -187,6 +186,7 @@ __all__ = [
     "ring_response",
     "ring_stiffness",
     "rotated_stiffness",
+    "rulings",
     "seam_variation",
     "slopes",
     "strength_report",

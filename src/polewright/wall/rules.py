@@ -14,7 +14,7 @@ from polewright.errors import DesignError
 from polewright.materials.numbers import finite, from_zero
 from polewright.wall.stack import Stack, Wrap
 
-__all__ = ["SHIPPED", "Finish", "Rule", "Ruling", "judged", "with_changes"]
+__all__ = ["SHIPPED", "Finish", "Rule", "Ruling", "rulings", "with_changes"]
 
 ALIKE = 1e-6  # [rad] closer angles are one
 SAME = 1e-9  # [m] of thickness lost in adding up
@@ -265,16 +265,16 @@ SHIPPED: tuple[Rule, ...] = (
 
 
 @overload
-def judged(stack: Stack, *, finish: Finish | None = None, rules: tuple[Rule, ...] = SHIPPED) -> tuple[Ruling, ...]: ...
+def rulings(stack: Stack, *, finish: Finish | None = None, rules: tuple[Rule, ...] = SHIPPED) -> tuple[Ruling, ...]: ...
 
 
 @overload
-def judged(
+def rulings(
     stack: Sequence[Stack], *, finish: Finish | None = None, rules: tuple[Rule, ...] = SHIPPED
 ) -> tuple[tuple[Ruling, ...], ...]: ...
 
 
-def judged(stack: Stack | Sequence[Stack], *, finish: Finish | None = None, rules: tuple[Rule, ...] = SHIPPED) -> Any:
+def rulings(stack: Stack | Sequence[Stack], *, finish: Finish | None = None, rules: tuple[Rule, ...] = SHIPPED) -> Any:
     """What each rule that is switched on says of a stack, in the order of the rules; silent where it cannot judge.
 
     Of several stacks, (n_stack,), it says as much of each, one row a stack.
@@ -291,7 +291,7 @@ def judged(stack: Stack | Sequence[Stack], *, finish: Finish | None = None, rule
     if not isinstance(stack, Stack):
         if not isinstance(stack, Sequence) or not all(isinstance(one, Stack) for one in stack):
             raise DesignError("stack", f"{stack!r:.60}", "a stack, or stacks in a row")
-        return tuple(judged(one, finish=finish, rules=rules) for one in stack)
+        return tuple(rulings(one, finish=finish, rules=rules) for one in stack)
     said = (JUDGES[rule.judge or rule.id](stack, finish or Finish(), rule) for rule in rules if rule.is_on)
     return tuple(ruling for ruling in said if ruling is not None)
 

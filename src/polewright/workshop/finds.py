@@ -8,7 +8,7 @@ from polewright.documents.brief_file import BriefDocument
 from polewright.documents.design import Design
 from polewright.documents.find_of import Answer, Finder
 from polewright.errors import PolewrightError, StockError
-from polewright.find import Progress
+from polewright.search import Progress
 from polewright.words import default_reader
 
 __all__ = ["FindState", "Finds"]

@@ -1,0 +1,120 @@
+"""What a wall must bear: strength, squeeze and clamp, each by the wall room's own functions."""
+
+from dataclasses import dataclass, field
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+
+from polewright.errors import DesignError
+from polewright.materials.ply import Strength
+from polewright.wall.clamp import clamp_window
+from polewright.wall.flattening import oval_moment_brazier
+from polewright.wall.limits import bending_limits
+from polewright.wall.report import Hold
+from polewright.wall.squeeze import fist_squeeze, plates_squeeze, point_squeeze
+from polewright.wall.stack import Stack, Wall
+
+if TYPE_CHECKING:
+    from polewright.search.options import Options
+
+__all__ = ["BEARINGS", "Bears", "first_short", "refuse_unknown"]
+
+BEARINGS = (
+    "fibre failure",
+    "flattening",
+    "wrinkling",
+    "squeeze between plates",
+    "squeeze by a hand",
+    "squeeze by pads",
+    "clamp band",
+)
+
+
+@dataclass(frozen=True, slots=True)
+class Bears:
+    """What every wall of a search must bear; a figure at zero is off.
+
+    moment [N m] : fibre failure, flattening and wrinkling (knock-down in) of the wall must all lie above it.
+    plates, fist, pad [N] : force on each side at the first ply failure of a ring between plates, in a hand, between
+    two pads; sizes by `hold`. band [N] : tension that the clamp band of `hold` is drawn to and must not crush;
+    spares_tip : the tip section carries no clamp and need not bear the band.
+    strengths : "design" values or "lab" means; cure stresses are not counted.
+    """
+
+    moment: float = 0.0
+    plates: float = 0.0
+    fist: float = 0.0
+    pad: float = 0.0
+    band: float = 0.0
+    hold: Hold = field(default_factory=Hold)
+    strengths: Literal["design", "lab"] = "design"
+    spares_tip: bool = False
+
+    def __post_init__(self) -> None:
+        for name in ("moment", "plates", "fist", "pad", "band"):
+            value = getattr(self, name)
+            if not (np.isfinite(value) and value >= 0.0):
+                raise DesignError(f"bears.{name}", value, "a finite load, zero or more")
+        if self.strengths not in ("design", "lab"):
+            raise DesignError("bears.strengths", self.strengths, '"design" or "lab"')
+
+    @property
+    def asks(self) -> bool:
+        """Whether anything is on."""
+        return self.band > 0.0 or self.needs_strength
+
+    @property
+    def needs_strength(self) -> bool:
+        """Whether some figure that is on is a matter of the plies' strength."""
+        return max(self.moment, self.plates, self.fist, self.pad) > 0.0
+
+    def strength_of(self, stack: Stack) -> Strength | None:
+        """(n_layer,) the strengths that count; None where any ply's is unknown."""
+        return stack.design_strength() if self.strengths == "design" else stack.strength()
+
+
+def refuse_unknown(options: "Options") -> None:
+    """Raise DesignError where a ply whose strength is not known would have to bear something."""
+    bears = options.bears
+    if bears is None or not bears.needs_strength:
+        return
+    for k, option in enumerate(options.plies):
+        if bears.strength_of(options.stack((k,))) is None:
+            raise DesignError(
+                f"{option.ply.name}.strength",
+                f"no {bears.strengths} values",
+                "strengths of this ply, or no moment and no squeeze to bear",
+            )
+
+
+def first_short(options: "Options", recipe: tuple[int, ...]) -> int:
+    """The first of BEARINGS (its number) that a wall does not bear, -1 if it bears all; cheap figures first."""
+    bears, stack = options.bears, options.stack(recipe)
+    if bears is None:
+        return -1
+    wall = stack.wall(options.bore)
+    if bears.band > 0.0 and float(clamp_window(wall, bears.hold.band, need=bears.hold.need).most) < bears.band:
+        return BEARINGS.index("clamp band")
+    if not bears.needs_strength:
+        return -1
+    if bears.moment > 0.0 and float(oval_moment_brazier(wall)) < bears.moment:
+        return BEARINGS.index("flattening")
+    strength = bears.strength_of(stack)
+    if bears.moment > 0.0:
+        found = bending_limits(wall, strength)
+        short = [limit.name for limit in found.limits if float(limit.load) < bears.moment]
+        if short:
+            return BEARINGS.index(short[0])
+    return _squeezed(bears, wall, strength)
+
+
+def _squeezed(bears: Bears, wall: Wall, strength: Strength | None) -> int:
+    hold = bears.hold
+    assert strength is not None
+    if bears.plates > 0.0 and plates_squeeze(wall, strength, length=hold.ring).force < bears.plates:
+        return BEARINGS.index("squeeze between plates")
+    if bears.fist > 0.0 and fist_squeeze(wall, strength, length=hold.fist).force < bears.fist:
+        return BEARINGS.index("squeeze by a hand")
+    if bears.pad > 0.0 and point_squeeze(wall, strength, pad=hold.pad).force < bears.pad:
+        return BEARINGS.index("squeeze by pads")
+    return -1
