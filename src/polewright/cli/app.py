@@ -16,7 +16,6 @@ import typer
 
 from polewright.cli.typed import count, figure
 from polewright.errors import DesignError, PolewrightError
-from polewright.stack_room import with_room
 
 __all__ = ["app", "main"]
 
@@ -35,7 +34,7 @@ def main() -> None:
     """Run the command line; a refusal is one message and exit code 2."""
     atexit.register(gc.freeze)  # a process that ends need not walk through all it has loaded once more
     try:
-        with_room(app)()
+        app()
     except PolewrightError as fault:
         from polewright.words import default_reader
 

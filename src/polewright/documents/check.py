@@ -7,13 +7,11 @@ from polewright.documents.report import CheckReport
 from polewright.documents.section_figures import joint_figures, material_figures, section_figures
 from polewright.documents.values import workpiece
 from polewright.materials.library import library
-from polewright.stack_room import with_room
 from polewright.units.fields import to
 
 __all__ = ["check"]
 
 
-@with_room
 def check(design: Design) -> CheckReport:
     """Every figure and every finding of a design.
 
