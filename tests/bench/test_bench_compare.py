@@ -13,6 +13,7 @@ from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.ply import Elastic, Ply
 from polewright.wall.stack import Stack, Wrap
+from polewright.words import default_reader
 
 NOTES = "reference pole of the workshop notes, section 3"
 BORE = 0.02693
@@ -88,16 +89,16 @@ def test_the_difference_keeps_its_degrees_of_freedom():
 
 
 CAUSES = {
-    "resin content of the axial plies +1 point": Message("bench.cause.resin_more", points=1),
+    "resin content of the axial plies +1 point": Message("bench.cause.resin.more", points=1),
     "areal weight of the axial plies 2 % high": Message("bench.cause.heavier", share=0.02),
     "one turn of ply 2 (axial SM150) missing": Message(
-        "bench.cause.turn_missing_inside", ply=2, angle_class="axial", material="SM150"
+        "bench.cause.turn_missing.inside", ply=2, angle_class="axial", material="SM150"
     ),
     "one turn of ply 3 (outermost hoop TH55) missing": Message(
-        "bench.cause.turn_missing_outermost", ply=3, angle_class="hoop", material="TH55"
+        "bench.cause.turn_missing.outermost", ply=3, angle_class="hoop", material="TH55"
     ),
     "one turn of ply 1 (innermost hoop TH55) missing": Message(
-        "bench.cause.turn_missing_innermost", ply=1, angle_class="hoop", material="TH55"
+        "bench.cause.turn_missing.innermost", ply=1, angle_class="hoop", material="TH55"
     ),
     **{f"axial flags cut {n}° off": Message("bench.cause.cut_off_angle", off=float(np.deg2rad(n))) for n in (2, 3, 5)},
 }
@@ -157,6 +158,14 @@ def test_each_fault_is_found_from_its_own_signature():
         assert sum(c.weight for c in told.causes) == pytest.approx(1.0)
 
 
+def test_every_cause_and_diagnosis_can_be_told():
+    reader = default_reader()
+    texts = [reader.text(s.cause) for s in KNOWN]
+    assert len(set(texts)) == len(KNOWN)
+    told = likely_causes({"bending": Estimate(-0.01, 0.015)}, KNOWN)
+    assert all(reader.text(message) for message in told.told)
+
+
 def test_weights_are_those_of_normal_densities():
     blur = {"mass": 0.01, "bending": 0.02}
     found = {"mass": Estimate(-0.03, blur["mass"]), "bending": Estimate(-0.02, blur["bending"])}
@@ -188,7 +197,7 @@ def test_a_tube_of_any_plies_has_its_signatures():
     assert CAUSES["axial flags cut 2° off"] in causes
     assert not any("missing" in c.code for c in causes)
     hoop_only = {s.cause for s in signatures(Stack((Wrap(metal, np.pi / 2, 2.5),)), 0.02, resin_content=0.3)}
-    assert hoop_only == {Message("bench.cause.turn_missing_innermost", ply=1, angle_class="hoop", material="tube")}
+    assert hoop_only == {Message("bench.cause.turn_missing.innermost", ply=1, angle_class="hoop", material="tube")}
 
 
 @pytest.mark.parametrize(

@@ -70,8 +70,8 @@ def test_the_search_uses_the_classes(degrees, name):
 def test_the_diagnosis_of_a_tube_uses_the_classes(degrees, name):
     stack = Stack((rolled(90.0), rolled(degrees), rolled(90.0)))
     causes = {s.cause for s in signatures(stack, BORE, resin_content=0.34)}
-    assert Message("bench.cause.turn_missing_inside", ply=2, angle_class=name, material="carbon") in causes
-    of_axial = {"bench.cause.heavier", "bench.cause.cut_off_angle", "bench.cause.resin_more", "bench.cause.resin_less"}
+    assert Message("bench.cause.turn_missing.inside", ply=2, angle_class=name, material="carbon") in causes
+    of_axial = {"bench.cause.heavier", "bench.cause.cut_off_angle", "bench.cause.resin.more", "bench.cause.resin.less"}
     assert of_axial & {c.code for c in causes} == (of_axial if name == "axial" else set())
 
 

@@ -5,20 +5,24 @@ import xml.etree.ElementTree as ET
 
 import numpy as np
 import pytest
+from tests.said import said
 
+from polewright.codes import Message
 from polewright.drawings import flag_drawing
 from polewright.drawings.flag import fibre_lines
 from polewright.materials.ply import Elastic, Ply
 from polewright.shop import CutRules, section_kit
 from polewright.wall.stack import Stack, Wrap
+from polewright.words import default_reader
 
 NS = "{http://www.w3.org/2000/svg}"
+READER = default_reader()
 PLY = Ply("plain", 0.00015, Elastic.isotropic(E=70e9, nu=0.3), 0.25)
 
 
 def drawn(wrap: Wrap, *, tip: float = 0.03, roll: float = 0.99) -> tuple[ET.Element, object]:
     kit = section_kit(Stack((wrap,)), 0.03, tip, 1.65, rules=CutRules(roll_width=roll))
-    return ET.fromstring(flag_drawing(kit.flags[0])), kit.flags[0]
+    return ET.fromstring(flag_drawing(kit.flags[0], READER)), kit.flags[0]
 
 
 def points(path: ET.Element) -> np.ndarray:
@@ -56,27 +60,35 @@ def test_sizes_are_written_in_millimetres():
 def test_a_split_flag_shows_each_piece_and_its_joint():
     root, kit_flag = drawn(Wrap(PLY, np.pi / 2))
     assert sum(p.get("class") == "outline" for p in root.iter(f"{NS}path")) == 2
-    assert any(f"joint {kit_flag.joints.mean() * 1e3:.0f} from" in (t.text or "") for t in root.iter(f"{NS}text"))
-    assert "in 2 pieces" in root.get("aria-label")
+    note = said(
+        "drawing.flag.joints", count=1, places=Message("drawing.flag.place", place=float(kit_flag.joints.mean()))
+    )
+    assert any(note in (t.text or "") for t in root.iter(f"{NS}text"))
+    flag = kit_flag.flag
+    sizes = {"length": flag.length, "butt": flag.width_butt, "tip": flag.width_tip}
+    assert root.get("aria-label") == said(
+        "drawing.flag.title", flag=1, material="plain", angle=np.pi / 2, pieces=2, **sizes
+    )
 
 
 def test_a_drawing_for_paper_carries_its_colours_and_one_for_the_screen_does_not():
     kit = section_kit(Stack((Wrap(PLY, 0.0),)), 0.03, 0.03, 1.0)
-    assert "var(" not in flag_drawing(kit.flags[0], paper=True)
-    assert "<style>" not in flag_drawing(kit.flags[0])
+    assert "var(" not in flag_drawing(kit.flags[0], READER, paper=True)
+    assert "<style>" not in flag_drawing(kit.flags[0], READER)
 
 
 def test_any_name_can_stand_in_a_drawing():
     ply = Ply('<script>"&\x00\ud800', 0.00015, Elastic.isotropic(E=70e9, nu=0.3), 0.25)
     kit = section_kit(Stack((Wrap(ply, 0.0),)), 0.03, 0.03, 1.0, section="<b>&'")
-    root = ET.fromstring(flag_drawing(kit.flags[0]))
+    root = ET.fromstring(flag_drawing(kit.flags[0], READER))
     assert "<b>&'-1" in [t.text for t in root.iter(f"{NS}text")]
 
 
 def test_in_the_hand_all_words_stand_inside_and_the_note_has_a_line_of_its_own():
     kit = section_kit(Stack((Wrap(PLY, np.pi / 2.0),)), 0.03, 0.03, 1.65, rules=CutRules(roll_width=0.99))
-    root = ET.fromstring(flag_drawing(kit.flags[0], phone=True))
+    root = ET.fromstring(flag_drawing(kit.flags[0], READER, phone=True))
     high = {text.text: float(text.get("y")) for text in root.iter(f"{NS}text")}
-    note = next(words for words in high if "joint" in words)
-    assert high["butt"] == high["tip"] < high[note] < float(root.get("height"))
+    place = Message("drawing.flag.place", place=float(kit.flags[0].joints.mean()))
+    note = said("drawing.flag.foot", unit="mm", note=said("drawing.flag.joints", count=1, places=place))
+    assert high[said("drawing.flag.butt")] == high[said("drawing.flag.tip")] < high[note] < float(root.get("height"))
     assert float(root.get("width")) < 366.0

@@ -6,10 +6,11 @@ from xml.etree import ElementTree as ET
 import pytest
 
 from polewright.drawings.front import FrontPoint, front_drawing
+from polewright.words import default_reader
 
 
 def plot(points):
-    return front_drawing(points, across="cost €", up="droop mm", weight="mass", title="The <trade>")
+    return front_drawing(points, default_reader(), across="cost €", up="droop mm", weight="mass", title="The <trade>")
 
 
 POINTS = [

@@ -6,13 +6,16 @@ from dataclasses import replace
 
 import numpy as np
 import pytest
+from tests.said import said
 
 from polewright.drawings import clock_drawing, wall_drawing
 from polewright.drawings.style import DARK, LIGHT, PRINT, RULES, escaped
 from polewright.drawings.wall import hatch
 from polewright.materials.ply import Elastic, Ply
 from polewright.wall.stack import Stack, Wrap
+from polewright.words import default_reader
 
+READER = default_reader()
 NS = "{http://www.w3.org/2000/svg}"
 CARBON = Ply("C", 0.00015, Elastic.isotropic(E=70e9, nu=0.3), 0.25)
 GLASS = replace(CARBON, name="G", family="glass")
@@ -31,19 +34,19 @@ def stripes(root: ET.Element) -> list[tuple[str, float, float]]:
 
 
 def test_one_stripe_a_turn_from_bore_to_skin():
-    root = ET.fromstring(wall_drawing(Stack((Wrap(CARBON, HOOP), Wrap(CARBON, 0.0, 4.5), Wrap(GLASS, HOOP)))))
+    root = ET.fromstring(wall_drawing(Stack((Wrap(CARBON, HOOP), Wrap(CARBON, 0.0, 4.5), Wrap(GLASS, HOOP))), READER))
     found = stripes(root)
     assert [f[0] for f in found] == ["carbon"] * 6 + ["glass"]
     for (_, top, high), (_, below, _) in itertools.pairwise(found):
         assert below == pytest.approx(top + high, abs=0.02)
     words = [t.text for t in root.iter(f"{NS}text")]
-    assert words.index("bore") < words.index("skin")
-    assert "2  C  0\u00b0  \u00d7 4.5" in words
+    assert words.index(said("drawing.wall.bore")) < words.index(said("drawing.wall.skin"))
+    assert said("drawing.wall.ply_of_turns", place=2, material="C", angle=0.0, turns=4.5) in words
 
 
 def test_whole_turns_of_one_ply_are_drawn_alike_and_to_scale_with_the_next():
     thick = replace(CARBON, name="D", thickness=0.0003)
-    found = stripes(ET.fromstring(wall_drawing(Stack((Wrap(CARBON, 0.0, 3), Wrap(thick, 0.0))))))
+    found = stripes(ET.fromstring(wall_drawing(Stack((Wrap(CARBON, 0.0, 3), Wrap(thick, 0.0))), READER)))
     assert found[0][2] == found[1][2]
     assert found[3][2] == pytest.approx(2 * found[0][2], abs=0.02)
 
@@ -55,20 +58,20 @@ def test_hatch_tells_hoop_axial_bias_and_weave():
 
 
 def test_opposite_bias_plies_slant_opposite_ways():
-    svg = wall_drawing(Stack((Wrap(CARBON, np.radians(45)), Wrap(CARBON, np.radians(-45)))))
+    svg = wall_drawing(Stack((Wrap(CARBON, np.radians(45)), Wrap(CARBON, np.radians(-45)))), READER)
     assert "rotate(-45)" in svg
     assert "rotate(45)" in svg
 
 
 def test_every_hatch_that_is_used_is_defined_under_the_key():
-    root = ET.fromstring(wall_drawing(Stack((Wrap(CARBON, HOOP), Wrap(WEAVE, 0.0))), key="a"))
+    root = ET.fromstring(wall_drawing(Stack((Wrap(CARBON, HOOP), Wrap(WEAVE, 0.0))), READER, key="a"))
     defined = {p.get("id") for p in root.iter(f"{NS}pattern")}
     used = {r.get("fill")[5:-1] for r in root.iter(f"{NS}rect") if (r.get("fill") or "").startswith("url")}
     assert used == defined == {"a-hoop", "a-weave"}
 
 
 def test_a_wall_of_very_many_turns_still_fits_the_page():
-    root = ET.fromstring(wall_drawing(Stack((Wrap(CARBON, 0.0, 200), Wrap(CARBON, HOOP, 150)))))
+    root = ET.fromstring(wall_drawing(Stack((Wrap(CARBON, 0.0, 200), Wrap(CARBON, HOOP, 150))), READER))
     assert float(root.get("height")) < 300.0
 
 
@@ -97,13 +100,13 @@ def test_words_stand_out_from_the_paper_by_four_and_a_half_to_one(inks, word):
 
 
 def test_the_clock_puts_each_start_where_it_belongs():
-    root = ET.fromstring(clock_drawing([0.0, np.pi / 2, np.pi / 2]))
+    root = ET.fromstring(clock_drawing([0.0, np.pi / 2, np.pi / 2], READER))
     at = {t.text: (float(t.get("x")), float(t.get("y"))) for t in root.iter(f"{NS}text")}
     centre = float(root.get("width")) / 2
     assert at["1"][0] == pytest.approx(centre)
     assert at["1"][1] < centre
     assert at["2 3"][0] > centre
-    assert "2 and 3 at 90 degrees" in root.get("aria-label")
+    assert said("drawing.clock.start", flags=("2", "3"), clock=np.pi / 2) in root.get("aria-label")
 
 
 def test_escaping_drops_what_no_document_may_hold():

@@ -1,13 +1,19 @@
 """The buyer's sheet: one page, modest figures, the test behind them, no recipe."""
 
+import re
 from dataclasses import replace
 
 import pytest
+from tests.said import said
 
+from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 from polewright.sheet import BuyerSheet, Reach, buyer_sheet_pdf, buyer_sheet_values
-from polewright.units import from_
+from polewright.sheet.buyer import TEST_LOADS
+from polewright.units import from_, to
+from polewright.words import Reader, default_reader
 
+READER, INCH = default_reader(), Reader(default_reader().language, "inch")
 RECIPE = (
     "SM150",
     "TH55",
@@ -35,10 +41,10 @@ DRAWING = (
 
 
 ROWS = (
-    ("section 1", 3.20, 12, 5, 1.30, 1.50, 2.8),
-    ("sections 1 and 2", 4.62, 48, 20, 1.80, 2.09, 1.3),
-    ("sections 1 to 3", 6.04, 147, 49, 2.59, 3.01, 0.81),
-    ("all", 7.45, 383, 102, 3.69, 4.27, 0.54),
+    (1, 3.20, 12, 5, 1.30, 1.50, 2.8),
+    (2, 4.62, 48, 20, 1.80, 2.09, 1.3),
+    (3, 6.04, 147, 49, 2.59, 3.01, 0.81),
+    (4, 7.45, 383, 102, 3.69, 4.27, 0.54),
 )
 
 
@@ -53,12 +59,11 @@ def sheet() -> BuyerSheet:
         extended=7.45,
         mass=1.159,
         reaches=tuple(
-            Reach(words, length, droop * 1e-3, from_(flex, "mm/100 g"), *feel)
-            for words, length, droop, flex, *feel in ROWS
+            Reach(out, length, droop * 1e-3, from_(flex, "mm/100 g"), *feel) for out, length, droop, flex, *feel in ROWS
         ),
         revision="14",
         date="2026-11-24",
-        method="two trestles, read to 3 mm",
+        method="two trestles, read twice",
         swing_load=0.6,
         heat_limit=333.15,
         grip_diameter=0.03286,
@@ -69,35 +74,30 @@ def sheet() -> BuyerSheet:
 
 
 def test_one_page_says_every_figure_modestly(sheet, words_of, pages_of):
-    content = buyer_sheet_pdf(sheet)
-    words = words_of(content)
+    content = buyer_sheet_pdf(sheet, READER)
+    words = plain(words_of(content))
     assert pages_of(content) == 1
-    for figure in (
-        "7.45 m",
-        "1.79 m",
-        "1.16 kg",
-        "33 mm",
-        "all 7.45 390 102 3.70 4.30 0.54",
-        "sections 1 to 3 6.04 148 49 2.60 3.05 0.81",
-        "60 \u00b0C",
-        "Swing with 600 g",
+    assert {"7.45 m", "1.79 m", "1.16 kg", "33 mm"} <= set(re.findall(r"[\d.]+ k?[mg]+", words))
+    assert f"{said('sheet.out.all')} 7.45 390 102 3.70 4.30 0.54" in words
+    assert f"{said('sheet.out.some', out=3)} 6.04 148 49 2.60 3.05 0.81" in words
+    for code, values in (
+        ("sheet.behind.electricity.conducts", {}),
+        ("caution.overhead_lines.title", {}),
+        ("sheet.prop", {"prop": 1.0}),
+        ("sheet.block.figures.predicted", {}),
+        ("sheet.block.no_certificate.name", {}),
     ):
-        assert figure in words
-    for promise in (
-        "conducts; not an insulating stick",
-        "Overhead power lines",
-        "1.000 m from A",
-        "Predicted by",
-        "No pole of this revision has been measured",
-        "Follow local codes",
-        "R7-0412",
-        "Quillbeck",
-    ):
-        assert promise in words
+        assert plain(said(code, **values)) in words, code
+    assert {"R7-0412", "Quillbeck", "60 \u00b0C"} <= {*words.split(), *re.findall(r"\d+ \u00b0C", words)}
+
+
+def plain(words: str) -> str:
+    """With one kind of space."""
+    return " ".join(words.split())
 
 
 def test_the_sheet_holds_no_word_of_the_recipe(sheet, words_of):
-    words = f" {words_of(buyer_sheet_pdf(sheet, secrets=('SM150', 'TH55')))} "
+    words = f" {words_of(buyer_sheet_pdf(sheet, READER, secrets=('SM150', 'TH55')))} "
     found = [w for w in RECIPE if f" {w.lower()} " in words.lower().translate(str.maketrans(",.;:()/", "       "))]
     assert found == []
 
@@ -112,25 +112,42 @@ def test_the_sheet_holds_no_word_of_the_recipe(sheet, words_of):
 )
 def test_a_sheet_that_gives_the_recipe_away_is_refused(sheet, change, field):
     with pytest.raises(DesignError, match=rf"{field} is given\.not_fit_buyer"):
-        buyer_sheet_pdf(replace(sheet, **change), secrets=("SM150",))
+        buyer_sheet_pdf(replace(sheet, **change), READER, secrets=("SM150",))
 
 
 def test_a_measured_sheet_says_how_many_poles_and_how_far_they_spread(sheet, words_of):
-    words = words_of(buyer_sheet_pdf(replace(sheet, basis="measured", poles=6, spread=0.052)))
-    assert "Measured: median of 6 poles" in words
-    assert "within \u00b16 %" in words
-    assert "not measured" not in words
+    words = words_of(buyer_sheet_pdf(replace(sheet, basis="measured", poles=6, spread=0.052), READER))
+    words = plain(words)
+    assert plain(said("sheet.behind.figures.measured", count=6)) in words
+    assert "\u00b16 %" in words
+    assert said("sheet.block.figures.predicted") not in words
 
 
 def test_inch_sheets_turn_every_figure(sheet, words_of, pages_of):
-    content = buyer_sheet_pdf(sheet, system="inch")
-    words = words_of(content)
+    content = buyer_sheet_pdf(sheet, INCH)
+    words = plain(words_of(content))
     assert pages_of(content) == 1
     # 7.45 m is 24.44 ft, 1.159 kg 2.556 lb, 383 mm 15.08 in, 102 mm a 100 g 1.138 in an ounce
     assert "24.44 ft" in words
     assert "2.56 lb" in words
-    assert "all 24.44 15.2 1.14" in words
-    assert "39.37 in from A" in words
+    assert f"{said('sheet.out.all')} 24.44 15.2 1.14" in words
+    assert "39.37 in" in words
+    assert not re.search(r"\d\s?(mm|m|g|kg|kg\u00b7m|\u00b0C)\b", words), "no figure of a metric sheet is left"
+
+
+@pytest.mark.parametrize(("system", "unit", "per"), [("metric", "g", 100.0), ("inch", "oz", 1.0)])
+def test_the_home_test_gives_the_flex_of_the_table(sheet, system, unit, per):
+    """Whoever follows the steps, on a pole that is as the sheet says, finds the figure of the sheet."""
+    reader = Reader(default_reader().language, system)
+    name, low, high, each = TEST_LOADS[system]
+    assert (name, each) == (unit, per)
+    flex = from_(102.0, "mm/100 g")
+    read = [flex * from_(load, unit) * GRAVITY for load in (low, high)]
+    parts = (high - low) / per
+    step = buyer_sheet_values(sheet, reader)["steps"][4]
+    assert reader.number(parts, 0) in step
+    found = to((read[1] - read[0]) / parts, "mm" if system == "metric" else "in")
+    assert found == pytest.approx(to(flex, "mm/100 g" if system == "metric" else "in/oz"), rel=1e-9)
 
 
 def test_a_pole_of_nine_sections_still_fits_the_page(sheet, pages_of):
@@ -148,29 +165,29 @@ def test_a_pole_of_nine_sections_still_fits_the_page(sheet, pages_of):
             'viewBox="0 0 100 20" width="100" height="20"', 'viewBox="0 0 100 90" width="100" height="90"'
         ),
     )
-    assert pages_of(buyer_sheet_pdf(many)) == 1
+    assert pages_of(buyer_sheet_pdf(many, READER)) == 1
 
 
 def test_words_that_fill_more_than_a_page_are_refused_and_not_cut(sheet):
     with pytest.raises(DesignError, match=r"want\.one_page"):
-        buyer_sheet_pdf(replace(sheet, method="read twice and written down. " * 120))
+        buyer_sheet_pdf(replace(sheet, method="read twice and written down. " * 120), READER)
 
 
 def test_the_same_sheet_is_the_same_file(sheet):
-    content = buyer_sheet_pdf(sheet)
+    content = buyer_sheet_pdf(sheet, READER)
     assert content.startswith(b"%PDF")
-    assert buyer_sheet_pdf(sheet) == content
+    assert buyer_sheet_pdf(sheet, READER) == content
 
 
 def test_no_name_is_read_as_markup(sheet, words_of):
-    words = words_of(buyer_sheet_pdf(replace(sheet, maker='#panic("x") *b* $1$ \ud800\x00', pole="<b>&_7_")))
+    words = words_of(buyer_sheet_pdf(replace(sheet, maker='#panic("x") *b* $1$ \ud800\x00', pole="<b>&_7_"), READER))
     assert '#panic("x") *b* $1$' in words
     assert "<b>&_7_" in words
 
 
 def test_figures_for_a_page_are_those_of_the_paper(sheet):
-    values = buyer_sheet_values(sheet)
-    assert values["rows"][-1] == ["all", "7.45", "390", "102", "3.70", "4.30", "0.54"]
+    values = buyer_sheet_values(sheet, READER)
+    assert values["rows"][-1] == [said("sheet.out.all"), "7.45", "390", "102", "3.70", "4.30", "0.54"]
     assert [f["value"] for f in values["figures"]] == ["7.45", "1.79", "1.16", "5", "33"]
 
 

@@ -28,7 +28,9 @@ from polewright.shop import (
     with_split,
 )
 from polewright.wall.stack import Stack, Wrap
+from polewright.words import default_reader
 
+TEXT = default_reader().text
 OWN_LAYERS = {"TEXT", "FIBRE", "MARK", "CHECK"}
 
 
@@ -81,7 +83,7 @@ def kit(shop):
 
 @pytest.mark.parametrize("release", ["R2010", "R12"])
 def test_the_drawing_has_closed_outlines_in_millimetres_and_one_layer_a_ply(release, kit):
-    content = dxf(cut_sheet([kit]), release=release)
+    content = dxf(cut_sheet([kit]), TEXT, release=release)
     plies = outlines_in(content)
     assert len({layer for layer, _, _ in plies}) == len(kit.flags) == 3
     assert len(plies) == kit.films == 5
@@ -99,7 +101,7 @@ def test_the_drawing_has_closed_outlines_in_millimetres_and_one_layer_a_ply(rele
 @pytest.mark.parametrize("release", ["R2010", "R12"])
 def test_the_library_of_the_format_finds_no_fault(release, shop, tmp_path):
     path = tmp_path / "kit.dxf"
-    path.write_bytes(dxf(cut_sheet(shop.kits()), release=release))
+    path.write_bytes(dxf(cut_sheet(shop.kits()), TEXT, release=release))
     doc = ezdxf.readfile(path)
     assert not doc.audit().errors
     layers = {e.dxf.layer for e in doc.modelspace() if e.dxftype() in ("LWPOLYLINE", "POLYLINE")} - OWN_LAYERS
@@ -107,7 +109,7 @@ def test_the_library_of_the_format_finds_no_fault(release, shop, tmp_path):
 
 
 def test_the_same_kit_gives_the_same_bytes(kit):
-    assert dxf(cut_sheet([kit])) == dxf(cut_sheet([kit]))
+    assert dxf(cut_sheet([kit]), TEXT) == dxf(cut_sheet([kit]), TEXT)
 
 
 def test_fibre_lies_along_the_roll_in_every_piece():
@@ -162,7 +164,7 @@ def test_four_poles_fill_ten_strips_and_nine_with_the_first_section_split(shop, 
 
 
 def test_svg_is_true_to_size_with_one_group_a_ply(kit):
-    root = ET.fromstring(svg_true_size(cut_sheet([kit])))
+    root = ET.fromstring(svg_true_size(cut_sheet([kit]), TEXT))
     width, height = (float(root.get(k).removesuffix("mm")) for k in ("width", "height"))
     box = [float(v) for v in root.get("viewBox").split()]
     assert (width, height) == pytest.approx(box[2:])
@@ -195,7 +197,8 @@ def test_a_long_flag_overflows_an_old_plotter_and_is_tiled_whole(kit, verified):
     verified("shop", "plotter units along a 1720 mm flag", "workshop notes, 40 units a millimetre", 68800, longest, 0.0)
     job = hpgl(sheet)
     assert len(job.tiles) > 1
-    assert "tiles" in job.note
+    assert job.note.code == "cut.hpgl.tiles"
+    assert job.note.values["count"] == len(job.tiles)
     total = 0.0
     for tile in job.tiles:
         for run in pens(tile.code):
@@ -234,8 +237,8 @@ def test_no_name_can_break_a_file(material, section):
     ply = Ply(material, 0.00015, Elastic.isotropic(E=70e9, nu=0.3), 0.25)
     kit = section_kit(Stack((Wrap(ply, 0.0, 2), Wrap(ply, np.pi / 2))), 0.03, 0.03, 0.5, section=section)
     sheet = cut_sheet([kit], title=material)
-    ET.fromstring(svg_true_size(sheet))
-    content = dxf(sheet)
+    ET.fromstring(svg_true_size(sheet, TEXT))
+    content = dxf(sheet, TEXT)
     assert len({s[0] for s in outlines_in(content)} - OWN_LAYERS) == 2
     rows = list(csv.reader(io.StringIO(cut_list([kit]))))
     assert {len(r) for r in rows} == {len(rows[0])}

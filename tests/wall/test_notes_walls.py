@@ -203,7 +203,7 @@ def lots():
 
 def test_two_points_of_resin_move_fit_and_weight_and_not_stiffness(lots, verified):
     """The notes print one figure for plus and minus, from the slope: the mean of the two."""
-    more, less = (lots[Message(f"bench.cause.resin_{way}", points=2)] for way in ("more", "less"))
+    more, less = (lots[Message(f"bench.cause.resin.{way}", points=2)] for way in ("more", "less"))
     for name, expected, found, digit, unit in (
         ("outside diameter", 0.057, 1e3 * (more.outside - less.outside) / 2.0, 5e-4, "mm"),
         ("mass", 2.7, 100.0 * (more.mass - less.mass) / 2.0, 0.05, "%"),
@@ -291,6 +291,6 @@ def test_signs_of_the_signature_table_that_have_no_figure(lots):
     assert IM125.thickness < SM150.thickness
     assert same["intermediate"] / mass["intermediate"] > 1.2 * same["standard"] / mass["standard"]
     assert lots[Message("bench.cause.heavier", share=0.02)].ring > 0.0
-    assert lots[Message("bench.cause.turn_missing_inside", ply=2, angle_class="axial", material="SM150")].ring < 0.0
+    assert lots[Message("bench.cause.turn_missing.inside", ply=2, angle_class="axial", material="SM150")].ring < 0.0
     for degrees in (2, 3, 5):
         assert abs(lots[Message("bench.cause.cut_off_angle", off=float(np.deg2rad(degrees)))].ring) < 0.01

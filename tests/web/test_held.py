@@ -14,6 +14,7 @@ from polewright.documents.holding import Holding, hold_figures
 from polewright.documents.values import Workpiece, workpiece
 from polewright.drawings.held import held_drawing
 from polewright.web.held import held_view
+from polewright.words import default_reader
 from polewright.workshop import Workshop
 from polewright.workshop.held_band import held_band
 from polewright.workshop.held_pole import drawn_to, held_pole, held_scene, split_parts
@@ -71,7 +72,7 @@ def test_the_drawing_is_to_scale_and_all_of_it_in_sight_at_any_lean(
     design, work = reedlight
     asked = Holding(lean_deg=lean, support="clamped")
     held = held_pole(design, work, asked)
-    drawing = held_drawing(held_scene(work, held, asked, system="metric"))
+    drawing = held_drawing(held_scene(work, held, asked, system="metric"), default_reader())
     scale = float(re.search(r'data-scale="([\d.]+)"', drawing)[1])  # type: ignore[index]
     size = [float(v) for v in re.search(r'viewBox="0 0 ([\d.]+) ([\d.]+)"', drawing).groups()]  # type: ignore[union-attr]
     runs = [

@@ -14,6 +14,7 @@ from playwright.sync_api import Page, expect
 from polewright.documents.wall_figures import wall_figures
 from polewright.drawings.curve import Curve, CurveScene, Strip, curve_drawing, ticks
 from polewright.web.wall_detail import detail_view
+from polewright.words import default_reader
 from polewright.workshop import Workshop
 
 DETAIL = "/poles/reedlight-7/wall/detail?section=4"
@@ -97,7 +98,7 @@ def test_ticks_are_round_few_and_inside(low: float, span: float, most: int) -> N
 
 def test_words_of_a_curve_are_escaped() -> None:
     line = Curve((np.array([[0.0, 1.0], [1.0, 2.0]]),), "full", "<b>")
-    drawing = curve_drawing(CurveScene((line,), (Strip(0.0, 1.0, "<i>"),), "&", "<u>", '"'))
+    drawing = curve_drawing(CurveScene((line,), (Strip(0.0, 1.0, "<i>"),), "&", "<u>", '"'), default_reader())
     assert "<b>" not in drawing
     assert "<i>" not in drawing
     assert "&lt;b&gt;" in drawing

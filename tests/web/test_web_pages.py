@@ -189,7 +189,7 @@ def test_a_bend_test_is_kept_and_shown_beside_the_prediction(client: Any) -> Non
     text = client.get("/poles/reedlight-7/bench").text
     assert "R7-0031" in text
     assert "bend test of section 4" in text
-    assert re.search(r"Measured</dt><dd>[\d\u202f]+ ± \d+ N·m²", text)
+    assert re.search(r"Measured</dt><dd>[\d\u202f.]+ ± [\d.]+\u00a0N·m²", text)
 
 
 @pytest.mark.parametrize(

@@ -65,7 +65,7 @@ def test_every_code_that_is_used_has_a_text():
 
 
 def test_every_text_is_used():
-    literals = string_literals()
+    literals = string_literals() | set(codes_called())
     prefixes = tuple(text for text in literals if text.endswith(".") and CODE.match(f"{text}x"))
     forms = {f"{form.removeprefix('code.')}." for text in texts_of("en").values()
              for form in re.findall(r":(code\.[a-z0-9_.]+)\}", json.dumps(text))}  # fmt: skip

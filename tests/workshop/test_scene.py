@@ -1,5 +1,6 @@
 """The scene of a design: the droop of the check, and nothing of the recipe where a buyer reads it."""
 
+import re
 from dataclasses import fields, replace
 from pathlib import Path
 
@@ -11,6 +12,8 @@ from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.files import load
 from polewright.documents.values import workpiece
+from polewright.drawings.pole import pole_drawing
+from polewright.words import Reader, default_reader
 from polewright.workshop import edited
 from polewright.workshop.scene import pole_scene
 
@@ -28,7 +31,8 @@ def test_the_scene_droops_as_the_check_says() -> None:
     report = check(design)
     scene = pole_scene(design, workpiece(design), report)
     assert_allclose(scene.below[-1] * 1e3, report.pole.droop_mm, rtol=1e-9)
-    assert scene.droop == f"{report.pole.droop_mm:.0f} mm"
+    assert scene.droop.code == "scene.droop"
+    assert_allclose(scene.droop.values["droop"] * 1e3, report.pole.droop_mm, rtol=1e-9)
     assert_allclose(scene.spans[-1].end, report.pole.extended_mm / 1e3, rtol=1e-12)
 
 
@@ -47,7 +51,7 @@ def test_a_buyers_drawing_is_the_same_whatever_section_gives_the_droop() -> None
     scenes = []
     for change in (design, edited(design, "turn_ply", section=1, ply=1, angle_deg=3.0)):
         report = check(change)
-        scenes.append(pole_scene(change, workpiece(change), report, for_buyer=True))
+        scenes.append(pole_scene(change, workpiece(change), report, buyer=default_reader()))
     one, other = scenes
     assert_allclose(one.below, other.below, rtol=1e-12, atol=0.0)
     assert_allclose(one.along, other.along, rtol=1e-12, atol=0.0)
@@ -57,10 +61,13 @@ def test_a_buyers_drawing_is_the_same_whatever_section_gives_the_droop() -> None
 
 def test_inches_are_said_in_inches() -> None:
     design = reedlight()
-    scene = pole_scene(design, workpiece(design), check(design), system="inch")
-    assert scene.droop.endswith(" in")
-    assert "ft" in scene.prop_label
-    assert "oz" in scene.state
+    scene = pole_scene(design, workpiece(design), check(design))
+    inch = Reader(default_reader().language, "inch")
+    assert "\u00a0in" in inch.text(scene.droop)
+    assert "\u00a0oz" in inch.text(scene.state)
+    drawing = pole_drawing(scene, inch)
+    assert "3.28\u00a0ft" in drawing
+    assert not re.search(r"\d\u00a0(mm|m|g)\b", drawing)
 
 
 def test_a_scene_is_frozen() -> None:

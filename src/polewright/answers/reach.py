@@ -2,7 +2,7 @@
 
 from polewright.codes import Message
 
-__all__ = ["reach_message"]
+__all__ = ["drawn_out", "reach_message"]
 
 
 def reach_message(out: int, joints: int) -> Message:
@@ -12,3 +12,12 @@ def reach_message(out: int, joints: int) -> Message:
     if out == joints:
         return Message("reach.all")
     return {0: Message("reach.closed"), 1: Message("reach.first")}.get(out, Message("reach.some", out=out))
+
+
+def drawn_out(out: int, joints: int) -> Message:
+    """The same state with its sections written out, as pages and drawings tell it."""
+    if joints == 0:
+        return Message("drawn_out.whole")
+    if out == joints:
+        return Message("drawn_out.all")
+    return {0: Message("drawn_out.closed"), 1: Message("drawn_out.first")}.get(out, Message("drawn_out.some", out=out))

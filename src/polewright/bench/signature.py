@@ -126,7 +126,7 @@ def _axial_faults(stack: Stack, resin_content: float | None) -> list[tuple[Messa
         found.append((Message("bench.cause.cut_off_angle", off=off), axial(partial(_cut_off, off=off))))
     if resin_content is not None:
         for points in (-2, -1, 1, 2):
-            cause = Message(f"bench.cause.resin_{'more' if points > 0 else 'less'}", points=abs(points))
+            cause = Message(f"bench.cause.resin.{'more' if points > 0 else 'less'}", points=abs(points))
             found.append((cause, axial(partial(_resin_rich, resin_content=resin_content, points=points / 100.0))))
     return found
 
@@ -142,7 +142,7 @@ def _resin_rich(wrap: Wrap, resin_content: float, points: float) -> Wrap:
 def _turn_missing(stack: Stack, place: int, wrap: Wrap) -> Message:
     where = "innermost" if place == 0 else "outermost" if place == len(stack.wraps) - 1 else "inside"
     return Message(
-        f"bench.cause.turn_missing_{where}", ply=place + 1, angle_class=wrap.angle_class, material=wrap.ply.name
+        f"bench.cause.turn_missing.{where}", ply=place + 1, angle_class=wrap.angle_class, material=wrap.ply.name
     )
 
 

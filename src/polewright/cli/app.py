@@ -150,9 +150,14 @@ def kit(file: PoleFile, out: Annotated[Path, typer.Option(help="Folder for the c
 
 
 @app.command()
-def sheet(file: PoleFile, out: Annotated[Path | None, typer.Option(help="PDF to write.")] = None) -> None:
+def sheet(
+    file: PoleFile,
+    out: Annotated[Path | None, typer.Option(help="PDF to write.")] = None,
+    language: Annotated[str, typer.Option(help="Language of the sheet: en or de.")] = "",
+    units: Annotated[str, typer.Option(help="Units of the sheet: metric or inch.")] = "",
+) -> None:
     """Write the buyer's sheet: honest figures with the test behind each, without the recipe."""
-    _lazy("sheet")(file, out=out)
+    _lazy("sheet")(file, out=out, language=language, units=units)
 
 
 @app.command()

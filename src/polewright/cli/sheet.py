@@ -5,21 +5,40 @@ import sys
 from pathlib import Path
 
 from polewright.cli.files import design_from, refuse_as_file, told_of, write_whole
+from polewright.codes import Message
 from polewright.documents.check import check
 from polewright.documents.values import workpiece
+from polewright.errors import DesignError
+from polewright.units import System
+from polewright.words import Reader, default_reader, languages
 from polewright.workshop.papers import buyer_sheet_file
 
 __all__ = ["run"]
 
 
-def run(file: Path, *, out: Path | None) -> None:
-    """Write the sheet beside the design, or where it is wanted."""
+def run(file: Path, *, out: Path | None, language: str = "", units: str = "") -> None:
+    """Write the sheet beside the design, or where it is wanted, in a language and units of its own."""
     refuse_as_file(out, option="--out", read=file)
+    reader = _reader(language, units)
     design = design_from(file)
     with told_of(file):
-        data = buyer_sheet_file(
-            design, check(design), workpiece(design), date=dt.datetime.now(tz=dt.UTC).date().isoformat()
-        )
+        today = dt.datetime.now(tz=dt.UTC).date().isoformat()
+        data = buyer_sheet_file(design, check(design), workpiece(design), reader, date=today)
     target = out or file.with_name(file.stem + "-sheet.pdf")
     write_whole(target, data)
     sys.stdout.write(f"{target}\n")
+
+
+def _reader(language: str, units: str) -> Reader:
+    """Who reads the paper.
+
+    Raises
+    ------
+    DesignError : no such language or units.
+    """
+    if language and language not in languages():
+        raise DesignError("--language", repr(language), Message("want.one", choices=languages()))
+    if units not in ("", "metric", "inch"):
+        raise DesignError("--units", repr(units), Message("want.one", choices=("metric", "inch")))
+    system: System = "inch" if units == "inch" else "metric"
+    return Reader(language or default_reader().language, system)

@@ -6,9 +6,11 @@ from dataclasses import dataclass
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.drawings.style import escaped, line, number
+from polewright.words.reader import Reader
 
-__all__ = ["Centreline", "Span", "moves", "times_thick"]
+__all__ = ["Centreline", "Span", "moves", "times_message", "times_thick"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,7 +20,7 @@ class Span:
     start: float
     end: float
     outside: float
-    label: str
+    label: Message | str
     short: str
 
 
@@ -48,11 +50,11 @@ class Centreline:
         size = max(float(np.hypot(x2 - x1, y2 - y1)), 1e-9)
         return (x2 - x1) / size, (y2 - y1) / size
 
-    def tubes(self, spans: Iterable[Span], stroke: float) -> list[str]:
+    def tubes(self, spans: Iterable[Span], stroke: float, reader: Reader) -> list[str]:
         """Every span that is seen, `stroke` drawing units wide for each metre of its outside, its label told on it."""
         return [
             f'<path d="{moves(self.run(s.start, s.end))}" class="tube" '
-            f'stroke-width="{number(s.outside * stroke)}"><title>{escaped(s.label)}</title></path>'
+            f'stroke-width="{number(s.outside * stroke)}"><title>{escaped(reader.text(s.label))}</title></path>'
             for s in spans
             if s.end - s.start > 1e-6
         ]
@@ -74,3 +76,8 @@ def moves(points: list[tuple[float, float]]) -> str:
 def times_thick(thinnest: float, least: float) -> int:
     """How many times as thick tubes are drawn, so that the thinnest [drawing units] is at least so wide."""
     return 1 if thinnest >= least else int(np.ceil(least / max(thinnest, 0.05)))
+
+
+def times_message(thick: int) -> Message:
+    """What the foot of a drawing says of the thickness of its tubes."""
+    return Message("drawing.to_scale") if thick == 1 else Message("drawing.times_thick", times=thick)

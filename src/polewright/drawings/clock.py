@@ -4,15 +4,19 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from polewright.codes import Message
 from polewright.drawings.dimension import arrow
 from polewright.drawings.style import line, number, svg, text
+from polewright.words.reader import Reader
 
 __all__ = ["clock_drawing"]
 
 RADIUS, CENTRE = 52.0, 86.0
 
 
-def clock_drawing(starts: Sequence[float], *, labels: Sequence[str] | None = None, paper: bool = False) -> str:
+def clock_drawing(
+    starts: Sequence[float], reader: Reader, *, labels: Sequence[str] | None = None, paper: bool = False
+) -> str:
     """Where flags start round the clock, (n_flag,) [rad] from the mark in the direction of rolling, as SVG.
 
     The mark on the mandrel stands at twelve; angles grow clockwise seen from the butt end. Flags that start at one
@@ -32,13 +36,17 @@ def clock_drawing(starts: Sequence[float], *, labels: Sequence[str] | None = Non
         x, y = _point(degrees, RADIUS + 20.0)
         parts.append(text(x, y + 4.5, " ".join(own), "mid strong"))
     parts += [
-        text(CENTRE, CENTRE - 8.0, "mark", "cap mid small"),
+        text(CENTRE, CENTRE - 8.0, reader.say("drawing.clock.mark"), "cap mid small"),
         _turning(),
         _ray(0.0, 18.0, RADIUS - 14.0, "hair"),
-        text(CENTRE, 2 * CENTRE - 2.0, "seen from the butt", "cap mid small"),
+        text(CENTRE, 2 * CENTRE - 2.0, reader.say("drawing.clock.seen_from_butt"), "cap mid small"),
     ]
-    said = ", ".join(f"{' and '.join(own)} at {degrees} degrees" for degrees, own in sorted(places.items()))
-    return svg(2 * CENTRE, 2 * CENTRE, parts, title=f"Starts round the clock from the mark: {said}", paper=paper)
+    listed = tuple(
+        Message("drawing.clock.start", flags=tuple(own), clock=float(np.radians(degrees)))
+        for degrees, own in sorted(places.items())
+    )
+    title = reader.say("drawing.clock.title", starts=listed)
+    return svg(2 * CENTRE, 2 * CENTRE, parts, title=title, paper=paper)
 
 
 def _point(degrees: float, radius: float) -> tuple[float, float]:

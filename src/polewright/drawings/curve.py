@@ -6,7 +6,10 @@ from typing import Literal
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.drawings.style import escaped, line, number, rect, svg, text
+from polewright.words.forms import value_text
+from polewright.words.reader import Reader
 
 __all__ = ["Curve", "CurveScene", "Strip", "curve_drawing", "ticks"]
 
@@ -19,7 +22,7 @@ class Curve:
 
     pieces: tuple[FloatArray, ...]
     dash: Dash
-    label: str
+    label: Message | str
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,7 +31,7 @@ class Strip:
 
     start: float
     end: float
-    label: str
+    label: Message | str
     tone: str = ""
 
 
@@ -38,9 +41,9 @@ class CurveScene:
 
     curves: tuple[Curve, ...]
     strips: tuple[Strip, ...]
-    place_words: str
-    value_words: str
-    title: str
+    place_words: Message | str
+    value_words: Message | str
+    title: Message | str
     place_digits: int = 1
 
 
@@ -78,11 +81,16 @@ def ticks(low: float, high: float, most: int) -> tuple[float, ...]:
     return tuple(k * step for k in range(first, last + 1))
 
 
-def curve_drawing(scene: CurveScene, *, phone: bool = False, paper: bool = False) -> str:
+def curve_drawing(scene: CurveScene, reader: Reader, *, phone: bool = False, paper: bool = False) -> str:
     """The curves as SVG, wide or for a phone."""
     frame = _frame(scene, phone)
-    parts = [*_ground(scene, frame), *_axes(scene, frame, phone), *_curves(scene, frame), *_key(scene, frame, phone)]
-    return svg(frame.width, frame.height, parts, title=scene.title, paper=paper)
+    parts = [
+        *_ground(scene, frame, reader),
+        *_axes(scene, frame, reader, phone=phone),
+        *_curves(scene, frame, reader),
+        *_key(scene, frame, reader, phone=phone),
+    ]
+    return svg(frame.width, frame.height, parts, title=reader.text(scene.title), paper=paper)
 
 
 def _frame(scene: CurveScene, phone: bool) -> _Frame:
@@ -94,7 +102,7 @@ def _frame(scene: CurveScene, phone: bool) -> _Frame:
     return _Frame(width, height, left, 14.0, 46.0, 44.0, ends, (low - room, high + room))
 
 
-def _ground(scene: CurveScene, frame: _Frame) -> list[str]:
+def _ground(scene: CurveScene, frame: _Frame, reader: Reader) -> list[str]:
     """The strips with their names over them, where they find room."""
     out, low, last = [], frame.height - frame.bottom, -1e9
     for strip in scene.strips:
@@ -103,54 +111,55 @@ def _ground(scene: CurveScene, frame: _Frame) -> list[str]:
             rect(x1, frame.top, x2 - x1, low - frame.top, strip.tone or "none"),
             line(x1, frame.top - 4.0, x1, low, "hair"),
         ]
-        wide = 6.0 * len(strip.label)
+        name = reader.text(strip.label)
+        wide = 6.0 * len(name)
         if wide < x2 - x1 + 8.0 and (x1 + x2 - wide) / 2.0 > last + 2.0:
-            out.append(text((x1 + x2) / 2.0, frame.top - 6.0, strip.label, "small mid"))
+            out.append(text((x1 + x2) / 2.0, frame.top - 6.0, name, "small mid"))
             last = (x1 + x2 + wide) / 2.0
     return [*out, line(frame.width - frame.right, frame.top - 4.0, frame.width - frame.right, low, "hair")]
 
 
-def _axes(scene: CurveScene, frame: _Frame, phone: bool) -> list[str]:
+def _axes(scene: CurveScene, frame: _Frame, reader: Reader, *, phone: bool) -> list[str]:
     low, digits = frame.height - frame.bottom, scene.place_digits
     out = [line(frame.left, low, frame.width - frame.right, low, "line")]
     for value in ticks(*frame.values, 5 if phone else 6):
         y = frame.y(value)
         out += [
             line(frame.left - 4.0, y, frame.left, y, "thin"),
-            text(frame.left - 7.0, y + 4.0, f"{value:g}".replace("-", "\u2212"), "cap end"),
+            text(frame.left - 7.0, y + 4.0, value_text(value, "number", reader), "cap end"),
         ]
         if value == 0.0:
             out.append(line(frame.left, y, frame.width - frame.right, y, "thin"))
     for place in ticks(*frame.places, 5 if phone else 6):
         x = frame.x(place)
-        out += [line(x, low, x, low + 4.0, "thin"), text(x, low + 16.0, f"{place:.{digits}f}", "cap mid")]
+        out += [line(x, low, x, low + 4.0, "thin"), text(x, low + 16.0, reader.number(place, digits), "cap mid")]
     return [
         *out,
-        text(frame.left, 14.0, scene.value_words, "cap"),
-        text(frame.width - frame.right, 14.0, scene.place_words, "cap end"),
+        text(frame.left, 14.0, reader.text(scene.value_words), "cap"),
+        text(frame.width - frame.right, 14.0, reader.text(scene.place_words), "cap end"),
     ]
 
 
 _DASHES = {"full": "", "dashed": ' stroke-dasharray="7 4"', "dotted": ' stroke-dasharray="1.6 3.4"'}
 
 
-def _curves(scene: CurveScene, frame: _Frame) -> list[str]:
+def _curves(scene: CurveScene, frame: _Frame, reader: Reader) -> list[str]:
     out = []
     for curve in scene.curves:
         runs: list[str] = []
         for piece in curve.pieces:
             points = [f"{number(frame.x(a))},{number(frame.y(b))}" for a, b in piece.tolist()]
             runs.append(("M" if not runs else "L") + " L".join(points))
-        out.append(
-            f'<path d="{" ".join(runs)}" class="line"{_DASHES[curve.dash]}><title>{escaped(curve.label)}</title></path>'
-        )
+        title = f"<title>{escaped(reader.text(curve.label))}</title>"
+        out.append(f'<path d="{" ".join(runs)}" class="line"{_DASHES[curve.dash]}>{title}</path>')
     return out
 
 
-def _key(scene: CurveScene, frame: _Frame, phone: bool) -> list[str]:
+def _key(scene: CurveScene, frame: _Frame, reader: Reader, *, phone: bool) -> list[str]:
     out, x = [], frame.left
     for curve in scene.curves:
-        y, words = frame.height - 10.0, curve.label.split()[0] if phone else curve.label
+        y, words = frame.height - 10.0, reader.text(curve.label)
+        words = words.split()[0] if phone else words
         out += [
             f'<path d="M{number(x)},{number(y - 4.0)} h22" class="line"{_DASHES[curve.dash]}/>',
             text(x + 27.0, y, words, "cap"),

@@ -1,11 +1,21 @@
 """Dimensions as a draughtsman sets them: extension lines, arrows at both ends, the figure standing on the line."""
 
-from polewright.drawings.style import line, number, path, rect, text
+from math import log
 
-__all__ = ["across", "arrow", "level", "scale_bar", "upright"]
+from polewright.drawings.style import line, number, path, rect, text
+from polewright.units import display_unit, from_
+from polewright.words.reader import Reader
+
+__all__ = ["across", "arrow", "bar_length", "level", "scale_bar", "upright"]
 
 GLYPH = 6.8  # width of a figure of a dimension
 HEAD = 7.0  # length of an arrow head
+BAR_SHARE = 0.26  # of what is drawn
+# lengths of a scale bar in the unit of a reach, each with its steps
+_BARS = {
+    "metric": ((0.5, 5), (1.0, 2), (2.0, 2), (5.0, 5), (10.0, 2)),
+    "inch": ((1.0, 2), (2.0, 2), (5.0, 5), (10.0, 2)),
+}
 
 
 def level(x1: float, x2: float, y: float, label: str, *, start: float | None = None, kind: str = "") -> str:
@@ -46,6 +56,13 @@ def arrow(tip: tuple[float, float], along: tuple[float, float], size: float = HE
     foot, half = (x - u * size, y - v * size), size * 0.33
     corners = [(x, y), (foot[0] - v * half, foot[1] + u * half), (foot[0] + v * half, foot[1] - u * half)]
     return path(corners, "arrow", closed=True)
+
+
+def bar_length(longest: float, reader: Reader) -> tuple[float, int]:
+    """A round length [m] for a scale bar, about a quarter of what is drawn [m], and in how many steps it is drawn."""
+    unit = display_unit("reach", reader.system)
+    sizes = [(from_(size, unit), steps) for size, steps in _BARS[reader.system]]
+    return min(sizes, key=lambda size: abs(log(size[0] / (BAR_SHARE * longest))))
 
 
 def scale_bar(x: float, y: float, length: float, steps: int, words: str) -> str:

@@ -3,10 +3,11 @@
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.drawings.dimension import arrow, level, upright
 from polewright.drawings.style import line, path, rect, svg, text
 from polewright.shop.kit import KitFlag
-from polewright.units import System, display_unit, to
+from polewright.words.reader import Reader
 
 __all__ = ["fibre_lines", "flag_drawing"]
 
@@ -16,7 +17,7 @@ SPACING = 9.0  # between the fibre lines drawn
 
 
 def flag_drawing(
-    kit_flag: KitFlag, *, paper: bool = False, width: float = 640.0, system: System = "metric", phone: bool = False
+    kit_flag: KitFlag, reader: Reader, *, paper: bool = False, width: float = 640.0, phone: bool = False
 ) -> str:
     """One flag to scale, butt end left, first edge down, seen from the outside of the tube, as SVG.
 
@@ -37,8 +38,8 @@ def flag_drawing(
         parts += [path(at(run), "fibre") for run in fibre_lines(piece.outline, flag.angle, SPACING / scale)]
         parts.append(_label(at(piece.outline), piece.label))
     parts.append(line(side, base, width - side, base, "first"))
-    parts += _sizes(kit_flag, (side, width - side), base, system, phone=phone)
-    return svg(width, base + (58.0 if phone else 42.0), parts, title=_in_words(kit_flag), paper=paper)
+    parts += _sizes(kit_flag, (side, width - side), base, reader, phone=phone)
+    return svg(width, base + (58.0 if phone else 42.0), parts, title=_in_words(kit_flag, reader), paper=paper)
 
 
 def fibre_lines(outline: FloatArray, angle: float, spacing: float) -> list[FloatArray]:
@@ -68,45 +69,41 @@ def _label(corners: list[tuple[float, float]], words: str) -> str:
     return rect(x - wide / 2.0, y - high / 2.0, wide, max(high, 0.0), "knock") + text(x, y + 4.5, words, "mid strong")
 
 
-def _sizes(kit_flag: KitFlag, ends: tuple[float, float], base: float, system: System, *, phone: bool) -> list[str]:
+def _sizes(kit_flag: KitFlag, ends: tuple[float, float], base: float, reader: Reader, *, phone: bool) -> list[str]:
     flag, (left, right) = kit_flag.flag, ends
     scale = (right - left) / flag.length
     sides = [
-        upright(base - wide * scale, base, x, _shown(wide, system, 1), start=start, kind="dim small")
+        upright(base - wide * scale, base, x, reader.bare(wide, "length", 1, 3), start=start, kind="dim small")
         for wide, x, start in ((flag.width_butt, left - 14.0, left), (flag.width_tip, right + 14.0, right))
     ]
-    note = f"{display_unit('length', system)}; {_note(kit_flag, system)}"
+    note = reader.say("drawing.flag.foot", unit=reader.unit("length"), note=_note(kit_flag))
     return [
         *sides,
-        level(left, right, base + 24.0, _shown(flag.length, system, 0), start=base, kind="dim small"),
-        text(left, base + 39.0, "butt", "cap small"),
-        text(right, base + 39.0, "tip", "cap small end"),
+        level(left, right, base + 24.0, reader.bare(flag.length, "length", 0, 2), start=base, kind="dim small"),
+        text(left, base + 39.0, reader.say("drawing.flag.butt"), "cap small"),
+        text(right, base + 39.0, reader.say("drawing.flag.tip"), "cap small end"),
         text((left + right) / 2.0, base + (54.0 if phone else 39.0), note, "cap small mid"),
         arrow((right, TOP - 6.0), (1.0, 0.0), 5.0),
         line(right - 26.0, TOP - 6.0, right - 4.0, TOP - 6.0, "hair"),
-        text(right - 30.0, TOP - 2.5, "along the tube", "cap small end"),
+        text(right - 30.0, TOP - 2.5, reader.say("drawing.flag.along"), "cap small end"),
     ]
 
 
-def _note(kit_flag: KitFlag, system: System) -> str:
+def _note(kit_flag: KitFlag) -> Message:
     """Where the joints are, or which edge is the first."""
-    if not len(kit_flag.joints):
-        return "first edge is the thick line"
-    places = ", ".join(_shown(float(span.mean()), system, 0) for span in kit_flag.joints)
-    return f"joint{'s' if len(kit_flag.joints) > 1 else ''} {places} from the butt edge"
+    places = tuple(Message("drawing.flag.place", place=float(span.mean())) for span in kit_flag.joints)
+    return Message("drawing.flag.joints", count=len(places), places=places) if places else Message("drawing.flag.first")
 
 
-def _shown(value: float, system: System, decimals: int) -> str:
-    """A length in the system's small unit; an inch takes two decimals more than a millimetre."""
-    unit = display_unit("length", system)
-    return f"{to(value, unit):.{decimals + (2 if unit == 'in' else 0)}f}"
-
-
-def _in_words(kit_flag: KitFlag) -> str:
+def _in_words(kit_flag: KitFlag, reader: Reader) -> str:
     flag = kit_flag.flag
-    pieces = "" if len(kit_flag.pieces) == 1 else f", in {len(kit_flag.pieces)} pieces"
-    return (
-        f"Flag {kit_flag.number}, {kit_flag.ply.name} at {np.degrees(flag.angle):.3g} degrees: "
-        f"{to(flag.length, 'mm'):.0f} mm long, {to(flag.width_butt, 'mm'):.1f} mm wide at the butt and "
-        f"{to(flag.width_tip, 'mm'):.1f} mm at the tip{pieces}"
+    return reader.say(
+        "drawing.flag.title",
+        flag=kit_flag.number,
+        material=kit_flag.ply.name,
+        angle=flag.angle,
+        length=flag.length,
+        butt=flag.width_butt,
+        tip=flag.width_tip,
+        pieces=len(kit_flag.pieces),
     )

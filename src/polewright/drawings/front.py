@@ -3,7 +3,10 @@
 from dataclasses import dataclass
 from math import ceil, floor, log10
 
+from polewright.codes import Message
 from polewright.drawings.style import escaped, line, number, path, svg, text
+from polewright.words.forms import value_text
+from polewright.words.reader import Reader
 
 __all__ = ["FrontPoint", "front_drawing"]
 
@@ -23,8 +26,8 @@ class FrontPoint:
     across: float
     up: float
     weight: float
-    label: str
-    words: str
+    label: Message | str
+    words: Message | str
     href: str = ""
     is_met: bool = True
     is_chosen: bool = False
@@ -60,7 +63,15 @@ def _axis(values: list[float], start: float, end: float, steps: int) -> _Axis:
 
 
 def front_drawing(
-    points: list[FrontPoint], *, across: str, up: str, weight: str, title: str, paper: bool = False, phone: bool = False
+    points: list[FrontPoint],
+    reader: Reader,
+    *,
+    across: str,
+    up: str,
+    weight: str,
+    title: str,
+    paper: bool = False,
+    phone: bool = False,
 ) -> str:
     """The plot as SVG; `across`, `up` and `weight` name the three figures with their units.
 
@@ -68,16 +79,12 @@ def front_drawing(
     """
     width, height = PHONE if phone else DESK
     if not points:
-        return svg(width, 60.0, [text(LEFT, 34.0, "no pole to show", "cap")], title=title, paper=paper)
+        return svg(width, 60.0, [text(LEFT, 34.0, reader.say("drawing.front.empty"), "cap")], title=title, paper=paper)
     wide = _axis([p.across for p in points], LEFT, width - RIGHT, 4 if phone else 6)
     tall = _axis([p.up for p in points], height - FOOT, TOP, 5)
-    foot = (
-        "larger is heavier; hollow misses the brief"
-        if phone
-        else f"{weight}: larger marks are heavier; hollow: misses the brief; cross: the present pole"
-    )
+    foot = reader.say("drawing.front.foot_short") if phone else reader.say("drawing.front.foot", weight=weight)
     parts = [
-        *_grid(wide, tall),
+        *_grid(wide, tall, reader),
         text(width - RIGHT, height - 10.0, across, "cap end"),
         text(4.0, 16.0, up, "cap"),
         text(4.0, height - 10.0, foot, "cap"),
@@ -85,12 +92,14 @@ def front_drawing(
     heavy, light = max(p.weight for p in points), min(p.weight for p in points)
     for point in sorted(points, key=lambda p: (not p.is_present, -p.weight)):
         share = 1.0 if heavy <= light else (point.weight - light) / (heavy - light)
-        parts.append(_mark(point, wide.at(point.across), tall.at(point.up), SMALLEST + share * (LARGEST - SMALLEST)))
+        parts.append(
+            _mark(point, wide.at(point.across), tall.at(point.up), SMALLEST + share * (LARGEST - SMALLEST), reader)
+        )
     # a picture may hold no links for those who cannot see it; a group may
     return svg(width, height, parts, title=title, paper=paper).replace('role="img"', 'role="group"', 1)
 
 
-def _grid(wide: _Axis, tall: _Axis) -> list[str]:
+def _grid(wide: _Axis, tall: _Axis, reader: Reader) -> list[str]:
     parts = [
         path(
             [(wide.start, tall.start), (wide.end, tall.start), (wide.end, tall.end), (wide.start, tall.end)],
@@ -100,30 +109,34 @@ def _grid(wide: _Axis, tall: _Axis) -> list[str]:
     ]
     for tick in wide.ticks:
         x = wide.at(tick)
-        parts += [line(x, tall.start, x, tall.start + 5.0, "hair"), text(x, tall.start + 18.0, f"{tick:g}", "cap mid")]
+        parts += [
+            line(x, tall.start, x, tall.start + 5.0, "hair"),
+            text(x, tall.start + 18.0, value_text(tick, "number", reader), "cap mid"),
+        ]
     for tick in tall.ticks:
         y = tall.at(tick)
         parts += [
             line(wide.start - 5.0, y, wide.start, y, "hair"),
-            text(wide.start - 8.0, y + 4.0, f"{tick:g}", "cap end"),
+            text(wide.start - 8.0, y + 4.0, value_text(tick, "number", reader), "cap end"),
         ]
     return parts
 
 
-def _mark(point: FrontPoint, x: float, y: float, size: float) -> str:
+def _mark(point: FrontPoint, x: float, y: float, size: float, reader: Reader) -> str:
+    label, words = reader.text(point.label), escaped(reader.text(point.words))
     if point.is_present:
         arm = size + 5.0
         shape = path([(x - arm, y - arm), (x + arm, y + arm)]) + path([(x - arm, y + arm), (x + arm, y - arm)])
-        shape += text(x, y + arm + 12.0, point.label, "cap mid")
+        shape += text(x, y + arm + 12.0, label, "cap mid")
     else:
         kind = "dot" if point.is_met else "outline"
         shape = f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(size)}" class="{kind}"/>'
-        shape += text(x + size + 4.0, y - size - 1.0, point.label, "cap")
+        shape += text(x + size + 4.0, y - size - 1.0, label, "cap")
     if point.is_chosen:
         shape += f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(size + 5.0)}" class="lookline"/>'
-    inner = f"<title>{escaped(point.words)}</title>{shape}"
+    inner = f"<title>{words}</title>{shape}"
     if not point.href:
         return f"<g>{inner}</g>"
     # a mark is small: an unseen ring around it takes the finger
     reach = f'<circle cx="{number(x)}" cy="{number(y)}" r="22" fill="none" pointer-events="all"/>'
-    return f'<a href="{escaped(point.href)}" aria-label="{escaped(point.words)}">{inner}{reach}</a>'
+    return f'<a href="{escaped(point.href)}" aria-label="{words}">{inner}{reach}</a>'

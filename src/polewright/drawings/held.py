@@ -9,9 +9,11 @@ from typing import Literal
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
-from polewright.drawings.centreline import Centreline, Span, moves, times_thick
-from polewright.drawings.dimension import arrow, scale_bar
+from polewright.codes import Message
+from polewright.drawings.centreline import Centreline, Span, moves, times_message, times_thick
+from polewright.drawings.dimension import arrow, bar_length, scale_bar
 from polewright.drawings.style import escaped, line, number, path, rect, svg, text
+from polewright.words.reader import Reader
 
 __all__ = ["Band", "HeldScene", "SplitPart", "held_drawing", "split_drawing"]
 
@@ -28,7 +30,7 @@ class Band:
     along: FloatArray
     least: FloatArray
     most: FloatArray
-    label: str
+    label: Message | str
 
     def __post_init__(self) -> None:
         freeze(self, ("along", "least", "most"))
@@ -57,13 +59,9 @@ class HeldScene:
     head: float
     wind: float
     measured: float
-    lean_words: str
-    droop: str
-    state: str
-    bar: float
-    bar_steps: int
-    bar_words: str
-    title: str
+    droop: Message | str
+    state: Message | str
+    title: Message | str
     band: Band | None = None
 
     def __post_init__(self) -> None:
@@ -77,8 +75,8 @@ class SplitPart:
     start: float
     end: float
     value: float
-    label: str
-    words: str
+    label: Message | str
+    words: Message | str
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,24 +100,24 @@ class _Frame:
         return self.root - up * self.scale
 
 
-def held_drawing(scene: HeldScene, *, phone: bool = False, paper: bool = False) -> str:
+def held_drawing(scene: HeldScene, reader: Reader, *, phone: bool = False, paper: bool = False) -> str:
     """The hold as SVG; the grips carry what a hand may drag: the tip its lean, a section how far it is drawn out."""
     frame = _frame(scene, phone)
     parts = [
-        *_band(scene, frame),
-        *_axis(scene, frame),
-        *_rests(scene, frame),
-        *frame.pole.tubes((s for s, _ in scene.spans), frame.scale * frame.thick),
+        *_band(scene, frame, reader),
+        *_axis(scene, frame, reader),
+        *_rests(scene, frame, reader),
+        *frame.pole.tubes((s for s, _ in scene.spans), frame.scale * frame.thick, reader),
         *frame.pole.clamps(scene.clamps, 5.0 if phone else 7.0),
         *_wind(scene, frame),
-        *_droop(scene, frame),
-        *_grips(scene, frame),
-        *_foot(scene, frame),
+        *_droop(scene, frame, reader),
+        *_grips(scene, frame, reader),
+        *_foot(scene, frame, reader),
     ]
     room = scene.longest * frame.scale
     data = {"scale": frame.scale, "left": frame.left, "top": frame.top, "room": room}
     held = " ".join(f'data-{name}="{value:.6g}"' for name, value in data.items())
-    return svg(frame.width, frame.height, [f"<g {held}>", *parts, "</g>"], title=scene.title, paper=paper)
+    return svg(frame.width, frame.height, [f"<g {held}>", *parts, "</g>"], title=reader.text(scene.title), paper=paper)
 
 
 def _frame(scene: HeldScene, phone: bool) -> _Frame:
@@ -141,7 +139,7 @@ def _straight(scene: HeldScene, frame: _Frame, along: float, below: float = 0.0)
     return frame.x(float(along * c + below * s)), frame.y(float(along * s - below * c))
 
 
-def _band(scene: HeldScene, frame: _Frame) -> list[str]:
+def _band(scene: HeldScene, frame: _Frame, reader: Reader) -> list[str]:
     if scene.band is None:
         return []
     along = scene.band.along.tolist()
@@ -149,11 +147,11 @@ def _band(scene: HeldScene, frame: _Frame) -> list[str]:
         [_straight(scene, frame, a, b) for a, b in zip(along, side.tolist(), strict=True)]
         for side in (scene.band.least, scene.band.most)
     )
-    edge, words = moves([*over, *reversed(under)]), escaped(scene.band.label)
+    edge, words = moves([*over, *reversed(under)]), escaped(reader.text(scene.band.label))
     return [f'<path d="{edge} Z" class="band"><title>{words}</title></path>']
 
 
-def _axis(scene: HeldScene, frame: _Frame) -> list[str]:
+def _axis(scene: HeldScene, frame: _Frame, reader: Reader) -> list[str]:
     """The unbent line, the level, and the lean between them."""
     length = float(scene.station[-1]) - scene.anchor
     x, y = _straight(scene, frame, 0.0)
@@ -168,15 +166,15 @@ def _axis(scene: HeldScene, frame: _Frame) -> list[str]:
         *parts,
         line(x, y, x + reach, y, "hair"),
         f'<path d="{moves(arc)}" class="hair"/>',
-        text(place[0], place[1], scene.lean_words, "cap"),
+        text(place[0], place[1], reader.quantity(scene.lean, "angle", 0), "cap"),
     ]
 
 
-def _rests(scene: HeldScene, frame: _Frame) -> list[str]:
+def _rests(scene: HeldScene, frame: _Frame, reader: Reader) -> list[str]:
     """What the pole rests on: trestles, a vice, hands, or foot and pane."""
     half = max(s.outside for s, _ in scene.spans) * frame.scale * frame.thick / 2.0 + 1.5
     if scene.support == "head on glass":
-        return _foot_and_pane(scene, frame)
+        return _foot_and_pane(scene, frame, reader)
     if scene.support == "trestles":
         (x, y), (u, v) = frame.pole.spot(scene.rests[0]), frame.pole.way(scene.rests[0])
         strap = [(x - u * 5.0, y - v * 5.0), (x + u * 5.0, y + v * 5.0)]
@@ -203,16 +201,16 @@ def _rests(scene: HeldScene, frame: _Frame) -> list[str]:
         ]
         return [line(x - v * 15.0, y + u * 15.0, x + v * 15.0, y - u * 15.0, "fix"), *hatch]
     out = []
-    for station, name in zip(scene.rests, ("rear hand", "front hand"), strict=True):
+    for station, hand in zip(scene.rests, ("rear", "front"), strict=True):
         x, y = frame.pole.spot(station)
         out.append(f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(half + 4.0)}" class="hand"/>')
         if not frame.phone:
-            below, is_steep = name == "rear hand", abs(frame.pole.way(station)[1]) > _STEEP
+            below, is_steep = hand == "rear", abs(frame.pole.way(station)[1]) > _STEEP
             out.append(
                 text(
                     x - 8.0,
                     y + (half + 18.0 if below else -half - 8.0),
-                    name,
+                    reader.say(f"drawing.held.{hand}_hand"),
                     "cap end" if is_steep and not below else "cap",
                 )
             )  # over its own hand, off the pole
@@ -228,10 +226,10 @@ def _ground(start: float, end: float, y: float) -> str:
     )
 
 
-def _foot_and_pane(scene: HeldScene, frame: _Frame) -> list[str]:
+def _foot_and_pane(scene: HeldScene, frame: _Frame, reader: Reader) -> list[str]:
     (x, y), (u, v) = frame.pole.spot(0.0), frame.pole.spot(float(scene.station[-1]))
     pane = [line(u + 3.0, v - 40.0, u + 3.0, v + 60.0, "fix"), line(u + 7.0, v - 40.0, u + 7.0, v + 60.0, "fix")]
-    words = [] if frame.phone else [text(u + 13.0, v + 56.0, "glass", "cap")]
+    words = [] if frame.phone else [text(u + 13.0, v + 56.0, reader.say("drawing.held.glass"), "cap")]
     return [_ground(x - 18.0, x + 60.0, y + 3.0), *pane, *words]
 
 
@@ -246,7 +244,7 @@ def _wind(scene: HeldScene, frame: _Frame) -> list[str]:
     return out
 
 
-def _droop(scene: HeldScene, frame: _Frame) -> list[str]:
+def _droop(scene: HeldScene, frame: _Frame, reader: Reader) -> list[str]:
     """From the unbent line to the bent pole, across the root axis, with the figure beside it."""
     length = scene.measured - scene.anchor
     x, y = frame.pole.spot(scene.measured)
@@ -261,13 +259,14 @@ def _droop(scene: HeldScene, frame: _Frame) -> list[str]:
         parts.append(line(u, v, x, y, "thin"))
         if far > 16.0:
             parts += [arrow((u, v), (-way[0], -way[1])), arrow((x, y), way)]
+    droop = reader.text(scene.droop)
     if frame.phone:
-        place = min(max(x, u) + 8.0, frame.width - 9.2 * len(scene.droop))
-        return [*parts, text(place, max(y, v) + 22.0, scene.droop, "dim")]
-    return [*parts, text(max(x, u) + 18.0, (y + v) / 2.0 + 5.0, scene.droop, "dim")]
+        place = min(max(x, u) + 8.0, frame.width - 9.2 * len(droop))
+        return [*parts, text(place, max(y, v) + 22.0, droop, "dim")]
+    return [*parts, text(max(x, u) + 18.0, (y + v) / 2.0 + 5.0, droop, "dim")]
 
 
-def _grips(scene: HeldScene, frame: _Frame) -> list[str]:
+def _grips(scene: HeldScene, frame: _Frame, reader: Reader) -> list[str]:
     out = []
     for span, joint in scene.spans:
         if span.end - span.start < 1e-6:
@@ -275,29 +274,39 @@ def _grips(scene: HeldScene, frame: _Frame) -> list[str]:
         grip = "lean_deg" if joint is None else f"drawn-{joint}"
         out.append(
             f'<path d="{moves(frame.pole.run(span.start, span.end))}" class="grip-line" '
-            f'stroke-width="{number(GRIP)}" data-drag="{grip}"><title>{escaped(span.label)}</title></path>'
+            f'stroke-width="{number(GRIP)}" data-drag="{grip}"><title>{escaped(reader.text(span.label))}</title></path>'
         )
     x, y = frame.pole.spot(float(scene.station[-1]))
     if scene.head > 0.0:
         out.append(rect(x - 4.0, y - 4.0, 8.0, 8.0, "arrow"))
     out.append(
         f'<circle cx="{number(x)}" cy="{number(y)}" r="{number(GRIP / 2.0)}" class="grip-end" '
-        'data-drag="lean_deg"><title>the tip: drag it to lean the pole</title></circle>'
+        f'data-drag="lean_deg"><title>{escaped(reader.say("drawing.held.drag_tip"))}</title></circle>'
     )
     return out
 
 
-def _foot(scene: HeldScene, frame: _Frame) -> list[str]:
-    times = "to scale" if frame.thick == 1 else f"tubes {frame.thick} times as thick"
+def _foot(scene: HeldScene, frame: _Frame, reader: Reader) -> list[str]:
+    length, steps = bar_length(scene.longest, reader)
+    words, state = (
+        reader.say("drawing.pole.scale_short", bar=length, times=times_message(frame.thick)),
+        reader.text(scene.state),
+    )
     y = frame.height - (30.0 if frame.phone else 12.0)
-    bar = scale_bar(14.0, y, scene.bar * frame.scale, scene.bar_steps, f"{scene.bar_words}; {times}")
+    bar = scale_bar(14.0, y, length * frame.scale, steps, words)
     if frame.phone:
-        return [bar, text(14.0, frame.height - 8.0, scene.state, "cap")]
-    return [bar, text(frame.width - 6.0, y + 4.0, scene.state, "cap end")]
+        return [bar, text(14.0, frame.height - 8.0, state, "cap")]
+    return [bar, text(frame.width - 6.0, y + 4.0, state, "cap end")]
 
 
 def split_drawing(
-    parts: tuple[SplitPart, ...], spans: tuple[Span, ...], *, title: str, phone: bool = False, paper: bool = False
+    parts: tuple[SplitPart, ...],
+    spans: tuple[Span, ...],
+    reader: Reader,
+    *,
+    title: Message | str,
+    phone: bool = False,
+    paper: bool = False,
 ) -> str:
     """Droop by place: the pole laid out straight, butt at the left, and over each place what it gives at the tip."""
     width, side, tall = (366.0, 12.0, 84.0) if phone else (760.0, 18.0, 96.0)
@@ -316,13 +325,14 @@ def split_drawing(
         box = rect(
             x1 + 1.0, base - max(high, 0.0), max(x2 - x1 - 2.0, 1.0), abs(high), "joint-share" if is_joint else "share"
         )
-        out.append(f"<g>{box}<title>{escaped(part.words)}</title></g>")
-        wide = 6.4 * len(part.label)
+        out.append(f"<g>{box}<title>{escaped(reader.text(part.words))}</title></g>")
+        label = reader.text(part.label)
+        wide = 6.4 * len(label)
         middle = min(max((x1 + x2) / 2.0, side + wide / 2.0), width - side - wide / 2.0)
         if is_joint:
             middle = min(x2 + wide / 2.0, width - side - wide / 2.0)  # beside the edge that two sections share
         if middle - wide / 2.0 > last[is_joint] + 3.0 and abs(part.value) > 0.015 * most:
-            out.append(text(middle, base - max(high, 0.0) - 5.0, part.label, "small mid"))
+            out.append(text(middle, base - max(high, 0.0) - 5.0, label, "small mid"))
             last[is_joint] = middle + wide / 2.0
     floor = base + (tall * max([-p.value for p in parts] or [0.0]) / most if has_less else 0.0)
     out.append(line(side, base, width - side, base, "line"))
@@ -333,4 +343,4 @@ def split_drawing(
                 line(side + span.start * scale, floor + 4.0, side + span.start * scale, floor + 12.0, "hair"),
                 text(middle, floor + 15.0, span.short, "cap mid"),
             ]
-    return svg(width, floor + 24.0, out, title=title, paper=paper)
+    return svg(width, floor + 24.0, out, title=reader.text(title), paper=paper)

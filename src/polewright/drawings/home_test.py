@@ -2,6 +2,7 @@
 
 from polewright.drawings.dimension import level, upright
 from polewright.drawings.style import line, number, path, rect, svg, text
+from polewright.words.reader import Reader
 
 __all__ = ["home_test_drawing"]
 
@@ -9,8 +10,8 @@ WIDTH, HEIGHT, LINE = 420.0, 178.0, 44.0
 BUTT, PROP, TIP, DROP = 30.0, 92.0, 350.0, 62.0
 
 
-def home_test_drawing(*, prop: str = "1.000 m", paper: bool = False) -> str:
-    """How the pole is held and read, as SVG, not to scale: butt strapped, prop at a stated place, bottle at the tip."""
+def home_test_drawing(reader: Reader, *, prop: float = 1.0, paper: bool = False) -> str:
+    """How the pole is held and read, as SVG, not to scale: butt strapped, prop [m] from it, bottle at the tip."""
     tip = LINE + DROP
     curve = (
         f'<path d="M{number(BUTT)},{number(LINE)} L{number(PROP)},{number(LINE)} '
@@ -20,21 +21,20 @@ def home_test_drawing(*, prop: str = "1.000 m", paper: bool = False) -> str:
     parts = [
         line(BUTT - 12.0, LINE, TIP + 44.0, LINE, "datum"),
         curve,
-        *_trestles(),
+        *_trestles(reader),
         *_bottle(tip),
-        level(BUTT, PROP, LINE - 26.0, prop, start=LINE, kind="small"),
+        level(BUTT, PROP, LINE - 26.0, reader.say("sheet.prop", prop=prop), start=LINE, kind="small"),
         upright(LINE, tip, TIP + 32.0, "D", start=TIP, kind="dim"),
-        text((PROP + TIP) / 2.0 + 24.0, LINE - 8.0, "line of the first span", "cap small mid"),
+        text((PROP + TIP) / 2.0 + 24.0, LINE - 8.0, reader.say("drawing.home_test.line"), "cap small mid"),
         line(0.0, HEIGHT - 22.0, WIDTH, HEIGHT - 22.0, "hair"),
     ]
-    said = f"Test support: butt strapped down, pole propped {prop} from it, bottle at the tip, droop D below the line"
-    return svg(WIDTH, HEIGHT, parts, title=said, paper=paper)
+    return svg(WIDTH, HEIGHT, parts, title=reader.say("drawing.home_test.title", prop=prop), paper=paper)
 
 
-def _trestles() -> list[str]:
+def _trestles(reader: Reader) -> list[str]:
     floor = HEIGHT - 22.0
     out = []
-    for x, words in ((BUTT, "A strap"), (PROP, "B prop")):
+    for x, words in ((BUTT, reader.say("drawing.home_test.strap")), (PROP, reader.say("drawing.home_test.prop"))):
         out += [
             line(x, LINE + 10.0, x - 13.0, floor),
             line(x, LINE + 10.0, x + 13.0, floor),

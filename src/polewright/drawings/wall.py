@@ -4,10 +4,12 @@ from collections.abc import Iterator
 
 import numpy as np
 
+from polewright.codes import Message
 from polewright.conventions.rounding import whole_turns
 from polewright.drawings.style import escaped, line, number, rect, svg, text
 from polewright.units import to
 from polewright.wall.stack import Stack, Wrap
+from polewright.words.reader import Reader
 
 __all__ = ["family_class", "hatch", "hatch_pattern", "wall_drawing"]
 
@@ -18,7 +20,7 @@ FAMILIES = ("carbon", "glass", "aramid")
 
 
 def wall_drawing(
-    stack: Stack, *, paper: bool = False, width: float = 340.0, stripe: float = 190.0, key: str = "wall"
+    stack: Stack, reader: Reader, *, paper: bool = False, width: float = 340.0, stripe: float = 190.0, key: str = "wall"
 ) -> str:
     """The cut through the wall of one tube, bore at the top, skin at the bottom, as SVG.
 
@@ -31,16 +33,16 @@ def wall_drawing(
     names = dict.fromkeys(hatch(wrap) for wrap in stack.wraps)
     parts = [
         f"<defs>{''.join(hatch_pattern(name, f'{key}-{name}') for name in names)}</defs>",
-        text(0.0, 11.0, "bore", "cap"),
-        text(0.0, bottom + 14.0, "skin", "cap"),
+        text(0.0, 11.0, reader.say("drawing.wall.bore"), "cap"),
+        text(0.0, bottom + 14.0, reader.say("drawing.wall.skin"), "cap"),
     ]
     y = TOP
     for place, (wrap, own) in enumerate(zip(stack.wraps, heights, strict=True)):
         stripes = "".join(_stripe(wrap, top, high, stripe, key) for top, high in _tops(y, own))
         parts.append(f'<g class="ply" data-ply="{place}">{stripes}</g>')
         y += sum(own)
-    parts += _labels(stack, heights, stripe)
-    return svg(width, bottom + 18.0, parts, title=_in_words(stack), paper=paper)
+    parts += _labels(stack, heights, stripe, reader)
+    return svg(width, bottom + 18.0, parts, title=_in_words(stack, reader), paper=paper)
 
 
 def hatch(wrap: Wrap) -> str:
@@ -111,7 +113,7 @@ def _stripe(wrap: Wrap, y: float, high: float, wide: float, key: str) -> str:
     )
 
 
-def _labels(stack: Stack, heights: list[list[float]], stripe: float) -> list[str]:
+def _labels(stack: Stack, heights: list[list[float]], stripe: float, reader: Reader) -> list[str]:
     """One label a wrap, pushed apart where stripes are thin, each tied to its stripe by a hair line."""
     out, y, free = [], TOP, 0.0
     for place, (wrap, own) in enumerate(zip(stack.wraps, heights, strict=True), start=1):
@@ -119,21 +121,19 @@ def _labels(stack: Stack, heights: list[list[float]], stripe: float) -> list[str
         at = max(middle, free)
         out += [
             line(stripe + 1.5, middle, stripe + 12.0, at, "hair"),
-            text(stripe + 16.0, at + 4.0, f"{place}  {wrap.ply.name}  {_said(wrap)}"),
+            text(stripe + 16.0, at + 4.0, reader.text(_label(wrap, place))),
         ]
         free, y = at + 15.0, y + sum(own)
     return out
 
 
-def _said(wrap: Wrap) -> str:
-    degrees = round(float(np.degrees(wrap.angle)), 1)
-    turns = "" if wrap.turns == 1 else f"  \u00d7 {wrap.turns:g}"
-    return f"{degrees:g}\u00b0{turns}"
+def _label(wrap: Wrap, place: int) -> Message:
+    code = "drawing.wall.ply" if wrap.turns == 1 else "drawing.wall.ply_of_turns"
+    return Message(code, place=place, material=wrap.ply.name, angle=wrap.angle, turns=wrap.turns)
 
 
-def _in_words(stack: Stack) -> str:
-    plies = ", ".join(
-        f"{w.ply.name} at {np.degrees(w.angle):.3g} degrees, {w.turns:g} turn{'' if w.turns == 1 else 's'}"
-        for w in stack.wraps
+def _in_words(stack: Stack, reader: Reader) -> str:
+    plies = tuple(
+        Message("drawing.wall.ply_in_words", material=w.ply.name, angle=w.angle, turns=w.turns) for w in stack.wraps
     )
-    return f"Cut through the wall, from bore to skin: {plies}"
+    return reader.say("drawing.wall.title", plies=plies)

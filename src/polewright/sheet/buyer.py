@@ -2,32 +2,37 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass, field
+from math import floor
 from typing import Any, Literal
 
 from polewright.codes import Message
+from polewright.conventions.confidence import CONFIDENCE
 from polewright.drawings.home_test import home_test_drawing
 from polewright.errors import DesignError
-from polewright.sheet.cautions import Caution, cautions, closing_line
-from polewright.sheet.publish import LEAST_ROUNDING, Worse, may_be_published, modest_figure
+from polewright.sheet.cautions import Caution, caution_texts, cautions, closing_line
+from polewright.sheet.publish import LEAST_ROUNDING, may_be_published, modest_figure, modest_in
 from polewright.sheet.typeset import page_count, pdf, qr_svg
-from polewright.units import System, display_unit, from_, to
+from polewright.units import display_unit, from_, to
+from polewright.words.forms import pretty_unit
+from polewright.words.reader import Reader
 
 __all__ = ["BuyerSheet", "Reach", "buyer_sheet_pdf", "buyer_sheet_values"]
 
 LENGTH_ROUNDING, MASS_ROUNDING, FEEL_ROUNDING = 0.2, 1.0, 2.0  # [%] of lengths, of mass, of balance, carry and swing
-LEAST_STEP = {"mm": 1.0, "mm/100 g": 1.0, "m": 0.01, "kg": 0.01, "in": 0.05, "ft": 0.01, "lb": 0.01, "in/oz": 0.002}
+SPREAD_ROUNDING = 20.0  # [%] of the spread
+TEST_LOADS = {"metric": ("g", 250.0, 750.0, 100.0), "inch": ("oz", 8.0, 24.0, 1.0)}  # of the home test, and per what
 
 
 @dataclass(frozen=True, slots=True)
 class Reach:
     """What the pole does at one reach.
 
-    drawn_out in words ("all", "sections 1 to 3"); reach [m] butt to tip; droop [m] of the tip below the line of the
+    out: sections drawn out from the tip; reach [m] butt to tip; droop [m] of the tip below the line of the
     first span under its own weight; flex [m/N] added droop per added load at the tip; balance [m] from the butt;
     carry [kg m] mass times balance; swing [Hz] with the load that the sheet names.
     """
 
-    drawn_out: str
+    out: int
     reach: float
     droop: float
     flex: float
@@ -54,7 +59,7 @@ class BuyerSheet:
     reaches: tuple[Reach, ...]
     revision: str
     date: str
-    method: str
+    method: Message | str
     basis: Literal["predicted", "measured"] = "predicted"
     poles: int = 0
     spread: float | None = None
@@ -68,7 +73,7 @@ class BuyerSheet:
     reference: str = ""
     contact: str = ""
     drawing: str = ""
-    drawing_caption: str = ""
+    drawing_caption: Message | str = ""
     cautions: tuple[Caution, ...] = field(default_factory=lambda: cautions("sheet"))
     rounding_percent: float = LEAST_ROUNDING
 
@@ -83,18 +88,18 @@ class BuyerSheet:
             )
 
 
-def buyer_sheet_pdf(sheet: BuyerSheet, *, secrets: Collection[str] = (), system: System = "metric") -> bytes:
-    """The sheet as a one-page PDF, in metric or inch units; `secrets` are names that must not appear.
+def buyer_sheet_pdf(sheet: BuyerSheet, reader: Reader, *, secrets: Collection[str] = ()) -> bytes:
+    """The sheet as a one-page PDF for its reader; `secrets` are names that must not appear.
 
     Raises
     ------
     DesignError : something on the sheet would give the recipe away, and the first such thing is named; or its words
         are too many for one page.
     """
-    refusals = may_be_published(sheet, secrets=secrets)
+    values = buyer_sheet_values(sheet, reader)
+    refusals = [*may_be_published(sheet, secrets=secrets), *may_be_published(values, secrets=secrets)]
     if refusals:
         raise DesignError(refusals[0].field, Message("given.not_fit_buyer"), refusals[0].reason)
-    values = buyer_sheet_values(sheet, system=system)
     for closeness in range(3):
         content = pdf("buyer.typ", {**values, "closeness": closeness})
         if page_count(content) == 1:
@@ -102,152 +107,151 @@ def buyer_sheet_pdf(sheet: BuyerSheet, *, secrets: Collection[str] = (), system:
     raise DesignError("sheet", Message("given.longer_than_page"), Message("want.one_page"))
 
 
-def buyer_sheet_values(sheet: BuyerSheet, *, system: System = "metric") -> dict[str, Any]:
+def buyer_sheet_values(sheet: BuyerSheet, reader: Reader) -> dict[str, Any]:
     """Every word and rounded figure of the sheet as it is set, for the paper and for a page alike."""
     return {
-        "title": f"{sheet.pole}: figures for the buyer",
-        "kind": "buyer's sheet",
+        "lang": reader.paper_language,
+        "title": reader.say("sheet.title", pole=sheet.pole),
+        "kind": reader.say("sheet.kind"),
+        "heads": {key: reader.say(f"sheet.head.{key}") for key in ("reaches", "test", "behind", "cautions")},
         "pole": sheet.pole,
-        "maker": sheet.maker,
+        "maker": sheet.maker or reader.say("sheet.maker.unnamed"),
         "drawing": sheet.drawing,
-        "drawing_caption": sheet.drawing_caption,
-        "drawing_alt": f"{sheet.pole} held level, drawn to scale",
+        "drawing_caption": reader.text(sheet.drawing_caption),
+        "drawing_alt": reader.say("sheet.drawing.alt", pole=sheet.pole),
         "qr": qr_svg(sheet.reference) if sheet.reference else "",
-        "qr_alt": f"Code for {sheet.reference}",
-        "figures": _figures(sheet, system),
-        "columns": _columns(sheet, system),
-        "rows": [_row(reach, sheet, system) for reach in sheet.reaches],
-        "rounding": _rounding(sheet, system),
-        "test_drawing": home_test_drawing(prop=_prop(sheet, system), paper=True),
-        "test_alt": "How the pole is held for the test",
-        "steps": _steps(sheet, system),
-        "behind": _behind(sheet, system),
-        "cautions": [{"title": c.title, "words": c.words, "actions": list(c.actions)} for c in sheet.cautions],
-        "closing": closing_line(),
-        "block": _block(sheet, system),
+        "qr_alt": reader.say("sheet.qr.alt", reference=sheet.reference),
+        "figures": _figures(sheet, reader),
+        "columns": _columns(sheet, reader),
+        "rows": [_row(reach, sheet, reader) for reach in sheet.reaches],
+        "rounding": reader.say("sheet.rounding", rounding=from_(sheet.rounding_percent, "%"), prop=sheet.prop),
+        "test_drawing": home_test_drawing(reader, prop=sheet.prop, paper=True),
+        "test_alt": reader.say("sheet.test.alt"),
+        "steps": _steps(sheet, reader),
+        "behind": _behind(sheet, reader),
+        "cautions": [
+            {"title": c.title, "words": c.words, "actions": list(c.actions)}
+            for c in caution_texts(sheet.cautions, reader)
+        ],
+        "closing": reader.text(closing_line()),
+        "block": _block(sheet, reader),
     }
 
 
-def _said(value: float, unit: str, worse: Worse, percent: float) -> str:
-    """A figure in a unit, rounded toward modesty, without the unit."""
-    return modest_figure(to(value, unit), worse, percent, least=LEAST_STEP.get(unit, 0.01))
-
-
-def _figures(sheet: BuyerSheet, system: System) -> list[dict[str, str]]:
-    long, heavy = ("m", "kg") if system == "metric" else ("ft", "lb")
+def _figures(sheet: BuyerSheet, reader: Reader) -> list[dict[str, str]]:
+    long, heavy, small = _long(reader), _heavy(reader), display_unit("length", reader.system)
     out = [
-        ("Extended", _said(sheet.extended, long, "down", LENGTH_ROUNDING), long),
-        ("Closed", _said(sheet.closed, long, "up", LENGTH_ROUNDING * 2), long),
-        ("Ready to work", _said(sheet.mass, heavy, "up", MASS_ROUNDING), heavy),
-        ("Sections", str(sheet.sections), ""),
+        ("extended", modest_in(sheet.extended, long, reader, "down", LENGTH_ROUNDING), long),
+        ("closed", modest_in(sheet.closed, long, reader, "up", LENGTH_ROUNDING * 2), long),
+        ("mass", modest_in(sheet.mass, heavy, reader, "up", MASS_ROUNDING), heavy),
+        ("sections", str(sheet.sections), ""),
     ]
     if sheet.grip_diameter is not None:
-        unit = display_unit("length", system)
-        out.append(("Widest grip", _said(sheet.grip_diameter, unit, "up", LEAST_ROUNDING), unit))
-    return [{"name": name, "value": value, "unit": unit} for name, value, unit in out]
+        out.append(("grip", modest_in(sheet.grip_diameter, small, reader, "up", LEAST_ROUNDING), small))
+    return [{"name": reader.say(f"sheet.figure.{key}"), "value": value, "unit": unit} for key, value, unit in out]
 
 
-def _columns(sheet: BuyerSheet, system: System) -> list[dict[str, str]]:
-    small, long, carry, flex = (display_unit(q, system) for q in ("length", "reach", "carry", "flex"))
-    load = f"{to(sheet.swing_load, display_unit('mass', system)):.3g} {display_unit('mass', system)}"
+def _long(reader: Reader) -> str:
+    return display_unit("reach", reader.system)
+
+
+def _heavy(reader: Reader) -> str:
+    return "kg" if reader.system == "metric" else "lb"
+
+
+def _columns(sheet: BuyerSheet, reader: Reader) -> list[dict[str, str]]:
     out = [
-        ("Drawn out", ""),
-        ("Reach", long),
-        ("Droop, own weight", small),
-        ("Added droop", flex),
-        ("Balance from butt", long),
-        ("Carry moment", carry.replace(" ", "\u00b7")),
-        (f"Swing with {load}", "Hz"),
+        ("out", ""),
+        ("reach", reader.unit("reach")),
+        ("droop", reader.unit("length")),
+        ("flex", reader.unit("flex")),
+        ("balance", reader.unit("reach")),
+        ("carry", reader.unit("carry")),
+        ("swing", reader.unit("frequency")),
     ]
-    return [{"name": name, "unit": unit} for name, unit in out]
+    return [{"name": reader.say(f"sheet.column.{key}", load=sheet.swing_load), "unit": unit} for key, unit in out]
 
 
-def _row(reach: Reach, sheet: BuyerSheet, system: System) -> list[str]:
-    small, long, carry, flex = (display_unit(q, system) for q in ("length", "reach", "carry", "flex"))
-    rough = sheet.rounding_percent
+def _row(reach: Reach, sheet: BuyerSheet, reader: Reader) -> list[str]:
+    long, rough = _long(reader), sheet.rounding_percent
+    small, carry, flex = (display_unit(q, reader.system) for q in ("length", "carry", "flex"))
     return [
-        reach.drawn_out,
-        _said(reach.reach, long, "down", LENGTH_ROUNDING),
-        _said(reach.droop, small, "up", rough),
-        _said(reach.flex, flex, "up", rough),
-        _said(reach.balance, long, "up", FEEL_ROUNDING),
-        _said(reach.carry, carry, "up", FEEL_ROUNDING),
-        modest_figure(reach.swing, "down", FEEL_ROUNDING, least=0.01),
+        reader.text(_drawn_out(reach.out, sheet.sections)),
+        modest_in(reach.reach, long, reader, "down", LENGTH_ROUNDING),
+        modest_in(reach.droop, small, reader, "up", rough),
+        modest_in(reach.flex, flex, reader, "up", rough),
+        modest_in(reach.balance, long, reader, "up", FEEL_ROUNDING),
+        modest_in(reach.carry, carry, reader, "up", FEEL_ROUNDING),
+        modest_in(reach.swing, "Hz", reader, "down", FEEL_ROUNDING),
     ]
 
 
-def _rounding(sheet: BuyerSheet, system: System) -> str:
-    return (
-        f"Rounded so that no figure promises more than it holds: droops upward within {sheet.rounding_percent:g} "
-        "%, weight, balance and carry moment upward, reach and swing downward. Held level at the butt, propped "
-        f"{_prop(sheet, system)} from it, clamps closed, hose out, thin end drawn out first."
-    )
+def _drawn_out(out: int, sections: int) -> Message:
+    if out >= sections - 1:
+        return Message("sheet.out.all")
+    return Message("sheet.out.first") if out == 1 else Message("sheet.out.some", out=out)
 
 
-def _prop(sheet: BuyerSheet, system: System) -> str:
-    return f"{sheet.prop:.3f} m" if system == "metric" else f"{to(sheet.prop, 'in'):.2f} in"
+def _steps(sheet: BuyerSheet, reader: Reader) -> list[str]:
+    """The home test, with loads that are round in the reader's units."""
+    unit, low, high, per = TEST_LOADS[reader.system]
+    values: dict[str, float] = {
+        "prop": sheet.prop,
+        "low": from_(low, unit),
+        "high": from_(high, unit),
+        "per": from_(per, unit),
+        "parts": (high - low) / per,
+        "swing_load": sheet.swing_load,
+    }
+    return [reader.say(f"sheet.step.{key}", **values) for key in ("hold", "sight", "own", "load", "flex", "swing")]
 
 
-def _steps(sheet: BuyerSheet, system: System) -> list[str]:
-    shared = (
-        "divided by five, is the added droop for each 100 g"
-        if system == "metric"
-        else f"divided by {to(from_(500.0, 'g'), 'oz'):.1f}, is the added droop for each ounce"
-    )
-    return [
-        (
-            "Strap the butt down on trestle A. Put trestle B under the pole, soft and not sharp, exactly "
-            f"{_prop(sheet, system)} from A. Close every clamp."
-        ),
-        (
-            "Sight or string along the first span, A to B, out to the tip. D is how far the tip hangs below that line. "
-            "Tap the pole lightly before each reading."
-        ),
-        "Read D with nothing hung: droop by own weight. Turn the pole half round, read again and take the mean.",
-        "Hang a bottle on a short loop at the tip. Read D at 250 g and at 750 g, bottle and loop weighed in.",
-        f"The difference of the two readings, {shared}.",
-        f"Hang {to(sheet.swing_load, 'g'):.0f} g, flick the tip and count full swings in ten seconds.",
-    ]
-
-
-def _behind(sheet: BuyerSheet, system: System) -> list[dict[str, str]]:
-    if sheet.basis == "measured":
-        many = f"median of {sheet.poles} poles" if sheet.poles > 1 else "one pole"
-        out = [("Figures", f"Measured: {many}.")]
-    else:
-        out = [("Figures", "Predicted by calculation. No pole of this revision has been measured for this sheet yet.")]
-    if sheet.spread is not None:
-        out.append(("Spread", f"95 % of poles within \u00b1{modest_figure(100 * sheet.spread, 'up', 20)} %"))
-    else:
-        out.append(("Spread", "not yet known; ask for the record of your serial"))
-    out.append(("Method", sheet.method))
+def _behind(sheet: BuyerSheet, reader: Reader) -> list[dict[str, str]]:
+    out: list[tuple[str, Message | str]] = [("figures", _basis(sheet)), ("spread", _spread(sheet, reader))]
+    out.append(("method", sheet.method))
     if sheet.proof_load is not None:
-        unit = "kg" if system == "metric" else "lb"
-        load = modest_figure(to(sheet.proof_load, unit), "down", FEEL_ROUNDING)
-        out.append(("Proof load", f"{load} {unit} at the tip, held level, every pole"))
+        unit = _heavy(reader)
+        load = f"{modest_in(sheet.proof_load, unit, reader, 'down', FEEL_ROUNDING)}\u00a0{unit}"
+        out.append(("proof", Message("sheet.behind.proof.says", load=load)))
     if sheet.heat_limit is not None:
-        unit = display_unit("temperature", system)
-        limit = int(to(sheet.heat_limit, unit) + 1e-9)
-        out.append(("Heat", f"store and carry below {limit} {unit}, never over one support"))
-    out.append(
-        (
-            "Electricity",
-            "conducts; not an insulating stick" if sheet.conducts else "not an insulating stick; treat as a conductor",
-        )
-    )
+        out.append(("heat", Message("sheet.behind.heat.says", limit=_at_most(sheet.heat_limit, reader))))
+    way = "conducts" if sheet.conducts else "not_insulating"
+    out.append(("electricity", Message(f"sheet.behind.electricity.{way}")))
     if sheet.contact:
-        out.append(("Maker", sheet.contact))
-    return [{"name": name, "value": value} for name, value in out]
+        out.append(("maker", sheet.contact))
+    return [{"name": reader.say(f"sheet.behind.{key}.name"), "value": reader.text(value)} for key, value in out]
 
 
-def _block(sheet: BuyerSheet, system: System) -> list[dict[str, Any]]:
-    cells = [
-        ("Pole", sheet.pole, 1.2),
-        ("State", f"level, prop at {_prop(sheet, system)}", 1.4),
-        ("Figures", "measured" if sheet.basis == "measured" else "predicted, not measured", 1.2),
-        ("Not a certificate", "local codes and licensed practice decide", 1.6),
-        ("Revision", sheet.revision, 1.0),
-        ("Serial", sheet.serial or "model sheet", 1.0),
-        ("Date", sheet.date, 0.8),
+def _basis(sheet: BuyerSheet) -> Message:
+    if sheet.basis == "measured":
+        return Message("sheet.behind.figures.measured", count=sheet.poles)
+    return Message("sheet.behind.figures.predicted")
+
+
+def _spread(sheet: BuyerSheet, reader: Reader) -> Message:
+    if sheet.spread is None:
+        return Message("sheet.behind.spread.unknown")
+    within = modest_figure(to(sheet.spread, "%"), "up", SPREAD_ROUNDING, reader)
+    return Message("sheet.behind.spread.says", confidence=CONFIDENCE, within=within)
+
+
+def _at_most(temperature: float, reader: Reader) -> str:
+    """A limit of temperature [K] in whole degrees, never above it."""
+    unit = display_unit("temperature", reader.system)
+    return f"{reader.number(floor(to(temperature, unit) + 1e-9), 0)}\u00a0{pretty_unit(unit)}"
+
+
+def _block(sheet: BuyerSheet, reader: Reader) -> list[dict[str, Any]]:
+    cells: list[tuple[str, Message | str, float]] = [
+        ("pole", sheet.pole, 1.2),
+        ("state", Message("sheet.block.state.says", prop=sheet.prop), 1.4),
+        ("figures", Message(f"sheet.block.figures.{sheet.basis}"), 1.2),
+        ("no_certificate", Message("sheet.block.no_certificate.says"), 1.6),
+        ("revision", sheet.revision, 1.0),
+        ("serial", sheet.serial or Message("sheet.block.serial.none"), 1.0),
+        ("date", Message("sheet.block.date.says", day=sheet.date) if sheet.date else "", 0.8),
     ]
-    return [{"name": name, "value": value, "share": share} for name, value, share in cells]
+    return [
+        {"name": reader.say(f"sheet.block.{key}.name"), "value": reader.text(value), "share": share}
+        for key, value, share in cells
+    ]

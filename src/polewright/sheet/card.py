@@ -6,20 +6,22 @@ from typing import Any
 
 import numpy as np
 
+from polewright.codes import Message
 from polewright.drawings.clock import clock_drawing
 from polewright.drawings.flag import flag_drawing
 from polewright.drawings.wall import wall_drawing
-from polewright.sheet.cautions import Caution, Place, cautions, closing_line
+from polewright.sheet.cautions import Caution, Place, caution_texts, cautions, closing_line
 from polewright.sheet.typeset import pdf, qr_svg
 from polewright.shop.kit import Kit, KitFlag
 from polewright.shop.seam_clock import section_clock
-from polewright.units import System, display_unit, to
+from polewright.units import from_
 from polewright.wall.stack import Stack, Wrap
+from polewright.words.reader import Reader
 
 __all__ = ["CardStep", "TapeProgramme", "WorkCard", "work_card", "work_card_pdf", "work_card_values"]
 
 MASS_BAND = 0.01  # share by which a kit may weigh more or less before someone looks
-MOST_DRIFT = 0.5  # [degrees] of the fibre on a taper that needs no word
+MOST_DRIFT = from_(0.5, "°")  # [rad] of the fibre on a taper that needs no word
 PLACES: tuple[Place, ...] = ("cut", "roll", "oven", "finish")
 
 
@@ -85,7 +87,7 @@ class WorkCard:
     films: int
     tape: TapeProgramme = field(default_factory=TapeProgramme)
     cautions: tuple[Caution, ...] = ()
-    notes: tuple[str, ...] = ()
+    notes: tuple[Message, ...] = ()
     reference: str = ""
     wall_drawing: str = ""
     clock_drawing: str = ""
@@ -93,6 +95,7 @@ class WorkCard:
 
 def work_card(
     kit: Kit,
+    reader: Reader,
     *,
     workshop: str,
     pole: str,
@@ -102,13 +105,12 @@ def work_card(
     mandrel: str = "",
     reference: str = "",
     tape: TapeProgramme | None = None,
-    system: System = "metric",
 ) -> WorkCard:
-    """The card of one kit, with its flags, wall and seam clock drawn for paper, flags in metric or inch sizes."""
+    """The card of one kit, with its flags, wall and seam clock drawn on paper for its reader."""
     clock = section_clock(kit)
     flags = [f.flag for f in kit.flags]
     stack = Stack(tuple(Wrap(f.ply, f.flag.angle, f.flag.turns) for f in kit.flags))
-    steps = tuple(_step(f, start, system) for f, start in zip(kit.flags, clock.start.tolist(), strict=True))
+    steps = tuple(_step(f, start, reader) for f, start in zip(kit.flags, clock.start.tolist(), strict=True))
     families = {f.ply.family for f in kit.flags}
     return WorkCard(
         workshop=workshop,
@@ -129,48 +131,61 @@ def work_card(
         cautions=_for_the_card(families),
         notes=(*kit.notes, *_taper_notes(kit)),
         reference=reference or job,
-        wall_drawing=wall_drawing(stack, paper=True),
-        clock_drawing=clock_drawing(clock.start.tolist(), paper=True),
+        wall_drawing=wall_drawing(stack, reader, paper=True),
+        clock_drawing=clock_drawing(clock.start.tolist(), reader, paper=True),
     )
 
 
-def work_card_pdf(card: WorkCard, *, system: System = "metric") -> bytes:
-    """The card as a PDF, A4, one or more pages, in metric or inch units."""
-    return pdf("card.typ", work_card_values(card, system=system))
+def work_card_pdf(card: WorkCard, reader: Reader) -> bytes:
+    """The card as a PDF for its reader, A4, one or more pages."""
+    return pdf("card.typ", work_card_values(card, reader))
 
 
-def work_card_values(card: WorkCard, *, system: System = "metric") -> dict[str, Any]:
+LABELS = (
+    "wall_alt", "clock_alt", "before", "kit_weighed", "weighed", "by", "date", "gloves", "lots", "mandrel_ready",
+    "room", "humidity", "coats", "order", "order_note", "start_at", "outside", "ironed", "after", "films_counted",
+    "rolled_mass", "seam_at", "tape", "oven_load", "held_above", "held_for", "pull_off", "outside_places", "mass",
+    "look", "cautions", "page", "of",
+)  # fmt: skip
+
+
+def work_card_values(card: WorkCard, reader: Reader) -> dict[str, Any]:
     """Every word and figure of the card as it is set."""
-    mass = f"{_mass(card.kit_mass, system)} \u00b1 {_mass(card.kit_mass * MASS_BAND, system)}"
-    unit = display_unit("length", system)
     return {
-        "title": f"Work card {card.job}: {card.pole}, {card.section}",
-        "workshop": card.workshop,
+        "lang": reader.paper_language,
+        "labels": {key: reader.say(f"card.label.{key}") for key in LABELS},
+        "title": reader.say("card.title", job=card.job, pole=card.pole, section=card.section),
+        "kind": reader.say("card.kind", pole=card.pole),
+        "workshop": card.workshop or reader.say("card.workshop.unnamed"),
         "pole": card.pole,
         "section": card.section,
         "qr": qr_svg(card.reference),
-        "qr_alt": f"Code for {card.reference}",
+        "qr_alt": reader.say("card.qr_alt", reference=card.reference),
         "reference": card.reference,
         "wall": card.wall_drawing,
         "clock": card.clock_drawing,
-        "facts": _facts(card, system),
-        "kit_mass": mass,
-        "mass_unit": display_unit("mass", system),
-        "force": display_unit("force", system),
-        "heat": display_unit("temperature", system),
-        "films": card.films,
-        "unit": unit,
-        "steps": [_step_values(step, card, system) for step in card.steps],
-        "outside": _length(card.outside_expected, system, 2),
-        "tape": _tape_values(card.tape, system),
-        "notes": list(card.notes),
-        "closing": closing_line(),
-        "block": _block(card),
-        "cautions": [{"title": c.title, "words": c.words, "actions": list(c.actions)} for c in card.cautions],
+        "facts": _facts(card, reader),
+        "kit_mass": reader.say("card.kit_mass", mass=card.kit_mass, band=card.kit_mass * MASS_BAND),
+        "mass_unit": reader.unit("mass"),
+        "force": reader.unit("force"),
+        "heat": reader.unit("temperature"),
+        "minutes": reader.unit("time"),
+        "films": reader.say("card.films_on_table", count=card.films),
+        "unit": reader.unit("length"),
+        "steps": [_step_values(step, card, reader) for step in card.steps],
+        "outside": reader.bare(card.outside_expected, "length", 2, 4),
+        "tape": _tape_values(card.tape, reader),
+        "notes": [reader.text(note) for note in card.notes],
+        "closing": reader.text(closing_line()),
+        "block": _block(card, reader),
+        "cautions": [
+            {"title": c.title, "words": c.words, "actions": list(c.actions)}
+            for c in caution_texts(card.cautions, reader)
+        ],
     }
 
 
-def _step(kit_flag: KitFlag, start: float, system: System) -> CardStep:
+def _step(kit_flag: KitFlag, start: float, reader: Reader) -> CardStep:
     flag = kit_flag.flag
     return CardStep(
         number=kit_flag.number,
@@ -187,7 +202,7 @@ def _step(kit_flag: KitFlag, start: float, system: System) -> CardStep:
         mass=kit_flag.mass,
         films=len(kit_flag.pieces),
         partner=kit_flag.partner,
-        drawing=flag_drawing(kit_flag, paper=True, width=470.0, system=system),
+        drawing=flag_drawing(kit_flag, reader, paper=True, width=470.0),
     )
 
 
@@ -196,96 +211,80 @@ def _for_the_card(families: Collection[str]) -> tuple[Caution, ...]:
     return tuple({caution.id: caution for caution in found}.values())
 
 
-def _taper_notes(kit: Kit) -> tuple[str, ...]:
+def _taper_notes(kit: Kit) -> tuple[Message, ...]:
     """Flags whose fibre leaves its angle on a taper by more than half a degree, and what to do about it."""
-    drifts = {f.number: abs(float(np.degrees(f.flag.drift))) for f in kit.flags}
-    far = [number for number, drift in drifts.items() if drift > MOST_DRIFT]
-    if not far:
+    drifts = [(f.number, abs(f.flag.drift)) for f in kit.flags if abs(f.flag.drift) > MOST_DRIFT]
+    if not drifts:
         return ()
-    named = ", ".join(f"{number} by {drifts[number]:.1f}\u00b0" for number in far)
-    words = f"on this taper the fibre drifts from the first edge to the last, in flag {named}"
-    return (f"{words}; roll fewer turns at a time, or cut anew on the way",)
+    named = tuple(Message("card.note.drift_of", flag=number, drift=drift) for number, drift in drifts)
+    return (Message("card.note.drift", flags=named),)
 
 
-def _length(value: float, system: System, decimals: int) -> str:
-    """A length in the workshop's small unit; an inch takes two decimals more than a millimetre."""
-    unit = display_unit("length", system)
-    return f"{to(value, unit):.{decimals + (2 if unit == 'in' else 0)}f}"
-
-
-def _mass(value: float, system: System) -> str:
-    unit = display_unit("mass", system)
-    return f"{to(value, unit):.{1 if unit == 'g' else 2}f}"
-
-
-def _facts(card: WorkCard, system: System) -> list[dict[str, str]]:
-    unit = display_unit("length", system)
-    trimmed, flag = _length(card.length, system, 0), _length(card.length + card.trim, system, 0)
+def _facts(card: WorkCard, reader: Reader) -> list[dict[str, str]]:
+    unit = reader.unit("length")
     rows = [
-        ("Mandrel", card.mandrel or "\u2013", ""),
-        ("Bore, mean", _length(card.bore, system, 2), unit),
-        ("Section", trimmed, unit),
-        ("Rolled length", flag, unit),
-        ("Outside, expected", _length(card.outside_expected, system, 2), unit),
+        ("mandrel", card.mandrel or "\u2013", ""),
+        ("bore", reader.bare(card.bore, "length", 2, 4), unit),
+        ("section", reader.bare(card.length, "length", 0, 2), unit),
+        ("rolled", reader.bare(card.length + card.trim, "length", 0, 2), unit),
+        ("outside", reader.bare(card.outside_expected, "length", 2, 4), unit),
     ]
-    return [{"name": name, "value": value, "unit": unit_} for name, value, unit_ in rows]
+    return [{"name": reader.say(f"card.fact.{key}"), "value": value, "unit": unit_} for key, value, unit_ in rows]
 
 
-def _step_values(step: CardStep, card: WorkCard, system: System) -> dict[str, Any]:
-    widths = [_length(w, system, 1) for w in (step.width_butt, step.width_tip)]
-    size = f"{_length(step.length, system, 0)} \u00d7 {' / '.join(dict.fromkeys(widths))}"
-    pair = (
-        ""
-        if step.partner is None
-        else (
-            f"lay flag {step.partner} on it, roll both as one"
-            if step.partner > step.number
-            else f"rolled with flag {step.partner}"
-        )
-    )
+def _step_values(step: CardStep, card: WorkCard, reader: Reader) -> dict[str, Any]:
+    widths = [reader.bare(w, "length", 1, 3) for w in (step.width_butt, step.width_tip)]
+    size = f"{reader.bare(step.length, 'length', 0, 2)} \u00d7 {' / '.join(dict.fromkeys(widths))}"
     return {
         "number": step.number,
         "material": step.material,
-        "angle": _angle(step.angle),
-        "turns": f"{step.turns:.4g}",
-        "one": step.turns == 1.0,
+        "angle": _angle(step.angle, reader),
+        "turns": reader.say("card.turns", count=step.turns),
         "size": size,
         "pieces": ", ".join(step.pieces),
-        "start": f"{np.degrees(step.start):.0f}\u00b0",
-        "before": _length(step.outside_before, system, 2),
-        "after": _length(step.outside_after, system, 2),
-        "mass": _mass(step.mass, system),
-        "films": step.films,
-        "pair": pair,
+        "start": reader.quantity(step.start, "angle", 0),
+        "before": reader.bare(step.outside_before, "length", 2, 4),
+        "after": reader.bare(step.outside_after, "length", 2, 4),
+        "mass": reader.quantity(step.mass, "mass", 1, 2),
+        "films": reader.say("card.films_off", count=step.films),
+        "pair": "" if step.partner is None else _pair(step, step.partner, reader),
         "drawing": step.drawing,
-        "alt": f"Flag {step.number} of {card.section}, {size}",
+        "alt": reader.say("card.step_alt", flag=step.number, section=card.section, size=size),
     }
 
 
-def _angle(angle: float) -> str:
+def _pair(step: CardStep, partner: int, reader: Reader) -> str:
+    return reader.say("card.pair.lay_on" if partner > step.number else "card.pair.rolled_with", flag=partner)
+
+
+def _angle(angle: float, reader: Reader) -> str:
     """An angle in degrees; a bias ply bears its sign, a hoop or axial ply none."""
     degrees = round(float(np.degrees(angle)), 1)
-    sign = "" if degrees == 0.0 or abs(degrees) == 90.0 else ("+" if degrees > 0.0 else "\u2212")
-    return f"{sign}{abs(degrees):g}\u00b0"
+    if degrees == 0.0 or abs(degrees) == 90.0:
+        return reader.quantity(abs(angle), "angle")
+    return f"{'+' if degrees > 0.0 else ''}{reader.quantity(angle, 'angle')}"
 
 
-def _tape_values(tape: TapeProgramme, system: System) -> list[dict[str, str]]:
-    small, force = display_unit("length", system), display_unit("force", system)
-    return [
-        {"name": "Tape width", "unit": small, "value": "" if tape.width is None else _length(tape.width, system, 0)},
-        {"name": "Tension", "unit": force, "value": "" if tape.tension is None else f"{to(tape.tension, force):.3g}"},
-        {"name": "Pitch", "unit": small, "value": "" if tape.pitch is None else _length(tape.pitch, system, 1)},
-        {"name": "Passes", "unit": "", "value": "" if tape.passes is None else str(tape.passes)},
-    ]
+def _tape_values(tape: TapeProgramme, reader: Reader) -> list[dict[str, str]]:
+    small, force = reader.unit("length"), reader.unit("force")
+    rows = (
+        ("width", small, "" if tape.width is None else reader.bare(tape.width, "length", 0, 2)),
+        ("tension", force, "" if tape.tension is None else reader.bare(tape.tension, "force", 0, 1)),
+        ("pitch", small, "" if tape.pitch is None else reader.bare(tape.pitch, "length", 1, 3)),
+        ("passes", "", "" if tape.passes is None else str(tape.passes)),
+    )
+    return [{"name": reader.say(f"card.tape.{key}"), "unit": unit, "value": value} for key, unit, value in rows]
 
 
-def _block(card: WorkCard) -> list[dict[str, Any]]:
+def _block(card: WorkCard, reader: Reader) -> list[dict[str, Any]]:
     cells = [
-        ("Pole", card.pole, 1.2),
-        ("Section", card.section, 0.8),
-        ("Job", card.job, 1.2),
-        ("Rests on", "design figures, one mandrel, this revision", 1.8),
-        ("Revision", card.revision, 1.1),
-        ("Date", card.date, 0.9),
+        ("pole", card.pole, 1.2),
+        ("section", card.section, 0.8),
+        ("job", card.job, 1.2),
+        ("rests_on", reader.say("card.block.rests_on.says"), 1.8),
+        ("revision", card.revision, 1.1),
+        ("date", reader.say("card.block.date.says", day=card.date), 0.9),
     ]
-    return [{"name": name, "value": value, "share": share} for name, value, share in cells]
+    return [
+        {"name": reader.say(f"card.block.{key}.name"), "value": value, "share": share} for key, value, share in cells
+    ]

@@ -1,16 +1,16 @@
 """Cautions for the places where someone can be hurt, in few words, for the app and for every paper."""
 
-import tomllib
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-from functools import cache
-from importlib.resources import files
-from typing import Any, Literal, get_args
+from typing import Literal, get_args
 
 from polewright.codes import Message
 from polewright.errors import DesignError
+from polewright.materials.library import library
+from polewright.units import from_
+from polewright.words.reader import Reader
 
-__all__ = ["Caution", "Place", "cautions", "closing_line"]
+__all__ = ["Caution", "CautionText", "Place", "caution_texts", "cautions", "closing_line"]
 
 Place = Literal["store", "cut", "roll", "oven", "finish", "use", "sheet"]
 
@@ -40,45 +40,31 @@ FAMILY_OF: Mapping[str, str] = {
     "galvanic": "carbon",
 }
 
-# The buyer reads what to do, without a word on what the pole is made of.
-FOR_THE_BUYER: Mapping[str, tuple[str, tuple[str, ...]]] = {
-    "overhead_lines": (
-        (
-            "Overhead lines kill. Current can jump a gap without touch, from house supplies too. Treat this pole as a "
-            "conductor along its whole length, dry or wet."
-        ),
-        (
-            "look up and walk the site before you extend the pole; treat every wire as live",
-            "keep the distance the local utility or code sets, measured from the extended, swinging pole and its water",
-            "inside that distance do not work; after a contact stay clear and call emergency services",
-        ),
-    ),
-    "not_an_insulating_stick": (
-        "This pole is no live-line tool and protects from no voltage. Paint, sleeves and dry weather change nothing.",
-        ("never use it near live parts",),
-    ),
-    "falling_pole": (
-        "A raised pole that slips or breaks reaches its full length on the ground.",
-        (
-            "keep people out of a circle of the extended length and mark it",
-            "check every clamp before raising",
-            "never leave it raised and unattended; retire cracked, crushed or deeply scored tubes",
-        ),
-    ),
-    "wind_lightning": (
-        "Wind load rises with the square of its speed and with height.",
-        ("stop at the local wind limit", "stop at the first thunder and wait 30 minutes after the last"),
-    ),
-    "splinters_crush": (
-        "A crushed or worn tube sheds needles and may fail without warning.",
-        ("wear gloves; tape it or take it out of use; never drill it",),
-    ),
+# What the buyer reads names no material; how many things each of these cautions says to do.
+FOR_THE_BUYER: Mapping[str, int] = {
+    "overhead_lines": 3,
+    "not_an_insulating_stick": 1,
+    "falling_pole": 3,
+    "wind_lightning": 2,
+    "splinters_crush": 1,
 }
+# Figures that a text has places for: [K] a mandrel from the oven and what gloves must bear, [kg] that one may lift.
+VALUES: Mapping[str, float] = {"hot": from_(130.0, "°C"), "glove": from_(250.0, "°C"), "heavy": from_(15.0, "kg")}
 
 
 @dataclass(frozen=True, slots=True)
 class Caution:
     """One caution: what can happen and what to do about it."""
+
+    id: str
+    title: Message
+    says: Message
+    actions: tuple[Message, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class CautionText:
+    """A caution as it is read."""
 
     id: str
     title: str
@@ -96,28 +82,35 @@ def cautions(place: Place, *, families: Collection[str] = ("carbon",)) -> tuple[
     if place not in get_args(Place):
         raise DesignError("place", place, Message("want.one", choices=tuple(get_args(Place))))
     wanted = [key for key in BY_PLACE[place] if FAMILY_OF.get(key) in (None, *families)]
-    return tuple(_for_the_buyer(_all()[key]) if place == "sheet" else _all()[key] for key in wanted)
+    return tuple(_for_the_buyer(key) if place == "sheet" else _caution(key) for key in wanted)
 
 
-def closing_line() -> str:
+def caution_texts(found: Collection[Caution], reader: Reader) -> tuple[CautionText, ...]:
+    """Cautions as their reader sees them."""
+    closing = reader.say("caution.note")
+    return tuple(
+        CautionText(c.id, reader.text(c.title), reader.text(c.says), tuple(map(reader.text, c.actions)), closing)
+        for c in found
+    )
+
+
+def closing_line() -> Message:
     """The line that ends every set of cautions."""
-    return str(_table()["meta"]["closing"])
+    return Message("caution.closing")
 
 
-@cache
-def _all() -> Mapping[str, Caution]:
-    return {
-        row["id"]: Caution(row["id"], row["title"], row["caution"], tuple(row["actions"]), row["closing"])
-        for row in _table()["hazard"]
-    }
+def _caution(key: str) -> Caution:
+    return _made(key, key, len(library().hazards[key].actions))
 
 
-@cache
-def _table() -> dict[str, Any]:
-    """The shipped table of hazards, read once."""
-    return tomllib.loads((files("polewright.materials") / "data" / "hazards.toml").read_text(encoding="utf-8"))
+def _for_the_buyer(key: str) -> Caution:
+    return _made(key, f"buyer.{key}", FOR_THE_BUYER[key])
 
 
-def _for_the_buyer(caution: Caution) -> Caution:
-    words, actions = FOR_THE_BUYER[caution.id]
-    return Caution(caution.id, caution.title, words, actions, caution.closing)
+def _made(key: str, texts: str, actions: int) -> Caution:
+    return Caution(
+        key,
+        Message(f"caution.{key}.title"),
+        Message(f"caution.{texts}.says", **VALUES),
+        tuple(Message(f"caution.{texts}.do.{n}", **VALUES) for n in range(1, actions + 1)),
+    )

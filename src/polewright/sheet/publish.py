@@ -10,11 +10,36 @@ import numpy as np
 
 from polewright.codes import Message
 from polewright.errors import DesignError
+from polewright.units import display_unit, to
+from polewright.words.forms import pretty_unit
+from polewright.words.reader import Reader
 
-__all__ = ["LEAST_ROUNDING", "Refusal", "Worse", "may_be_published", "modest", "modest_figure"]
+__all__ = [
+    "LEAST_ROUNDING",
+    "Refusal",
+    "Worse",
+    "may_be_published",
+    "modest",
+    "modest_figure",
+    "modest_in",
+    "modest_quantity",
+]
 
 Worse = Literal["up", "down"]
 
+# [unit] the finest step of a figure on a paper
+LEAST_STEP = {
+    "mm": 1.0,
+    "mm/100 g": 1.0,
+    "m": 0.01,
+    "kg": 0.01,
+    "kg m": 0.01,
+    "Hz": 0.01,
+    "in": 0.05,
+    "ft": 0.01,
+    "lb": 0.01,
+    "in/oz": 0.002,
+}
 LEAST_ROUNDING = 3.0  # [%] that keeps section stiffness from being worked out of droops at every reach
 SECRET_FIELDS = frozenset(
     (
@@ -67,6 +92,16 @@ SECRET_WORDS = (
     "N m2",
     "EI",
     "GJ",
+    "Laminat",
+    "Faser",
+    "Fasern",
+    "Harz",
+    "Kohlefaser",
+    "Glasfaser",
+    "Wandstärke",
+    "Wanddicke",
+    "Lagenaufbau",
+    "E-Modul",
 )
 
 
@@ -92,10 +127,21 @@ def modest(value: float, worse: Worse, percent: float, *, least: float = 0.0) ->
     return float(_modest(value, worse, percent, least)[0])
 
 
-def modest_figure(value: float, worse: Worse, percent: float, *, least: float = 0.0) -> str:
-    """The same figure written with the decimals that its rounding needs."""
+def modest_figure(value: float, worse: Worse, percent: float, reader: Reader, *, least: float = 0.0) -> str:
+    """The same figure as its reader writes it, with the decimals that its rounding needs."""
     rounded, decimals = _modest(value, worse, percent, least)
-    return f"{rounded:.{decimals}f}"
+    return reader.number(float(rounded), decimals)
+
+
+def modest_in(value: float, unit: str, reader: Reader, worse: Worse, percent: float) -> str:
+    """An SI figure rounded so in a unit, without the unit."""
+    return modest_figure(to(value, unit), worse, percent, reader, least=LEAST_STEP.get(unit, 0.01))
+
+
+def modest_quantity(value: float, quantity: str, reader: Reader, worse: Worse, percent: float) -> str:
+    """An SI figure rounded so, with the unit in which its reader sees it."""
+    unit = display_unit(quantity, reader.system)
+    return f"{modest_in(value, unit, reader, worse, percent)}\u00a0{pretty_unit(unit)}"
 
 
 def _modest(value: float, worse: Worse, percent: float, least: float) -> tuple[Decimal, int]:

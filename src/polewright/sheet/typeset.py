@@ -48,9 +48,13 @@ def qr_svg(words: str) -> str:
 
 
 def _printable(value: Any) -> Any:
-    """The same data with characters dropped that no document may hold, as half of a pair or a control."""
+    """The same data with characters dropped that no document may hold, as half of a pair or a control.
+
+    A narrow space that does not break is set as one of the usual width: the fonts have no other.
+    """
     if isinstance(value, str):
-        return "".join(c for c in value if c == "\n" or (c.isprintable() and not 0xD800 <= ord(c) <= 0xDFFF))
+        kept = value.replace("\u202f", "\u00a0")
+        return "".join(c for c in kept if c in "\n\u00a0" or (c.isprintable() and not 0xD800 <= ord(c) <= 0xDFFF))
     if isinstance(value, dict):
         return {key: _printable(inner) for key, inner in value.items()}
     return [_printable(inner) for inner in value] if isinstance(value, (list, tuple)) else value

@@ -1,12 +1,13 @@
 """Cut sheets as files: DXF, SVG at true size, and the cut list as CSV.
 
-Writers return the content of a file and write nothing. Everything is in millimetres, fibre along x.
+Writers return the content of a file and write nothing. Everything is in millimetres, fibre along x; what is written on
+the pieces is made text by the caller, who knows the reader.
 """
 
 import csv
 import io
 import logging
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from html import escape
 from typing import Any, Literal
@@ -14,6 +15,7 @@ from typing import Any, Literal
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.shop.cut_sheet import Cut, CutSheet
 from polewright.shop.kit import Kit, KitFlag
 from polewright.shop.seam_clock import section_clock
@@ -26,10 +28,12 @@ Release = Literal["R12", "R2010"]
 MM = from_(1.0, "mm")  # [m]
 CHECK = 0.100  # [m] side of the check square
 MARGIN = 0.020  # [m]
-UNITS_NOTE = "All sizes in millimetres, fibre along x. This square is 100 mm: measure it before cutting."
+UNITS_NOTE = Message("cut.units_note", side=CHECK)
+_PLAIN = str.maketrans({"\u2212": "-", "\u00a0": " ", "\u202f": " ", "^": "\u02c6"})  # signs that old readers lack
+Told = Callable[[Message | str], str]  # what makes text of a message
 
 
-def dxf(sheet: CutSheet, *, release: Release = "R2010") -> bytes:
+def dxf(sheet: CutSheet, text: Told, *, release: Release = "R2010") -> bytes:
     """The cut sheet as DXF in millimetres: closed outlines, one layer a ply.
 
     Labels stand on layer TEXT, fibre lines on FIBRE, first edges on MARK, the 100 mm check square on CHECK. R12 has
@@ -48,11 +52,11 @@ def dxf(sheet: CutSheet, *, release: Release = "R2010") -> bytes:
         for layer in dict.fromkeys(cut.layer for cut in sheet.cuts):
             doc.layers.add(layer, color=7)
         for cut in sheet.cuts:
-            _draw_dxf(page, cut, release)
+            _draw_dxf(page, cut, text, release)
         square = _check_square(sheet).tolist()
         for a, b in zip(square, square[1:] + square[:1], strict=True):  # four lines: no outline to be cut
             page.add_line(a, b, dxfattribs={"layer": "CHECK"})
-        _text_dxf(page, UNITS_NOTE, (0.0, _check_square(sheet)[0, 1] - 12.0), 6.0, "CHECK")
+        _text_dxf(page, text(UNITS_NOTE), (0.0, _check_square(sheet)[0, 1] - 12.0), 6.0, "CHECK")
         out = io.StringIO()
         doc.write(out)
         return out.getvalue().encode(doc.output_encoding, errors="dxfreplace")
@@ -76,7 +80,7 @@ def _fixed_metadata() -> Iterator[None]:
         ezdxf.options.write_fixed_meta_data_for_testing, log.disabled = before, was_off
 
 
-def _draw_dxf(page: Any, cut: Cut, release: Release) -> None:
+def _draw_dxf(page: Any, cut: Cut, text: Told, release: Release) -> None:
     _outline_dxf(page, cut.outline / MM, cut.layer, release)
     page.add_line(*(cut.fibre / MM).tolist(), dxfattribs={"layer": "FIBRE"})
     if len(cut.first_edge):
@@ -85,7 +89,7 @@ def _draw_dxf(page: Any, cut: Cut, release: Release) -> None:
     x, y = (cut.fibre / MM).mean(axis=0)
     height = _text_height(cut)
     for k, words in enumerate(cut.words):
-        _text_dxf(page, words, (float(x), float(y) + (0.5 - 1.7 * k) * height), height, "TEXT", centred=True)
+        _text_dxf(page, text(words), (float(x), float(y) + (0.5 - 1.7 * k) * height), height, "TEXT", centred=True)
 
 
 def _outline_dxf(page: Any, outline: FloatArray, layer: str, release: Release) -> None:
@@ -99,11 +103,11 @@ def _text_dxf(
     from ezdxf.enums import TextEntityAlignment
 
     align = TextEntityAlignment.BOTTOM_CENTER if centred else TextEntityAlignment.LEFT
-    clean = _clean(words).replace("%%", "% %").replace("^", "\u02c6")
+    clean = _clean(words).translate(_PLAIN).replace("%%", "% %")
     page.add_text(clean, height=height, dxfattribs={"layer": layer}).set_placement(at, align=align)
 
 
-def svg_true_size(sheet: CutSheet) -> str:
+def svg_true_size(sheet: CutSheet, text: Told) -> str:
     """The cut sheet as SVG whose millimetres are millimetres on paper: one group a ply, named as its layer."""
     long, wide = sheet.extent
     low = _check_square(sheet)[0, 1] - 20.0
@@ -113,7 +117,7 @@ def svg_true_size(sheet: CutSheet) -> str:
         f'viewBox="{-MARGIN / MM:.3f} {-wide / MM - MARGIN / MM:.3f} {width:.3f} {height:.3f}" '
         'fill="none" stroke="#000" stroke-width="0.25" font-family="sans-serif">'
     )
-    parts = [head, f"<title>{escape(_clean(sheet.title))}, true size in millimetres</title>"]
+    parts = [head, f"<title>{escape(_clean(text(Message('cut.svg_title', title=sheet.title))))}</title>"]
     for layer in dict.fromkeys(cut.layer for cut in sheet.cuts):
         own = [cut for cut in sheet.cuts if cut.layer == layer]
         parts.append(f'<g id="{layer}">{"".join(_path_svg(cut.outline / MM) for cut in own)}</g>')
@@ -121,11 +125,11 @@ def svg_true_size(sheet: CutSheet) -> str:
     parts.append(f'<g id="FIBRE" stroke="#888">{fibres}</g>')
     marks = "".join(_path_svg(np.array(_inside(c)), closed=False) for c in sheet.cuts if len(c.first_edge))
     parts.append(f'<g id="MARK" stroke="#00c">{marks}</g>')
-    words = "".join(map(_text_svg, sheet.cuts))
+    words = "".join(_text_svg(cut, text) for cut in sheet.cuts)
     parts.append(f'<g id="TEXT" fill="#555" stroke="none" text-anchor="middle">{words}</g>')
     parts.append(
         f'<g id="CHECK" stroke="#c00">{_path_svg(_check_square(sheet))}<text x="0" y="{-low - 8:.3f}" '
-        f'font-size="8" fill="#c00" stroke="none">{UNITS_NOTE}</text></g></svg>'
+        f'font-size="8" fill="#c00" stroke="none">{escape(text(UNITS_NOTE))}</text></g></svg>'
     )
     return "".join(parts)
 
@@ -135,12 +139,12 @@ def _path_svg(points: FloatArray, *, closed: bool = True) -> str:
     return f'<path d="M{moves}{" Z" if closed else ""}"/>'
 
 
-def _text_svg(cut: Cut) -> str:
+def _text_svg(cut: Cut, text: Told) -> str:
     x, y = (cut.fibre / MM).mean(axis=0)
     height = _text_height(cut)
     return "".join(
         f'<text x="{x:.3f}" y="{-(y + (0.5 - 1.7 * k) * height):.3f}" font-size="{height * 1.3:.2f}">'
-        f"{escape(_clean(words))}</text>"
+        f"{escape(_clean(text(words)))}</text>"
         for k, words in enumerate(cut.words)
     )
 

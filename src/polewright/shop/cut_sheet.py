@@ -34,7 +34,7 @@ class Cut:
     outline: FloatArray
     fibre: FloatArray
     first_edge: FloatArray
-    words: tuple[str, ...]
+    words: tuple[Message | str, ...]
 
     def __post_init__(self) -> None:
         freeze(self, ("outline", "fibre", "first_edge"))
@@ -187,10 +187,11 @@ def _centre(outline: FloatArray) -> FloatArray:
     return centre
 
 
-def _words(flag: KitFlag, piece: Piece) -> tuple[str, ...]:
-    degrees = f"{np.degrees(flag.flag.angle):+.4g}".replace("+0", "0").replace("-0", "0")
-    turns = f"{flag.flag.turns:.4g} turn{'' if flag.flag.turns == 1 else 's'}"
-    return (piece.label, f"{flag.ply.name}  {degrees}\u00b0  {turns}")
+def _words(flag: KitFlag, piece: Piece) -> tuple[Message | str, ...]:
+    angle = flag.flag.angle
+    sign = "+" if 0.0 < angle < np.pi / 2.0 - 1e-9 else ""
+    ply = Message("cut.piece", material=flag.ply.name, sign=sign, angle=angle, turns=flag.flag.turns)
+    return (piece.label, ply)
 
 
 def _filled(cuts: list[Cut], width: float, gap: float) -> tuple[list[Cut], float]:

@@ -33,7 +33,7 @@ class HpglJob:
     """Files to send in order, and what the person at the cutter must know."""
 
     tiles: tuple[HpglTile, ...]
-    note: str
+    note: Message
 
 
 def hpgl(sheet: CutSheet, *, largest: int = LARGEST) -> HpglJob:
@@ -55,13 +55,15 @@ def hpgl(sheet: CutSheet, *, largest: int = LARGEST) -> HpglJob:
             if runs:
                 code = _strokes([(run - low) / MM * UNITS_PER_MM for run in runs])
                 tiles.append(HpglTile(float(low[0]), float(low[1]), f"IN;SP1;{code}SP0;"))
-    note = (
-        "One file, 40 units a millimetre."
-        if fits
-        else (
-            f"The sheet needs {long / MM * UNITS_PER_MM:.0f} units along and {wide / MM * UNITS_PER_MM:.0f} across, "
-            f"the cutter takes {largest}: {len(tiles)} tiles of {span / MM:.0f} mm; move the roll by their origins."
-        )
+    if fits:
+        return HpglJob(tuple(tiles), Message("cut.hpgl.one_file", units=UNITS_PER_MM))
+    note = Message(
+        "cut.hpgl.tiles",
+        along=round(long / MM * UNITS_PER_MM),
+        across=round(wide / MM * UNITS_PER_MM),
+        largest=largest,
+        count=len(tiles),
+        span=span,
     )
     return HpglJob(tuple(tiles), note)
 
@@ -84,7 +86,7 @@ def hpgl_scaled(sheet: CutSheet) -> HpglJob:
     hundred = 100 * UNITS_PER_MM
     return HpglJob(
         (HpglTile(0.0, 0.0, f"IN;IP0,0,{hundred},{hundred};SC0,1000,0,1000;SP1;{code}SP0;"),),
-        "One file in user units of 0.1 mm; the cutter must know IP and SC.",
+        Message("cut.hpgl.scaled"),
     )
 
 

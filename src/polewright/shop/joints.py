@@ -44,11 +44,11 @@ class Joints:
     """Where each flag is cut.
 
     cuts: one tuple a flag, [m] measured across the fibre from the flag's first corner; empty where it fits whole.
-    faults: rules that could not be kept, in words; empty when all hold.
+    faults: rules that could not be kept; empty when all hold.
     """
 
     cuts: tuple[tuple[float, ...], ...]
-    faults: tuple[str, ...]
+    faults: tuple[Message, ...]
 
 
 def spread_joints(flags: Sequence[Flag], roll_widths: Sequence[float], rules: JointRules) -> Joints:
@@ -57,7 +57,7 @@ def spread_joints(flags: Sequence[Flag], roll_widths: Sequence[float], rules: Jo
     `roll_widths` [m] is the usable width of each flag's roll.
 
     Each flag's joints are moved together in steps of 5 mm; the best set is found over all flags at once. Where the
-    rules cannot be kept even with two pieces more, the least bad set comes back with its faults in words.
+    rules cannot be kept even with two pieces more, the least bad set comes back with its faults.
     """
     if any(not (np.isfinite(w) and w > 0.0) for w in roll_widths):
         raise DesignError("roll_width", min(roll_widths), Message("want.width_above_zero"))
@@ -161,21 +161,21 @@ def _nearest(first: FloatArray, second: FloatArray) -> FloatArray:
     return gaps
 
 
-def _faults(flags: Sequence[Flag], cuts: Sequence[Sequence[float]], rules: JointRules) -> list[str]:
+def _faults(flags: Sequence[Flag], cuts: Sequence[Sequence[float]], rules: JointRules) -> list[Message]:
     spans = [
         (number, joint_spans(flag, own)[None])
         for number, (flag, own) in enumerate(zip(flags, cuts, strict=True), start=1)
         if own
     ]
-    under = [str(number) for number, own in spans if np.any(_in_zones(own, rules.zones))]
-    near = [
-        f"{a} and {b}"
+    under = tuple(number for number, own in spans if np.any(_in_zones(own, rules.zones)))
+    near = tuple(
+        Message("cut.note.pair", one=a, other=b)
         for (a, first), (b, second) in pairwise(spans)
         if _nearest(first, second)[0, 0] < rules.stagger - 1e-9
-    ]
+    )
     out = []
     if under:
-        out.append(f"a joint lies under a clamp in flag {', '.join(under)}; a wider roll or a free zone would move it")
+        out.append(Message("cut.note.joint_under_clamp", flags=under))
     if near:
-        out.append(f"joints stand nearer than asked in flags {', '.join(near)}; a wider roll would part them")
+        out.append(Message("cut.note.joints_near", pairs=near))
     return out

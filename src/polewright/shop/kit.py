@@ -93,13 +93,13 @@ class KitFlag:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Kit:
-    """All flags of one section, in rolling order; `notes` are cutting rules that could not be kept, in words."""
+    """All flags of one section, in rolling order; `notes` are cutting rules that could not be kept."""
 
     section: str
     length: float
     trim: float
     flags: tuple[KitFlag, ...]
-    notes: tuple[str, ...] = ()
+    notes: tuple[Message, ...] = ()
 
     @property
     def mass(self) -> float:

@@ -23,6 +23,7 @@ from polewright.workshop import Workshop
 __all__ = [
     "Form",
     "Here",
+    "LanguageAsked",
     "OnDesk",
     "Out",
     "SectionAsked",
@@ -73,6 +74,7 @@ Shown = Annotated[System, Depends(system_of)]
 Form = Annotated[Mapping[str, str], Depends(_form)]
 Slug = Annotated[str, Path(min_length=1, max_length=80, pattern=r"^[^/\\\x00-\x1f]+$")]
 SectionAsked = Annotated[int | None, Query(ge=1, le=12)]
+LanguageAsked = Annotated[str | None, Query(max_length=20, pattern=r"^[A-Za-z-]+$")]
 Out = Annotated[int | None, Query(ge=0, le=11)]
 
 

@@ -18,7 +18,7 @@ from polewright.documents.spend import Spending, spendings
 from polewright.documents.values import Workpiece
 from polewright.drawings.held import Band, held_drawing, split_drawing
 from polewright.errors import DesignError, NotConverged
-from polewright.sheet.cautions import Caution, cautions
+from polewright.sheet.cautions import CautionText, caution_texts, cautions
 from polewright.units import System, display_unit, si, to
 from polewright.web.asked import OnDesk, Seeing, Shown, Slug
 from polewright.web.held_asked import (
@@ -34,7 +34,8 @@ from polewright.web.held_asked import (
 from polewright.web.held_bands import Bands, Grown
 from polewright.web.held_rows import HeldRow, contact_rows, force_rows, limit_rows, rest_words, safe_rows, shape_rows
 from polewright.web.render import page
-from polewright.web.say import say, spoken
+from polewright.web.say import page_reader, say, spoken
+from polewright.words import Reader
 from polewright.workshop.held_band import STEPS, band_of, lines_of, sample
 from polewright.workshop.held_pole import HeldPole, held_pole, held_scene, split_parts
 
@@ -86,7 +87,7 @@ class HeldView:
     spend: tuple[Any, ...]
     spend_units: Mapping[str, str]
     slide: str
-    cautions: tuple[Caution, ...]
+    cautions: tuple[CautionText, ...]
     slides: tuple[tuple[str, str], ...] = SLIDES
     supports: tuple[tuple[str, str], ...] = SUPPORTS
     orders: tuple[tuple[str, str], ...] = ORDERS
@@ -153,7 +154,8 @@ def held_view(
     parts, rest = split_parts(work, held, system=system)
     spans = tuple(span for span, _ in scene.spans)
     is_free = hold.support != ON_GLASS
-    title = f"What each section and joint gives of the droop of {scene.droop}"
+    reader = page_reader(system)
+    title = f"What each section and joint gives of the droop of {reader.text(scene.droop)}"
     figures = hold_figures(design, work, hold) if depth == FORCES else None
     return HeldView(
         support=hold.support,
@@ -162,10 +164,10 @@ def held_view(
         reach=reach_slider(work, held, system),
         joints=joint_sliders(work, held, system),
         fields=fields_of(hold, system),
-        drawing=held_drawing(scene),
-        hand_drawing=held_drawing(scene, phone=True),
-        split=split_drawing(parts, spans, title=title) if is_free else "",
-        hand_split=split_drawing(parts, spans, title=title, phone=True) if is_free else "",
+        drawing=held_drawing(scene, reader),
+        hand_drawing=held_drawing(scene, reader, phone=True),
+        split=split_drawing(parts, spans, reader, title=title) if is_free else "",
+        hand_split=split_drawing(parts, spans, reader, title=title, phone=True) if is_free else "",
         split_rest=rest_words(rest) if is_free else "The glass holds the tip: nothing droops there",
         rows=shape_rows(held, hold, system),
         depth=depth,
@@ -180,7 +182,7 @@ def held_view(
         spend=_spend(design, work, system),
         spend_units=_spend_units(design, system),
         slide=hold.slide,
-        cautions=_cautions(),
+        cautions=_cautions(reader),
     )
 
 
@@ -239,5 +241,6 @@ def _spend_units(design: Design, system: System) -> Mapping[str, str]:
     }
 
 
-def _cautions() -> tuple[Caution, ...]:
-    return tuple(c for c in cautions("use") if c.id in ("overhead_lines", "falling_pole", "wind_lightning"))
+def _cautions(reader: Reader) -> tuple[CautionText, ...]:
+    shown = ("overhead_lines", "falling_pole", "wind_lightning")
+    return caution_texts([c for c in cautions("use") if c.id in shown], reader)

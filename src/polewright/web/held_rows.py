@@ -18,6 +18,7 @@ from polewright.pole.wind import safe_reach, wind_load
 from polewright.units import System, si
 from polewright.web.say import Said, say, spoken
 from polewright.web.why import Why
+from polewright.words import default_reader
 from polewright.workshop.held_pole import HeldPole
 
 __all__ = ["HeldRow", "capital", "contact_rows", "force_rows", "limit_rows", "rest_words", "safe_rows", "shape_rows"]
@@ -268,7 +269,7 @@ def _after_number(words: str) -> str:
 
 def rest_words(rest: tuple[SplitPart, ...]) -> str:
     """What has no place along the pole."""
-    return capital("; ".join(p.words for p in rest))
+    return capital("; ".join(default_reader().text(p.words) for p in rest))
 
 
 def _why(words: str, behind: Callable[..., Any]) -> Why:

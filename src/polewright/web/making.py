@@ -8,12 +8,16 @@ from datetime import date
 from fastapi import APIRouter
 from fastapi.responses import Response
 
+from polewright.codes import Message
 from polewright.drawings.pole import pole_drawing
 from polewright.store import Absent
 from polewright.units import System
-from polewright.web.asked import OnDesk, Seeing, Shown, Slug
+from polewright.web.asked import LanguageAsked, OnDesk, Seeing, Shown, Slug
 from polewright.web.desk import OnTable
+from polewright.web.places.sheet import paper_reader
+from polewright.web.say import page_reader
 from polewright.web.sight import Sights
+from polewright.words import Reader
 from polewright.workshop.papers import buyer_sheet_file, kit_files
 from polewright.workshop.scene import pole_scene
 
@@ -38,7 +42,7 @@ def kit_file(desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, name: str)
     if name == "kit.zip":
         return _file(_packed(made), f"{slug}-kit.zip")
     if name not in made:
-        raise Absent("file", repr(name[:80]), "one of the kit's files, as the cut place lists them")
+        raise Absent("file", repr(name[:80]), Message("want.file_of_kit"))
     return _file(made[name], name)
 
 
@@ -49,7 +53,7 @@ def kit_of_section(desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, sect
     ending = {"card": "-card.pdf", "dxf": ".dxf", "svg": ".svg", "hpgl": ".plt"}.get(kind, "?")
     named = {n: c for n, c in made.items() if f"-s{section}" in n and n.endswith(ending)}
     if not named:
-        raise Absent("file", repr(f"{section}/{kind[:40]}"), "card, dxf, svg or hpgl of one of the sections")
+        raise Absent("file", repr(f"{section}/{kind[:40]}"), Message("want.kind_of_file"))
     if len(named) == 1:
         name, content = next(iter(named.items()))
         return _file(content, name)
@@ -58,12 +62,15 @@ def kit_of_section(desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, sect
 
 
 @making_paths.get("/poles/{slug}/sheet/{name}.pdf")
-def sheet_file(desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, name: str) -> Response:
-    """The buyer's sheet."""
+def sheet_file(
+    desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, name: str, language: LanguageAsked = None
+) -> Response:
+    """The buyer's sheet, in a language of its own where one is asked for."""
     table = desk.look(slug)
     checked = sights.checked(table.design)
+    reader = paper_reader(page_reader(system), language)
     content = buyer_sheet_file(
-        checked.design, checked.report, checked.work, date=_today(), revision=_revision(table), system=system
+        checked.design, checked.report, checked.work, reader, date=_today(), revision=_revision(table, reader)
     )
     return _file(content, f"{name}.pdf")
 
@@ -72,19 +79,20 @@ def sheet_file(desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, name: st
 def drawing_file(desk: OnDesk, sights: Seeing, system: Shown, slug: Slug) -> Response:
     """The drawing of the pole as a file of its own."""
     checked = sights.checked(desk.look(slug).design)
-    scene = pole_scene(checked.design, checked.work, checked.report, system=system)
-    return _file(pole_drawing(scene, paper=True).encode("utf-8"), f"{slug}.svg")
+    scene = pole_scene(checked.design, checked.work, checked.report)
+    return _file(pole_drawing(scene, page_reader(system), paper=True).encode("utf-8"), f"{slug}.svg")
 
 
 def _kit(table: OnTable, sights: Sights, system: System) -> Mapping[str, bytes]:
     checked = sights.checked(table.design)
-    return kit_files(checked.design, checked.work, date=_today(), revision=_revision(table), system=system)
+    reader = page_reader(system)
+    return kit_files(checked.design, checked.work, reader, date=_today(), revision=_revision(table, reader))
 
 
-def _revision(table: OnTable) -> str:
+def _revision(table: OnTable, reader: Reader) -> str:
     """As it stands on papers: the number if saved, said to be a draft if not."""
     number, mark = table.saved.card.number, table.design.content_hash()[:4]
-    return f"{number} · {mark}" if table.is_saved else f"draft after {number} · {mark}"
+    return reader.say("paper.revision" if table.is_saved else "paper.revision.draft", number=number, mark=mark)
 
 
 def _today() -> str:

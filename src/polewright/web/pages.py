@@ -10,7 +10,7 @@ from polewright.documents.files import DocumentError, Fault
 from polewright.drawings.style import screen_css
 from polewright.errors import StockError
 from polewright.units import System
-from polewright.web.asked import Form, Here, OnDesk, Out, SectionAsked, Seeing, Shown, Slug
+from polewright.web.asked import Form, Here, LanguageAsked, OnDesk, Out, SectionAsked, Seeing, Shown, Slug
 from polewright.web.desk import Desk, OnTable
 from polewright.web.places.bench import bench_view
 from polewright.web.places.revisions import revisions_view
@@ -101,9 +101,10 @@ def show(
     section: SectionAsked = None,
     out: Out = None,
     correct: Entry = None,
+    language: LanguageAsked = None,
 ) -> HTMLResponse:
-    """A place of a pole; at the bench `correct` is the entry to be put right."""
-    return HTMLResponse(shown_place(workshop, sights, desk.look(slug), place, system, section, out, correct))
+    """A place of a pole; at the bench `correct` is the entry to be put right, `language` is that of the sheet."""
+    return HTMLResponse(shown_place(workshop, sights, desk.look(slug), place, system, section, out, correct, language))
 
 
 @page_paths.post("/poles/{slug}/{place}/edit")
@@ -165,6 +166,7 @@ def shown_place(
     section: int | None,
     out: int | None,
     correct: int | None = None,
+    language: str | None = None,
 ) -> str:
     """The page of a place."""
     sight = sights.of(table, system=system, section=section, out=out)
@@ -175,7 +177,7 @@ def shown_place(
     if place == "shelf":
         return place_page(place, sight, shelf=shelf_view(workshop, sight))
     if place == "sheet":
-        return place_page(place, sight, sheet=sheet_view(sight))
+        return place_page(place, sight, sheet=sheet_view(sight, language))
     return place_page(place, sight)
 
 

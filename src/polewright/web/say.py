@@ -4,8 +4,9 @@ import re
 from dataclasses import dataclass
 
 from polewright.units import System, display_unit, from_, to
+from polewright.words import Reader, default_reader
 
-__all__ = ["Said", "changed", "in_inches", "pretty", "say", "spoken", "stacked", "told"]
+__all__ = ["Said", "changed", "in_inches", "page_reader", "pretty", "say", "spoken", "stacked", "told"]
 
 _SPACE = "\u202f"
 
@@ -20,6 +21,11 @@ class Said:
 
     def __str__(self) -> str:
         return f"{self.number} {self.unit}".strip()
+
+
+def page_reader(system: System) -> Reader:
+    """Who reads a page of these units: the language of this server."""
+    return Reader(default_reader().language, system)
 
 
 def pretty(unit: str) -> str:

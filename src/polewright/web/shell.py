@@ -11,10 +11,9 @@ from polewright.web.places.pole import pole_view
 from polewright.web.places.rules import rules_view
 from polewright.web.places.wall import wall_view
 from polewright.web.render import page
-from polewright.web.say import told
 from polewright.web.sight import Sight
 from polewright.web.why import Why, resting_on, whys
-from polewright.workshop.scene import state_words
+from polewright.workshop.scene import state_message
 
 __all__ = ["PLACES", "Shell", "place_page"]
 
@@ -61,7 +60,7 @@ class Shell:
 def place_page(place: str, sight: Sight, **more: Any) -> str:
     """A whole page: the place's own view inside the frame."""
     view = _VIEWS[place](sight) if place in _VIEWS else None
-    return page(f"{place}.html", shell=_shell(place, sight), view=view, places=PLACES, **more)
+    return page(f"{place}.html", shell=_shell(place, sight), view=view, places=PLACES, t=sight.reader.say, **more)
 
 
 def _shell(place: str, sight: Sight) -> Shell:
@@ -85,7 +84,7 @@ def _shell(place: str, sight: Sight) -> Shell:
         hand_drawing=sight.drawing(phone=True),
         figures=headlines(sight),
         whys=whys(sight.now),
-        state=told(state_words(sight.design, report, sight.out, sight.system)),
+        state=sight.reader.text(state_message(sight.design, report, sight.out)),
         resting=resting_on(sight.now),
         mark=report.design_hash[:4],
         conducts=report.pole.conducts,

@@ -2,18 +2,20 @@
 
 from collections import OrderedDict
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from difflib import SequenceMatcher
 from threading import Lock
 from typing import Any, TypeVar
 
+from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.report import CheckReport
 from polewright.documents.values import Workpiece, workpiece
 from polewright.drawings.pole import PoleScene, pole_drawing
 from polewright.units import System
 from polewright.web.desk import OnTable
-from polewright.web.say import told
+from polewright.web.say import page_reader
+from polewright.words import Reader
 from polewright.workshop import Workshop
 from polewright.workshop.scene import pole_scene, with_ghost
 
@@ -44,6 +46,11 @@ class Sight:
     out: int
 
     @property
+    def reader(self) -> Reader:
+        """Who reads the page."""
+        return page_reader(self.system)
+
+    @property
     def design(self) -> Design:
         """The design at hand."""
         return self.now.design
@@ -68,7 +75,7 @@ class Sight:
 
     def drawing(self, *, phone: bool = False) -> str:
         """The pole as SVG."""
-        return pole_drawing(self.scene, phone=phone)
+        return pole_drawing(self.scene, self.reader, phone=phone)
 
 
 class Sights:
@@ -101,19 +108,19 @@ class Sights:
         joints, sections = len(now.design.joints), len(now.design.sections)
         drawn = joints if out is None or not 0 < out <= joints else out
         chosen = max(sections - 1, 1) if section is None else min(max(section, 1), sections)
-        scene = self._scene(now, drawn, system)
+        scene = self._scene(now, drawn)
         if saved is not None:
             before = len(saved.design.joints)
             as_drawn = before if drawn == joints else min(drawn, before)
-            scene = with_ghost(scene, self._scene(saved, as_drawn, system), f"revision {table.saved.card.number}")
+            name = Message("scene.revision", revision=table.saved.card.number)
+            scene = with_ghost(scene, self._scene(saved, as_drawn), name)
         return Sight(table, now, saved, scene, system, chosen, drawn)
 
-    def _scene(self, checked: Checked, out: int, system: System) -> PoleScene:
+    def _scene(self, checked: Checked, out: int) -> PoleScene:
         def make() -> PoleScene:
-            scene = pole_scene(checked.design, checked.work, checked.report, out=out, system=system)
-            return replace(scene, state=told(scene.state))
+            return pole_scene(checked.design, checked.work, checked.report, out=out)
 
-        return self._once(("scene", checked.design, out, system), make)
+        return self._once(("scene", checked.design, out), make)
 
     def _once(self, key: tuple[Any, ...], make: Callable[[], _T]) -> _T:
         with self._lock:

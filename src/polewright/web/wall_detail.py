@@ -17,7 +17,7 @@ from polewright.drawings.curve import Curve, CurveScene, Strip, curve_drawing
 from polewright.units import System, display_unit, from_, to
 from polewright.web.asked import OnDesk, Seeing, Shown, Slug
 from polewright.web.render import page
-from polewright.web.say import pretty, spoken
+from polewright.web.say import page_reader, pretty, spoken
 from polewright.web.why import Why
 
 __all__ = ["DetailTable", "Plot", "WallDetail", "detail_view", "wall_detail_paths"]
@@ -251,7 +251,8 @@ def _plot(f: WallFigures, system: System, load: str, caption: str) -> Plot:
         f"{caption}: stress through the wall from bore to skin",
         2 if system == "metric" else 3,
     )
-    return Plot(caption, curve_drawing(scene), curve_drawing(scene, phone=True))
+    reader = page_reader(system)
+    return Plot(caption, curve_drawing(scene, reader), curve_drawing(scene, reader, phone=True))
 
 
 def _stress(point: ThroughPoint, load: str, name: str) -> float:

@@ -8,7 +8,7 @@ from functools import cache
 from polewright.codes import Message
 from polewright.errors import PolewrightError
 from polewright.units import System, display_unit
-from polewright.words.catalogue import FALLBACK, Catalogue, catalogue
+from polewright.words.catalogue import FALLBACK, Catalogue, catalogue, languages
 from polewright.words.forms import number_text, pretty_unit, quantity_text, value_text
 
 __all__ = ["Reader", "default_reader"]
@@ -28,6 +28,11 @@ class Reader:
     def catalogue(self) -> Catalogue:
         """The texts of the language."""
         return catalogue(self.language)
+
+    @property
+    def paper_language(self) -> str:
+        """The language that a document says it is written in; that of English for a language made for tests."""
+        return self.language if self.language in languages() else FALLBACK
 
     def text(self, message: Message | str) -> str:
         """A message as text; text stays as it is, for what a person typed."""

@@ -18,7 +18,7 @@ from polewright.pole.droop import droop_split
 from polewright.pole.pole import Pole
 from polewright.pole.state import Foot, State
 from polewright.pole.wind import drawn_to
-from polewright.units import System, display_unit, from_, si, to
+from polewright.units import System, display_unit, si, to
 
 __all__ = ["HeldPole", "drawn_to", "droop_words", "held_pole", "held_scene", "split_parts"]
 
@@ -97,7 +97,6 @@ def held_scene(
     """The scene of a solved hold."""
     b, pole = held.bent, work.pole
     length = float(b.station[-1])
-    bar, steps, bar_words = _bar(pole.extended_length, system)
     droop, state = droop_words(float(b.droop[held.measured]), system), _state_words(length, asked, system)
     where = "the tip droops" if held.measured == -1 else "it sags"
     return HeldScene(
@@ -113,12 +112,8 @@ def held_scene(
         rests=_rests(asked, b),
         head=held.state.head_mass,
         wind=asked.wind_m_s,
-        lean_words=f"{asked.lean_deg:.0f}°".replace("-", "\u2212"),
         droop=droop,
         state=state,
-        bar=bar,
-        bar_steps=steps,
-        bar_words=bar_words,
         band=band,
         measured=float(b.station[held.measured]),
         title=f"The pole {state}: {where} {droop} below its unbent line",
@@ -174,12 +169,6 @@ def _spans(pole: Pole, state: State, system: System) -> tuple[tuple[Span, int | 
         label = f"section {own + 1}, {seen:.{0 if system == 'metric' else 1}f} {unit} of it seen"
         out.append((Span(start, max(end, start), outside, label, f"{own + 1}"), None if place == 0 else own))
     return tuple(out)
-
-
-def _bar(length: float, system: System) -> tuple[float, int, str]:
-    unit = display_unit("reach", system)
-    sizes = [(from_(size, unit), steps, f"{size:g} {unit}") for size, steps in _BARS[system]]
-    return min(sizes, key=lambda size: abs(np.log(size[0] / (0.26 * length))))
 
 
 def split_parts(

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 
+from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.report import CheckReport
 from polewright.documents.section_figures import cut_rules, kits
@@ -13,57 +14,59 @@ from polewright.shop.cut_files import cut_list, dxf, svg_true_size
 from polewright.shop.cut_sheet import cut_sheet
 from polewright.shop.hpgl import hpgl
 from polewright.shop.kit import CutRules, Kit
-from polewright.units import System, si
+from polewright.units import si
+from polewright.words import Reader
 from polewright.workshop.scene import pole_scene
 
 __all__ = ["buyer_sheet", "buyer_sheet_file", "kit_files", "secrets", "work_cards"]
 
 
 def work_cards(
-    design: Design, work: Workpiece, *, date: str, revision: str = "", system: System = "metric"
+    design: Design, work: Workpiece, reader: Reader, *, date: str, revision: str = ""
 ) -> tuple[WorkCard, ...]:
     """One card a section, tip first; `revision` and `date` as they stand on the card."""
     stem = _stem(design.name)
     return tuple(
         work_card(
             kit,
-            workshop=design.maker or "workshop",
+            reader,
+            workshop=design.maker,
             pole=design.name,
             job=f"{stem}-{kit.section}",
             revision=revision or design.content_hash()[:8],
             date=date,
             mandrel=section.mandrel.name,
-            system=system,
         )
         for kit, section in zip(kits(design, work), work.sections, strict=True)
     )
 
 
-def kit_files(
-    design: Design, work: Workpiece, *, date: str, revision: str = "", system: System = "metric"
-) -> Mapping[str, bytes]:
+def kit_files(design: Design, work: Workpiece, reader: Reader, *, date: str, revision: str = "") -> Mapping[str, bytes]:
     """Every file of a kit by name: a cut sheet as DXF, SVG and HPGL for each section, the cut list, the work cards."""
     stem, made = _stem(design.name), kits(design, work)
     rules, files = cut_rules(design), {}
     for kit in made:
-        files.update(_cut_files(kit, f"{stem}-{kit.section.lower()}", rules=rules))
+        files.update(_cut_files(kit, f"{stem}-{kit.section.lower()}", reader, rules=rules))
     files[f"{stem}-cut-list.csv"] = cut_list(made).encode("utf-8")
-    for kit, card in zip(made, work_cards(design, work, date=date, revision=revision, system=system), strict=True):
-        files[f"{stem}-{kit.section.lower()}-card.pdf"] = work_card_pdf(card, system=system)
+    for kit, card in zip(made, work_cards(design, work, reader, date=date, revision=revision), strict=True):
+        files[f"{stem}-{kit.section.lower()}-card.pdf"] = work_card_pdf(card, reader)
     return files
 
 
-def _cut_files(kit: Kit, stem: str, *, rules: CutRules) -> dict[str, bytes]:
+def _cut_files(kit: Kit, stem: str, reader: Reader, *, rules: CutRules) -> dict[str, bytes]:
     sheet = cut_sheet([kit], rules=rules)
-    files = {f"{stem}.dxf": dxf(sheet), f"{stem}.svg": svg_true_size(sheet).encode("utf-8")}
+    files = {f"{stem}.dxf": dxf(sheet, reader.text), f"{stem}.svg": svg_true_size(sheet, reader.text).encode("utf-8")}
     job = hpgl(sheet)
     for n, tile in enumerate(job.tiles, 1):
         name = f"{stem}.plt" if len(job.tiles) == 1 else f"{stem}-tile{n:02d}.plt"
         files[name] = tile.code.encode("ascii")
     if len(job.tiles) > 1:
         lines = [
-            job.note,
-            *(f"tile{n:02d}: origin {t.x:.3f} m along, {t.y:.3f} m across" for n, t in enumerate(job.tiles, 1)),
+            reader.text(job.note),
+            *(
+                reader.say("cut.hpgl.origin", tile=f"tile{n:02d}", along=t.x, across=t.y)
+                for n, t in enumerate(job.tiles, 1)
+            ),
         ]
         files[f"{stem}-tiles.txt"] = ("\n".join(lines) + "\n").encode("utf-8")
     return files
@@ -79,29 +82,29 @@ def buyer_sheet(
     design: Design,
     report: CheckReport,
     work: Workpiece,
+    reader: Reader,
     *,
-    date: str,
+    date: str = "",
     revision: str = "",
     serial: str = "",
-    system: System = "metric",
 ) -> BuyerSheet:
-    """What a buyer may know of a design: predicted figures, said to be predicted."""
+    """What a buyer may know of a design: predicted figures, said to be predicted; drawn for its reader."""
     reaches = tuple(
         Reach(
-            drawn_out=_said(r.out, len(report.joints)),
+            out=r.out,
             reach=si("length_mm", r.length_mm),
             droop=si("droop_mm", r.droop_own_mm),
             flex=si("flex_mm_per_100g", r.added_droop_mm_per_100g),
             balance=si("balance_mm", r.balance_mm),
-            carry=r.carry_kg_m,
+            carry=si("carry_kg_m", r.carry_kg_m),
             swing=r.swing_Hz,
         )
         for r in report.reaches
     )
-    p, scene = report.pole, pole_scene(design, work, report, for_buyer=True, system=system)
+    p, prop = report.pole, si("prop_mm", design.setting.prop_mm)
     return BuyerSheet(
         pole=report.name,
-        maker=report.maker or "the workshop",
+        maker=report.maker,
         sections=len(report.sections),
         closed=si("closed_mm", p.closed_mm),
         extended=si("extended_mm", p.extended_mm),
@@ -109,16 +112,14 @@ def buyer_sheet(
         reaches=reaches,
         revision=revision or report.design_hash[:8],
         date=date,
-        method="two trestles, butt held down, propped at 1.000 m"
-        if design.setting.prop_mm == 1000.0
-        else f"two trestles, butt held down, propped at {design.setting.prop_mm:g} mm",
+        method=Message("sheet.method", prop=prop),
         swing_load=si("swing_g", design.setting.swing_load_g),
         grip_diameter=si("base_mm", p.base_outside_mm),
         conducts=p.conducts,
         serial=serial,
-        drawing=pole_drawing(scene, paper=True),
-        drawing_caption="the pole to scale, held as in the test below",
-        prop=si("prop_mm", design.setting.prop_mm),
+        drawing=pole_drawing(pole_scene(design, work, report, buyer=reader), reader, paper=True),
+        drawing_caption=Message("sheet.drawing.caption"),
+        prop=prop,
     )
 
 
@@ -126,26 +127,20 @@ def buyer_sheet_file(
     design: Design,
     report: CheckReport,
     work: Workpiece,
+    reader: Reader,
     *,
     date: str,
     revision: str = "",
     serial: str = "",
-    system: System = "metric",
 ) -> bytes:
-    """The buyer's sheet as a PDF.
+    """The buyer's sheet as a PDF, in the language and units of its reader.
 
     Raises
     ------
     DesignError : something on it would give the recipe away.
     """
-    sheet = buyer_sheet(design, report, work, date=date, revision=revision, serial=serial, system=system)
-    return buyer_sheet_pdf(sheet, secrets=secrets(design), system=system)
-
-
-def _said(out: int, joints: int) -> str:
-    if out == joints:
-        return "all"
-    return "section 1" if out == 1 else f"sections 1 to {out}"
+    sheet = buyer_sheet(design, report, work, reader, date=date, revision=revision, serial=serial)
+    return buyer_sheet_pdf(sheet, reader, secrets=secrets(design))
 
 
 def _stem(name: str) -> str:

@@ -4,9 +4,11 @@ from dataclasses import replace
 
 import numpy as np
 
+from polewright.answers.reach import drawn_out
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.documents.design import Design
-from polewright.documents.pole_figures import bench_state, headline_total, reach_name
+from polewright.documents.pole_figures import bench_state, headline_total
 from polewright.documents.report import CheckReport
 from polewright.documents.values import Workpiece
 from polewright.drawings.centreline import Span
@@ -14,31 +16,22 @@ from polewright.drawings.pole import Ghost, PoleScene
 from polewright.pole.beam import Bent, bent
 from polewright.pole.pole import Pole
 from polewright.pole.state import State
-from polewright.sheet.publish import LEAST_ROUNDING, modest, modest_figure
-from polewright.units import System, display_unit, format_length, from_, si, to
+from polewright.sheet.publish import LEAST_ROUNDING, modest, modest_quantity
+from polewright.units import si
+from polewright.words import Reader
 
-__all__ = ["pole_scene", "state_words", "with_ghost"]
-
-_BARS = {"metric": ((0.5, 5), (1.0, 2), (2.0, 2), (5.0, 5), (10.0, 2)), "inch": ((2.0, 2), (5.0, 5), (10.0, 2))}
+__all__ = ["pole_scene", "state_message", "with_ghost"]
 
 
 def pole_scene(
-    design: Design,
-    work: Workpiece,
-    report: CheckReport,
-    *,
-    ghost: PoleScene | None = None,
-    ghost_name: str = "",
-    out: int | None = None,
-    for_buyer: bool = False,
-    system: System = "metric",
+    design: Design, work: Workpiece, report: CheckReport, *, out: int | None = None, buyer: Reader | None = None
 ) -> PoleScene:
     """The pole level on its two trestles with the headline load at the tip, `out` sections drawn out (all, if None).
 
     Parameters
     ----------
-    ghost : the scene of another state to show faintly behind, as it was made by this function.
-    for_buyer : an even line with the droop rounded to the modest side, and no diameter but the widest.
+    buyer : who reads it on a buyer's sheet: an even line with the droop rounded to the modest side in their units,
+        and no diameter but the widest.
 
     Raises
     ------
@@ -46,42 +39,40 @@ def pole_scene(
     """
     pole, count = work.pole, len(work.pole.joints) if out is None else out
     head = si("head_g", max(headline_total(design) - design.tip_fitting_g, 0.0))
-    state = bench_state(design, pole, count, head=head)
-    hung = bent(pole, state)
-    droop = _droop_words(hung.tip_droop, system, for_buyer)
-    along, below = _even(hung, design) if for_buyer else (hung.x - hung.x[0], hung.droop)
-    words = state_words(design, report, count, system)
-    bar, steps, bar_words = _bar(float(hung.station[-1]), system)
-    scene = PoleScene(
+    drawn = bench_state(design, pole, count, head=head)
+    hung = bent(pole, drawn)
+    droop: Message | str = (
+        Message("scene.droop", droop=hung.tip_droop)
+        if buyer is None
+        else modest_quantity(hung.tip_droop, "length", buyer, "up", LEAST_ROUNDING)
+    )
+    along, below = (hung.x - hung.x[0], hung.droop) if buyer is None else _even(hung, design)
+    state = state_message(design, report, count)
+    return PoleScene(
         station=hung.station,
         along=along,
         below=below,
-        spans=_spans(pole, state, for_buyer, system),
-        clamps=_mouths(pole, state)[:-1],
+        spans=_spans(pole, drawn, for_buyer=buyer is not None),
+        clamps=_mouths(pole, drawn)[:-1],
         hold=0.0,
         prop=si("prop_mm", design.setting.prop_mm),
-        prop_label=_prop_words(design, system),
         droop=droop,
-        state=words,
-        bar=bar,
-        bar_steps=steps,
-        bar_words=bar_words,
-        title=f"{report.name}, {words}: the tip droops {droop} below the line of the trestles",
+        state=state,
+        title=Message("scene.title", pole=report.name, state=state, droop=droop),
     )
-    return scene if ghost is None else with_ghost(scene, ghost, ghost_name)
 
 
-def state_words(design: Design, report: CheckReport, out: int, system: System = "metric") -> str:
+def state_message(design: Design, report: CheckReport, out: int) -> Message:
     """The state that the headline droop stands for: "all out, level, 600 g at the tip"."""
-    total = si("tip_g", headline_total(design))
-    heavy = f"{to(total, 'g'):.0f} g" if system == "metric" else f"{to(total, 'oz'):.1f} oz"
-    name = reach_name(out, len(report.joints))
-    return f"{name}, level, {heavy} at the tip" if total > 0.0 else f"{name}, level, own weight"
+    total, reach = si("tip_g", headline_total(design)), drawn_out(out, len(report.joints))
+    if total > 0.0:
+        return Message("scene.state.loaded", reach=reach, load=total)
+    return Message("scene.state.bare", reach=reach)
 
 
-def with_ghost(scene: PoleScene, other: PoleScene, name: str) -> PoleScene:
+def with_ghost(scene: PoleScene, other: PoleScene, name: Message | str) -> PoleScene:
     """The scene with another one, by its name, shown faintly behind it."""
-    return replace(scene, ghost=Ghost(other.along, other.below, f"{name}, dotted: {other.droop}", f"dotted: {name}"))
+    return replace(scene, ghost=Ghost(other.along, other.below, name, other.droop))
 
 
 def _even(hung: Bent, design: Design) -> tuple[FloatArray, FloatArray]:
@@ -99,7 +90,7 @@ def _mouths(pole: Pole, state: State) -> FloatArray:
     return np.cumsum(np.concatenate([[pole.tubes[-1].length], drawn]))
 
 
-def _spans(pole: Pole, state: State, for_buyer: bool, system: System) -> tuple[Span, ...]:
+def _spans(pole: Pole, state: State, *, for_buyer: bool) -> tuple[Span, ...]:
     """What is seen of each section, from the butt to the tip; a section that stands out of none is left out."""
     mouths, sections = _mouths(pole, state), len(pole.tubes)
     out = []
@@ -107,30 +98,7 @@ def _spans(pole: Pole, state: State, for_buyer: bool, system: System) -> tuple[S
         number = sections - place
         start = 0.0 if place == 0 else float(mouths[place - 1])
         outside = float(pole.tubes[-1 if for_buyer else number - 1].outside.mean())
-        label = f"{number}" if for_buyer else f"{number}  ⌀{_thick(outside, system)}"
+        label = f"{number}" if for_buyer else Message("scene.span", section=number, outside=outside)
         if end - start > 1e-6:
             out.append(Span(start, end, outside, label, f"{number}"))
     return tuple(out)
-
-
-def _thick(outside: float, system: System) -> str:
-    return f"{to(outside, 'mm'):.1f}" if system == "metric" else f"{to(outside, 'in'):.2f}"
-
-
-def _droop_words(droop: float, system: System, for_buyer: bool) -> str:
-    unit = display_unit("length", system)
-    if for_buyer:
-        least = 1.0 if system == "metric" else 0.05
-        return f"{modest_figure(to(droop, unit), 'up', LEAST_ROUNDING, least=least)} {unit}"
-    return f"{to(droop, unit):.{0 if system == 'metric' else 1}f} {unit}"
-
-
-def _prop_words(design: Design, system: System) -> str:
-    return format_length(si("prop_mm", design.setting.prop_mm), display_unit("reach", system), 2)
-
-
-def _bar(length: float, system: System) -> tuple[float, int, str]:
-    """A round length of about a quarter of the pole."""
-    unit = display_unit("reach", system)
-    sizes = [(from_(size, unit), steps, f"{size:g} {unit}") for size, steps in _BARS[system]]
-    return min(sizes, key=lambda size: abs(np.log(size[0] / (0.26 * length))))

@@ -4,14 +4,15 @@ from dataclasses import dataclass
 from typing import Any
 
 from polewright.answers.bench import BenchAnswer
+from polewright.answers.reach import drawn_out
 from polewright.bench.uncertainty import Estimate, Share
 from polewright.codes import Message
 from polewright.documents.test_record import BendTest, Reading, TipTest
 from polewright.errors import PolewrightError
-from polewright.sheet.cautions import Caution, cautions
+from polewright.sheet.cautions import CautionText, caution_texts, cautions
 from polewright.units import si
 from polewright.web.sight import Sight
-from polewright.words import Reader, default_reader
+from polewright.words import Reader
 from polewright.workshop import BenchEntry, Workshop
 
 __all__ = ["BenchView", "TestForm", "TestLine", "bench_view"]
@@ -68,16 +69,16 @@ class BenchView:
     mass_unit: str
     bend: TestForm
     tip: TestForm
-    cautions: tuple[Caution, ...]
+    cautions: tuple[CautionText, ...]
 
 
 def bench_view(workshop: Workshop, sight: Sight, correct: int | None = None) -> BenchView:
     """Tests of this pole, newest first, and the forms for more; `correct`: the entry that one of them puts right."""
-    slug, reader = sight.table.slug, Reader(default_reader().language, sight.system)
+    slug, reader = sight.table.slug, sight.reader
     every = {entry.number: entry for entry in workshop.records.listed(slug=slug, history=True)}
     wrong = None if correct is None else every.get(correct)
     joints = len(sight.design.joints)
-    outs = [Message("bench.out.all"), *(_drawn_out(out) for out in range(1, joints))]
+    outs = [drawn_out(joints, joints), *(drawn_out(out, joints) for out in range(1, joints))]
     return BenchView(
         tests=tuple(_line(workshop, entry, every, reader) for entry in workshop.records.listed(slug=slug)),
         sections=len(sight.design.sections),
@@ -86,12 +87,8 @@ def bench_view(workshop: Workshop, sight: Sight, correct: int | None = None) -> 
         mass_unit=reader.unit("mass"),
         bend=_bend_form(sight, wrong, reader),
         tip=_tip_form(sight, wrong, reader),
-        cautions=tuple(c for c in cautions("use") if c.id in _AT_THE_BENCH),
+        cautions=caution_texts([c for c in cautions("use") if c.id in _AT_THE_BENCH], reader),
     )
-
-
-def _drawn_out(out: int) -> Message:
-    return Message("bench.out.first") if out == 1 else Message("bench.out.some", out=out)
 
 
 def _bend_form(sight: Sight, wrong: BenchEntry | None, reader: Reader) -> TestForm:

@@ -2,15 +2,12 @@
 
 from dataclasses import dataclass
 
-import numpy as np
-
 from polewright.documents.section_figures import kits
 from polewright.drawings.flag import flag_drawing
-from polewright.sheet.cautions import Caution, cautions
+from polewright.sheet.cautions import CautionText, caution_texts, cautions
 from polewright.shop.kit import KitFlag
-from polewright.units import System
-from polewright.web.say import Said, say
 from polewright.web.sight import Sight
+from polewright.words import Reader
 
 __all__ = ["CutView", "FlagRow", "cut_view"]
 
@@ -20,15 +17,9 @@ class FlagRow:
     """One flag: its place in the rolling order, sizes, drawing."""
 
     number: int
-    prepreg: str
-    angle: str
-    turns: str
-    butt: Said
-    tip: Said
-    length: Said
-    mass: Said
-    pieces: int
-    partner: int | None
+    what: str
+    sizes: str
+    partner: str
     drawing: str
     hand_drawing: str
 
@@ -42,45 +33,46 @@ class CutView:
     mandrel: str
     flags: tuple[FlagRow, ...]
     films: int
-    mass: Said
-    trim: Said
-    overlap: Said
+    mass: str
+    trim: str
+    overlap: str
     notes: tuple[str, ...]
-    cautions: tuple[Caution, ...]
+    cautions: tuple[CautionText, ...]
 
 
 def cut_view(sight: Sight) -> CutView:
     """The kit of the section in sight."""
     kit = kits(sight.design, sight.now.work)[sight.section - 1]
-    system, section = sight.system, sight.now.work.sections[sight.section - 1]
-    flags = tuple(_row(flag, system) for flag in kit.flags)
+    reader, section = sight.reader, sight.now.work.sections[sight.section - 1]
+    found = cautions("cut", families={made.ply.family for made in kit.flags})
     return CutView(
-        sight.section,
-        len(sight.design.sections),
-        section.mandrel.name,
-        flags,
-        kit.films,
-        say(kit.mass, "mass", system, 0, 1),
-        say(kit.trim, "length", system, 0, 2),
-        say(kit.flags[0].flag.overlap, "length", system, 0, 2),
-        kit.notes,
-        cautions("cut", families={made.ply.family for made in kit.flags}),
+        number=sight.section,
+        sections=len(sight.design.sections),
+        mandrel=section.mandrel.name,
+        flags=tuple(_row(flag, reader) for flag in kit.flags),
+        films=kit.films,
+        mass=reader.quantity(kit.mass, "mass", 0, 1),
+        trim=reader.quantity(kit.trim, "length", 0, 2),
+        overlap=reader.quantity(kit.flags[0].flag.overlap, "length", 0, 2),
+        notes=tuple(reader.text(note) for note in kit.notes),
+        cautions=caution_texts(found, reader),
     )
 
 
-def _row(made: KitFlag, system: System) -> FlagRow:
+def _row(made: KitFlag, reader: Reader) -> FlagRow:
     flag = made.flag
     return FlagRow(
-        made.number,
-        made.ply.name,
-        f"{np.degrees(flag.angle):.4g}°",
-        f"{flag.turns:g}",
-        say(flag.width_butt, "length", system, 1, 3),
-        say(flag.width_tip, "length", system, 1, 3),
-        say(flag.length, "length", system, 0, 2),
-        say(made.mass, "mass", system, 1, 2),
-        len(made.pieces),
-        made.partner,
-        flag_drawing(made, system=system),
-        flag_drawing(made, system=system, phone=True),
+        number=made.number,
+        what=reader.say("place.cut.flag_of", material=made.ply.name, angle=flag.angle, count=flag.turns),
+        sizes=reader.say(
+            "place.cut.sizes",
+            length=flag.length,
+            butt=flag.width_butt,
+            tip=flag.width_tip,
+            mass=made.mass,
+            pieces=len(made.pieces),
+        ),
+        partner="" if made.partner is None else reader.say("place.cut.partner", flag=made.partner),
+        drawing=flag_drawing(made, reader),
+        hand_drawing=flag_drawing(made, reader, phone=True),
     )

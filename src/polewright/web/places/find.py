@@ -3,6 +3,7 @@
 import re
 from dataclasses import dataclass, replace
 
+from polewright.codes import Message
 from polewright.documents.brief_file import BriefDocument
 from polewright.documents.design import Design
 from polewright.documents.find_of import Answer
@@ -17,7 +18,7 @@ from polewright.web.say import pretty, stacked
 from polewright.web.sight import Sight, Sights
 from polewright.workshop import Workshop
 from polewright.workshop.finds import FindState
-from polewright.workshop.scene import pole_scene
+from polewright.workshop.scene import pole_scene, with_ghost
 
 __all__ = ["FindView", "ShownPole", "asked_for", "chosen_design", "find_view", "refusal"]
 
@@ -214,10 +215,11 @@ def _drawn(sights: Sights, sight: Sight, answer: Answer, looked: ShownPole | Non
         return looked
     try:
         found = sights.checked(design)
-        now = pole_scene(sight.design, sight.now.work, sight.report, system=sight.system)
-        scene = pole_scene(design, found.work, found.report, system=sight.system, ghost=now, ghost_name="present pole")
+        now = pole_scene(sight.design, sight.now.work, sight.report)
+        scene = with_ghost(pole_scene(design, found.work, found.report), now, Message("scene.present"))
         looks = tuple(f for f in found.report.findings if f.verdict == "look" and f.says not in looked.misses)
-        return replace(looked, looks=looks, drawing=pole_drawing(scene), hand_drawing=pole_drawing(scene, phone=True))
+        drawings = (pole_drawing(scene, sight.reader), pole_drawing(scene, sight.reader, phone=True))
+        return replace(looked, looks=looks, drawing=drawings[0], hand_drawing=drawings[1])
     except PolewrightError:
         return looked
 
@@ -253,6 +255,7 @@ def _plot(sight: Sight, rows: list[FoundFigures], places: list[int], chosen: int
     )
     return front_drawing(
         points,
+        sight.reader,
         across=f"material cost {money}",
         up=f"droop {pretty(length)}",
         weight="mass",

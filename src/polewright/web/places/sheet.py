@@ -1,4 +1,4 @@
-"""The sheet place: what a buyer will read, before it is printed."""
+"""The sheet place: what a buyer will read, before it is printed, in the language chosen for the paper."""
 
 from dataclasses import dataclass
 from typing import Any
@@ -6,23 +6,37 @@ from typing import Any
 from polewright.sheet.buyer import buyer_sheet_values
 from polewright.sheet.publish import may_be_published
 from polewright.web.sight import Sight
-from polewright.words import default_reader
+from polewright.words import Reader, languages
+from polewright.words.catalogue import catalogue
 from polewright.workshop.papers import buyer_sheet, secrets
 
-__all__ = ["SheetView", "sheet_view"]
+__all__ = ["SheetView", "paper_reader", "sheet_view"]
 
 
 @dataclass(frozen=True, slots=True)
 class SheetView:
-    """The sheet's own words and figures, or why it may not go out."""
+    """The sheet's own words and figures, or why it may not go out; and the languages that it can be had in."""
 
     values: dict[str, Any]
     refusals: tuple[str, ...]
+    language: str
+    languages: tuple[tuple[str, str], ...]
 
 
-def sheet_view(sight: Sight) -> SheetView:
-    """The sheet of the design at hand."""
-    sheet = buyer_sheet(sight.design, sight.report, sight.now.work, date="", system=sight.system)
-    values = buyer_sheet_values(sheet, system=sight.system)
-    found = may_be_published(sheet, secrets=secrets(sight.design))
-    return SheetView(values, tuple(default_reader().fault(r.field, None, r.reason) for r in found))
+def paper_reader(reader: Reader, language: str | None) -> Reader:
+    """Who reads the paper: the units of the page, and a language of its own."""
+    return Reader(language, reader.system) if language in languages() else reader
+
+
+def sheet_view(sight: Sight, language: str | None = None) -> SheetView:
+    """The sheet of the design at hand; what is wrong with it is told in the language of the page."""
+    paper = paper_reader(sight.reader, language)
+    sheet = buyer_sheet(sight.design, sight.report, sight.now.work, paper)
+    values, kept = buyer_sheet_values(sheet, paper), secrets(sight.design)
+    found = dict.fromkeys([*may_be_published(sheet, secrets=kept), *may_be_published(values, secrets=kept)])
+    return SheetView(
+        values=values,
+        refusals=tuple(sight.reader.fault(r.field, None, r.reason) for r in found),
+        language=paper.language,
+        languages=tuple((tag, catalogue(tag).name) for tag in languages()),
+    )

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from polewright.drawings.pole import pole_drawing
 from polewright.errors import PolewrightError
 from polewright.units import System, si
-from polewright.web.say import say
+from polewright.web.say import page_reader, say
 from polewright.web.sight import Sights
 from polewright.workshop import PoleCard, Workshop
 from polewright.workshop.scene import pole_scene
@@ -54,7 +54,7 @@ def _line(workshop: Workshop, sights: Sights, card: PoleCard, system: System) ->
     except PolewrightError as fault:
         return PoleLine(card.slug, card.name, card.latest.number, saved, card.has_draft, "", "", 0, fault.sentence())
     pole, found = checked.report.pole, checked.report.findings
-    scene = pole_scene(checked.design, checked.work, checked.report, system=system)
+    scene = pole_scene(checked.design, checked.work, checked.report)
     reach = say(si("x_mm", pole.extended_mm), "reach", system, 2)
     mass = say(si("x_g", pole.mass_g), "mass", system, 3, 2, unit="kg")
     says = f"{len(checked.report.sections)} sections, {reach}, {mass}"
@@ -64,7 +64,7 @@ def _line(workshop: Workshop, sights: Sights, card: PoleCard, system: System) ->
         card.latest.number,
         saved,
         card.has_draft,
-        pole_drawing(scene, phone=True),
+        pole_drawing(scene, page_reader(system), phone=True),
         says,
         sum(f.verdict == "look" for f in found),
         "",

@@ -77,7 +77,7 @@ def wall_view(sight: Sight) -> WallView:
         where=f"section {number} of {len(now.design.sections)}, bore {bore}, mandrel {figures.mandrel}",
         plies=plies,
         prepregs=tuple((m.id, m.description) for m in now.design.materials),
-        cut=wall_drawing(section.stack, width=150.0, stripe=149.0),
+        cut=wall_drawing(section.stack, sight.reader, width=150.0, stripe=149.0),
         rows=_rows(sight),
         length_unit=display_unit("length", sight.system),
         findings=section_findings(now, number),
