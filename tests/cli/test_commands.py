@@ -208,3 +208,14 @@ def test_installed_command_says_and_refuses_as_in_process(polewright, polewright
     for words in (("check", reedlight, "--json"), ("check", "absent.toml"), ("schema",)):
         inside, outside = polewright(*words), polewright_process(*words)
         assert (inside.returncode, inside.stdout, inside.stderr) == (outside.returncode, outside.stdout, outside.stderr)
+
+
+def test_a_sheet_may_be_in_a_language_of_its_own(polewright, reedlight, tmp_path):
+    for language in ("en", "de"):
+        done = polewright("sheet", reedlight, "--language", language, "--out", tmp_path / f"{language}.pdf")
+        assert done.returncode == 0, done.stderr
+        assert f"/Lang({language})".encode() in (tmp_path / f"{language}.pdf").read_bytes()
+    wrong = polewright("sheet", reedlight, "--language", "xx", "--out", tmp_path / "xx.pdf")
+    assert wrong.returncode == 2
+    assert "--language" in wrong.stderr
+    assert not (tmp_path / "xx.pdf").exists()
