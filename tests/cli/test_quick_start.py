@@ -42,7 +42,3 @@ def test_help_and_schemas_load_no_physics(words):
 @pytest.mark.parametrize("kind", ANSWERS)
 def test_every_kind_of_answer_has_a_schema(kind):
     assert schema_of(kind)["type"] == "object"
-
-
-def test_check_leaves_the_linear_algebra_of_the_compiler_alone(reedlight):
-    assert "scipy.linalg" not in loaded_by("check", str(reedlight))

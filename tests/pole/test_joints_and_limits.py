@@ -441,14 +441,3 @@ def test_a_tapered_tube_bends_as_its_stations_say():
     expected = np.trapezoid((1.0 - s) ** 2 / (10.0 - 8.0 * s), s)
     b = bent_small(pole, State(drawn=[], support=Clamped(), tip_force=[0.0, -1.0]))
     assert b.tip_droop == pytest.approx(expected, rel=1e-6)
-
-
-def test_compiled_loops_are_kept_by_the_mark_of_every_file_that_holds_some():
-    from pathlib import Path
-
-    import polewright.pole
-    from polewright.pole.compiled import KEPT
-
-    room = Path(polewright.pole.__file__).parent
-    holding = {f.name for f in room.glob("*.py") if "@compiled" in f.read_text(encoding="utf-8")}
-    assert holding <= set(KEPT)

@@ -5,7 +5,6 @@ import pickle
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 from math import comb
-from pathlib import Path
 
 import numpy as np
 import plain_search as plain
@@ -15,7 +14,6 @@ from numpy.testing import assert_allclose
 
 from polewright.errors import DesignError
 from polewright.search import Option, Options, Rules, best_walls, candidates_in_all, estimate, wall_search
-from polewright.search import compiled as kept
 from polewright.search.branch_bound import frame_of
 from polewright.search.option_table import NAMES, wall_figures
 from polewright.search.packing import empty_table, shelf_of
@@ -290,11 +288,6 @@ def test_one_option_and_one_ply_is_its_own_front():
     front = best_walls(options)
     assert front.recipes == ((0,),)
     assert front.stack(0).thickness == quillbeck.SM150.thickness
-
-
-def test_every_file_with_compiled_loops_stands_in_the_list():
-    found = {f.name for f in Path(kept.__file__).parent.glob("*.py") if "@compiled" in f.read_text("utf-8")}
-    assert found | {"compiled.py"} == set(kept.KEPT)
 
 
 @pytest.mark.parametrize("order", ["listed", "any"])

@@ -6,8 +6,8 @@ from dataclasses import dataclass
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.compiled import compiled
 from polewright.errors import DesignError
-from polewright.pole.compiled import compiled
 from polewright.pole.elastica import WEIGHT, Loads, Pins, force_beyond, line, node_loads
 from polewright.pole.layout import JointModel, Packed, mesh_of, node_at, packed
 from polewright.pole.pole import Pole

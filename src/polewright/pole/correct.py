@@ -4,7 +4,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
-from polewright.pole.compiled import compiled, compiled_inside
+from polewright.compiled import compiled, compiled_inside
 from polewright.pole.elastica import (
     Loads,
     Pins,

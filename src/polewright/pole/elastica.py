@@ -20,7 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
-from polewright.pole.compiled import compiled, compiled_inside
+from polewright.compiled import compiled, compiled_inside
 from polewright.pole.layout import GAUSS, Mesh
 
 __all__ = ["Answered", "Loads", "Pins", "Posture", "answered", "line", "node_loads", "posture"]

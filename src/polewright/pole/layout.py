@@ -12,8 +12,8 @@ import numpy as np
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
+from polewright.compiled import compiled, compiled_inside
 from polewright.errors import DesignError
-from polewright.pole.compiled import compiled, compiled_inside
 from polewright.pole.pole import Pole
 
 __all__ = ["GAUSS", "JointModel", "Mesh", "Packed", "laid_out", "lay_out", "packed", "sections_at"]

@@ -3,7 +3,7 @@
 import numpy as np
 
 from polewright.arrays import FloatArray
-from polewright.pole.compiled import compiled, compiled_inside
+from polewright.compiled import compiled, compiled_inside
 from polewright.pole.correct import newton, step
 from polewright.pole.elastica import (
     Answered,

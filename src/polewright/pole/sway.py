@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from polewright.arrays import FloatArray
-from polewright.pole.compiled import compiled, compiled_inside
+from polewright.compiled import compiled, compiled_inside
 from polewright.pole.correct import solved, unit_forces
 from polewright.pole.elastica import (
     INNER,

@@ -1,20 +1,14 @@
 """Stiffness and mass of many tubes in one compiled loop: the thin-wall tier, layer by layer at its own radius."""
 
-from collections.abc import Callable
-from typing import Any, NamedTuple, TypeVar, cast
+from typing import NamedTuple
 
 import numpy as np
-from numba import njit
 
 from polewright.arrays import FloatArray
+from polewright.compiled import compiled
+from polewright.wall.thin_kernel import beam_of, no_layers, ply_figures, ring_moments, with_layer
 
-__all__ = ["Layers", "tubes_of"]
-
-_Loop = TypeVar("_Loop", bound=Callable[..., Any])
-
-
-def _compiled(loop: _Loop) -> _Loop:
-    return cast(_Loop, njit(cache=True, nogil=True)(loop))
+__all__ = ["Layers", "Tubes", "tubes_of"]
 
 
 class Layers(NamedTuple):
@@ -32,60 +26,54 @@ class Layers(NamedTuple):
     density: FloatArray
 
 
-@_compiled
-def _sum_layers(bore: FloatArray, layers: Layers, out: FloatArray) -> None:
-    """Fill out (5, n_case, n_station): EA, EI, shear, mass per length, outside; strictly one order of additions."""
+class Tubes(NamedTuple):
+    """Many tubes, each (n_case, n_station): EA [N], EI [N m2], shear stiffness [N], mass [kg/m], outside
+    diameter [m].
+    """
+
+    axial: FloatArray
+    bending: FloatArray
+    shear: FloatArray
+    mass: FloatArray
+    outside: FloatArray
+
+
+@compiled
+def _sum_layers(bore: FloatArray, layers: Layers, out: Tubes) -> None:
+    """Fill `out`, strictly in one order of additions."""
     for i in range(bore.shape[0]):
         for j in range(bore.shape[1]):
-            inner = bore[i, j] / 2.0
-            radius, cube, square, mass = np.zeros(4), np.zeros(4), np.zeros(2), 0.0
+            inside, sums, mass = bore[i, j] / 2.0, no_layers(), 0.0
             for k in range(layers.angle.shape[1]):
-                outer = inner + layers.thickness[i, k]
-                c, s = np.cos(layers.angle[i, k]), np.sin(layers.angle[i, k])
-                c2, s2, cs = c * c, s * s, c * s
-                share = layers.nu12[i, k] * layers.E2[i, k]
-                scale = 1.0 / (1.0 - layers.nu12[i, k] * share / layers.E1[i, k])
-                q11, q22, q12, q66 = layers.E1[i, k] * scale, layers.E2[i, k] * scale, share * scale, layers.G12[i, k]
-                along = q11 * c2 * c2 + 2.0 * (q12 + 2.0 * q66) * s2 * c2 + q22 * s2 * s2
-                mixed = (q11 + q22 - 4.0 * q66) * s2 * c2 + q12 * (s2 * s2 + c2 * c2)
-                around = q11 * s2 * s2 + 2.0 * (q12 + 2.0 * q66) * s2 * c2 + q22 * c2 * c2
-                shear = (q11 + q22 - 2.0 * q12 - 2.0 * q66) * s2 * c2 + q66 * (s2 * s2 + c2 * c2)
-                w1 = np.pi * (outer**2 - inner**2)
-                w2 = 2.0 * np.pi / 3.0 * (outer**3 - inner**3)
-                w3 = np.pi / 2.0 * (outer**4 - inner**4)
-                four = (along, mixed, around, shear)
-                for g in range(4):
-                    radius[g] += w1 * four[g]
-                    cube[g] += w3 * four[g]
-                square[0] += w2 * ((q11 - q12 - 2.0 * q66) * cs * c2 + (q12 - q22 + 2.0 * q66) * cs * s2)
-                square[1] += w2 * ((q11 - q12 - 2.0 * q66) * cs * s2 + (q12 - q22 + 2.0 * q66) * cs * c2)
-                mass += w1 * layers.density[i, k]
-                inner = outer
-            stretch = radius[0] - radius[1] ** 2 / radius[2]
-            turn = cube[3] - square[1] ** 2 / radius[2]
-            cross = square[0] - radius[1] * square[1] / radius[2]
-            out[0, i, j] = stretch - cross**2 / turn
-            bend = cube[0] - cube[1] ** 2 / cube[2]
-            slip = radius[3] - square[1] ** 2 / cube[2]
-            cross = square[0] - cube[1] * square[1] / cube[2]
-            out[1, i, j] = (bend - cross**2 / slip) / 2.0
-            out[2, i, j] = (slip - cross**2 / bend) / 2.0
-            out[3, i, j] = mass
-            out[4, i, j] = 2.0 * inner
+                outside = inside + layers.thickness[i, k]
+                ply = ply_figures(
+                    layers.E1[i, k], layers.E2[i, k], layers.G12[i, k], layers.nu12[i, k], layers.angle[i, k]
+                )
+                ring = ring_moments(inside, outside)
+                sums = with_layer(sums, ply, ring)
+                mass += ring.first * layers.density[i, k]
+                inside = outside
+            beam = beam_of(sums)
+            out.axial[i, j], out.bending[i, j], out.shear[i, j] = beam.axial, beam.bending, beam.shear
+            out.mass[i, j], out.outside[i, j] = mass, 2.0 * inside
 
 
-def tubes_of(bore: FloatArray, layers: Layers) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray]:
-    """EA [N], EI [N m2], shear stiffness [N], mass [kg/m] and outside diameter [m], each (n_case, n_station).
+def tubes_of(bore: FloatArray, layers: Layers) -> Tubes:
+    """Stiffness and mass of many tubes, twist free.
 
     Parameters
     ----------
     bore : (n_case, n_station) [m] diameter.
     layers : the same along a tube, one row a case.
 
+    Returns
+    -------
+    Tubes, each field (n_case, n_station).
+
     Source
     ------
-    As `polewright.wall.membrane.tube_stiffness`, twist free, whose figures these are; written out for speed.
+    As `polewright.wall.membrane.tube_stiffness`, twist free, by the loops of `polewright.wall.thin_kernel`.
     """
-    out = np.empty((5, *bore.shape))
+    out = Tubes(*np.empty((5, *bore.shape)))
     _sum_layers(np.ascontiguousarray(bore), Layers(*(np.ascontiguousarray(a) for a in layers)), out)
-    return out[0], out[1], out[2], out[3], out[4]
+    return out

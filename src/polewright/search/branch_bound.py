@@ -5,7 +5,7 @@ completion beats, whatever the thickness reached so far.
 import numpy as np
 
 from polewright.arrays import FloatArray
-from polewright.search.compiled import compiled, compiled_inside
+from polewright.compiled import compiled, compiled_inside
 from polewright.search.option_table import Frame, IntArray, Shelf, write
 
 __all__ = ["binomials", "frame_of"]

@@ -9,8 +9,9 @@ import numpy as np
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
+from polewright.compiled import compiled, compiled_inside
 from polewright.search.bearing import BEARINGS
-from polewright.search.compiled import compiled, compiled_inside
+from polewright.wall.thin_kernel import PlyFigures, beam_of, no_layers, ring_moments, with_layer
 
 __all__ = [
     "APART",
@@ -148,7 +149,7 @@ def radial_weight(inside: float, outside: float, is_bending: bool) -> float:
 @compiled
 def wall_figures(shelf: Shelf, recipe: IntArray, n: int, out: FloatArray) -> None:
     """All figures of one wall, thin tier, every layer at its own radius; the order of NAMES."""
-    stretch, between, bend = np.zeros(6), np.zeros(6), np.zeros(6)
+    sums = no_layers()
     # the wall about its bore: stretch, first and second moment around, and how they mix with shear
     hoop, slip, slide, first, mixed, second = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
     mass, cost = 0.0, 0.0
@@ -158,14 +159,9 @@ def wall_figures(shelf: Shelf, recipe: IntArray, n: int, out: FloatArray) -> Non
         step = shelf.thickness[k] / shelf.layers[k]
         for layer in range(shelf.layers[k]):
             outside = inside + step
-            area = np.pi * (outside * outside - inside * inside)
-            cube = 2.0 * np.pi / 3.0 * (outside**3 - inside**3)
-            fourth = np.pi / 2.0 * (outside**4 - inside**4)
-            for c in range(6):
-                value = shelf.stiffness[k, layer, c]
-                stretch[c] += value * area
-                between[c] += value * cube
-                bend[c] += value * fourth
+            q, moments = shelf.stiffness[k, layer], ring_moments(inside, outside)
+            area = moments.first
+            sums = with_layer(sums, PlyFigures(q[0], q[1], q[2], q[3], q[4], q[5]), moments)
             low, high = inside - shelf.radius, outside - shelf.radius
             around = shelf.stiffness[k, layer, 2]
             hoop += around * (high - low)
@@ -177,19 +173,13 @@ def wall_figures(shelf: Shelf, recipe: IntArray, n: int, out: FloatArray) -> Non
             mass += shelf.content[k, 0] * area
             cost += shelf.content[k, 1] * area
             inside = outside
-    # hoop resultant free, shear angle free in bending and twist in stretching, as in the thin tier of the wall room
-    bent = bend[0] - bend[1] ** 2 / bend[2]
-    sheared = stretch[5] - between[4] ** 2 / bend[2]
-    skew = between[3] - bend[1] * between[4] / bend[2]
-    axial = stretch[0] - stretch[1] ** 2 / stretch[2]
-    turning = bend[5] - between[4] ** 2 / stretch[2]
-    cross = between[3] - stretch[1] * between[4] / stretch[2]
+    beam = beam_of(sums)
     # hoop bending about the neutral axis, shear resultant zero
     both = hoop * slide - slip * slip
     shift, twisted = (slide * first - slip * mixed) / both, (hoop * mixed - slip * first) / both
     ring = second - first * shift - mixed * twisted
-    out[0], out[1], out[2], out[3] = (bent - skew**2 / sheared) / 2.0, axial - cross**2 / turning, mass, cost
-    out[4], out[5] = turning - cross**2 / axial, ring
+    out[0], out[1], out[2], out[3] = beam.bending, beam.axial, mass, cost
+    out[4], out[5] = beam.twist, ring
     out[6], out[7] = 3.0 * ring / (shelf.radius + shift) ** 3, inside - shelf.radius
 
 

@@ -7,9 +7,10 @@ that the walls of one set of plies can have it is held by its Bernstein coeffici
 import numpy as np
 
 from polewright.arrays import FloatArray
-from polewright.search.compiled import compiled_inside
+from polewright.compiled import compiled_inside
 from polewright.search.option_table import SAME, Shelf, write
 from polewright.search.ply_sets import Kinds
+from polewright.wall.thin_kernel import ring_moments
 
 __all__ = ["BLOCK", "COSTS", "GAINS", "MARKS", "MASS", "WIDTH", "no_worse", "parts_of", "weigh_marks"]
 
@@ -26,13 +27,10 @@ def parts_of(shelf: Shelf, k: int, inside: float, out: FloatArray) -> None:
     step = shelf.thickness[k] / shelf.layers[k]
     for layer in range(shelf.layers[k]):
         outside = inside + step
-        plain = np.pi * (outside * outside - inside * inside)
-        cube = 2.0 * np.pi / 3.0 * (outside**3 - inside**3)
-        fourth = np.pi / 2.0 * (outside**4 - inside**4)
-        along, across = fourth, plain
+        ring = ring_moments(inside, outside)
+        along, cube, across = ring.third, ring.second, ring.first
         if not shelf.is_bending:
-            along, across = 2.0 * plain, 2.0 * fourth
-            cube *= 2.0
+            along, cube, across = 2.0 * ring.first, 2.0 * ring.second, 2.0 * ring.third
         q = shelf.stiffness[k, layer]
         for c in range(3):
             out[c] += q[c] * along / 2.0

@@ -5,7 +5,7 @@ from typing import NamedTuple
 import numpy as np
 
 from polewright.arrays import FloatArray
-from polewright.search.compiled import compiled_inside
+from polewright.compiled import compiled_inside
 from polewright.search.option_table import COST, LIGHT, SAME, Found, IntArray, Shelf, radial_weight, write
 
 __all__ = ["Kinds", "beats", "ideal_of", "kinds_of", "place_by", "rest_of", "ring", "rival", "rivals_of", "start_of"]

@@ -3,7 +3,7 @@
 import numpy as np
 
 from polewright.arrays import FloatArray
-from polewright.search.compiled import compiled, compiled_inside
+from polewright.compiled import compiled, compiled_inside
 from polewright.search.option_table import IntArray
 from polewright.search.pole_arrays import Chain, Stack, Trail
 from polewright.search.pole_step import CARRY, COST, DROOP, MASS, go, lever_of, step, weighed

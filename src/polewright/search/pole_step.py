@@ -1,7 +1,7 @@
 """One section more on a branch of the whole-pole search: what it adds to every figure."""
 
 from polewright.arrays import FloatArray
-from polewright.search.compiled import compiled_inside
+from polewright.compiled import compiled_inside
 from polewright.search.pole_arrays import FIGURES, Chain, Trail
 from polewright.search.span import Spans
 

@@ -6,7 +6,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
-from polewright.search.compiled import compiled, compiled_inside
+from polewright.compiled import compiled, compiled_inside
 from polewright.search.option_table import (
     APART,
     BRANCH,

@@ -15,7 +15,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
-from polewright.wall.compiled import compiled
+from polewright.compiled import compiled
 from polewright.wall.element import element_tables
 
 __all__ = ["FIELDS", "solve_walls"]
