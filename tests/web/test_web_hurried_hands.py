@@ -4,6 +4,7 @@ import re
 
 import pytest
 from playwright.sync_api import Page, Route, expect
+from tests.said import said
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -178,7 +179,7 @@ def test_a_wrong_test_is_put_right_and_the_right_one_is_in_sight(page: Page) -> 
     form.locator("button[type=submit]").click()
     expect(page.locator(".kept")).to_be_in_viewport()
     expect(page.locator(".kept p b")).not_to_have_text("agrees")
-    page.click("text=put right")
+    page.click(f"text={said('place.bench.put_right')}")
     expect(page.locator("#put-right")).to_contain_text("for R7-0031")
     expect(form.locator("[name=reading_mm-1]")).to_have_value("20.4")
     form.locator("[name=reading_mm-1]").fill("2.40")

@@ -4,6 +4,7 @@ import re
 from typing import Any
 
 import pytest
+from tests.said import said
 
 from polewright.web.places.find import refusal
 from polewright.web.remedies import remedy
@@ -194,7 +195,7 @@ def test_an_entry_of_the_bench_is_put_right_by_a_further_one(client: Any, worksh
     assert right.status_code == 303
     assert [e.corrects for e in workshop.records.listed(slug="reedlight-7")] == [number]
     page = client.get(f"{REED}/bench").text
-    assert "puts an earlier entry right" in page
+    assert said("place.bench.puts_earlier_right") in page
     assert "which read 500 g: 1 mm; 2500 g: 20.4 mm. What was wrong: decimal point." in page
     again = client.post(f"{REED}/tests", data={**TEST, "corrects": str(number)})
     assert again.status_code == 409
@@ -208,5 +209,5 @@ def test_the_bench_of_an_inch_page_is_in_inches_throughout(client: Any) -> None:
     page = client.get(f"{REED}/bench").text
     assert "17.64 oz: 0.0394 in; 88.18 oz: 0.0945 in" in page
     assert "lbf·ft²" in page
-    kept = page[page.index('aria-label="Tests kept"') : page.index("<footer>")]
+    kept = page[page.index('id="tests-kept"') : page.index("<footer>")]
     assert not re.search(r"\d (mm|g|N·m²)\b", kept)

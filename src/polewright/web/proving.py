@@ -8,6 +8,7 @@ from typing import Any
 from fastapi import APIRouter
 from fastapi.responses import RedirectResponse, Response
 
+from polewright.codes import Message
 from polewright.documents.files import DocumentError, Fault
 from polewright.errors import PolewrightError
 from polewright.store import Absent
@@ -47,7 +48,7 @@ def _wrong(workshop: Workshop, slug: str, form: Mapping[str, str]) -> BenchEntry
         return None
     entry = workshop.records.entry(whole(form, "corrects"))
     if entry.slug != slug:
-        raise Absent("corrects", number, "an entry of this pole")
+        raise Absent("corrects", number, Message("want.entry_of_pole"))
     return entry
 
 
@@ -66,14 +67,7 @@ def _record(form: Mapping[str, str], system: System) -> dict[str, Any]:
     serial = form.get("serial", "").strip()
     if not _SERIAL.fullmatch(serial):
         faults.insert(
-            0,
-            Fault(
-                (
-                    "serial",
-                    repr(serial[:40]) if serial else "",
-                    "letters and figures, with . _ / - between them, such as R7-0031",
-                )
-            ),
+            0, Fault(("serial", repr(serial[:40]) if serial else "", Message("want.serial_such_as", example="R7-0031")))
         )
     if faults:
         raise DocumentError(faults)
@@ -103,7 +97,7 @@ def _readings(form: Mapping[str, str], system: System, faults: list[Fault]) -> l
             }
         )
     if not out:
-        faults.append(Fault(("reading_mm-0", "", "at least two readings under two different loads")))
+        faults.append(Fault(("reading_mm-0", "", Message("want.two_readings"))))
     return out
 
 
