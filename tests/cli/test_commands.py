@@ -6,6 +6,7 @@ from pathlib import Path
 import jsonschema
 import pytest
 import tomli_w
+from tests.said import said
 
 ROOT = Path(__file__).parents[2]
 
@@ -78,7 +79,8 @@ def test_kit_writes_every_file_or_none(polewright, reedlight, tmp_path):
         assert {f"reedlight-7-s{n}.dxf", f"reedlight-7-s{n}.svg", f"reedlight-7-s{n}-card.pdf"} <= names
     assert "reedlight-7-cut-list.csv" in names
     assert not [n for n in names if n.startswith(".")]
-    assert "caution" in done.stdout
+    dust = {name: said(f"caution.carbon_dust.{name}") for name in ("title", "says")}
+    assert said("cli.kit.caution", **dust) in done.stdout
 
 
 def test_sheet_hides_the_recipe(polewright, reedlight, tmp_path):
@@ -108,10 +110,10 @@ def test_bench_keeps_a_tube_test_and_lists_it(polewright, reedlight):
         "2500=2,41 mm",
     )
     assert done.returncode == 0, done.stderr
-    assert "bending stiffness of section 3: 833" in done.stdout
-    assert "agrees with the prediction" in done.stdout
-    assert "without the shear correction" in done.stdout
-    assert "cannot see a missing hoop ply" in done.stdout
+    assert said("bench.what.bending", section=3) in done.stdout
+    assert "833." in done.stdout
+    assert said("cli.bench.note", note=said("bench.note.blind_to_hoop")) in done.stdout
+    assert len(done.stdout.splitlines()) == 6
     listed = polewright("bench", "list").stdout
     assert "RL7-0412-S3" in listed
     assert polewright("bench", "list", "--serial", "other").stdout == ""

@@ -6,6 +6,7 @@ import zipfile
 from typing import Any
 
 import pytest
+from tests.said import said
 
 from polewright.workshop import Workshop
 
@@ -22,7 +23,8 @@ def test_the_first_page_draws_every_pole_of_the_demo_workshop(client: Any) -> No
 def test_every_place_shows_the_pole_and_its_four_figures(client: Any, place: str) -> None:
     answer = client.get(f"/poles/reedlight-7/{place}")
     assert answer.status_code == 200
-    for words in ("Droop at the tip", "Ready to work", "Clamp window", "Material", "same scale both ways"):
+    bar = said("drawing.pole.scale", bar=2.0, times=said("drawing.to_scale"))
+    for words in ("Droop at the tip", "Ready to work", "Clamp window", "Material", bar):
         assert words in answer.text
 
 
@@ -188,8 +190,8 @@ def test_a_bend_test_is_kept_and_shown_beside_the_prediction(client: Any) -> Non
     assert answer.status_code == 303, answer.text
     text = client.get("/poles/reedlight-7/bench").text
     assert "R7-0031" in text
-    assert "bend test of section 4" in text
-    assert re.search(r"Measured</dt><dd>[\d\u202f.]+ ± [\d.]+\u00a0N·m²", text)
+    assert said("bench.kind.bend", section=4) in text
+    assert re.search(r"<dd>\W*[\d\u202f.]+ ± [\d.]+\u00a0N·m²", text)
 
 
 @pytest.mark.parametrize(

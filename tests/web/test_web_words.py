@@ -127,15 +127,15 @@ def test_a_place_drawn_out_in_part_says_what_its_droop_stands_for(client: Any) -
     assert "<dt>Droop at the tip</dt>" in client.get(f"{REED}/wall").text
     part = client.get(f"{REED}/wall?out=2").text
     assert "<dt>Droop at the tip, all out</dt>" in part
-    assert "sections 1 to 2 out, level" in part
+    assert said("drawn_out.some", out=2) in part
 
 
 def test_what_is_cut_is_cautioned_by_the_fibres_it_is_cut_from(client: Any) -> None:
     carbon, both = client.get(f"{REED}/cut?section=4").text, client.get("/poles/peerglass-8/cut?section=4").text
-    assert "Carbon fibre and composite dust" in carbon
-    assert "Glass fibre dust" not in carbon
-    assert "Glass fibre dust" in both
-    assert "Falling pole" in client.get(f"{REED}/bench").text
+    assert said("caution.carbon_dust.title") in carbon
+    assert said("caution.glass_dust.title") not in carbon
+    assert said("caution.glass_dust.title") in both
+    assert said("caution.falling_pole.title") in client.get(f"{REED}/bench").text
 
 
 def test_a_search_too_long_says_what_can_be_done_on_the_page() -> None:
@@ -196,7 +196,9 @@ def test_an_entry_of_the_bench_is_put_right_by_a_further_one(client: Any, worksh
     assert [e.corrects for e in workshop.records.listed(slug="reedlight-7")] == [number]
     page = client.get(f"{REED}/bench").text
     assert said("place.bench.puts_earlier_right") in page
-    assert "which read 500 g: 1 mm; 2500 g: 20.4 mm. What was wrong: decimal point." in page
+    for load, reading in (("500", "1"), ("2500", "20.4")):
+        assert said("bench.reading", load=load, reading=reading, mass_unit="g", length_unit="mm") in page
+    assert "decimal point" in page
     again = client.post(f"{REED}/tests", data={**TEST, "corrects": str(number)})
     assert again.status_code == 409
     elsewhere = client.post("/poles/tallreed-11/tests", data={**TEST, "corrects": str(number)})
@@ -207,7 +209,8 @@ def test_the_bench_of_an_inch_page_is_in_inches_throughout(client: Any) -> None:
     client.post(f"{REED}/tests", data={**TEST, "reading_mm-1": "2.40"})
     client.cookies["units"] = "inch"
     page = client.get(f"{REED}/bench").text
-    assert "17.64 oz: 0.0394 in; 88.18 oz: 0.0945 in" in page
+    for load, reading in (("17.64", "0.0394"), ("88.18", "0.0945")):
+        assert said("bench.reading", load=load, reading=reading, mass_unit="oz", length_unit="in") in page
     assert "lbf·ft²" in page
     kept = page[page.index('id="tests-kept"') : page.index("<footer>")]
     assert not re.search(r"\d (mm|g|N·m²)\b", kept)
