@@ -135,6 +135,25 @@ def test_tests_are_kept_listed_and_corrected(ask, plain):
     )
 
 
+def test_what_a_kept_test_shows_is_its_evaluation(ask, plain):
+    start(ask, plain)
+    kept = ask.post("/api/poles/reedlight-2/tests", json={"record": RECORD}).json()
+    result = ask.get(f"/api/tests/{kept['number']}/result").json()
+    assert (result["document"], result["serial"], result["unit"]) == ("bench-result", "R2-001", "N m²")
+    # two kilograms over a metre that give 3.1 mm: S^3 F / (48 c), shear left in
+    assert result["uncorrected"] == pytest.approx(2.0 * 9.80665 / 48.0 / 3.1e-3, rel=1e-9)
+    assert ask.get("/api/tests/99/result").status_code == 404
+
+
+def test_a_test_whose_readings_fall_with_the_load_is_not_kept(ask, plain):
+    start(ask, plain)
+    wrong = copy.deepcopy(RECORD)
+    wrong["test"]["readings"][1]["reading_mm"] = -3.1
+    answer = ask.post("/api/poles/reedlight-2/tests", json={"record": wrong})
+    assert (answer.status_code, [field for field, _ in faults(answer)]) == (422, ["test.readings"])
+    assert ask.get("/api/tests").json() == []
+
+
 def test_the_shelf_is_filled_listed_and_emptied(ask, plain):
     entry = {"document": "material", "schema_version": 1, "material": plain["materials"][0]}
     kept = ask.post("/api/shelf", json={"entry": entry}).json()

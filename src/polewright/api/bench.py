@@ -7,6 +7,8 @@ from fastapi import APIRouter
 from polewright.api.answers import EntryAnswer, TestAnswer
 from polewright.api.asked import AskedEntry, AskedTakeOff, AskedTest, EntryNumber, SerialAsked, Slug, SlugAsked
 from polewright.api.here import Here
+from polewright.words import default_reader
+from polewright.words.reports.bench import BenchResult, bench_result
 from polewright.workshop import record_of, stocked_of
 
 __all__ = ["bench_paths"]
@@ -46,6 +48,12 @@ def list_tests(
 def read_test(workshop: Here, number: EntryNumber) -> TestAnswer:
     """One test record."""
     return TestAnswer.of(workshop.records.entry(number))
+
+
+@bench_paths.get("/tests/{number}/result")
+def read_result(workshop: Here, number: EntryNumber) -> BenchResult:
+    """What a test shows: the figure with its uncertainty, beside the prediction of the revision that was tested."""
+    return bench_result(workshop.records.answer(workshop.records.entry(number)), default_reader())
 
 
 @bench_paths.post("/poles/{slug}/tests", status_code=201)

@@ -6,10 +6,9 @@ from pathlib import Path
 
 from polewright.cli.files import design_from, refuse_as_folder, told_of, write_whole_folder
 from polewright.codes import Message
-from polewright.documents.values import workpiece
 from polewright.sheet.cautions import cautions, closing_line
 from polewright.words import default_reader
-from polewright.workshop.papers import kit_files
+from polewright.workshop.papers import kit_of
 
 __all__ = ["run"]
 
@@ -20,7 +19,7 @@ def run(file: Path, *, out: Path) -> None:
     design, reader = design_from(file), default_reader()
     with told_of(file):
         today = dt.datetime.now(tz=dt.UTC).date().isoformat()
-        files = kit_files(design, workpiece(design), reader, date=today)
+        files = kit_of(design, reader, date=today)
     write_whole_folder(out, dict(files))
     for name in files:
         sys.stdout.write(f"{out / name}\n")

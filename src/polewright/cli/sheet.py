@@ -6,12 +6,10 @@ from pathlib import Path
 
 from polewright.cli.files import design_from, refuse_as_file, told_of, write_whole
 from polewright.codes import Message
-from polewright.documents.check import check
-from polewright.documents.values import workpiece
 from polewright.errors import DesignError
 from polewright.units import System
 from polewright.words import Reader, default_reader, languages
-from polewright.workshop.papers import buyer_sheet_file
+from polewright.workshop.papers import sheet_of
 
 __all__ = ["run"]
 
@@ -23,7 +21,7 @@ def run(file: Path, *, out: Path | None, language: str = "", units: str = "") ->
     design = design_from(file)
     with told_of(file):
         today = dt.datetime.now(tz=dt.UTC).date().isoformat()
-        data = buyer_sheet_file(design, check(design), workpiece(design), reader, date=today)
+        data = sheet_of(design, reader, date=today)
     target = out or file.with_name(file.stem + "-sheet.pdf")
     write_whole(target, data)
     sys.stdout.write(f"{target}\n")

@@ -3,10 +3,11 @@
 from collections.abc import Mapping
 
 from polewright.codes import Message
+from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.report import CheckReport
 from polewright.documents.section_figures import cut_rules, kits
-from polewright.documents.values import Workpiece
+from polewright.documents.values import Workpiece, workpiece
 from polewright.drawings.pole import pole_drawing
 from polewright.sheet.buyer import BuyerSheet, Reach, buyer_sheet_pdf
 from polewright.sheet.card import WorkCard, work_card, work_card_pdf
@@ -18,7 +19,28 @@ from polewright.units import si
 from polewright.words import Reader
 from polewright.workshop.scene import pole_scene
 
-__all__ = ["buyer_sheet", "buyer_sheet_file", "kit_files", "secrets", "work_cards"]
+__all__ = ["buyer_sheet", "buyer_sheet_file", "kit_files", "kit_of", "secrets", "sheet_of", "work_cards"]
+
+
+def kit_of(design: Design, reader: Reader, *, date: str, revision: str = "") -> Mapping[str, bytes]:
+    """Every file of a kit by name, of a design that is not computed yet.
+
+    Raises
+    ------
+    DesignError : the design cannot be built.
+    """
+    return kit_files(design, workpiece(design), reader, date=date, revision=revision)
+
+
+def sheet_of(design: Design, reader: Reader, *, date: str, revision: str = "", serial: str = "") -> bytes:
+    """The buyer's sheet as a PDF, of a design that is not computed yet.
+
+    Raises
+    ------
+    DesignError : the design cannot be built, or its sheet would give the recipe away.
+    """
+    report, work = check(design), workpiece(design)
+    return buyer_sheet_file(design, report, work, reader, date=date, revision=revision, serial=serial)
 
 
 def work_cards(
