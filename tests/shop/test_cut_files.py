@@ -76,6 +76,21 @@ def lines_in(content: bytes, layer: str) -> np.ndarray:
     return np.array([[[float(f[10]), float(f[20])], [float(f[11]), float(f[21])]] for f in kept])
 
 
+def test_the_first_edge_is_marked_just_inside_it_and_along_it(kit):
+    sheet = cut_sheet([kit])
+    edges = [cut.first_edge * 1e3 for cut in sheet.cuts if len(cut.first_edge)]
+    marks = lines_in(dxf(sheet, TEXT), "MARK")
+    assert len(marks) == len(edges) > 0
+    for mark, edge in zip(marks, edges, strict=True):
+        along = (edge[-1] - edge[0]) / np.linalg.norm(edge[-1] - edge[0])
+        off = mark - edge[0]
+        away = np.abs(off[:, 0] * along[1] - off[:, 1] * along[0])
+        assert away == pytest.approx([min(3.0, away[0])] * 2, abs=1e-6)
+        assert 0.5 < away[0] <= 3.0
+        assert np.all(off @ along > 0.0)
+        assert np.all(off @ along < np.linalg.norm(edge[-1] - edge[0]))
+
+
 @pytest.fixture(scope="module")
 def kit(shop):
     return shop.kits()[2]

@@ -26,7 +26,8 @@ def test_the_cut_place_holds_the_kit_in_the_units_of_the_page(client: Any, works
     for flag in kit.flags:
         shape = flag.flag
         sizes = {"length": shape.length, "butt": shape.width_butt, "tip": shape.width_tip, "mass": flag.mass}
-        assert said_in(reader, "place.cut.sizes", pieces=len(flag.pieces), **sizes) in page
+        assert flag.partner is None
+        assert f"<p>{said_in(reader, 'place.cut.sizes', pieces=len(flag.pieces), **sizes)}</p>" in page
         what = {"material": flag.ply.name, "angle": shape.angle, "count": shape.turns}
         assert said_in(reader, "place.cut.flag_of", **what) in page
     trim, mass = reader.quantity(kit.trim, "length", 0, 2), reader.quantity(kit.mass, "mass", 0, 1)
