@@ -106,8 +106,9 @@ def rival(brief: Brief, shop: Shop, links: Links, seconds: float, seed: int = 3)
                     + spans.by_own[k, region] * own
                     + spans.by_tip[k, region]
                 )
-            joint = spans.joint[k]
-            total += chain.give * (joint[0] * moment + joint[1] * mass + joint[2] * own + joint[3])
+            load = spans.joint[k]["load"]
+            bends = load["moment"] * moment + load["mass"] * mass + load["own"] * own + load["always"]
+            total += chain.give * bends
             total += tilt * (spans.lever[k + 1] if k + 1 < sections else 0.0)
             mass += own * spans.length
             moment += own * spans.length * (spans.butt[k] + spans.length / 2.0)

@@ -5,9 +5,10 @@ from concurrent.futures import Executor, ThreadPoolExecutor
 from dataclasses import dataclass, fields, replace
 from functools import partial
 from itertools import pairwise
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
+from numpy.lib.recfunctions import unstructured_to_structured
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
@@ -15,7 +16,7 @@ from polewright.errors import DesignError, NotConverged
 from polewright.search.brief import Bar, Brief, Build, Shop
 from polewright.search.option_table import IntArray
 from polewright.search.options import Options
-from polewright.search.pole_arrays import BINS, Chain
+from polewright.search.pole_arrays import AHEAD_RANGE, BIN, BINS, WALL, Chain
 from polewright.search.span import Spans
 from polewright.search.wall_front import WallFront, best_walls
 
@@ -256,7 +257,7 @@ def _unpriced(link: Link) -> Link:
 def chain_of(links: Links, build: Build, spans: Spans) -> Chain:
     """The links as plain arrays for so many sections."""
     nodes = links.links
-    walls = np.concatenate([n.figures for n in nodes])
+    walls = np.asarray(unstructured_to_structured(np.concatenate([n.figures for n in nodes]), WALL))
     first = np.concatenate([[0], np.cumsum([len(n.recipes) for n in nodes])]).astype(np.int64)
     bins, share, ends = _bins(nodes)
     follow = [[j for j, after in enumerate(nodes) if after.inner == node.outer and not after.is_tip] for node in nodes]
@@ -277,43 +278,42 @@ def chain_of(links: Links, build: Build, spans: Spans) -> Chain:
         build.fitting,
         build.flag_extra,
         give,
-        _grid(walls[:, 1], build.clamp, spans),
+        _grid(walls["mass"], build.clamp, spans),
     )
 
 
-def _bins(nodes: tuple[Link, ...]) -> tuple[IntArray, FloatArray, FloatArray]:
+def _bins(nodes: tuple[Link, ...]) -> tuple[IntArray, FloatArray, NDArray[Any]]:
     """Bin of every wall, place in it, and ends of every bin, as in `Chain`; bins of a node are equally wide."""
-    bins, shares, ends = [], [], np.full((len(nodes), BINS, 3), -1.0)
+    bins, shares, ends = [], [], np.full((len(nodes), BINS), -1.0, BIN)
     for i, node in enumerate(nodes):
         stiff, own = node.figures[:, 0], node.figures[:, 1]
         rank = np.searchsorted(np.linspace(stiff.min(), stiff.max(), BINS + 1)[1:-1], stiff)
         for b in set(rank.tolist()):
             inside = rank == b
             ends[i, b] = stiff[inside].min(), stiff[inside].max(), own[inside].min()
-        width = ends[i, rank, 1] - ends[i, rank, 0]
+        softest = ends["softest"][i, rank]
+        width = ends["stiffest"][i, rank] - softest
         bins.append(rank)
-        shares.append((stiff - ends[i, rank, 0]) / np.where(width > 0.0, width, 1.0))
+        shares.append((stiff - softest) / np.where(width > 0.0, width, 1.0))
     return np.concatenate(bins).astype(np.int64), np.concatenate(shares), ends
 
 
-def _most(walls: FloatArray, first: IntArray, is_last: NDArray[np.bool_], spans: Spans) -> FloatArray:
+def _most(walls: NDArray[Any], first: IntArray, is_last: NDArray[np.bool_], spans: Spans) -> FloatArray:
     """(n_section,) most EI of any wall that a section may have."""
     last, most = np.repeat(is_last, np.diff(first)), np.empty(spans.butt.size)
-    most[:-1], most[-1] = (walls[some, 0].max(initial=0.0) for some in (~last, last))
+    most[:-1], most[-1] = (walls["bending"][some].max(initial=0.0) for some in (~last, last))
     return most
 
 
-def _grid(own: FloatArray, clamp: float, spans: Spans) -> FloatArray:
+def _grid(own: FloatArray, clamp: float, spans: Spans) -> NDArray[Any]:
     """Least and most moment about each section's butt end, and mass, of all sections so far."""
-    out = np.zeros((spans.butt.size, 4))
+    out = np.zeros(spans.butt.size, AHEAD_RANGE)
     for k in range(spans.butt.size):
         lever = spans.butt[: k + 1] + spans.length / 2.0 - spans.butt[k]
         fixed = clamp * np.sum(spans.mouth[1 : k + 1] - spans.butt[k])
-        for side, value in enumerate((own.min(), own.max())):
-            out[k, side] = value * spans.length * lever.sum() + fixed
-            out[k, 2 + side] = value * spans.length * (k + 1) + clamp * k
-    out[:, 1::2] *= 1.0 + 1e-9
-    out[:, 0::2] *= 1.0 - 1e-9
+        for end, value, wider in (("least", own.min(), 1.0 - 1e-9), ("most", own.max(), 1.0 + 1e-9)):
+            out[f"{end}_moment"][k] = (value * spans.length * lever.sum() + fixed) * wider
+            out[f"{end}_mass"][k] = (value * spans.length * (k + 1) + clamp * k) * wider
     return out
 
 

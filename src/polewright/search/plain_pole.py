@@ -46,8 +46,10 @@ def given_pole(
             gap = shop.bars[bars[k]].bore - outside[k - 1] if clearance is None else clearance
             droop += spans.lever[k] * float(build.tilt(gap))
             joint = spans.joint[k]
-            droop += (joint[0] * moment + joint[1] * mass + joint[2] * own[k] + joint[3]) / build.joint_stiffness
-            flex += joint[4] / build.joint_stiffness
+            load = joint["load"]
+            bends = load["moment"] * moment + load["mass"] * mass + load["own"] * own[k] + load["always"]
+            droop += float(bends) / build.joint_stiffness
+            flex += float(joint["pull"]) / build.joint_stiffness
         for region, both in enumerate((stiff[k] + stiff[k - 1] if k else np.inf, stiff[k])):
             droop += (
                 spans.by_moment[k, region] * moment

@@ -1,6 +1,6 @@
 """What the loops of the whole-pole search work on: the chain of bars and walls, a branch, where the search stands."""
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -8,24 +8,59 @@ from numpy.typing import NDArray
 from polewright.arrays import FloatArray
 from polewright.search.option_table import IntArray
 
-__all__ = ["BINS", "FIGURES", "Chain", "Stack", "Trail"]
+__all__ = ["AHEAD_RANGE", "BIN", "BINS", "FIGURES", "FURTHER_ROW", "JOINT", "WALL", "Chain", "Stack", "Trail"]
 
 FIGURES = ("droop", "flex", "mass", "cost", "carry")
 BINS = 4
+
+_LOAD = [("moment", "f8"), ("mass", "f8"), ("own", "f8"), ("always", "f8")]
+"""What multiplies the moment ahead [kg m], the mass ahead [kg], a section's own mass [kg/m], and one."""
+
+JOINT = np.dtype([("load", _LOAD), ("pull", "f8")])
+"""Of one joint, over its stiffness: droop by loads, and flex."""
+
+FURTHER_ROW = np.dtype(
+    [
+        ("shared", _LOAD),
+        ("alone", _LOAD),
+        ("joint", _LOAD),
+        ("lever", "f8"),
+        ("stiffer", "f8"),
+        ("light", "f8"),
+        ("shift", "f8"),
+        ("nested_alone", _LOAD),
+        ("nested_shared", _LOAD),
+    ]
+)
+"""One further figure of one section: loads over the EI of the overlap and of the section alone, and over the
+stiffness of the joint; lever [m] of the tilt at its own mouth; EI [N m2] of the sections pushed in round it; light,
+less so much over its own [kg/m]; shift, a constant; and the loads of the section before that lies nested in it, over
+their EI without and with that of the one before it.
+"""
+
+WALL = np.dtype([("bending", "f8"), ("mass", "f8"), ("cost", "f8"), ("tilt", "f8"), ("least_tilt", "f8")])
+"""EI [N m2], mass [kg/m], cost [currency] a metre of flag, tilt of its joint [rad] and the least tilt of any wall it
+stands for.
+"""
+
+BIN = np.dtype([("softest", "f8"), ("stiffest", "f8"), ("lightest", "f8")])
+"""Least and most EI [N m2] and least mass [kg/m] of the walls in one bin; below zero where it is empty."""
+
+AHEAD_RANGE = np.dtype([("least_moment", "f8"), ("most_moment", "f8"), ("least_mass", "f8"), ("most_mass", "f8")])
+"""Ends of the moment about the butt end of a section [kg m] and of the mass [kg] of all sections so far."""
 
 
 class Chain(NamedTuple):
     """What may follow what: a node is a section on one bar that slides in one next bar, or stands last.
 
-    walls of node i are rows first[i] to first[i + 1]: (EI, kg/m, cost a metre of flag, tilt of its joint, least tilt
-    of any wall it stands for); after node i come `follow` rows link[i] to link[i + 1].
+    walls of node i are rows first[i] to first[i + 1]; after node i come `follow` rows link[i] to link[i + 1].
     """
 
-    walls: FloatArray  # (n_wall, 5)
+    walls: NDArray[Any]  # (n_wall,) of WALL
     first: IntArray  # (n_node + 1,)
     bin: IntArray  # (n_wall,) of its EI within its node
     share: FloatArray  # (n_wall,) where its EI lies between the ends of its bin, 0 to 1
-    ends: FloatArray  # (n_node, BINS, 3) least and most EI and least kg/m in each bin, below zero where it is empty
+    ends: NDArray[Any]  # (n_node, BINS) of BIN
     most: FloatArray  # (n_section,) EI that no wall of that section exceeds
     is_last: NDArray[np.bool_]  # (n_node,)
     link: IntArray  # (n_node + 1,)
@@ -34,7 +69,7 @@ class Chain(NamedTuple):
     fitting: float
     flag_extra: float
     give: float  # [rad/(N m)] of a joint
-    grid: FloatArray  # (n_section, 4) least and most moment about the butt end of each section [kg m], and mass [kg]
+    grid: NDArray[Any]  # (n_section,) of AHEAD_RANGE
 
 
 class Trail(NamedTuple):

@@ -82,7 +82,7 @@ class Problem:
 
     def beside(self, references: tuple[FoundPole, ...]) -> "Problem":
         """The same with its further limits set by reference poles."""
-        room = Range(self.chain.most, float(self.chain.walls[:, 1].min()))
+        room = Range(self.chain.most, float(self.chain.walls["mass"].min()))
         limits, rows = further_of(self.brief, self.shop.build, self.spans, room, references)
         return replace(self, spans=self.spans._replace(more=packed(rows)), further=limits)
 
@@ -134,8 +134,8 @@ class Problem:
         """The first limit asked of whole poles alone that a pole misses."""
         if not self.brief.asks_more:
             return None
-        tilt = self.chain.walls[path[:, 1], 3:]
-        play = self.brief.reach * float(np.sum(tilt[:-1, 0] - tilt[:-1, 1]))
+        walls = self.chain.walls[path[:-1, 1]]
+        play = self.brief.reach * float(np.sum(walls["tilt"] - walls["least_tilt"]))
         return miss_of(self.found(path, figures), slack=self.links.slack, play=play)
 
     def meets(self, figures: FloatArray, window: FloatArray | None = None) -> bool:

@@ -6,7 +6,20 @@ from polewright.arrays import FloatArray
 from polewright.compiled import compiled, compiled_inside
 from polewright.search.option_table import IntArray
 from polewright.search.pole_arrays import Chain, Stack, Trail
-from polewright.search.pole_step import CARRY, COST, DROOP, MASS, go, lever_of, step, weighed
+from polewright.search.pole_step import (
+    AHEAD_MASS,
+    AHEAD_MOMENT,
+    CARRY,
+    COST,
+    DROOP,
+    FIRST_FURTHER,
+    FURTHER,
+    MASS,
+    go,
+    lever_of,
+    step,
+    weighed,
+)
 from polewright.search.pole_table import between, place, rest_after
 from polewright.search.span import Spans
 
@@ -27,7 +40,7 @@ def forward(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray, t
                     continue
                 step(spans, chain, k, trail, chain.walls[w], True, out)
                 total = weighed(out, weight) + rest_after(
-                    value[k, node, chain.bin[w]], chain, spans, k, w, out[4], out[5]
+                    value[k, node, chain.bin[w]], chain, spans, k, w, out[AHEAD_MOMENT], out[AHEAD_MASS]
                 )
                 if total < best:
                     best = total
@@ -55,9 +68,9 @@ def _begun(
     figures[:] = stack.trail.figures[k]
     for level in range(k):
         wall = chain.walls[stack.children[level, stack.next[level] - 1, 1]]
-        figures[DROOP] -= lever_of(spans, level) * (wall[3] - wall[4])
+        figures[DROOP] -= lever_of(spans, level) * (wall.tilt - wall.least_tilt)
         for x in range(spans.more.shape[1]):
-            figures[5 + x] -= spans.more[level, x, 12] * (wall[3] - wall[4])
+            figures[FIRST_FURTHER + x] -= spans.more[level, x].lever * (wall.tilt - wall.least_tilt)
     for v in range(weights.shape[0]):
         begun[v] = -fixed[v]
         for f in range(weights.shape[1]):
@@ -87,7 +100,7 @@ def _bound_of(
     the aim a positive sum shows that the limits cannot all be met.
     """
     step(spans, chain, k, trail, chain.walls[w], True, out)
-    i, j, x, y = place(chain, spans, k, out[4], out[5], values.shape[5], values.shape[6])
+    i, j, x, y = place(chain, spans, k, out[AHEAD_MOMENT], out[AHEAD_MASS], values.shape[5], values.shape[6])
     worst, share, b = -np.inf, chain.share[w], chain.bin[w]
     for v in range(weights.shape[0]):
         rest = values[v, k, node, b]
@@ -123,18 +136,21 @@ def _bound_of_whole(
     if aim in (MASS, COST):
         wall = chain.walls[w]
         own = figures[aim] + (
-            wall[1] * spans.length + (chain.clamp if k > 0 else 0.0)
+            wall.mass * spans.length + (chain.clamp if k > 0 else 0.0)
             if aim == MASS
-            else wall[2] * (spans.length + chain.flag_extra)
+            else wall.cost * (spans.length + chain.flag_extra)
         )
         if own >= enough:
             return float(own)
     step(spans, chain, k, trail, chain.walls[w], True, out)
     for f in range(figures.size):
-        total = out[4] if f == CARRY else figures[f] + (out[f] if f < CARRY else out[f + 1])
+        if f == CARRY:
+            total = out[AHEAD_MOMENT]
+        else:
+            total = figures[f] + (out[f] if f < CARRY else out[FURTHER + f - FIRST_FURTHER])
         if total > wide[f]:
             return np.inf
-    return float(out[4] if aim == CARRY else figures[aim] + out[aim])
+    return float(out[AHEAD_MOMENT] if aim == CARRY else figures[aim] + out[aim])
 
 
 @compiled_inside

@@ -1,14 +1,40 @@
 """What is still to come on a part-built pole, by weights of its figures, as a table; `pole_search` has the proof."""
 
+from typing import Any, NamedTuple
+
 import numpy as np
 
 from polewright.arrays import FloatArray
 from polewright.compiled import compiled, compiled_inside
-from polewright.search.pole_arrays import Chain, Trail
-from polewright.search.pole_step import CARRY, COST, DROOP, FLEX, MASS, lever_of, step, weighed
+from polewright.search.pole_arrays import FURTHER_ROW, Chain, Trail
+from polewright.search.pole_step import (
+    AHEAD_MASS,
+    AHEAD_MOMENT,
+    CARRY,
+    COST,
+    DROOP,
+    FIRST_FURTHER,
+    FLEX,
+    MASS,
+    is_nested,
+    lever_of,
+    loaded,
+    step,
+    weighed,
+)
 from polewright.search.span import Spans
 
 __all__ = ["backward", "between", "place", "rest_after"]
+
+
+class Folded(NamedTuple):
+    """All figures of one section by their weights: one row of FURTHER_ROW; of every wall what depends on nothing else
+    (n_wall,); and whether the section before lies nested in it.
+    """
+
+    row: Any
+    walls: FloatArray
+    nests: bool
 
 
 @compiled_inside
@@ -17,8 +43,9 @@ def place(
 ) -> tuple[int, int, float, float]:
     """Where a moment and mass ahead lie on the grid of section k: cell, and shares of the way through it."""
     grid = chain.grid[k]
-    x = (moment - mass * spans.butt[k] - grid[0]) / max(grid[1] - grid[0], 1e-300) * (n - 1)
-    y = (mass - grid[2]) / max(grid[3] - grid[2], 1e-300) * (m - 1)
+    across = max(grid.most_moment - grid.least_moment, 1e-300)
+    x = (moment - mass * spans.butt[k] - grid.least_moment) / across * (n - 1)
+    y = (mass - grid.least_mass) / max(grid.most_mass - grid.least_mass, 1e-300) * (m - 1)
     i, j = min(max(int(x), 0), n - 2), min(max(int(y), 0), m - 2)
     return i, j, min(max(x - i, 0.0), 1.0), min(max(y - j, 0.0), 1.0)
 
@@ -41,38 +68,58 @@ def rest_after(value: FloatArray, chain: Chain, spans: Spans, k: int, w: int, mo
 
 
 @compiled_inside
-def _folded(spans: Spans, chain: Chain, weight: FloatArray, k: int, row: FloatArray, fixed: FloatArray) -> None:
-    """All figures of section k by their weights as one row (as `packed`, but for nested ones: row[13] is above zero
-    where there are some), and of every wall what depends on nothing else.
+def _add_load(to: Any, load: Any, weight: float) -> None:
+    """Add so much of one load to another."""
+    to.moment += weight * load.moment
+    to.mass += weight * load.mass
+    to.own += weight * load.own
+    to.always += weight * load.always
+
+
+@compiled_inside
+def _region(load: Any, spans: Spans, weight: FloatArray, k: int, region: int) -> None:
+    """Droop and flex by their weights as the load of one region."""
+    load.moment = weight[DROOP] * spans.by_moment[k, region]
+    load.mass = weight[DROOP] * spans.by_mass[k, region]
+    load.own = weight[DROOP] * spans.by_own[k, region]
+    load.always = weight[DROOP] * spans.by_tip[k, region] + weight[FLEX] * spans.by_pull[k, region]
+
+
+@compiled_inside
+def _folded(spans: Spans, chain: Chain, weight: FloatArray, k: int, row: Any, fixed: FloatArray) -> bool:
+    """All figures of section k by their weights as one row, but for nested ones (whether there are any is returned),
+    and of every wall what depends on nothing else.
     """
-    row[:] = 0.0
-    for region in range(2):
-        at = 4 * region
-        row[at] = weight[DROOP] * spans.by_moment[k, region]
-        row[at + 1] = weight[DROOP] * spans.by_mass[k, region]
-        row[at + 2] = weight[DROOP] * spans.by_own[k, region]
-        row[at + 3] = weight[DROOP] * spans.by_tip[k, region] + weight[FLEX] * spans.by_pull[k, region]
-    for c in range(4):
-        row[8 + c] = weight[DROOP] * spans.joint[k, c]
-    row[11] += weight[FLEX] * spans.joint[k, 4]
-    row[12] = weight[DROOP] * lever_of(spans, k)
-    row[15] = weight[MASS] * (chain.clamp if k > 0 else 0.0)
+    _region(row.shared, spans, weight, k, 0)
+    _region(row.alone, spans, weight, k, 1)
+    joint, own_joint = spans.joint[k], row.joint
+    own_joint.moment, own_joint.mass = weight[DROOP] * joint.load.moment, weight[DROOP] * joint.load.mass
+    own_joint.own, own_joint.always = weight[DROOP] * joint.load.own, weight[DROOP] * joint.load.always
+    own_joint.always += weight[FLEX] * joint.pull
+    row.lever = weight[DROOP] * lever_of(spans, k)
+    row.light = 0.0
+    row.shift = weight[MASS] * (chain.clamp if k > 0 else 0.0)
+    nests = False
     for x in range(spans.more.shape[1]):
-        for c in range(16):
-            if c != 13:
-                row[c] += weight[5 + x] * spans.more[k, x, c]
-        if weight[5 + x] > 0.0 and (spans.more[k, x, 16] > 0.0 or spans.more[k, x, 19] > 0.0):
-            row[13] = 1.0
+        more, share = spans.more[k, x], weight[FIRST_FURTHER + x]
+        _add_load(row.shared, more.shared, share)
+        _add_load(row.alone, more.alone, share)
+        _add_load(row.joint, more.joint, share)
+        row.lever += share * more.lever
+        row.light += share * more.light
+        row.shift += share * more.shift
+        nests = nests or (share > 0.0 and is_nested(more))
     long, flag = weight[MASS] * spans.length, weight[COST] * (spans.length + chain.flag_extra)
     for w in range(chain.walls.shape[0]):
-        own = chain.walls[w, 1]
+        wall = chain.walls[w]
         fixed[w] = (
-            long * own
-            + flag * chain.walls[w, 2]
-            + row[12] * chain.walls[w, 4]
-            - row[14] / own
-            + chain.give * row[10] * own
+            long * wall.mass
+            + flag * wall.cost
+            + row.lever * wall.least_tilt
+            - row.light / wall.mass
+            + chain.give * row.joint.own * wall.mass
         )
+    return nests
 
 
 @compiled_inside
@@ -88,7 +135,7 @@ def _soft(load: float, stiff: float, middle: float, end: float) -> float:
 
 @compiled_inside
 def _nested_after(
-    rows: FloatArray,
+    rows: Any,
     weight: FloatArray,
     moment: float,
     mass: float,
@@ -101,12 +148,11 @@ def _nested_after(
     """Weighted further droop of the section before, nested in this one: its own kg/m least, the one before stiffest."""
     total = 0.0
     for x in range(rows.shape[0]):
-        row = rows[x]
-        if weight[5 + x] > 0.0 and (row[16] > 0.0 or row[19] > 0.0):
-            alone = row[16] * moment + row[17] * mass + row[18] * own + row[19]
-            shared = row[20] * moment + row[21] * mass + row[22] * own + row[23]
-            total += weight[5 + x] * (
-                _soft(alone, stiff + row[13], middle, end) + _soft(shared, stiff + row[13] + most, middle, end)
+        row, share = rows[x], weight[FIRST_FURTHER + x]
+        if share > 0.0 and is_nested(row):
+            alone, shared = loaded(row.nested_alone, moment, mass, own), loaded(row.nested_shared, moment, mass, own)
+            total += share * (
+                _soft(alone, stiff + row.stiffer, middle, end) + _soft(shared, stiff + row.stiffer + most, middle, end)
             )
     return total
 
@@ -121,33 +167,37 @@ def _best_after(
     k: int,
     moment: float,
     mass: float,
-    ends: FloatArray,
+    ends: Any,
     end: float,
-    row: FloatArray,
-    fixed: FloatArray,
+    folded: Folded,
 ) -> float:
     """Least weighted sum of section k > 0 and all that follows it, on a part-built pole that ends in a node with EI at
     one end of a bin; rest (n_wall, n, m).
     """
-    best = np.inf
+    best, row, fixed = np.inf, folded.row, folded.walls
     arm = spans.length * (spans.butt[k] + spans.length / 2.0)
     mass += chain.clamp
     moment += chain.clamp * spans.mouth[k]
-    middle = (ends[0] + ends[1]) / 2.0
-    shared, alone = row[0] * moment + row[1] * mass + row[3], row[4] * moment + row[5] * mass + row[7]
-    always = chain.give * (row[8] * moment + row[9] * mass + row[11]) + row[15]
+    middle, in_overlap, by_itself, joint = (ends.softest + ends.stiffest) / 2.0, row.shared, row.alone, row.joint
+    shared = in_overlap.moment * moment + in_overlap.mass * mass + in_overlap.always
+    alone = by_itself.moment * moment + by_itself.mass * mass + by_itself.always
+    always = chain.give * (joint.moment * moment + joint.mass * mass + joint.always) + row.shift
+    shared_own, alone_own = in_overlap.own, by_itself.own
     for at in range(chain.link[node], chain.link[node + 1]):
         after = chain.follow[at]
         if not rest[chain.first[after], 0, 0] < np.inf:
             continue
         for w in range(chain.first[after], chain.first[after + 1]):
-            stiff, own = chain.walls[w, 0], chain.walls[w, 1]
+            stiff, own = chain.walls[w].bending, chain.walls[w].mass
             total = (
-                always + fixed[w] + _soft(shared + row[2] * own, stiff, middle, end) + (alone + row[6] * own) / stiff
+                always
+                + fixed[w]
+                + _soft(shared + shared_own * own, stiff, middle, end)
+                + (alone + alone_own * own) / stiff
             )
-            if row[13] > 0.0:
+            if folded.nests:
                 total += _nested_after(
-                    spans.more[k], weight, moment, mass, ends[2], chain.most[k - 2], middle, end, stiff
+                    spans.more[k], weight, moment, mass, ends.lightest, chain.most[k - 2], middle, end, stiff
                 )
             i, j, x, y = place(
                 chain, spans, k, moment + own * arm, mass + own * spans.length, rest.shape[1], rest.shape[2]
@@ -163,10 +213,17 @@ def _is_flat(spans: Spans, weight: FloatArray) -> bool:
         return False
     for x in range(spans.more.shape[1]):
         for k in range(spans.more.shape[0]):
-            row = spans.more[k, x]
-            for c in (0, 1, 4, 5, 8, 9, 16, 17, 20, 21):
-                if weight[5 + x] > 0.0 and row[c] != 0.0:
-                    return False
+            if weight[FIRST_FURTHER + x] > 0.0 and not _is_fixed(spans.more[k, x]):
+                return False
+    return True
+
+
+@compiled_inside
+def _is_fixed(row: Any) -> bool:
+    """Whether moment and mass ahead count for nothing in a further figure of a section."""
+    for load in (row.shared, row.alone, row.joint, row.nested_alone, row.nested_shared):
+        if load.moment != 0.0 or load.mass != 0.0:
+            return False
     return True
 
 
@@ -188,33 +245,39 @@ def _after_walls(chain: Chain, value: FloatArray, rest: FloatArray) -> None:
 def backward(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray) -> float:
     """Fill value (n_section, n_node, BINS, 2, n, m) from the butt to the tip; the least weighted sum of all poles."""
     sections, nodes, bins, _, n, m = value.shape
-    row, fixed, rest = np.empty(16), np.empty(chain.walls.shape[0]), np.empty((chain.walls.shape[0], n, m))
+    row, fixed = np.zeros(1, FURTHER_ROW)[0], np.empty(chain.walls.shape[0])
+    folded, rest = Folded(row, fixed, False), np.empty((chain.walls.shape[0], n, m))
     flat = _is_flat(spans, weight)
     value[:] = np.inf
     for k in range(sections - 1, -1, -1):
-        low, high, light, heavy = chain.grid[k]
+        grid = chain.grid[k]
         if k < sections - 1:
-            _folded(spans, chain, weight, k + 1, row, fixed)
+            folded = Folded(row, fixed, _folded(spans, chain, weight, k + 1, row, fixed))
             _after_walls(chain, value[k + 1], rest)
         for node in range(nodes):
             if chain.is_last[node] != (k == sections - 1):
                 continue
             for b in range(bins):
                 ends = chain.ends[node, b]
-                for side in range(2 if ends[0] >= 0.0 else 0):
+                for side in range(2 if ends.softest >= 0.0 else 0):
                     here = value[k, node, b, side]
-                    if side == 1 and ends[0] == ends[1]:
+                    if side == 1 and ends.softest == ends.stiffest:
                         here[:] = value[k, node, b, 0]
                         continue
+                    end = ends.softest if side == 0 else ends.stiffest
                     for i in range(1 if flat else n):
                         for j in range(1 if flat else m):
-                            mass = light + (heavy - light) * j / (m - 1)
-                            moment = low + (high - low) * i / (n - 1) + mass * spans.butt[k]
+                            mass = grid.least_mass + (grid.most_mass - grid.least_mass) * j / (m - 1)
+                            moment = (
+                                grid.least_moment
+                                + (grid.most_moment - grid.least_moment) * i / (n - 1)
+                                + mass * spans.butt[k]
+                            )
                             if k == sections - 1:
                                 here[i, j] = weight[CARRY] * moment
                             else:
                                 here[i, j] = _best_after(
-                                    spans, chain, weight, rest, node, k + 1, moment, mass, ends, ends[side], row, fixed
+                                    spans, chain, weight, rest, node, k + 1, moment, mass, ends, end, folded
                                 )
                     if flat:
                         here[:] = here[0, 0]
@@ -230,6 +293,7 @@ def _from_tip(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray)
                 step(spans, chain, 0, trail, chain.walls[w], True, out)
                 best = min(
                     best,
-                    weighed(out, weight) + rest_after(value[0, node, chain.bin[w]], chain, spans, 0, w, out[4], out[5]),
+                    weighed(out, weight)
+                    + rest_after(value[0, node, chain.bin[w]], chain, spans, 0, w, out[AHEAD_MOMENT], out[AHEAD_MASS]),
                 )
     return best

@@ -4,6 +4,7 @@ from dataclasses import replace
 from typing import Any
 
 import numpy as np
+from numpy.lib.recfunctions import structured_to_unstructured
 from numpy.typing import NDArray
 
 from polewright.errors import DesignError
@@ -48,7 +49,7 @@ def _kept_pole(pole: FoundPole) -> Kept:
 def _kept_part(part: Part) -> Kept:
     return {
         "sections": part.problem.sections,
-        "walls": np.array(part.problem.chain.walls),
+        "walls": structured_to_unstructured(part.problem.chain.walls),
         "done": part.done,
         "likes": [_kept_pole(p) for p in part.references],
         "turned_down": dict(part.turned_down),
@@ -88,7 +89,7 @@ def _pole(kept: Kept, brief: Brief, shop: Shop) -> FoundPole:
 
 def _part(kept: Kept, problems: dict[int, Problem]) -> Part:
     problem = problems[int(kept["sections"])]
-    if not np.array_equal(kept["walls"], problem.chain.walls):
+    if not np.array_equal(kept["walls"], structured_to_unstructured(problem.chain.walls)):
         raise ValueError("walls of other options")
     references = tuple(_pole(k, problem.brief, problem.shop) for k in kept["likes"])
     if references:

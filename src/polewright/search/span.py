@@ -6,14 +6,17 @@ at `prop` (or built in at the butt). The weight between the supports is left out
 in an overlap the inner tube's buried end counts with its lever, however small, on either side.
 """
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
 
 import numpy as np
+from numpy.lib.recfunctions import unstructured_to_structured
+from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
 from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 from polewright.search.brief import Brief, Build
+from polewright.search.pole_arrays import FURTHER_ROW, JOINT
 
 __all__ = ["Further", "Spans", "drawn_of", "none_further", "one_further", "packed", "section_length", "spans_of"]
 
@@ -32,11 +35,11 @@ class Spans(NamedTuple):
     by_tip: FloatArray
     by_pull: FloatArray
     lever: FloatArray
-    joint: FloatArray  # (n, 5) over the joint's stiffness; row i: joint between sections i - 1 and i
+    joint: NDArray[Any]  # (n,) of JOINT; row i: joint between sections i - 1 and i
     butt: FloatArray
     mouth: FloatArray
     length: float
-    more: FloatArray  # (n, n_further, 24), packed from `Further`
+    more: NDArray[Any]  # (n, n_further) of FURTHER_ROW, packed from `Further`
 
 
 class Further(NamedTuple):
@@ -102,7 +105,7 @@ def spans_of(brief: Brief, build: Build, sections: int) -> Spans:
         raise DesignError("build.prop", build.prop, f"less than the reach, {brief.reach}")
     butt = np.array([(n - 1 - i) * (length - build.overlap) for i in range(n)])
     mouth = butt + length
-    table, joint, lever = np.zeros((5, n, 2)), np.zeros((n, 5)), np.zeros(n)
+    table, joint, lever = np.zeros((5, n, 2)), np.zeros(n, JOINT), np.zeros(n)
     for i in range(n):
         alone = (mouth[i + 1] if i + 1 < n else 0.0, butt[i - 1] if i else mouth[i])
         shared = (butt[i - 1], mouth[i]) if i else (0.0, 0.0)
@@ -113,7 +116,8 @@ def spans_of(brief: Brief, build: Build, sections: int) -> Spans:
             pivot = np.array([mouth[i] - build.pivot * build.overlap])
             arm, *moments = (float(v[0]) for v in _moments(pivot, build.prop, mouth[i], brief.reach))
             lever[i] = arm
-            joint[i] = [arm * m * GRAVITY for m in moments[:3]] + [arm * moments[3] * GRAVITY * brief.tip_mass, arm**2]
+            load = (*(arm * m * GRAVITY for m in moments[:3]), arm * moments[3] * GRAVITY * brief.tip_mass)
+            joint[i] = load, arm**2
     return Spans(
         table[0], table[1], table[2], table[3], table[4], lever, joint, butt, mouth, length, packed(none_further(n))
     )
@@ -136,12 +140,12 @@ def _integrals(low: float, high: float, prop: float, mouth: float, reach: float,
     )
 
 
-def packed(further: Further) -> FloatArray:
-    """(n, n_further, 24) for the loops: both regions, joint, lever of the section's own joint, and the rest."""
+def packed(further: Further) -> NDArray[Any]:
+    """(n, n_further) of FURTHER_ROW for the loops."""
     own = np.roll(further.lever, -1, axis=1)
     own[:, -1:] = 0.0
     table = further.table.transpose(0, 2, 3, 1)
-    parts = (
+    parts = (  # in the order of FURTHER_ROW
         table[:, :, 0],
         table[:, :, 1],
         further.joint,
@@ -151,7 +155,8 @@ def packed(further: Further) -> FloatArray:
         further.shift[..., None],
         *further.nested.transpose(1, 0, 3, 2),
     )
-    return np.ascontiguousarray(np.concatenate(parts, axis=2).transpose(1, 0, 2))
+    numbers = np.ascontiguousarray(np.concatenate(parts, axis=2).transpose(1, 0, 2))
+    return np.asarray(unstructured_to_structured(numbers, FURTHER_ROW))
 
 
 def drawn_of(spans: Spans, build: Build, *, out: int, tip_mass: float, stiffest: FloatArray) -> tuple[Further, Further]:
