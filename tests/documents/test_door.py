@@ -114,8 +114,12 @@ IN_PLACE = [
     (("materials", 0, "roll_width_mm"), 20.0, ("materials[0].roll_width_mm is 20: want.roll_width_of_turn",)),
     (("joints", 0, "proud_mm"), 5000.0, ("joints[0].proud_mm is 5000: below 1200 mm, the shorter of the two tubes",)),
     (("setting",), {"prop_mm": 3000}, ("setting.prop_mm is 3000: below 2220 mm, the pole's length with all out",)),
-    (("setting",), {"rules": [{"id": "blocks"}]}, ("setting.rules[0].id is 'blocks': one of", "block")),
-    (("setting",), {"rules": [{"id": "ours", "judge": "no"}]}, ("setting.rules[0].judge is 'no': one of", "block")),
+    (
+        ("setting",),
+        {"rules": [{"id": "blocks"}]},
+        ("setting.rules[0].id is 'blocks': want.known_rule_or_judge", "block"),
+    ),
+    (("setting",), {"rules": [{"id": "ours", "judge": "no"}]}, ("setting.rules[0].judge is 'no': want.one ", "block")),
 ]
 
 

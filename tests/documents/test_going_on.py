@@ -95,5 +95,5 @@ def test_a_state_whose_numbers_point_outside_the_options_is_refused(stopped):
     arrays[name] = np.array([99])
     out = io.BytesIO()
     np.savez_compressed(out, **arrays)
-    with pytest.raises(DesignError, match="state of a stopped search"):
+    with pytest.raises(DesignError, match=r"want\.state_stopped_search_whole"):
         Finder(brief(150.0)).search(out.getvalue())

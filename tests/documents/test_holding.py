@@ -222,8 +222,8 @@ def test_wind_is_named_as_the_sea_names_it(speed, words):
     [
         (Holding(temperature_C=100.0), "below 95"),
         (Holding(support="head on glass", lean_deg=60, push_N=5.0), "stuck"),
-        (Holding(support="head on glass", lean_deg=60, slide="stuck", push_N=60.0), "the head slides up"),
-        (Holding(support="head on glass", lean_deg=10, slide="up"), "jams"),
+        (Holding(support="head on glass", lean_deg=60, slide="stuck", push_N=60.0), "want.push_or_friction_sliding_up"),
+        (Holding(support="head on glass", lean_deg=10, slide="up"), "want.below_at_this_lean_or_steeper"),
     ],
 )
 def test_heat_and_heads_that_cannot_be_are_refused_in_words(reedlight, hold, says):

@@ -36,7 +36,7 @@ def test_lengths_are_read_in_millimetres():
     [
         ({"figure": "E1", "material": "XX", "values": [1, 2, 3, 4]}, "one of SM150, TH55"),
         ({"figure": "length", "material": "SM150", "values": [1, 2, 3, 4]}, "has no material"),
-        ({"figure": "E1", "values": [1, -2, 1, -2]}, "mean above zero"),
+        ({"figure": "E1", "values": [1, -2, 1, -2]}, "want.mean_above_zero"),
     ],
 )
 def test_spread_that_makes_no_sense_is_refused(spread, words):

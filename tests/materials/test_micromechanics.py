@@ -267,7 +267,7 @@ def test_plies_of_all_models_are_alike_across_the_fibre() -> None:
         ({"vf": float("nan")}, "fibre share"),
         ({"vf": 0.6, "void": 0.5}, "together at most 1"),
         ({"vf": 0.6, "void": float("nan")}, "void share"),
-        ({"vf": 0.6, "model": "guess"}, "square_root, halpin_tsai, cylinders"),
+        ({"vf": 0.6, "model": "guess"}, r"want\.one"),
         ({"vf": 0.6, "expansion": "guess"}, "schapery"),
         ({"vf": 0.6, "nu23": 0.999999999}, "Poisson"),
         ({"vf": 0.6, "nu23": -1.0}, "above -1"),

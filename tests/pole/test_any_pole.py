@@ -251,12 +251,12 @@ def test_play_hanging_above_and_standing_below_the_hands_at_once_is_found():
 @pytest.mark.parametrize(
     ("change", "says"),
     [
-        ({"bending": -1.0}, "above zero"),
-        ({"bending": np.nan}, "above zero"),
-        ({"length": 0}, "above zero"),
-        ({"length": np.inf}, "above zero"),
-        ({"mass_per_length": -0.1}, "above zero"),
-        ({"shear": 0.0}, "above zero"),
+        ({"bending": -1.0}, "above_zero"),
+        ({"bending": np.nan}, "above_zero"),
+        ({"length": 0}, "above_zero"),
+        ({"length": np.inf}, "above_zero"),
+        ({"mass_per_length": -0.1}, "above_zero"),
+        ({"shear": 0.0}, "above_zero"),
     ],
 )
 def test_a_tube_that_cannot_be_is_refused(change, says):
@@ -287,7 +287,7 @@ def test_whole_numbers_and_lists_are_taken_as_numbers():
 
 
 def test_a_joint_with_no_stiffness_is_refused_and_one_with_all_is_none():
-    with pytest.raises(DesignError, match="above zero"):
+    with pytest.raises(DesignError, match="above_zero"):
         Joint(overlap=0.2, stiffness=0.0)
     stiff, none = (Joint(overlap=0.2, stiffness=k) for k in (1e15, np.inf))
     tube = Tube.uniform(length=1.5, bending=500.0, mass_per_length=0.1)
@@ -296,12 +296,12 @@ def test_a_joint_with_no_stiffness_is_refused_and_one_with_all_is_none():
     )
     assert_allclose(one, two, rtol=1e-9)
     soft = replace(stiff, stiffness=1e-3)
-    with pytest.raises(NotConverged, match="less load, less length"):
+    with pytest.raises(NotConverged, match=r"want\.balance_with_less_load"):
         bent(Pole((tube, tube), (soft,)), State(drawn=[1.3], support=Clamped(), lean=np.pi / 2, head_mass=5.0))
 
 
 def test_a_load_that_would_shear_the_pole_off_is_refused_though_a_spring_would_give_an_answer():
     soft = Pole((Tube.uniform(length=2.0, bending=800.0, mass_per_length=0.1, shear=100.0),), ())
     assert bent(soft, State(drawn=[], support=Clamped(), head_mass=5.0)).tip_droop > 0.5
-    with pytest.raises(NotConverged, match="stretched or sheared by more than 100%"):
+    with pytest.raises(NotConverged, match=r"want\.far_less_load_no_wall_bears"):
         bent(soft, State(drawn=[], support=Clamped(), head_mass=25.0))

@@ -115,12 +115,12 @@ def test_play_taken_away_is_no_play():
 @pytest.mark.parametrize(
     ("field", "value", "want"),
     [
-        ("pivot", -0.1, "a share of the overlap"),
-        ("pivot", 1.2, "a share of the overlap"),
-        ("pivot", np.nan, "a share"),
-        ("play", -1e-3, "zero or more"),
-        ("play", np.inf, "zero or more"),
-        ("play", np.nan, "zero or more"),
+        ("pivot", -0.1, "want.share_overlap_0_outer_mouth_1"),
+        ("pivot", 1.2, "want.share_overlap_0_outer_mouth_1"),
+        ("pivot", np.nan, "want.share_overlap_0_outer_mouth_1"),
+        ("play", -1e-3, "want.zero_or_more_or_none"),
+        ("play", np.inf, "want.zero_or_more_or_none"),
+        ("play", np.nan, "want.zero_or_more_or_none"),
     ],
 )
 def test_a_joint_that_cannot_be_is_refused_by_name(field, value, want):

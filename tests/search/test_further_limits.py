@@ -164,11 +164,11 @@ def test_five_sections_with_a_swing_wish_have_a_gap_of_one_per_cent():
 @pytest.mark.parametrize(
     ("make", "said"),
     [
-        (lambda: FurtherFlex(-1.0, 1.0), "zero or more"),
-        (lambda: FurtherFlex(1.0, 0.0), "a flex above zero"),
-        (lambda: FurtherFlex(1.0, 1.0, within=1.0), "between 0 and 1"),
-        (lambda: FurtherFlex(1.0, 1.0, out=-1), "0 for all"),
-        (lambda: FurtherDroop(1.0, 0.0), "above zero"),
+        (lambda: FurtherFlex(-1.0, 1.0), r"want\.zero_or_more"),
+        (lambda: FurtherFlex(1.0, 0.0), r"want\.flex_above_zero"),
+        (lambda: FurtherFlex(1.0, 1.0, within=1.0), r"want\.between_0_1"),
+        (lambda: FurtherFlex(1.0, 1.0, out=-1), r"want\.number_sections_drawn_out_0_all"),
+        (lambda: FurtherDroop(1.0, 0.0), r"want\.droop_above_zero"),
     ],
 )
 def test_further_wishes_that_cannot_be_are_refused(make, said):

@@ -160,7 +160,7 @@ def test_links_that_are_stopped_within_a_front_keep_no_half_of_it(executor):
     shop, known, counted = quillbeck.shop(quillbeck.OWNED[:2], workshop(moment=80.0)), {}, []
     with (
         nullcontext() if executor is None else executor(1) as on,
-        pytest.raises(NotConverged, match=r"search is 0 of \d fits done: stopped"),
+        pytest.raises(NotConverged, match=r"search.*want\.stopped_before_walls_were_found"),
     ):
         links_of(
             shop, 0.0335, known=known, executor=on, progress=lambda done, of: counted.append(done), stop=lambda: True
@@ -202,10 +202,10 @@ def test_walls_of_another_strength_are_not_taken_for_known_ones():
 
 
 def test_a_ply_of_unknown_strength_and_impossible_loads_are_refused_in_words():
-    with pytest.raises(DesignError, match="no design values"):
+    with pytest.raises(DesignError, match=r"want\.strengths_this_ply_or_no_moment"):
         Options((Option(quillbeck.SM150, 0.0),), 2, 0.025, bears=Bears(moment=10.0))
     for bad in ({"moment": -1.0}, {"band": np.inf}, {"pad": np.nan}):
-        with pytest.raises(DesignError, match="zero or more"):
+        with pytest.raises(DesignError, match=r"want\.finite_load_zero_or_more"):
             Bears(**bad)
     with pytest.raises(DesignError, match="design"):
         Bears(strengths="best")

@@ -124,11 +124,11 @@ def test_five_sections_with_a_swing_wish_are_settled_with_a_small_gap():
 @pytest.mark.parametrize(
     ("make", "said"),
     [
-        (lambda: FurtherDroop(-1.0, 1.0), "zero or more"),
-        (lambda: FurtherDroop(1.0, np.inf), "above zero"),
-        (lambda: FurtherDroop(1.0, 1.0, out=-1), "0 for all"),
-        (lambda: replace(BRIEF, swing_at_least=-1.0), "zero for no limit"),
-        (lambda: replace(BRIEF, swing_mass=0.0), "above zero"),
+        (lambda: FurtherDroop(-1.0, 1.0), r"want\.zero_or_more"),
+        (lambda: FurtherDroop(1.0, np.inf), "above_zero"),
+        (lambda: FurtherDroop(1.0, 1.0, out=-1), r"want\.number_sections_drawn_out_0_all"),
+        (lambda: replace(BRIEF, swing_at_least=-1.0), r"want\.frequency_zero_no_limit"),
+        (lambda: replace(BRIEF, swing_mass=0.0), "above_zero"),
     ],
 )
 def test_wishes_that_cannot_be_are_refused(make, said):

@@ -60,7 +60,12 @@ def test_the_window_shuts_as_more_is_asked_and_opens_with_width(need, width):
 
 
 @pytest.mark.parametrize(
-    ("changed", "text"), [({"width": 0.0}, "width"), ({"friction": np.nan}, "friction"), ({"uneven": 1.5}, "at most 1")]
+    ("changed", "text"),
+    [
+        ({"width": 0.0}, "width"),
+        ({"friction": np.nan}, "friction"),
+        ({"uneven": 1.5}, r"want\.at_most_1_clamp_that_presses"),
+    ],
 )
 def test_an_impossible_band_is_refused(changed, text):
     with pytest.raises(DesignError, match=text):

@@ -162,5 +162,5 @@ def test_stresses_of_the_wrong_shape_or_no_number_are_refused(bad):
 
 
 def test_strength_out_of_all_range_is_refused():
-    with pytest.raises(DesignError, match="a finite strength above zero that a tube or a ply can have"):
+    with pytest.raises(DesignError, match=r"want\.that_tube_or_ply_can_have"):
         Strength(Xt=1.8e9, Xc=0.9e9, Yt=40e6, Yc=160e6, S=1e-302)

@@ -129,5 +129,5 @@ def test_twice_the_size_is_eight_times_the_moment():
 
 @pytest.mark.parametrize("moment", [-1.0, 1e4, np.nan])
 def test_a_moment_that_the_tube_cannot_carry_is_refused(moment):
-    with pytest.raises(DesignError, match="flattening limit"):
+    with pytest.raises(DesignError, match="from_0_flattening_limit"):
         oval_at_moment(S3.wall(BORE), moment)

@@ -219,12 +219,12 @@ def test_trace_of_a_ply_changes_the_solid_ring_by_a_trace():
 @pytest.mark.parametrize(
     ("bore", "thickness", "words"),
     [
-        (0.02, [], "at least one ply"),
-        (0.02, [0.0, 0.0], "at least one ply of some thickness"),
-        (0.02, [1e-3, -1e-4], "zero or more"),
-        (0.0, [1e-3, 1e-3], "a diameter above zero"),
-        (0.02, [1e-3], "one angle and one thickness"),
-        (0.02, [[1e-3, 1e-3]], "one bore a case"),
+        (0.02, [], r"want\.finite_angle_at_least_one_ply"),
+        (0.02, [0.0, 0.0], r"want\.at_least_one_ply_some_thickness"),
+        (0.02, [1e-3, -1e-4], r"want\.zero_or_more"),
+        (0.0, [1e-3, 1e-3], r"want\.diameter_above_zero"),
+        (0.02, [1e-3], r"want\.one_angle_one_thickness_layer_one"),
+        (0.02, [[1e-3, 1e-3]], r"want\.one_angle_one_thickness_layer_one"),
     ],
 )
 def test_wall_that_is_none_is_refused_in_words(bore, thickness, words):
@@ -233,5 +233,5 @@ def test_wall_that_is_none_is_refused_in_words(bore, thickness, words):
 
 
 def test_constants_of_other_plies_than_the_walls_are_refused():
-    with pytest.raises(DesignError, match="constants that fit layers"):
+    with pytest.raises(DesignError, match=r"want\.constants_that_fit_layers"):
         wall(0.02, [0, 90], [1e-3] * 2, side_by_side(carbon(), carbon(), carbon()))

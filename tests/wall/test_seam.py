@@ -211,7 +211,7 @@ def test_part_turns_of_a_stack_become_arcs_where_the_flag_starts():
 @pytest.mark.parametrize(
     ("changed", "text"),
     [
-        ({"sweep": 7.0}, "one whole turn"),
+        ({"sweep": 7.0}, r"want\.from_none_one_whole_turn"),
         ({"thickness": 0.0}, "thickness"),
         ({"start": np.nan}, "finite"),
         ({"middle": 1e-6}, "radius"),
@@ -224,7 +224,7 @@ def test_impossible_arcs_are_refused(changed, text):
 
 
 def test_arcs_beneath_layers_that_are_not_there_are_refused():
-    with pytest.raises(DesignError, match="from 0 to 5"):
+    with pytest.raises(DesignError, match=r"want\.from_0_layers_beneath"):
         uneven_section(FIVE.wall(BORE), (strip(1.0, after=6),))
-    with pytest.raises(DesignError, match="all round"):
+    with pytest.raises(DesignError, match=r"want\.at_least_one_ply_all_round"):
         part_turns(Stack((Wrap(SM150, 0.0, 0.5),)), BORE, starts=0.0)

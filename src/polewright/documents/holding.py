@@ -202,9 +202,7 @@ def hold_figures(design: Design, work: Workpiece, asked: Holding) -> HoldFigures
     except DocumentError:
         raise
     except DesignError as fault:
-        raise DocumentError(
-            [Fault((fault.field, "" if fault.value is None else str(fault.value), fault.want))]
-        ) from fault
+        raise DocumentError([Fault((fault.field, fault.given, fault.want))]) from fault
     weight = heft(work.pole, state)
     held = grip(b) if isinstance(state.support, Hands | Lifted) else None
     felt = None

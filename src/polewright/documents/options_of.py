@@ -106,7 +106,7 @@ def _placed(room: str) -> Iterator[None]:
     try:
         yield
     except DesignError as fault:
-        value = "" if fault.value is None else str(fault.value)
+        value = fault.given
         raise DocumentError([Fault((f"{room}: {fault.field}", value, fault.want))]) from fault
 
 

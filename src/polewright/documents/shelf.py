@@ -56,7 +56,7 @@ def ply_record(material: Material, *, field: str = "material") -> PlyRecord:
         elastic, expansion = MODELS["square-root" if material.prepreg is not None else material.model]
         return prepreg.ply(Models(elastic, expansion))
     except DesignError as fault:
-        value = "" if fault.value is None else str(fault.value)
+        value = fault.given
         raise DocumentError([Fault((f"{field}.{fault.field}", value, fault.want))]) from fault
 
 

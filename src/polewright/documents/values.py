@@ -58,7 +58,7 @@ def _placed(field: str) -> Iterator[None]:
     try:
         yield
     except DesignError as fault:
-        value = "" if fault.value is None else str(fault.value)
+        value = fault.given
         raise DocumentError([Fault((f"{field}.{fault.field}" if fault.field else field, value, fault.want))]) from fault
 
 

@@ -6,14 +6,18 @@ from typing import Any
 import numpy as np
 
 from polewright.arrays import FloatArray, frozen_array
+from polewright.codes import Message
 from polewright.errors import DesignError
 
 __all__ = ["HUGE", "above_zero", "finite", "fit_each_other", "from_zero", "keep_numbers", "one_of", "share"]
 
+Want = Message | str
+_FINITE, _ABOVE_ZERO = Message("want.finite_number"), Message("want.number_above_zero")
+_FROM_ZERO, _SHARE = Message("want.zero_or_more"), Message("want.share_from_0_to_1")
 HUGE = 1e60  # beyond it, and below its inverse, fourth powers leave the range of a float
 
 
-def finite(field: str, value: Any, *, want: str = "a finite number", most: float = HUGE) -> FloatArray:
+def finite(field: str, value: Any, *, want: Want = _FINITE, most: float = HUGE) -> FloatArray:
     """The value as an array of floats, any shape, none of them beyond `most` in size.
 
     Raises
@@ -24,12 +28,14 @@ def finite(field: str, value: Any, *, want: str = "a finite number", most: float
     size = np.abs(array)
     if not size.max() <= most:  # false of what is no number, too
         if not np.all(np.isfinite(array)):
-            raise DesignError(field, "not a number", want)
-        raise DesignError(field, float(array.flat[np.argmax(size)]), f"{want} that a tube or a ply can have")
+            raise DesignError(field, Message("given.not_number"), want)
+        raise DesignError(
+            field, float(array.flat[np.argmax(size)]), Message("want.that_tube_or_ply_can_have", want=want)
+        )
     return array
 
 
-def above_zero(field: str, value: Any, *, want: str = "a number above zero", most: float = HUGE) -> FloatArray:
+def above_zero(field: str, value: Any, *, want: Want = _ABOVE_ZERO, most: float = HUGE) -> FloatArray:
     """As `finite`, and above zero by no less than 1/most.
 
     Raises
@@ -40,11 +46,13 @@ def above_zero(field: str, value: Any, *, want: str = "a number above zero", mos
     least = array.min()
     if not (least >= 1.0 / most and array.max() <= most):
         finite(field, array, want=want, most=most)
-        raise DesignError(field, float(least), want if least <= 0.0 else f"{want} that a tube or a ply can have")
+        raise DesignError(
+            field, float(least), want if least <= 0.0 else Message("want.that_tube_or_ply_can_have", want=want)
+        )
     return array
 
 
-def from_zero(field: str, value: Any, *, want: str = "zero or more", most: float = HUGE) -> FloatArray:
+def from_zero(field: str, value: Any, *, want: Want = _FROM_ZERO, most: float = HUGE) -> FloatArray:
     """As `finite`, and not below zero.
 
     Raises
@@ -58,18 +66,18 @@ def from_zero(field: str, value: Any, *, want: str = "zero or more", most: float
     return array
 
 
-def _array(field: str, value: Any, want: str) -> FloatArray:
+def _array(field: str, value: Any, want: Want) -> FloatArray:
     """The value as an array of floats that holds at least one."""
     try:
         array = np.asarray(value, dtype=np.float64)
     except (TypeError, ValueError, OverflowError):
-        raise DesignError(field, f"{value!r:.60}", f"{want}, or numbers in rows of one length") from None
+        raise DesignError(field, f"{value!r:.60}", Message("want.or_numbers_rows_one_length", want=want)) from None
     if array.size == 0:
-        raise DesignError(field, "empty", want)
+        raise DesignError(field, Message("given.empty"), want)
     return array
 
 
-def share(field: str, value: Any, *, want: str = "a share from 0 to 1") -> FloatArray:
+def share(field: str, value: Any, *, want: Want = _SHARE) -> FloatArray:
     """As `finite`, from 0 to 1 [-].
 
     Raises
@@ -96,7 +104,9 @@ def fit_each_other(**given: FloatArray | tuple[int, ...]) -> None:
     except ValueError:
         several = {name: shape for name, shape in shapes.items() if shape}
         raise DesignError(
-            ", ".join(several), ", ".join(f"{shape}" for shape in several.values()), "of shapes that fit each other"
+            ", ".join(several),
+            ", ".join(f"{shape}" for shape in several.values()),
+            Message("want.shapes_that_fit_each_other"),
         ) from None
 
 
@@ -121,4 +131,4 @@ def one_of(field: str, value: object, choices: Iterable[str]) -> None:
     """
     known = tuple(choices)
     if not isinstance(value, str) or value not in known:
-        raise DesignError(field, repr(value), f"one of {', '.join(known)}")
+        raise DesignError(field, repr(value), Message("want.one", choices=tuple(known)))

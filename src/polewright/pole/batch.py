@@ -6,6 +6,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.compiled import compiled
 from polewright.errors import DesignError
 from polewright.pole.elastica import WEIGHT, Loads, Pins, force_beyond, line, node_loads
@@ -49,7 +50,7 @@ class PoleBatch:
         names = tuple(self.__dataclass_fields__)
         freeze(self, names)
         if self.length.ndim != 2 or self.station.ndim != 3:
-            raise DesignError("length", self.length.shape, "one row a pole, one length a section")
+            raise DesignError("length", self.length.shape, Message("want.one_row_pole_one_length_section"))
         cases, sections = self.length.shape
         wide = (cases, sections, self.station.shape[2])
         shapes = (
@@ -60,17 +61,17 @@ class PoleBatch:
         for name in names:
             values = getattr(self, name)
             if values.shape != shapes[name]:
-                raise DesignError(name, values.shape, f"{shapes[name]}")
+                raise DesignError(name, values.shape, Message("want.shape", shape=str(shapes[name])))
             if not np.all(np.isfinite(values)):
-                raise DesignError(name, "not finite", "finite numbers")
+                raise DesignError(name, Message("given.not_finite"), Message("want.finite_numbers"))
         for name in ("length", "bending", "axial", "shear", "outside"):
             if np.any(getattr(self, name) <= 0.0):
-                raise DesignError(name, float(getattr(self, name).min()), "above zero")
+                raise DesignError(name, float(getattr(self, name).min()), Message("want.above_zero"))
         overlap = self.length[:, :-1] - self.drawn
         if np.any(overlap < -1e-9) or np.any((overlap <= 1e-9) & (self.clearance > 0.0)):
-            raise DesignError("drawn", float(overlap.min()), "less than each section's length")
+            raise DesignError("drawn", float(overlap.min()), Message("want.less_than_each_section_s_length"))
         if np.any(overlap > self.length[:, 1:] + 1e-9):
-            raise DesignError("drawn", float(self.drawn.min()), "enough that no section runs out of the butt")
+            raise DesignError("drawn", float(self.drawn.min()), Message("want.enough_that_no_section_runs_out"))
 
     @classmethod
     def of(cls, poles: list[Pole], drawn: FloatArray) -> "PoleBatch":
@@ -228,7 +229,7 @@ def bent_lines(
     """
     at = np.asarray(at, dtype=np.float64)
     if at.ndim != 1 or not np.all((at >= 0.0) & (at <= 1.0)) or np.any(np.diff(at) < 0.0):
-        raise DesignError("at", at.tolist(), "rising shares of the length, 0 to 1")
+        raise DesignError("at", at.tolist(), Message("want.rising_shares_length_0_1"))
     return _solved(batch, state, at, joint_model=joint_model, pieces=pieces, small=False, threads=threads)[1]
 
 
@@ -242,7 +243,7 @@ def _held(support: object) -> FloatArray:
         case Hands() | Lifted(tip="free"):
             return np.array([support.rear, support.front])
         case _:
-            raise DesignError("support", type(support).__name__, "clamped, bench or hands for a batch")
+            raise DesignError("support", type(support).__name__, Message("want.clamped_bench_or_hands_batch"))
 
 
 def _solved(
@@ -251,9 +252,11 @@ def _solved(
     """(n_case, 6) figures of the tips and (n_case, n_place) lines."""
     held = _held(state.support)
     if state.wind is not None or (state.following and np.any(state.tip_force)):
-        raise DesignError("state", "wind or a following tip force", "weight, head, hose and a fixed tip force")
+        raise DesignError(
+            "state", Message("given.wind_or_following_tip_force"), Message("want.weight_head_hose_fixed_tip_force")
+        )
     if np.any(held > batch.length[:, -1].min() + batch.drawn.sum(axis=1).min()):
-        raise DesignError("support", float(held.max()), "within every pole as drawn out")
+        raise DesignError("support", float(held.max()), Message("want.within_every_pole_as_drawn_out"))
     c, s = np.cos(state.lean), np.sin(state.lean)
     along, across = state.tip_force
     given = np.array(

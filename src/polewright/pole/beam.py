@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError, NotConverged
 from polewright.pole.elastica import WEIGHT, Answered, Loads, Pins, Posture
 from polewright.pole.hold import loads_of, pins_of, stops_of, wall_ways
@@ -173,21 +174,14 @@ def _check_touch(b: Bent) -> None:
         push, drag = tip.level * off[0] + tip.upright * off[1], tip.level * up[0] + tip.upright * up[1]
         if push < -b.slack:
             raise DesignError(
-                "support", "a head that leaves the wall", "a lean towards the wall, or a pole in the hands"
+                "support", Message("given.head_that_leaves_wall"), Message("want.lean_towards_wall_or_pole_hands")
             )
         if support.slide == "stuck" and abs(drag) > support.friction * push + b.slack:
-            way, more = ("down", "more") if drag > 0.0 else ("up", "less")
-            grip = f", or friction above {abs(drag) / push:.2f}" if push > b.slack else ""
-            raise DesignError(
-                "support.push",
-                support.push,
-                f"{more} push{grip}: the head slides {way} the wall, which "
-                f"would have to hold {abs(drag):.1f} N along itself",
-            )
+            raise DesignError("support.push", support.push, _slides(drag, push if push > b.slack else 0.0))
     if isinstance(support, Lifted) and support.tip == "grounded" and tip.upright < -b.slack:
-        raise DesignError("support.tip", support.tip, '"free": the tip has left the ground')
+        raise DesignError("support.tip", support.tip, Message("want.free_tip_has_left_ground"))
     if isinstance(support, Over) and tip.upright < -b.slack:
-        raise DesignError("support.station", support.station, "nearer the tip: the pole lifts off the edge")
+        raise DesignError("support.station", support.station, Message("want.nearer_tip_pole_lifts_off_edge"))
 
 
 def _most_friction(support: Foot, lean: float) -> float:
@@ -204,33 +198,29 @@ def _check_jam(state: State) -> None:
         most = _most_friction(support, state.lean)
         if 0.0 < most <= support.friction:
             raise DesignError(
-                "support.friction",
-                support.friction,
-                f"below {most:.2f} at this lean, or a steeper lean: a head pushed up this wall jams, "
-                "however hard it is pushed",
+                "support.friction", support.friction, Message("want.below_at_this_lean_or_steeper", most=most)
             )
 
 
-def _remedy(state: State) -> str:
+def _slides(drag: float, push: float) -> Message:
+    """What would hold a stuck head that its drag [N] moves along the wall; `push` [N] is zero where it does not."""
+    if push > 0.0:
+        code = "want.push_or_friction_sliding_down" if drag > 0.0 else "want.push_or_friction_sliding_up"
+        return Message(code, drag=float(abs(drag)), friction=float(abs(drag) / push))
+    return Message("want.push_sliding_down" if drag > 0.0 else "want.push_sliding_up", drag=float(abs(drag)))
+
+
+def _remedy(state: State) -> Message:
     """What would help where no posture in balance was reached from the straight pole."""
     support = state.support
     if not isinstance(support, Foot):
-        return "less load, less length or a steadier support: no posture in balance was reached from the straight pole"
+        return Message("want.balance_with_less_load")
     if support.slide == "up":
-        return (
-            f"less friction than {support.friction:g} (a straight pole jams from "
-            f"{_most_friction(support, state.lean):.2f}), a steeper lean or a stiffer pole: the wall drags the "
-            "head back so hard that the pole bends away before the head moves up"
-        )
+        most = _most_friction(support, state.lean)
+        return Message("want.balance_pushed_up", friction=support.friction, most=most)
     if support.slide == "stuck":
-        return (
-            f"less push than {support.push:g} N, a stiffer pole or less length: pushed so, the pole bends away and "
-            "no posture in balance was reached from the straight pole"
-        )
-    return (
-        "a steeper lean, a stiffer pole or less length: the head slips along the wall or the pole bends away, "
-        "and no posture in balance was reached from the straight pole"
-    )
+        return Message("want.balance_with_less_push", push=support.push)
+    return Message("want.balance_at_steeper_lean")
 
 
 def _solved(pole: Pole, state: State, *, joint_model: JointModel, pieces: int, small: bool, side: float) -> Bent:
@@ -244,11 +234,13 @@ def _solved(pole: Pole, state: State, *, joint_model: JointModel, pieces: int, s
     if found == -2:
         raise NotConverged(
             "shape of the pole",
-            f"stretched or sheared by more than {MOST_STRAIN:.0%}",
-            "far less load: no wall bears that, and this beam no longer stands for it",
+            Message("given.stretched_or_sheared_by_more_than", most_strain=MOST_STRAIN),
+            Message("want.far_less_load_no_wall_bears"),
         )
     if found < 0:
-        raise NotConverged("shape of the pole", f"not found after {iterations} corrections", _remedy(state))
+        raise NotConverged(
+            "shape of the pole", Message("given.not_found_after_corrections", iterations=iterations), _remedy(state)
+        )
     answer = _answer(
         pole, state, mesh, loads, pins, posture, inside, slack, small=small, buckled=found == 1, iterations=iterations
     )

@@ -20,6 +20,7 @@ from typing import Literal
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.conventions.angles import is_hoop
 from polewright.errors import DesignError
 from polewright.materials.ply import Strength
@@ -91,7 +92,7 @@ def pressed_ring(wall: Wall, strength: Strength | None, *, cure: FloatArray | No
     Module text; R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, eqs. 2.85 and 4.22 to 4.24.
     """
     if wall.angle.ndim != 1:
-        raise DesignError("wall", "a batch", "one wall at a time")
+        raise DesignError("wall", Message("given.batch"), Message("want.one_wall_at_time"))
     ring, (A, B, D) = ring_stiffness(wall), wall_matrices(wall)
     radius, odd = float(ring.middle), WAVES**2 - 1.0
     bending, shear = radius**4 / float(ring.bending), radius**2 / float(ring.shear)
@@ -197,9 +198,9 @@ def crush(inner: PressedRing, outer: PressedRing, *, clearance: float, length: f
     strength and folding together by W. J. M. Rankine's rule for struts.
     """
     if not (np.isfinite(length) and length > 0.0):
-        raise DesignError("length", length, "above zero")
+        raise DesignError("length", length, Message("want.above_zero"))
     if not (np.isfinite(clearance) and clearance >= 0.0):
-        raise DesignError("clearance", clearance, "zero or more")
+        raise DesignError("clearance", clearance, Message("want.zero_or_more"))
     if inner.most.size + outer.most.size == 0:
         return Crush(np.inf, "neither", np.nan)
     shares = (helped(inner, length=length, ends=at == "inner end"), helped(outer, length=length, ends=at == "mouth"))

@@ -12,6 +12,7 @@ from functools import lru_cache
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 from polewright.pole.beam import Bent, bent_small
@@ -134,7 +135,7 @@ def droop_split(b: Bent, *, at: float | None = None) -> Split:
     """
     place = b.station.size - 1 if at is None else node_at(b.mesh.node, at)
     if place < b.pins.anchor:
-        raise DesignError("at", at, f"from the first support ({b.station[b.pins.anchor]:.4f}) to the tip")
+        raise DesignError("at", at, Message("want.from_first_support_tip", limit=b.station[b.pins.anchor]))
     inside = _inside(b)
     parts, turn = _parts(b, inside, place)
     datum, root = _datum(b), 0.0

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.pole.beam import Bent
 from polewright.pole.elastica import WEIGHT
@@ -41,7 +42,7 @@ class Heft:
         Balance of moments about the rear hand, a = (angular acceleration) x distance.
         """
         if not front > rear:
-            raise DesignError("front", front, f"further from the butt than the rear hand ({rear})")
+            raise DesignError("front", front, Message("want.further_from_butt_than_rear_hand", rear=rear))
         about = self.inertia - self.mass * self.balance**2 + self.mass * (self.balance - rear) ** 2
         return about / (front - rear) ** 2
 
@@ -60,7 +61,7 @@ def heft(pole: Pole, state: State) -> Heft:
     lump[-1] += state.head_mass + state.hanging
     mass = float(part.sum() + lump.sum())
     if mass == 0.0:
-        raise DesignError("mass", mass, "above zero: a pole without mass has no balance point")
+        raise DesignError("mass", mass, Message("want.above_zero_pole_without_mass_has"))
     first = float((part * at).sum() + lump @ mesh.node)
     second = float((part * at**2).sum() + lump @ mesh.node**2 + (WEIGHT * mesh.h[:, None] * mesh.rot).sum())
     return Heft(mass, first / mass, second)

@@ -6,6 +6,7 @@ from typing import assert_never
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.pole.elastica import Loads, Pins
 from polewright.pole.layout import GAUSS, Mesh, node_at
@@ -37,7 +38,9 @@ def _stops(support: Support, length: float) -> FloatArray:
             assert_never(support)
     if max(places) > length + 1e-9:
         raise DesignError(
-            "support", f"at {max(places):.4f} from the butt", f"within the pole as drawn out, {length:.4f} long"
+            "support",
+            Message("given.at_from_butt", places=max(places)),
+            Message("want.within_pole_as_drawn_out_long", length=length),
         )
     return np.minimum(places, length)
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.pole.beam import Bent
 from polewright.pole.layout import node_at
@@ -66,14 +67,14 @@ def contact(b: Bent, *, arm: float = ARM) -> Contact:
     Balance of forces and moments; M/(0.9 L) is the workshop's own rule for its couple.
     """
     if not 0.0 < arm <= 1.0:
-        raise DesignError("arm", arm, "above 0, at most 1")
+        raise DesignError("arm", arm, Message("want.above_0_at_most_1"))
     joints = len(b.pole.joints)
     front, back, couple, moment = np.zeros(joints), np.zeros(joints), np.zeros(joints), np.zeros(joints)
     for j in range(joints):
         butt, mouth = b.mesh.butt[j], b.mesh.mouth[j + 1]
         overlap = mouth - butt
         if overlap < 1e-6:
-            raise DesignError(f"joints[{j}].overlap", overlap, "above zero: nothing holds the joint's moment")
+            raise DesignError(f"joints[{j}].overlap", overlap, Message("want.above_zero_nothing_holds_joint_s"))
         start, end = node_at(b.station, butt), node_at(b.station, mouth)
         M, Q, W = b.moment[end, 1], b.across[end, 1], _buried_weight(b, j, start, end)
         moment[j], couple[j] = M, M / (arm * overlap)

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.compiled import compiled, compiled_inside
 from polewright.errors import DesignError
 from polewright.pole.pole import Pole
@@ -276,10 +277,14 @@ def mesh_of(pole: Packed, drawn: FloatArray, stops: FloatArray, pieces: int, tou
 
 def _check_drawn(pole: Pole, drawn: FloatArray) -> None:
     if drawn.shape != (len(pole.joints),):
-        raise DesignError("drawn", f"{drawn.size} lengths", f"{len(pole.joints)}, one a joint, tip first")
+        raise DesignError(
+            "drawn",
+            Message("given.lengths", size=drawn.size),
+            Message("want.one_joint_tip_first", count=len(pole.joints)),
+        )
     for j, (value, low, high) in enumerate(zip(drawn, pole.closed_draw, pole.full_draw, strict=True)):
         if not min(low, high) - 1e-9 <= value <= high + 1e-9:
-            raise DesignError(f"drawn[{j}]", float(value), f"between {low:.4f} (pushed in) and {high:.4f} (fully out)")
+            raise DesignError(f"drawn[{j}]", float(value), Message("want.between_pushed_fully_out", low=low, high=high))
         pole.joints[j].free_tilt(pole.tubes[j].length - float(value))
 
 
@@ -307,13 +312,13 @@ def lay_out(
     drawn = np.array(drawn, dtype=np.float64)  # an own copy: a loop is compiled anew for arrays that are read-only
     _check_drawn(pole, drawn)
     if pieces < 1:
-        raise DesignError("pieces", pieces, "at least 1")
+        raise DesignError("pieces", pieces, Message("want.at_least_1"))
     if joint_model not in ("glued", "touching"):
-        raise DesignError("joint_model", joint_model, '"glued" or "touching"')
+        raise DesignError("joint_model", joint_model, Message("want.glued_or_touching"))
     held = np.zeros(0) if stops is None else np.asarray(stops, dtype=np.float64)
     end = pole.tubes[-1].length + float(drawn.sum())
     if held.size and not (np.all(held >= 0.0) and np.all(held <= end + 1e-9)):
-        raise DesignError("station", held.tolist(), f"between 0 and the length of the pole as drawn out, {end:.4f}")
+        raise DesignError("station", held.tolist(), Message("want.between_0_length_pole_as_drawn", end=end))
     return mesh_of(packed(pole), drawn, np.minimum(held, end), pieces, joint_model == "touching")
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.pole.beam import Bent
 from polewright.pole.joint import contact
@@ -37,7 +38,7 @@ class Limits:
             values = getattr(self, name)
             pairs = name == "contact" and values.ndim == 2 and values.shape[1] == len(CONTACTS)
             if not (values.ndim == 1 or pairs) or np.any(np.isnan(values)) or np.any(values <= 0.0):
-                raise DesignError(f"limits.{name}", values.tolist(), "numbers above zero, inf where it does not apply")
+                raise DesignError(f"limits.{name}", values.tolist(), Message("want.numbers_above_zero_inf_where_does"))
 
     @classmethod
     def none(cls, sections: int) -> "Limits":
@@ -84,9 +85,13 @@ def checks_of(b: Bent, limits: Limits, *, load_factor: float = 1.0) -> tuple[Mar
     """Every check of a bent pole in a fixed order: sections from the tip, then joints. As `margins`."""
     n, joints = len(b.pole.tubes), len(b.pole.joints)
     if limits.strength.size != n or limits.contact.shape[0] != joints:
-        raise DesignError("limits", f"{limits.strength.size} sections", f"{n} sections and {joints} joints, tip first")
+        raise DesignError(
+            "limits",
+            Message("given.sections", size=limits.strength.size),
+            Message("want.sections_joints_tip_first", n=n, joints=joints),
+        )
     if not (np.isfinite(load_factor) and load_factor > 0.0):
-        raise DesignError("load_factor", load_factor, "above zero")
+        raise DesignError("load_factor", load_factor, Message("want.above_zero"))
     found = []
     for i in range(n):
         moment = load_factor * _largest_moment(b, i)

@@ -16,6 +16,7 @@ from typing import Literal
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError, NotConverged
 from polewright.pole.beam import Bent
 from polewright.pole.elastica import WEIGHT, Pins
@@ -114,18 +115,18 @@ def modes(b: Bent, *, count: int = 3, head: Head = "free") -> Modes:
     Module text.
     """
     if b.small:
-        raise DesignError("shape", "of small deflections", "one found with true rotations, by bent()")
+        raise DesignError("shape", Message("given.small_deflections"), Message("want.one_found_with_true_rotations_by"))
     if not 1 <= count <= 8:
-        raise DesignError("count", count, "1 to 8")
+        raise DesignError("count", count, Message("want.n_1_8"))
     mass = _masses(b)
     weight = mass.weights()
     if not np.any(weight > 0.0):
-        raise DesignError("mass", 0.0, "above zero somewhere: what weighs nothing does not swing")
+        raise DesignError("mass", 0.0, Message("want.above_zero_somewhere_what_weighs_nothing"))
     basis, ritz = _lanczos(b, _held(b, head), mass, weight, max(_ROUNDS, 3 * count), alone=count == 1)
     value, vector = np.linalg.eigh(ritz)
     order = np.argsort(-np.abs(value))[:count]
     if np.any(value[order] < 0.0):
-        raise NotConverged("modes", "a balance that is not stable", "a state in which the pole rests")
+        raise NotConverged("modes", Message("given.balance_that_not_stable"), Message("want.state_which_pole_rests"))
     keep = [k for k in order if value[k] > 1e-12 * np.max(np.abs(value))]
     n = b.station.size - 1
     shape = (vector[:, keep].T @ basis)[:, 6 * n : 6 * n + 2 * n + 2].reshape(len(keep), n + 1, 2)
@@ -184,7 +185,7 @@ def _lanczos(
             if k > 1 and abs(top - last) <= _SAME * top:
                 break
     if not done or not np.all(np.isfinite(u)):
-        raise NotConverged("modes", "held twice over", "a head that is not held where the wall holds it already")
+        raise NotConverged("modes", Message("given.held_twice_over"), Message("want.head_that_not_held_where_wall"))
     return basis[:done], ritz[:done, :done]
 
 
@@ -200,9 +201,9 @@ def settling_time(frequency: float, *, damping: float, left: float = 0.05) -> fl
     """
     for name, value in (("frequency", frequency), ("damping", damping)):
         if not (np.isfinite(value) and value > 0.0):
-            raise DesignError(name, value, "above zero")
+            raise DesignError(name, value, Message("want.above_zero"))
     if not 0.0 < left < 1.0:
-        raise DesignError("left", left, "between 0 and 1")
+        raise DesignError("left", left, Message("want.between_0_1"))
     return float(np.log(1.0 / left) / (2.0 * np.pi * frequency * damping))
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.pole.section import Section
 
@@ -76,7 +77,9 @@ def nest(
         between = fit(sections[i], sections[i + 1], overlap=overlap[i], proud=proud[i], ridge=ridge)
         if not between.goes_in:
             raise DesignError(
-                f"sections[{i}].outside", between.inner, f"less than {between.outer} to slide in its neighbour's bore"
+                f"sections[{i}].outside",
+                between.inner,
+                Message("want.less_than_slide_its_neighbour_s", outer=between.outer),
             )
         fits.append(between)
     return tuple(fits)

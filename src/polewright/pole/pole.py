@@ -9,6 +9,7 @@ from typing import Literal
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 
 __all__ = ["Centring", "Joint", "Pole", "Tube"]
@@ -38,20 +39,24 @@ class Tube:
         names = ("station", "bending", "axial", "shear", "mass_per_length", "bore", "outside")
         freeze(self, names)
         if not (np.isfinite(self.length) and self.length > 0.0):
-            raise DesignError("length", self.length, "a length above zero")
+            raise DesignError("length", self.length, Message("want.length_above_zero"))
         for name in names[1:]:
             values = getattr(self, name)
             if values.shape != self.station.shape or values.ndim != 1 or values.size < 2:
-                raise DesignError(name, f"{values.shape} values", "one value a station, two stations at least")
+                raise DesignError(
+                    name,
+                    Message("given.values", shape=str(values.shape)),
+                    Message("want.one_value_station_two_stations_at"),
+                )
             floor = 0.0 if name in ("bore", "mass_per_length") else np.nextafter(0.0, 1.0)
             if not np.all(np.isfinite(values)) or np.any(values < floor):
-                raise DesignError(name, float(np.min(values)), "finite and above zero")
+                raise DesignError(name, float(np.min(values)), Message("want.finite_above_zero"))
         if (
             np.any(np.diff(self.station) <= 0.0)
             or abs(self.station[0]) > 1e-12
             or abs(self.station[-1] - self.length) > 1e-9
         ):
-            raise DesignError("station", "out of order", "rising from 0 at the butt end to the length at the mouth")
+            raise DesignError("station", Message("given.out_order"), Message("want.rising_from_0_at_butt_end"))
 
     @classmethod
     def uniform(
@@ -110,15 +115,15 @@ class Joint:
         for name in ("overlap", "proud", "clearance", "mass"):
             value = getattr(self, name)
             if not (np.isfinite(value) and value >= 0.0):
-                raise DesignError(f"joint.{name}", value, "zero or more")
+                raise DesignError(f"joint.{name}", value, Message("want.zero_or_more"))
         if np.isnan(self.stiffness) or self.stiffness <= 0.0:
-            raise DesignError("joint.stiffness", self.stiffness, "above zero")
+            raise DesignError("joint.stiffness", self.stiffness, Message("want.above_zero"))
         if self.play is not None and not (np.isfinite(self.play) and self.play >= 0.0):
-            raise DesignError("joint.play", self.play, "zero or more, or None")
+            raise DesignError("joint.play", self.play, Message("want.zero_or_more_or_none"))
         if self.centring not in ("mouth", "none"):
-            raise DesignError("joint.centring", self.centring, '"mouth" or "none"')
+            raise DesignError("joint.centring", self.centring, Message("want.mouth_or_none"))
         if not 0.0 <= self.pivot <= 1.0:
-            raise DesignError("joint.pivot", self.pivot, "a share of the overlap, 0 (outer mouth) to 1 (inner butt)")
+            raise DesignError("joint.pivot", self.pivot, Message("want.share_overlap_0_outer_mouth_1"))
 
     @property
     def tilt_share(self) -> float:
@@ -142,7 +147,7 @@ class Joint:
         if self.clearance == 0.0:
             return 0.0
         if overlap <= 0.0:
-            raise DesignError("joint.overlap", overlap, "above zero where there is clearance")
+            raise DesignError("joint.overlap", overlap, Message("want.above_zero_where_there_clearance"))
         return self.tilt_share * self.clearance / overlap
 
 
@@ -156,14 +161,16 @@ class Pole:
 
     def __post_init__(self) -> None:
         if not self.tubes:
-            raise DesignError("sections", "none", "at least one section")
+            raise DesignError("sections", Message("given.none"), Message("want.at_least_one_section"))
         if len(self.joints) != len(self.tubes) - 1:
-            raise DesignError("joints", len(self.joints), f"{len(self.tubes) - 1}, one between each two sections")
+            raise DesignError(
+                "joints", len(self.joints), Message("want.one_between_each_two_sections", limit=len(self.tubes) - 1)
+            )
         if not (np.isfinite(self.tip_mass) and self.tip_mass >= 0.0):
-            raise DesignError("tip_mass", self.tip_mass, "zero or more")
+            raise DesignError("tip_mass", self.tip_mass, Message("want.zero_or_more"))
         for i, joint in enumerate(self.joints):
             if joint.overlap >= min(self.tubes[i].length, self.tubes[i + 1].length):
-                raise DesignError(f"joints[{i}].overlap", joint.overlap, "shorter than both tubes it joins")
+                raise DesignError(f"joints[{i}].overlap", joint.overlap, Message("want.shorter_than_both_tubes_joins"))
 
     @property
     def full_draw(self) -> tuple[float, ...]:

@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.pole.pole import Tube
 from polewright.wall.expansion import free_expansion
@@ -29,11 +30,15 @@ class Mandrel:
     def __post_init__(self) -> None:
         freeze(self, ("station", "diameter"))
         if self.station.ndim != 1 or self.station.size < 2 or self.station.shape != self.diameter.shape:
-            raise DesignError(f"mandrel {self.name}", "profile", "at least two stations, one diameter each")
+            raise DesignError(
+                f"mandrel {self.name}", Message("given.profile"), Message("want.at_least_two_stations_one_diameter")
+            )
         if np.any(np.diff(self.station) <= 0.0):
-            raise DesignError(f"mandrel {self.name}", "stations", "stations that rise from the small end")
+            raise DesignError(
+                f"mandrel {self.name}", Message("given.stations"), Message("want.stations_that_rise_from_small_end")
+            )
         if not np.all(np.isfinite(self.diameter)) or np.any(self.diameter <= 0.0):
-            raise DesignError(f"mandrel {self.name}", "diameter", "diameters above zero")
+            raise DesignError(f"mandrel {self.name}", Message("given.diameter"), Message("want.diameters_above_zero"))
 
     @property
     def length(self) -> float:
@@ -47,7 +52,7 @@ class Mandrel:
             raise DesignError(
                 f"mandrel {self.name}",
                 float(np.max(station)),
-                f"a place on the mandrel, up to {self.station[-1]:.3f} m",
+                Message("want.place_on_mandrel_up_m", limit=self.station[-1]),
             )
         return np.asarray(np.interp(station, self.station, self.diameter))
 
@@ -80,7 +85,11 @@ class Section:
     def in_service(self, stack: Stack) -> "Section":
         """The same tube with other figures for its plies, as heat makes them: it keeps the bore of its cure."""
         if len(stack.wraps) != len(self.stack.wraps) or abs(stack.thickness - self.stack.thickness) > 1e-12:
-            raise DesignError("stack", f"{stack.thickness:.6f} thick", "the same plies, their figures alone changed")
+            raise DesignError(
+                "stack",
+                Message("given.thick", thickness=stack.thickness),
+                Message("want.same_plies_their_figures_alone_changed"),
+            )
         changed = replace(self, stack=stack)
         object.__setattr__(changed, "_hoop", self._hoop)
         return changed

@@ -2,6 +2,7 @@
 
 import numpy as np
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 
 __all__ = ["caught_factor", "drop_factor", "stop_force"]
@@ -10,7 +11,7 @@ __all__ = ["caught_factor", "drop_factor", "stop_force"]
 def _checked(**values: float) -> None:
     for name, value in values.items():
         if not (np.isfinite(value) and value >= 0.0):
-            raise DesignError(name, value, "zero or more")
+            raise DesignError(name, value, Message("want.zero_or_more"))
 
 
 def drop_factor(height: float, droop: float) -> float:
@@ -25,7 +26,7 @@ def drop_factor(height: float, droop: float) -> float:
     """
     _checked(height=height)
     if not (np.isfinite(droop) and droop > 0.0):
-        raise DesignError("droop", droop, "above zero")
+        raise DesignError("droop", droop, Message("want.above_zero"))
     return float(1.0 + np.sqrt(1.0 + 2.0 * height / droop))
 
 
@@ -43,7 +44,7 @@ def caught_factor(speed: float, frequency: float, droop: float) -> float:
     _checked(speed=speed)
     for name, value in (("frequency", frequency), ("droop", droop)):
         if not (np.isfinite(value) and value > 0.0):
-            raise DesignError(name, value, "above zero")
+            raise DesignError(name, value, Message("want.above_zero"))
     return float(1.0 + speed / (2.0 * np.pi * frequency * droop))
 
 

@@ -13,6 +13,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.pole.correct import step
 from polewright.pole.elastica import Loads, posture
@@ -108,7 +109,7 @@ def heavy_column_length(bending: float, weight_per_length: float) -> float:
     """
     for name, value in (("bending", bending), ("weight_per_length", weight_per_length)):
         if not (np.isfinite(value) and value > 0.0):
-            raise DesignError(name, value, "above zero")
+            raise DesignError(name, value, Message("want.above_zero"))
     return float((HEAVY_COLUMN * bending / weight_per_length) ** (1.0 / 3.0))
 
 
@@ -125,5 +126,5 @@ def sway_multiplier(factor: float) -> float:
     factor = (Lcr/L)^3 for a uniform heavy column.
     """
     if not factor > 1.0:
-        raise DesignError("factor", factor, "above 1: the pole does not stand by itself")
+        raise DesignError("factor", factor, Message("want.above_1_pole_does_not_stand"))
     return 1.0 / (1.0 - 1.0 / factor)

@@ -10,6 +10,7 @@ from typing import Literal
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 from polewright.pole.pole import Pole
@@ -21,7 +22,7 @@ Slide = Literal["free", "up", "down", "stuck"]
 
 def _station(name: str, value: float, floor: float = 0.0) -> None:
     if not (np.isfinite(value) and value >= floor):
-        raise DesignError(f"support.{name}", value, f"a finite number, {floor:g} or more")
+        raise DesignError(f"support.{name}", value, Message("want.finite_number_or_more", floor=floor))
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +46,7 @@ class Bench:
         _station("hold", self.hold)
         _station("distance", self.distance)
         if self.distance == 0.0:
-            raise DesignError("support.distance", self.distance, "above zero")
+            raise DesignError("support.distance", self.distance, Message("want.above_zero"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,7 +63,9 @@ class Hands:
         _station("rear", self.rear)
         _station("front", self.front)
         if self.front <= self.rear:
-            raise DesignError("support.front", self.front, f"further from the butt than the rear hand ({self.rear})")
+            raise DesignError(
+                "support.front", self.front, Message("want.further_from_butt_than_rear_hand", rear=self.rear)
+            )
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,11 +88,11 @@ class Foot:
         _station("friction", self.friction)
         _station("push", self.push)
         if self.slide not in ("free", "up", "down", "stuck"):
-            raise DesignError("support.slide", self.slide, '"free", "up", "down" or "stuck"')
+            raise DesignError("support.slide", self.slide, Message("want.free_up_down_or_stuck"))
         if not np.isfinite(self.wall):
-            raise DesignError("support.wall", self.wall, "a finite angle")
+            raise DesignError("support.wall", self.wall, Message("want.finite_angle"))
         if self.push > 0.0 and self.slide != "stuck":
-            raise DesignError("support.push", self.push, 'zero unless the head is "stuck"; else the push is found')
+            raise DesignError("support.push", self.push, Message("want.zero_unless_head_stuck_else_push"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +106,7 @@ class Lifted:
     def __post_init__(self) -> None:
         Hands(self.rear, self.front)
         if self.tip not in ("free", "grounded"):
-            raise DesignError("support.tip", self.tip, '"free" or "grounded"')
+            raise DesignError("support.tip", self.tip, Message("want.free_or_grounded"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,7 +118,7 @@ class Over:
     def __post_init__(self) -> None:
         _station("station", self.station)
         if self.station == 0.0:
-            raise DesignError("support.station", self.station, "above zero: the foot is at zero")
+            raise DesignError("support.station", self.station, Message("want.above_zero_foot_at_zero"))
 
 
 Support = Clamped | Bench | Hands | Foot | Lifted | Over
@@ -135,11 +138,15 @@ class WindLoad:
     def __post_init__(self) -> None:
         freeze(self, ("height", "pressure"))
         if self.height.ndim != 1 or self.height.size < 1 or self.height.shape != self.pressure.shape:
-            raise DesignError("wind", f"{self.height.shape} and {self.pressure.shape} values", "one pressure a height")
+            raise DesignError(
+                "wind",
+                Message("given.values_2", shape=str(self.height.shape), shape2=str(self.pressure.shape)),
+                Message("want.one_pressure_height"),
+            )
         if not (np.all(np.isfinite(self.height)) and np.all(np.isfinite(self.pressure))):
-            raise DesignError("wind", "not finite", "finite heights and pressures")
+            raise DesignError("wind", Message("given.not_finite"), Message("want.finite_heights_pressures"))
         if np.any(np.diff(self.height) <= 0.0):
-            raise DesignError("wind.height", "out of order", "rising")
+            raise DesignError("wind.height", Message("given.out_order"), Message("want.rising"))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -166,25 +173,25 @@ class State:
     def __post_init__(self) -> None:
         freeze(self, ("drawn", "tip_force"))
         if not (np.isfinite(self.lean) and abs(self.lean) <= np.pi / 2 + 1e-12):
-            raise DesignError("lean", self.lean, "between -pi/2 (straight down) and pi/2 (straight up), in radians")
+            raise DesignError("lean", self.lean, Message("want.between_pi_2_straight_down_pi"))
         if self.drawn.ndim != 1 or not np.all(np.isfinite(self.drawn)):
-            raise DesignError("drawn", self.drawn.tolist(), "one finite length a joint")
+            raise DesignError("drawn", self.drawn.tolist(), Message("want.one_finite_length_joint"))
         if self.tip_force.shape != (2,) or not np.all(np.isfinite(self.tip_force)):
-            raise DesignError("tip_force", self.tip_force.tolist(), "two finite forces, along and across")
+            raise DesignError("tip_force", self.tip_force.tolist(), Message("want.two_finite_forces_along_across"))
         if not np.isfinite(self.gravity):
-            raise DesignError("gravity", self.gravity, "a finite number")
+            raise DesignError("gravity", self.gravity, Message("want.finite_number"))
         for name in ("head_mass", "hose", "hanging"):
             value = getattr(self, name)
             if not (np.isfinite(value) and value >= 0.0):
-                raise DesignError(name, value, "zero or more")
+                raise DesignError(name, value, Message("want.zero_or_more"))
         if self.following and isinstance(self.support, Foot):
-            raise DesignError("following", self.following, "a tip force fixed in space while the head is on the wall")
+            raise DesignError("following", self.following, Message("want.tip_force_fixed_space_while_head"))
 
     @classmethod
     def out(cls, pole: Pole, sections: int | None = None, **others: object) -> "State":
         """Thin end first: the first `sections` sections fully drawn out (all, if None), the rest pushed in."""
         n = len(pole.joints) if sections is None else sections
         if not 0 <= n <= len(pole.joints):
-            raise DesignError("sections", n, f"between 0 and {len(pole.joints)}")
+            raise DesignError("sections", n, Message("want.between_0", count=len(pole.joints)))
         drawn = np.where(np.arange(len(pole.joints)) < n, np.array(pole.full_draw), np.array(pole.closed_draw))
         return cls(drawn=drawn, **others)  # type: ignore[arg-type]

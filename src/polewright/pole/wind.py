@@ -6,6 +6,7 @@ from typing import Literal
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.errors import DesignError, NotConverged
 from polewright.pole.beam import bent
 from polewright.pole.hold import stops_of
@@ -37,7 +38,7 @@ def wind_load(height: FloatArray, speed: FloatArray, *, drag: float, air_density
     """
     for name, value in (("drag", drag), ("air_density", air_density)):
         if not (np.isfinite(value) and value >= 0.0):
-            raise DesignError(name, value, "zero or more")
+            raise DesignError(name, value, Message("want.zero_or_more"))
     speed = np.asarray(speed, dtype=np.float64)
     return WindLoad(np.asarray(height, dtype=np.float64), 0.5 * air_density * drag * speed * np.abs(speed))
 
@@ -153,14 +154,14 @@ def safe_reach(
     if not isinstance(limits, Limits):
         moments = np.asarray(limits, dtype=np.float64)
         if moments.shape != (len(pole.tubes),) or not np.all(moments > 0.0):
-            raise DesignError("limits", moments.tolist(), f"{len(pole.tubes)} moments above zero, tip first")
+            raise DesignError(
+                "limits", moments.tolist(), Message("want.moments_above_zero_tip_first", count=len(pole.tubes))
+            )
         limits = replace(Limits.none(len(pole.tubes)), strength=moments)
     if not tip_limit > 0.0:
-        raise DesignError("tip_limit", tip_limit, "above zero")
+        raise DesignError("tip_limit", tip_limit, Message("want.above_zero"))
     if isinstance(state.support, Foot | Over) or (isinstance(state.support, Lifted) and state.support.tip != "free"):
-        raise DesignError(
-            "support", type(state.support).__name__, "clamped, bench, hands or lifted: the tip is free at any reach"
-        )
+        raise DesignError("support", type(state.support).__name__, Message("want.clamped_bench_hands_or_lifted_tip"))
     asked = _Asked(limits, tip_limit, load_factor, joint_model)
 
     def worst(reach: float) -> tuple[float, str]:
@@ -173,7 +174,7 @@ def safe_reach(
         return SafeReach(high, "", used)
     at_low = worst(low)
     if at_low[0] > 1.0:
-        raise DesignError("limits", at_low[1], "higher, or less wind and load: not even the pushed-in pole is safe")
+        raise DesignError("limits", at_low[1], Message("want.higher_or_less_wind_load_not"))
     kept = at_low[0]
     while high - low > CLOSE:
         middle = 0.5 * (low + high)

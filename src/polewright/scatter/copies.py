@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.conventions.rounding import started_turns
 from polewright.errors import DesignError, NotConverged
 from polewright.pole.batch import PoleBatch, bent_tips
@@ -61,8 +62,8 @@ def _strayed(problem: Problem, points: FloatArray) -> dict[str, FloatArray]:
         if kind.is_relative and np.any(out[name] <= (-1.0 if name == "spine" else 0.0)):
             raise DesignError(
                 f"spreads.{name}",
-                "so wide that a copy falls to zero",
-                "a lognormal or truncated spread, or a smaller one",
+                Message("given.so_wide_that_copy_falls_zero"),
+                Message("want.lognormal_or_truncated_spread_or_smaller"),
             )
     return out
 
@@ -92,7 +93,9 @@ def _layers(section: Rolled, contents: dict[str, Content], strayed: dict[str, Fl
         thickness = ply.thickness * strayed["areal_mass"][:, i] * swell
         turns = wrap.turns + strayed["width"][:, i] / around
         if np.any(turns <= 0.0) or np.any(thickness <= 0.0):
-            raise DesignError("spreads.width", "so wide that a flag vanishes", "a smaller spread")
+            raise DesignError(
+                "spreads.width", Message("given.so_wide_that_flag_vanishes"), Message("want.smaller_spread")
+            )
         # whole turns of the nominal flag, the last one part-filled: what a wrap is short of or over is smeared
         last = started_turns(wrap.turns) - 1
         shares = [np.ones(cases)] * last + [turns - last]
@@ -108,7 +111,9 @@ def _layers(section: Rolled, contents: dict[str, Content], strayed: dict[str, Fl
             ):
                 rows[name].append(value)
     if np.any(np.array(rows["thickness"]) < 0.0):
-        raise DesignError("spreads.width", "so wide that a turn vanishes", "a smaller spread, or no such part turn")
+        raise DesignError(
+            "spreads.width", Message("given.so_wide_that_turn_vanishes"), Message("want.smaller_spread_or_no_such_part")
+        )
     return Layers(**{name: np.stack(values, axis=1) for name, values in rows.items()})
 
 
@@ -124,11 +129,11 @@ def _swollen(content: Content, density: float, factor: FloatArray) -> tuple[Floa
     w = content.resin_share
     more = w * factor
     if np.any(more >= 1.0):
-        raise DesignError("spreads.resin", "so wide that a ply is all resin", "a smaller spread")
+        raise DesignError("spreads.resin", Message("given.so_wide_that_ply_all_resin"), Message("want.smaller_spread"))
     added = density * (1.0 - w) * (more / (1.0 - more) - w / (1.0 - w))
     swell = 1.0 + added / content.resin_density
     if np.any(swell <= 0.0):
-        raise DesignError("spreads.resin", "so wide that a ply has no thickness", "a smaller spread")
+        raise DesignError("spreads.resin", Message("given.so_wide_that_ply_has_no"), Message("want.smaller_spread"))
     return swell, (density + added) / swell
 
 
@@ -251,7 +256,11 @@ def poles_drawn(problem: Problem, copies: Copies, reach: Reach) -> PoleBatch:
 def _drawn(problem: Problem, copies: Copies, reach: Reach) -> FloatArray:
     """(n, n_joint) [m]."""
     if np.any(copies.overlap <= 0.0):
-        raise DesignError("spreads.overlap", "so wide that a section falls out", "a smaller spread or more overlap")
+        raise DesignError(
+            "spreads.overlap",
+            Message("given.so_wide_that_section_falls_out"),
+            Message("want.smaller_spread_or_more_overlap"),
+        )
     proud = np.array([n.joint.proud for n in problem.build.nests])
     full = copies.length[:, :-1] - copies.overlap
     closed = np.minimum(np.maximum(proud, copies.length[:, :-1] - copies.length[:, 1:]), full)
@@ -297,8 +306,8 @@ def _droop(batch: PoleBatch, reach: Reach, head: float) -> FloatArray:
     if np.any(tips.found == 0.0):
         raise NotConverged(
             f"droop {reach.name}",
-            f"not found for {int(np.sum(tips.found == 0.0))} copies",
-            "a stiffer or shorter pole, or a lighter head: some copies find no balance",
+            Message("given.not_found_copies", limit=int(np.sum(tips.found == 0.0))),
+            Message("want.stiffer_or_shorter_pole_or_lighter"),
         )
     return tips.droop
 

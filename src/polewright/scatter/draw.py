@@ -5,6 +5,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.errors import DesignError
 
 __all__ = ["Plan", "points_of"]
@@ -26,9 +27,9 @@ class Plan:
 
     def __post_init__(self) -> None:
         if not 64 <= self.poles <= 2**24:
-            raise DesignError("poles", self.poles, "between 64 and 16 million")
+            raise DesignError("poles", self.poles, Message("want.between_64_16_million"))
         if not 0 <= self.seed < 2**63:
-            raise DesignError("seed", self.seed, "a whole number from zero up")
+            raise DesignError("seed", self.seed, Message("want.whole_number_from_zero_up"))
 
     @property
     def power(self) -> int:
@@ -58,7 +59,7 @@ def points_of(plan: Plan, inputs: int, *, stream: int = 0) -> FloatArray:
     2008.
     """
     if inputs > MOST_INPUTS:
-        raise DesignError("inputs", inputs, f"at most {MOST_INPUTS}: fewer plies or fewer spreads between plies")
+        raise DesignError("inputs", inputs, Message("want.at_most_fewer_plies_or_fewer", most_inputs=MOST_INPUTS))
     n = 2**plan.power
     if inputs == 0:
         return np.empty((plan.replicates, n, 0))

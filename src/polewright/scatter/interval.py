@@ -7,6 +7,7 @@ import numpy as np
 from scipy.special import stdtrit
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.conventions.confidence import CONFIDENCE, tails
 from polewright.errors import DesignError
 
@@ -61,9 +62,9 @@ def figure_spread(values: FloatArray, *, name: str = "", coverage: float = CONFI
     A. B. Owen, Monte Carlo Theory, Methods and Examples, 2013: replicated randomised quasi-Monte Carlo.
     """
     if values.ndim != 2 or values.shape[0] < 2 or not np.all(np.isfinite(values)):
-        raise DesignError("values", values.shape, "two replicates at least, all finite")
+        raise DesignError("values", values.shape, Message("want.two_replicates_at_least_all_finite"))
     if not 0.0 < coverage < 1.0:
-        raise DesignError("coverage", coverage, "between 0 and 1")
+        raise DesignError("coverage", coverage, Message("want.between_0_1"))
     least, most = tails(coverage)
 
     def of(number: Callable[[FloatArray], FloatArray]) -> Sampled:

@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 from scipy.special import ndtri
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.errors import DesignError, refuse_unless_finite
 from polewright.scatter.chunks import Task, Watch, in_chunks
 from polewright.scatter.draw import Plan, points_of
@@ -56,7 +57,7 @@ def sobol_indices(
     after M. J. W. Jansen, Computer Physics Communications 117, 1999.
     """
     if not groups or inputs < 1:
-        raise DesignError("spreads", "none", "at least one spread above zero, to ask which matters")
+        raise DesignError("spreads", Message("given.none"), Message("want.at_least_one_spread_above_zero"))
     both = points_of(plan, 2 * inputs, stream=1)
     a, b = both[..., :inputs], both[..., inputs:]
     mixed = []
@@ -112,13 +113,13 @@ def line_shares(points: FloatArray, values: FloatArray, groups: Groups) -> tuple
     """
     points, values = np.asarray(points, float), np.asarray(values, float)
     if points.ndim != 2 or values.shape != points.shape[:1]:
-        raise DesignError("values", values.shape, f"one for each of the points {points.shape}")
+        raise DesignError("values", values.shape, Message("want.one_each_points", shape=str(points.shape)))
     refuse_unless_finite(values=values)
     if not np.all((points > 0.0) & (points < 1.0)):
-        raise DesignError("points", "not all inside", "chances between 0 and 1")
+        raise DesignError("points", Message("given.not_all_inside"), Message("want.chances_between_0_1"))
     n, inputs = points.shape
     if n < 2 * (inputs + 1):
-        raise DesignError("poles", n, f"at least {2 * (inputs + 1)} for {inputs} inputs")
+        raise DesignError("poles", n, Message("want.at_least_inputs", limit=2 * (inputs + 1), inputs=inputs))
     scores, own = ndtri(points), values - values.mean()
     scores = scores - scores.mean(axis=0)
     variance = float(own @ own) / (n - 1)

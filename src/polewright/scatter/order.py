@@ -3,6 +3,7 @@
 import numpy as np
 from scipy.special import betainc, betaln, gammaln
 
+from polewright.codes import Message
 from polewright.conventions.confidence import CONFIDENCE
 from polewright.errors import DesignError
 
@@ -13,11 +14,11 @@ MOST = 1_000_000
 
 def _check(order: int, passing: float, alike: float) -> None:
     if not 1 <= order < MOST:
-        raise DesignError("order", order, f"from 1 to {MOST} poles")
+        raise DesignError("order", order, Message("want.from_1_poles", most=MOST))
     if not 0.0 <= passing <= 1.0:
-        raise DesignError("passing", passing, "a chance between 0 and 1")
+        raise DesignError("passing", passing, Message("want.chance_between_0_1"))
     if not 0.0 <= alike < 1.0:
-        raise DesignError("alike", alike, "from 0 up to below 1")
+        raise DesignError("alike", alike, Message("want.from_0_up_below_1"))
 
 
 def chance_of_filling(order: int, *, made: int, passing: float, alike: float = 0.0) -> float:
@@ -33,7 +34,7 @@ def chance_of_filling(order: int, *, made: int, passing: float, alike: float = 0
     """
     _check(order, passing, alike)
     if not made >= 0:
-        raise DesignError("made", made, "a number of poles")
+        raise DesignError("made", made, Message("want.number_poles"))
     if made < order:
         return 0.0
     if passing in (0.0, 1.0):
@@ -69,9 +70,9 @@ def poles_to_make(
     """
     _check(order, passing, alike)
     if not 0.0 < confidence < 1.0:
-        raise DesignError("confidence", confidence, "between 0 and 1")
+        raise DesignError("confidence", confidence, Message("want.between_0_1"))
     if not 0.0 < share <= 1.0:
-        raise DesignError("share", share, "above 0, at most 1")
+        raise DesignError("share", share, Message("want.above_0_at_most_1"))
     need = int(np.ceil(order * share - 1e-9))
 
     def is_enough(made: int) -> bool:
@@ -81,12 +82,8 @@ def poles_to_make(
     while not is_enough(high):
         low, high = high, 2 * high
         if high > MOST:
-            raise DesignError(
-                "passing",
-                passing,
-                f"higher: not even {MOST} poles would do with confidence {confidence}"
-                + (", for whole lots fail together" if alike > 0.0 else ""),
-            )
+            code = "want.chance_for_lots_failing_together" if alike > 0.0 else "want.chance_for_so_many_poles"
+            raise DesignError("passing", passing, Message(code, most=MOST, confidence=confidence))
     while high - low > 1:
         middle = (low + high) // 2
         low, high = (low, middle) if is_enough(middle) else (middle, high)
@@ -101,9 +98,9 @@ def pole_yield(tube_yield: float, *, tubes: int) -> float:
     Independent tubes.
     """
     if not 0.0 <= tube_yield <= 1.0:
-        raise DesignError("tube_yield", tube_yield, "between 0 and 1")
+        raise DesignError("tube_yield", tube_yield, Message("want.between_0_1"))
     if not tubes >= 1:
-        raise DesignError("tubes", tubes, "at least one")
+        raise DesignError("tubes", tubes, Message("want.at_least_one"))
     return float(tube_yield**tubes)
 
 
@@ -115,7 +112,7 @@ def tubes_to_start(tubes: int, *, tube_yield: float) -> float:
     Mean of the negative binomial distribution.
     """
     if not 0.0 < tube_yield <= 1.0:
-        raise DesignError("tube_yield", tube_yield, "above 0, at most 1")
+        raise DesignError("tube_yield", tube_yield, Message("want.above_0_at_most_1"))
     if not tubes >= 1:
-        raise DesignError("tubes", tubes, "at least one")
+        raise DesignError("tubes", tubes, Message("want.at_least_one"))
     return tubes / tube_yield

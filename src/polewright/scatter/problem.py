@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.frozen_map import FrozenMap
 from polewright.pole.pole import Joint
@@ -32,12 +33,12 @@ class Content:
 
     def __post_init__(self) -> None:
         if not 0.0 < self.resin_share < 1.0:
-            raise DesignError("resin_share", self.resin_share, "between 0 and 1, by mass")
+            raise DesignError("resin_share", self.resin_share, Message("want.between_0_1_by_mass"))
         for name in ("resin_density", "resin_modulus"):
             if not (np.isfinite(getattr(self, name)) and getattr(self, name) > 0.0):
-                raise DesignError(name, getattr(self, name), "above zero")
+                raise DesignError(name, getattr(self, name), Message("want.above_zero"))
         if not np.isfinite(self.power):
-            raise DesignError("power", self.power, "a finite number")
+            raise DesignError("power", self.power, Message("want.finite_number"))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -55,11 +56,11 @@ class Rolled:
     def __post_init__(self) -> None:
         freeze(self, ("bore",))
         if self.bore.ndim != 1 or self.bore.size < 2 or not np.all(np.isfinite(self.bore) & (self.bore > 0.0)):
-            raise DesignError("bore", self.bore.tolist(), "two stations at least, butt first, all above zero")
+            raise DesignError("bore", self.bore.tolist(), Message("want.two_stations_at_least_butt_first"))
         if not (np.isfinite(self.length) and self.length > 0.0):
-            raise DesignError("length", self.length, "above zero")
+            raise DesignError("length", self.length, Message("want.above_zero"))
         if not (np.isfinite(self.coat) and self.coat >= 0.0):
-            raise DesignError("coat", self.coat, "zero or more")
+            raise DesignError("coat", self.coat, Message("want.zero_or_more"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,9 +94,13 @@ class Build:
     def __post_init__(self) -> None:
         object.__setattr__(self, "contents", FrozenMap(dict(self.contents)))
         if not self.sections or len(self.nests) != len(self.sections) - 1:
-            raise DesignError("nests", len(self.nests), f"{len(self.sections) - 1}, one between each two sections")
+            raise DesignError(
+                "nests", len(self.nests), Message("want.one_between_each_two_sections", limit=len(self.sections) - 1)
+            )
         if len({s.bore.size for s in self.sections}) > 1:
-            raise DesignError("bore", "of unlike stations", "the same number of stations for every section")
+            raise DesignError(
+                "bore", Message("given.unlike_stations"), Message("want.same_number_stations_every_section")
+            )
 
     @property
     def wraps(self) -> tuple[tuple[int, str], ...]:
@@ -120,10 +125,10 @@ class Reach:
 
     def __post_init__(self) -> None:
         if any(not 0.0 <= share <= 1.0 for share in self.drawn):
-            raise DesignError("drawn", self.drawn, "between 0 (pushed in) and 1 (fully out) for each section")
+            raise DesignError("drawn", self.drawn, Message("want.between_0_pushed_1_fully_out"))
         for name in ("head", "load"):
             if not (np.isfinite(getattr(self, name)) and getattr(self, name) >= 0.0):
-                raise DesignError(name, getattr(self, name), "zero or more")
+                raise DesignError(name, getattr(self, name), Message("want.zero_or_more"))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -149,9 +154,11 @@ class Problem:
     def __post_init__(self) -> None:
         for reach in self.reaches:
             if len(reach.drawn) != len(self.build.nests):
-                raise DesignError(f"reach {reach.name}.drawn", len(reach.drawn), f"{len(self.build.nests)} shares")
+                raise DesignError(
+                    f"reach {reach.name}.drawn", len(reach.drawn), Message("want.shares", count=len(self.build.nests))
+                )
         if len({r.name for r in self.reaches}) < len(self.reaches):
-            raise DesignError("reaches", "of the same name", "each its own name")
+            raise DesignError("reaches", Message("given.same_name"), Message("want.each_its_own_name"))
         blocks, inputs = _laid_out(self.build, self.spreads)
         object.__setattr__(self, "blocks", blocks)
         object.__setattr__(self, "inputs", inputs)

@@ -8,6 +8,7 @@ import numpy as np
 from scipy.special import betaincinv, ndtri
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.conventions.confidence import CONFIDENCE
 from polewright.errors import DesignError
 
@@ -27,7 +28,7 @@ class Promise:
 
     def __post_init__(self) -> None:
         if not np.isfinite(self.limit):
-            raise DesignError(f"promise {self.figure}", self.limit, "a finite limit")
+            raise DesignError(f"promise {self.figure}", self.limit, Message("want.finite_limit"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,9 +62,9 @@ def chance_of(hits: int, of: int, *, confidence: float = CONFIDENCE, method: Met
     E. B. Wilson, Probable inference, the law of succession, and statistical inference, J. Am. Stat. Assoc. 22, 1927.
     """
     if not (0 <= hits <= of and of > 0):
-        raise DesignError("hits", f"{hits} of {of}", "between none and all of at least one trial")
+        raise DesignError("hits", Message("given.of", hits=hits, of=of), Message("want.between_none_all_at_least_one"))
     if not 0.0 < confidence < 1.0:
-        raise DesignError("confidence", confidence, "between 0 and 1")
+        raise DesignError("confidence", confidence, Message("want.between_0_1"))
     seen, tail = hits / of, (1.0 - confidence) / 2.0
     if method == "exact":
         low = float(betaincinv(hits, of - hits + 1, tail)) if hits > 0 else 0.0
@@ -78,7 +79,7 @@ def chance_of(hits: int, of: int, *, confidence: float = CONFIDENCE, method: Met
 
 def _kept(values: FloatArray, names: Sequence[str], promise: Promise) -> FloatArray:
     if promise.figure not in names:
-        raise DesignError("promise.figure", repr(promise.figure), f"one of {', '.join(names)}")
+        raise DesignError("promise.figure", repr(promise.figure), Message("want.one", choices=tuple(names)))
     own = values[..., list(names).index(promise.figure)]
     return np.asarray(own >= promise.limit if promise.is_least else own <= promise.limit)
 

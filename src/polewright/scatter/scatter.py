@@ -8,6 +8,7 @@ from functools import partial
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.conventions.confidence import CONFIDENCE
 from polewright.errors import DesignError
 from polewright.pole.pole import Pole
@@ -55,9 +56,9 @@ class Sample:
         DesignError : a figure that is not known, or a share that is none.
         """
         if name not in self.names:
-            raise DesignError("figure", repr(name), f"one of {', '.join(self.names)}")
+            raise DesignError("figure", repr(name), Message("want.one", choices=tuple(self.names)))
         if not 0.0 <= share <= 1.0:
-            raise DesignError("share", share, "between 0 and 1")
+            raise DesignError("share", share, Message("want.between_0_1"))
         own = self.of(name).ravel()
         at = int(np.argsort(own, kind="stable")[round(share * (own.size - 1))])
         point = self.points.reshape(own.size, self.problem.inputs)[at : at + 1]

@@ -10,6 +10,7 @@ from numpy.typing import ArrayLike
 from scipy.special import chdtri, ndtr, ndtri
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.conventions.confidence import CONFIDENCE
 from polewright.errors import DesignError
 from polewright.materials.frozen_map import FrozenMap
@@ -94,19 +95,23 @@ class Spread:
 
     def __post_init__(self) -> None:
         if self.figure not in FIGURES:
-            raise DesignError("figure", repr(self.figure), f"one of {', '.join(FIGURES)}")
+            raise DesignError("figure", repr(self.figure), Message("want.one", choices=tuple(FIGURES)))
         for level in LEVELS:
             value = getattr(self, level)
             if not (np.isfinite(value) and value >= 0.0):
-                raise DesignError(f"{self.figure}.{level}", value, "a standard deviation of zero or more")
+                raise DesignError(f"{self.figure}.{level}", value, Message("want.standard_deviation_zero_or_more"))
         if self.shape not in ("normal", "lognormal", "uniform", "truncated"):
-            raise DesignError(f"{self.figure}.shape", repr(self.shape), "normal, lognormal, uniform or truncated")
+            raise DesignError(
+                f"{self.figure}.shape", repr(self.shape), Message("want.normal_lognormal_uniform_or_truncated")
+            )
         if self.shape == "lognormal" and not FIGURES[self.figure].is_relative:
-            raise DesignError(f"{self.figure}.shape", "lognormal", "normal, uniform or truncated for an offset")
+            raise DesignError(
+                f"{self.figure}.shape", Message("given.lognormal"), Message("want.normal_uniform_or_truncated_offset")
+            )
         if self.ply > 0.0 and FIGURES[self.figure].place != "wrap":
-            raise DesignError(f"{self.figure}.ply", self.ply, "zero: this input has no plies; give it as tube")
+            raise DesignError(f"{self.figure}.ply", self.ply, Message("want.zero_this_input_has_no_plies"))
         if not (np.isfinite(self.cut) and self.cut > 0.0):
-            raise DesignError(f"{self.figure}.cut", self.cut, "a number of standard deviations above zero")
+            raise DesignError(f"{self.figure}.cut", self.cut, Message("want.number_standard_deviations_above_zero"))
 
     @property
     def total(self) -> float:
@@ -116,7 +121,7 @@ class Spread:
     def with_total(self, total: float) -> "Spread":
         """The same shares between lots, tubes and plies, with another standard deviation in all."""
         if self.total == 0.0:
-            raise DesignError(self.figure, 0.0, "a spread above zero to be scaled")
+            raise DesignError(self.figure, 0.0, Message("want.spread_above_zero_be_scaled"))
         factor = total / self.total
         return replace(self, lot=self.lot * factor, tube=self.tube * factor, ply=self.ply * factor)
 
@@ -166,10 +171,18 @@ class Spreads:
     def __post_init__(self) -> None:
         for figure, spread in [*self.every.items(), *((key[0], s) for key, s in self.of_material.items())]:
             if spread.figure != figure:
-                raise DesignError("spreads", f"{spread.figure} filed under {figure}", "each under its own figure")
+                raise DesignError(
+                    "spreads",
+                    Message("given.filed_under", figure=spread.figure, figure2=figure),
+                    Message("want.each_under_its_own_figure"),
+                )
         for figure, material in self.of_material:
             if not FIGURES[figure].of_material:
-                raise DesignError("spreads", f"{figure} of {material}", "a material's figure, or one for all")
+                raise DesignError(
+                    "spreads",
+                    Message("given.of_2", figure=figure, material=material),
+                    Message("want.material_s_figure_or_one_all"),
+                )
         object.__setattr__(self, "every", FrozenMap(dict(self.every)))
         object.__setattr__(self, "of_material", FrozenMap(dict(self.of_material)))
 
@@ -220,11 +233,13 @@ def spread_of_tests(
     tests = np.asarray(values, dtype=np.float64).ravel()
     n = tests.size
     if n < 4 or not np.all(np.isfinite(tests)):
-        raise DesignError(f"{figure}.tests", f"{n} values", "at least four finite ones; with fewer, keep the table's")
+        raise DesignError(
+            f"{figure}.tests", Message("given.values_3", n=n), Message("want.at_least_four_finite_ones_with")
+        )
     s, mean = float(np.std(tests, ddof=1)), float(np.mean(tests))
     if FIGURES[figure].is_relative:
         if mean <= 0.0:
-            raise DesignError(f"{figure}.tests", mean, "a mean above zero")
+            raise DesignError(f"{figure}.tests", mean, Message("want.mean_above_zero"))
         s /= mean
     tail = (1.0 - confidence) / 2.0
     band = (s * float(np.sqrt((n - 1) / chdtri(n - 1, tail))), s * float(np.sqrt((n - 1) / chdtri(n - 1, 1.0 - tail))))

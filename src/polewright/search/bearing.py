@@ -5,6 +5,7 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.ply import Strength
 from polewright.wall.clamp import clamp_window
@@ -54,9 +55,9 @@ class Bears:
         for name in ("moment", "plates", "fist", "pad", "band"):
             value = getattr(self, name)
             if not (np.isfinite(value) and value >= 0.0):
-                raise DesignError(f"bears.{name}", value, "a finite load, zero or more")
+                raise DesignError(f"bears.{name}", value, Message("want.finite_load_zero_or_more"))
         if self.strengths not in ("design", "lab"):
-            raise DesignError("bears.strengths", self.strengths, '"design" or "lab"')
+            raise DesignError("bears.strengths", self.strengths, Message("want.design_or_lab"))
 
     @property
     def asks(self) -> bool:
@@ -82,8 +83,8 @@ def refuse_unknown(options: "Options") -> None:
         if bears.strength_of(options.stack((k,))) is None:
             raise DesignError(
                 f"{option.ply.name}.strength",
-                f"no {bears.strengths} values",
-                "strengths of this ply, or no moment and no squeeze to bear",
+                Message("given.no_values", strengths=bears.strengths),
+                Message("want.strengths_this_ply_or_no_moment"),
             )
 
 

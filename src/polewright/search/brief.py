@@ -6,6 +6,7 @@ from typing import Literal
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.search.options import Options
 
@@ -23,7 +24,7 @@ class Bar:
 
     def __post_init__(self) -> None:
         if not (np.isfinite(self.bore) and self.bore > 0.0):
-            raise DesignError(f"mandrel {self.name}", self.bore, "a bore above zero")
+            raise DesignError(f"mandrel {self.name}", self.bore, Message("want.bore_above_zero"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,18 +55,20 @@ class Build:
         for name in ("overlap", "proud", "flag_extra", "clamp", "fitting", "clearance_least", "prop"):
             value = getattr(self, name)
             if not (np.isfinite(value) and value >= 0.0):
-                raise DesignError(f"build.{name}", value, "zero or more")
+                raise DesignError(f"build.{name}", value, Message("want.zero_or_more"))
         if self.play is not None and not (np.isfinite(self.play) and self.play >= 0.0):
-            raise DesignError("build.play", self.play, "zero or more, or None")
+            raise DesignError("build.play", self.play, Message("want.zero_or_more_or_none"))
         if not 0.0 <= self.pivot <= 1.0:
-            raise DesignError("build.pivot", self.pivot, "a share of the overlap, 0 (outer mouth) to 1 (inner butt)")
+            raise DesignError("build.pivot", self.pivot, Message("want.share_overlap_0_outer_mouth_1"))
         if not self.overlap > 0.0:
-            raise DesignError("build.overlap", self.overlap, "above zero")
+            raise DesignError("build.overlap", self.overlap, Message("want.above_zero"))
         if not self.joint_stiffness > 0.0:
-            raise DesignError("build.joint_stiffness", self.joint_stiffness, "above zero")
+            raise DesignError("build.joint_stiffness", self.joint_stiffness, Message("want.above_zero"))
         if not (np.isfinite(self.clearance_most) and self.clearance_most >= self.clearance_least):
             raise DesignError(
-                "build.clearance_most", self.clearance_most, f"at least the least clearance, {self.clearance_least}"
+                "build.clearance_most",
+                self.clearance_most,
+                Message("want.at_least_least_clearance", clearance_least=self.clearance_least),
             )
 
     def tilt(self, gap: FloatArray | float) -> FloatArray:
@@ -86,11 +89,11 @@ class FurtherDroop:
 
     def __post_init__(self) -> None:
         if not (np.isfinite(self.tip_mass) and self.tip_mass >= 0.0):
-            raise DesignError("droops.tip_mass", self.tip_mass, "zero or more")
+            raise DesignError("droops.tip_mass", self.tip_mass, Message("want.zero_or_more"))
         if not (np.isfinite(self.droop_at_most) and self.droop_at_most > 0.0):
-            raise DesignError("droops.droop_at_most", self.droop_at_most, "a droop above zero")
+            raise DesignError("droops.droop_at_most", self.droop_at_most, Message("want.droop_above_zero"))
         if self.out < 0:
-            raise DesignError("droops.out", self.out, "a number of sections drawn out, 0 for all")
+            raise DesignError("droops.out", self.out, Message("want.number_sections_drawn_out_0_all"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,13 +109,13 @@ class FurtherFlex:
 
     def __post_init__(self) -> None:
         if not (np.isfinite(self.tip_mass) and self.tip_mass >= 0.0):
-            raise DesignError("flexes.tip_mass", self.tip_mass, "zero or more")
+            raise DesignError("flexes.tip_mass", self.tip_mass, Message("want.zero_or_more"))
         if not (np.isfinite(self.wanted) and self.wanted > 0.0):
-            raise DesignError("flexes.wanted", self.wanted, "a flex above zero")
+            raise DesignError("flexes.wanted", self.wanted, Message("want.flex_above_zero"))
         if not 0.0 < self.within < 1.0:
-            raise DesignError("flexes.within", self.within, "between 0 and 1")
+            raise DesignError("flexes.within", self.within, Message("want.between_0_1"))
         if self.out < 0:
-            raise DesignError("flexes.out", self.out, "a number of sections drawn out, 0 for all")
+            raise DesignError("flexes.out", self.out, Message("want.number_sections_drawn_out_0_all"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,25 +149,25 @@ class Brief:
 
     def __post_init__(self) -> None:
         if not (np.isfinite(self.reach) and self.reach > 0.0):
-            raise DesignError("brief.reach", self.reach, "a length above zero")
+            raise DesignError("brief.reach", self.reach, Message("want.length_above_zero"))
         if not self.sections or any(not 1 <= n <= 10 for n in self.sections):
-            raise DesignError("brief.sections", self.sections, "one number at least, each from 1 to 10")
+            raise DesignError("brief.sections", self.sections, Message("want.one_number_at_least_each_from"))
         if not (np.isfinite(self.tip_mass) and self.tip_mass >= 0.0):
-            raise DesignError("brief.tip_mass", self.tip_mass, "zero or more")
+            raise DesignError("brief.tip_mass", self.tip_mass, Message("want.zero_or_more"))
         if self.aim not in ("droop", "flex", "mass", "cost", "carry"):
-            raise DesignError("brief.aim", self.aim, '"droop", "flex", "mass", "cost" or "carry"')
+            raise DesignError("brief.aim", self.aim, Message("want.droop_flex_mass_cost_or_carry"))
         for f in fields(self):
             value = getattr(self, f.name)
             if f.name.endswith("_at_most") and not value > 0.0:
-                raise DesignError(f"brief.{f.name}", value, "above zero")
+                raise DesignError(f"brief.{f.name}", value, Message("want.above_zero"))
         if self.flex_wanted is not None and not (np.isfinite(self.flex_wanted) and self.flex_wanted > 0.0):
-            raise DesignError("brief.flex_wanted", self.flex_wanted, "above zero")
+            raise DesignError("brief.flex_wanted", self.flex_wanted, Message("want.above_zero"))
         if not 0.0 < self.flex_within < 1.0:
-            raise DesignError("brief.flex_within", self.flex_within, "between 0 and 1")
+            raise DesignError("brief.flex_within", self.flex_within, Message("want.between_0_1"))
         if not (np.isfinite(self.swing_at_least) and self.swing_at_least >= 0.0):
-            raise DesignError("brief.swing_at_least", self.swing_at_least, "a frequency, zero for no limit")
+            raise DesignError("brief.swing_at_least", self.swing_at_least, Message("want.frequency_zero_no_limit"))
         if not (np.isfinite(self.swing_mass) and self.swing_mass > 0.0):
-            raise DesignError("brief.swing_mass", self.swing_mass, "above zero")
+            raise DesignError("brief.swing_mass", self.swing_mass, Message("want.above_zero"))
 
     @property
     def asks_more(self) -> bool:
@@ -201,4 +204,4 @@ class Shop:
 
     def __post_init__(self) -> None:
         if not self.bars:
-            raise DesignError("mandrels", "none", "at least one mandrel on the rack")
+            raise DesignError("mandrels", Message("given.none"), Message("want.at_least_one_mandrel_on_rack"))

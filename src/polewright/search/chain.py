@@ -12,6 +12,7 @@ from numpy.lib.recfunctions import unstructured_to_structured
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.errors import DesignError, NotConverged
 from polewright.search.brief import Bar, Brief, Build, Shop
 from polewright.search.option_table import IntArray
@@ -219,7 +220,7 @@ def links_of(
         if progress is not None:
             progress(done, len(new))
         said = f"{done} of {len(new)} fits done"
-        raise NotConverged("search", said, "stopped before the walls were found") from fault
+        raise NotConverged("search", said, Message("want.stopped_before_walls_were_found")) from fault
     fronts = {pair: [known[w.key] for w in ws] for pair, ws in wanted.items()}
     links = [
         replace(link, is_tip=tip)
@@ -333,7 +334,11 @@ def ways_of(chain: Chain, sections: int, links: Links) -> tuple[IntArray, int]:
             )
     total = sum(ways[0][node] * int(many[node]) for node in range(nodes))
     if total > 2**62:
-        raise DesignError("mandrels", f"{float(total):.1e} poles", "a narrower clearance window or fewer options")
+        raise DesignError(
+            "mandrels",
+            Message("given.poles", total=float(total)),
+            Message("want.narrower_clearance_window_or_fewer_options"),
+        )
     return np.array(ways, np.int64), total
 
 

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.search.options import GAINS, Options
 from polewright.search.wall_front import best_walls, candidates_in_all
@@ -57,7 +58,7 @@ def estimate(options: Options) -> Estimate:
     options = replace(options, bears=None)
     total = candidates_in_all(options)
     if total > 2**62:
-        raise DesignError("most", options.most, f"fewer plies or options: {float(total):.1e} sets of plies")
+        raise DesignError("most", options.most, Message("want.fewer_plies_or_options_sets_plies", total=float(total)))
     if any(f in GAINS for f in options.figures[1:]):
         looks = float(len(options.plies)) ** options.most if options.order == "any" else float(total)
         return Estimate(total, looks, looks * LOOK)

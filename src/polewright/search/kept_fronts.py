@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.search.certificate import Certificate, Ledger
 from polewright.search.chain import Known
@@ -61,7 +62,7 @@ def fronts_of(kept: Kept, wanted: Wanted) -> Known:
             for i, (n, many, end) in enumerate(zip(at.tolist(), walls.tolist(), ends.tolist(), strict=True))
         }
     except (KeyError, TypeError, ValueError, IndexError) as fault:
-        raise DesignError("state", str(fault), "the walls of a stopped search, whole") from fault
+        raise DesignError("state", str(fault), Message("want.walls_stopped_search_whole")) from fault
 
 
 def _front(

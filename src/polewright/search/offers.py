@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.search.brief import Bar, Brief, Shop
 from polewright.search.candidate import FoundPole
@@ -42,7 +43,11 @@ def changes(before: FoundPole, after: FoundPole) -> tuple[Change, ...]:
     DesignError : poles of unlike numbers of sections.
     """
     if len(before.bars) != len(after.bars):
-        raise DesignError("after", f"{len(after.bars)} sections", f"{len(before.bars)}, as many as before")
+        raise DesignError(
+            "after",
+            Message("given.sections_2", count=len(after.bars)),
+            Message("want.as_many_as_before", count=len(before.bars)),
+        )
     shift, build, kinds = len(before.shop.bars), before.shop.build, len(before.shop.walls.plies)
     walls = replace(before.shop.walls, plies=(*before.shop.walls.plies, *after.shop.walls.plies))
     shop = replace(before.shop, bars=before.shop.bars + after.shop.bars, walls=walls)

@@ -5,6 +5,7 @@ from typing import Literal
 
 import numpy as np
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.ply import Ply
 from polewright.search.bearing import Bears, refuse_unknown
@@ -32,7 +33,7 @@ class Option:
 
     def __post_init__(self) -> None:
         if not (np.isfinite(self.angle) and abs(self.angle) <= np.pi / 2 + 1e-9):
-            raise DesignError(f"{self.ply.name}.angle", self.angle, "from -90 to 90 degrees from the tube axis")
+            raise DesignError(f"{self.ply.name}.angle", self.angle, Message("want.from_90_90_degrees_from_tube"))
 
     @property
     def wraps(self) -> tuple[Wrap, ...]:
@@ -87,12 +88,12 @@ class Rules:
         ):
             value = getattr(self, name)
             if np.isnan(value) or value < 0.0:
-                raise DesignError(f"rules.{name}", value, "zero or more")
+                raise DesignError(f"rules.{name}", value, Message("want.zero_or_more"))
         if self.least_wall > self.most_wall:
             raise DesignError(
                 "rules.least_wall",
                 self.least_wall,
-                f"at most the thickest wall allowed, {self.most_wall}: the two rules contradict",
+                Message("want.at_most_thickest_wall_allowed_two", most_wall=self.most_wall),
             )
 
 
@@ -120,43 +121,45 @@ class Options:
     def __post_init__(self) -> None:
         self._refuse_empty()
         if not (np.isfinite(self.bore) and self.bore > 0.0):
-            raise DesignError("bore", self.bore, "a diameter above zero")
+            raise DesignError("bore", self.bore, Message("want.diameter_above_zero"))
         if self.order not in ("any", "listed"):
-            raise DesignError("order", self.order, '"any" or "listed"')
+            raise DesignError("order", self.order, Message("want.any_or_listed"))
         if not 0.0 < self.utilisation <= 1.0:
-            raise DesignError("utilisation", self.utilisation, "above 0 and at most 1")
+            raise DesignError("utilisation", self.utilisation, Message("want.above_0_at_most_1_2"))
         if not 1 <= self.digits <= 12:
-            raise DesignError("digits", self.digits, "from 1 to 12")
+            raise DesignError("digits", self.digits, Message("want.from_1_12"))
         wrong = [f for f in self.figures if f not in (*GAINS, "mass", "cost")]
         if wrong or len(set(self.figures)) != len(self.figures):
-            raise DesignError("figures", self.figures, "each once, of bending, axial, twist, ring, mass and cost")
+            raise DesignError("figures", self.figures, Message("want.each_once_bending_axial_twist_ring"))
         if self.figures[:1] not in (("bending",), ("axial",)):
-            raise DesignError("figures", self.figures, "bending or axial first")
+            raise DesignError("figures", self.figures, Message("want.bending_or_axial_first"))
         refuse_unknown(self)
 
     def _refuse_empty(self) -> None:
         if not self.plies:
-            raise DesignError("plies", "none", "at least one ply at one angle; tick one on the shelf")
+            raise DesignError("plies", Message("given.none"), Message("want.at_least_one_ply_at_one"))
         if len(self.plies) > _MOST_OPTIONS:
-            raise DesignError("plies", len(self.plies), f"at most {_MOST_OPTIONS}")
+            raise DesignError("plies", len(self.plies), Message("want.at_most", most_options=_MOST_OPTIONS))
         if not 1 <= self.most <= _MOST_PLIES:
-            raise DesignError("most", self.most, f"from 1 to {_MOST_PLIES} plies")
+            raise DesignError("most", self.most, Message("want.from_1_plies", most_plies=_MOST_PLIES))
         if not self.inner:
-            raise DesignError("rules.hoop_inside", "no hoop ply among the options", "a ply at 90 degrees, or no rule")
+            raise DesignError(
+                "rules.hoop_inside", Message("given.no_hoop_ply_among_options"), Message("want.ply_at_90_degrees_or_no")
+            )
         if not self.outer:
             raise DesignError(
                 "rules.hoop_outside, rules.woven_skin",
-                "no such ply among the options",
-                "a ply that can be the skin, or no rule",
+                Message("given.no_such_ply_among_options"),
+                Message("want.ply_that_can_be_skin_or"),
             )
         if self.thickest < self.rules.least_wall:
             raise DesignError(
                 "rules.least_wall",
                 self.rules.least_wall,
-                f"at most {self.thickest}, the thickest that {self.most} plies make",
+                Message("want.at_most_thickest_that_plies_make", thickest=self.thickest, most=self.most),
             )
         if min(o.thickness for o in self.plies) > self.rules.most_wall:
-            raise DesignError("rules.most_wall", self.rules.most_wall, "at least the thinnest ply")
+            raise DesignError("rules.most_wall", self.rules.most_wall, Message("want.at_least_thinnest_ply"))
 
     @property
     def is_framed(self) -> bool:

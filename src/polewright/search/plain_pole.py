@@ -5,6 +5,7 @@ from dataclasses import replace
 
 import numpy as np
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.search.brief import Brief, Shop
 from polewright.search.candidate import FoundPole
@@ -32,7 +33,7 @@ def given_pole(
     """
     n, build = len(bars), shop.build
     if n != len(recipes) or n == 0:
-        raise DesignError("recipes", len(recipes), f"one a section, {n}")
+        raise DesignError("recipes", len(recipes), Message("want.one_section", n=n))
     spans = spans_of(brief, build, n)
     walls = [shop.walls.stack(tuple(r)).wall(shop.bars[b].bore) for b, r in zip(bars, recipes, strict=True)]
     stiff = [float(tube_stiffness(w).bending) for w in walls]

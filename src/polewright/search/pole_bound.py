@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.search.brief import Brief, Shop
 from polewright.search.candidate import FoundPole, Progress
@@ -376,4 +377,6 @@ def refuse_empty(brief: Brief, shop: Shop) -> None:
     """Raise DesignError in words where no number of sections closes short enough."""
     shortest = min(section_length(brief, shop.build, n) + (n - 1) * shop.build.proud for n in brief.sections)
     if shortest > brief.closed_at_most:
-        raise DesignError("brief.closed_at_most", brief.closed_at_most, f"at least {shortest}, or more sections")
+        raise DesignError(
+            "brief.closed_at_most", brief.closed_at_most, Message("want.at_least_or_more_sections", shortest=shortest)
+        )

@@ -7,6 +7,7 @@ import numpy as np
 from numpy.lib.recfunctions import structured_to_unstructured
 from numpy.typing import NDArray
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.search.brief import Brief, Shop
 from polewright.search.candidate import FoundPole
@@ -72,7 +73,7 @@ def state_of(kept: Kept, brief: Brief, shop: Shop, links: Links) -> SearchState:
         incumbent = Incumbent(None if kept["best"] is None else _pole(kept["best"], brief, shop), float(kept["value"]))
         return SearchState(incumbent, tuple(_part(k, problems) for k in kept["parts"]))
     except (KeyError, TypeError, ValueError, IndexError) as fault:
-        raise DesignError("state", str(fault), "the state of a stopped search, whole") from fault
+        raise DesignError("state", str(fault), Message("want.state_stopped_search_whole")) from fault
 
 
 def _pole(kept: Kept, brief: Brief, shop: Shop) -> FoundPole:

@@ -13,6 +13,7 @@ from numpy.lib.recfunctions import unstructured_to_structured
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 from polewright.search.brief import Brief, Build
@@ -100,9 +101,9 @@ def spans_of(brief: Brief, build: Build, sections: int) -> Spans:
     """The numbers for so many equal sections, all drawn out."""
     n, length = sections, section_length(brief, build, sections)
     if build.overlap * 2.0 >= length:
-        raise DesignError("build.overlap", build.overlap, f"less than half a section, {length / 2.0}")
+        raise DesignError("build.overlap", build.overlap, Message("want.less_than_half_section", limit=length / 2.0))
     if build.prop >= brief.reach:
-        raise DesignError("build.prop", build.prop, f"less than the reach, {brief.reach}")
+        raise DesignError("build.prop", build.prop, Message("want.less_than_reach", reach=brief.reach))
     butt = np.array([(n - 1 - i) * (length - build.overlap) for i in range(n)])
     mouth = butt + length
     table, joint, lever = np.zeros((5, n, 2)), np.zeros(n, JOINT), np.zeros(n)
@@ -173,7 +174,7 @@ def drawn_of(spans: Spans, build: Build, *, out: int, tip_mass: float, stiffest:
     back = float(spans.butt[out]) - (n - 1 - out) * build.proud
     butt, mouth, reach = spans.butt - back, spans.mouth - back, float(spans.mouth[0]) - back
     if build.prop >= mouth[out] - build.overlap:
-        raise DesignError("build.prop", build.prop, f"less than {mouth[out] - build.overlap}")
+        raise DesignError("build.prop", build.prop, Message("want.less_than", limit=mouth[out] - build.overlap))
     droop, flex = one_further(n), one_further(n)
     for k in range(out + 1):
         alone = (mouth[k + 1] if k < out else 0.0, butt[k - 1] if k else mouth[k])

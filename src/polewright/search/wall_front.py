@@ -56,6 +56,7 @@ from concurrent.futures import Executor
 from dataclasses import dataclass, replace
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.search.bearing import first_short
 from polewright.search.certificate import Certificate, Ledger
@@ -105,14 +106,13 @@ class WallFront:
 def _refuse_huge(options: Options, plain: bool) -> None:
     total = candidates_in_all(options)
     if total > 2**62:
-        raise DesignError("most", options.most, f"fewer plies or options: {float(total):.1e} sets of plies")
+        raise DesignError("most", options.most, Message("want.fewer_plies_or_options_sets_plies", total=float(total)))
     orders = len(options.plies) ** options.most if options.order == "any" else total
     if plain and orders > MOST_PLAIN:
         raise DesignError(
             "figures",
             ", ".join(options.figures),
-            f"at most {MOST_PLAIN:,} walls when twist or ring stiffness is a figure to trade (here up to "
-            f"{float(orders):.1e}): ask for a least value in the rules instead, or for fewer plies",
+            Message("want.at_most_walls_when_twist_or", most_plain=MOST_PLAIN, orders=float(orders)),
         )
 
 
@@ -165,8 +165,8 @@ def best_walls(
         if len(known) > MOST_BARRED:
             raise DesignError(
                 "bears",
-                f"{len(known):,} walls looked at, and the best of them still fall short",
-                "less to bear, or fewer plies and options",
+                Message("given.walls_looked_at_best_them_still", count=len(known)),
+                Message("want.less_bear_or_fewer_plies_options"),
             )
 
 

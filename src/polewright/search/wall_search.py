@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.search.branch_bound import frame_of
 from polewright.search.option_table import (
@@ -277,7 +278,7 @@ def put_in_order(task: Order, stop: Flag | None = None) -> Part:
     while len(sets.size):
         done = try_orders(shelf, sets, front, found, tally, flag)
         if found.used[0] > found.size.size:
-            raise DesignError("most", options.most, "fewer plies: one set of plies has too many orders worth keeping")
+            raise DesignError("most", options.most, Message("want.fewer_plies_one_set_plies_has"))
         walls = best_of(options, [walls, walls_of(found, shelf, options.most)])
         if flag[0]:
             break

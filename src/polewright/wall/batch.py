@@ -7,6 +7,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, frozen_array
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero
 from polewright.materials.ply import Elastic, Strength
@@ -59,7 +60,7 @@ def cases(field: str, *shapes: tuple[int, ...]) -> tuple[int, ...]:
         return np.broadcast_shapes(*shapes)
     except ValueError:
         raise DesignError(
-            field, f"{shapes[1:]} for {shapes[0]} walls".replace("),)", ")"), "one for all walls, or one a wall"
+            field, f"{shapes[1:]} for {shapes[0]} walls".replace("),)", ")"), Message("want.one_all_walls_or_one_wall")
         ) from None
 
 
@@ -86,11 +87,11 @@ def layer_strengths(strength: Strength, shape: tuple[int, ...]) -> Strength:
     DesignError : strengths that are not one a layer.
     """
     if not isinstance(strength, Strength):
-        raise DesignError("strength", f"{strength!r:.60}", "the five strengths of every ply")
+        raise DesignError("strength", f"{strength!r:.60}", Message("want.five_strengths_every_ply"))
     try:
         return _wide(strength, shape)
     except ValueError:
-        raise DesignError("strength", strength.Xt.shape, f"one a layer, {shape}") from None
+        raise DesignError("strength", strength.Xt.shape, Message("want.one_layer", shape=shape)) from None
 
 
 def _wide(value: _T, shape: tuple[int, ...]) -> _T:

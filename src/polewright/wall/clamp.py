@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero, from_zero
 from polewright.wall.batch import cases
@@ -30,7 +31,7 @@ class Band:
         for name in ("width", "friction", "uneven"):
             above_zero(f"clamp.{name}", getattr(self, name), most=1e30)
         if np.any(np.asarray(self.uneven) > 1.0):
-            raise DesignError("clamp.uneven", self.uneven, "at most 1, a clamp that presses evenly")
+            raise DesignError("clamp.uneven", self.uneven, Message("want.at_most_1_clamp_that_presses"))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -98,7 +99,7 @@ def clamp_window(wall: Wall, band: Band, *, need: ArrayLike, collapse: ArrayLike
     ------
     Statics of a band as in `band_hold`; collapse pressure as in `ring.collapse_pressure`.
     """
-    need = above_zero("need", need, want="a hold in newtons above zero", most=1e30)
+    need = above_zero("need", need, want=Message("want.hold_newtons_above_zero"), most=1e30)
     pressure = collapse_pressure(wall) if collapse is None else above_zero("collapse", collapse)
     cases("need, collapse", wall.bore.shape, need.shape, pressure.shape)
     radius = np.asarray(wall.outside / 2.0)

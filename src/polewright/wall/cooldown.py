@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.materials.numbers import finite, from_zero
 from polewright.wall.batch import cases
 from polewright.wall.cylinder import ExactTube
@@ -94,8 +95,8 @@ def cool_down(tube: ExactTube, *, rise: ArrayLike, mandrel_expansion: ArrayLike 
     ------
     Exact layered cylinder, `exact_tube`.
     """
-    heat = finite("rise", rise, want="a finite temperature difference", most=1e30)
-    grown = finite("mandrel_expansion", mandrel_expansion, want="a finite expansion", most=1e30)
+    heat = finite("rise", rise, want=Message("want.finite_temperature_difference"), most=1e30)
+    grown = finite("mandrel_expansion", mandrel_expansion, want=Message("want.finite_expansion"), most=1e30)
     cases("rise, mandrel_expansion", tube.wall.bore.shape, heat.shape, grown.shape)
     heat, grown = (np.asarray(v) for v in np.broadcast_arrays(heat, grown))
     loads = TubeLoads(rise=heat)
@@ -132,7 +133,7 @@ def mandrel_fit(
     ------
     Exact layered cylinder under inner pressure, `exact_tube`; elastic without limit, hence an upper bound.
     """
-    give = from_zero("mandrel_give", mandrel_give, want="zero (rigid) or more")
+    give = from_zero("mandrel_give", mandrel_give, want=Message("want.zero_rigid_or_more"))
     cold = cool_down(tube, rise=rise, mandrel_expansion=mandrel_expansion)
     diameter = np.broadcast_to(tube.wall.bore, cold.bore.shape)
     gap = cold.bore - diameter

@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero, finite, fit_each_other
 from polewright.materials.ply import Elastic, Strength
@@ -70,9 +71,9 @@ class _Mode:
 
 def solid_stress(stress: ArrayLike, name: str = "stress") -> FloatArray:
     """(..., 6) [Pa] in ply axes, order 11, 22, 33, 23, 13, 12, from (..., 3) in-plane 11, 22, 12 or as given."""
-    array = finite(name, stress, want="finite stresses")
+    array = finite(name, stress, want=Message("want.finite_stresses"))
     if array.ndim == 0 or array.shape[-1] not in (_IN_PLANE, _SOLID):
-        raise DesignError(name, array.shape, "a last axis of 3 (11, 22, 12) or 6 (11, 22, 33, 23, 13, 12) stresses")
+        raise DesignError(name, array.shape, Message("want.last_axis_3_11_22_12"))
     if array.shape[-1] == _SOLID:
         return array
     full = np.zeros(array.shape[:-1] + (_SOLID,))
@@ -83,7 +84,7 @@ def solid_stress(stress: ArrayLike, name: str = "stress") -> FloatArray:
 def _both(load: ArrayLike, cure: ArrayLike, strength: Strength) -> tuple[FloatArray, FloatArray]:
     """Load and cure stresses (*case, 6) [Pa] of one shape, that the strengths fit."""
     if not isinstance(strength, Strength):
-        raise DesignError("strength", f"{strength!r:.60}", "the five strengths of a ply")
+        raise DesignError("strength", f"{strength!r:.60}", Message("want.five_strengths_ply"))
     solid, still = solid_stress(load, "load"), solid_stress(cure, "cure")
     fit_each_other(load=solid, cure=still)
     fit_each_other(load=solid.shape[:-1], cure=still.shape[:-1], strength=strength.Xt)
@@ -271,8 +272,8 @@ def tsai_wu_reserve(
     ------
     S. W. Tsai, E. M. Wu, A general theory of strength for anisotropic materials, J. Composite Materials 5, 1971.
     """
-    if not np.all(np.abs(finite("interaction", interaction, want="between -1 and 1")) < 1.0):
-        raise DesignError("interaction", interaction, "between -1 and 1, or the criterion allows unlimited stress")
+    if not np.all(np.abs(finite("interaction", interaction, want=Message("want.between_1_1"))) < 1.0):
+        raise DesignError("interaction", interaction, Message("want.between_1_1_or_criterion_allows"))
     solid, still = _both(load, cure, strength)
     F11, F22, F66 = (1.0 / (strength.Xt * strength.Xc), 1.0 / (strength.Yt * strength.Yc), 1.0 / strength.S**2)
     F1, F2 = 1.0 / strength.Xt - 1.0 / strength.Xc, 1.0 / strength.Yt - 1.0 / strength.Yc
@@ -313,7 +314,11 @@ def hashin_reserve(
     Z. Hashin, Failure criteria for unidirectional fiber composites, J. Applied Mechanics 47, 1980, 329-334.
     """
     solid, still = _both(load, cure, strength)
-    T = strength.Yc / 2.0 if across is None else above_zero("across", across, want="a shear strength above zero")
+    T = (
+        strength.Yc / 2.0
+        if across is None
+        else above_zero("across", across, want=Message("want.shear_strength_above_zero"))
+    )
     fit_each_other(load=solid.shape[:-1], across=T)
     along_shear = 1.0 / strength.S**2
 

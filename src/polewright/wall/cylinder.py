@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import finite
 from polewright.wall.layer_solution import FIELDS, IntArray, solve_walls
@@ -119,9 +120,9 @@ def exact_tube(wall: Wall, *, points: ArrayLike = (0.0, 1.0)) -> ExactTube:
     cylindrical anisotropy); A. E. H. Love, A Treatise on the Mathematical Theory of Elasticity, 4th ed., 1927,
     ch. XV (bending by terminal load); the elements are this module's own derivation from virtual work.
     """
-    place = finite("points", points, want="a list of numbers from 0 (inner face) to 1 (outer face)")
+    place = finite("points", points, want=Message("want.list_numbers_from_0_inner_face"))
     if place.ndim != 1 or not np.all((place >= 0.0) & (place <= 1.0)):
-        raise DesignError("points", points, "a list of numbers from 0 (inner face) to 1 (outer face)")
+        raise DesignError("points", points, Message("want.list_numbers_from_0_inner_face"))
     case, layers = wall.angle.shape[:-1], wall.angle.shape[-1]
     stiff = solid_stiffness(wall.elastic, wall.angle).reshape(-1, layers, 6, 6)
     heat = solid_heat(wall.elastic, wall.angle).reshape(-1, layers, 6)
@@ -133,7 +134,9 @@ def exact_tube(wall: Wall, *, points: ArrayLike = (0.0, 1.0)) -> ExactTube:
     solve_walls(edges, parts, stiff, heat, place, strain, motion, flexibility)
     stress = _stress(strain, parts, stiff, heat)
     if not (np.all(np.isfinite(stress)) and np.all(np.isfinite(flexibility))):
-        raise DesignError("wall", "moduli too far apart", "constants and radii within ordinary reach of each other")
+        raise DesignError(
+            "wall", Message("given.moduli_too_far_apart"), Message("want.constants_radii_within_ordinary_reach_each")
+        )
     shape = (*case, layers, place.size, FIELDS, 6)
     return ExactTube(
         wall=wall,
@@ -205,20 +208,20 @@ def _parts(edges: FloatArray, stiff: FloatArray) -> IntArray:
     if np.any(slender < THINNEST):
         raise DesignError(
             "wall",
-            f"{slender.min():.1e} of its radius",
-            f"at least {THINNEST:g} of the radius; below that the thin-wall figures are exact enough",
+            Message("given.its_radius", limit=slender.min()),
+            Message("want.at_least_radius_below_that_thin", thinnest=THINNEST),
         )
     if not np.all(wanted.sum(axis=-1) <= MOST_ELEMENTS):
         raise DesignError(
             "wall",
-            "moduli too far apart for so thick a layer",
-            "a thinner layer, or stiffness through the ply nearer to that around",
+            Message("given.moduli_too_far_apart_so_thick"),
+            Message("want.thinner_layer_or_stiffness_through_ply"),
         )
     thinnest_element = wanted.sum(axis=-1) / slender
     if np.any(np.finfo(np.float64).eps * thinnest_element**2 * (stiff[..., 2, 2] / soft).max(axis=-1) > MOST_ROUNDING):
         raise DesignError(
             "wall",
-            f"{slender.min():.1e} of its radius in {wanted.shape[-1]} layers",
-            "fewer layers, a thicker wall or a more compressible ply; the thin-wall figures hold there",
+            Message("given.its_radius_layers", limit=slender.min(), limit2=str(wanted.shape[-1])),
+            Message("want.fewer_layers_thicker_wall_or_more"),
         )
     return wanted.astype(np.int64)

@@ -9,6 +9,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import finite, one_of, share
 from polewright.materials.ply import Elastic, Strength
@@ -109,8 +110,8 @@ def exact_stress(tube: ExactTube, load: TubeLoads, *, clock: ArrayLike = CLOCK) 
     DesignError : the tube was read at other places than the two faces.
     """
     if tuple(tube.points) != (0.0, 1.0):
-        raise DesignError("points", tube.points, "0 and 1, the two faces of every layer")
-    places = np.atleast_1d(finite("clock", clock, want="a finite angle", most=1e12))
+        raise DesignError("points", tube.points, Message("want.n_0_1_two_faces_every_layer"))
+    places = np.atleast_1d(finite("clock", clock, want=Message("want.finite_angle"), most=1e12))
     return np.stack([tube_stress(tube, load, clock=float(place)).ply for place in places], axis=-4)
 
 
@@ -133,13 +134,17 @@ def ply_reserve(
     one_of("criterion", criterion, CRITERIA)
     load = solid_stress(load, "load")
     if load.ndim < len(_FACES) or load.shape[-3:-1] != (wall.angle.shape[-1], 2):
-        raise DesignError("load", f"{load.shape} stresses", f"(*case, n_clock, {wall.angle.shape[-1]}, 2, 3 or 6)")
+        raise DesignError(
+            "load",
+            Message("given.stresses", shape=str(load.shape)),
+            Message("want.stresses_of_layers", count=wall.angle.shape[-1]),
+        )
     still = solid_stress(cure, "cure") if _is_given(cure) else np.zeros(load.shape)
     try:
         load, cure = np.broadcast_arrays(load, still)
     except ValueError:
-        want = f"stresses that fit those of the load, {load.shape}"
-        raise DesignError("cure", f"{still.shape} stresses", want) from None
+        want = Message("want.stresses_that_fit_those_load", shape=str(load.shape))
+        raise DesignError("cure", Message("given.stresses", shape=str(still.shape)), want) from None
     limits = at_faces(layer_strengths(strength, wall.angle.shape))
     if criterion == "maximum strain":
         found = maximum_strain_reserve(load, limits, elastic=_elastic_at_faces(wall), cure=cure)
@@ -156,8 +161,8 @@ def _is_given(cure: ArrayLike) -> bool:
     """Whether there is cure stress: 0.0 alone says that there is none."""
     if np.ndim(cure):
         return True
-    if np.any(finite("cure", cure, want="stresses in ply axes, or 0 for none") != 0.0):
-        raise DesignError("cure", cure, "stresses in ply axes, or 0 for none")
+    if np.any(finite("cure", cure, want=Message("want.stresses_ply_axes_or_0_none")) != 0.0):
+        raise DesignError("cure", cure, Message("want.stresses_ply_axes_or_0_none"))
     return False
 
 
@@ -218,10 +223,10 @@ def last_failure(
     ------
     R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, section 4.5 (strength of laminates, layer by layer).
     """
-    want = "a share of the stiffness from a millionth, at most 1"
+    want = Message("want.share_stiffness_from_millionth_at_most")
     if not 1e-6 <= float(share("keep", keep, want=want)) <= 1.0:
         raise DesignError("keep", keep, want)
-    cold = finite("rise", rise, want="a finite temperature difference", most=1e30)
+    cold = finite("rise", rise, want=Message("want.finite_temperature_difference"), most=1e30)
     case = cases("load", wall.bore.shape, load.axial.shape, cold.shape)
     layers = (*case, wall.angle.shape[-1])
     limits, colds = layer_strengths(strength, layers), np.broadcast_to(cold, case)

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import from_zero
 from polewright.wall.batch import cases
@@ -100,7 +101,7 @@ def flattening_curve(wall: Wall, *, points: int = 25) -> OvalState:
     DesignError : fewer than two points.
     """
     if not isinstance(points, int | np.integer) or not 2 <= points <= MOST_POINTS:
-        raise DesignError("points", points, f"a whole number from 2 to {MOST_POINTS}")
+        raise DesignError("points", points, Message("want.whole_number_from_2", most_points=MOST_POINTS))
     curve = _oval_curve()
     scaled = np.linspace(0.0, curve.last, points)
     curvature, moment = _scales(wall)
@@ -120,7 +121,7 @@ def oval_at_moment(wall: Wall, moment: ArrayLike) -> OvalState:
     ------
     DesignError : the moment is negative or above the limit moment.
     """
-    moment = from_zero("moment", moment, want="from 0 to the flattening limit", most=1e30)
+    moment = from_zero("moment", moment, want=Message("want.from_0_flattening_limit"), most=1e30)
     cases("moment", wall.bore.shape, moment.shape)
     curve = _oval_curve()
     unit, scale = _scales(wall)
@@ -129,8 +130,8 @@ def oval_at_moment(wall: Wall, moment: ArrayLike) -> OvalState:
     if not np.all((wanted >= 0.0) & (wanted <= most)):
         raise DesignError(
             "moment",
-            f"{float(np.min(moment)):.4g} to {float(np.max(moment)):.4g} N m",
-            f"from 0 to the flattening limit, {float(np.min(most * scale)):.4g} N m",
+            Message("given.n_m", limit=float(np.min(moment)), limit2=float(np.max(moment))),
+            Message("want.from_0_flattening_limit_n_m", limit=float(np.min(most * scale))),
         )
     low, high = np.zeros(wanted.shape), np.full(wanted.shape, curve.last)
     for _ in range(60):

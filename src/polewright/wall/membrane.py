@@ -11,6 +11,7 @@ from typing import Literal, get_args
 import numpy as np
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import finite, one_of
 from polewright.materials.ply import Elastic
@@ -74,7 +75,7 @@ def rotated_stiffness(elastic: Elastic, angle: FloatArray) -> FloatArray:
     ------
     R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, eq. 2.85.
     """
-    angle = finite("angle", angle, want="a finite angle", most=1e12)
+    angle = finite("angle", angle, want=Message("want.finite_angle"), most=1e12)
     own = reduced_stiffness(elastic)
     q11, q22, q12, q66 = own[..., 0, 0], own[..., 1, 1], own[..., 0, 1], own[..., 2, 2]
     c, s = np.cos(angle), np.sin(angle)
@@ -101,9 +102,11 @@ def beam_stiffness(flexibility: FloatArray, *, twist: Twist = "free") -> TubeSti
     shear angle free and shear is taken where the moment is zero: an off-axis wall couples the two.
     """
     one_of("twist", twist, get_args(Twist))
-    f = finite("flexibility", flexibility, want="the tube's own, (..., 6, 6)", most=1e150)
+    f = finite("flexibility", flexibility, want=Message("want.tube_s_own_6_6"), most=1e150)
     if f.ndim < 2 or f.shape[-2:] != (6, 6) or np.any(np.diagonal(f, axis1=-2, axis2=-1) <= 0.0):
-        raise DesignError("flexibility", f"{f.shape} figures", "the tube's own, (..., 6, 6), positive on its diagonal")
+        raise DesignError(
+            "flexibility", Message("given.figures", shape=str(f.shape)), Message("want.tube_s_own_6_6_positive")
+        )
     pair = f[..., 0, 0] * f[..., 3, 3] - f[..., 0, 3] ** 2
     free = twist == "free"
     return TubeStiffness(

@@ -3,6 +3,7 @@
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.compiled import compiled
 from polewright.errors import DesignError
 from polewright.wall.membrane import TubeStiffness
@@ -34,7 +35,9 @@ def many_tubes(wall: Wall) -> TubeStiffness:
     As `membrane.tube_flexibility`.
     """
     if wall.angle.ndim != 2:
-        raise DesignError("wall", f"cases {wall.angle.shape[:-1]}", "one axis of cases")
+        raise DesignError(
+            "wall", Message("given.cases", limit=str(wall.angle.shape[:-1])), Message("want.one_axis_cases")
+        )
     e = wall.elastic
     constants = np.stack([np.broadcast_to(v, e.E1.shape) for v in (e.E1, e.E2, e.G12, e.nu12)], axis=-1)
     constants = np.ascontiguousarray(constants.reshape(-1, e.E1.shape[-1] if e.E1.ndim else 1, 4))

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero, finite, from_zero, share
 from polewright.materials.ply import Strength
@@ -67,7 +68,7 @@ class Hold:
     def __post_init__(self) -> None:
         for name in ("ring", "fist", "pad", "need"):
             above_zero(f"hold.{name}", getattr(self, name), most=1e30)
-        share("hold.uneven", self.uneven, want="from 0, even, to 1")
+        share("hold.uneven", self.uneven, want=Message("want.from_0_even_1"))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -93,11 +94,11 @@ class WallUse:
             above_zero(name, getattr(self, name), most=1e30)
         for name in ("overlap", "friction"):
             from_zero(name, getattr(self, name), most=1e30)
-        finite("mandrel_expansion", self.mandrel_expansion, want="a finite expansion", most=1e9)
-        if np.any(finite("rise", self.rise, want="the cool-down, zero or negative", most=1e9) > 0.0):
-            raise DesignError("rise", self.rise, "the cool-down, zero or negative")
+        finite("mandrel_expansion", self.mandrel_expansion, want=Message("want.finite_expansion"), most=1e9)
+        if np.any(finite("rise", self.rise, want=Message("want.cool_down_zero_or_negative"), most=1e9) > 0.0):
+            raise DesignError("rise", self.rise, Message("want.cool_down_zero_or_negative"))
         if self.starts is not None:
-            finite("starts", self.starts, want="a place on the clock for each wrap", most=1e12)
+            finite("starts", self.starts, want=Message("want.place_on_clock_each_wrap"), most=1e12)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -345,6 +346,6 @@ def _uneven(stack: Stack, bore: ArrayLike, use: WallUse) -> UnevenSection | None
     if use.starts is None:
         return None
     if np.shape(use.starts) != (len(stack.wraps),):
-        raise DesignError("starts", np.size(use.starts), f"{len(stack.wraps)}, one a wrap")
+        raise DesignError("starts", np.size(use.starts), Message("want.one_wrap", count=len(stack.wraps)))
     wall, arcs = part_turns(stack, bore, starts=use.starts, overlap=use.overlap)
     return uneven_section(wall, arcs)

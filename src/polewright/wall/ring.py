@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero, one_of
 from polewright.wall.membrane import rotated_stiffness
@@ -24,7 +25,7 @@ Along = Literal["held", "free"]
 CLOSURE = np.pi / 4.0 - 2.0 / np.pi
 """[-] closure of a thin ring under the load, in units of P R^3/D: 0.1488."""
 
-_TOO_THIN = "a wall thick enough to compute, above a millionth of its radius"
+_TOO_THIN = Message("want.wall_thick_enough_compute_above_millionth")
 
 SPREAD = 2.0 / np.pi - 0.5
 """[-] growth of the diameter across the load, in units of P R^3/D: 0.1366."""
@@ -85,7 +86,7 @@ def wall_matrices(wall: Wall, *, about: ArrayLike | None = None) -> tuple[FloatA
     R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, eqs. 4.22 to 4.24.
     """
     if about is not None:
-        return _matrices(wall, above_zero("about", about, want="a radius above zero", most=1e30))
+        return _matrices(wall, above_zero("about", about, want=Message("want.radius_above_zero"), most=1e30))
     return _about_middle(wall) if wall.bore.size == 1 else _about_middle.__wrapped__(wall)
 
 
@@ -130,7 +131,7 @@ def ring_stiffness(wall: Wall, *, along: Along = "held") -> RingStiffness:
     A, B, D = wall_matrices(wall)
     middle = wall.bore / 2.0 + wall.total_thickness / 2.0
     if np.any(A[..., 1, 1] <= 0.0):
-        raise DesignError("wall", "no stiffness around", _TOO_THIN)
+        raise DesignError("wall", Message("given.no_stiffness_around"), _TOO_THIN)
     kept = [1, 2] if along == "held" else [0, 1, 2]
     hoop = kept.index(1)
     inverse = np.asarray(np.linalg.inv(A[..., kept, :][..., kept]), dtype=np.float64)
@@ -138,7 +139,7 @@ def ring_stiffness(wall: Wall, *, along: Along = "held") -> RingStiffness:
     stretch, shift = np.asarray(1.0 / inverse[..., hoop, hoop]), lever[..., hoop]
     bending = D[..., 1, 1] - (B[..., kept, 1] * lever).sum(axis=-1)
     if np.any(bending <= 0.0):
-        raise DesignError("wall", "no hoop bending stiffness", _TOO_THIN)
+        raise DesignError("wall", Message("given.no_hoop_bending_stiffness"), _TOO_THIN)
     return RingStiffness(
         bending=bending, stretch=stretch, shear=_through_shear(wall), neutral=middle + shift, middle=middle
     )

@@ -10,6 +10,7 @@ from typing import Any, overload
 
 import numpy as np
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import finite, from_zero
 from polewright.wall.stack import Stack, Wrap
@@ -62,9 +63,9 @@ class Finish:
     starts: tuple[float, ...] | None = None
 
     def __post_init__(self) -> None:
-        from_zero("sanding", self.sanding, want="a depth of zero or more", most=1e30)
+        from_zero("sanding", self.sanding, want=Message("want.depth_zero_or_more"), most=1e30)
         if self.starts is not None and len(self.starts):
-            finite("starts", self.starts, want="finite clock positions", most=1e12)
+            finite("starts", self.starts, want=Message("want.finite_clock_positions"), most=1e12)
 
 
 def _is_axial(wrap: Wrap) -> bool:
@@ -286,11 +287,13 @@ def rulings(stack: Stack | Sequence[Stack], *, finish: Finish | None = None, rul
     unknown = [r for r in rules if (r.judge or r.id) not in JUDGES]
     if unknown:
         raise DesignError(
-            f"rules[{unknown[0].id}].judge", unknown[0].judge or unknown[0].id, "one of " + ", ".join(JUDGES)
+            f"rules[{unknown[0].id}].judge",
+            unknown[0].judge or unknown[0].id,
+            Message("want.one", choices=tuple(JUDGES)),
         )
     if not isinstance(stack, Stack):
         if not isinstance(stack, Sequence) or not all(isinstance(one, Stack) for one in stack):
-            raise DesignError("stack", f"{stack!r:.60}", "a stack, or stacks in a row")
+            raise DesignError("stack", f"{stack!r:.60}", Message("want.stack_or_stacks_row"))
         return tuple(rulings(one, finish=finish, rules=rules) for one in stack)
     said = (JUDGES[rule.judge or rule.id](stack, finish or Finish(), rule) for rule in rules if rule.is_on)
     return tuple(ruling for ruling in said if ruling is not None)
@@ -308,16 +311,16 @@ def with_changes(changes: Mapping[str, Mapping[str, object]], rules: tuple[Rule,
     known = {r.id: r for r in rules}
     for name, change in changes.items():
         if not isinstance(change, Mapping):
-            raise DesignError(f"rules[{name}]", f"{change!r:.60}", "what to change: limit, is_on, title, remedy, ...")
+            raise DesignError(f"rules[{name}]", f"{change!r:.60}", Message("want.what_change_limit_on_title_remedy"))
     changed = [_changed(r, changes[r.id]) if r.id in changes else r for r in rules]
     for name, change in changes.items():
         if name in known:
             continue
         judge = change.get("judge")
         if judge is None:
-            raise DesignError("rules", name, "one of " + ", ".join(sorted(known)) + ", or give the judge it uses")
+            raise DesignError("rules", name, Message("want.known_rule_or_judge", choices=tuple(sorted(known))))
         if not isinstance(judge, str) or judge not in known:
-            raise DesignError(f"rules[{name}].judge", judge, "one of " + ", ".join(sorted(known)))
+            raise DesignError(f"rules[{name}].judge", judge, Message("want.one", choices=tuple(sorted(known))))
         model = known[judge]
         added = replace(model, id=name, is_on=True, judge=model.judge or model.id)
         rest = {key: value for key, value in change.items() if key != "judge"}
@@ -333,11 +336,11 @@ def _changed(rule: Rule, change: Mapping[str, object]) -> Rule:
     own = {f.name for f in fields(Rule)} - {"id"}
     for name, value in change.items():
         if name not in own:
-            raise DesignError(f"rules[{rule.id}]", name, f"one of {', '.join(sorted(own))}")
+            raise DesignError(f"rules[{rule.id}]", name, Message("want.one", choices=tuple(sorted(own))))
         if name == "limit" and value is not None:
-            from_zero(f"rules[{rule.id}].limit", value, want="a number of zero or more, or none")
+            from_zero(f"rules[{rule.id}].limit", value, want=Message("want.number_zero_or_more_or_none"))
         if name == "is_on" and not isinstance(value, bool):
-            raise DesignError(f"rules[{rule.id}].is_on", repr(value), "true or false")
+            raise DesignError(f"rules[{rule.id}].is_on", repr(value), Message("want.true_or_false"))
         if name in _WORDS and not (isinstance(value, str) or (name == "ply" and value is None)):
-            raise DesignError(f"rules[{rule.id}].{name}", f"{value!r:.60}", "words")
+            raise DesignError(f"rules[{rule.id}].{name}", f"{value!r:.60}", Message("want.words"))
     return replace(rule, **change)  # type: ignore[arg-type]

@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.conventions.rounding import whole_turns
 from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero, finite, from_zero
@@ -42,13 +43,15 @@ class Arc:
 
     def __post_init__(self) -> None:
         above_zero("arc.thickness", self.thickness, most=1e30)
-        if np.any(from_zero("arc.sweep", self.sweep, want="from none to one whole turn") > 2.0 * np.pi + 1e-12):
-            raise DesignError("arc.sweep", self.sweep, "from none to one whole turn")
+        if np.any(
+            from_zero("arc.sweep", self.sweep, want=Message("want.from_none_one_whole_turn")) > 2.0 * np.pi + 1e-12
+        ):
+            raise DesignError("arc.sweep", self.sweep, Message("want.from_none_one_whole_turn"))
         for name in ("start", "angle"):
-            finite(f"arc.{name}", getattr(self, name), want="a finite angle", most=1e12)
+            finite(f"arc.{name}", getattr(self, name), want=Message("want.finite_angle"), most=1e12)
         settle(self, ("thickness", "angle", "start", "sweep"))
         if self.middle is not None:
-            want = "a radius above half the strip's thickness"
+            want = Message("want.radius_above_half_strip_s_thickness")
             above_zero("arc.middle", self.middle, want=want, most=1e30)
             settle(self, ("middle",))
             if not np.all(self.middle > self.thickness / 2.0):
@@ -101,7 +104,7 @@ class UnevenSection:
 
     def stiffness_at(self, clock: ArrayLike) -> FloatArray:
         """(*case, n_clock) [N m2] stiffness for bending in the plane through a clock place [rad], free to sidle."""
-        clock = finite("clock", clock, want="a finite angle", most=1e12)
+        clock = finite("clock", clock, want=Message("want.finite_angle"), most=1e12)
         n = np.stack([np.cos(clock), np.sin(clock)], axis=-1).reshape(-1, 2)
         flat = np.einsum("mi,...ij,mj->...m", n, self.bending, n)
         return np.asarray(flat.reshape((*self.bending.shape[:-2], *clock.shape)))
@@ -129,7 +132,7 @@ def seam_variation(sweep: ArrayLike, *, plies: ArrayLike) -> FloatArray:
     Second moments of a thin arc: integral of cos^2 - sin^2 over the strip is sin(sweep), over a whole turn of n plies
     the mean stiffness is pi n.
     """
-    swept = finite("sweep", sweep, want="a finite angle", most=1e12)
+    swept = finite("sweep", sweep, want=Message("want.finite_angle"), most=1e12)
     return np.asarray(np.sin(swept) / (np.pi * above_zero("plies", plies, most=1e30)))
 
 
@@ -164,14 +167,14 @@ def part_turns(
     ------
     DesignError : no whole turn, starts that are not one a wrap, or an overlap that is negative.
     """
-    begin = finite("starts", starts, want="one place on the clock a wrap", most=1e12)
-    from_zero("overlap", overlap, want="a length of zero or more", most=1e30)
+    begin = finite("starts", starts, want=Message("want.one_place_on_clock_wrap"), most=1e12)
+    from_zero("overlap", overlap, want=Message("want.length_zero_or_more"), most=1e30)
     if begin.ndim > 1 or begin.size not in (1, len(stack.wraps)):
-        raise DesignError("starts", begin.shape, f"one place on the clock a wrap, {len(stack.wraps)} in all")
+        raise DesignError("starts", begin.shape, Message("want.one_place_on_clock_wrap_all", count=len(stack.wraps)))
     begin = np.broadcast_to(begin, (len(stack.wraps),))
     whole = [(wrap, whole_turns(wrap.turns)) for wrap in stack.wraps]
     if not any(count for _, count in whole):
-        raise DesignError("stack", "no whole turn", "at least one ply all round")
+        raise DesignError("stack", Message("given.no_whole_turn"), Message("want.at_least_one_ply_all_round"))
     kept = Stack(tuple(type(wrap)(wrap.ply, wrap.angle, float(count)) for wrap, count in whole if count))
     wall = kept.wall(bore)
     arcs, below = [], 0
@@ -236,13 +239,17 @@ def uneven_section(wall: Wall, arcs: tuple[Arc, ...]) -> UnevenSection:
 def _refuse_stray(wall: Wall, arcs: tuple[Arc, ...]) -> None:
     for arc in arcs:
         if arc.after not in range(wall.angle.shape[-1] + 1):
-            raise DesignError("arc.after", arc.after, f"from 0 to {wall.angle.shape[-1]} layers beneath")
+            raise DesignError("arc.after", arc.after, Message("want.from_0_layers_beneath", count=wall.angle.shape[-1]))
         if not isinstance(arc.elastic, Elastic) or arc.elastic.E1.ndim:
-            raise DesignError("arc.elastic", f"{arc.elastic!r:.60}", "single constants, one ply a strip")
+            raise DesignError("arc.elastic", f"{arc.elastic!r:.60}", Message("want.single_constants_one_ply_strip"))
         for name in ("thickness", "angle", "start", "sweep", "middle"):
             shape = np.shape(getattr(arc, name))
             if shape not in ((), wall.bore.shape):
-                raise DesignError(f"arc.{name}", f"{shape} figures", f"one number, or one a wall, {wall.bore.shape}")
+                raise DesignError(
+                    f"arc.{name}",
+                    Message("given.figures", shape=shape),
+                    Message("want.one_number_or_one_wall", shape=str(wall.bore.shape)),
+                )
 
 
 def _cuts(wall: Wall, arcs: tuple[Arc, ...]) -> tuple[FloatArray, FloatArray]:

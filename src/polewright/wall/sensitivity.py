@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.conventions.rounding import started_turns
 from polewright.errors import DesignError
 from polewright.materials.numbers import finite
@@ -67,7 +68,7 @@ class Slopes:
     def of(self, figure: str, parameter: str) -> FloatArray:
         """(*case, n_layer) slopes of one figure with one parameter."""
         if figure not in FIGURES or parameter not in PARAMETERS:
-            known = f"one of {', '.join(FIGURES)} and one of {', '.join(PARAMETERS)}"
+            known = Message("want.one_one", choices=tuple(FIGURES), choices2=tuple(PARAMETERS))
             raise DesignError("slope", f"{figure}, {parameter}", known)
         row: FloatArray = self.layer[..., FIGURES.index(figure), PARAMETERS.index(parameter), :]
         return row
@@ -335,9 +336,9 @@ def changes(
         for what in ("taken out", "turned", "thicker")
         if what != "taken out" or len(wraps) > 1
     ]
-    finite("turn", turn, want="a finite angle", most=1e12)
-    if np.any(finite("thicken", thicken, want="a share above -1", most=1e9) <= -1.0):
-        raise DesignError("thicken", thicken, "a share above -1")
+    finite("turn", turn, want=Message("want.finite_angle"), most=1e12)
+    if np.any(finite("thicken", thicken, want=Message("want.share_above_1"), most=1e9) <= -1.0):
+        raise DesignError("thicken", thicken, Message("want.share_above_1"))
     one = stack.wall(bore)
     rows = (len(asked) + 1, *one.bore.shape)
     angle = np.tile([a for _, a, _ in layers], (*rows, 1))

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.errors import DesignError, NotConverged
 from polewright.materials.numbers import above_zero, from_zero, share
 from polewright.materials.ply import Strength
@@ -101,8 +102,8 @@ def pad_pressure(wall: Wall, *, half_angle: ArrayLike, most_waves: int | None = 
     most_waves : waves round the clock kept; enough to draw each pad's own shape when not given.
     """
     if most_waves is not None and not (isinstance(most_waves, int | np.integer) and 0 <= most_waves <= 100000):
-        raise DesignError("most_waves", most_waves, "a whole number from 0")
-    want = "above 0 and at most 90 degrees"
+        raise DesignError("most_waves", most_waves, Message("want.whole_number_from_0"))
+    want = Message("want.above_0_at_most_90_degrees")
     half = above_zero("half_angle", half_angle, want=want, most=1e30)
     if np.any(half > np.pi / 2.0):
         raise DesignError("half_angle", float(np.max(half)), want)
@@ -218,7 +219,7 @@ def helped_length(wall: Wall, waves: ArrayLike, *, length: ArrayLike) -> FloatAr
     V. Z. Vlasov's semi-membrane theory of long cylinders (inextensible round the clock, no shear), with M. Hetenyi,
     Beams on Elastic Foundation, 1946, for the line load on an infinite beam.
     """
-    waves = from_zero("waves", waves, want="whole numbers from 0", most=1e9)
+    waves = from_zero("waves", waves, want=Message("want.whole_numbers_from_0"), most=1e9)
     A, _, _ = wall_matrices(wall)
     ring = ring_stiffness(wall)
     axial = 1.0 / np.linalg.inv(A)[..., 0, 0]
@@ -284,7 +285,7 @@ def collar_squeeze(
     `thick_ring.ring_response`; growth of a two-lobed imperfection under even pressure: S. P. Timoshenko, J. M. Gere,
     Theory of Elastic Stability, 2nd ed., 1961, section 7.4.
     """
-    lobed = share("uneven", uneven, want="from 0, even, to 1, no pressure at the slackest place")
+    lobed = share("uneven", uneven, want=Message("want.from_0_even_1_no_pressure"))
     ring = ring_response(wall, ClockPressure(np.array([0.0, 2.0]), np.stack([np.ones(lobed.shape), lobed], axis=-1)))
     collapse = np.broadcast_to(collapse_pressure_thick(wall), ring.inward.shape[:-2])
     low, high = np.zeros(collapse.shape), collapse
@@ -293,7 +294,7 @@ def collar_squeeze(
         is_whole = _collar_failure(wall, ring, strength, middle, collapse, criterion, cure).factor > 1.0
         low, high = np.where(is_whole, middle, low), np.where(is_whole, high, middle)
     if not np.all(np.isfinite(low)):
-        raise NotConverged("collar", low, "a finite pressure")
+        raise NotConverged("collar", low, Message("want.finite_pressure"))
     failure = _collar_failure(wall, ring, strength, np.maximum(low, 1e-9 * collapse), collapse, criterion, cure)
     grown = 1.0 / (1.0 - np.minimum(low / collapse, 1.0 - 1e-12))
     oval = np.where(lobed > 0.0, 4.0 * low * ring.inward[..., 1, 1] * grown, 0.0)

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze, frozen_array
+from polewright.codes import Message
 from polewright.conventions.angles import AngleClass, angle_class
 from polewright.conventions.rounding import whole_turns
 from polewright.errors import DesignError
@@ -33,9 +34,9 @@ class Wrap:
 
     def __post_init__(self) -> None:
         if not isinstance(self.ply, Ply):
-            raise DesignError("ply", f"{self.ply!r:.60}", "a cured ply")
+            raise DesignError("ply", f"{self.ply!r:.60}", Message("want.cured_ply"))
         above_zero("turns", self.turns, most=1e9)
-        want = "from -90 to 90 degrees from the tube axis"
+        want = Message("want.from_90_90_degrees_from_tube")
         if np.any(np.abs(finite("angle", self.angle, want=want)) > np.pi / 2 + 1e-9):
             raise DesignError("angle", self.angle, want)
 
@@ -66,12 +67,14 @@ class Stack:
 
     def __post_init__(self) -> None:
         if not isinstance(self.wraps, tuple | list) or not all(isinstance(w, Wrap) for w in self.wraps):
-            raise DesignError("stack", f"{self.wraps!r:.60}", "wraps in a row, from the bore outward")
+            raise DesignError("stack", f"{self.wraps!r:.60}", Message("want.wraps_row_from_bore_outward"))
         object.__setattr__(self, "wraps", tuple(self.wraps))
         if not self.wraps:
-            raise DesignError("stack", "empty", "at least one ply")
+            raise DesignError("stack", Message("given.empty"), Message("want.at_least_one_ply"))
         if sum(int(np.ceil(w.turns)) for w in self.wraps) > MOST_LAYERS:
-            raise DesignError("stack", "too many turns", f"at most {MOST_LAYERS} turns in all")
+            raise DesignError(
+                "stack", Message("given.too_many_turns"), Message("want.at_most_turns_all", most_layers=MOST_LAYERS)
+            )
         layers = self.layers
         object.__setattr__(self, "_elastic", _side_by_side(Elastic, [ply.elastic for ply, _, _ in layers]))
         object.__setattr__(self, "_angle", frozen_array([a for _, a, _ in layers]))
@@ -96,7 +99,7 @@ class Stack:
 
     def wall(self, bore: ArrayLike) -> "Wall":
         """The cured wall on a bore [m] diameter; a batch of bores (n_case,) gives a batch of walls."""
-        bores = finite("bore", bore, want="a diameter above zero", most=LONGEST)
+        bores = finite("bore", bore, want=Message("want.diameter_above_zero"), most=LONGEST)
         shape = (*bores.shape, self._angle.size)
         return Wall(
             bore=bores,
@@ -137,25 +140,27 @@ class Wall:
 
     def __post_init__(self) -> None:
         if not isinstance(self.elastic, Elastic):
-            raise DesignError("elastic", f"{self.elastic!r:.60}", "the constants of one ply, or of every layer")
-        above_zero("bore", self.bore, want="a diameter above zero", most=LONGEST)
-        finite("angle", self.angle, want="a finite angle, of at least one ply", most=1e12)
+            raise DesignError("elastic", f"{self.elastic!r:.60}", Message("want.constants_one_ply_or_every_layer"))
+        above_zero("bore", self.bore, want=Message("want.diameter_above_zero"), most=LONGEST)
+        finite("angle", self.angle, want=Message("want.finite_angle_at_least_one_ply"), most=1e12)
         from_zero("thickness", self.thickness, most=LONGEST)
         freeze(self, ("bore", "angle", "thickness"))
         if self.angle.ndim == 0:
-            raise DesignError("wall", "one angle", "angles in a row, of at least one ply")
+            raise DesignError("wall", Message("given.one_angle"), Message("want.angles_row_at_least_one_ply"))
         if self.angle.shape != self.thickness.shape or self.angle.shape[:-1] != self.bore.shape:
             shapes = f"bore {self.bore.shape}, angle {self.angle.shape}, thickness {self.thickness.shape}"
-            raise DesignError("wall", shapes, "one angle and one thickness a layer, one bore a case")
+            raise DesignError("wall", shapes, Message("want.one_angle_one_thickness_layer_one"))
         if np.any(self.thickness.sum(axis=-1) <= 0.0):
-            raise DesignError("wall", "no thickness", "at least one ply of some thickness")
+            raise DesignError("wall", Message("given.no_thickness"), Message("want.at_least_one_ply_some_thickness"))
         try:
             does_fit = np.broadcast_shapes(self.elastic.E1.shape, self.angle.shape) == self.angle.shape
         except ValueError:
             does_fit = False
         if not does_fit:
             raise DesignError(
-                "wall", f"constants {self.elastic.E1.shape}", f"constants that fit layers {self.angle.shape}"
+                "wall",
+                Message("given.constants", shape=str(self.elastic.E1.shape)),
+                Message("want.constants_that_fit_layers", shape=str(self.angle.shape)),
             )
 
     @property

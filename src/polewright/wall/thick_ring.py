@@ -12,6 +12,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import finite, keep_numbers, one_of
 from polewright.wall.batch import OneOrMany, cases, figure, singles
@@ -42,9 +43,15 @@ class ClockPressure:
     def __post_init__(self) -> None:
         keep_numbers(self, ("waves", "pressure"), most=1e30)
         if self.waves.ndim != 1 or self.waves.shape != self.pressure.shape[-1:]:
-            raise DesignError("pressure", f"{self.waves.shape} and {self.pressure.shape}", "one amplitude a wave")
+            raise DesignError(
+                "pressure",
+                Message("given.and", shape=str(self.waves.shape), shape2=str(self.pressure.shape)),
+                Message("want.one_amplitude_wave"),
+            )
         if np.any(self.waves < 0.0) or np.any(self.waves != np.round(self.waves)) or np.any(self.waves == 1.0):
-            raise DesignError("waves", "not of a balanced ring", "whole numbers from 0, without 1")
+            raise DesignError(
+                "waves", Message("given.not_balanced_ring"), Message("want.whole_numbers_from_0_without_1")
+            )
 
     def scaled(self, factor: ArrayLike) -> "ClockPressure":
         """The same pressure times `factor` (*case,) [-]."""
@@ -71,13 +78,13 @@ class RingResponse:
 
     def closure(self, *, clock: float = 0.0, at: int = 1) -> OneOrMany:
         """(*case,) [m] loss of diameter along the line through `clock` [rad]; at 0 bore, 1 mid-wall, 2 outside."""
-        clock = float(finite("clock", clock, want="one finite angle", most=1e12))
+        clock = float(finite("clock", clock, want=Message("want.one_finite_angle"), most=1e12))
         both = np.cos(self.waves * clock) + np.cos(self.waves * (clock + np.pi))
         return figure(self.inward[..., at] @ both)
 
     def stresses(self, clock: ArrayLike) -> FloatArray:
         """(*case, n_clock, n_layer, 2, 6) [Pa] ply stresses at places round the clock (n_clock,) [rad]."""
-        places = np.atleast_1d(finite("clock", clock, want="finite angles", most=1e12))
+        places = np.atleast_1d(finite("clock", clock, want=Message("want.finite_angles"), most=1e12))
         angle = np.multiply.outer(places, self.waves)
         even, odd = np.cos(angle), np.sin(angle)
         case = self.stress.shape[:-4]
@@ -273,9 +280,7 @@ def _amplitudes(layers: list[_Layer], mesh: _Mesh, waves: FloatArray, load: Floa
 
 def _unresolved() -> DesignError:
     return DesignError(
-        "wall",
-        "too slender for so many layers or so stiff a ply",
-        "a thicker wall, fewer layers, or the thin ring, which holds there",
+        "wall", Message("given.too_slender_so_many_layers_or"), Message("want.thicker_wall_fewer_layers_or_thin")
     )
 
 
@@ -309,8 +314,8 @@ def ring_response(wall: Wall, load: ClockPressure, *, along: Along = "held") -> 
     if slender > MOST_SLENDER:
         raise DesignError(
             "wall",
-            f"radius {slender:.0f} times its thickness",
-            f"at most {MOST_SLENDER:.0f} times; for a thinner wall the thin ring holds",
+            Message("given.radius_times_its_thickness", slender=slender),
+            Message("want.at_most_times_thinner_wall_thin", most_slender=MOST_SLENDER),
         )
     case = cases("pressure", wall.bore.shape, load.pressure.shape[:-1])
     pressure = np.broadcast_to(load.pressure, (*case, load.waves.size)).reshape(-1, load.waves.size)

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.materials.numbers import finite
 from polewright.wall.batch import cases
 from polewright.wall.membrane import rotated_stiffness
@@ -81,7 +82,7 @@ def thin_stress(wall: Wall, load: TubeLoads, *, clock: ArrayLike = CLOCK) -> Flo
     ------
     Derived as `membrane.tube_stiffness`; R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, eq. 2.85.
     """
-    clock = np.atleast_1d(finite("clock", clock, want="a finite angle", most=1e12))
+    clock = np.atleast_1d(finite("clock", clock, want=Message("want.finite_angle"), most=1e12))
     cases("load", wall.bore.shape, load.axial.shape)
     layers = rotated_stiffness(wall.elastic, wall.angle)
     common, slide, turn = _responses(wall, load, layers)
@@ -159,7 +160,7 @@ def thin_cure_stress(wall: Wall, rise: ArrayLike) -> FloatArray:
     ------
     R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, eqs. 4.98 to 4.102 with the closed tube's strains.
     """
-    rise = finite("rise", rise, want="a finite temperature difference", most=1e30)
+    rise = finite("rise", rise, want=Message("want.finite_temperature_difference"), most=1e30)
     cases("rise", wall.bore.shape, rise.shape)
     layers = rotated_stiffness(wall.elastic, wall.angle)
     even, _, _ = _forms(wall, layers)

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.materials.numbers import finite, fit_each_other
 from polewright.wall.batch import cases
 from polewright.wall.cylinder import ExactTube
@@ -115,7 +116,7 @@ def tube_stress(tube: ExactTube, loads: TubeLoads, *, clock: ArrayLike = 0.0) ->
     ------
     Superposition of linear elastic states; `exact_tube`.
     """
-    at = finite("clock", clock, want="a finite angle", most=1e12)
+    at = finite("clock", clock, want=Message("want.finite_angle"), most=1e12)
     cases("loads, clock", tube.wall.bore.shape, loads.axial.shape, at.shape)
     weight = _weights(loads.amounts, at)
     stress = np.einsum("...lc,...nplc->...npc", weight, tube.unit_stress)

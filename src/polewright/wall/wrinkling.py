@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.wall.ring import wall_matrices
 from polewright.wall.stack import Wall
@@ -156,7 +157,9 @@ class _Shell:
 def _shells(wall: Wall) -> list[_Shell]:
     A, B, D = (m.reshape(-1, 3, 3) for m in wall_matrices(wall))
     if np.any(A[:, [0, 1, 2], [0, 1, 2]] <= 0.0) or np.any(D[:, [0, 1, 2], [0, 1, 2]] <= 0.0):
-        raise DesignError("wall", "no stiffness", "a wall thick enough to compute, above a millionth of its radius")
+        raise DesignError(
+            "wall", Message("given.no_stiffness"), Message("want.wall_thick_enough_compute_above_millionth")
+        )
     through = _through(wall).reshape(-1, 2, 2)
     radius, thickness = np.ravel((wall.bore + wall.total_thickness) / 2.0), np.ravel(wall.total_thickness)
     out = []
@@ -379,7 +382,9 @@ def _wrinkle(wall: Wall, rows: list[tuple[float, float, float]], turns: float) -
     """Line forces into loads: 2 pi R under push, pi R^2 under bending."""
     line, along, waves = (np.array(column).reshape(wall.bore.shape) for column in zip(*rows, strict=True))
     if not np.all(np.isfinite(line) & (line > 0.0)):
-        raise DesignError("wall", "no wrinkling load", "a wall with stiffness along, around and in shear")
+        raise DesignError(
+            "wall", Message("given.no_wrinkling_load"), Message("want.wall_with_stiffness_along_around_shear")
+        )
     radius = (wall.bore + wall.total_thickness) / 2.0
     load = line * turns * (radius if turns > 4.0 else radius**2)
     return Wrinkle(line=line, load=load, half_wave=np.pi / along, waves=np.abs(waves))

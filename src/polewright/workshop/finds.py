@@ -91,7 +91,7 @@ class _Run:
             answer = finder.answer()
             self._tell("done" if answer.report.is_complete else "stopped", None, answer, is_done=True)
         except PolewrightError as fault:
-            self._tell("refused", None, fault=fault.sentence(), is_done=True)
+            self._tell("refused", None, fault=default_reader().refusal(fault), is_done=True)
         except Exception as fault:
             self._tell("refused", None, fault=f"the search failed ({type(fault).__name__})", is_done=True)
             raise

@@ -188,7 +188,7 @@ def _word_faults(field: str, text: str) -> list[Fault]:
     try:
         words(text, field)
     except DesignError as fault:
-        return [Fault((field, str(fault.value), fault.want))]
+        return [Fault((field, fault.given, fault.want))]
     return []
 
 

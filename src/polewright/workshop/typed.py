@@ -39,7 +39,7 @@ def worded(text: str, field: str, *, may_be_empty: bool = False) -> str:
     try:
         said = words(text, field)
     except DesignError as fault:
-        raise DocumentError([Fault((field, str(fault.value), fault.want))]) from fault
+        raise DocumentError([Fault((field, fault.given, fault.want))]) from fault
     if not said and not may_be_empty:
         raise DocumentError([Fault((field, "", "still empty"))])
     return said

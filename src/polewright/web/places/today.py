@@ -7,6 +7,7 @@ from polewright.errors import PolewrightError
 from polewright.units import System, si
 from polewright.web.say import page_reader, say
 from polewright.web.sight import Sights
+from polewright.words import default_reader
 from polewright.workshop import PoleCard, Workshop
 from polewright.workshop.scene import pole_scene
 
@@ -52,7 +53,9 @@ def _line(workshop: Workshop, sights: Sights, card: PoleCard, system: System) ->
     try:
         checked = sights.checked(workshop.designs.revision(card.slug).design)
     except PolewrightError as fault:
-        return PoleLine(card.slug, card.name, card.latest.number, saved, card.has_draft, "", "", 0, fault.sentence())
+        return PoleLine(
+            card.slug, card.name, card.latest.number, saved, card.has_draft, "", "", 0, default_reader().refusal(fault)
+        )
     pole, found = checked.report.pole, checked.report.findings
     scene = pole_scene(checked.design, checked.work, checked.report)
     reach = say(si("x_mm", pole.extended_mm), "reach", system, 2)
