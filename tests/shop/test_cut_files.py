@@ -263,3 +263,17 @@ def test_no_name_can_break_a_file(material, section):
 def test_kits_of_one_name_are_refused(kit):
     with pytest.raises(DesignError, match=r"want\.own_name_of_kit"):
         cut_sheet([kit, kit])
+
+
+@pytest.mark.parametrize("largest", [2000, 3999, 4000, 32767])
+def test_no_tile_asks_for_more_than_the_cutter_takes(kit, largest):
+    sheet = cut_sheet([kit], material="TH55")
+    job = hpgl(sheet, largest=largest)
+    for tile in job.tiles:
+        points = [int(n) for stroke in re.findall(r"P[UD]([\d,-]+);", tile.code) for n in stroke.split(",")]
+        assert min(points) >= 0
+        assert max(points) <= largest
+    if len(job.tiles) > 1:
+        assert job.note.values["count"] == len(job.tiles)
+        assert job.note.values["span"] * 40e3 <= largest
+        assert {round(t.x / job.note.values["span"], 9) % 1.0 for t in job.tiles} == {0.0}

@@ -19,7 +19,16 @@ from polewright.units import si
 from polewright.words import Reader
 from polewright.workshop.scene import pole_scene
 
-__all__ = ["buyer_sheet", "buyer_sheet_file", "kit_files", "kit_of", "secrets", "sheet_of", "work_cards"]
+__all__ = [
+    "buyer_sheet",
+    "buyer_sheet_file",
+    "kit_files",
+    "kit_of",
+    "kit_of_section",
+    "secrets",
+    "sheet_of",
+    "work_cards",
+]
 
 
 def kit_of(design: Design, reader: Reader, *, date: str, revision: str = "") -> Mapping[str, bytes]:
@@ -30,6 +39,11 @@ def kit_of(design: Design, reader: Reader, *, date: str, revision: str = "") -> 
     DesignError : the design cannot be built.
     """
     return kit_files(design, workpiece(design), reader, date=date, revision=revision)
+
+
+def kit_of_section(design: Design, work: Workpiece, section: int) -> Kit:
+    """The flags of one section, counted from 1 at the tip."""
+    return kits(design, work)[section - 1]
 
 
 def sheet_of(design: Design, reader: Reader, *, date: str, revision: str = "", serial: str = "") -> bytes:

@@ -2,12 +2,12 @@
 
 from dataclasses import dataclass
 
-from polewright.documents.section_figures import kits
 from polewright.drawings.flag import flag_drawing
 from polewright.sheet.cautions import CautionText, caution_texts, cautions
 from polewright.shop.kit import KitFlag
 from polewright.web.sight import Sight
 from polewright.words import Reader
+from polewright.workshop.papers import kit_of_section
 
 __all__ = ["CutView", "FlagRow", "cut_view"]
 
@@ -42,7 +42,7 @@ class CutView:
 
 def cut_view(sight: Sight) -> CutView:
     """The kit of the section in sight."""
-    kit = kits(sight.design, sight.now.work)[sight.section - 1]
+    kit = kit_of_section(sight.design, sight.now.work, sight.section)
     reader, section = sight.reader, sight.now.work.sections[sight.section - 1]
     found = cautions("cut", families={made.ply.family for made in kit.flags})
     return CutView(
