@@ -17,6 +17,7 @@ from polewright.pole import (
     Joint,
     Lifted,
     Limits,
+    Place,
     Pole,
     PoleBatch,
     State,
@@ -243,11 +244,11 @@ def test_wind_square_to_the_pole_counts_where_it_lies_level(reedlight):
     still = State.out(pole, head_mass=0.6)
     windy = replace(still, wind=wind_load([0.0], [25.0], drag=1.2))
     limits = np.full(5, 120.0)
-    assert safe_reach(pole, still, limits=limits).limit == ""
+    assert safe_reach(pole, still, limits=limits).stopped_by is None
     found = safe_reach(pole, windy, limits=limits)
     at = replace(still, drawn=drawn_to(pole, found.reach))
     both = np.hypot(*(np.abs(bent(pole, s).moment).max() for s in (at, side_state(at, windy.wind))))
-    assert found.limit
+    assert found.stopped_by is not None
     assert both == pytest.approx(120.0, rel=5e-3)
 
 
@@ -275,9 +276,9 @@ def test_margins_tell_the_mouth_from_the_inner_end(reedlight):
     pole = reedlight()
     b = bent(pole, State.out(pole, head_mass=0.6))
     limits = replace(Limits.none(5), contact=np.column_stack([np.full(4, 400.0), np.full(4, 390.0)]))
-    found = {(m.place, m.what): m for m in margins(b, limits).checks}
-    assert found["joint 4/5", "contact at the mouth"].load == pytest.approx(abs(contact(b).front[3]), rel=1e-12)
-    assert found["joint 4/5", "contact at the inner end"].factor == pytest.approx(390.0 / abs(contact(b).back[3]))
+    found = {m.place: m for m in margins(b, limits).checks}
+    assert found[Place("joint", 4, "contact_mouth")].load == pytest.approx(abs(contact(b).front[3]), rel=1e-12)
+    assert found[Place("joint", 4, "contact_inner_end")].factor == pytest.approx(390.0 / abs(contact(b).back[3]))
 
 
 def test_a_slip_loads_two_to_three_times():
@@ -329,11 +330,11 @@ def test_safe_reach_stops_where_the_moment_meets_its_limit(reedlight):
     pole = reedlight()
     state = State.out(pole, head_mass=0.6)
     found = safe_reach(pole, state, limits=np.array([200.0, 200, 200, 200, 55.0]))
-    assert found.limit == "section 5, strength"
+    assert found.stopped_by == Place("section", 5, "strength")
     assert found.used == pytest.approx(1.0, abs=2e-3)
     assert pole.closed_length < found.reach < pole.extended_length
-    assert safe_reach(pole, state, limits=np.full(5, 500.0)).limit == ""
-    assert safe_reach(pole, state, limits=np.full(5, 500.0), tip_limit=0.5).limit == "tip"
+    assert safe_reach(pole, state, limits=np.full(5, 500.0)).stopped_by is None
+    assert safe_reach(pole, state, limits=np.full(5, 500.0), tip_limit=0.5).stopped_by == Place("tip")
     with pytest.raises(DesignError, match=r"want\.higher_or_less_wind_load_not"):
         safe_reach(pole, state, limits=np.full(5, 1.0))
 
@@ -343,9 +344,9 @@ def test_the_weakest_place_is_named(reedlight):
     b = bent(pole, State.out(pole, head_mass=0.6))
     limits = replace(Limits.none(5), strength=np.array([290.0, 300, 310, 320, 350]), contact=np.full(4, 400.0))
     found = margins(b, limits, load_factor=2.0)
-    assert (found.weakest.place, found.weakest.what) == ("joint 4/5", "contact")
+    assert found.weakest.place == Place("joint", 4, "contact")
     assert found.weakest.factor == pytest.approx(400.0 / (2.0 * np.abs(contact(b).front[3])), rel=1e-9)
-    hand = next(m for m in found.checks if m.place == "section 5" and m.what == "strength")
+    hand = next(m for m in found.checks if m.place == Place("section", 5, "strength"))
     # inside the pole at the front hand: what the hands hold, and the first metre's own weight at half a metre
     assert hand.load == pytest.approx(2.0 * (grip(b).moment + 0.1321 * GRAVITY * 0.5), rel=1e-4)
 

@@ -343,7 +343,8 @@ def _lifted(design: Design, work: Workpiece, sections: tuple[SectionFigures, ...
         wrinkling=np.array([s.bending.wrinkling_N_m for s in sections]),
     )
     worst = margins(bent(pole, state), bears, load_factor=JERK).weakest
-    section, what = int(worst.place.split()[-1]), worst.what if worst.what != "strength" else "fibre or resin"
+    limit = worst.place.limit
+    section, what = worst.place.number, limit if limit != "strength" else "fibre or resin"
     holds = worst.factor >= 1.0
     by = sections[section - 1].bending.strength_from
     says = (

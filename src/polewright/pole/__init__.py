@@ -7,7 +7,7 @@ from polewright.pole.droop import Flex, Split, droop_split, flex
 from polewright.pole.hands import Grip, Heft, grip, heft
 from polewright.pole.joint import Contact, contact
 from polewright.pole.layout import lay_out
-from polewright.pole.margins import Limits, Margin, Margins, margins
+from polewright.pole.margins import Limits, Margin, Margins, Place, margins
 from polewright.pole.modes import Modes, is_near_strokes, modes, settling_time
 from polewright.pole.pole import Joint, Pole, Tube
 from polewright.pole.slip import caught_factor, drop_factor, stop_force
@@ -40,6 +40,7 @@ __all__ = [
     "Margins",
     "Modes",
     "Over",
+    "Place",
     "Pole",
     "PoleBatch",
     "PressedRing",

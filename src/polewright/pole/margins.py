@@ -1,6 +1,7 @@
 """How far each section and joint is from its limit, and which is nearest: the weakest place by name."""
 
 from dataclasses import dataclass
+from typing import Literal
 
 import numpy as np
 
@@ -10,9 +11,9 @@ from polewright.errors import DesignError
 from polewright.pole.beam import Bent
 from polewright.pole.joint import contact
 
-__all__ = ["CONTACTS", "Limits", "Margin", "Margins", "checks_of", "margins"]
+__all__ = ["CONTACTS", "Limits", "Margin", "Margins", "Place", "checks_of", "margins"]
 
-CONTACTS = ("contact at the mouth", "contact at the inner end")
+CONTACTS = ("contact_mouth", "contact_inner_end")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -48,11 +49,23 @@ class Limits:
 
 
 @dataclass(frozen=True, slots=True)
-class Margin:
-    """One check: where, what, the load there, its limit and limit over load."""
+class Place:
+    """Where a pole meets a limit, and which: of section `number` from the tip, or of the joint out of which it draws.
 
-    place: str
-    what: str
+    limit: "strength", "flattening" or "wrinkling" of a section; "contact", "contact_mouth", "contact_inner_end", "slip"
+    or "pull_out" of a joint. For a safe reach also kind "tip" (its own limit) and "balance" (none is found).
+    """
+
+    kind: Literal["section", "joint", "tip", "balance"]
+    number: int = 0
+    limit: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Margin:
+    """One check: the place with its limit by name, the load there and what it bears, both [N] or [N m]."""
+
+    place: Place
     load: float
     limit: float
 
@@ -96,24 +109,24 @@ def checks_of(b: Bent, limits: Limits, *, load_factor: float = 1.0) -> tuple[Mar
     for i in range(n):
         moment = load_factor * _largest_moment(b, i)
         for what in ("strength", "flattening", "wrinkling"):
-            found.append(Margin(f"section {i + 1}", what, moment, float(getattr(limits, what)[i])))
+            found.append(Margin(Place("section", i + 1, what), moment, float(getattr(limits, what)[i])))
     press = contact(b) if joints else None
     for j in range(joints):
         assert press is not None
-        place = f"joint {j + 1}/{j + 2}"
         found += _pressed(
-            place, load_factor * abs(float(press.front[j])), load_factor * abs(float(press.back[j])), limits.contact[j]
+            j + 1, load_factor * abs(float(press.front[j])), load_factor * abs(float(press.back[j])), limits.contact[j]
         )
         along = load_factor * float(b.along[np.argmin(np.abs(b.station - b.mesh.mouth[j + 1])), 1])
-        found.append(Margin(place, "slip", max(-along, 0.0), float(limits.slip[j])))
-        found.append(Margin(place, "pull-out", max(along, 0.0), float(limits.pull_out[j])))
+        found.append(Margin(Place("joint", j + 1, "slip"), max(-along, 0.0), float(limits.slip[j])))
+        found.append(Margin(Place("joint", j + 1, "pull_out"), max(along, 0.0), float(limits.pull_out[j])))
     return tuple(found)
 
 
-def _pressed(place: str, front: float, back: float, limit: FloatArray) -> list[Margin]:
+def _pressed(joint: int, front: float, back: float, limit: FloatArray) -> list[Margin]:
     if np.ndim(limit) == 0:
-        return [Margin(place, "contact", max(front, back), float(limit))]
-    return [Margin(place, CONTACTS[0], front, float(limit[0])), Margin(place, CONTACTS[1], back, float(limit[1]))]
+        return [Margin(Place("joint", joint, "contact"), max(front, back), float(limit))]
+    at = [Place("joint", joint, name) for name in CONTACTS]
+    return [Margin(at[0], front, float(limit[0])), Margin(at[1], back, float(limit[1]))]
 
 
 def margins(b: Bent, limits: Limits, *, load_factor: float = 1.0) -> Margins:

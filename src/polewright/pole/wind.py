@@ -11,14 +11,13 @@ from polewright.errors import DesignError, NotConverged
 from polewright.pole.beam import bent
 from polewright.pole.hold import stops_of
 from polewright.pole.layout import JointModel
-from polewright.pole.margins import Limits, checks_of
+from polewright.pole.margins import Limits, Place, checks_of
 from polewright.pole.pole import Pole
 from polewright.pole.state import Foot, Lifted, Over, State, WindLoad
 
-__all__ = ["NO_BALANCE", "SafeReach", "drawn_to", "safe_reach", "side_state", "wind_load"]
+__all__ = ["SafeReach", "drawn_to", "safe_reach", "side_state", "wind_load"]
 
 CLOSE = 1e-3  # [m] of the safe reach
-NO_BALANCE = "no balance"
 
 
 def wind_load(height: FloatArray, speed: FloatArray, *, drag: float, air_density: float = 1.225) -> WindLoad:
@@ -66,12 +65,12 @@ def _beside(state: State) -> State:
 class SafeReach:
     """The longest reach [m] that keeps every limit, thin end out first, and what stops it there.
 
-    limit: place and name of the first limit met, "tip", `NO_BALANCE`, or "" if the whole pole is safe. used: largest
-    load over limit [-] at that reach, 1 where a limit stops it.
+    stopped_by: the first limit met, or None if the whole pole is safe. used: largest load over limit [-] at that reach,
+    1 where a limit stops it.
     """
 
     reach: float
-    limit: str
+    stopped_by: Place | None
     used: float
 
 
@@ -100,26 +99,26 @@ class _Asked:
     load_factor: float
     joint_model: JointModel
 
-    def worst(self, pole: Pole, state: State) -> tuple[float, str]:
-        """Largest load over limit and its name; wind once in the plane of the pole, once square to it."""
+    def worst(self, pole: Pole, state: State) -> tuple[float, Place]:
+        """Largest load over limit and where; wind once in the plane of the pole, once square to it."""
         try:
             found = [self._used(pole, (state,))]
             if state.wind is not None:
                 found.append(self._used(pole, (replace(state, wind=None), _beside(state))))
         except NotConverged:
-            return float("inf"), NO_BALANCE
-        return max(found)
+            return float("inf"), Place("balance")
+        return max(found, key=lambda each: each[0])
 
-    def _used(self, pole: Pole, at_once: tuple[State, ...]) -> tuple[float, str]:
+    def _used(self, pole: Pole, at_once: tuple[State, ...]) -> tuple[float, Place]:
         """For one state, or two square to each other whose loads add as the sides of a right angle."""
         lines = [bent(pole, s, joint_model=self.joint_model) for s in at_once]
         tips = float(np.hypot.reduce([abs(b.tip_droop) for b in lines])) / self.tip_limit
-        found = [(tips, "tip")]
+        found = [(tips, Place("tip"))]
         sides = zip(*(checks_of(b, self.limits, load_factor=self.load_factor) for b in lines), strict=True)
         for same in sides:
             load = float(np.hypot.reduce([m.load for m in same]))
-            found.append((load / same[0].limit, f"{same[0].place}, {same[0].what}"))
-        return max(found)
+            found.append((load / same[0].limit, same[0].place))
+        return max(found, key=lambda each: each[0])
 
 
 def safe_reach(
@@ -164,14 +163,14 @@ def safe_reach(
         raise DesignError("support", type(state.support).__name__, Message("want.clamped_bench_hands_or_lifted_tip"))
     asked = _Asked(limits, tip_limit, load_factor, joint_model)
 
-    def worst(reach: float) -> tuple[float, str]:
+    def worst(reach: float) -> tuple[float, Place]:
         return asked.worst(pole, replace(state, drawn=drawn_to(pole, reach)))
 
     high = pole.extended_length
     low = min(max(pole.closed_length, float(np.max(stops_of(state, high)))), high)
     used, name = worst(high)
     if used <= 1.0:
-        return SafeReach(high, "", used)
+        return SafeReach(high, None, used)
     at_low = worst(low)
     if at_low[0] > 1.0:
         raise DesignError("limits", at_low[1], Message("want.higher_or_less_wind_load_not"))
