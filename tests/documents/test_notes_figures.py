@@ -6,9 +6,10 @@ from pathlib import Path
 
 import pytest
 
+from polewright.answers.hold import hold_answer
 from polewright.documents.check import check
 from polewright.documents.files import document_of, load
-from polewright.documents.holding import Holding, hold_figures
+from polewright.documents.hold import Holding
 from polewright.documents.section_figures import kits
 from polewright.documents.values import workpiece
 
@@ -112,7 +113,7 @@ def test_sway_of_a_pole_without_play(verified, speed, sway, pivot):
     for joint in plain["joints"]:
         joint |= {"pivot_pct": pivot, "play_mrad": 0.0}
     design = document_of(plain)
-    found = hold_figures(design, workpiece(design), Holding(support="trestles", wind_m_s=speed)).sway_mm
+    found = hold_answer(design, workpiece(design), Holding(support="trestles", wind_m_s=speed)).sway * 1e3
     verified(
         "pole",
         f"held on trestles, sway at {speed:g} m/s, no play, joints at {pivot:g} %",

@@ -8,17 +8,33 @@ from pathlib import Path
 
 from pydantic import ValidationError
 from rich.console import Console
+from rich.markup import escape
 
+from polewright.answers.hold import HoldAnswer, JointPress, hold_answer
 from polewright.cli.check import table_of
 from polewright.cli.files import design_from, told_of
 from polewright.cli.shown import console_of, unmarked
+from polewright.codes import Message
 from polewright.documents.files import DocumentError, Fault, faults_of
-from polewright.documents.holding import HoldFigures, Holding, hold_figures
+from polewright.documents.hold import Holding
 from polewright.documents.spend import Spending, spendings
 from polewright.documents.values import Workpiece, workpiece
 from polewright.errors import DesignError
 from polewright.pole.wind import drawn_to
-from polewright.units import parse_length, to
+from polewright.units import parse_length, si, to
+from polewright.words import Reader, default_reader
+from polewright.words.hold import (
+    comfort_text,
+    part_name,
+    pressed_text,
+    safe_text,
+    strokes_text,
+    support_name,
+    warmth_text,
+    weakest_text,
+    wind_text,
+)
+from polewright.words.reports.hold import hold_figures
 
 __all__ = ["run"]
 
@@ -43,13 +59,19 @@ def run(file: Path, *, supposed: list[str], reach: str | None, asked: dict[str, 
         work = workpiece(design)
         with _options_told():
             holding = _holding(work, reach, asked)
-            answer = hold_figures(design, work, holding)
+            answer = hold_answer(design, work, holding)
         spending = spendings(design, work)
     if as_json:
-        whole = answer.model_dump(mode="json") | {"where_to_spend": [s.model_dump(mode="json") for s in spending]}
+        figures = hold_figures(answer, default_reader())
+        whole = figures.model_dump(mode="json") | {"where_to_spend": [s.model_dump(mode="json") for s in spending]}
         sys.stdout.write(json.dumps(whole, indent=2, ensure_ascii=False) + "\n")
         return
-    _show(console_of(110), unmarked(answer), unmarked(spending))
+    console, reader = console_of(110), default_reader()
+    _show(console, answer, reader)
+    _show_split(console, answer, reader)
+    if answer.joints:
+        _show_joints(console, answer.joints, reader)
+    _show_spending(console, spending, reader)
 
 
 @contextmanager
@@ -82,95 +104,104 @@ def _drawn(work: Workpiece, reach: str | None) -> dict[str, object]:
     wanted = parse_length(reach, "mm", field="reach")
     pole = work.pole
     if not pole.closed_length - 1e-9 <= wanted <= pole.extended_length + 1e-9:
-        ends = [f"{to(length, 'mm'):.0f} mm" for length in (pole.closed_length, pole.extended_length)]
-        raise DocumentError([Fault(("reach", reach, f"from {ends[0]} pushed in to {ends[1]} drawn out"))])
+        want = Message("want.reach_between", least=pole.closed_length, most=pole.extended_length)
+        raise DocumentError([Fault(("reach", reach, want))])
     return {"drawn_mm": tuple(to(float(v), "mm") for v in drawn_to(pole, wanted))}
 
 
-def _show(console: Console, h: HoldFigures, spending: tuple[Spending, ...]) -> None:
-    console.print(f"[bold]{h.name}[/]  {h.reach}, {h.length_mm:.0f} mm, lean {h.lean_deg:g}°, {h.support}")
-    console.print(f"{h.warmth}; wind: {h.wind}", soft_wrap=True)
-    aside = "  (the straight pole is past its own buckling: it leans aside)" if h.bent_aside else ""
-    console.print(
-        f"tip {h.droop_mm:.0f} mm off the root axis, {h.tip_level_mm:.0f} out and {h.tip_up_mm:.0f} up from "
-        f"where it is held{aside}"
-    )
-    console.print(f"{h.mass_g:.0f} g, balance {h.balance_mm:.0f} mm from butt; {h.comfort}", soft_wrap=True)
-    if h.front_hand_N is not None and h.rear_hand_N is not None and h.hand_moment_N_m is not None:
-        console.print(
-            f"front hand {h.front_hand_N:.0f} N, rear hand {h.rear_hand_N:.0f} N across the pole, turning "
-            f"moment {h.hand_moment_N_m:.0f} N·m; on raising, the front hand feels "
-            f"{h.felt_mass_g or 0.0:.0f} g",
-            soft_wrap=True,
-        )
-    swing = "none" if h.swing_Hz is None else f"{h.swing_Hz:.2f} Hz, settles in {h.settles_s or 0.0:.0f} s"
-    pinned = "none" if h.swing_propped_Hz is None else f"{h.swing_propped_Hz:.2f} Hz"
-    console.print(f"swing {swing}; with the head on the glass {pinned}. {h.strokes}", soft_wrap=True)
-    if h.push_limit_N is not None:
-        own = "" if h.self_buckling_factor is None else f"; bears {h.self_buckling_factor:.1f} times its own weight"
-        console.print(f"a push of {h.push_limit_N:.0f} N at the tip bends the straight pole aside{own}")
-    if h.sway_mm is not None:
-        console.print(f"sideways in the wind {h.sway_mm:.0f} mm at the tip")
-    if h.glass_push_N is not None and h.glass_drag_N is not None:
-        way = "up" if h.glass_drag_N >= 0.0 else "down"
-        console.print(
-            f"the glass pushes the head back with {h.glass_push_N:.1f} N and drags it {way} with "
-            f"{abs(h.glass_drag_N):.1f} N"
-        )
-    safe = f"{h.safe_reach.reach_mm:.0f} mm: " if h.safe_reach else ""
-    console.print(f"reach still safe, by strength alone: {safe}{h.safe_words}", soft_wrap=True)
-    console.print(f"weakest place: {h.weakest}. Predicted strength is no certification.", soft_wrap=True)
-    console.print(f"look: {h.advice}\n" if h.advice else "", soft_wrap=True)
-    table = table_of("Droop by cause", "part", "mm")
-    for part, value in h.split:
-        table.add_row(part, f"{value:.1f}")
+def _show(console: Console, h: HoldAnswer, reader: Reader) -> None:
+    say = reader.say
+    console.print(say("cli.hold.head", name=f"[bold]{escape(h.name)}[/]", reach=h.reach, length=h.length, lean=h.lean,
+                      support=support_name(h.support, reader)))  # fmt: skip
+    console.print(say("cli.hold.service", warmth=warmth_text(h, reader), wind=wind_text(h, reader)), soft_wrap=True)
+    aside = say("cli.hold.aside") if h.bent_aside else ""
+    console.print(say("cli.hold.tip", droop=h.droop, level=h.tip_level, up=h.tip_up) + aside)
+    comfort = comfort_text(h, reader)
+    console.print(say("cli.hold.mass", mass=h.mass, balance=h.balance, carry=h.carry, comfort=comfort), soft_wrap=True)
+    if h.felt_mass is not None:
+        hands = {"front": h.front_hand, "rear": h.rear_hand, "moment": h.hand_moment, "felt": h.felt_mass}
+        console.print(say("cli.hold.hands", **hands), soft_wrap=True)
+    console.print(_swing(h, reader), soft_wrap=True)
+    if h.push_limit is not None:
+        own = h.self_buckling_factor
+        bears = "" if own is None else say("cli.hold.own", factor=own)
+        console.print(say("cli.hold.push", push=h.push_limit) + bears)
+    if h.sway is not None:
+        console.print(say("cli.hold.sway", sway=h.sway))
+    if h.glass_push is not None and h.glass_drag is not None:
+        way = "up" if h.glass_drag >= 0.0 else "down"
+        console.print(say(f"cli.hold.glass.{way}", push=h.glass_push, drag=abs(h.glass_drag)))
+    code = "cli.hold.safe" if h.safe.reach is not None else "cli.hold.safe.none"
+    console.print(escape(say(code, reach=h.safe.reach, safe=safe_text(h, reader))), soft_wrap=True)
+    console.print(say("cli.hold.weakest", weakest=weakest_text(h, reader)), soft_wrap=True)
+    advice = pressed_text(h.pressed, reader)
+    console.print(f"{say('cli.hold.look', advice=advice)}\n" if advice else "", soft_wrap=True)
+
+
+def _swing(h: HoldAnswer, reader: Reader) -> str:
+    say, strokes = reader.say, strokes_text(h, reader)
+    none = say("cli.hold.swing.none")
+    free = none if h.swing is None else say("cli.hold.swing.free", swing=h.swing, settles=h.settles)
+    propped = none if h.swing_propped is None else say("cli.hold.swing.propped", swing=h.swing_propped)
+    if h.swing is not None:
+        strokes = say("cli.hold.swing.strokes", swing=h.swing, strokes=strokes)
+    return say("cli.hold.swing", free=free, propped=propped, strokes=strokes)
+
+
+def _show_split(console: Console, h: HoldAnswer, reader: Reader) -> None:
+    table = table_of(reader.say("cli.hold.split"), reader.say("cli.hold.split.part"), reader.unit("length"))
+    for part in h.split:
+        table.add_row(part_name(part, reader), reader.bare(part.droop, "length", 1))
     console.print(table)
     console.print()
-    if h.joints:
-        table = table_of(
-            "Joints, forces on the inner tube",
-            "",
-            "at the mouth N",
-            "bears N",
-            "at the inner end N",
-            "bears N",
-            "moment at mouth N·m",
-        )
-        for j in h.joints:
-            table.add_row(
-                f"S{j.between[0]} in S{j.between[1]}",
-                f"{j.front_N:.0f}",
-                _bears(j.front_bears_N),
-                f"{j.back_N:.0f}",
-                _bears(j.back_bears_N),
-                f"{j.mouth_moment_N_m:.1f}",
-            )
-        console.print(table)
-        console.print()
+
+
+def _show_joints(console: Console, joints: tuple[JointPress, ...], reader: Reader) -> None:
+    say, force, moment = reader.say, reader.unit("force"), reader.unit("moment")
+    bears = say("cli.hold.joints.bears", unit=force)
     table = table_of(
-        "Where to spend: one more axial turn",
-        "section",
-        "prepreg",
-        "droop saved mm",
-        "cost",
-        "g",
-        "mm per cost",
-        "mm per 10 g",
-        "fits",
+        say("cli.hold.joints"),
+        "",
+        say("cli.hold.joints.mouth", unit=force),
+        bears,
+        say("cli.hold.joints.inner_end", unit=force),
+        bears,
+        say("cli.hold.joints.moment", unit=moment),
+    )
+    for j in joints:
+        front, front_bears, back, back_bears = (
+            say("cli.hold.unknown") if v is None else reader.bare(v, "force", 0)
+            for v in (j.front, j.front_bears, j.back, j.back_bears)
+        )
+        name = say("cli.hold.joints.name", inner=j.between[0], outer=j.between[1])
+        table.add_row(name, front, front_bears, back, back_bears, reader.bare(j.mouth_moment, "moment", 1))
+    console.print(table)
+    console.print()
+
+
+def _show_spending(console: Console, spending: tuple[Spending, ...], reader: Reader) -> None:
+    say, length = reader.say, reader.unit("length")
+    table = table_of(
+        say("cli.hold.spend"),
+        say("cli.hold.spend.section"),
+        say("cli.hold.spend.prepreg"),
+        say("cli.hold.spend.saved", unit=length),
+        say("cli.hold.spend.cost"),
+        reader.unit("mass"),
+        say("cli.hold.spend.per_cost", unit=length),
+        say("cli.hold.spend.per_mass", unit=length),
+        say("cli.hold.spend.fits"),
     )
     for s in spending:
+        left = si("left_mm", s.clearance_left_mm or 0.0)
         table.add_row(
-            f"S{s.section}",
-            s.prepreg,
-            f"{s.droop_saved_mm:.1f}",
-            f"{s.cost:.1f}",
-            f"{s.mass_g:.0f}",
-            f"{s.mm_per_cost:.2f}",
-            f"{s.mm_per_10_g:.1f}",
-            "yes" if s.still_fits else f"no, {s.clearance_left_mm or 0.0:.2f} mm left",
+            say("hold.part.section", number=s.section),
+            unmarked(s.prepreg),
+            reader.number(s.droop_saved_mm, 1),
+            reader.number(s.cost, 1),
+            reader.number(s.mass_g, 0),
+            reader.number(s.mm_per_cost, 2),
+            reader.number(s.mm_per_10_g, 1),
+            say("cli.hold.spend.yes") if s.still_fits else say("cli.hold.spend.no", left=left),
         )
     console.print(table)
-
-
-def _bears(limit_N: float | None) -> str:
-    return "unknown" if limit_N is None else f"{limit_N:.0f}"

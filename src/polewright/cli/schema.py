@@ -16,7 +16,7 @@ ANSWERS = {
     "bench-result": ("words.reports.bench", "BenchResult"),
     "find-report": ("documents.found", "FindReport"),
     "wall-figures": ("documents.wall_shown", "WallFigures"),
-    "hold-figures": ("documents.holding", "HoldFigures"),
+    "hold-figures": ("words.reports.hold", "HoldFigures"),
 }
 
 

@@ -4,19 +4,20 @@ import sys
 from collections.abc import Iterator
 from importlib.resources import files
 
+from polewright.answers.hold import hold_answer
 from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.files import document_from
 from polewright.documents.find_of import find
-from polewright.documents.holding import Holding, hold_figures
+from polewright.documents.hold import Holding
 from polewright.documents.scatter_of import scatter_report
 from polewright.documents.spend import spendings
 from polewright.documents.values import workpiece
 from polewright.documents.wall_figures import wall_figures
 from polewright.scatter import Plan
 from polewright.search import Option, Options, best_walls
-from polewright.workshop.held_band import held_band
-from polewright.workshop.held_pole import held_pole
+from polewright.workshop.hold_band import hold_band
+from polewright.workshop.hold_shape import hold_shape
 
 __all__ = ["main"]
 
@@ -32,8 +33,8 @@ def main() -> None:
     one = designs[0]
     work = workpiece(one)
     for hold in HOLDS:
-        hold_figures(one, work, Holding.model_validate({"support": hold, "lean_deg": 60.0, "wind_m_s": 3.0}))
-    held_band(one, work, held_pole(one, work, Holding()), system="metric")
+        hold_answer(one, work, Holding.model_validate({"support": hold, "lean_deg": 60.0, "wind_m_s": 3.0}))
+    hold_band(one, work, hold_shape(one, work, Holding()))
     spendings(one, work)
     wall_figures(one, 1)
     scatter_report(one, plan=Plan(64), order=1)

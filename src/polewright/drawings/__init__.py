@@ -4,7 +4,7 @@ from polewright.drawings.centreline import Span
 from polewright.drawings.clock import clock_drawing
 from polewright.drawings.curve import Curve, CurveScene, Strip, curve_drawing
 from polewright.drawings.flag import flag_drawing
-from polewright.drawings.held import Band, HeldScene, SplitPart, held_drawing, split_drawing
+from polewright.drawings.hold import Band, HoldScene, SplitPart, hold_drawing, split_drawing
 from polewright.drawings.home_test import home_test_drawing
 from polewright.drawings.pole import Ghost, PoleScene, pole_drawing
 from polewright.drawings.style import DARK, LIGHT, PRINT, embedded_style, screen_css
@@ -18,7 +18,7 @@ __all__ = [
     "Curve",
     "CurveScene",
     "Ghost",
-    "HeldScene",
+    "HoldScene",
     "PoleScene",
     "Span",
     "SplitPart",
@@ -27,7 +27,7 @@ __all__ = [
     "curve_drawing",
     "embedded_style",
     "flag_drawing",
-    "held_drawing",
+    "hold_drawing",
     "home_test_drawing",
     "pole_drawing",
     "screen_css",

@@ -17,6 +17,7 @@ import numpy as np
 
 from polewright.arrays import FloatArray, freeze
 from polewright.codes import Message
+from polewright.conventions.comfort import STROKES
 from polewright.errors import DesignError, NotConverged
 from polewright.pole.beam import Bent
 from polewright.pole.elastica import WEIGHT, Pins
@@ -207,6 +208,6 @@ def settling_time(frequency: float, *, damping: float, left: float = 0.05) -> fl
     return float(np.log(1.0 / left) / (2.0 * np.pi * frequency * damping))
 
 
-def is_near_strokes(frequency: float, *, strokes: tuple[float, float] = (0.7, 1.5)) -> bool:
+def is_near_strokes(frequency: float, *, strokes: tuple[float, float] = STROKES) -> bool:
     """Whether a swing [Hz] lies among the rates at which a brush is worked [Hz]: then every stroke feeds it."""
     return strokes[0] <= frequency <= strokes[1]

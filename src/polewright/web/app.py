@@ -10,8 +10,8 @@ from fastapi.staticfiles import StaticFiles
 from polewright.web.asked import answer_refusals
 from polewright.web.desk import Desk
 from polewright.web.finding import finding_paths
-from polewright.web.held import held_paths
-from polewright.web.held_bands import Bands
+from polewright.web.hold import hold_paths
+from polewright.web.hold_bands import Bands
 from polewright.web.making import making_paths
 from polewright.web.pages import page_paths
 from polewright.web.proving import proving_paths
@@ -35,7 +35,7 @@ def create_pages(workshop: Workshop) -> FastAPI:
     for paths in (
         making_paths,
         proving_paths,
-        held_paths,
+        hold_paths,
         wall_detail_paths,
         finding_paths,
         stocking_paths,

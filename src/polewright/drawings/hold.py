@@ -15,7 +15,7 @@ from polewright.drawings.dimension import arrow, bar_length, scale_bar
 from polewright.drawings.style import escaped, line, number, path, rect, svg, text
 from polewright.words.reader import Reader
 
-__all__ = ["Band", "HeldScene", "SplitPart", "held_drawing", "split_drawing"]
+__all__ = ["Band", "HoldScene", "SplitPart", "hold_drawing", "split_drawing"]
 
 Support = Literal["trestles", "clamped", "hands", "lifted", "head on glass"]
 LEAST_STROKE = 2.6
@@ -37,7 +37,7 @@ class Band:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class HeldScene:
+class HoldScene:
     """A pole in a hold, ready to be drawn.
 
     station (n,) [m] from the butt along the unbent pole; x, z (n,) [m] level and up from the anchor, which lies at
@@ -100,7 +100,7 @@ class _Frame:
         return self.root - up * self.scale
 
 
-def held_drawing(scene: HeldScene, reader: Reader, *, phone: bool = False, paper: bool = False) -> str:
+def hold_drawing(scene: HoldScene, reader: Reader, *, phone: bool = False, paper: bool = False) -> str:
     """The hold as SVG; the grips carry what a hand may drag: the tip its lean, a section how far it is drawn out."""
     frame = _frame(scene, phone)
     parts = [
@@ -120,7 +120,7 @@ def held_drawing(scene: HeldScene, reader: Reader, *, phone: bool = False, paper
     return svg(frame.width, frame.height, [f"<g {held}>", *parts, "</g>"], title=reader.text(scene.title), paper=paper)
 
 
-def _frame(scene: HeldScene, phone: bool) -> _Frame:
+def _frame(scene: HoldScene, phone: bool) -> _Frame:
     width, left, right, top, bottom, room = (
         (366.0, 22.0, 24.0, 22.0, 64.0, 292.0) if phone else (760.0, 64.0, 120.0, 26.0, 50.0, 520.0)
     )
@@ -133,13 +133,13 @@ def _frame(scene: HeldScene, phone: bool) -> _Frame:
     return _Frame(width, top + room + bottom, left, top, scale, thick, phone, root, pole)
 
 
-def _straight(scene: HeldScene, frame: _Frame, along: float, below: float = 0.0) -> tuple[float, float]:
+def _straight(scene: HoldScene, frame: _Frame, along: float, below: float = 0.0) -> tuple[float, float]:
     """A point by its way along the root axis from the anchor and below it [m]."""
     c, s = np.cos(scene.lean), np.sin(scene.lean)
     return frame.x(float(along * c + below * s)), frame.y(float(along * s - below * c))
 
 
-def _band(scene: HeldScene, frame: _Frame, reader: Reader) -> list[str]:
+def _band(scene: HoldScene, frame: _Frame, reader: Reader) -> list[str]:
     if scene.band is None:
         return []
     along = scene.band.along.tolist()
@@ -151,7 +151,7 @@ def _band(scene: HeldScene, frame: _Frame, reader: Reader) -> list[str]:
     return [f'<path d="{edge} Z" class="band"><title>{words}</title></path>']
 
 
-def _axis(scene: HeldScene, frame: _Frame, reader: Reader) -> list[str]:
+def _axis(scene: HoldScene, frame: _Frame, reader: Reader) -> list[str]:
     """The unbent line, the level, and the lean between them."""
     length = float(scene.station[-1]) - scene.anchor
     x, y = _straight(scene, frame, 0.0)
@@ -170,7 +170,7 @@ def _axis(scene: HeldScene, frame: _Frame, reader: Reader) -> list[str]:
     ]
 
 
-def _rests(scene: HeldScene, frame: _Frame, reader: Reader) -> list[str]:
+def _rests(scene: HoldScene, frame: _Frame, reader: Reader) -> list[str]:
     """What the pole rests on: trestles, a vice, hands, or foot and pane."""
     half = max(s.outside for s, _ in scene.spans) * frame.scale * frame.thick / 2.0 + 1.5
     if scene.support == "head on glass":
@@ -226,14 +226,14 @@ def _ground(start: float, end: float, y: float) -> str:
     )
 
 
-def _foot_and_pane(scene: HeldScene, frame: _Frame, reader: Reader) -> list[str]:
+def _foot_and_pane(scene: HoldScene, frame: _Frame, reader: Reader) -> list[str]:
     (x, y), (u, v) = frame.pole.spot(0.0), frame.pole.spot(float(scene.station[-1]))
     pane = [line(u + 3.0, v - 40.0, u + 3.0, v + 60.0, "fix"), line(u + 7.0, v - 40.0, u + 7.0, v + 60.0, "fix")]
     words = [] if frame.phone else [text(u + 13.0, v + 56.0, reader.say("drawing.held.glass"), "cap")]
     return [_ground(x - 18.0, x + 60.0, y + 3.0), *pane, *words]
 
 
-def _wind(scene: HeldScene, frame: _Frame) -> list[str]:
+def _wind(scene: HoldScene, frame: _Frame) -> list[str]:
     if scene.wind <= 0.0:
         return []
     out = []
@@ -244,7 +244,7 @@ def _wind(scene: HeldScene, frame: _Frame) -> list[str]:
     return out
 
 
-def _droop(scene: HeldScene, frame: _Frame, reader: Reader) -> list[str]:
+def _droop(scene: HoldScene, frame: _Frame, reader: Reader) -> list[str]:
     """From the unbent line to the bent pole, across the root axis, with the figure beside it."""
     length = scene.measured - scene.anchor
     x, y = frame.pole.spot(scene.measured)
@@ -266,7 +266,7 @@ def _droop(scene: HeldScene, frame: _Frame, reader: Reader) -> list[str]:
     return [*parts, text(max(x, u) + 18.0, (y + v) / 2.0 + 5.0, droop, "dim")]
 
 
-def _grips(scene: HeldScene, frame: _Frame, reader: Reader) -> list[str]:
+def _grips(scene: HoldScene, frame: _Frame, reader: Reader) -> list[str]:
     out = []
     for span, joint in scene.spans:
         if span.end - span.start < 1e-6:
@@ -286,7 +286,7 @@ def _grips(scene: HeldScene, frame: _Frame, reader: Reader) -> list[str]:
     return out
 
 
-def _foot(scene: HeldScene, frame: _Frame, reader: Reader) -> list[str]:
+def _foot(scene: HoldScene, frame: _Frame, reader: Reader) -> list[str]:
     length, steps = bar_length(scene.longest, reader)
     words, state = (
         reader.say("drawing.pole.scale_short", bar=length, times=times_message(frame.thick)),

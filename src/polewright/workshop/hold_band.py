@@ -10,11 +10,12 @@ from functools import lru_cache
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.conventions.confidence import tails
 from polewright.documents.design import Design
 from polewright.documents.scatter_of import problem_of
 from polewright.documents.values import Workpiece
-from polewright.drawings.held import Band
+from polewright.drawings.hold import Band
 from polewright.errors import DesignError, NotConverged
 from polewright.pole.batch import PoleBatch, bent_lines
 from polewright.pole.beam import bent
@@ -33,10 +34,9 @@ from polewright.scatter import (
     pole_of_copy,
     poles_drawn,
 )
-from polewright.units import System
-from polewright.workshop.held_pole import HeldPole, droop_words
+from polewright.workshop.hold_shape import HoldShape
 
-__all__ = ["STEPS", "Lines", "Sampling", "band_of", "held_band", "lines_of", "sample"]
+__all__ = ["STEPS", "Lines", "Sampling", "band_of", "hold_band", "lines_of", "sample"]
 
 STEPS = (64, 512, 4096)  # copies after which the band is drawn anew
 STATIONS = 25
@@ -71,7 +71,7 @@ class Lines:
         return int(self.droop.shape[0])
 
 
-def sample(design: Design, work: Workpiece, held: HeldPole) -> Sampling:
+def sample(design: Design, work: Workpiece, held: HoldShape) -> Sampling:
     """What is sampled for a hold: every copy is drawn out as far between its own stops as the nominal pole is.
 
     work : the pole as tested; `held` may be of the pole in service, as warm as it is.
@@ -126,7 +126,7 @@ def lines_of(
 def _lines(sampling: Sampling, points: FloatArray, is_stopped: Callable[[], bool]) -> FloatArray:
     """(n_copy, n_station) [m]: in one compiled call where the hold allows it, else pole by pole."""
     if is_stopped():
-        raise Stopped("band", None, "was stopped")
+        raise Stopped("band", None, Message("want.band_not_stopped"))
     made, at = copies_of(sampling.problem, points), np.linspace(0.0, 1.0, STATIONS)
     state = sampling.state
     if state.wind is None and isinstance(state.support, Bench | Clamped | Hands | Lifted):
@@ -134,7 +134,7 @@ def _lines(sampling: Sampling, points: FloatArray, is_stopped: Callable[[], bool
     rows = np.full((points.shape[0], STATIONS), np.nan)
     for i in range(points.shape[0]):
         if is_stopped():
-            raise Stopped("band", None, "was stopped")
+            raise Stopped("band", None, Message("want.band_not_stopped"))
         copy = _warmed(pole_of_copy(sampling.problem, made, i), sampling.warmth)
         low, high = np.array(copy.closed_draw), np.array(copy.full_draw)
         try:
@@ -151,7 +151,7 @@ def _together(batch: PoleBatch, state: State, at: FloatArray, is_stopped: Callab
     rows = []
     for low in range(0, batch.length.shape[0], AT_ONCE):
         if is_stopped():
-            raise Stopped("band", None, "was stopped")
+            raise Stopped("band", None, Message("want.band_not_stopped"))
         few = PoleBatch(*(getattr(batch, f.name)[low : low + AT_ONCE] for f in fields(batch)))
         rows.append(bent_lines(few, state, at, pieces=PIECES, threads=1))
     return np.concatenate(rows)
@@ -173,7 +173,7 @@ def _warmed(pole: Pole, warmth: tuple[FloatArray, ...]) -> Pole:
     return replace(pole, tubes=tubes)
 
 
-def band_of(held: HeldPole, lines: Lines, *, system: System) -> Band:
+def band_of(held: HoldShape, lines: Lines) -> Band:
     """Where 95 of 100 of these copies lie.
 
     Raises
@@ -185,25 +185,24 @@ def band_of(held: HeldPole, lines: Lines, *, system: System) -> Band:
     if lost > FAILING * lines.copies:
         raise NotConverged(
             "band",
-            f"{lost} of {lines.copies} copies",
-            f"{lost} of {lines.copies} find no balance so; a shorter, steeper or lighter hold",
+            Message("given.copies_without_balance", lost=lost, copies=lines.copies),
+            Message("want.hold_with_balance", lost=lost, copies=lines.copies),
         )
     least, most = np.quantile(found, tails(), axis=0)
     b, at = held.bent, np.linspace(0.0, 1.0, STATIONS)
     c, s = math.cos(held.state.lean), math.sin(held.state.lean)
     along = np.interp(at, b.station / b.station[-1], b.x * c + b.z * s)
     worst = -1 if held.measured == -1 else int(np.argmax(np.abs(most + least)))
-    words = " to ".join(droop_words(float(v[worst]), system) for v in (least, most))
-    does = "droop" if worst == -1 else "sag"
-    fail = f"; {lost} find no balance" if lost else ""
-    return Band(along, least, most, f"95 of 100 copies {does} {words}, by a sample of {lines.copies}{fail}")
+    ends = {"least": float(least[worst]), "most": float(most[worst]), "copies": lines.copies}
+    label = Message("band.droops" if worst == -1 else "band.sags", **ends)
+    return Band(along, least, most, Message("band.lost", band=label, lost=lost) if lost else label)
 
 
-def held_band(design: Design, work: Workpiece, held: HeldPole, *, system: System, copies: int = STEPS[0]) -> Band:
+def hold_band(design: Design, work: Workpiece, held: HoldShape, *, copies: int = STEPS[0]) -> Band:
     """The band of so many copies, found here and now by the shipped spreads.
 
     Raises
     ------
     NotConverged : more than one copy in a hundred finds no balance.
     """
-    return band_of(held, lines_of(sample(design, work, held), None, copies), system=system)
+    return band_of(held, lines_of(sample(design, work, held), None, copies))

@@ -1,11 +1,11 @@
-"""The pole in service: as warm as it is, in the wind that blows, and how far it may then be drawn out."""
+"""The pole in service: as warm as it is, and in the wind that blows."""
 
 from dataclasses import dataclass, replace
 from functools import lru_cache
 
+from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault
-from polewright.documents.held_limits import section_limits
 from polewright.documents.material import Material, ResinData
 from polewright.documents.values import Workpiece
 from polewright.errors import DesignError
@@ -13,12 +13,10 @@ from polewright.materials.library import library
 from polewright.materials.service import TESTED_AT, matrix_retention, service_limit, softened
 from polewright.pole.pole import Pole
 from polewright.pole.section import Section, tube_of
-from polewright.pole.state import Bench, Clamped, Hands, Lifted, State, WindLoad
-from polewright.pole.wind import SafeReach, safe_reach
-from polewright.units import si, to
+from polewright.units import si
 from polewright.wall.stack import Stack, Wrap
 
-__all__ = ["Heat", "heat_of", "in_service", "safe_reach_of", "warmth_words", "wind_words"]
+__all__ = ["Heat", "Warmth", "beaufort", "heat_of", "in_service", "warmth_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,10 +46,11 @@ def _retention(material: Material, temperature: float) -> float:
     try:
         return min(float(matrix_retention(temperature, Tg_dry=dry, Tg_wet=wet)), 1.0)
     except DesignError as fault:
-        wanted = (
-            f"below {to(wet, '°C'):.0f}, where the resin of {material.id} is rubber when wet, and 20 below that in use"
+        given = Message("given.temperature", temperature=temperature)
+        wanted = Message(
+            "want.below_wet_glass_transition", most=wet, use=float(service_limit(wet)), material=material.id
         )
-        raise DocumentError([Fault(("temperature_C", f"{to(temperature, '°C'):g}", wanted))]) from fault
+        raise DocumentError([Fault(("temperature_C", given, wanted))]) from fault
 
 
 def heat_of(design: Design, temperature: float) -> Heat:
@@ -99,34 +98,32 @@ def _soft(section: Section, kept: tuple[float, ...]) -> Section:
 _tube = lru_cache(maxsize=256)(tube_of)
 
 
-def safe_reach_of(
-    design: Design, work: Workpiece, state: State, *, wind: WindLoad | None, jerk: float
-) -> SafeReach | None:
-    """The reach at which every margin is still one, a jerk counted in; None where the tip does not hang free.
+@dataclass(frozen=True, slots=True)
+class Warmth:
+    """How warm the pole is taken to be [K], wet, and what that leaves; as tested and dry where heat is None."""
 
-    The wind blows in the plane of the pole and square to it, the worse counts.
+    temperature: float
+    heat: Heat | None = None
+
+    @property
+    def is_too_warm(self) -> bool:
+        """Whether it is warmer than a pole should still be used."""
+        return self.heat is not None and self.temperature > self.heat.limit
+
+
+def warmth_of(design: Design, temperature_C: float | None) -> Warmth:
+    """How warm the pole is, and what that does to the resin.
 
     Raises
     ------
-    NotConverged, DesignError : not even the pushed-in pole is safe.
+    DocumentError : at or above a resin's wet glass transition.
     """
-    if not isinstance(state.support, Bench | Clamped | Hands | Lifted):
-        return None
-    return safe_reach(work.pole, replace(state, wind=wind), limits=section_limits(design, work), load_factor=jerk)
-
-
-def wind_words(speed: float) -> str:
-    """The Beaufort number and name of a wind [m/s], and what the trade does in it."""
-    row = [row for row in library().table("beaufort") if round(speed, 1) >= float(row["v_low"])][-1]
-    does = str(row["suggestion"]).replace("trade practice: ", "")
-    return f"{row['name']} (Beaufort {row['force']}): {does}"
-
-
-def warmth_words(design: Design, temperature_C: float | None) -> str:
-    """How warm the pole is taken to be, and what that does to the resin."""
     if temperature_C is None:
-        return f"as tested, dry at {to(TESTED_AT, '°C'):.0f} °C"
-    heat = heat_of(design, si("temperature_C", temperature_C))
-    above = si("temperature_C", temperature_C) > heat.limit
-    look = f"; above the {to(heat.limit, '°C'):.0f} °C at which it should still be used" if above else ""
-    return f"at {temperature_C:g} °C and wet the resin keeps {heat.retention:.0%} of its stiffness{look}"
+        return Warmth(TESTED_AT)
+    temperature = si("temperature_C", temperature_C)
+    return Warmth(temperature, heat_of(design, temperature))
+
+
+def beaufort(speed: float) -> int:
+    """The Beaufort number of a wind [m/s]."""
+    return int([row for row in library().table("beaufort") if round(speed, 1) >= float(row["v_low"])][-1]["force"])

@@ -6,9 +6,10 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, replace
 from threading import Event, Lock, Thread, main_thread
 
+from polewright.codes import Message
 from polewright.errors import PolewrightError
 from polewright.scatter import Stopped, Watch
-from polewright.workshop.held_band import STEPS, Lines, Sampling, lines_of
+from polewright.workshop.hold_band import STEPS, Lines, Sampling, lines_of
 
 __all__ = ["Bands", "Grown"]
 
@@ -25,7 +26,7 @@ class Grown:
     of: int
     is_growing: bool
     is_stopped: bool = False
-    fault: str = ""
+    fault: Message | str = ""
 
 
 class _Growth:
@@ -73,7 +74,7 @@ class _Growth:
         except PolewrightError as fault:
             self._tell(is_growing=False, fault=fault.want)
         except Exception as fault:
-            self._tell(is_growing=False, fault=f"the sampling failed ({type(fault).__name__})")
+            self._tell(is_growing=False, fault=Message("band.failed", error=type(fault).__name__))
             raise
         finally:
             self._first.set()
