@@ -182,7 +182,7 @@ OPTIONS = [
     (("check", "--wind", "nan"), "'--wind': 'nan' is no number"),
     (("check", "--wind", "400"), "--wind is 400.0: 40.0 or less"),
     (("check", "--reach", "90 m"), "--reach is 90 m: from 1790 mm pushed in to 7450 mm drawn out"),
-    (("check", "--temperature", "190"), "--temperature is 190: below 95"),
+    (("check", "--temperature", "190"), "--temperature is 190 °C: below 95 °C"),
     (("check", "--hold", "head on glass", "--lean", "60", "--slide", "stuck", "--push", "0"), "--push is 0.0: more"),
     (("check", "--wall", "0"), "'--wall': '0' is no whole number from 1 up, such as 3"),
     (("check", "--wall", "7"), "wall is 7: a section from 1 to 5"),

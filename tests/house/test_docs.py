@@ -13,7 +13,7 @@ import pytest
 ROOT = Path(__file__).parents[2]
 PAIR = re.compile(r"```python\n(.*?)```\s*\n+```text\n(.*?)```", re.S)
 PAGES = sorted((ROOT / "docs").glob("api.d/*.md"))
-CORE = ("units", "materials", "wall", "pole", "scatter", "find", "shop", "bench")
+CORE = ("units", "materials", "wall", "pole", "scatter", "search", "shop", "bench")
 
 
 def examples() -> list[pytest.ParameterSet]:

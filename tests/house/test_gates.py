@@ -50,7 +50,7 @@ def test_physics_holds_no_unit_factors():
     factor = re.compile(r"[*/] ?(1000|1e3|1e-3|1e6|1e9|1e-6|1e-9)\b")
     found = [
         f"{p.name}:{i}"
-        for room in ("wall", "pole", "scatter", "find")
+        for room in ("wall", "pole", "scatter", "search")
         for p in (PACKAGE / room).rglob("*.py")
         for i, line in enumerate(p.read_text(encoding="utf-8").splitlines(), 1)
         if factor.search(line)

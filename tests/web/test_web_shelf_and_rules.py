@@ -7,6 +7,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from tests.said import said as text_of
 
 from polewright.web.places.find import asked_for
 from polewright.workshop import Workshop
@@ -44,7 +45,9 @@ def test_a_section_at_the_grip_comes_from_the_workshops_rack_with_the_ghost_of_b
     answer = ask("pole", edit="add_section", end="grip")
     assert answer.status_code == 200
     assert [s["mandrel"] for s in plain(workshop)["sections"]][-1] == "P5-33.5"
-    assert "revision 1, dotted: 924 mm" in answer.text
+    assert text_of(
+        "drawing.pole.ghost", name=text_of("scene.revision", revision=1), droop="924\u00a0mm"
+    ) in html.unescape(answer.text)
     assert "all out, level" in answer.text
     assert "616 more" in answer.text
     assert ask("pole", edit="undo").status_code == 200

@@ -37,8 +37,9 @@ def main() -> None:
         app()
     except PolewrightError as fault:
         from polewright.words import default_reader
+        from polewright.words.reports.plain import plain_text
 
-        sys.stderr.write(f"polewright: {default_reader().refusal(fault)}\n")
+        sys.stderr.write(f"polewright: {plain_text(default_reader().refusal(fault))}\n")
         sys.exit(2)
     except BrokenPipeError:
         sys.stderr.close()

@@ -9,6 +9,7 @@ from polewright.answers.bench import BenchAnswer
 from polewright.bench.uncertainty import Estimate
 from polewright.cli.files import design_from, told_of
 from polewright.codes import Message
+from polewright.documents.check import check
 from polewright.documents.files import DocumentError, Fault, document_of, load
 from polewright.documents.test_record import TestRecord
 from polewright.words import default_reader
@@ -118,9 +119,8 @@ def _keep(path: Path, test: TestRecord, store: Path | None, *, as_json: bool) ->
     reader = default_reader()
     with told_of(path):
         design = design_from(path)
+        check(design)  # before a store is made for it
     with _opened(store) as workshop:
-        with told_of(path):
-            workshop.check(design)
         entry, answer = workshop.keep_test(design, test)
     if as_json:
         result = bench_result(answer, reader).model_dump(mode="json")
