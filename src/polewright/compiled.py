@@ -20,7 +20,13 @@ from numba.core.caching import InTreeCacheLocator, UserWideCacheLocator
 __all__ = ["LOOP_FILES", "compiled", "compiled_inside"]
 
 LOOP_FILES: dict[str, tuple[str, ...]] = {
-    "wall": ("wall/layer_solution.py", "wall/membrane_kernel.py", "wall/thin_kernel.py"),
+    "wall": (
+        "wall/banded.py",
+        "wall/layer_solution.py",
+        "wall/membrane_kernel.py",
+        "wall/radial_element.py",
+        "wall/thin_kernel.py",
+    ),
     "pole": (
         "pole/batch.py",
         "pole/correct.py",
@@ -28,6 +34,7 @@ LOOP_FILES: dict[str, tuple[str, ...]] = {
         "pole/layout.py",
         "pole/settle.py",
         "pole/sway.py",
+        "pole/sweep.py",
     ),
     "scatter": ("scatter/walls.py", "wall/thin_kernel.py"),
     "search": (
@@ -40,6 +47,7 @@ LOOP_FILES: dict[str, tuple[str, ...]] = {
         "search/pole_kernel.py",
         "search/pole_step.py",
         "search/pole_table.py",
+        "search/unbeaten.py",
         "search/wall_kernel.py",
         "wall/thin_kernel.py",
     ),

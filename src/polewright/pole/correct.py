@@ -5,19 +5,9 @@ from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
 from polewright.compiled import compiled, compiled_inside
-from polewright.pole.elastica import (
-    Loads,
-    Pins,
-    Posture,
-    force_beyond,
-    inside_turns,
-    line,
-    node_loads,
-    shifts,
-    sweep,
-    tangent,
-)
+from polewright.pole.elastica import Loads, Pins, Posture, force_beyond, line, node_loads, shifts, tangent
 from polewright.pole.layout import Mesh
+from polewright.pole.sweep import inside_turns, sweep
 
 __all__ = ["newton", "solved", "step", "unit_forces"]
 

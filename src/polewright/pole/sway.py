@@ -7,21 +7,9 @@ import numpy as np
 from polewright.arrays import FloatArray
 from polewright.compiled import compiled, compiled_inside
 from polewright.pole.correct import solved, unit_forces
-from polewright.pole.elastica import (
-    INNER,
-    N_A,
-    N_B,
-    N_M,
-    Pins,
-    Posture,
-    at_gauss,
-    force_beyond,
-    inside_turns,
-    shifts,
-    sweep,
-    tangent,
-)
+from polewright.pole.elastica import INNER, N_A, N_B, N_M, Pins, Posture, at_gauss, force_beyond, shifts, tangent
 from polewright.pole.layout import Mesh
+from polewright.pole.sweep import inside_turns, sweep
 
 __all__ = ["Movement", "movement"]
 

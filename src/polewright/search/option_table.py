@@ -38,7 +38,6 @@ __all__ = [
     "Table",
     "allowed",
     "beaten",
-    "best_rows",
     "coded",
     "keep",
     "laid_right",
@@ -307,42 +306,6 @@ def _insert(table: Table, gain: float, mass: float, cost: float) -> None:
             if table.best[i, j] >= gain:
                 break
             table.best[i, j] = gain
-
-
-@compiled
-def _above(gain: FloatArray, order: IntArray, rank: IntArray, counts: NDArray[np.bool_]) -> IntArray:
-    """Rows, in the order given, whose gain is above that of every earlier one that counts and is of no greater rank."""
-    tree = np.full(rank.size + 1, -np.inf)
-    kept, many = np.empty(order.size, np.int64), 0
-    for p in range(order.size):
-        row = order[p]
-        best, at = -np.inf, rank[row] + 1
-        while at > 0:
-            best = max(best, tree[at])
-            at -= at & -at
-        if best >= gain[row]:
-            continue
-        kept[many] = row
-        many += 1
-        at = rank[row] + 1
-        while counts[row] and at <= rank.size:
-            tree[at] = max(tree[at], gain[row])
-            at += at & -at
-    return kept[:many]
-
-
-def best_rows(
-    gain: FloatArray, mass: FloatArray, cost: FloatArray, counts: NDArray[np.bool_] | None = None
-) -> IntArray:
-    """Rows that no other row equals or beats in all three, the first of equals; sorted by mass, cost, falling gain.
-
-    counts : (n,) rows that may beat others, if not all do.
-    """
-    gain = np.ascontiguousarray(gain)
-    order = np.lexsort((-gain, cost, mass))
-    _, rank = np.unique(cost, return_inverse=True)
-    every = np.ones(gain.size, np.bool_) if counts is None else counts
-    return np.asarray(_above(gain, order, rank, every), np.int64)
 
 
 @compiled_inside

@@ -12,12 +12,12 @@ from polewright.search.option_table import (
     IntArray,
     Shelf,
     Table,
-    best_rows,
     coded,
     laid_right,
     try_all,
 )
 from polewright.search.options import Options
+from polewright.search.unbeaten import best_rows
 from polewright.wall.membrane import rotated_stiffness
 
 __all__ = ["Barred", "cut_shelf", "empty_table", "room_for", "seeds_of", "shelf_of"]

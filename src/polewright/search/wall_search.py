@@ -15,22 +15,11 @@ from polewright.arrays import FloatArray
 from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.search.branch_bound import frame_of
-from polewright.search.option_table import (
-    COST,
-    IDEAL,
-    LIGHT,
-    SAME,
-    TALLY,
-    Frame,
-    IntArray,
-    Shelf,
-    Table,
-    best_rows,
-    try_all,
-)
+from polewright.search.option_table import COST, IDEAL, LIGHT, SAME, TALLY, Frame, IntArray, Shelf, Table, try_all
 from polewright.search.options import Options
 from polewright.search.orders import Sets, part_of, try_orders
 from polewright.search.packing import BEAM, Barred, cut_shelf, empty_table, room_for, seeds_of, shelf_of
+from polewright.search.unbeaten import best_rows
 from polewright.search.wall_kernel import OpenSets, Walk, search
 from polewright.search.wall_set import Walls, best_of, no_walls, walls_of
 

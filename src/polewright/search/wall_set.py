@@ -7,8 +7,9 @@ from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
 from polewright.conventions.rounding import significant
-from polewright.search.option_table import FIGURES, NAMES, Found, IntArray, Shelf, best_rows
+from polewright.search.option_table import FIGURES, NAMES, Found, IntArray, Shelf
 from polewright.search.options import Options
+from polewright.search.unbeaten import best_rows
 
 __all__ = ["Walls", "best_of", "no_walls", "walls_of"]
 

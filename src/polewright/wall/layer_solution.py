@@ -6,7 +6,7 @@ as many to a layer as its constants ask for; equal or resonant exponents need no
 
 Components of strain and stress: 0 along, 1 around, 2 through, 3 around-through, 4 along-through, 5 along-around;
 shear strains are engineering strains. Unit loads: 0 axial force, 1 torque, 2 moment, 3 shear force (where the moment
-is zero), 4 inner pressure, 5 outer pressure, 6 rise. All helpers are here: the compiled cache sees no other file.
+is zero), 4 inner pressure, 5 outer pressure, 6 rise.
 """
 
 import math
@@ -16,67 +16,14 @@ from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
 from polewright.compiled import compiled
-from polewright.wall.element import element_tables
+from polewright.wall.banded import factor, solve
+from polewright.wall.radial_element import NODES, POINTS, gauss, integrals, shapes_at
 
 __all__ = ["FIELDS", "solve_walls"]
 
 IntArray = NDArray[np.int64]
 
-NODES = 8  # a layer's element: polynomials of order seven
 FIELDS = 7  # unit loads
-
-
-_NODE, _PLACE, _WEIGHT, _VALUE, _SLOPE = element_tables(NODES)
-
-
-@compiled
-def _factor(band: FloatArray) -> None:
-    """Cholesky factor in place; band[i, width - d] holds row i, column i - d."""
-    size, width = band.shape[0], band.shape[1] - 1
-    for i in range(size):
-        first = max(0, i - width)
-        for j in range(first, i + 1):
-            total = band[i, width - i + j]
-            for k in range(max(first, j - width), j):
-                total -= band[i, width - i + k] * band[j, width - j + k]
-            band[i, width - i + j] = math.sqrt(total) if i == j else total / band[j, width]
-
-
-@compiled
-def _solve(band: FloatArray, right: FloatArray) -> None:
-    """Solve for one right-hand side in place."""
-    size, width = band.shape[0], band.shape[1] - 1
-    for i in range(size):
-        for k in range(max(0, i - width), i):
-            right[i] -= band[i, width - i + k] * right[k]
-        right[i] /= band[i, width]
-    for i in range(size - 1, -1, -1):
-        right[i] /= band[i, width]
-        for k in range(max(0, i - width), i):
-            right[k] -= band[i, width - i + k] * right[i]
-
-
-@compiled
-def _gauss(inner: float, outer: float, g: int, shapes: FloatArray) -> tuple[float, float]:
-    """Radius and weight of integration point g; fills values and d/dr slopes."""
-    half = 0.5 * (outer - inner)
-    for a in range(NODES):
-        shapes[0, a] = _VALUE[g, a]
-        shapes[1, a] = _SLOPE[g, a] / half
-    return inner + half * (1.0 + _PLACE[g]), half * _WEIGHT[g]
-
-
-@compiled
-def _integrals(inner: float, outer: float, pair: FloatArray) -> None:
-    """Add up over one element: pair[0] of Na Nb / r, pair[1] of Na Nb', pair[2] of Na' Nb' r."""
-    shapes = np.empty((2, NODES))
-    for g in range(_PLACE.size):
-        r, w = _gauss(inner, outer, g, shapes)
-        for a in range(NODES):
-            for b in range(NODES):
-                pair[0, a, b] += w * shapes[0, a] * shapes[0, b] / r
-                pair[1, a, b] += w * shapes[0, a] * shapes[1, b]
-                pair[2, a, b] += w * shapes[1, a] * shapes[1, b] * r
 
 
 @compiled
@@ -102,7 +49,7 @@ def _assemble(radius: FloatArray, owner: IntArray, stiff: FloatArray, plain: Flo
     for e in range(radius.size - 1):
         c = stiff[owner[e]]
         pair = np.zeros((3, NODES, NODES))
-        _integrals(radius[e], radius[e + 1], pair)
+        integrals(radius[e], radius[e + 1], pair)
         start = e * (NODES - 1)
         for a in range(NODES):
             for b in range(a + 1):
@@ -174,8 +121,8 @@ def _plain_right(radius: FloatArray, owner: IntArray, stiff: FloatArray, heat: F
     shapes, given, pull = np.empty((2, NODES)), np.zeros((3, 6)), np.empty(6)
     for e in range(radius.size - 1):
         c, start = stiff[owner[e]], e * (NODES - 1)
-        for g in range(_PLACE.size):
-            r, w = _gauss(radius[e], radius[e + 1], g, shapes)
+        for g in range(POINTS):
+            r, w = gauss(radius[e], radius[e + 1], g, shapes)
             given[0, 0], given[1, 5] = 1.0, r
             for i in range(6):
                 given[2, i] = -heat[owner[e], i]
@@ -201,8 +148,8 @@ def _plain_loads(
     """Axial force and torque of every constant field, (5, 2)."""
     shapes, strain, stress = np.empty((2, NODES)), np.empty(6), np.empty(6)
     for e in range(radius.size - 1):
-        for g in range(_PLACE.size):
-            r, w = _gauss(radius[e], radius[e + 1], g, shapes)
+        for g in range(POINTS):
+            r, w = gauss(radius[e], radius[e + 1], g, shapes)
             w *= 2.0 * math.pi * r
             for case in range(5):
                 _plain_strains(field[case], macro[case], e * (NODES - 1), shapes, r, strain)
@@ -243,8 +190,8 @@ def _wave_right(
     strain, body = np.empty(6), np.zeros(6)
     for e in range(radius.size - 1):
         c, start = stiff[owner[e]], e * (NODES - 1)
-        for g in range(_PLACE.size):
-            r, w = _gauss(radius[e], radius[e + 1], g, shapes)
+        for g in range(POINTS):
+            r, w = gauss(radius[e], radius[e + 1], g, shapes)
             if is_flexure:
                 _wave_strain(bent, start, shapes, r, strain)
                 strain[0] = r
@@ -281,8 +228,8 @@ def _wave_moment(
     """Moments (2,) of the two waves, then their mutual energies (3,): bent-bent, bent-shear, shear-shear."""
     shapes, strain, stress, out = np.empty((2, NODES)), np.empty((2, 6)), np.empty((2, 6)), np.zeros(5)
     for e in range(radius.size - 1):
-        for g in range(_PLACE.size):
-            r, w = _gauss(radius[e], radius[e + 1], g, shapes)
+        for g in range(POINTS):
+            r, w = gauss(radius[e], radius[e + 1], g, shapes)
             w *= math.pi * r
             _wave_strains(bent, shear, curve, e * (NODES - 1), shapes, r, strain)
             for i in range(2):
@@ -305,19 +252,6 @@ def _grid(edges: FloatArray, parts: IntArray, radius: FloatArray, owner: IntArra
             owner[count] = k
             count += 1
             radius[count] = edges[k + 1]
-
-
-@compiled
-def _shapes(x: float, half: float, shapes: FloatArray) -> None:
-    """Lagrange polynomials and their d/dr slopes at x in [-1, 1] of an element of given half width."""
-    for a in range(NODES):
-        whole, rate = 1.0, 0.0
-        for b in range(NODES):
-            if b != a:
-                gap = _NODE[a] - _NODE[b]
-                rate = (rate * (x - _NODE[b]) + whole) / gap
-                whole = whole * (x - _NODE[b]) / gap
-        shapes[0, a], shapes[1, a] = whole, rate / half
 
 
 @compiled
@@ -344,7 +278,7 @@ def _read(
             while e < first + parts[k] - 1 and r > radius[e + 1]:
                 e += 1
             half, start = 0.5 * (radius[e + 1] - radius[e]), e * (NODES - 1)
-            _shapes((r - radius[e]) / half - 1.0, half, shapes)
+            shapes_at((r - radius[e]) / half - 1.0, half, shapes)
             _wave_strains(wave[0], wave[1], curve, start, shapes, r, strain[k, p, 2:4])
             for i in range(5):
                 _plain_strains(plain[i], macro[i], start, shapes, r, strain[k, p, i if i < 2 else i + 2])
@@ -365,9 +299,9 @@ def _solve_plain(
     field, total = np.zeros((5, band.shape[0])), np.zeros((5, 2))
     _plain_right(radius, owner, stiff, heat, field)
     macro[0, 0], macro[1, 1] = 1.0, 1.0
-    _factor(band)
+    factor(band)
     for i in range(5):
-        _solve(band, field[i])
+        solve(band, field[i])
     _plain_loads(radius, owner, stiff, heat, field, macro, total)
     _to_unit_loads(field, macro, total, flexibility)
     return field
@@ -379,12 +313,12 @@ def _solve_wave(
 ) -> FloatArray:
     """First waves (2, 3 n_node) of a unit moment and of a unit shear force where the moment is zero."""
     field = np.zeros((2, band.shape[0]))
-    _factor(band)
+    factor(band)
     _wave_right(radius, owner, stiff, field[0], False, field[0])
-    _solve(band, field[0])
+    solve(band, field[0])
     curve[0], curve[1] = 1.0, 0.0
     _wave_right(radius, owner, stiff, field[0], True, field[1])
-    _solve(band, field[1])
+    solve(band, field[1])
     moment = _wave_moment(radius, owner, stiff, field[0], field[1], curve)
     curve[0], curve[1] = 1.0 / moment[0], -moment[1] / moment[0] ** 2
     for k in range(band.shape[0]):
