@@ -12,7 +12,7 @@ from functools import cache, lru_cache
 from polewright.errors import DesignError
 from polewright.units.table import QUANTITIES, Unit, plain_unit, units_of
 
-__all__ = ["from_", "shown", "si", "suffix_factor", "to"]
+__all__ = ["from_", "shown", "si", "split_field", "suffix_factor", "to"]
 
 _DIGITS = 14  # significant digits that survive a trip to SI and back in float64
 _DIFFERENCE = {"rise", "sd", "spread", "tolerance"}
@@ -67,7 +67,8 @@ def _endings() -> dict[str, Unit]:
     return units
 
 
-def _field_unit(field: str) -> Unit | None:
+def _parted(field: str) -> tuple[str, Unit | None]:
+    """A field's name without its unit, and the unit."""
     words = field.split("_")
     for first in range(1, len(words)):
         ending, before = "_".join(words[first:]), words[first - 1]
@@ -76,9 +77,14 @@ def _field_unit(field: str) -> Unit | None:
         unit = _endings().get(ending)
         if unit is not None:
             if before == "per":
-                return Unit(unit.spellings, 1 / unit.factor)
-            return Unit(unit.spellings, unit.factor) if before in _DIFFERENCE else unit
-    return None
+                return "_".join(words[: first - 1]), Unit(unit.spellings, 1 / unit.factor)
+            offset = Fraction(0) if before in _DIFFERENCE else unit.offset
+            return "_".join(words[:first]), Unit(unit.spellings, unit.factor, offset)
+    return field, None
+
+
+def _field_unit(field: str) -> Unit | None:
+    return _parted(field)[1]
 
 
 _field_unit_kept = lru_cache(maxsize=1024)(_field_unit)
@@ -88,6 +94,16 @@ def suffix_factor(field: str) -> tuple[float, float]:
     """Factor and offset to SI of a document field by the unit at the end of its name; (1, 0) if it has none."""
     unit = _field_unit(field)
     return (1.0, 0.0) if unit is None else (float(unit.factor), float(unit.offset))
+
+
+def split_field(field: str) -> tuple[str, float, float]:
+    """A document field's name without its unit, with the unit's factor and offset to SI; (name, 1, 0) if it has none.
+
+    >>> split_field("play_mrad")
+    ('play', 0.001, 0.0)
+    """
+    stem, unit = _parted(field)
+    return (stem, 1.0, 0.0) if unit is None else (stem, float(unit.factor), float(unit.offset))
 
 
 def _finite(value: float, field: str) -> Fraction:

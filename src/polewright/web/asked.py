@@ -17,7 +17,7 @@ from polewright.web.desk import Desk
 from polewright.web.remedies import remedy
 from polewright.web.render import page
 from polewright.web.sight import Sights
-from polewright.words import default_reader
+from polewright.words import Reader, default_reader, languages
 from polewright.workshop import Workshop
 
 __all__ = [
@@ -26,12 +26,14 @@ __all__ = [
     "LanguageAsked",
     "OnDesk",
     "Out",
+    "Reading",
     "SectionAsked",
     "Seeing",
     "Shown",
     "Slug",
     "answer_refusals",
     "faults_of",
+    "reader_of",
     "system_of",
 ]
 
@@ -58,7 +60,16 @@ async def _sights(request: Request) -> Sights:
 
 async def system_of(request: Request) -> System:
     """The units a person chose to see."""
-    return "inch" if request.cookies.get("units") == "inch" else "metric"
+    return (await reader_of(request)).system
+
+
+async def reader_of(request: Request) -> Reader:
+    """Who reads the page: the language and the units they chose, else the language of this server and metric units."""
+    language = request.cookies.get("language", "")
+    return Reader(
+        language if language in languages() else default_reader().language,
+        "inch" if request.cookies.get("units") == "inch" else "metric",
+    )
 
 
 async def _form(request: Request) -> Mapping[str, str]:
@@ -71,6 +82,7 @@ Here = Annotated[Workshop, Depends(_workshop)]
 OnDesk = Annotated[Desk, Depends(_desk)]
 Seeing = Annotated[Sights, Depends(_sights)]
 Shown = Annotated[System, Depends(system_of)]
+Reading = Annotated[Reader, Depends(reader_of)]
 Form = Annotated[Mapping[str, str], Depends(_form)]
 Slug = Annotated[str, Path(min_length=1, max_length=80, pattern=r"^[^/\\\x00-\x1f]+$")]
 SectionAsked = Annotated[int | None, Query(ge=1, le=12)]
@@ -100,7 +112,7 @@ async def _refused(request: Request, fault: Exception) -> Response:
     if not isinstance(fault, PolewrightError):
         raise fault
     status = next((status for kind, status in _STATUS if isinstance(fault, kind)), 422)
-    return _answer(request, faults_of(fault), status)
+    return await _answer(request, faults_of(fault), status)
 
 
 async def _misread(request: Request, fault: Exception) -> Response:
@@ -111,7 +123,7 @@ async def _misread(request: Request, fault: Exception) -> Response:
         field = ".".join(str(step) for step in item["loc"][1:])
         value, want = repr(item.get("input", ""))[:80], _right(item)
         faults.append({"field": field, "value": value, "want": want, "says": fault_words(field, value, want)})
-    return _answer(request, faults, 404 if request.method == "GET" else 422)
+    return await _answer(request, faults, 404 if request.method == "GET" else 422)
 
 
 def _right(item: Mapping[str, Any]) -> str:
@@ -130,11 +142,11 @@ async def _turned_away(request: Request, fault: Exception) -> Response:
     if not isinstance(fault, HTTPException):
         raise fault
     words = "There is no such page." if fault.status_code == 404 else str(fault.detail)
-    return _answer(request, [{"field": "", "value": "", "want": words, "says": words}], fault.status_code)
+    return await _answer(request, [{"field": "", "value": "", "want": words, "says": words}], fault.status_code)
 
 
-def _answer(request: Request, faults: list[dict[str, str]], status: int) -> Response:
+async def _answer(request: Request, faults: list[dict[str, str]], status: int) -> Response:
     if request.headers.get("accept", "").startswith("application/json"):
         return JSONResponse({"faults": faults}, status)
     values: dict[str, Any] = {"faults": faults, "status": status, "slug": request.path_params.get("slug", "")}
-    return HTMLResponse(page("refused.html", **values), status)
+    return HTMLResponse(page("refused.html", await reader_of(request), **values), status)

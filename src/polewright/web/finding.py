@@ -7,13 +7,13 @@ from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from polewright.documents.files import DocumentError, Fault
-from polewright.units import System
-from polewright.web.asked import Form, Here, OnDesk, Out, SectionAsked, Seeing, Shown, Slug
+from polewright.web.asked import Form, Here, OnDesk, Out, Reading, SectionAsked, Seeing, Slug
 from polewright.web.desk import OnTable
 from polewright.web.pages import SEE_OTHER, stepped
 from polewright.web.places.find import asked_for, chosen_design, find_view
 from polewright.web.shell import place_page
 from polewright.web.sight import Sights
+from polewright.words import Reader
 from polewright.workshop.finds import Finds
 
 __all__ = ["finding_paths"]
@@ -36,7 +36,7 @@ def show(
     desk: OnDesk,
     sights: Seeing,
     finds: Searches,
-    system: Shown,
+    reader: Reading,
     slug: Slug,
     n: Chosen = 0,
     section: SectionAsked = None,
@@ -44,7 +44,7 @@ def show(
     shelf: Shelf = "own",
 ) -> HTMLResponse:
     """The search of a pole; while it goes on the page looks again by itself."""
-    return _page(desk.look(slug), sights, finds, system, (n, section, out), shelf)
+    return _page(desk.look(slug), sights, finds, reader, (n, section, out), shelf)
 
 
 @finding_paths.post("/poles/{slug}/find/edit")
@@ -52,14 +52,14 @@ def edit(
     desk: OnDesk,
     sights: Seeing,
     finds: Searches,
-    system: Shown,
+    reader: Reading,
     form: Form,
     slug: Slug,
     section: SectionAsked = None,
     out: Out = None,
 ) -> HTMLResponse:
     """A step back or forward, or a save, from this place."""
-    return _page(stepped(desk, slug, form, system), sights, finds, system, (0, section, out))
+    return _page(stepped(desk, slug, form, reader.system), sights, finds, reader, (0, section, out))
 
 
 @finding_paths.post("/poles/{slug}/find")
@@ -116,11 +116,11 @@ def _page(
     table: OnTable,
     sights: Sights,
     finds: Finds,
-    system: System,
+    reader: Reader,
     shown: tuple[int, int | None, int | None],
     shelf: str = "own",
 ) -> HTMLResponse:
     chosen, section, out = shown
-    sight = sights.of(table, system=system, section=section, out=out)
+    sight = sights.of(table, reader, section=section, out=out)
     view = find_view(sights, sight, finds.look(table.slug), chosen, shelf=shelf)
     return HTMLResponse(place_page("find", sight, find=view))

@@ -10,7 +10,7 @@ from polewright.documents.files import DocumentError, Fault
 from polewright.drawings.style import screen_css
 from polewright.errors import StockError
 from polewright.units import System
-from polewright.web.asked import Form, Here, LanguageAsked, OnDesk, Out, SectionAsked, Seeing, Shown, Slug
+from polewright.web.asked import Form, Here, LanguageAsked, OnDesk, Out, Reading, SectionAsked, Seeing, Slug
 from polewright.web.desk import Desk, OnTable
 from polewright.web.places.bench import bench_view
 from polewright.web.places.revisions import revisions_view
@@ -21,6 +21,7 @@ from polewright.web.render import page
 from polewright.web.shell import PLACES, place_page
 from polewright.web.sight import Sights
 from polewright.web.stocking import stocked_change
+from polewright.words import Reader
 from polewright.workshop import Workshop, address_of
 
 __all__ = ["page_paths", "shown_place", "stepped"]
@@ -33,9 +34,9 @@ MOST_FILE = 1_000_000
 
 
 @page_paths.get("/")
-def today(workshop: Here, sights: Seeing, system: Shown) -> HTMLResponse:
+def today(workshop: Here, sights: Seeing, reader: Reading) -> HTMLResponse:
     """The workshop's poles."""
-    return HTMLResponse(page("today.html", view=today_view(workshop, sights, system), system=system, places=PLACES))
+    return HTMLResponse(page("today.html", reader, view=today_view(workshop, sights, reader), places=PLACES))
 
 
 @page_paths.get("/drawing.css")
@@ -95,7 +96,7 @@ def show(
     workshop: Here,
     desk: OnDesk,
     sights: Seeing,
-    system: Shown,
+    reader: Reading,
     slug: Slug,
     place: Place,
     section: SectionAsked = None,
@@ -104,7 +105,7 @@ def show(
     language: LanguageAsked = None,
 ) -> HTMLResponse:
     """A place of a pole; at the bench `correct` is the entry to be put right, `language` is that of the sheet."""
-    return HTMLResponse(shown_place(workshop, sights, desk.look(slug), place, system, section, out, correct, language))
+    return HTMLResponse(shown_place(workshop, sights, desk.look(slug), place, reader, section, out, correct, language))
 
 
 @page_paths.post("/poles/{slug}/{place}/edit")
@@ -112,7 +113,7 @@ def edit(
     workshop: Here,
     desk: OnDesk,
     sights: Seeing,
-    system: Shown,
+    reader: Reading,
     form: Form,
     slug: Slug,
     place: Place,
@@ -120,8 +121,8 @@ def edit(
     out: Out = None,
 ) -> HTMLResponse:
     """One edit, or a step back or forward; the place as it is after it."""
-    table = stepped(desk, slug, form, system)
-    return HTMLResponse(shown_place(workshop, sights, table, place, system, section, out))
+    table = stepped(desk, slug, form, reader.system)
+    return HTMLResponse(shown_place(workshop, sights, table, place, reader, section, out))
 
 
 @page_paths.post("/poles/{slug}/revisions")
@@ -162,14 +163,14 @@ def shown_place(
     sights: Sights,
     table: OnTable,
     place: str,
-    system: System,
+    reader: Reader,
     section: int | None,
     out: int | None,
     correct: int | None = None,
     language: str | None = None,
 ) -> str:
     """The page of a place."""
-    sight = sights.of(table, system=system, section=section, out=out)
+    sight = sights.of(table, reader, section=section, out=out)
     if place == "revisions":
         return place_page(place, sight, revisions=revisions_view(workshop, table))
     if place == "bench":

@@ -11,6 +11,7 @@ from markupsafe import Markup
 from polewright.drawings.style import number
 from polewright.web.changes import fault_words
 from polewright.web.say import in_inches, spoken, stacked, told
+from polewright.words import Reader, default_reader
 
 __all__ = ["page"]
 
@@ -19,7 +20,8 @@ _STATIC = Path(__file__).parent / "static"
 
 
 @cache
-def _environment() -> Environment:
+def _environment(reader: Reader) -> Environment:
+    """One for each reader: `t` and the filters of figures say everything in that reader's language and units."""
     made = Environment(
         loader=PackageLoader("polewright.web"),
         autoescape=select_autoescape(),
@@ -30,13 +32,20 @@ def _environment() -> Environment:
     made.filters["plainly"] = _plainly
     made.filters["counted"] = _counted
     made.filters["told"], made.filters["stacked"] = told, stacked
+    made.filters["text"], made.filters["number"], made.filters["quantity"] = reader.text, reader.number, reader.quantity
+    made.filters["bare"] = reader.bare
     made.globals.update(static=_static, bar=_bar, sentence=fault_words, in_inches=in_inches)
+    made.globals.update(t=reader.say, reader=reader)
     return made
 
 
-def page(template: str, **values: Any) -> str:
-    """A whole page; text is escaped, drawings are not."""
-    return _environment().get_template(template).render(values)
+def page(template: str, reader: Reader | None = None, **values: Any) -> str:
+    """A whole page for its reader; text is escaped, drawings are not.
+
+    In templates `t(code, **values)` is the text of a code, `message | text` that of a message, `reader.unit(quantity)`
+    a unit, and `figure | quantity("length", 2)` or `| bare("length", 2)` an SI figure with its unit or alone.
+    """
+    return _environment(reader or default_reader()).get_template(template).render(values)
 
 
 @cache

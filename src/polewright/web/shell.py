@@ -18,12 +18,12 @@ from polewright.workshop.scene import state_message
 __all__ = ["PLACES", "Shell", "place_page"]
 
 PLACES = (
-    ("design", (("brief", "Brief"), ("wall", "Wall"), ("pole", "Pole"), ("find", "Find"))),
-    ("have", (("shelf", "Shelf"), ("rules", "Rules"))),
-    ("make", (("cut", "Cut"),)),
-    ("prove", (("bench", "Bench"),)),
-    ("sell", (("sheet", "Sheet"),)),
-    ("keep", (("revisions", "Revisions"),)),
+    ("design", ("brief", "wall", "pole", "find")),
+    ("have", ("shelf", "rules")),
+    ("make", ("cut",)),
+    ("prove", ("bench",)),
+    ("sell", ("sheet",)),
+    ("keep", ("revisions",)),
 )
 _VIEWS = {"wall": wall_view, "brief": brief_view, "pole": pole_view, "cut": cut_view, "rules": rules_view}
 
@@ -60,7 +60,7 @@ class Shell:
 def place_page(place: str, sight: Sight, **more: Any) -> str:
     """A whole page: the place's own view inside the frame."""
     view = _VIEWS[place](sight) if place in _VIEWS else None
-    return page(f"{place}.html", shell=_shell(place, sight), view=view, places=PLACES, t=sight.reader.say, **more)
+    return page(f"{place}.html", sight.reader, shell=_shell(place, sight), view=view, places=PLACES, **more)
 
 
 def _shell(place: str, sight: Sight) -> Shell:

@@ -14,7 +14,6 @@ from polewright.documents.values import Workpiece, workpiece
 from polewright.drawings.pole import PoleScene, pole_drawing
 from polewright.units import System
 from polewright.web.desk import OnTable
-from polewright.web.say import page_reader
 from polewright.words import Reader
 from polewright.workshop import Workshop
 from polewright.workshop.scene import pole_scene, with_ghost
@@ -41,14 +40,14 @@ class Sight:
     now: Checked
     saved: Checked | None
     scene: PoleScene
-    system: System
+    reader: Reader
     section: int
     out: int
 
     @property
-    def reader(self) -> Reader:
-        """Who reads the page."""
-        return page_reader(self.system)
+    def system(self) -> System:
+        """The units of the page."""
+        return self.reader.system
 
     @property
     def design(self) -> Design:
@@ -99,9 +98,7 @@ class Sights:
 
         return self._once(("checked", design), make)
 
-    def of(
-        self, table: OnTable, *, system: System = "metric", section: int | None = None, out: int | None = None
-    ) -> Sight:
+    def of(self, table: OnTable, reader: Reader, *, section: int | None = None, out: int | None = None) -> Sight:
         """A sight of the pole on the table; `section` counts from 1 at the tip, `out` of 0 means all drawn out."""
         now = self.checked(table.design)
         saved = None if table.is_saved else self.checked(table.saved.design)
@@ -114,7 +111,7 @@ class Sights:
             as_drawn = before if drawn == joints else min(drawn, before)
             name = Message("scene.revision", revision=table.saved.card.number)
             scene = with_ghost(scene, self._scene(saved, as_drawn), name)
-        return Sight(table, now, saved, scene, system, chosen, drawn)
+        return Sight(table, now, saved, scene, reader, chosen, drawn)
 
     def _scene(self, checked: Checked, out: int) -> PoleScene:
         def make() -> PoleScene:

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 
 from polewright.drawings.pole import pole_drawing
 from polewright.errors import PolewrightError
-from polewright.units import System, si
-from polewright.web.say import page_reader, say
+from polewright.units import si
+from polewright.web.say import say
 from polewright.web.sight import Sights
-from polewright.words import default_reader
+from polewright.words import Reader
 from polewright.workshop import PoleCard, Workshop
 from polewright.workshop.scene import pole_scene
 
@@ -38,28 +38,28 @@ class TodayView:
     last_copy: str
 
 
-def today_view(workshop: Workshop, sights: Sights, system: System) -> TodayView:
+def today_view(workshop: Workshop, sights: Sights, reader: Reader) -> TodayView:
     """The poles as saved."""
     cards = workshop.designs.all()
-    lines = tuple(_line(workshop, sights, card, system) for card in cards)
+    lines = tuple(_line(workshop, sights, card, reader) for card in cards)
     makers = [workshop.designs.revision(card.slug).design.maker for card in cards]
     named = max(set(makers), key=makers.count) if makers else ""
     copied = workshop.last_good_copy()
     return TodayView(named or "Workshop", lines, "" if copied is None else f"{copied:%d %B %Y}")
 
 
-def _line(workshop: Workshop, sights: Sights, card: PoleCard, system: System) -> PoleLine:
+def _line(workshop: Workshop, sights: Sights, card: PoleCard, reader: Reader) -> PoleLine:
     saved = f"{card.latest.at:%d %B %Y}".lstrip("0")
     try:
         checked = sights.checked(workshop.designs.revision(card.slug).design)
     except PolewrightError as fault:
         return PoleLine(
-            card.slug, card.name, card.latest.number, saved, card.has_draft, "", "", 0, default_reader().refusal(fault)
+            card.slug, card.name, card.latest.number, saved, card.has_draft, "", "", 0, reader.refusal(fault)
         )
     pole, found = checked.report.pole, checked.report.findings
     scene = pole_scene(checked.design, checked.work, checked.report)
-    reach = say(si("x_mm", pole.extended_mm), "reach", system, 2)
-    mass = say(si("x_g", pole.mass_g), "mass", system, 3, 2, unit="kg")
+    reach = say(si("x_mm", pole.extended_mm), "reach", reader.system, 2)
+    mass = say(si("x_g", pole.mass_g), "mass", reader.system, 3, 2, unit="kg")
     says = f"{len(checked.report.sections)} sections, {reach}, {mass}"
     return PoleLine(
         card.slug,
@@ -67,7 +67,7 @@ def _line(workshop: Workshop, sights: Sights, card: PoleCard, system: System) ->
         card.latest.number,
         saved,
         card.has_draft,
-        pole_drawing(scene, page_reader(system), phone=True),
+        pole_drawing(scene, reader, phone=True),
         says,
         sum(f.verdict == "look" for f in found),
         "",

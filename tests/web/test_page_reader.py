@@ -1,0 +1,36 @@
+"""Who reads a page: the units and the language that the browser keeps, else those of the server."""
+
+from typing import Any
+
+from tests.said import said, said_in
+
+from polewright.words import Reader, default_reader
+
+
+def test_a_page_says_its_language(client: Any) -> None:
+    assert f'<html lang="{default_reader().language}">' in client.get("/").text
+
+
+def test_a_language_that_has_no_catalogue_is_not_taken(client: Any) -> None:
+    client.cookies["language"] = "../x"
+    answer = client.get("/poles/reedlight-7/brief")
+    assert answer.status_code == 200
+    assert f'<html lang="{default_reader().language}">' in answer.text
+
+
+def test_the_frame_is_said_in_the_readers_words(client: Any) -> None:
+    text = client.get("/poles/reedlight-7/brief").text
+    for code in ("place.today", "place.brief", "stage.make", "frame.save", "frame.units"):
+        assert said(code) in text, code
+
+
+def test_places_inside_macros_have_a_reader_too(client: Any) -> None:
+    assert said("why.inputs") in client.get("/poles/reedlight-7/wall").text
+
+
+def test_the_units_of_a_reader_are_those_chosen(client: Any) -> None:
+    client.post("/units", data={"units": "inch", "back": "/"})
+    client.cookies["units"] = "inch"
+    text = client.get("/").text
+    inch = Reader(default_reader().language, "inch")
+    assert f'value="inch" aria-pressed="true">{said_in(inch, "frame.units_inch")}' in text
