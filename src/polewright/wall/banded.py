@@ -10,7 +10,7 @@ __all__ = ["factor", "solve"]
 
 @compiled
 def factor(band: FloatArray) -> None:
-    """Cholesky factor in place; band[i, width - d] holds row i, column i - d."""
+    """Cholesky factor in place; band (n, width + 1), band[i, width - d] holds row i, column i - d."""
     size, width = band.shape[0], band.shape[1] - 1
     for i in range(size):
         first = max(0, i - width)
@@ -23,7 +23,7 @@ def factor(band: FloatArray) -> None:
 
 @compiled
 def solve(band: FloatArray, right: FloatArray) -> None:
-    """Solve for one right-hand side in place."""
+    """Solve for one right-hand side (n,) in place by the factored band (n, width + 1); units [any] are the caller's."""
     size, width = band.shape[0], band.shape[1] - 1
     for i in range(size):
         for k in range(max(0, i - width), i):

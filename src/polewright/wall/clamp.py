@@ -79,12 +79,23 @@ def band_hold(tension: ArrayLike, *, friction: ArrayLike) -> FloatArray:
 
 
 def band_twist_hold(tension: ArrayLike, *, friction: ArrayLike, radius: ArrayLike) -> FloatArray:
-    """Twist moment a band holds [N m], M = 2 pi mu T r, radius [m] to the outside of the tube."""
+    """Twist moment a band holds [N m], M = 2 pi mu T r, radius [m] to the outside of the tube; arguments broadcast.
+
+    Source
+    ------
+    Statics of a flexible band, as `band_hold`.
+    """
     return np.asarray(band_hold(tension, friction=friction) * above_zero("radius", radius, most=1e30))
 
 
 def band_pressure(tension: ArrayLike, *, radius: ArrayLike, width: ArrayLike) -> FloatArray:
-    """Mean pressure of a band [Pa], p = T/(r w); tension [N], outside radius [m], band width [m]."""
+    """Mean pressure of a band [Pa], p = T/(r w); tension [N], outside radius [m], band width [m]; arguments
+    broadcast.
+
+    Source
+    ------
+    Statics of a flexible band, as `band_hold`.
+    """
     area = above_zero("radius", radius, most=1e30) * above_zero("width", width, most=1e30)
     return np.asarray(from_zero("tension", tension) / area)
 

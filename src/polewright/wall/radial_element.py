@@ -15,7 +15,9 @@ POINTS = NODES + 1  # of integration
 
 @compiled
 def gauss(inner: float, outer: float, g: int, shapes: FloatArray) -> tuple[float, float]:
-    """Radius and weight of integration point g; fills values and d/dr slopes."""
+    """Radius and weight [m] of integration point g between two radii [m]; fills values and d/dr slopes [1/m], shapes
+    (2, NODES).
+    """
     half = 0.5 * (outer - inner)
     for a in range(NODES):
         shapes[0, a] = _VALUE[g, a]
@@ -25,7 +27,7 @@ def gauss(inner: float, outer: float, g: int, shapes: FloatArray) -> tuple[float
 
 @compiled
 def integrals(inner: float, outer: float, pair: FloatArray) -> None:
-    """Add up over one element: pair[0] of Na Nb / r, pair[1] of Na Nb', pair[2] of Na' Nb' r."""
+    """Add up over one element between two radii [m]: pair (3, NODES, NODES), of Na Nb / r, Na Nb' and Na' Nb' r."""
     shapes = np.empty((2, NODES))
     for g in range(POINTS):
         r, w = gauss(inner, outer, g, shapes)
@@ -38,7 +40,9 @@ def integrals(inner: float, outer: float, pair: FloatArray) -> None:
 
 @compiled
 def shapes_at(x: float, half: float, shapes: FloatArray) -> None:
-    """Lagrange polynomials and their d/dr slopes at x in [-1, 1] of an element of given half width."""
+    """Lagrange polynomials and their d/dr slopes at x in [-1, 1] of an element of given half width [m]:
+    shapes (2, NODES).
+    """
     for a in range(NODES):
         whole, rate = 1.0, 0.0
         for b in range(NODES):

@@ -125,7 +125,7 @@ def seam_variation(sweep: ArrayLike, *, plies: ArrayLike) -> FloatArray:
     """Peak-to-peak stiffness variation [-] of one thin axial strip over `sweep` [rad] on `plies` whole axial plies.
 
     sin(sweep)/(pi n): the strip's own mass and the shift of the centroid left out; the limit of `uneven_section` for
-    many plies.
+    many plies. Arguments broadcast.
 
     Source
     ------
@@ -138,6 +138,8 @@ def seam_variation(sweep: ArrayLike, *, plies: ArrayLike) -> FloatArray:
 
 def bow_tip_offset(bow: ArrayLike, *, length: ArrayLike, arm: ArrayLike) -> FloatArray:
     """How far a bow [m] over a section of `length` [m] throws the tip off, `arm` [m] ahead: (4 b/L) arm [m].
+
+    Arguments broadcast.
 
     Source
     ------

@@ -69,6 +69,8 @@ _EXACT_TUBE: dict[str, Source] = {
 
 _STRENGTH: dict[str, Source] = {
     "wall.clamp.band_hold": derived(Message("derivation.band_statics")),
+    "wall.clamp.band_twist_hold": Source(uses=("wall.clamp.band_hold",)),
+    "wall.clamp.band_pressure": Source(uses=("wall.clamp.band_hold",)),
     "wall.clamp.clamp_window": Source(uses=("wall.clamp.band_hold", "wall.ring.collapse_pressure")),
     "wall.criteria.maximum_stress_reserve": cited("jones-1999", "section 2.9.1"),
     "wall.criteria.maximum_strain_reserve": cited("jones-1999", "section 2.9.2"),
