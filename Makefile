@@ -5,7 +5,7 @@ UV := $(BIN)/uv pip install -q --python $(BIN)/python
 export OPENBLAS_NUM_THREADS := 1
 export OMP_NUM_THREADS := 1
 
-.PHONY: run test quick bench verification lock screenshots clean
+.PHONY: run test quick bench mutants verification lock screenshots clean
 
 run: .stamps/run
 	$(BIN)/polewright open
@@ -18,6 +18,12 @@ quick: .stamps/test
 
 bench: .stamps/test
 	$(BIN)/python -m benchmarks
+
+# Faults planted at random, and those with a name; the share that the tests notice must be 95 % at least.
+COUNT ?= 400
+SEED ?= 20260
+mutants: .stamps/test
+	$(BIN)/python -m tests.mutants --count $(COUNT) --seed $(SEED)
 
 verification: .stamps/test
 	$(BIN)/python -m tests.verification

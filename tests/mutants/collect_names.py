@@ -1,0 +1,3 @@
+"""Names that the collecting plugin and the reader of its data share."""
+
+FIXTURE = "fixture "

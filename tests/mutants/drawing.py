@@ -1,0 +1,55 @@
+"""The faults of a whole tree, and a random choice among them."""
+
+import random
+from collections import defaultdict
+from pathlib import Path
+
+from tests.mutants.fault import KINDS, Fault, read
+from tests.mutants.python_sites import python_faults
+from tests.mutants.table_sites import table_faults
+
+PACKAGE = "src/polewright"
+ROOMS = ("documents", "answers", "words", "workshop", "web", "api", "cli", "sheet", "bench", "shop")
+LEFT_OUT = {"demo"}  # folders of examples: a workshop's own numbers, not ours
+
+
+def room_of(path: str) -> str:
+    """The folder under the package that a file belongs to."""
+    return path.removeprefix(f"{PACKAGE}/").split("/")[0]
+
+
+def all_faults(root: Path, rooms: tuple[str, ...] = ROOMS) -> list[Fault]:
+    """Every fault of the rooms that exist, file by file, in the order of their names."""
+    found: list[Fault] = []
+    for room in rooms:
+        for file in sorted((root / PACKAGE / room).rglob("*")):
+            path = file.relative_to(root).as_posix()
+            if LEFT_OUT & set(file.parts):
+                continue
+            if file.suffix == ".py":
+                found += python_faults(path, read(root, path))
+            elif file.suffix in {".json", ".toml"}:
+                found += table_faults(path, read(root, path))
+    return found
+
+
+def drawn(faults: list[Fault], count: int, seed: int) -> list[Fault]:
+    """So many faults in equal shares of each kind, no two of one kind at one place; the same for the same seed.
+
+    Where a kind has too few, the others fill its share.
+    """
+    chance = random.Random(seed)
+    by_kind: dict[str, dict[tuple[str, str, int, int], list[Fault]]] = defaultdict(lambda: defaultdict(list))
+    for fault in faults:
+        by_kind[fault.kind][fault.place].append(fault)
+    lines = []
+    for kind in KINDS:
+        places = list(by_kind[kind].values())
+        chance.shuffle(places)
+        lines.append([chance.choice(place) for place in places])
+    taken = [fault for row in zip(*(_filled(line, count) for line in lines), strict=True) for fault in row if fault]
+    return taken[:count]
+
+
+def _filled(line: list[Fault], count: int) -> list[Fault | None]:
+    return [*line[:count], *([None] * (count - len(line)))]
