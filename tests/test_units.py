@@ -107,30 +107,30 @@ def test_pitfall_23_inches_fractions_and_primes_are_read_as_written(text, inches
 @pytest.mark.parametrize(
     ("text", "remedy"),
     [
-        ("1,500 mm", '"1.500" or "1500"'),
-        ("12,345", "both ways"),
-        ("1,234.5 mm", "no thousands marks"),
-        ("1.234,5 mm", "no thousands marks"),
-        ("1.2.3 mm", "one number"),
-        ("1 2 mm", "one number"),
-        ("1 50 mm", "one number"),
-        ("5, mm", "a digit after the comma"),
-        ("3 1/0 in", "a fraction"),
-        ("1/2/3 in", "one number"),
-        ("1.5 1/2 in", "one number"),
-        ("1'3", "a unit after both parts"),
-        ("1 ft 15 in", "less than one ft"),
-        ("1 ft -3 in", "in one of"),
-        ("1 in 3 ft", "in one of"),
+        ("1,500 mm", "want.clear_comma (decimal 1.500, whole 1500)"),
+        ("12,345", "want.clear_comma"),
+        ("1,234.5 mm", "want.one_number"),
+        ("1.234,5 mm", "want.one_number"),
+        ("1.2.3 mm", "want.one_number"),
+        ("1 2 mm", "want.one_number"),
+        ("1 50 mm", "want.one_number"),
+        ("5, mm", "want.digit_after_comma"),
+        ("3 1/0 in", "want.fraction"),
+        ("1/2/3 in", "want.one_number"),
+        ("1.5 1/2 in", "want.one_number"),
+        ("1'3", "want.unit_of_both_parts"),
+        ("1 ft 15 in", "want.less_than_one_large"),
+        ("1 ft -3 in", "want.number_in_unit"),
+        ("1 in 3 ft", "want.number_in_unit"),
         ("5 Mm", "mm, cm, m"),
         ("2 furlong", "mm, cm, m"),
         ("5 m m m", "mm, cm, m"),
-        ("9", "with its unit"),
-        ("mm", "a number with its unit"),
-        ("٣ mm", "a number with its unit"),
-        ("1e400 mm", "a power of ten"),
-        ("5" * 61 + " mm", "less than 60 characters"),
-        ("- -5 mm", "a number"),
+        ("9", "want.number_with_unit"),
+        ("mm", "want.number_such_as"),
+        ("٣ mm", "want.number_such_as"),
+        ("1e400 mm", "want.power_of_ten"),
+        ("5" * 61 + " mm", "want.short_number"),
+        ("- -5 mm", "want.number_such_as"),
         ("2 × 3 mm", "mm, cm, m"),
     ],
 )
@@ -177,16 +177,16 @@ def test_pitfall_24_nothing_that_is_not_a_number_is_shown(value):
 
 @pytest.mark.parametrize("text", ["-300 °C", "-1 K", "-500 °F"])
 def test_nothing_is_colder_than_absolute_zero(text):
-    with pytest.raises(DesignError, match="absolute zero"):
+    with pytest.raises(DesignError, match=r"want\.above_absolute_zero"):
         units.parse_temperature(text)
 
 
 @pytest.mark.parametrize("text", ["1e-300 µm", "1" + "0" * 58])
 def test_numbers_at_the_edge_of_the_machine_are_kept_or_refused(text):
     assert units.parse_length(text, "mm") > 0.0
-    with pytest.raises(DesignError, match="smaller number"):
+    with pytest.raises(DesignError, match=r"want\.smaller_number"):
         parse("1" + "0" * 30 + "e300", "modulus", "GPa")
-    with pytest.raises(DesignError, match="lost beside zero"):
+    with pytest.raises(DesignError, match=r"want\.number_not_lost"):
         parse("0." + "0" * 40 + "1e-300", "length", "mm")
 
 
@@ -445,9 +445,9 @@ def test_both_display_systems_show_every_quantity():
             assert units.format_in(300.0, quantity.name, system)
     assert units.format_in(0.0254, "length", "inch", 3) == "1.000 in"
     assert units.format_in(0.02864, "length", "metric") == "28.64 mm"
-    with pytest.raises(DesignError, match='"metric" or "inch"'):
+    with pytest.raises(DesignError, match=r"want\.one"):
         units.display_unit("length", "roman")
-    with pytest.raises(DesignError, match="one of length"):
+    with pytest.raises(DesignError, match=r"want\.one"):
         parse("1 m", "lenght")
 
 

@@ -7,7 +7,7 @@ from polewright.codes import Message
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
-__all__ = ["DesignError", "NotConverged", "PolewrightError", "StockError", "refuse_unless_finite"]
+__all__ = ["DesignError", "NotConverged", "PolewrightError", "StockError", "reason_of", "refuse_unless_finite"]
 
 MOST_SHOWN = 300  # letters of a value; a path is shown whole, what somebody's hand lay on is not
 
@@ -58,6 +58,17 @@ class StockError(PolewrightError):
 
 class NotConverged(PolewrightError):  # noqa: N818 - says what happened, as a person would
     """A solver stopped without an answer; no number is given."""
+
+
+def reason_of(fault: OSError) -> Message:
+    """Why the operating system refused a file, as a message."""
+    import errno
+
+    name = errno.errorcode.get(fault.errno or 0, "")
+    return Message(f"reason.{name}") if name in _REASONS else Message("reason.other", name=name or type(fault).__name__)
+
+
+_REASONS = frozenset({"EACCES", "EEXIST", "EISDIR", "ENOENT", "ENOSPC", "ENOTDIR", "EPERM", "EROFS"})
 
 
 def refuse_unless_finite(**figures: "ArrayLike") -> None:

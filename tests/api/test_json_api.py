@@ -248,7 +248,7 @@ MISREAD = [
     ("/api/edits", {"edits": []}, ("edits", "", "at least 1 in it")),
     ("/api/edits", {"edits": 5}, ("edits", "5", "a list")),
     ("/api/poles", {"note": 5}, ("note", "5", "text in quotes")),
-    ("/api/poles/files", {"text": "", "form": "yaml"}, ("form", "'yaml'", "one of 'toml' or 'json'")),
+    ("/api/poles/files", {"text": "", "form": "yaml"}, ("form", "'yaml'", "one of 'toml', 'json'")),
 ]
 
 

@@ -14,6 +14,8 @@ import pytest
 import tomli_w
 from tests.said import said
 
+from polewright.words.reports.plain import plain_text
+
 ROOT = Path(__file__).parents[2]
 BRIEFS = ROOT / "examples" / "briefs"
 
@@ -90,7 +92,7 @@ def test_a_brief_that_cannot_be_met_says_why_and_writes_nothing(polewright, smal
         ({"materials": []}, "materials: none"),
         (
             {"rolls__wall_least_mm": 2.0, "rolls__wall_most_mm": 1.0},
-            said("want.at_most_thickest_wall_allowed_two", most_wall=0.001),
+            plain_text(said("want.at_most_thickest_wall_allowed_two", most_wall=0.001)),
         ),
         ({"brief__reach_at_least_mm": 30000}, "section_length_mm"),
         ({"rolls__most_plies": 40}, "rolls.most_plies is 40: 16 or less"),

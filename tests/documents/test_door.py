@@ -1,6 +1,7 @@
 """What no document may hold; each fault is told once, with its field, what stands there and what would be right."""
 
 import copy
+import math
 import tomllib
 from pathlib import Path
 from typing import Any
@@ -18,6 +19,10 @@ def small() -> dict[str, Any]:
     return tomllib.loads(SMALL.read_text(encoding="utf-8"))
 
 
+def between(quantity: str, least: float, most: float) -> str:
+    return f"want.between (least bound.{quantity} (value {least}), most bound.{quantity} (value {most}))"
+
+
 def put(plain: Any, path: tuple[str | int, ...], value: Any) -> Any:
     changed = copy.deepcopy(plain)
     holder = changed
@@ -30,47 +35,62 @@ def put(plain: Any, path: tuple[str | int, ...], value: Any) -> Any:
 def refused(plain: Any) -> list[tuple[str, str, str]]:
     with pytest.raises(DocumentError) as caught:
         document_of(plain)
-    return [tuple(fault) for fault in caught.value.faults]
+    return [(field, value, str(want)) for field, value, want in caught.value.faults]
 
 
-SWITCH = "a number or text; only a switch is true or false"
-NEWER = "this Polewright reads version 1; a newer file needs a newer Polewright"
+SWITCH = "want.number_or_text"
+NEWER = "want.known_version (most 1)"
 KNOWN = (
-    "document, schema_version, name, maker, note, brief, setting, tip_fitting_g, materials, mandrels, sections, joints"
+    "document",
+    "schema_version",
+    "name",
+    "maker",
+    "note",
+    "brief",
+    "setting",
+    "tip_fitting_g",
+    "materials",
+    "mandrels",
+    "sections",
+    "joints",
 )
 FIBRE = ("materials", 0, "fibre")
 ONE_FAULT = [
-    ((*FIBRE, "E1_GPa"), 0, ("materials[0].fibre.E1_GPa", "0", "0.01 or more")),
-    ((*FIBRE, "Yt_ref_MPa"), -1.0, ("materials[0].fibre.Yt_ref_MPa", "-1.0", "a number above 0.0")),
-    (("materials", 0, "resin", "Tg_dry_C"), 1e9, ("materials[0].resin.Tg_dry_C", "1000000000.0", "400.0 or less")),
-    (("materials", 0, "resin"), 5, ("materials[0].resin", "5", "text in quotes")),
-    (("joints", 0, "pivot_pct"), True, ("joints[0].pivot_pct", "True", "a number")),
-    (("materials", 0, "void_pct"), True, ("materials[0].void_pct", "True", SWITCH)),
-    (("name",), "Reed\nlight", ("name", r"'Reed\nlight'", "text in one line, without control characters")),
+    ((*FIBRE, "E1_GPa"), 0, ("materials[0].fibre.E1_GPa", "0", "limit.ge (limit bound.modulus (value 10000000.0))")),
     (
-        ("sections", 0, "mandrel"),
-        "bar\x1b[31m",
-        ("sections[0].mandrel", r"'bar\x1b[31m'", "text in one line, without control characters"),
+        (*FIBRE, "Yt_ref_MPa"),
+        -1.0,
+        ("materials[0].fibre.Yt_ref_MPa", "-1.0", "limit.gt (limit bound.stress (value 0.0))"),
     ),
-    (("note",), "bell \x07", ("note", r"'bell \x07'", "text in one line, without control characters")),
-    (("maker",), "\ud800", ("maker", r"'\ud800'", "text that UTF-8 can hold")),
+    (
+        ("materials", 0, "resin", "Tg_dry_C"),
+        1e9,
+        ("materials[0].resin.Tg_dry_C", "1000000000.0", "limit.le (limit bound.temperature (value 673.15))"),
+    ),
+    (("materials", 0, "resin"), 5, ("materials[0].resin", "5", "want.text_in_quotes")),
+    (("joints", 0, "pivot_pct"), True, ("joints[0].pivot_pct", "True", "want.number")),
+    (("materials", 0, "void_pct"), True, ("materials[0].void_pct", "True", SWITCH)),
+    (("name",), "Reed\nlight", ("name", r"'Reed\nlight'", "want.one_line")),
+    (("sections", 0, "mandrel"), "bar\x1b[31m", ("sections[0].mandrel", r"'bar\x1b[31m'", "want.one_line")),
+    (("note",), "bell \x07", ("note", r"'bell \x07'", "want.one_line")),
+    (("maker",), "\ud800", ("maker", r"'\ud800'", "want.utf8")),
     (
         ("sections", 0, "stack", 0, "angle_deg"),
         0.7854,
-        ("sections[0].stack[0].angle_deg", "0.7854", "looks like radians; angles are in degrees: write 45"),
+        ("sections[0].stack[0].angle_deg", "0.7854", f"want.degrees (angle {math.radians(45)})"),
     ),
-    (("brief",), {"clamp_hold_N": 0}, ("brief.clamp_hold_N", "0", "1.0 or more")),
-    (("brief",), {"droop": [{"out": 1e300, "at_most_mm": 5}]}, ("brief.droop[0].out", "1e+300", "a whole number")),
-    (("materials", 0, "price_per_m2"), "", ("materials[0].price_per_m2", "''", "a number")),
+    (("brief",), {"clamp_hold_N": 0}, ("brief.clamp_hold_N", "0", "limit.ge (limit bound.force (value 1.0))")),
+    (("brief",), {"droop": [{"out": 1e300, "at_most_mm": 5}]}, ("brief.droop[0].out", "1e+300", "want.whole_number")),
+    (("materials", 0, "price_per_m2"), "", ("materials[0].price_per_m2", "''", "want.number")),
     (
         ("sections", 0, "length_mm"),
         "3 furlong",
-        ("sections[0].length_mm", "'3 furlong'", "a number in one of: mm, cm, m, µm, km, in, ft, yd, thou"),
+        ("sections[0].length_mm", "'3 furlong'", "want.number_in_unit (spellings mm, cm, m, µm, km, in, ft, yd, thou)"),
     ),
-    (("Maker",), "Quillbeck", ("Maker", "", "no such field; did you mean maker?")),
-    (("my pole",), 1, ("my pole", "", f"no such field; known here: {KNOWN}")),
+    (("Maker",), "Quillbeck", ("Maker", "", "want.field_spelled (name maker)")),
+    (("my pole",), 1, ("my pole", "", f"want.known_field (choices {KNOWN})")),
     (("schema_version",), 9, ("schema_version", "9", NEWER)),
-    (("schema_version",), None, ("schema_version", "", "is missing; say 1")),
+    (("schema_version",), None, ("schema_version", "", "want.missing_version (version 1)")),
 ]
 
 
@@ -81,14 +101,14 @@ def test_one_wrong_value_is_one_fault_at_its_own_field(path, value, fault):
 
 def test_a_table_that_lacks_fields_is_not_also_told_to_be_text():
     assert refused(put(small(), ("materials", 0, "resin"), {"E_GPa": 3.2, "nu": 0.35, "density_kg_m3": 1200.0})) == [
-        ("materials[0].resin.cte_1e6_K", "", "is missing; every such entry needs it")
+        ("materials[0].resin.cte_1e6_K", "", "want.missing")
     ]
 
 
 def test_a_misspelt_field_of_a_fibre_keeps_its_name():
     plain = small()
     plain["materials"][0]["fibre"]["E11_GPa"] = plain["materials"][0]["fibre"].pop("E1_GPa")
-    assert ("materials[0].fibre.E11_GPa", "", "no such field; did you mean E1_GPa?") in refused(plain)
+    assert ("materials[0].fibre.E11_GPa", "", "want.field_spelled (name E1_GPa)") in refused(plain)
 
 
 def test_words_of_a_note_may_go_over_several_lines():
@@ -99,10 +119,10 @@ def test_words_of_a_note_may_go_over_several_lines():
 @pytest.mark.parametrize(
     ("figure", "value", "want"),
     [
-        ("E1_GPa", 1e9, "0.1 to 1000 for E1_GPa"),
-        ("thickness_mm", 1e300, "0.01 to 3 for thickness_mm"),
-        ("resin_content_pct", -5.0, "10 to 80 for resin_content_pct"),
-        ("Xt_MPa", 0.0, "1 to 10000 for Xt_MPa"),
+        ("E1_GPa", 1e9, between("modulus", 1e8, 1e12)),
+        ("thickness_mm", 1e300, between("length", 1e-5, 3e-3)),
+        ("resin_content_pct", -5.0, between("share", 0.1, 0.8)),
+        ("Xt_MPa", 0.0, between("stress", 1e6, 1e10)),
     ],
 )
 def test_a_given_figure_is_one_that_a_ply_can_have(figure, value, want):
@@ -112,7 +132,11 @@ def test_a_given_figure_is_one_that_a_ply_can_have(figure, value, want):
 
 IN_PLACE = [
     (("materials", 0, "roll_width_mm"), 20.0, ("materials[0].roll_width_mm is 20: want.roll_width_of_turn",)),
-    (("joints", 0, "proud_mm"), 5000.0, ("joints[0].proud_mm is 5000: below 1200 mm, the shorter of the two tubes",)),
+    (
+        ("joints", 0, "proud_mm"),
+        5000.0,
+        ("joints[0].proud_mm is bound.length (value 5.0): want.below_shorter_tube (shorter 1.2)",),
+    ),
     (("setting",), {"prop_mm": 3000}, ("setting.prop_mm is 3000: below 2220 mm, the pole's length with all out",)),
     (
         ("setting",),
@@ -139,8 +163,8 @@ def test_of_very_many_faults_the_first_are_told_and_the_rest_counted():
     told = caught.value.sentence().splitlines()
     assert len(caught.value.faults) == 80
     assert len(told) == 51
-    assert told[0] == "pole.toml: mandrels[0].profile: is missing; every such entry needs it"
-    assert told[-1] == "pole.toml: and 30 more like these"
+    assert told[0] == "pole.toml: mandrels[0].profile: want.missing"
+    assert told[-1] == "pole.toml: ... (+30)"
 
 
 RECORD = {
@@ -160,17 +184,17 @@ def test_a_prop_beyond_the_pole_is_told_as_the_tests_own():
 
 
 def test_a_field_is_spelt_as_the_kind_of_test_has_it():
-    assert refused(put(RECORD, ("test", "prop"), 900)) == [("test.prop", "", "no such field; did you mean prop_mm?")]
+    assert refused(put(RECORD, ("test", "prop"), 900)) == [("test.prop", "", "want.field_spelled (name prop_mm)")]
 
 
 def test_a_clock_position_in_radians_is_refused():
     assert refused(put(RECORD, ("test", "readings", 0, "clock_deg"), 3.1416)) == [
-        ("test.readings[0].clock_deg", "3.1416", "looks like radians; angles are in degrees: write 180")
+        ("test.readings[0].clock_deg", "3.1416", f"want.degrees (angle {math.pi})")
     ]
 
 
 def test_a_mandrel_place_out_of_order_is_told_alone():
     profile = [{"at_mm": at, "diameter_mm": 20.0} for at in [0.0, 1700.0] * 50]
     assert refused(put(small(), ("mandrels", 0, "profile"), profile)) == [
-        ("mandrels[0]", "", "profile[2].at_mm is 0: above 1700, the place before it; list them from the small end")
+        ("mandrels[0]", "", "want.rising_profile (before 1.7, place 3)")
     ]

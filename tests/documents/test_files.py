@@ -1,4 +1,5 @@
 import json
+import math
 from pathlib import Path
 
 import pytest
@@ -69,15 +70,15 @@ def test_misspelt_field_is_named_with_the_right_spelling():
     plain = small_design()
     plain["sections"][0]["lenght_mm"] = plain["sections"][0].pop("length_mm")
     said = faults(plain)
-    assert said["sections[0].lenght_mm"] == "sections[0].lenght_mm: no such field; did you mean length_mm?"
+    assert said["sections[0].lenght_mm"] == "sections[0].lenght_mm: want.field_spelled (name length_mm)"
     assert "sections[0].length_mm" in said
 
 
 @pytest.mark.parametrize(
     ("value", "words"),
     [
-        (-1500, "1.0 or more"),
-        (1e9, "30000.0 or less"),
+        (-1500, "limit.ge (limit bound.length (value 0.001))"),
+        (1e9, "limit.le (limit bound.length (value 30.0))"),
         (float("nan"), "finite"),
         (float("inf"), "finite"),
         ("long", "number"),
@@ -94,14 +95,13 @@ def test_absurd_length_is_refused_with_a_remedy(value, words):
 
 
 @pytest.mark.parametrize(
-    ("value", "degrees"),
-    [("1,5708", "90"), ("0.7854", "45"), (1.5708, "90"), (0.7854, "45"), (-0.7854, "-45"), (0.5236, "30")],
+    ("value", "degrees"), [("1,5708", 90), ("0.7854", 45), (1.5708, 90), (0.7854, 45), (-0.7854, -45), (0.5236, 30)]
 )
 def test_angle_in_radians_is_caught(value, degrees):
     plain = small_design()
     plain["sections"][0]["stack"][0]["angle_deg"] = value
     said = faults(plain)["sections[0].stack[0].angle_deg"]
-    assert f"looks like radians; angles are in degrees: write {degrees}" in said
+    assert f"want.degrees (angle {math.radians(degrees)})" in said
 
 
 @pytest.mark.parametrize("angle", [0.5, 1.0, 1.5, -1.0, 0.0, "0.7854 rad", 90])
@@ -168,10 +168,10 @@ def test_hash_changes_with_content_and_not_with_spelling():
 def test_same_id_twice_and_joint_count_are_refused():
     plain = small_design()
     plain["materials"].append(plain["materials"][0])
-    assert "twice" in faults(plain)["materials"]
+    assert "want.id_of_its_own" in faults(plain)["materials"]
     plain = small_design()
     plain["joints"] = [{"overlap_mm": 200}]
-    with pytest.raises(DocumentError, match="joints has 1 entries: give 0"):
+    with pytest.raises(DocumentError, match=r"want\.joint_between_sections \(joints 1, sections 1\)"):
         document_of(plain)
 
 
@@ -183,7 +183,7 @@ def test_whole_number_of_thousands_of_digits_is_refused_in_words(is_json):
         if is_json
         else f'document = "pole-design"\nschema_version = 1\ntip_fitting_g = {digits}\n'
     )
-    with pytest.raises(DocumentError, match="a whole number too long to read"):
+    with pytest.raises(DocumentError, match=r"want\.shorter_whole_number"):
         document_from(text, is_json=is_json)
 
 
@@ -196,5 +196,5 @@ def test_wrong_kind_of_table_is_told_without_names_of_the_program():
     plain = small_design()
     plain["mandrels"], plain["materials"] = [3], [{"id": "ud", "fibre": {"E1_GPa": 3}, "prepreg": {"x": 1}}]
     told = faults(plain)
-    assert told["mandrels[0]"] == "mandrels[0] is 3: a table of fields"
-    assert not any("constrained-str" in text or "instance" in text or "dict" in text for text in told.values())
+    assert told["mandrels[0]"] == "mandrels[0] is 3: want.table_of_fields"
+    assert not any(word in text for word in ("constrained-str", "instance", "is dict") for text in told.values())

@@ -56,14 +56,14 @@ def test_the_assumptions_tell_of_pivot_and_play(design):
 @pytest.mark.parametrize(
     ("words", "told"),
     [
-        ("joints.overlap_mm", "--if is 'joints.overlap_mm': a field and its value"),
-        ("=3", "the path of a field, such as"),
-        ("joints[7].overlap_mm=3", "give 0 to 3"),
-        ("joints.overlap=3", "joints[0].overlap: no such field; did you mean overlap_mm"),
-        ("joints.pivot_pct=140", "joints[0].pivot_pct is '140': 100.0 or less"),
+        ("joints.overlap_mm", "want.field_and_value"),
+        ("=3", "want.path_of_field"),
+        ("joints[7].overlap_mm=3", "want.place_in_list (most 3)"),
+        ("joints.overlap=3", "joints[0].overlap: want.field_spelled"),
+        ("joints.pivot_pct=140", "joints[0].pivot_pct is '140': limit.le"),
         ("joints.play_mrad=-1", "joints[0].play_mrad is '-1': "),
-        ("joints=3", "joints is '3': a list"),
-        ("name.x=3", "no such place"),
+        ("joints=3", "joints is '3': want.list"),
+        ("name.x=3", "want.field_of_design"),
         ("joints[0]=3", "joints[0] is '3'"),
         ("document=test-record", "document"),
     ],
@@ -76,7 +76,7 @@ def test_a_supposition_that_cannot_be_names_its_field(design, words, told):
 
 def test_a_wish_for_more_sections_out_than_there_are_is_refused(design):
     assert check(supposing(design, ["brief.droop[0].out = 4"])).reaches
-    with pytest.raises(DocumentError, match=r"brief\.droop\[0\]\.out is 5: 0 to 4; 0 means all sections drawn out"):
+    with pytest.raises(DocumentError, match=r"brief\.droop\[0\]\.out is 5: want\.sections_out \(most 4\)"):
         check(supposing(design, ["brief.droop[0].out = 5"]))
 
 

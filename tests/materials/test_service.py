@@ -56,12 +56,12 @@ def test_a_batch_of_temperatures_is_answered_at_once() -> None:
 @pytest.mark.parametrize(
     ("kwargs", "words"),
     [
-        ({"temperature": WET}, "rubber"),
-        ({"temperature": 400.0}, "below the wet glass transition 368.15"),
+        ({"temperature": WET}, r"want\.below_wet_transition"),
+        ({"temperature": 400.0}, r"want\.below_wet_transition \(limit 368\.15, margin 20\.0\)"),
         ({"temperature": float("nan")}, "temperature"),
         ({"temperature": -5.0}, "kelvin"),
-        ({"temperature": 300.0, "Tg_wet": 400.0}, "water only softens"),
-        ({"temperature": 260.0, "Tg_dry": 290.0, "Tg_wet": 280.0}, "cure it further"),
+        ({"temperature": 300.0, "Tg_wet": 400.0}, r"want\.at_most_dry_transition"),
+        ({"temperature": 260.0, "Tg_dry": 290.0, "Tg_wet": 280.0}, r"want\.above_test_temperature"),
     ],
 )
 def test_what_the_resin_cannot_bear_is_refused_in_words(kwargs: dict[str, float], words: str) -> None:

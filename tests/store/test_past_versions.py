@@ -76,7 +76,7 @@ def test_a_store_of_a_newer_version_is_refused_in_words_and_left_alone(tmp_path)
     hand = sqlite3.connect(tmp_path / "new.db")
     hand.execute("UPDATE alembic_version SET version_num = '0099'")
     hand.commit()
-    with pytest.raises(StoreFault, match=f"version 0099: this Polewright reads up to {HEAD}: install the newer"):
+    with pytest.raises(StoreFault, match=rf"\(version 0099\): want\.newer_polewright \(head {HEAD}\)"):
         open_store(tmp_path / "new.db")
     assert hand.execute("SELECT version_num FROM alembic_version").fetchone() == ("0099",)
     hand.close()
@@ -86,7 +86,7 @@ def test_the_database_of_another_program_is_left_alone(tmp_path):
     hand = sqlite3.connect(tmp_path / "other.db")
     hand.execute("CREATE TABLE birds (name TEXT)")
     hand.commit()
-    with pytest.raises(StoreFault, match=r"tables of another program \(birds\)"):
+    with pytest.raises(StoreFault, match=r"want\.store_of_polewright"):
         open_store(tmp_path / "other.db")
     assert hand.execute("SELECT name FROM sqlite_master").fetchall() == [("birds",)]
     hand.close()
@@ -94,9 +94,9 @@ def test_the_database_of_another_program_is_left_alone(tmp_path):
 
 def test_a_file_that_is_no_database_is_refused(tmp_path):
     (tmp_path / "note.txt").write_text("ring the resin people\n" * 100, encoding="utf-8")
-    with pytest.raises(StoreFault, match="is not a store of Polewright"):
+    with pytest.raises(StoreFault, match=r"want\.store_file"):
         open_store(tmp_path / "note.txt")
-    with pytest.raises(StoreFault, match="is a folder"):
+    with pytest.raises(StoreFault, match=r"want\.file_in_folder"):
         open_store(tmp_path)
 
 
@@ -111,10 +111,7 @@ def test_an_empty_file_and_a_name_of_odd_signs_become_stores(tmp_path):
 
 @pytest.mark.parametrize(
     ("address", "words"),
-    [
-        ("mysql://somebody@localhost/w", "mysql: give a path for SQLite or an address postgresql"),
-        ("postgresql://app@127.0.0.1:1/nothing", "store"),
-    ],
+    [("mysql://somebody@localhost/w", r"want\.store_address"), ("postgresql://app@127.0.0.1:1/nothing", "store")],
 )
 def test_an_address_where_nobody_answers_is_refused_in_words(address, words):
     with pytest.raises(StoreFault, match=words):

@@ -141,7 +141,7 @@ def test_a_file_taken_out_comes_in_as_a_pole(client: Any) -> None:
     [
         (b'document = "pole-design"\nschema', "cut short"),
         (b"\xff\xfe\x00", "no text from byte 0 on"),
-        (b'document = "brief"\nschema_version = 1\nname = "x"\n[brief]\n', "only a pole"),
+        (b'document = "brief"\nschema_version = 1\nname = "x"\n[brief]\n', "pole-design"),
         (b"", "one of"),
     ],
 )

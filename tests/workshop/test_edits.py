@@ -45,7 +45,10 @@ def test_a_value_may_be_typed_with_its_unit_or_a_decimal_comma(design):
 def test_a_material_is_one_that_the_design_lists(design):
     listed = set_field(design, "materials[0].id", "axial")
     assert retype_ply(listed, 0, 0, "axial") == design
-    with pytest.raises(DocumentError, match=r"sections\[0\]\.stack\[0\]\.prepreg is 'glass': one of .*: axial"):
+    with pytest.raises(
+        DocumentError,
+        match=r"sections\[0\]\.stack\[0\]\.prepreg is 'glass': want\.material_of_design \(choices \('axial',\)\)",
+    ):
         retype_ply(design, 0, 0, "glass")
 
 
@@ -86,13 +89,13 @@ def test_an_edit_that_cannot_be_names_the_field_and_leaves_the_design(design, ed
 
 
 def test_a_misspelt_field_is_told_the_right_spelling(design):
-    with pytest.raises(DocumentError, match="did you mean room_C"):
+    with pytest.raises(DocumentError, match=r"want\.field_spelled"):
         set_field(design, "setting.room_c", 21)
 
 
 def test_a_section_keeps_its_last_ply(design):
     one = remove_ply(remove_ply(design, 0, 2), 0, 0)
-    with pytest.raises(DocumentError, match="keeps at least one ply"):
+    with pytest.raises(DocumentError, match=r"want\.one_ply_left"):
         remove_ply(one, 0, 0)
 
 

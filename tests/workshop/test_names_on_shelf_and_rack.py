@@ -54,7 +54,12 @@ def test_a_name_is_undone_like_any_edit(reedlight):
 
 @pytest.mark.parametrize(
     ("name", "says"),
-    [("", "still empty"), ("  ", "still empty"), ("x" * 81, "at most 80"), ("a\x07b", "can be read and printed")],
+    [
+        ("", r"want\.still_empty"),
+        ("  ", r"want\.still_empty"),
+        ("x" * 81, r"want\.at_most_characters \(limit 80\)"),
+        ("a\x07b", r"want\.printable_characters"),
+    ],
 )
 def test_a_name_that_cannot_be_is_refused(reedlight, name, says):
     for rename in (rename_prepreg, rename_mandrel):
@@ -63,11 +68,11 @@ def test_a_name_that_cannot_be_is_refused(reedlight, name, says):
 
 
 def test_a_name_that_is_taken_and_a_thing_that_is_not_there_are_refused(reedlight):
-    with pytest.raises(DocumentError, match="this one is on the shelf"):
+    with pytest.raises(DocumentError, match=r"want\.own_name_on_shelf"):
         rename_prepreg(reedlight, 0, "TH55")
-    with pytest.raises(DocumentError, match="this one is on the rack"):
+    with pytest.raises(DocumentError, match=r"want\.own_name_on_rack"):
         rename_mandrel(reedlight, 0, reedlight.mandrels[1].id)
-    with pytest.raises(DocumentError, match="no such prepreg"):
+    with pytest.raises(DocumentError, match=r"want\.no_such_prepreg"):
         rename_prepreg(reedlight, 9, "A")
-    with pytest.raises(DocumentError, match="no such mandrel"):
+    with pytest.raises(DocumentError, match=r"want\.no_such_mandrel"):
         rename_mandrel(reedlight, 9, "A")

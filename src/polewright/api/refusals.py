@@ -69,7 +69,7 @@ def _misread_of(item: Any) -> FaultAnswer:
     is_shown = item["type"] not in ("missing", "extra_forbidden") and (
         given is None or isinstance(given, str | int | float | bool)
     )
-    return FaultAnswer.of(field or str(where), repr(given) if is_shown else "", remedy_of(item))
+    return FaultAnswer.of(field or str(where), repr(given) if is_shown else "", default_reader().text(remedy_of(item)))
 
 
 def _turned_away(_request: Request, fault: Exception) -> JSONResponse:

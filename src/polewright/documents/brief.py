@@ -4,6 +4,7 @@ from typing import Annotated
 
 from pydantic import Field, model_validator
 
+from polewright.codes import Message
 from polewright.documents.document import Part
 from polewright.documents.fields import CarryMoment, Diameter, Hold, Length, Mass, PositiveLength, Price, TwistStiffness
 
@@ -22,7 +23,7 @@ class DroopWish(Part):
     @model_validator(mode="after")
     def _wishes_something(self) -> "DroopWish":
         if (self.at_most_mm is None) == (self.wanted_mm_per_100g is None):
-            raise ValueError("give either at_most_mm or wanted_mm_per_100g, not both and not neither")
+            raise ValueError(Message("want.either_of", fields=("at_most_mm", "wanted_mm_per_100g")))
         return self
 
 

@@ -5,6 +5,7 @@ from typing import Annotated, Literal, TypeVar
 
 from pydantic import Field, field_validator, model_validator
 
+from polewright.codes import Message
 from polewright.documents.brief import Brief
 from polewright.documents.document import Document, Part
 from polewright.documents.fields import (
@@ -68,10 +69,7 @@ class MandrelData(Part):
     def _profile_rises(self) -> "MandrelData":
         for i, (a, b) in enumerate(pairwise(self.profile), 1):
             if b.at_mm <= a.at_mm:
-                raise ValueError(
-                    f"profile[{i}].at_mm is {b.at_mm:g}: above {a.at_mm:g}, the place before it; list "
-                    "them from the small end"
-                )
+                raise ValueError(Message("want.rising_profile", place=i + 1, before=si("at_mm", a.at_mm)))
         return self
 
 
@@ -181,7 +179,7 @@ class Setting(Part):
     @model_validator(mode="after")
     def _cools_down(self) -> "Setting":
         if self.stress_free_C <= self.room_C:
-            raise ValueError(f"stress_free_C is {self.stress_free_C}: above room_C, which is {self.room_C}")
+            raise ValueError(Message("want.stress_free_above_room", room=si("room_C", self.room_C)))
         return self
 
 
@@ -206,7 +204,7 @@ class Design(Document):
         seen: set[str] = set()
         for item in listed:
             if item.id in seen:
-                raise ValueError(f"id {item.id!r} stands twice: give each its own")
+                raise ValueError(Message("want.id_of_its_own", name=item.id))
             seen.add(item.id)
         return listed
 
@@ -214,7 +212,6 @@ class Design(Document):
     def _joints_between_sections(self) -> "Design":
         if len(self.joints) != len(self.sections) - 1:
             raise ValueError(
-                f"joints has {len(self.joints)} entries: give {len(self.sections) - 1}, "
-                f"one between each two of the {len(self.sections)} sections"
+                Message("want.joint_between_sections", joints=len(self.joints), sections=len(self.sections))
             )
         return self

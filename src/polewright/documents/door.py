@@ -7,9 +7,11 @@ from typing import Any, Union, get_args, get_origin
 
 from pydantic import BaseModel
 
+from polewright.codes import Message
+
 __all__ = ["Stray", "models_in", "strays"]
 
-Stray = tuple[tuple[int | str, ...], Any, str]  # place, value, what would be right
+Stray = tuple[tuple[int | str, ...], Any, Message]  # place, value, what would be right
 MAY_RUN_ON = ("note", "description", "use", "reason", "remedy")  # words that may go over several lines
 DEEPEST = 20
 _BREAKS = "\n\r\t"
@@ -33,11 +35,11 @@ def _strays(
             yield from _strays(inside, (*place, i), fields, switches)
     elif isinstance(value, str):
         if any(_is_unseen(letter) for letter in value) and not _may_run_on(value, place):
-            yield place, value, "text in one line, without control characters"
+            yield place, value, Message("want.one_line")
     elif isinstance(value, bool):
         name = next((step for step in reversed(place) if isinstance(step, str)), "")
         if name in fields and name not in switches:
-            yield place, value, "a number or text; only a switch is true or false"
+            yield place, value, Message("want.number_or_text")
 
 
 def _may_run_on(text: str, place: tuple[int | str, ...]) -> bool:

@@ -5,6 +5,7 @@ from typing import Annotated, Any
 
 from pydantic import BeforeValidator, Field
 
+from polewright.codes import Message
 from polewright.errors import PolewrightError
 from polewright.units import parse, to
 
@@ -61,8 +62,14 @@ def _read(quantity: str, unit: str) -> BeforeValidator:
 
 def _not_bool(value: Any) -> Any:
     if isinstance(value, bool):
-        raise ValueError("a number")  # noqa: TRY004 - only a ValueError reaches the reader
+        raise ValueError(Message("want.number"))  # noqa: TRY004 - only a ValueError reaches the reader
     return value
+
+
+_WITHOUT_UNIT = {  # what is wanted of a number that has no unit of its own
+    str(Message("want.number_in_unit", spellings="%")): Message("want.number"),
+    str(Message("want.number_such_as")): Message("want.plain_number_such_as"),
+}
 
 
 def _plain(value: Any) -> Any:
@@ -72,8 +79,7 @@ def _plain(value: Any) -> Any:
     try:
         return to(parse(value, "share", "%"), "%")
     except PolewrightError as fault:
-        want = str(fault.want)
-        raise ValueError(want.removesuffix(" in one of: %").replace("with its unit, such", "such")) from fault
+        raise ValueError(_WITHOUT_UNIT.get(str(fault.want), fault.want)) from fault
 
 
 def _not_radians(value: float, most: int) -> float:
@@ -81,8 +87,7 @@ def _not_radians(value: float, most: int) -> float:
     if 0.0 < abs(value) < math.radians(most) + 2e-3:
         for degrees in range(5, most + 5, 5):
             if abs(abs(value) - math.radians(degrees)) < 2e-3 and abs(value - round(value, 1)) > 1e-9:
-                sign = "-" if value < 0 else ""
-                raise ValueError(f"looks like radians; angles are in degrees: write {sign}{degrees}")
+                raise ValueError(Message("want.degrees", angle=math.radians(degrees if value > 0 else -degrees)))
     return value
 
 

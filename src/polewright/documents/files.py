@@ -2,6 +2,7 @@
 
 import difflib
 import json
+import re
 import tomllib
 from collections.abc import Sequence
 from pathlib import Path
@@ -17,12 +18,14 @@ from polewright.documents.document import Document
 from polewright.documents.door import Stray, models_in, strays
 from polewright.documents.stock import MandrelDocument, MaterialDocument
 from polewright.documents.test_record import TestRecord
-from polewright.errors import PolewrightError
+from polewright.errors import PolewrightError, reason_of
+from polewright.units import quantity_of_field, si
 
 __all__ = [
     "KINDS",
     "DocumentError",
     "Fault",
+    "bound_of",
     "document_from",
     "document_of",
     "dump_json",
@@ -43,14 +46,20 @@ _D = TypeVar("_D", bound=Document)
 MOST_BYTES = 4_000_000
 MOST_TOLD = 50  # faults of one file on the terminal; the first ones are mended first
 _MOST_SHOWN = 60
+MOST_DIGITS = 300  # of a whole number
 _OF_A_FIELD = ("missing", "extra_forbidden")
 _MEMBERS = ("constrained-str", "str", "float", "int", "bool")
 
 
-class Fault(tuple[str, Message | str, Message | str]):
-    """One fault of a document: (field, value as shown, what would be right)."""
+class Fault(tuple[str, str | Message, Message | str]):
+    """One fault of a document: (field, what stands there, what would be right); the value as typed, or a message."""
 
     __slots__ = ()
+
+    @classmethod
+    def of(cls, fault: PolewrightError, field: str | None = None) -> "Fault":
+        """A refusal of the core as a fault of a document, at `field` where that is another place."""
+        return cls((fault.field if field is None else field, fault.given, fault.want))
 
     def __str__(self) -> str:
         field, value, want = self
@@ -66,6 +75,11 @@ class DocumentError(PolewrightError):
         first = faults[0]
         super().__init__(first[0], first[1] or None, first[2])
 
+    @classmethod
+    def at(cls, field: str, value: str | Message, want: Message | str, where: str = "") -> "DocumentError":
+        """A refusal of one field."""
+        return cls([Fault((field, value, want))], where)
+
     def __reduce__(self) -> tuple[object, ...]:
         return type(self), (list(self._faults), self.where)
 
@@ -75,11 +89,11 @@ class DocumentError(PolewrightError):
         return self._faults
 
     def sentence(self) -> str:
-        """All faults, one a line, opened by the file's name."""
+        """All faults for a log, one a line, opened by the file's name."""
         lead = f"{self.where}: " if self.where else ""
         more = len(self.faults) - MOST_TOLD
         lines = [lead + str(fault) for fault in self.faults[:MOST_TOLD]]
-        return "\n".join([*lines, f"{lead}and {more} more like these"] if more > 0 else lines)
+        return "\n".join([*lines, f"{lead}... (+{more})"] if more > 0 else lines)
 
     def told_of(self, where: str) -> "DocumentError":
         """The same refusal, opened by a file's name where it has none yet."""
@@ -98,12 +112,16 @@ def load(path: str | Path) -> Document:
         with path.open("rb") as file:
             data = file.read(MOST_BYTES + 1)  # no more: what a path leads to may have no end
         if len(data) > MOST_BYTES:
-            raise DocumentError([Fault(("file", "too long", f"at most {MOST_BYTES} bytes"))], str(path))
+            raise DocumentError.at(
+                "file", Message("given.too_long"), Message("want.at_most_bytes", limit=MOST_BYTES), str(path)
+            )
         text = data.decode("utf-8")
     except OSError as fault:
-        raise DocumentError([Fault(("file", "", f"cannot be opened ({fault.strerror})"))], str(path)) from fault
+        raise DocumentError.at(
+            "file", "", Message("want.cannot_be_opened", reason=reason_of(fault)), str(path)
+        ) from fault
     except UnicodeDecodeError as fault:
-        raise DocumentError([Fault(("file", "", f"not UTF-8 text (byte {fault.start})"))], str(path)) from fault
+        raise DocumentError.at("file", "", Message("want.utf8_text", start=fault.start), str(path)) from fault
     return document_from(text, where=str(path), is_json=path.suffix.lower() == ".json")
 
 
@@ -113,35 +131,36 @@ def document_from(text: str, *, where: str = "", is_json: bool = False) -> Docum
         plain = json.loads(text) if is_json else tomllib.loads(text)
     except (json.JSONDecodeError, tomllib.TOMLDecodeError) as fault:
         kind = "JSON" if is_json else "TOML"
-        raise DocumentError([Fault(("file", "", f"not whole {kind} ({fault}); is it cut short?"))], where) from fault
-    except RecursionError as fault:
-        raise DocumentError([Fault(("file", "", "nested too deeply to be a document"))], where) from fault
-    except ValueError as fault:  # Python refuses to read whole numbers of thousands of digits
-        raise DocumentError(
-            [Fault(("file", "", "holds a whole number too long to read: at most 300 digits"))], where
+        raise DocumentError.at(
+            "file", "", Message("want.whole_text", kind=kind, reason=_place_in(fault)), where
         ) from fault
+    except RecursionError as fault:
+        raise DocumentError.at("file", "", Message("want.less_nesting"), where) from fault
+    except ValueError as fault:  # Python refuses to read whole numbers of thousands of digits
+        raise DocumentError.at("file", "", Message("want.shorter_whole_number", digits=MOST_DIGITS), where) from fault
     return document_of(plain, where=where)
 
 
 def document_of(plain: Any, *, where: str = "") -> Document:
     """A document from plain values, as read from TOML, JSON or a form."""
     if not isinstance(plain, dict):
-        raise DocumentError([Fault(("file", "", "a document is a table of fields"))], where)
+        raise DocumentError.at("file", "", Message("want.table_of_fields"), where)
     kind = plain.get("document")
     if not isinstance(kind, str) or kind not in KINDS:
-        shown = "" if kind is None else repr(kind)
-        raise DocumentError([Fault(("document", shown, "one of " + ", ".join(KINDS)))], where)
+        shown = "" if kind is None else _clipped(repr(kind))
+        raise DocumentError.at("document", shown, Message("want.one", choices=tuple(KINDS)), where)
     return _as(KINDS[kind], plain, where)
 
 
 def _as(model: type[_D], plain: dict[str, Any], where: str) -> _D:
     version = plain.get("schema_version")
     if version is None:
-        raise DocumentError([Fault(("schema_version", "", f"is missing; say {model.current_version}"))], where)
+        raise DocumentError.at(
+            "schema_version", "", Message("want.missing_version", version=model.current_version), where
+        )
     if not isinstance(version, int) or isinstance(version, bool) or not 1 <= version <= model.current_version:
-        known = "1" if model.current_version == 1 else f"1 to {model.current_version}"
-        want = f"this Polewright reads version {known}; a newer file needs a newer Polewright"
-        raise DocumentError([Fault(("schema_version", _clipped(repr(version)), want))], where)
+        want = Message("want.known_version", most=model.current_version)
+        raise DocumentError.at("schema_version", _clipped(repr(version)), want, where)
     stray = tuple(strays(plain, model))
     try:
         document = model.model_validate(plain)
@@ -199,12 +218,13 @@ def _path(place: Sequence[int | str], *, ends_in_field: bool = False) -> str:
     return text or "document"
 
 
-def _shown(item: Any) -> str:
+def _shown(item: Any) -> str | Message:
     kind, value = item["type"], item["input"]
     if kind in ("missing", "extra_forbidden") or (kind == "value_error" and not _is_plain(value)):
         return ""
     if not _is_plain(value):
-        return {"dict": "a table", "list": "a list"}.get(type(value).__name__, type(value).__name__)
+        name = type(value).__name__
+        return Message(f"given.{name}") if name in ("dict", "list") else name
     return _clipped(f"{value!r}")
 
 
@@ -216,64 +236,87 @@ def _is_plain(value: object) -> bool:
     return value is None or isinstance(value, str | int | float | bool)
 
 
-def _remedy(item: Any, model: type[BaseModel], place: tuple[int | str, ...]) -> str:
+def _remedy(item: Any, model: type[BaseModel], place: tuple[int | str, ...]) -> Message | str:
     return _spelling(str(place[-1]), model, place) if item["type"] == "extra_forbidden" else remedy_of(item)
 
 
-def remedy_of(item: Any) -> str:
-    """What would be right in place of one thing that pydantic found wrong, in a workshop's words."""
-    kind, context = item["type"], item.get("ctx", {})
-    if kind == "missing":
-        return "is missing; every such entry needs it"
-    if kind == "extra_forbidden":
-        return "no such field"
-    if kind in ("union_tag_invalid", "union_tag_not_found"):
-        tags = context.get("expected_tags")
-        return f"one of {tags}" if tags else f"say {context['discriminator']}, which is missing"
+_BOUNDS = {"greater_than": "gt", "greater_than_equal": "ge", "less_than": "lt", "less_than_equal": "le"}
+_NUMBER, _WHOLE, _SWITCH, _TABLE = "want.number", "want.whole_number", "want.true_or_false", "want.table_of_fields"
+_REMEDIES = {
+    "missing": "want.missing",
+    "extra_forbidden": "want.no_such_field",
+    "finite_number": "want.finite_number",
+    "float_type": _NUMBER,
+    "float_parsing": _NUMBER,
+    "int_type": _WHOLE,
+    "int_parsing": _WHOLE,
+    "int_from_float": _WHOLE,
+    "int_parsing_size": _WHOLE,
+    "string_type": "want.text_in_quotes",
+    "string_unicode": "want.utf8",
+    "bool_parsing": _SWITCH,
+    "bool_type": _SWITCH,
+    "list_type": "want.list",
+    "tuple_type": "want.list",
+    "dict_type": _TABLE,
+    "model_type": _TABLE,
+    "model_attributes_type": _TABLE,
+    "string_too_short": "want.some_text",
+}
+_OF_LENGTH = {
+    "too_short": ("want.at_least_entries", "min_length"),
+    "too_long": ("want.at_most_entries", "max_length"),
+    "string_too_long": ("want.at_most_characters", "max_length"),
+}
+
+
+def remedy_of(item: Any) -> Message | str:
+    """What would be right in place of one thing that pydantic found wrong."""
+    kind, context = str(item["type"]), item.get("ctx", {})
+    if kind in _REMEDIES:
+        return Message(_REMEDIES[kind])
+    if kind in _BOUNDS:
+        field = next((step for step in reversed(item["loc"]) if isinstance(step, str) and not _is_member(step)), "")
+        return Message(f"limit.{_BOUNDS[kind]}", limit=bound_of(field, context[_BOUNDS[kind]]))
+    if kind in _OF_LENGTH:
+        code, name = _OF_LENGTH[kind]
+        return Message(code, limit=context[name])
+    if kind in ("union_tag_invalid", "literal_error"):
+        choices = re.findall(r"'[^']*'", str(context.get("expected_tags") or context.get("expected")))
+        return Message("want.one", choices=tuple(choices))
+    if kind == "union_tag_not_found":
+        return Message("want.missing_kind", name=context["discriminator"])
     if kind == "string_pattern_mismatch":
-        return (
-            "letters a to z, figures and . _ / - without blanks, opened by a letter or a figure"
-            if context["pattern"].startswith("^[A-Za-z0-9][")
-            else "letters, figures, - and _ alone"
-        )
+        starts_plain = context["pattern"].startswith("^[A-Za-z0-9][")
+        return Message("want.serial_letters" if starts_plain else "want.plain_letters")
     if kind == "value_error":
-        return str(context["error"])
-    if kind == "literal_error":
-        return f"one of {context['expected']}"
-    words = {
-        "greater_than": "a number above {gt}",
-        "greater_than_equal": "{ge} or more",
-        "less_than": "below {lt}",
-        "less_than_equal": "{le} or less",
-        "finite_number": "a finite number",
-        "float_type": "a number",
-        "float_parsing": "a number",
-        "int_type": "a whole number",
-        "int_parsing": "a whole number",
-        "int_from_float": "a whole number",
-        "int_parsing_size": "a whole number",
-        "string_type": "text in quotes",
-        "string_unicode": "text that UTF-8 can hold",
-        "bool_parsing": "true or false",
-        "bool_type": "true or false",
-        "list_type": "a list",
-        "tuple_type": "a list",
-        "dict_type": "a table of fields",
-        "model_type": "a table of fields",
-        "model_attributes_type": "a table of fields",
-        "too_short": "at least {min_length} in it",
-        "too_long": "at most {max_length} entries",
-        "string_too_short": "some text",
-        "string_too_long": "at most {max_length} characters",
-    }
-    return words[kind].format(**context) if kind in words else str(item["msg"])
+        said = context["error"].args[0] if context["error"].args else ""
+        return said if isinstance(said, Message) else str(said)
+    return Message("want.other_value", kind=kind)
 
 
-def _spelling(name: str, model: type[BaseModel], place: tuple[int | str, ...]) -> str:
+def bound_of(field: str, number: float) -> Message | float:
+    """A bound of a field [in the unit that its name ends with] as its reader sees it; bare without a unit."""
+    quantity = quantity_of_field(field)
+    return number if quantity is None else Message(f"bound.{quantity}", value=si(field, number))
+
+
+def _place_in(fault: json.JSONDecodeError | tomllib.TOMLDecodeError) -> Message:
+    """Where a text breaks off or goes wrong."""
+    if isinstance(fault, json.JSONDecodeError):
+        return Message("reason.line_and_column", line=fault.lineno, column=fault.colno)
+    found = re.search(r"line (\d+), column (\d+)", str(fault))
+    if found is None:
+        return Message("reason.end_of_text")
+    return Message("reason.line_and_column", line=int(found[1]), column=int(found[2]))
+
+
+def _spelling(name: str, model: type[BaseModel], place: tuple[int | str, ...]) -> Message:
     fields = _fields_at(model, place[:-1])
     near = difflib.get_close_matches(name, fields, n=1, cutoff=0.6)
-    known = f"did you mean {near[0]}?" if near else "known here: " + ", ".join(fields)
-    return f"no such field; {known}"
+    if near:
+        return Message("want.field_spelled", name=near[0])
+    return Message("want.known_field", choices=tuple(fields))
 
 
 def _fields_at(model: type[BaseModel], place: tuple[int | str, ...]) -> list[str]:

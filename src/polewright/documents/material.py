@@ -5,6 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, ValidationInfo, field_validator, model_validator
 
+from polewright.codes import Message
 from polewright.documents.document import Part
 from polewright.documents.fields import (
     AreaMass,
@@ -18,6 +19,7 @@ from polewright.documents.fields import (
     Stress,
     Temperature,
 )
+from polewright.units import quantity_of_field, si
 
 __all__ = ["GIVEN_LIMITS", "FibreData", "Given", "Material", "ResinData"]
 
@@ -79,6 +81,12 @@ GIVEN_LIMITS: Mapping[str, tuple[float, float]] = {  # what a ply's figure can b
 }
 
 
+def _bound(figure: str, number: float) -> Message | float:
+    """A bound of a given figure, in its field's unit, as its reader sees it."""
+    quantity = quantity_of_field(figure)
+    return number if quantity is None else Message(f"bound.{quantity}", value=si(figure, number))
+
+
 class Given(Part):
     """One figure that replaces the derived one: from the supplier's certificate, or measured here on a lot."""
 
@@ -111,7 +119,7 @@ class Given(Part):
         figure = info.data.get("figure", "")
         least, most = GIVEN_LIMITS.get(figure, (value, value))
         if not least <= value <= most:
-            raise ValueError(f"{least:g} to {most:g} for {figure}")
+            raise ValueError(Message("want.between", least=_bound(figure, least), most=_bound(figure, most)))
         return value
 
 
@@ -141,8 +149,5 @@ class Material(Part):
             wanted = ("fibre", "resin", "fibre_areal_g_m2", "resin_content_pct")
             missing = [name for name in wanted if getattr(self, name) is None]
             if missing:
-                raise ValueError(
-                    f"either name a shipped prepreg, or give fibre, resin, fibre_areal_g_m2 and "
-                    f"resin_content_pct; missing: {', '.join(missing)}"
-                )
+                raise ValueError(Message("want.prepreg_or_its_parts", fields=wanted, missing=tuple(missing)))
         return self

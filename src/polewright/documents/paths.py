@@ -5,8 +5,9 @@ from collections.abc import Iterator, Sequence
 from itertools import pairwise
 from typing import Any
 
+from polewright.codes import Message
 from polewright.documents.design import Design
-from polewright.documents.files import DocumentError, Fault, document_of
+from polewright.documents.files import DocumentError, document_of
 
 __all__ = ["no_place", "put", "supposing"]
 
@@ -38,12 +39,12 @@ def supposing(design: Design, said: Sequence[str]) -> Design:
     for words in said:
         path, sign, value = (part.strip() for part in words.partition("="))
         if not sign:
-            raise DocumentError([Fault(("--if", repr(words), "a field and its value, such as joints.overlap_mm=220"))])
+            raise DocumentError.at("--if", repr(words), Message("want.field_and_value"))
         for steps in list(_spread(plain, _steps(path))):
             _put(plain, steps, path, value or None)
     supposed = document_of(plain)
     if not isinstance(supposed, Design):
-        raise DocumentError([Fault(("document", repr(supposed.document), "'pole-design': a pole stays a pole"))])
+        raise DocumentError.at("document", repr(supposed.document), Message("want.document_stays_pole"))
     told = ", ".join(" = ".join(part.strip() or "none" for part in words.split("=", 1)) for words in said)
     return supposed.model_copy(update={"name": f"{design.name}, if {told}"})
 
@@ -75,7 +76,7 @@ def _put(plain: Any, steps: list[str | int], path: str, value: Any) -> None:
         _inside(holder, last, path, may_be_made=False)
         holder[last] = value
     elif not isinstance(holder, dict):
-        raise no_place(path, "a field of this design")
+        raise no_place(path, Message("want.field_of_design"))
     elif value is None:
         holder.pop(last, None)
     else:
@@ -92,7 +93,7 @@ def _steps(path: str) -> list[str | int]:
         if found.group(0) != ".":
             steps.append(found.group(1) if found.group(2) is None else int(found.group(2)))
     if end != len(path) or not steps:
-        raise no_place(path[:120] or "field", "the path of a field, such as joints[0].overlap_mm")
+        raise no_place(path[:120] or "field", Message("want.path_of_field"))
     return steps
 
 
@@ -105,10 +106,12 @@ def _inside(holder: Any, step: str | int, path: str, *, may_be_made: bool) -> An
             return holder[step]
         if may_be_made:
             return holder.setdefault(step, {})
-    most = f"0 to {len(holder) - 1}" if isinstance(holder, list) else "a field of this design"
-    raise no_place(path, most)
+    is_list = isinstance(holder, list)
+    raise no_place(
+        path, Message("want.place_in_list", most=len(holder) - 1) if is_list else Message("want.field_of_design")
+    )
 
 
-def no_place(path: str, want: str) -> DocumentError:
+def no_place(path: str, want: Message) -> DocumentError:
     """The refusal of a path that leads nowhere."""
-    return DocumentError([Fault((path, "", f"no such place; give {want}"))])
+    return DocumentError.at(path, "", want)

@@ -56,8 +56,7 @@ def ply_record(material: Material, *, field: str = "material") -> PlyRecord:
         elastic, expansion = MODELS["square-root" if material.prepreg is not None else material.model]
         return prepreg.ply(Models(elastic, expansion))
     except DesignError as fault:
-        value = fault.given
-        raise DocumentError([Fault((f"{field}.{fault.field}", value, fault.want))]) from fault
+        raise DocumentError([Fault.of(fault, f"{field}.{fault.field}")]) from fault
 
 
 def _stock(material: Material) -> Prepreg:

@@ -4,6 +4,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
+from polewright.codes import Message
 from polewright.documents.document import Document, Part
 from polewright.documents.fields import Clock, Length, Mass, NonNegativeLength, Offset, ReadingError, Temperature
 
@@ -32,7 +33,7 @@ class BendTest(Part):
     @model_validator(mode="after")
     def _two_loads(self) -> "BendTest":
         if len({r.load_g for r in self.readings}) < 2:
-            raise ValueError("readings have only one load: hang two different ones, so that bow and seating cancel")
+            raise ValueError(Message("want.two_loads_of_bend"))
         return self
 
 
@@ -49,7 +50,7 @@ class TipTest(Part):
     @model_validator(mode="after")
     def _two_loads(self) -> "TipTest":
         if len({r.load_g for r in self.readings}) < 2:
-            raise ValueError("readings have only one load: hang two different ones, so that bow and play cancel")
+            raise ValueError(Message("want.two_loads_of_tip"))
         return self
 
 

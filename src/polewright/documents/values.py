@@ -5,6 +5,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import lru_cache
 
+from polewright.codes import Message
 from polewright.documents.design import Design, MandrelData, SectionData
 from polewright.documents.files import DocumentError, Fault
 from polewright.documents.material import Material
@@ -15,7 +16,7 @@ from polewright.materials.prepreg import PlyRecord
 from polewright.pole.nest import Fit, fit
 from polewright.pole.pole import Joint, Pole
 from polewright.pole.section import Mandrel, Section, tube_of
-from polewright.units import format_length, si
+from polewright.units import si
 from polewright.wall.stack import Stack, Wrap
 
 __all__ = ["Workpiece", "workpiece"]
@@ -58,8 +59,8 @@ def _placed(field: str) -> Iterator[None]:
     try:
         yield
     except DesignError as fault:
-        value = fault.given
-        raise DocumentError([Fault((f"{field}.{fault.field}" if fault.field else field, value, fault.want))]) from fault
+        place = f"{field}.{fault.field}" if fault.field else field
+        raise DocumentError([Fault.of(fault, place)]) from fault
 
 
 def _refuse_unknown(design: Design) -> None:
@@ -68,22 +69,24 @@ def _refuse_unknown(design: Design) -> None:
     faults = []
     for i, section in enumerate(design.sections):
         if section.mandrel not in rack:
-            faults.append(Fault((f"sections[{i}].mandrel", repr(section.mandrel), "one of " + ", ".join(rack))))
+            faults.append(
+                Fault((f"sections[{i}].mandrel", repr(section.mandrel), Message("want.one", choices=tuple(rack))))
+            )
         for j, wrap in enumerate(section.stack):
             if wrap.prepreg not in shelf:
                 faults.append(
-                    Fault((f"sections[{i}].stack[{j}].prepreg", repr(wrap.prepreg), "one of " + ", ".join(shelf)))
+                    Fault(
+                        (
+                            f"sections[{i}].stack[{j}].prepreg",
+                            repr(wrap.prepreg),
+                            Message("want.one", choices=tuple(shelf)),
+                        )
+                    )
                 )
     for i, wish in enumerate(design.brief.droop):
         if wish.out > len(design.joints):
             faults.append(
-                Fault(
-                    (
-                        f"brief.droop[{i}].out",
-                        str(wish.out),
-                        f"0 to {len(design.joints)}; 0 means all sections drawn out",
-                    )
-                )
+                Fault((f"brief.droop[{i}].out", str(wish.out), Message("want.sections_out", most=len(design.joints))))
             )
     if faults:
         raise DocumentError(faults)
@@ -118,16 +121,10 @@ def _rolled(data: SectionData, records: tuple[PlyRecord, ...], mandrel: Mandrel,
     """One section: made once, as an edit changes one of a pole's five; its records and mandrel are kept ones too."""
     length, place = si("length_mm", data.length_mm), si("place_mm", data.place_mm)
     if place + length > mandrel.length + 1e-9:
-        raise DocumentError(
-            [
-                Fault(
-                    (
-                        f"{field}.length_mm",
-                        f"{data.length_mm:g} at place_mm {data.place_mm:g}",
-                        f"within mandrel {mandrel.name}, measured over {format_length(mandrel.length, 'mm')}",
-                    )
-                )
-            ]
+        raise DocumentError.at(
+            f"{field}.length_mm",
+            Message("given.length_at_place", length=length, place=place),
+            Message("want.within_mandrel", mandrel=mandrel.name, length=mandrel.length),
         )
     wraps = tuple(
         Wrap(record.ply, si("angle_deg", w.angle_deg), w.turns) for w, record in zip(data.stack, records, strict=True)
@@ -152,28 +149,16 @@ def _fit(design: Design, sections: tuple[Section, ...], i: int) -> Fit:
     joint = design.joints[i]
     shorter = min(sections[i].length, sections[i + 1].length)
     if si("overlap_mm", joint.overlap_mm) >= shorter:
-        raise DocumentError(
-            [
-                Fault(
-                    (
-                        f"joints[{i}].overlap_mm",
-                        f"{joint.overlap_mm:g}",
-                        f"below {format_length(shorter, 'mm')}, the shorter of the two tubes",
-                    )
-                )
-            ]
+        raise DocumentError.at(
+            f"joints[{i}].overlap_mm",
+            Message("bound.length", value=si("overlap_mm", joint.overlap_mm)),
+            Message("want.below_shorter_tube", shorter=shorter),
         )
     if si("proud_mm", joint.proud_mm) >= shorter:
-        raise DocumentError(
-            [
-                Fault(
-                    (
-                        f"joints[{i}].proud_mm",
-                        f"{joint.proud_mm:g}",
-                        f"below {format_length(shorter, 'mm')}, the shorter of the two tubes",
-                    )
-                )
-            ]
+        raise DocumentError.at(
+            f"joints[{i}].proud_mm",
+            Message("bound.length", value=si("proud_mm", joint.proud_mm)),
+            Message("want.below_shorter_tube", shorter=shorter),
         )
     between = _known_fit(
         sections[i],
@@ -183,11 +168,8 @@ def _fit(design: Design, sections: tuple[Section, ...], i: int) -> Fit:
         ridge=si("seam_ridge_mm", design.setting.seam_ridge_mm),
     )
     if not between.goes_in:
-        want = (
-            f"below {format_length(between.outer, 'mm', digits=3)} to slide in section {i + 2}; fewer turns, a "
-            f"smaller mandrel, or a wider section {i + 2}"
-        )
-        raise DocumentError([Fault((f"sections[{i}].outside", format_length(between.inner, "mm", digits=3), want))])
+        want = Message("want.below_bore_of_next", bore=between.outer, section=i + 2)
+        raise DocumentError.at(f"sections[{i}].outside", Message("bound.diameter", value=between.inner), want)
     return between
 
 

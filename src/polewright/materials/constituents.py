@@ -6,6 +6,7 @@ from typing import Any
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.entries import Fibre, Resin
 from polewright.materials.numbers import above_zero, fit_each_other, keep_numbers
@@ -47,11 +48,9 @@ class FibreConstants:
     def __post_init__(self) -> None:
         _checked(self, ("E1", "E2", "G12", "density"))
         if np.any(np.abs(self.nu23) >= 1.0):
-            raise DesignError("fibre nu23", float(np.max(np.abs(self.nu23))), "between -1 and 1")
+            raise DesignError("fibre nu23", float(np.max(np.abs(self.nu23))), Message("want.between_1_1"))
         if np.any(self._room <= 0.0):
-            raise DesignError(
-                "fibre nu12", float(np.max(np.abs(self.nu12))), "such that 2 nu12² E2/E1 stays below 1 - nu23"
-            )
+            raise DesignError("fibre nu12", float(np.max(np.abs(self.nu12))), Message("want.possible_fibre_ratios"))
 
     @property
     def shape(self) -> tuple[int, ...]:
@@ -103,7 +102,7 @@ class ResinConstants:
     def __post_init__(self) -> None:
         _checked(self, ("E", "density"))
         if np.any((self.nu <= -1.0) | (self.nu >= 0.5)):
-            raise DesignError("resin nu", float(np.max(self.nu)), "above -1 and below 0.5")
+            raise DesignError("resin nu", float(np.max(self.nu)), Message("want.above_1_below_0_5"))
 
     @property
     def shape(self) -> tuple[int, ...]:

@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero, finite, fit_each_other, from_zero
 
@@ -35,18 +36,16 @@ def refuse_unpackable(vf: ArrayLike, void: ArrayLike = 0.0) -> None:
         voids together leave no room.
     """
     vf, void = (
-        from_zero(name, v, want="a share of the volume from 0 up")
+        from_zero(name, v, want=Message("want.share_of_volume"))
         for name, v in (("fibre share", vf), ("void share", void))
     )
     fit_each_other(fibre_share=vf, void_share=void)
     if np.any(vf > PACKING_LIMIT):
         raise DesignError(
-            "fibre share",
-            float(np.max(vf)),
-            f"at most {PACKING_LIMIT:.4f}, round fibres in the closest hexagonal packing; real plies stay below 0.70",
+            "fibre share", float(np.max(vf)), Message("want.at_most_hexagonal_packing", limit=PACKING_LIMIT)
         )
     if np.any(vf + void > 1.0):
-        raise DesignError("void share", float(np.max(void)), "fibre and voids together at most 1")
+        raise DesignError("void share", float(np.max(void)), Message("want.fibre_and_voids_at_most_1"))
 
 
 def fibre_volume_share(
@@ -91,7 +90,7 @@ def resin_share_of(
     refuse_unpackable(vf, void)
     vf, v = np.asarray(vf, float), np.asarray(void, float)
     if np.any(vf + (1.0 - vf - v) <= 0.0):
-        raise DesignError("void share", 1.0, "less than the whole ply")
+        raise DesignError("void share", 1.0, Message("want.less_than_whole_ply"))
     rho_f, rho_r = above_zero("fibre density", fibre_density), above_zero("resin density", resin_density)
     fit_each_other(fibre_share=vf, void_share=v, fibre_density=rho_f, resin_density=rho_r)
     resin = (1.0 - vf - v) * rho_r
@@ -169,11 +168,7 @@ def lot_resin_share(area_mass: ArrayLike, *, fibre_area_mass: ArrayLike) -> Floa
     total, faw = finite("areal mass", area_mass), above_zero("fibre areal mass", fibre_area_mass)
     fit_each_other(areal_mass=total, fibre_areal_mass=faw)
     if np.any(total < faw):
-        raise DesignError(
-            "areal mass",
-            float(np.min(total)),
-            "at least the fibre areal mass; weigh again, or the roll is another item",
-        )
+        raise DesignError("areal mass", float(np.min(total)), Message("want.at_least_fibre_area_mass"))
     return np.asarray(1.0 - faw / total)
 
 
@@ -190,7 +185,7 @@ def resin_share_after_bleed(resin_share: ArrayLike, bleed: ArrayLike) -> FloatAr
     ------
     Conservation of mass.
     """
-    want = "from zero to less than the resin there is"
+    want = Message("want.less_than_resin_there")
     wr, b = _share("resin share", resin_share), from_zero("bleed", bleed, want=want)
     fit_each_other(resin_share=wr, bleed=b)
     if np.any(b >= wr):
@@ -199,7 +194,7 @@ def resin_share_after_bleed(resin_share: ArrayLike, bleed: ArrayLike) -> FloatAr
 
 
 def _share(name: str, value: ArrayLike) -> FloatArray:
-    want = "a share from 0 to below 1 (36 % is 0.36)"
+    want = Message("want.share_from_0_below_1_36")
     share = from_zero(name, value, want=want)
     if np.any(share >= 1.0):
         raise DesignError(name, float(np.max(share)), want)

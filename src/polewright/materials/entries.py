@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from typing import Any
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.frozen_map import FrozenMap
 from polewright.materials.origin import Origin
@@ -236,5 +237,5 @@ class Row:
 
     def __getitem__(self, name: str) -> Any:
         if name not in self.figures:
-            raise DesignError(f"{self.id}.{name}", None, f"one of {', '.join(self.figures)}")
+            raise DesignError(f"{self.id}.{name}", None, Message("want.one", choices=tuple(self.figures)))
         return self.figures[name]

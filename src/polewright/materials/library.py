@@ -11,6 +11,7 @@ from functools import cache
 from importlib import resources
 from typing import Any, TypeVar
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.entries import (
     Fibre,
@@ -128,7 +129,7 @@ def _found(what: str, id: str, entries: Mapping[str, _E]) -> _E:  # noqa: A002
     if isinstance(id, str) and id in entries:
         return entries[id]
     near = difflib.get_close_matches(str(id), entries, n=3, cutoff=0.4) or sorted(entries)[:3]
-    raise DesignError(what, repr(id), f"a known id, such as {' or '.join(near)}")
+    raise DesignError(what, repr(id), Message("want.known_id", choices=tuple(near)))
 
 
 @cache

@@ -10,6 +10,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero, finite, fit_each_other, from_zero
 
@@ -50,11 +51,11 @@ class Elastic:
                 raise DesignError(
                     name,
                     float(ratio.flat[np.argmax(ratio**2 * soft / stiff)]),
-                    "below the square root of the ratio of the two moduli",
+                    Message("want.below_root_of_moduli_ratio"),
                 )
         if np.any(self.compliance_determinant <= 0.0):
             raise DesignError(
-                "nu12, nu13, nu23", "together impossible", "Poisson's ratios that store positive energy in every strain"
+                "nu12, nu13, nu23", Message("given.together_impossible"), Message("want.positive_strain_energy")
             )
 
     @property
@@ -87,7 +88,7 @@ class Elastic:
         """
         E2, nu23, G12, nu12 = above_zero("E2", E2), finite("nu23", nu23), above_zero("G12", G12), finite("nu12", nu12)
         if np.any(nu23 <= -1.0):
-            raise DesignError("nu23", float(np.min(nu23)), "a number above -1")
+            raise DesignError("nu23", float(np.min(nu23)), Message("want.number_above_1"))
         fit_each_other(E2=E2, nu23=nu23)
         return cls(
             E1=above_zero("E1", E1),
@@ -115,7 +116,7 @@ class Elastic:
         """
         E, nu = above_zero("E", E), finite("nu", nu)
         if np.any((nu <= -1.0) | (nu >= 0.5)):
-            raise DesignError("nu", float(nu.flat[np.argmax(np.abs(nu - 0.25))]), "above -1 and below 0.5")
+            raise DesignError("nu", float(nu.flat[np.argmax(np.abs(nu - 0.25))]), Message("want.above_1_below_0_5"))
         fit_each_other(E=E, nu=nu)
         return cls.unidirectional(
             E1=E, E2=E, G12=E / (2.0 * (1.0 + nu)), nu12=nu, nu23=nu, alpha1=alpha, alpha2=alpha, density=density
@@ -136,7 +137,7 @@ class Strength:
     S: FloatArray
 
     def __post_init__(self) -> None:
-        _keep_alike(self, [f.name for f in fields(self)], want="a finite strength above zero")
+        _keep_alike(self, [f.name for f in fields(self)], want=Message("want.finite_strength_above_zero"))
 
     def scaled(self, *, Xt: float, Xc: float, Yt: float, Yc: float, S: float) -> "Strength":
         """The same strengths, each times its own factor [-], as for design values."""
@@ -169,7 +170,9 @@ class Ply:
         from_zero(f"{self.name}.price", self.price)
 
 
-def _keep_alike(value: Elastic | Strength, above: Sequence[str], *, want: str = "a number above zero") -> None:
+def _keep_alike(
+    value: Elastic | Strength, above: Sequence[str], *, want: Message | str = "a number above zero"
+) -> None:
     """Every field as a read-only array of one common shape, those of `above` above zero.
 
     Raises

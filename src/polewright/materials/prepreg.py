@@ -9,6 +9,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials import cured
 from polewright.materials.cured import ELASTIC_NAMES, STRENGTH_NAMES, Models
@@ -97,7 +98,7 @@ class PlyRecord:
         """
         if name not in self.origins:
             near = difflib.get_close_matches(name, self.origins, n=3, cutoff=0.4)
-            raise DesignError("figure", repr(name), f"a figure of this ply, such as {' or '.join(near) or 'E1'}")
+            raise DesignError("figure", repr(name), Message("want.figure_of_this_ply", choices=tuple(near) or ("E1",)))
         return self.origins[name]
 
     def why(self, name: str) -> tuple[Step, ...]:
@@ -139,11 +140,11 @@ class Prepreg:
 
     def __post_init__(self) -> None:
         if not self.fibres or len(self.fibres) != len(self.mass_shares):
-            raise DesignError(f"{self.name}.fibres", len(self.fibres), "at least one fibre, each with its mass share")
+            raise DesignError(f"{self.name}.fibres", len(self.fibres), Message("want.at_least_one_fibre_each_with"))
         if not all(s > 0.0 for s in self.mass_shares) or not math.isclose(sum(self.mass_shares), 1.0, abs_tol=1e-6):
-            raise DesignError(f"{self.name}.mass_shares", self.mass_shares, "shares above zero that add to 1")
+            raise DesignError(f"{self.name}.mass_shares", self.mass_shares, Message("want.shares_adding_to_1"))
         if len({f.id for f in self.fibres}) < len(self.fibres):
-            raise DesignError(f"{self.name}.fibres", "the same fibre twice", "each fibre once, with its whole share")
+            raise DesignError(f"{self.name}.fibres", Message("given.same_fibre_twice"), Message("want.each_fibre_once"))
         object.__setattr__(self, "given", FrozenMap(dict(self.given)))
 
     @property
@@ -164,13 +165,15 @@ class Prepreg:
         DesignError : a kind or name that is not known, or a value that is no number.
         """
         if kind not in ("measured", "certificate"):
-            raise DesignError("kind", repr(kind), "measured or certificate")
+            raise DesignError("kind", repr(kind), Message("want.measured_or_certificate"))
         words = f"{source}, lot {lot}" if lot else source
         new: dict[str, Origin] = {}
         for name, value in figures.items():
             if name not in MEASURABLE:
                 near = difflib.get_close_matches(name, MEASURABLE, n=3, cutoff=0.4)
-                raise DesignError("measured figure", repr(name), f"a known name, such as {' or '.join(near) or 'E1'}")
+                raise DesignError(
+                    "measured figure", repr(name), Message("want.known_name", choices=tuple(near) or ("E1",))
+                )
             new[name] = Origin(kind, float(finite(name, value)), _unit(name), words, confidence)
         return replace(self, given={**self.given, **new})
 

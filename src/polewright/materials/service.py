@@ -11,6 +11,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero, finite, fit_each_other, from_zero, share
 from polewright.materials.ply import Elastic, Ply, Strength
@@ -53,15 +54,14 @@ def matrix_retention(
     _kelvin("tested_at", tested_at)
     fit_each_other(temperature=T, Tg_dry=dry, Tg_wet=wet)
     if np.any(wet > dry):
-        raise DesignError("Tg_wet", float(np.max(wet)), "at most the dry glass transition; water only softens")
+        raise DesignError("Tg_wet", float(np.max(wet)), Message("want.at_most_dry_transition"))
     if np.any(dry <= tested_at):
-        raise DesignError("Tg_dry", float(np.min(dry)), f"above the test temperature {tested_at:g}; cure it further")
+        raise DesignError("Tg_dry", float(np.min(dry)), Message("want.above_test_temperature", tested_at=tested_at))
     if np.any(wet <= T):
         raise DesignError(
             "temperature",
             float(np.max(T)),
-            f"below the wet glass transition {float(np.min(wet)):.2f} kelvin: there the resin is rubber "
-            f"and the ply carries no load; stay {SERVICE_MARGIN:g} kelvin below it",
+            Message("want.below_wet_transition", limit=float(np.min(wet)), margin=SERVICE_MARGIN),
         )
     return np.asarray(np.sqrt((wet - T) / (dry - tested_at)))
 
@@ -71,7 +71,7 @@ def wet_glass_transition(moisture: ArrayLike, *, Tg_dry: ArrayLike, Tg_wet: Arra
 
     Any broadcastable shapes. Raises DesignError for a share outside 0 to 1.
     """
-    m = share("moisture", moisture, want="a share of full moisture, 0 dry to 1 saturated")
+    m = share("moisture", moisture, want=Message("want.share_of_moisture"))
     dry, wet = _kelvin("Tg_dry", Tg_dry), _kelvin("Tg_wet", Tg_wet)
     fit_each_other(moisture=m, Tg_dry=dry, Tg_wet=wet)
     return np.asarray(dry * (1.0 - m) + wet * m)
@@ -102,7 +102,7 @@ def softened(ply: Ply, retention: Any, *, push_share: float = 0.5) -> Any:
     ------
     DesignError : retention not above zero, or push_share outside 0 to 1.
     """
-    left = above_zero("retention", retention, want="a share above zero")
+    left = above_zero("retention", retention, want=Message("want.share_above_zero"))
     if left.ndim:
         return tuple(softened(ply, float(r), push_share=push_share) for r in left.ravel())
     retention = float(left)
@@ -166,7 +166,7 @@ def glass_transition_of_cure(
     """
     a, low, high, lam = _cure_inputs(degree, Tg0, Tg_inf, dibenedetto)
     if not np.all((a >= 0.0) & (a <= 1.0)):
-        raise DesignError("degree of cure", float(np.max(a)), "a share from 0 to 1")
+        raise DesignError("degree of cure", float(np.max(a)), Message("want.share_from_0_1"))
     return np.asarray(low + (high - low) * lam * a / (1.0 - (1.0 - lam) * a))
 
 
@@ -183,7 +183,7 @@ def cure_of_glass_transition(Tg: ArrayLike, *, Tg0: ArrayLike, Tg_inf: ArrayLike
     """
     T, low, high, lam = _cure_inputs(Tg, Tg0, Tg_inf, dibenedetto)
     if not np.all((low <= T) & (high >= T)):
-        raise DesignError("Tg", float(np.max(T)), "between that of the uncured and of the fully cured resin")
+        raise DesignError("Tg", float(np.max(T)), Message("want.between_uncured_and_cured"))
     x = (T - low) / (high - low)
     return np.asarray(x / (lam + (1.0 - lam) * x))
 
@@ -193,10 +193,10 @@ def _cure_inputs(first: ArrayLike, Tg0: ArrayLike, Tg_inf: ArrayLike, lam: Array
     values = tuple(finite(name, v) for name, v in zip(names, (first, Tg0, Tg_inf, lam), strict=True))
     fit_each_other(**dict(zip(names, values, strict=True)))
     if np.any(values[3] <= 0.0) or np.any(values[2] <= values[1]):
-        raise DesignError("glass transition curve", None, "lambda above zero and Tg_inf above Tg0")
+        raise DesignError("glass transition curve", None, Message("want.transition_curve"))
     return values
 
 
 def _kelvin(field: str, value: ArrayLike) -> FloatArray:
     """A temperature [K], any shape."""
-    return above_zero(field, value, want="a temperature in kelvin above zero")
+    return above_zero(field, value, want=Message("want.kelvin_above_zero"))

@@ -8,6 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero, fit_each_other
 from polewright.materials.ply import Elastic
@@ -32,7 +33,7 @@ def woven(ud: Elastic, *, crimp: ArrayLike = 1.0) -> Elastic:
     1974; C. T. Sun, S. Li, Three-Dimensional Effective Elastic Constants for Thick Laminates, J. Composite Materials
     22, 1988.
     """
-    want = "a factor above 0 and at most 1"
+    want = Message("want.factor_above_0_at_most_1")
     crimp = above_zero("crimp", crimp, want=want)
     if np.any(crimp > 1.0):
         raise DesignError("crimp", float(np.max(crimp)), want)

@@ -14,6 +14,8 @@ from typing import Any, BinaryIO
 
 from sqlalchemy import Connection, MetaData, Table, func, insert, select, text
 
+from polewright.codes import Message
+from polewright.errors import reason_of
 from polewright.store.refusals import StoreFault
 from polewright.store.schema import HEAD, migrate, version_of
 from polewright.store.store import Store, unprepared_store
@@ -52,7 +54,7 @@ def back_up(store: Store, path: str | Path, *, at: datetime) -> Archive:
     """
     path = Path(path)
     if path.exists():
-        raise StoreFault("backup", path, "is there already: give a new name, so that no earlier copy is lost")
+        raise StoreFault("backup", path, Message("want.new_name_of_backup"))
     unfinished = path.with_name(path.name + ".unfinished")
     try:
         with unfinished.open("wb") as file:
@@ -63,7 +65,7 @@ def back_up(store: Store, path: str | Path, *, at: datetime) -> Archive:
         unfinished.rename(path)
         _settle(path.parent)
     except OSError as fault:
-        raise StoreFault("backup", path, f"cannot be written ({fault.strerror}): give another place") from fault
+        raise StoreFault("backup", path, Message("want.another_place_to_write", reason=reason_of(fault))) from fault
     finally:
         unfinished.unlink(missing_ok=True)
     archive = read_archive(path)
@@ -91,7 +93,11 @@ def read_archive(path: str | Path) -> Archive:
         for entry in manifest["tables"]:
             n_rows = sum(1 for _ in _rows(path, archive, entry))
             if n_rows != entry["rows"]:
-                raise StoreFault("backup", path, f"{entry['name']} has {n_rows} rows of {entry['rows']}: {_OTHER}")
+                raise StoreFault(
+                    "backup",
+                    path,
+                    Message("want.table_of_all_rows", table=entry["name"], rows=n_rows, expected=entry["rows"]),
+                )
     return Archive(
         path,
         datetime.fromisoformat(manifest["made_at"]),
@@ -112,7 +118,7 @@ def restore(path: str | Path, where: str | Path) -> Archive:
     try:
         with unprepared_store(where) as store, store.connected() as connection:
             if version_of(connection) is not None:
-                raise StoreFault("restore", where, "is not empty: restore into a new place; nothing is overwritten")
+                raise StoreFault("restore", where, Message("want.empty_place"))
             migrate(connection, archive.store_version)
             _fill(archive.path, connection)
             _refuse_unlike(archive, connection)
@@ -128,7 +134,6 @@ def restore(path: str | Path, where: str | Path) -> Archive:
 
 # What the zip reader raises on a damaged file, by where the damage lies.
 _DAMAGE = (zipfile.BadZipFile, zlib.error, struct.error, EOFError, KeyError, ValueError, RuntimeError, OSError)
-_OTHER = "it is damaged; use an earlier copy"
 
 
 def _write(store: Store, file: BinaryIO, at: datetime) -> None:
@@ -166,9 +171,11 @@ def _opened(path: Path) -> zipfile.ZipFile:
     try:
         return zipfile.ZipFile(path)
     except OSError as fault:
-        raise StoreFault("backup", path, f"cannot be opened ({fault.strerror or 'damaged'})") from fault
+        raise StoreFault(
+            "backup", path, Message("want.cannot_be_opened", reason=reason_of(fault) or "damaged")
+        ) from fault
     except _DAMAGE as fault:
-        raise StoreFault("backup", path, "is no backup of Polewright, or was cut short: use another copy") from fault
+        raise StoreFault("backup", path, Message("want.whole_backup")) from fault
 
 
 def _manifest(path: Path, archive: zipfile.ZipFile) -> dict[str, Any]:
@@ -179,14 +186,12 @@ def _manifest(path: Path, archive: zipfile.ZipFile) -> dict[str, Any]:
         whole = all({"name", "rows", "sha256"} <= entry.keys() for entry in manifest["tables"])
         datetime.fromisoformat(manifest["made_at"])
     except (*_DAMAGE, TypeError, AttributeError) as fault:
-        raise StoreFault("backup", path, "is no backup of Polewright, or its list of contents is damaged") from fault
+        raise StoreFault("backup", path, Message("want.backup_with_contents")) from fault
     if not (known and whole):
-        raise StoreFault("backup", path, "is no backup of Polewright")
+        raise StoreFault("backup", path, Message("want.backup"))
     if version > FORMAT_VERSION or store_version > HEAD:
         raise StoreFault(
-            "backup",
-            path,
-            f"was made by a newer Polewright (store {store_version}, this one reads up to {HEAD}): install that one",
+            "backup", path, Message("want.newer_polewright_for_backup", store_version=store_version, head=HEAD)
         )
     return manifest
 
@@ -200,9 +205,9 @@ def _rows(path: Path, archive: zipfile.ZipFile, entry: dict[str, Any]) -> Iterat
                 digest.update(line)
                 yield json.loads(line)
     except _DAMAGE as fault:
-        raise StoreFault("backup", path, f"{entry['name']} cannot be read: {_OTHER}") from fault
+        raise StoreFault("backup", path, Message("want.table_readable", table=entry["name"])) from fault
     if digest.hexdigest() != entry["sha256"]:
-        raise StoreFault("backup", path, f"{entry['name']} does not match its hash: {_OTHER}")
+        raise StoreFault("backup", path, Message("want.table_of_its_hash", table=entry["name"]))
 
 
 def _fill(path: Path, connection: Connection) -> None:
@@ -210,7 +215,7 @@ def _fill(path: Path, connection: Connection) -> None:
     with _opened(path) as archive:
         for entry in _manifest(path, archive)["tables"]:
             if entry["name"] not in tables:
-                raise StoreFault("backup", path, f"holds a table {entry['name']!r} that its version does not have")
+                raise StoreFault("backup", path, Message("want.table_of_its_version", table=entry["name"]))
             table, rows = tables[entry["name"]], list(_rows(path, archive, entry))
             for start in range(0, len(rows), _CHUNK):
                 connection.execute(insert(table), rows[start : start + _CHUNK])
@@ -234,7 +239,7 @@ def _refuse_unlike(archive: Archive, connection: Connection) -> None:
             kept = connection.execute(select(table).order_by(*table.primary_key)).mappings()
             for saved, found in zip(_rows(archive.path, file, entry), kept, strict=True):
                 if saved != dict(found):
-                    raise StoreFault("restore", entry["name"], "does not read back as it was saved; nothing was kept")
+                    raise StoreFault("restore", entry["name"], Message("want.reads_back_as_saved"))
 
 
 def _file_hash(path: Path) -> str:

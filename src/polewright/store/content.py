@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from polewright.codes import Message
 from polewright.store.refusals import StoreFault
 
 __all__ = ["Content"]
@@ -32,9 +33,7 @@ class Content:
         StoreFault : the text is not the one that was saved.
         """
         if _hash(self.text) != self.hash:
-            raise StoreFault(
-                what, None, "its text no longer matches its hash: the database is damaged; restore the last good copy"
-            )
+            raise StoreFault(what, None, Message("want.text_of_its_hash"))
         values: dict[str, Any] = json.loads(self.text)
         return values
 

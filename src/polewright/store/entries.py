@@ -6,6 +6,7 @@ from typing import TypeVar
 from sqlalchemy import select
 from sqlalchemy.orm import Session, aliased
 
+from polewright.codes import Message
 from polewright.errors import StockError
 from polewright.store.content import Content
 from polewright.store.refusals import Absent
@@ -51,7 +52,7 @@ def add_shelf_entry(
             raise StockError(
                 f"entry {corrects}",
                 f"{earlier.kind} {earlier.key}",
-                f"correct it by an entry of the same {earlier.kind}, not by {kind} {key}",
+                Message("want.entry_of_same_thing", kind=earlier.kind, other_kind=kind, key=key),
             )
     row = ShelfRow(
         kind=kind,
@@ -93,7 +94,7 @@ def bench_row(session: Session, number: int) -> BenchRow:
     """
     row = session.get(BenchRow, number)
     if row is None:
-        raise Absent("test entry", number, "no such entry: list the tests of the serial")
+        raise Absent("test entry", number, Message("want.no_such_entry_list_tests_serial"))
     return row
 
 
@@ -116,7 +117,11 @@ def add_bench_entry(
     Absent, StockError : the entry to correct is not there, is of another serial, or was corrected already.
     """
     if corrects is not None and (earlier := _standing(session, BenchRow, corrects)).serial != serial:
-        raise StockError(f"entry {corrects}", f"serial {earlier.serial}", f"is not of serial {serial}")
+        raise StockError(
+            f"entry {corrects}",
+            Message("given.serial", serial=earlier.serial),
+            Message("want.not_serial", serial=serial),
+        )
     row = BenchRow(
         serial=serial,
         pole_id=pole.id,
@@ -137,8 +142,8 @@ def _standing(session: Session, table: type[_Row], number: int) -> _Row:
     """The entry, if no later one corrects it."""
     row = session.get(table, number)
     if row is None:
-        raise Absent("entry", number, "no such entry to correct")
+        raise Absent("entry", number, Message("want.no_such_entry_correct"))
     later = session.scalar(select(table.id).where(table.corrects == number))
     if later is not None:
-        raise StockError("entry", number, f"was corrected already by entry {later}: correct that one")
+        raise StockError("entry", number, Message("want.latest_entry", later=later))
     return row

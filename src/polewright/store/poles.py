@@ -5,6 +5,7 @@ from datetime import datetime
 from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
+from polewright.codes import Message
 from polewright.errors import StockError
 from polewright.store.content import Content
 from polewright.store.refusals import Absent, Overtaken
@@ -34,7 +35,9 @@ def pole_row(session: Session, slug: str) -> PoleRow:
     row = session.scalar(select(PoleRow).where(PoleRow.slug == slug))
     if row is None:
         kept = session.scalars(select(PoleRow.slug).order_by(PoleRow.slug).limit(12)).all()
-        raise Absent("pole", repr(slug), "no such pole here; kept are: " + (", ".join(kept) or "none yet"))
+        raise Absent(
+            "pole", repr(slug), Message("want.kept_pole", choices=tuple(kept)) if kept else Message("want.no_pole_yet")
+        )
     return row
 
 
@@ -93,7 +96,7 @@ def revision_row(session: Session, pole: PoleRow, number: int | None = None) -> 
         return latest
     row = session.scalar(select(RevisionRow).where(RevisionRow.pole_id == pole.id, RevisionRow.number == number))
     if row is None:
-        raise Absent(f"{pole.slug} revision", number, f"no such revision: 1 to {latest.number} are kept")
+        raise Absent(f"{pole.slug} revision", number, Message("want.kept_revision", number=latest.number))
     return row
 
 
@@ -107,7 +110,7 @@ def add_pole(
     StockError : the address is taken.
     """
     if session.scalar(select(PoleRow.id).where(PoleRow.slug == slug)) is not None:
-        raise StockError("pole", repr(slug), "is kept already: save a revision of it, or give the new one another name")
+        raise StockError("pole", repr(slug), Message("want.name_of_new_pole"))
     pole = PoleRow(slug=slug, who=who, at=at)
     session.add(pole)
     session.flush()
@@ -129,7 +132,7 @@ def add_revision(
     if latest.content_hash == content.hash and parent in (latest.number, latest.parent):
         return latest
     if parent > latest.number or parent < 1:
-        raise Absent(f"{pole.slug} revision", parent, f"no such revision: 1 to {latest.number} are kept")
+        raise Absent(f"{pole.slug} revision", parent, Message("want.kept_revision", number=latest.number))
     if parent != latest.number:
         raise Overtaken(
             f"{pole.slug} revision",

@@ -5,6 +5,7 @@ from threading import Lock
 
 from sqlalchemy import Connection, inspect, text
 
+from polewright.codes import Message
 from polewright.store.refusals import StoreFault
 
 __all__ = ["HEAD", "migrate", "version_of"]
@@ -25,12 +26,7 @@ def version_of(connection: Connection) -> str | None:
     if "alembic_version" in tables and "poles" in tables:
         return str(connection.execute(text("SELECT version_num FROM alembic_version")).scalar_one())
     if tables:
-        raise StoreFault(
-            "store",
-            None,
-            f"holds tables of another program ({', '.join(sorted(tables)[:3])}): "
-            "give an empty place or a store of Polewright",
-        )
+        raise StoreFault("store", None, Message("want.store_of_polewright", choices=tuple(sorted(tables)[:3])))
     return None
 
 
@@ -38,9 +34,7 @@ def refuse_newer(version: str | None) -> None:
     """Refuse a store that a later Polewright has written."""
     if version is not None and version > HEAD:
         raise StoreFault(
-            "store",
-            f"version {version}",
-            f"this Polewright reads up to {HEAD}: install the newer Polewright that wrote it",
+            "store", Message("given.version", version=version), Message("want.newer_polewright", head=HEAD)
         )
 
 

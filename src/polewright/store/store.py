@@ -10,6 +10,8 @@ from sqlalchemy import Connection, Engine, make_url
 from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
 from sqlalchemy.orm import Session
 
+from polewright.codes import Message
+from polewright.errors import reason_of
 from polewright.store.engines import draft_engine, file_engines, server_engines
 from polewright.store.refusals import StoreFault
 from polewright.store.schema import HEAD, migrate, refuse_newer, version_of
@@ -115,9 +117,9 @@ def unprepared_store(where: str | Path) -> Store:
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
     except OSError as fault:
-        raise StoreFault("store", path, f"its folder cannot be made ({fault.strerror}): give another place") from fault
+        raise StoreFault("store", path, Message("want.another_folder", reason=reason_of(fault))) from fault
     if path.is_dir():
-        raise StoreFault("store", path, "is a folder: give the file inside it")
+        raise StoreFault("store", path, Message("want.file_in_folder"))
     writer, reader = file_engines(path)
     return Store(writer, reader, str(path), draft_engine(path))
 
@@ -126,12 +128,12 @@ def _served(address: str) -> Store:
     try:
         url = make_url(address)
         if url.get_backend_name() != "postgresql":
-            raise StoreFault("store", url.get_backend_name(), "give a path for SQLite or an address postgresql://...")
+            raise StoreFault("store", url.get_backend_name(), Message("want.store_address"))
         writer, reader = server_engines(url)
     except (ArgumentError, NoSuchModuleError) as fault:
-        raise StoreFault("store", None, "the address cannot be read: write postgresql://person@host/name") from fault
+        raise StoreFault("store", None, Message("want.postgresql_address")) from fault
     except ModuleNotFoundError as fault:
-        raise StoreFault("store", "postgresql", "needs its driver: pip install 'polewright[postgres]'") from fault
+        raise StoreFault("store", "postgresql", Message("want.postgresql_driver")) from fault
     return Store(writer, reader, url.render_as_string(hide_password=True))
 
 
@@ -139,14 +141,18 @@ def _exists(where: str | Path) -> bool:
     return (isinstance(where, str) and "://" in where) or Path(where).exists()
 
 
-def _remedy(driver_words: str) -> str:
-    first = driver_words.strip().splitlines()[0] if driver_words.strip() else "no reason given"
-    known = {
-        "database is locked": "another program has been writing for five seconds: try again",
-        "file is not a database": "is not a store of Polewright: give another file",
-        "malformed": "the file is damaged: restore the last good copy",
-        "readonly database": "may only be read: change the file's permissions or give another place",
-        "unable to open": "cannot be opened: does its folder exist, and may you write there?",
-        "disk is full": "the disk is full: make room; what was saved before is safe",
-    }
-    return next((words for sign, words in known.items() if sign in first), f"the database answered: {first}")
+_REMEDIES = {
+    "database is locked": "want.store_not_busy",
+    "file is not a database": "want.store_file",
+    "malformed": "want.undamaged_store",
+    "readonly database": "want.writable_store",
+    "unable to open": "want.store_that_opens",
+    "disk is full": "want.room_on_disk",
+}
+
+
+def _remedy(driver_words: str) -> Message:
+    """What to do about a fault of the database, by what its driver says."""
+    first = driver_words.strip().splitlines()[0] if driver_words.strip() else ""
+    code = next((code for sign, code in _REMEDIES.items() if sign in first), None)
+    return Message("want.database_answer", answer=first) if code is None else Message(code)

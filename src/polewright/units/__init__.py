@@ -1,6 +1,6 @@
 """The only place where workshop units become SI and back."""
 
-from polewright.units.fields import from_, shown, si, split_field, suffix_factor, to
+from polewright.units.fields import from_, quantity_of_field, shown, si, split_field, suffix_factor, to
 from polewright.units.named import (
     format_angle,
     format_area_mass,
@@ -51,6 +51,7 @@ __all__ = [
     "parse_stiffness",
     "parse_stress",
     "parse_temperature",
+    "quantity_of_field",
     "shown",
     "si",
     "split_field",

@@ -9,10 +9,11 @@ import math
 from fractions import Fraction
 from functools import cache, lru_cache
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.units.table import QUANTITIES, Unit, plain_unit, units_of
 
-__all__ = ["from_", "shown", "si", "split_field", "suffix_factor", "to"]
+__all__ = ["from_", "quantity_of_field", "shown", "si", "split_field", "suffix_factor", "to"]
 
 _DIGITS = 14  # significant digits that survive a trip to SI and back in float64
 _DIFFERENCE = {"rise", "sd", "spread", "tolerance"}
@@ -36,11 +37,7 @@ _EXTRA = {
     "g_cc": "g/cm3",
 }
 # endings that are also English words, letters of formulas, or two units at once
-_UNCLEAR = {
-    "in": "_inch for inches, or another word",
-    "min": "_minutes for time, least_ for a minimum",
-    "N_mm": "_N_per_mm, or _N_m for a moment",
-}
+_UNCLEAR = {"in": "want.clear_inch", "min": "want.clear_minutes", "N_mm": "want.clear_moment"}
 _NO_ENDING = {"%", "°", "d", "1/s", "in", "min", "N mm", "N/mm", "mm/100 g"}
 
 
@@ -73,7 +70,7 @@ def _parted(field: str) -> tuple[str, Unit | None]:
     for first in range(1, len(words)):
         ending, before = "_".join(words[first:]), words[first - 1]
         if ending in _UNCLEAR:
-            raise DesignError(field, None, f"a name whose unit is clear: {_UNCLEAR[ending]}")
+            raise DesignError(field, None, Message(_UNCLEAR[ending]))
         unit = _endings().get(ending)
         if unit is not None:
             if before == "per":
@@ -106,9 +103,24 @@ def split_field(field: str) -> tuple[str, float, float]:
     return (stem, 1.0, 0.0) if unit is None else (stem, float(unit.factor), float(unit.offset))
 
 
+@lru_cache(maxsize=1024)
+def quantity_of_field(field: str) -> str | None:
+    """Which quantity of the table a field holds, by the unit at the end of its name; None where it has no unit.
+
+    Where a unit stands in several rows, as MPa in stress and modulus, the row that is shown in it is meant.
+    """
+    words = field.split("_")
+    for first in range(1, len(words)):
+        unit = _endings().get("_".join(words[first:]))
+        if unit is not None and words[first - 1] != "per":
+            rows = [row for row in QUANTITIES.values() if unit in row.units]
+            return next((row.name for row in rows if row.metric == unit.name), rows[0].name)
+    return None
+
+
 def _finite(value: float, field: str) -> Fraction:
     if isinstance(value, bool) or not math.isfinite(value):
-        raise DesignError(field, value, "a finite number")
+        raise DesignError(field, value, Message("want.finite_number"))
     return Fraction(repr(float(value)))
 
 
@@ -132,7 +144,9 @@ def shown(field: str, value: float) -> float:
 def _by_name(unit: str) -> Unit:
     found = _any_unit().get(plain_unit(unit))
     if found is None:
-        raise DesignError("unit", f'"{unit}"', f"one of {', '.join(sorted({u.name for u in _any_unit().values()}))}")
+        raise DesignError(
+            "unit", f'"{unit}"', Message("want.one", choices=tuple(sorted({u.name for u in _any_unit().values()})))
+        )
     return found
 
 
@@ -147,7 +161,7 @@ def to(value: float, unit: str) -> float:
     """An SI figure as a number in `unit`, to 14 significant digits; temperatures are on their scale."""
     factor, offset = _scale(unit)
     if isinstance(value, bool) or not math.isfinite(value):
-        raise DesignError(unit, value, "a finite number")
+        raise DesignError(unit, value, Message("want.finite_number"))
     return float(f"{(value - offset) / factor:.{_DIGITS}g}")
 
 

@@ -9,10 +9,13 @@ import re
 from collections.abc import Callable
 from fractions import Fraction
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.units.table import Quantity, plain_unit, quantity_of, unit_of, units_of, written_signs
 
 __all__ = ["parse"]
+
+MOST_POWER = 300  # of ten
 
 _DECIMAL = r"(?:\d{1,3}(?: \d{3})+(?:[.,]\d+)?|\d+(?:[.,]\d*)?|[.,]\d+)"
 _NUMBER = re.compile(
@@ -22,38 +25,35 @@ _NUMBER = re.compile(
 )
 
 
-def _decimal(text: str, refuse: Callable[[str], DesignError]) -> Fraction:
+def _decimal(text: str, refuse: Callable[[Message], DesignError]) -> Fraction:
     grouped = " " in text
     if re.fullmatch(r"[1-9]\d{0,2},\d{3}", text) and not grouped:
-        raise refuse(
-            f'"{text.replace(",", ".")}" or "{text.replace(",", "")}": a comma before three digits can be '
-            "read both ways"
-        )
+        raise refuse(Message("want.clear_comma", decimal=text.replace(",", "."), whole=text.replace(",", "")))
     if text.endswith(","):
-        raise refuse("a digit after the comma")
+        raise refuse(Message("want.digit_after_comma"))
     return Fraction(text.replace(" ", "").replace(",", ".").rstrip("."))
 
 
-def _number(text: str, refuse: Callable[[str], DesignError]) -> tuple[Fraction, str]:
+def _number(text: str, refuse: Callable[[Message], DesignError]) -> tuple[Fraction, str]:
     """The number that `text` opens with, and what follows it."""
     match = _NUMBER.match(text)
     if match is None:
-        raise refuse("a number with its unit, such as 12.5")
+        raise refuse(Message("want.number_such_as"))
     rest = text[match.end() :]
     is_inverse = re.match(r" 1(e-6)?/[A-Za-z°]", rest)  # a unit such as 1/K
     if re.match(r" ?[\d/]|[.,]", rest) and not is_inverse:
-        raise refuse("one number: a point or a comma for decimals, no thousands marks but spaces")
+        raise refuse(Message("want.one_number"))
     if match["under"] is not None:
         if (match["gap"] is None) != (match["whole"] is None) or int(match["under"]) == 0:
-            raise refuse("a fraction such as 3 1/2")
+            raise refuse(Message("want.fraction"))
         return int(match["whole"] or 0) + Fraction(int(match["over"]), int(match["under"])), rest
     power = int(match["power"] or match["ten"] or 0)
-    if abs(power) > 300:
-        raise refuse("a power of ten between -300 and 300")
+    if abs(power) > MOST_POWER:
+        raise refuse(Message("want.power_of_ten", most=MOST_POWER))
     return _decimal(match["decimal"], refuse) * Fraction(10) ** power, rest
 
 
-def _compound(text: str, quantity: Quantity, refuse: Callable[[str], DesignError]) -> Fraction | None:
+def _compound(text: str, quantity: Quantity, refuse: Callable[[Message], DesignError]) -> Fraction | None:
     """Feet and inches, pounds and ounces, hours and minutes, in SI; None if `text` is not of two parts."""
     parts = re.fullmatch(r"(\d+) ?([^\d .,/-]+)(?: - |-| )?(\d.*)", text, re.ASCII)
     if quantity.compound is None or parts is None:
@@ -63,28 +63,30 @@ def _compound(text: str, quantity: Quantity, refuse: Callable[[str], DesignError
         return None
     number, rest = _number(parts[3], refuse)
     if not rest.strip():
-        raise refuse(f"a unit after both parts, as in 1 {large.name} 3 {small.name}")
+        raise refuse(Message("want.unit_of_both_parts", large=large.name, small=small.name))
     if unit_of(rest, quantity, refuse) is not small or number * small.factor >= large.factor:
-        raise refuse(f"whole {large.name} and less than one {large.name} in {small.name}")
+        raise refuse(Message("want.less_than_one_large", large=large.name, small=small.name))
     return int(parts[1]) * large.factor + number * small.factor
 
 
-def _as_float(exact: Fraction, refuse: Callable[[str], DesignError]) -> float:
+def _as_float(exact: Fraction, refuse: Callable[[Message], DesignError]) -> float:
     try:
         value = float(exact)
     except OverflowError:
-        raise refuse("a smaller number") from None
+        raise refuse(Message("want.smaller_number")) from None
     if value == 0.0 and exact != 0:
-        raise refuse("a number that is not lost beside zero")
+        raise refuse(Message("want.number_not_lost"))
     return value
 
 
-def _exact(text: str, quantity: Quantity, default_unit: str | None, refuse: Callable[[str], DesignError]) -> Fraction:
+def _exact(
+    text: str, quantity: Quantity, default_unit: str | None, refuse: Callable[[Message], DesignError]
+) -> Fraction:
     text = " ".join(written_signs(text).split())
     if not text:
-        raise refuse(f"a number in one of: {quantity.spellings}")
+        raise refuse(Message("want.number_in_unit", spellings=quantity.spellings))
     if len(text) > 60:
-        raise refuse("a number with its unit, in less than 60 characters")
+        raise refuse(Message("want.short_number"))
     sign = -1 if text[0] == "-" else 1
     body = text[1:].lstrip() if text[0] in "+-" else text
     both = _compound(body, quantity, refuse)
@@ -93,7 +95,7 @@ def _exact(text: str, quantity: Quantity, default_unit: str | None, refuse: Call
     number, rest = _number(body, refuse)
     if not rest.strip():
         if default_unit is None:
-            raise refuse(f"the number with its unit, one of: {quantity.spellings}")
+            raise refuse(Message("want.number_with_unit", spellings=quantity.spellings))
         rest = default_unit
     unit = unit_of(rest, quantity, refuse)
     return sign * number * unit.factor + unit.offset
@@ -118,20 +120,20 @@ def parse(value: str | float, quantity: str, default_unit: str | None = None, *,
     """
     table = quantity_of(quantity)
 
-    def refuse(want: str) -> DesignError:
+    def refuse(want: Message) -> DesignError:
         shown_value = f'"{value}"' if isinstance(value, str) else value
         return DesignError(field or quantity, shown_value, want)
 
     if isinstance(value, str):
         exact = _exact(value, table, default_unit, refuse)
     elif isinstance(value, bool) or not isinstance(value, int | float) or not math.isfinite(value):
-        raise refuse("a finite number")
+        raise refuse(Message("want.finite_number"))
     elif default_unit is None:
-        raise refuse(f"the number with its unit, one of: {table.spellings}")
+        raise refuse(Message("want.number_with_unit", spellings=table.spellings))
     else:
         unit = unit_of(default_unit, table, refuse)
         exact = Fraction(repr(value)) * unit.factor + unit.offset
     result = _as_float(exact, refuse)
     if quantity == "temperature" and result < 0.0:
-        raise refuse("a temperature not below absolute zero")
+        raise refuse(Message("want.above_absolute_zero"))
     return result

@@ -8,6 +8,7 @@ from fractions import Fraction
 from functools import cache
 from typing import Literal
 
+from polewright.codes import Message
 from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 
@@ -334,15 +335,15 @@ def units_of(quantity: str) -> dict[str, Unit]:
 def quantity_of(name: str) -> Quantity:
     """The row of the table, or a refusal that lists them."""
     if name not in QUANTITIES:
-        raise DesignError("quantity", name, f"one of {', '.join(QUANTITIES)}")
+        raise DesignError("quantity", name, Message("want.one", choices=tuple(QUANTITIES)))
     return QUANTITIES[name]
 
 
-def unit_of(text: str, quantity: Quantity, refuse: Callable[[str], DesignError]) -> Unit:
+def unit_of(text: str, quantity: Quantity, refuse: Callable[[Message], DesignError]) -> Unit:
     """The unit that `text` spells, or a refusal that lists the quantity's units."""
     unit = units_of(quantity.name).get(plain_unit(text))
     if unit is None:
-        raise refuse(f"a number in one of: {quantity.spellings}")
+        raise refuse(Message("want.number_in_unit", spellings=quantity.spellings))
     return unit
 
 
@@ -350,5 +351,5 @@ def display_unit(quantity: str, system: System) -> str:
     """The unit in which a display system ("metric" or "inch") shows a quantity."""
     table = quantity_of(quantity)
     if system not in ("metric", "inch"):
-        raise DesignError("system", system, '"metric" or "inch"')
+        raise DesignError("system", system, Message("want.one", choices=("metric", "inch")))
     return table.metric if system == "metric" else table.inch

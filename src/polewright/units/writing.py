@@ -3,6 +3,7 @@
 import math
 from fractions import Fraction
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.units.table import System, display_unit, quantity_of, unit_of
 
@@ -25,11 +26,11 @@ def _typeset(number: float, unit: str, digits: int | None) -> str:
 def format_quantity(value: float, quantity: str, unit: str, digits: int | None = None) -> str:
     """An SI figure in a unit, with `digits` decimals; None gives four significant digits without idle zeros."""
 
-    def refuse(want: str) -> DesignError:
+    def refuse(want: Message) -> DesignError:
         return DesignError(quantity, value, want)
 
     if not math.isfinite(value):
-        raise refuse("a finite number")
+        raise refuse(Message("want.finite_number"))
     chosen = unit_of(unit, quantity_of(quantity), refuse)
     number = float((Fraction(float(value)) - chosen.offset) / chosen.factor)
     return _typeset(number, chosen.name, digits)

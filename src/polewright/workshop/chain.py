@@ -4,16 +4,17 @@ A new one begins as its neighbour's wall, on the next mandrel of the rack that l
 Sections count from 0 at the tip, as in the paths of a document's fields.
 """
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from math import ceil, floor, inf, isfinite
 
 import numpy as np
 
+from polewright.codes import Message
 from polewright.documents.design import Design, JointData, MandrelData
-from polewright.documents.files import DocumentError, Fault
+from polewright.documents.files import DocumentError
 from polewright.documents.values import workpiece
-from polewright.units import si, to
+from polewright.units import from_, si, to
 from polewright.workshop.kinds import design_of
 
 __all__ = ["MOST_SECTIONS", "add_section", "remove_section"]
@@ -40,7 +41,9 @@ def add_section(
     """
     count, place = len(design.sections), _place(design, end, at)
     if count >= MOST_SECTIONS:
-        raise DocumentError([Fault(("sections", f"{count} already", f"at most {MOST_SECTIONS}"))])
+        raise DocumentError.at(
+            "sections", Message("given.already", count=count), Message("want.at_most_count", limit=MOST_SECTIONS)
+        )
     least = si("clearance_least_mm", design.setting.clearance_least_mm)
     own = {mandrel.id for mandrel in design.mandrels}
     found: list[tuple[float, Design]] = []
@@ -50,7 +53,7 @@ def add_section(
         if made is not None and clearances and min(clearances) >= least - CLOSE:
             found.append((max(clearances), made))
     if not found:
-        raise DocumentError([Fault(("rack", "", _none_fits(design, place)))])
+        raise DocumentError.at("rack", "", _none_fits(design, place))
     return min(found, key=lambda each: each[0])[1]
 
 
@@ -67,9 +70,9 @@ def remove_section(design: Design, section: int) -> Design:
     plain = design.plain()
     count = len(plain["sections"])
     if not 0 <= section < count:
-        raise DocumentError([Fault((f"sections[{section}]", "", f"no such section; give 0 to {count - 1}"))])
+        raise DocumentError.at(f"sections[{section}]", "", Message("want.no_such_section_give", most=count - 1))
     if count == 1:
-        raise DocumentError([Fault(("sections", "", "a pole keeps at least one section"))])
+        raise DocumentError.at("sections", "", Message("want.one_section_left"))
     del plain["sections"][section]
     del plain["joints"][max(section - 1, 0)]
     if 0 < section < count - 1:
@@ -85,10 +88,10 @@ def _place(design: Design, end: str | None, at: int | None) -> int:
     if at is None and end in ("tip", "grip"):
         return 0 if end == "tip" else count
     if at is None:
-        want = f"give tip or grip; or a place, at, 0 to {count}"
-        raise DocumentError([Fault(("end", "" if end is None else repr(end), want))])
+        want = Message("want.end_or_place", count=count)
+        raise DocumentError.at("end", "" if end is None else repr(end), want)
     if end is not None or not 0 <= at <= count:
-        raise DocumentError([Fault(("at", str(at), f"a place, 0 at the tip to {count} at the grip, and no end"))])
+        raise DocumentError.at("at", str(at), Message("want.place_of_section", count=count))
     return at
 
 
@@ -126,7 +129,7 @@ def _clearances(design: Design, place: int) -> tuple[float, ...]:
     return tuple(fits[i].least for i in (place - 1, place) if 0 <= i < len(fits))
 
 
-def _none_fits(design: Design, place: int) -> str:
+def _none_fits(design: Design, place: int) -> Message:
     """Which mandrel is wanted, where none of the rack will do; or that the neighbours leave no room for any."""
     sections = workpiece(design).sections
     model = sections[max(place - 1, 0)]
@@ -141,30 +144,29 @@ def _none_fits(design: Design, place: int) -> str:
         outer = sections[place]
         most = (float(outer.bores(np.array([0.0, outer.length])).min()) - room - wall) / cooled
     if most <= 0.0:
-        return "section 1 is too narrow to hold such a wall; give it fewer turns or a wider mandrel first"
-    return _named(place, least, most, f"{to(model.length, 'mm'):.0f} mm", len(sections))
+        return Message("want.wider_section_1")
+    return _named(place, least, most, model.length, len(sections))
 
 
-def _named(place: int, least: float, most: float, length: str, count: int) -> str:
-    """The mandrel wanted in words: from `least` to `most` [m] thick."""
-    low, high = (
-        ceil(to(least, "mm") * 100.0) / 100.0,
-        floor(to(most, "mm") * 100.0) / 100.0 if isfinite(most) else inf,
-    )
-    between = f"between sections {place} and {place + 1}"
+def _named(place: int, least: float, most: float, length: float, count: int) -> Message:
+    """The mandrel wanted, from `least` to `most` [m] thick, in steps of a hundredth of a millimetre."""
+    low, high = _step(ceil, least), _step(floor, most) if isfinite(most) else inf
     if place == count:
-        return _wanted(f"round section {count}", f"{low:.2f} mm or a little more", length)
+        return Message("want.mandrel_round_last", section=count, least=low, length=length)
     if place == 0:
-        return _wanted("inside section 1", f"{high:.2f} mm or a little less", length)
-    if high >= low:
-        size = f"{low:.2f} mm" if high == low else f"{low:.2f} to {high:.2f} mm"
-        return _wanted(between, size, length)
-    wider = f"section {place + 1}" if place + 1 == count else f"sections {place + 1} to {count}"
-    return (
-        f"there is no room {between} for a wall like that of section {place}: roll {wider} on mandrels "
-        f"{ceil(to(least - most, 'mm') * 100.0) / 100.0:.2f} mm wider first"
+        return Message("want.mandrel_inside_first", most=high, length=length)
+    if high == low:
+        return Message("want.mandrel_of_size", tip=place, butt=place + 1, size=low, length=length)
+    if high > low:
+        return Message("want.mandrel_between", tip=place, butt=place + 1, least=low, most=high, length=length)
+    wider = (
+        Message("part.section", number=count)
+        if place + 1 == count
+        else Message("part.sections", first=place + 1, last=count)
     )
+    return Message("want.wider_mandrels", tip=place, butt=place + 1, wider=wider, by=_step(ceil, least - most))
 
 
-def _wanted(where: str, size: str, length: str) -> str:
-    return f"no mandrel leaves room {where}; put one of {size}, {length} long or longer, on it"
+def _step(rounded: Callable[[float], int], size: float) -> float:
+    """A size [m] up or down to a hundredth of a millimetre [m]."""
+    return from_(rounded(to(size, "mm") * 100.0) / 100.0, "mm")

@@ -8,6 +8,7 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
+from polewright.codes import Message
 from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault, document_from, document_of, dump_json, dump_toml, load
@@ -201,7 +202,7 @@ def renamed(design: Design, name: str) -> Design:
 def _a_design(document: object, where: str) -> Design:
     if not isinstance(document, Design):
         kind = getattr(document, "document", "")
-        raise DocumentError([Fault(("document", repr(kind), "'pole-design': only a pole can be opened here"))], where)
+        raise DocumentError.at("document", repr(kind), Message("want.document_kind", kinds="pole-design"), where)
     return document
 
 
@@ -228,16 +229,21 @@ def _draft_content(plain: dict[str, Any]) -> Content:
     try:
         content = Content.of(plain)
     except (ValueError, TypeError, RecursionError) as fault:
-        raise DocumentError([Fault(("draft", "", "plain fields with finite numbers and whole text"))]) from fault
+        raise DocumentError.at("draft", "", Message("want.plain_fields")) from fault
     if len(content.text) > MOST_DRAFT:
-        raise DocumentError([Fault(("draft", f"{len(content.text)} characters", f"at most {MOST_DRAFT}"))])
+        raise DocumentError.at(
+            "draft",
+            Message("given.characters", count=len(content.text)),
+            Message("want.at_most_count", limit=MOST_DRAFT),
+        )
     return content
 
 
 def _draft(slug: str, row: DraftRow) -> Draft:
     content = Content(row.content, row.content_hash)
     plain = content.plain(f"{slug} draft")
-    design, faults = None, ()  # type: Design | None, tuple[Fault, ...]
+    design: Design | None = None
+    faults: tuple[Fault, ...] = ()
     try:
         design = _read(content, "")
     except DocumentError as fault:

@@ -8,8 +8,9 @@ from dataclasses import dataclass, replace
 from inspect import signature
 from typing import Any
 
+from polewright.codes import Message
 from polewright.documents.design import Design
-from polewright.documents.files import DocumentError, Fault
+from polewright.documents.files import DocumentError
 from polewright.documents.paths import no_place, put
 from polewright.workshop.chain import add_section, remove_section
 from polewright.workshop.kinds import design_of
@@ -38,7 +39,7 @@ def add_ply(design: Design, section: int, at: int, ply: dict[str, Any]) -> Desig
     """The design with a ply put in so that it stands at place `at`; `ply` has prepreg, angle_deg, turns [-]."""
     plain, stack = _stack(design, section)
     if not 0 <= at <= len(stack):
-        raise no_place(f"sections[{section}].stack[{at}]", f"0 to {len(stack)}")
+        raise no_place(f"sections[{section}].stack[{at}]", Message("want.place_in_list", most=len(stack)))
     stack.insert(at, ply)
     return _checked(plain)
 
@@ -48,7 +49,7 @@ def remove_ply(design: Design, section: int, ply: int) -> Design:
     plain, stack = _stack(design, section)
     _ply(stack, section, ply)
     if len(stack) == 1:
-        raise DocumentError([Fault((f"sections[{section}].stack", "", "a section keeps at least one ply"))])
+        raise DocumentError.at(f"sections[{section}].stack", "", Message("want.one_ply_left"))
     del stack[ply]
     return _checked(plain)
 
@@ -72,16 +73,10 @@ def retype_ply(design: Design, section: int, ply: int, prepreg: str) -> Design:
     """
     listed = [material.id for material in design.materials]
     if prepreg not in listed:
-        raise DocumentError(
-            [
-                Fault(
-                    (
-                        f"sections[{section}].stack[{ply}].prepreg",
-                        repr(prepreg),
-                        "one of the design's materials: " + ", ".join(listed),
-                    )
-                )
-            ]
+        raise DocumentError.at(
+            f"sections[{section}].stack[{ply}].prepreg",
+            repr(prepreg),
+            Message("want.material_of_design", choices=tuple(listed)),
         )
     return _with_ply(design, section, ply, prepreg=prepreg)
 
@@ -144,11 +139,13 @@ def edited(design: Design, edit: str, **fields: Any) -> Design:
     DocumentError : no such edit, an argument missing or too many, or the design cannot be so.
     """
     if edit not in _BY_NAME:
-        raise DocumentError([Fault(("edit", repr(edit), "one of " + ", ".join(_BY_NAME)))])
+        raise DocumentError.at("edit", repr(edit), Message("want.one", choices=tuple(_BY_NAME)))
     takes = list(signature(_BY_NAME[edit]).parameters.values())[1:]
     wanted, needed = {each.name for each in takes}, {each.name for each in takes if each.default is each.empty}
     if not needed <= set(fields) <= wanted:
-        raise DocumentError([Fault((edit, ", ".join(fields), "give " + ", ".join(each.name for each in takes)))])
+        raise DocumentError.at(
+            edit, ", ".join(fields), Message("want.arguments", choices=tuple(each.name for each in takes))
+        )
     return _BY_NAME[edit](design, **fields)
 
 
@@ -183,13 +180,13 @@ class Edits:
 def _stack(design: Design, section: int) -> tuple[dict[str, Any], list[dict[str, Any]]]:
     plain = design.plain()
     if not 0 <= section < len(plain["sections"]):
-        raise no_place(f"sections[{section}]", f"0 to {len(plain['sections']) - 1}, from the tip")
+        raise no_place(f"sections[{section}]", Message("want.place_from_tip", most=len(plain["sections"]) - 1))
     return plain, plain["sections"][section]["stack"]
 
 
 def _ply(stack: list[dict[str, Any]], section: int, ply: int) -> dict[str, Any]:
     if not 0 <= ply < len(stack):
-        raise no_place(f"sections[{section}].stack[{ply}]", f"0 to {len(stack) - 1}, from the bore")
+        raise no_place(f"sections[{section}].stack[{ply}]", Message("want.place_from_bore", most=len(stack) - 1))
     return stack[ply]
 
 
@@ -201,5 +198,5 @@ def _with_ply(design: Design, section: int, ply: int, **fields: Any) -> Design:
 
 def _checked(plain: dict[str, Any]) -> Design:
     if plain.get("document") != "pole-design":
-        raise DocumentError([Fault(("document", repr(plain.get("document")), "'pole-design': a pole stays a pole"))])
+        raise DocumentError.at("document", repr(plain.get("document")), Message("want.document_stays_pole"))
     return design_of(plain)

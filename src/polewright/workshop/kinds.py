@@ -2,9 +2,10 @@
 
 from typing import Any, TypeVar
 
+from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.document import Document
-from polewright.documents.files import KINDS, DocumentError, Fault, document_of
+from polewright.documents.files import KINDS, DocumentError, document_of
 from polewright.documents.report import CheckReport
 from polewright.documents.stock import MandrelDocument, MaterialDocument
 from polewright.documents.test_record import TestRecord
@@ -22,12 +23,12 @@ def design_of(plain: Any) -> Design:
     ------
     DocumentError : it is another kind of document, or has faults.
     """
-    return _wanted(document_of(plain), Design, "'pole-design'")
+    return _wanted(document_of(plain), Design, "pole-design")
 
 
 def record_of(plain: Any) -> TestRecord:
     """A test record from plain values; raises DocumentError as `design_of` does."""
-    return _wanted(document_of(plain), TestRecord, "'test-record'")
+    return _wanted(document_of(plain), TestRecord, "test-record")
 
 
 def stocked_of(plain: Any) -> MaterialDocument | MandrelDocument:
@@ -36,7 +37,7 @@ def stocked_of(plain: Any) -> MaterialDocument | MandrelDocument:
     return (
         document
         if isinstance(document, MandrelDocument)
-        else _wanted(document, MaterialDocument, "'material' or 'mandrel'")
+        else _wanted(document, MaterialDocument, "material", "mandrel")
     )
 
 
@@ -50,7 +51,7 @@ def schema_of(kind: str) -> dict[str, Any]:
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **_PUBLISHED[kind].model_json_schema()}
 
 
-def _wanted(document: Document, kind: type[_D], words: str) -> _D:
+def _wanted(document: Document, kind: type[_D], *kinds: str) -> _D:
     if not isinstance(document, kind):
-        raise DocumentError([Fault(("document", repr(document.document), f"{words} is wanted here"))])
+        raise DocumentError.at("document", repr(document.document), Message("want.document_kind", kinds=kinds))
     return document

@@ -5,11 +5,13 @@ from typing import Annotated, Any
 
 from pydantic import Field
 
+from polewright.codes import Message
 from polewright.documents.design import Design, MandrelData
 from polewright.documents.document import Part
 from polewright.documents.fields import Length, MandrelDiameter, NonNegativeLength
-from polewright.documents.files import DocumentError, Fault
+from polewright.documents.files import DocumentError
 from polewright.materials.library import library
+from polewright.units import si
 from polewright.workshop.kinds import design_of
 from polewright.workshop.typed import typed, worded
 
@@ -52,10 +54,12 @@ def add_mandrel(design: Design, bar: Mapping[str, Any]) -> Design:
     new = typed(_Bar, bar)
     name = _new_name(design, new.mandrel, "mandrel")
     if new.metal not in library().mandrel_materials:
-        raise DocumentError([Fault(("metal", repr(new.metal), "one of " + ", ".join(library().mandrel_materials)))])
+        raise DocumentError.at(
+            "metal", repr(new.metal), Message("want.one", choices=tuple(library().mandrel_materials))
+        )
     if new.big_end_mm < new.small_end_mm:
-        raise DocumentError(
-            [Fault(("big_end_mm", f"{new.big_end_mm:g}", f"{new.small_end_mm:g} or more: the big end is at the butt"))]
+        raise DocumentError.at(
+            "big_end_mm", f"{new.big_end_mm:g}", Message("want.big_end", least=si("small_end_mm", new.small_end_mm))
         )
     plain = design.plain()
     plain["mandrels"].append(
@@ -104,7 +108,7 @@ def add_mandrel_place(design: Design, mandrel: int, at_mm: Any, diameter_mm: Any
     plain, profile = _profile(design, mandrel)
     place = typed(_Place, {"at_mm": at_mm, "diameter_mm": diameter_mm})
     if any(each["at_mm"] == place.at_mm for each in profile):
-        raise DocumentError([Fault(("at_mm", f"{place.at_mm:g}", "measured there already: change the figure there"))])
+        raise DocumentError.at("at_mm", f"{place.at_mm:g}", Message("want.place_not_measured_yet"))
     profile.append(place.plain())
     profile.sort(key=lambda each: float(each["at_mm"]))
     return design_of(plain)
@@ -114,9 +118,9 @@ def remove_mandrel_place(design: Design, mandrel: int, place: int) -> Design:
     """The design with a mandrel measured at one place less; two stay."""
     plain, profile = _profile(design, mandrel)
     if not 0 <= place < len(profile):
-        raise DocumentError([Fault((f"mandrels[{mandrel}].profile[{place}]", "", "no such place"))])
+        raise DocumentError.at(f"mandrels[{mandrel}].profile[{place}]", "", Message("want.no_such_place"))
     if len(profile) <= 2:
-        raise DocumentError([Fault((f"mandrels[{mandrel}].profile", "", "a mandrel keeps two measured places"))])
+        raise DocumentError.at(f"mandrels[{mandrel}].profile", "", Message("want.two_measured_places"))
     del profile[place]
     return design_of(plain)
 
@@ -127,17 +131,7 @@ def remove_mandrel(design: Design, mandrel: int) -> Design:
     name = plain["mandrels"][mandrel]["id"]
     used = [i + 1 for i, section in enumerate(design.sections) if section.mandrel == name]
     if used:
-        raise DocumentError(
-            [
-                Fault(
-                    (
-                        f"mandrels[{mandrel}]",
-                        repr(name),
-                        f"section {used[0]} is rolled on it: give that one another mandrel first",
-                    )
-                )
-            ]
-        )
+        raise DocumentError.at(f"mandrels[{mandrel}]", repr(name), Message("want.mandrel_not_used", section=used[0]))
     del plain["mandrels"][mandrel]
     return design_of(plain)
 
@@ -145,12 +139,12 @@ def remove_mandrel(design: Design, mandrel: int) -> Design:
 def _new_name(design: Design, name: str, field: str) -> str:
     new = worded(name, field)
     if new in {each.id for each in design.mandrels}:
-        raise DocumentError([Fault((field, repr(new), "a name of its own: this one is on the rack"))])
+        raise DocumentError.at(field, repr(new), Message("want.own_name_on_rack"))
     return new
 
 
 def _profile(design: Design, mandrel: int) -> tuple[dict[str, Any], list[dict[str, Any]]]:
     plain = design.plain()
     if not 0 <= mandrel < len(plain["mandrels"]):
-        raise DocumentError([Fault((f"mandrels[{mandrel}]", "", "no such mandrel"))])
+        raise DocumentError.at(f"mandrels[{mandrel}]", "", Message("want.no_such_mandrel"))
     return plain, plain["mandrels"][mandrel]["profile"]

@@ -6,10 +6,11 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field
 
+from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.document import Part
 from polewright.documents.fields import AreaMass, Length, Percent, Price
-from polewright.documents.files import DocumentError, Fault
+from polewright.documents.files import DocumentError, Fault, bound_of
 from polewright.documents.material import GIVEN_LIMITS, Material
 from polewright.documents.shelf import ply_record
 from polewright.errors import DesignError
@@ -96,7 +97,7 @@ def add_prepreg(design: Design, name: str, like: str, lot: str) -> Design:
     elif like in library().prepregs:
         begun = {"id": new, "prepreg": like, "description": f"shipped {like}"}
     else:
-        raise DocumentError([Fault(("like", repr(like), "a prepreg of this pole or of the shipped library"))])
+        raise DocumentError.at("like", repr(like), Message("want.known_prepreg"))
     plain["materials"].append({**begun, "lot": worded(lot, "lot", may_be_empty=True)})
     return design_of(plain)
 
@@ -113,7 +114,7 @@ def add_own_prepreg(design: Design, roll: Mapping[str, Any]) -> Design:
     """
     new, shelf = typed(_Roll, roll), library()
     faults = [
-        Fault((field, repr(value), f"one of {', '.join(known)}"))
+        Fault((field, repr(value), Message("want.one", choices=tuple(known))))
         for field, value, known in (("fibre", new.fibre, shelf.fibres), ("resin", new.resin, shelf.resins))
         if value not in known
     ]
@@ -148,8 +149,8 @@ def remove_prepreg(design: Design, material: int) -> Design:
     for i, section in enumerate(design.sections):
         for j, wrap in enumerate(section.stack):
             if wrap.prepreg == name:
-                want = f"ply {j + 1} of section {i + 1} is cut from it: give that ply another prepreg first"
-                raise DocumentError([Fault((f"materials[{material}]", repr(name), want))])
+                want = Message("want.prepreg_not_used", ply=j + 1, section=i + 1)
+                raise DocumentError.at(f"materials[{material}]", repr(name), want)
     del plain["materials"][material]
     return design_of(plain)
 
@@ -191,7 +192,7 @@ def give_figure(design: Design, material: int, figure: str, value: str, kind: st
     plain = design.plain()
     holder = _material(plain, material)
     if kind not in ("measured", "certificate"):
-        raise DocumentError([Fault(("kind", repr(kind), "measured or certificate"))])
+        raise DocumentError.at("kind", repr(kind), Message("want.measured_or_certificate"))
     new = {
         "figure": figure,
         "value": _value(figure, value, "value"),
@@ -225,13 +226,13 @@ def remove_given(design: Design, material: int, given: int) -> Design:
 def _new_name(design: Design, name: str) -> str:
     new = worded(name, "name")
     if new in {each.id for each in design.materials}:
-        raise DocumentError([Fault(("name", repr(new), "a name of its own: this one is on the shelf"))])
+        raise DocumentError.at("name", repr(new), Message("want.own_name_on_shelf"))
     return new
 
 
 def _material(plain: dict[str, Any], material: int) -> dict[str, Any]:
     if not 0 <= material < len(plain["materials"]):
-        raise DocumentError([Fault((f"materials[{material}]", "", "no such prepreg"))])
+        raise DocumentError.at(f"materials[{material}]", "", Message("want.no_such_prepreg"))
     found: dict[str, Any] = plain["materials"][material]
     return found
 
@@ -239,7 +240,7 @@ def _material(plain: dict[str, Any], material: int) -> dict[str, Any]:
 def _given(plain: dict[str, Any], material: int, given: int) -> dict[str, Any]:
     listed = _material(plain, material).get("given", [])
     if not 0 <= given < len(listed):
-        raise DocumentError([Fault((f"materials[{material}].given[{given}]", "", "no such figure"))])
+        raise DocumentError.at(f"materials[{material}].given[{given}]", "", Message("want.no_such_figure"))
     found: dict[str, Any] = listed[given]
     return found
 
@@ -256,13 +257,17 @@ def _curable(design: Design, material: int, field: str, text: str) -> Design:
 def _value(figure: str, text: str, field: str) -> float:
     """A typed figure in its own unit, within what a prepreg can be."""
     if figure not in GIVEN:
-        raise DocumentError([Fault(("figure", repr(figure), "one of " + ", ".join(GIVEN)))])
+        raise DocumentError.at("figure", repr(figure), Message("want.one", choices=tuple(GIVEN)))
     kind = GIVEN[figure]
     try:
         read = parse(text, kind.quantity, kind.unit or "%", field=field)
     except DesignError as fault:
-        raise DocumentError([Fault((field, repr(text), fault.want))]) from fault
+        raise DocumentError.at(field, repr(text), fault.want) from fault
     value = shown(figure, read) if kind.unit else read / si("one_pct", 1.0)
     if not kind.least <= value <= kind.most:
-        raise DocumentError([Fault((field, repr(text), f"{kind.least:g} to {kind.most:g} {kind.unit}".strip()))])
+        raise DocumentError.at(
+            field,
+            repr(text),
+            Message("want.between", least=bound_of(figure, kind.least), most=bound_of(figure, kind.most)),
+        )
     return value

@@ -4,6 +4,7 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session
 
 from polewright.answers.bench import BenchAnswer, bench_answer
+from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault, document_of
 from polewright.documents.test_record import BendTest, TestRecord
@@ -99,14 +100,14 @@ def _built(session: Session, pole: PoleRow, record: TestRecord, number: int | No
             raise DesignError(
                 "design_hash",
                 repr(record.design_hash[:12]),
-                f"revision {number} has {row.content_hash[:12]}: name the revision that was built",
+                Message("want.revision_that_was_built", number=number, hash=row.content_hash[:12]),
             )
         return row
     if not record.design_hash:
         return revision_row(session, pole)
     same = [row for row in revision_rows(session, pole) if row.content_hash == record.design_hash]
     if not same:
-        raise Absent("design_hash", repr(record.design_hash[:12]), f"no revision of {pole.slug} has this hash")
+        raise Absent("design_hash", repr(record.design_hash[:12]), Message("want.revision_of_hash", slug=pole.slug))
     return same[0]
 
 
@@ -122,14 +123,16 @@ def _refuse_what_is_not_there(record: TestRecord, built: RevisionRow) -> None:
     most = len(design.sections) if isinstance(design, Design) else 0
     if isinstance(record.test, BendTest):
         if record.test.section > most:
-            raise DesignError("test.section", record.test.section, f"1 to {most}, numbered from the tip")
+            raise DesignError("test.section", record.test.section, Message("want.section_number", most=most))
     elif record.test.out >= most:
-        raise DesignError("test.out", record.test.out, f"0 to {most - 1}; 0 means all sections drawn out")
+        raise DesignError("test.out", record.test.out, Message("want.sections_out", most=most - 1))
 
 
 def _entry(row: BenchRow, slug: str) -> BenchEntry:
     what = f"test entry {row.id}"
     record = document_of(Content(row.content, row.content_hash).plain(what), where=what)
     if not isinstance(record, TestRecord):
-        raise DocumentError([Fault(("document", repr(record.document), "'test-record'"))], what)
+        raise DocumentError(
+            [Fault(("document", repr(record.document), Message("want.document_kind", kinds="test-record")))], what
+        )
     return BenchEntry(row.id, slug, row.revision, record, row.corrects, row.note, row.who, row.at)

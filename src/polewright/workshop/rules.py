@@ -7,11 +7,12 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault
 from polewright.documents.findings import own_rules
 from polewright.errors import DesignError
-from polewright.units import parse, shown, to
+from polewright.units import from_, parse, shown, to
 from polewright.wall.rules import SHIPPED, Rule
 from polewright.workshop.kinds import design_of
 from polewright.workshop.words import address_of, words
@@ -66,7 +67,7 @@ def set_rule(design: Design, rule: str, field: str, value: str) -> Design:
     plain = design.plain()
     change = _change(plain, entry.rule)
     if field == "is_on" and value not in ("on", "off"):
-        raise DocumentError([Fault(("is_on", repr(value[:80]), "on or off"))])
+        raise DocumentError.at("is_on", repr(value[:80]), Message("want.one", choices=("on", "off")))
     if field == "is_on":
         change["is_on"] = value == "on"
     elif field == "limit":
@@ -74,7 +75,7 @@ def set_rule(design: Design, rule: str, field: str, value: str) -> Design:
     elif field in _WORDS:
         _set_words(design, change, entry, field, value)
     else:
-        raise DocumentError([Fault(("field", repr(field), "is_on, limit, title, reason or remedy"))])
+        raise DocumentError.at("field", repr(field), Message("want.one", choices=("is_on", "limit", *_WORDS)))
     return _kept(plain)
 
 
@@ -91,8 +92,8 @@ def add_rule(design: Design, rule: Mapping[str, str]) -> Design:
     new = {name: rule.get(name, "").strip() for name in ("judge", "title", "limit", "ply", *_WORDS)}
     model = next((each for each in KINDS_OF_RULE if each.id == new["judge"]), None)
     if model is None:
-        want = "one of " + ", ".join(each.id for each in KINDS_OF_RULE)
-        raise DocumentError([Fault(("judge", repr(new["judge"][:80]), want))])
+        want = Message("want.one", choices=tuple(each.id for each in KINDS_OF_RULE))
+        raise DocumentError.at("judge", repr(new["judge"][:80]), want)
     amount, faults = 0.0, [*_title_faults(design, new["title"]), *_ply_faults(design, new["judge"], new["ply"])]
     faults += [fault for name in _WORDS for fault in _word_faults(name, new[name])]
     try:
@@ -110,7 +111,7 @@ def add_rule(design: Design, rule: Mapping[str, str]) -> Design:
 def remove_rule(design: Design, rule: str) -> Design:
     """The design without a rule that the workshop added; a shipped one is switched off instead."""
     if not _entry(design, rule).is_own:
-        raise DocumentError([Fault((f"rule {rule}", "", "came with the program: switch it off"))])
+        raise DocumentError.at(f"rule {rule}", "", Message("want.shipped_rule_switched_off"))
     plain = design.plain()
     plain["setting"]["rules"] = [change for change in plain["setting"]["rules"] if change["id"] != rule]
     return design_of(plain)
@@ -125,8 +126,8 @@ def _entry(design: Design, rule: str) -> RuleEntry:
     for entry in rules_of(design):
         if entry.rule.id == rule:
             return entry
-    known = ", ".join(entry.rule.id for entry in rules_of(design))
-    raise DocumentError([Fault(("rule", repr(rule[:80]), f"one of {known}"))])
+    known = tuple(entry.rule.id for entry in rules_of(design))
+    raise DocumentError.at("rule", repr(rule[:80]), Message("want.one", choices=known))
 
 
 def _change(plain: dict[str, Any], rule: Rule) -> dict[str, Any]:
@@ -154,7 +155,7 @@ def _kept(plain: dict[str, Any]) -> Design:
 
 def _set_limit(plain: dict[str, Any], change: dict[str, Any], rule: Rule, text: str) -> None:
     if rule.limit is None:
-        raise DocumentError([Fault(("limit", repr(text), "nothing: this rule has no figure to set"))])
+        raise DocumentError.at("limit", repr(text), Message("want.no_limit_of_rule"))
     model = next(each for each in SHIPPED if each.id == (rule.judge or rule.id))
     limit = model.limit if not text.strip() else _limit(rule, text)
     if rule.id == _LEAST_WALL:  # the document has a field of its own for it
@@ -188,7 +189,7 @@ def _word_faults(field: str, text: str) -> list[Fault]:
     try:
         words(text, field)
     except DesignError as fault:
-        return [Fault((field, fault.given, fault.want))]
+        return [Fault.of(fault, field)]
     return []
 
 
@@ -198,30 +199,34 @@ def _limit(rule: Rule, text: str) -> float:
     try:
         value = parse(text, quantity, unit, field="limit")
     except DesignError as fault:
-        raise DocumentError([Fault(("limit", repr(text), fault.want))]) from fault
+        raise DocumentError.at("limit", repr(text), fault.want) from fault
     if rule.unit not in _QUANTITY:  # a share may be typed as 34 % or as 0.34
         value = value if "%" in text else value / parse("1", "share", "%")
         if not 0.0 <= value <= most:
-            raise DocumentError([Fault(("limit", repr(text), "0 to 1, or 0 % to 100 %"))])
+            raise DocumentError.at("limit", repr(text), Message("want.share_or_percent"))
     elif not 0.0 <= to(value, unit) <= most:
-        raise DocumentError([Fault(("limit", repr(text), f"0 to {most:g} {unit}"))])
+        raise DocumentError.at(
+            "limit",
+            repr(text),
+            Message("want.between", least=0, most=Message(f"bound.{quantity}", value=from_(most, unit))),
+        )
     return value
 
 
 def _title_faults(design: Design, title: str) -> list[Fault]:
     if not title:
-        return [Fault(("title", "", "still empty: name the rule"))]
+        return [Fault(("title", "", Message("want.name_of_rule")))]
     if title.casefold() in {entry.rule.title.casefold() for entry in rules_of(design)}:
-        return [Fault(("title", repr(title[:80]), "a name of its own: a rule is called so already"))]
+        return [Fault(("title", repr(title[:80]), Message("want.own_name_of_rule")))]
     return []
 
 
 def _ply_faults(design: Design, judge: str, ply: str) -> list[Fault]:
     listed = [material.id for material in design.materials]
     if ply and judge != _ABOUT_ONE_PLY:
-        return [Fault(("ply", repr(ply), "every prepreg: only the thickness of a block is judged for one alone"))]
+        return [Fault(("ply", repr(ply), Message("want.every_prepreg")))]
     if ply and ply not in listed:
-        return [Fault(("ply", repr(ply), "one of " + ", ".join(listed)))]
+        return [Fault(("ply", repr(ply), Message("want.one", choices=tuple(listed))))]
     return []
 
 

@@ -2,6 +2,7 @@
 
 from sqlalchemy.orm import Session
 
+from polewright.codes import Message
 from polewright.documents.design import MandrelData
 from polewright.documents.files import DocumentError, Fault, document_of
 from polewright.documents.material import Material
@@ -92,7 +93,7 @@ class Shelf:
         with self._store.writing() as session:
             row = session.get(ShelfRow, number)
             if row is None:
-                raise Absent("entry", number, "no such entry on the shelf")
+                raise Absent("entry", number, Message("want.no_such_entry_on_shelf"))
             return _entry(self._add(session, _document(row), corrects=number, note=note, who=who, gone=True))
 
     def _listed(self, kind: str | None, *, history: bool) -> tuple[ShelfEntry, ...]:
@@ -124,7 +125,14 @@ def _document(row: ShelfRow) -> Stocked:
     what = f"shelf entry {row.id}"
     document = document_of(Content(row.content, row.content_hash).plain(what), where=what)
     if not isinstance(document, MaterialDocument | MandrelDocument):
-        raise DocumentError([Fault(("document", repr(document.document), "'material' or 'mandrel'"))], what)
+        raise DocumentError(
+            [
+                Fault(
+                    ("document", repr(document.document), Message("want.document_kind", kinds=("material", "mandrel")))
+                )
+            ],
+            what,
+        )
     return document
 
 

@@ -5,6 +5,7 @@ from typing import Any, TypeVar
 
 from pydantic import ValidationError
 
+from polewright.codes import Message
 from polewright.documents.document import Part
 from polewright.documents.files import DocumentError, Fault, faults_of
 from polewright.errors import DesignError
@@ -39,12 +40,12 @@ def worded(text: str, field: str, *, may_be_empty: bool = False) -> str:
     try:
         said = words(text, field)
     except DesignError as fault:
-        raise DocumentError([Fault((field, fault.given, fault.want))]) from fault
+        raise DocumentError([Fault.of(fault, field)]) from fault
     if not said and not may_be_empty:
-        raise DocumentError([Fault((field, "", "still empty"))])
+        raise DocumentError.at(field, "", Message("want.still_empty"))
     return said
 
 
 def _plainer(fault: Fault) -> Fault:
     field, value, want = fault
-    return Fault((field, value, "still empty" if str(want).startswith("is missing") else want))
+    return Fault((field, value, Message("want.still_empty") if want == Message("want.missing") else want))

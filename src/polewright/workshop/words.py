@@ -3,6 +3,7 @@
 import re
 import unicodedata
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 
 __all__ = ["address_of", "words"]
@@ -30,10 +31,16 @@ def words(text: str, field: str) -> str:
     """
     text = text.strip()
     if len(text) > _MOST[field]:
-        raise DesignError(field, f"{len(text)} characters long", f"at most {_MOST[field]} characters")
+        raise DesignError(
+            field,
+            Message("given.characters_long", count=len(text)),
+            Message("want.at_most_characters", limit=_MOST[field]),
+        )
     for sign in text:
         if sign not in "\n\t" and unicodedata.category(sign) in ("Cc", "Cs"):
-            raise DesignError(field, f"holding the sign U+{ord(sign):04X}", "characters that can be read and printed")
+            raise DesignError(
+                field, Message("given.sign", sign=f"{ord(sign):04X}"), Message("want.printable_characters")
+            )
     return text
 
 
