@@ -248,7 +248,7 @@ def test_an_entry_is_corrected_once_and_by_its_own_kind(store, when):
     second = shelve(store, when, corrects=first)
     with pytest.raises(StockError, match=rf"want\.latest_entry \(later {second}\)"):
         shelve(store, when, corrects=first)
-    with pytest.raises(Absent, match="no such entry to correct"):
+    with pytest.raises(Absent, match=r"want\.no_such_entry_correct"):
         shelve(store, when, corrects=999)
 
 
