@@ -40,7 +40,7 @@ WATCH = """() => {
   const drawing = document.querySelector('[data-part=drawing]');
   new MutationObserver(() => requestAnimationFrame(() => setTimeout(() => {
     if (window.begun !== null) { window.took = performance.now() - window.begun; window.begun = null; }
-  }))).observe(drawing, {childList: true, subtree: true});
+  }))).observe(drawing, {attributes: true, characterData: true, childList: true, subtree: true});
   document.addEventListener('keydown', () => { window.begun = performance.now(); window.took = null; }, true);
 }"""
 

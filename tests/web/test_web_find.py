@@ -28,7 +28,7 @@ def test_the_place_offers_a_search_before_there_was_one(visitor):
     page = visitor.get(FIND)
     assert page.status_code == 200
     assert "Search</button>" in page.text
-    assert "data-again" not in page.text
+    assert "every 2s" not in page.text
     assert "refresh" not in page.text
     assert f'href="{FIND}?' in visitor.get("/poles/crookbough-5/wall").text
 
@@ -37,7 +37,7 @@ def test_the_place_offers_a_search_before_there_was_one(visitor):
 def test_a_search_is_begun_watched_looked_at_and_taken_as_a_new_revision(visitor, workshop):
     assert visitor.post(FIND).status_code == 303
     under_way = visitor.get(FIND)
-    assert "data-again" in under_way.text or "The trade" in under_way.text
+    assert "every 2s" in under_way.text or "The trade" in under_way.text
     state = finds_of(visitor).wait("crookbough-5", 120.0)
     assert state.is_done
     assert state.fault == ""

@@ -87,7 +87,7 @@ def test_a_section_goes_and_the_drawing_stays_all_out(ask: Any, client: Any) -> 
     assert ask("pole", edit="remove_section", section="4").status_code == 200
     text = client.get(f"{REED}/pole").text
     assert "all out, level" in text
-    assert 'data-edit="/poles/reedlight-7/pole/edit?section=3&amp;out=0"' in text
+    assert 'hx-post="/poles/reedlight-7/pole/edit?section=3&amp;out=0"' in text
     assert text.count('aria-label="Remove section') == 4
 
 

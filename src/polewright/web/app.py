@@ -5,6 +5,7 @@ from pathlib import Path
 from typing import Any
 
 from fastapi import FastAPI
+from fastapi.responses import Response
 from fastapi.staticfiles import StaticFiles
 
 from polewright.web.asked import answer_refusals
@@ -42,11 +43,21 @@ def create_pages(workshop: Workshop) -> FastAPI:
         page_paths,
     ):
         app.include_router(paths)
-    app.mount("/static", StaticFiles(directory=STATIC), name="static")
+    app.mount("/static/{version}", VersionedFiles(directory=STATIC), name="static")
     answer_refusals(app)
     app.add_middleware(Fresh)
     app.add_middleware(Door)
     return app
+
+
+class VersionedFiles(StaticFiles):
+    """Files of the pages under an address that changes with them: a browser keeps each as long as it likes."""
+
+    def file_response(self, *args: Any, **more: Any) -> Response:
+        """One file, for a year."""
+        answer = super().file_response(*args, **more)
+        answer.headers["cache-control"] = "max-age=31536000, immutable"
+        return answer
 
 
 class Fresh:

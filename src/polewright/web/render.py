@@ -49,10 +49,22 @@ def page(template: str, reader: Reader | None = None, **values: Any) -> str:
 
 
 @cache
+def _version() -> str:
+    """A mark that changes with any file of the pages, so that a script and what it imports are of one version."""
+    files = sorted(path for path in _STATIC.rglob("*") if path.is_file())
+    return hashlib.sha256(b"".join(path.read_bytes() for path in files)).hexdigest()[:12]
+
+
 def _static(name: str) -> str:
-    """The address of a file of the page, changed with its content so that no old one is kept."""
-    mark = hashlib.sha256((_STATIC / name).read_bytes()).hexdigest()[:12]
-    return f"/static/{name}?{mark}"
+    """The address of a file of the pages.
+
+    Raises
+    ------
+    FileNotFoundError : there is no such file.
+    """
+    if not (_STATIC / name).is_file():
+        raise FileNotFoundError(name)
+    return f"/static/{_version()}/{name}"
 
 
 def _plainly(words: str) -> str:
