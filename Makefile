@@ -5,7 +5,7 @@ UV := $(BIN)/uv pip install -q --python $(BIN)/python
 export OPENBLAS_NUM_THREADS := 1
 export OMP_NUM_THREADS := 1
 
-.PHONY: run test quick bench mutants verification lock screenshots clean
+.PHONY: run test quick bench mutants verification lock screenshots clean scripts
 
 run: .stamps/run
 	$(BIN)/polewright open
@@ -44,6 +44,14 @@ screenshots: .stamps/test
 .stamps/test: .stamps/run requirements-dev.lock
 	$(UV) --compile-bytecode --require-hashes -r requirements-dev.lock
 	touch $@
+
+# Types and lint of the scripts of the pages; needs node and npm.
+scripts: .stamps/scripts
+	npm run -s check
+
+.stamps/scripts: package-lock.json
+	npm ci --no-audit --no-fund
+	mkdir -p .stamps && touch $@
 
 # For developers, after a change of dependencies: two locks without a single address in them.
 lock:

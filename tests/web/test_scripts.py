@@ -1,9 +1,14 @@
 """Scripts of the pages as files: the library is the one its note names, and no script shows a text of its own."""
 
 import hashlib
+import os
 import re
+import shutil
+import subprocess
 from pathlib import Path
 from typing import Any
+
+import pytest
 
 STATIC = Path(__file__).parents[2] / "src" / "polewright" / "web" / "static"
 SCRIPTS = sorted(STATIC.glob("*.js"))
@@ -45,3 +50,17 @@ def test_a_script_is_kept_by_the_browser_under_an_address_that_changes_with_any_
     assert answer.status_code == 200
     assert "immutable" in answer.headers["cache-control"]
     assert client.get(found[1].replace("app.js", "edits.js")).status_code == 200
+
+
+def test_types_and_lint_of_the_scripts_are_clean() -> None:
+    home = STATIC.parents[3]
+    npm = shutil.which("npm")
+    if npm is None or not (home / "node_modules" / ".bin" / "tsc").exists():
+        words = "the tools for scripts are not installed; install them with: make .stamps/scripts"
+        if os.environ.get("CI"):
+            pytest.fail(words)
+        pytest.skip(words)
+    done = subprocess.run(
+        [npm, "run", "-s", "check"], cwd=home, capture_output=True, text=True, check=False, timeout=120
+    )
+    assert done.returncode == 0, done.stdout + done.stderr

@@ -200,7 +200,7 @@ def test_a_pole_set_against_the_glass_leans_there_and_a_wrong_wind_is_asked_for_
     asked: list[str] = []
     page.on("request", lambda sent: asked.append(sent.url) if "/held?" in sent.url else None)
     page.fill("#held-wind_m_s", "90")
-    expect(page.locator("#held-wind_m_s-fault")).to_have_text(re.compile(r"Wind is '90': .*\b40 m/s"))
+    expect(page.locator("#held-wind_m_s-fault")).to_have_text(re.compile(r"Wind is '90': .*\b40\sm/s"))
     page.wait_for_timeout(1500)
     assert len([url for url in asked if "wind_m_s=90" in url]) == 1
 
