@@ -170,7 +170,7 @@ CALLS = {
     ),
     "wall_report": (lambda bore: room.wall_report(ROLLED, bore), {"bore": 0.02}),
     "Finish": (room.Finish, {"sanding": 1e-5}),
-    "judged": (room.judged, {"stack": ROLLED}),
+    "rulings": (room.rulings, {"stack": ROLLED}),
     "with_changes": (
         lambda limit: room.judged(ROLLED, rules=room.with_changes({"least-wall": {"limit": limit}})),
         {"limit": 1e-3},
