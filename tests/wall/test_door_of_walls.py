@@ -172,7 +172,7 @@ CALLS = {
     "Finish": (room.Finish, {"sanding": 1e-5}),
     "rulings": (room.rulings, {"stack": ROLLED}),
     "with_changes": (
-        lambda limit: room.judged(ROLLED, rules=room.with_changes({"least-wall": {"limit": limit}})),
+        lambda limit: room.rulings(ROLLED, rules=room.with_changes({"least-wall": {"limit": limit}})),
         {"limit": 1e-3},
     ),
 }
