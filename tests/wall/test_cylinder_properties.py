@@ -152,7 +152,8 @@ def test_scaled_moduli_and_scaled_size_scale_the_flexibility(wall, modulus, size
     power = -2.0 - np.add.outer(lead, lead)  # N: R^2, N with M: R^3, M: R^4
     expected = exact_tube(wall).flexibility / modulus * size**power
     assert_allclose(scaled(exact_tube(other).flexibility), scaled(expected), atol=1e-9)
-    assert_allclose(np.diag(exact_tube(other).flexibility), np.diag(expected), rtol=1e-8)
+    # plies two decades apart in stiffness cost half of the digits: 1.7e-8 has been seen
+    assert_allclose(np.diag(exact_tube(other).flexibility), np.diag(expected), rtol=1e-7)
 
 
 @STILL
