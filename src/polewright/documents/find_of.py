@@ -234,7 +234,7 @@ class Finder:
         if self._halted() and done < of:
             raise StoppedEarly("search", f"{done} of {of} fits done", "stopped before a pole was found")
 
-    def _best(self, brief: Brief, state: SearchState | None = None) -> PoleSearch:
+    def _best(self, brief: Brief, state: SearchState | None = None, *, is_kept: bool = True) -> PoleSearch:
         result = best_pole(
             brief,
             self.asked.shop,
@@ -242,7 +242,7 @@ class Finder:
             progress=self._say,
             stop=self._halted,
             resume=state,
-            checkpoint=lambda now: self._checkpoint(brief, now),
+            checkpoint=(lambda now: self._checkpoint(brief, now)) if is_kept else None,
         )
         self.is_stopped = self.is_stopped or not result.is_complete
         return result
@@ -285,7 +285,7 @@ class Finder:
         if self._result is None or self._result.best is None:
             return
         self._say(Progress("trade"))
-        poles, gaps = pole_front(self.asked.brief, self.asked.shop, links=self._links)
+        poles, gaps = pole_front(self.asked.brief, self.asked.shop, links=self._links, stop=self._halted)
         for pole, gap in zip(poles, gaps, strict=True):
             if not any(_is_near(pole, other) for other, _ in self._front):
                 self._front.append((pole, float(gap)))
@@ -300,7 +300,11 @@ class Finder:
         if self.asked.brief.flex_wanted is not None:
             return
         asked, further = self.asked, self.asked.document.further
-        now = self._result.best if asked.brief.aim == "droop" else self._best(replace(asked.brief, aim="droop")).best
+        now = (
+            self._result.best
+            if asked.brief.aim == "droop"
+            else self._best(replace(asked.brief, aim="droop"), is_kept=False).best
+        )
         if now is None:
             return
         self._say(Progress("offers"))
@@ -320,6 +324,7 @@ class Finder:
             base=self._wider(now),
             cost=further.cost,
             known=self._known,
+            stop=self._halted,
         )
 
     def _wider(self, now: FoundPole) -> float:

@@ -1,12 +1,12 @@
 """What more would buy: another bar or material, more base or money, one more section; and where money does most."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
 
 from polewright.codes import Message
-from polewright.errors import DesignError
+from polewright.errors import DesignError, NotConverged
 from polewright.search.brief import Bar, Brief, Shop
 from polewright.search.candidate import FoundPole
 from polewright.search.chain import Known, brief_base, links_of
@@ -115,22 +115,30 @@ def offers(
     cost: float = 10.0,
     known: Known | None = None,
     tolerance: float = 0.006,
+    stop: Callable[[], bool] | None = None,
 ) -> tuple[Offer, ...]:
     """What each further wish would buy over the pole `now`, the most droop saved first.
 
     bars and plies : mandrels not owned and materials not stocked; base [m] and cost [currency] : by how much those
-    limits are eased. known : fronts of walls from earlier searches, so that only new links are worked out.
+    limits are eased. known : fronts of walls from earlier searches, so that only new links are worked out. stop :
+    asked as the searches go; true ends with the wishes that were dealt with.
     """
-    known = {} if known is None else known
+    known, halt = {} if known is None else known, stop or (lambda: False)
     out = []
     for what, wish, own in _wishes(brief, shop, bars, plies, base, cost):
         try:
-            links = links_of(own, brief_base(wish, own), known=known)
-            best = best_pole(replace(wish, aim="droop"), own, links=links, tolerance=tolerance).best
+            links = links_of(own, brief_base(wish, own), known=known, stop=halt)
+            best = best_pole(replace(wish, aim="droop"), own, links=links, tolerance=tolerance, stop=halt).best
             thrifty = replace(wish, aim="cost", droop_at_most=min(now.droop, wish.droop_at_most))
-            cheap = best_pole(thrifty, own, links=links, tolerance=tolerance).best
+            cheap = best_pole(thrifty, own, links=links, tolerance=tolerance, stop=halt).best
         except DesignError:
             best = cheap = None
+        except NotConverged:
+            if not halt():
+                raise
+            break
+        if halt():
+            break
         saved = max(now.droop - best.droop, 0.0) if best is not None else 0.0
         less = max(now.cost - cheap.cost, 0.0) if cheap is not None else 0.0
         out.append(Offer(what, best, saved, cheap if less > 0.0 else None, less))

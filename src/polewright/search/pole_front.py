@@ -1,5 +1,6 @@
 """The trade between droop, mass and cost of whole poles, with the gap of every pole on it."""
 
+from collections.abc import Callable
 from dataclasses import replace
 
 import numpy as np
@@ -15,12 +16,19 @@ __all__ = ["pole_front"]
 
 
 def pole_front(
-    brief: Brief, shop: Shop, *, steps: int = 5, digits: int = 5, links: Links | None = None
+    brief: Brief,
+    shop: Shop,
+    *,
+    steps: int = 5,
+    digits: int = 5,
+    links: Links | None = None,
+    stop: Callable[[], bool] | None = None,
 ) -> tuple[tuple[FoundPole, ...], FloatArray]:
     """Poles on the trade between droop, mass and cost, each with its gap (n,) [-], within base and closed length.
 
     For steps x steps weights of mass and cost against droop, the pole of least weighted sum; of those the ones that no
     other beats. The gap of each: by how much droop could be lower at no more mass and cost, by all the weights tried.
+    stop : asked before each weight; true ends with no poles, for their gaps would not be proved.
     """
     links = links or links_of(shop, brief_base(brief, shop), digits=digits)
     free = replace(
@@ -40,12 +48,14 @@ def pole_front(
     for problem in problems_of(free, shop, links):
         own = []
         for weight in _trades(problem, steps):
-            cut = cut_of(problem, weight, is_aim=True)
+            cut = None if stop is not None and stop() else cut_of(problem, weight, is_aim=True)
             if cut is not None:
                 own.append(cut)
                 found.append(problem.found(cut.path, cut.figures))
         if own:
             cuts.append(own)
+    if stop is not None and stop():
+        return (), np.empty(0)
     kept = _best_of(found)
     slack = (1.0 + links.slack) ** 2
     gaps = [p.droop / (min(_least_droop(own, p, links.slack) for own in cuts) / slack) - 1.0 for p in kept]

@@ -15,7 +15,20 @@ from sqlalchemy import (
 from sqlalchemy.orm import DeclarativeBase, Mapped, mapped_column
 from sqlalchemy.types import TypeDecorator
 
-__all__ = ["BenchRow", "CopyRow", "DraftRow", "Kept", "PoleRow", "RevisionRow", "SettingRow", "ShelfRow"]
+__all__ = [
+    "BenchRow",
+    "CopyRow",
+    "DraftRow",
+    "JobCheckpointRow",
+    "JobResultRow",
+    "JobRow",
+    "JobStateRow",
+    "Kept",
+    "PoleRow",
+    "RevisionRow",
+    "SettingRow",
+    "ShelfRow",
+]
 
 
 class Moment(TypeDecorator[datetime]):
@@ -148,3 +161,63 @@ class CopyRow(Kept):
     file_hash: Mapped[str] = mapped_column(String(64))
     n_rows: Mapped[int]
     at: Mapped[datetime] = mapped_column(Moment)
+
+
+class JobRow(Kept):
+    """Long work that was asked for: its kind, the document as it was (canonical JSON) and options. Never changes.
+
+    subject : address of the pole it is about, or "". about : content hash of the pole's state that it is for.
+    """
+
+    __tablename__ = "jobs"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    kind: Mapped[str] = mapped_column(String(20))
+    subject: Mapped[str] = mapped_column(String(80), index=True)
+    about: Mapped[str] = mapped_column(String(64))
+    options: Mapped[str] = mapped_column(Text)
+    content: Mapped[str] = mapped_column(Text)
+    content_hash: Mapped[str] = mapped_column(String(64))
+    who: Mapped[str] = mapped_column(String(80))
+    at: Mapped[datetime] = mapped_column(Moment)
+
+
+class JobResultRow(Kept):
+    """What a job gave, whole or the best so far, in the form `version` of its kind. Never changes; the newest holds."""
+
+    __tablename__ = "job_results"
+    id: Mapped[int] = mapped_column(primary_key=True)
+    job_id: Mapped[int] = mapped_column(ForeignKey("jobs.id"), index=True)
+    version: Mapped[int]
+    is_complete: Mapped[bool]
+    content: Mapped[str] = mapped_column(Text)
+    content_hash: Mapped[str] = mapped_column(String(64))
+    at: Mapped[datetime] = mapped_column(Moment)
+
+
+class JobStateRow(Kept):
+    """How a job stands, one row a job, overwritten as it goes on; `at` is when its owner last wrote.
+
+    owner : the process that runs it or has it waiting. step, done, of, gap [-] : its progress. faults : JSON list of
+    what it was refused for. is_stop_asked : somebody else than the owner asked to stop it.
+    """
+
+    __tablename__ = "job_states"
+    job_id: Mapped[int] = mapped_column(ForeignKey("jobs.id"), primary_key=True, autoincrement=False)
+    state: Mapped[str] = mapped_column(String(20), index=True)
+    owner: Mapped[str] = mapped_column(String(200))
+    step: Mapped[str] = mapped_column(String(40))
+    done: Mapped[int]
+    of: Mapped[int]
+    gap: Mapped[float | None]
+    faults: Mapped[str] = mapped_column(Text)
+    is_stop_asked: Mapped[bool]
+    at: Mapped[datetime] = mapped_column(Moment)
+
+
+class JobCheckpointRow(Kept):
+    """Where a job can go on from: base64 text in parts, replaced as a whole by the next checkpoint."""
+
+    __tablename__ = "job_checkpoints"
+    job_id: Mapped[int] = mapped_column(ForeignKey("jobs.id"), primary_key=True, autoincrement=False)
+    part: Mapped[int] = mapped_column(primary_key=True, autoincrement=False)
+    data: Mapped[str] = mapped_column(Text)

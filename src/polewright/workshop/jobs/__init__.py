@@ -1,0 +1,9 @@
+"""Long work: each job in a process of its own, with progress, a stop, checkpoints and a result that is kept."""
+
+from polewright.workshop.jobs.job import Job, JobProgress
+from polewright.workshop.jobs.jobs import Jobs
+from polewright.workshop.jobs.kinds import KINDS, Kind
+from polewright.workshop.jobs.order import Order
+from polewright.workshop.jobs.process import JobProcess
+
+__all__ = ["KINDS", "Job", "JobProcess", "JobProgress", "Jobs", "Kind", "Order"]
