@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 from sqlalchemy import (
     CheckConstraint,
     Dialect,
+    Double,
     ForeignKey,
     ForeignKeyConstraint,
     MetaData,
@@ -208,7 +209,7 @@ class JobStateRow(Kept):
     step: Mapped[str] = mapped_column(String(40))
     done: Mapped[int]
     of: Mapped[int]
-    gap: Mapped[float | None]
+    gap: Mapped[float | None] = mapped_column(Double)
     faults: Mapped[str] = mapped_column(Text)
     is_stop_asked: Mapped[bool]
     at: Mapped[datetime] = mapped_column(Moment)

@@ -44,7 +44,7 @@ def upgrade() -> None:
         sa.Column("step", sa.String(40), nullable=False),
         sa.Column("done", sa.Integer(), nullable=False),
         sa.Column("of", sa.Integer(), nullable=False),
-        sa.Column("gap", sa.Float()),
+        sa.Column("gap", sa.Double()),
         sa.Column("faults", sa.Text(), nullable=False),
         sa.Column("is_stop_asked", sa.Boolean(), nullable=False),
         sa.Column("at", sa.String(32), nullable=False),
