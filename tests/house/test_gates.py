@@ -38,12 +38,19 @@ def test_style_is_clean():
     assert done.returncode == 0, done.stdout[-3000:]
 
 
-LONGEST = 520  # lines: to come back to 400 as the files the formatter opened up are split by subject
+STILL_LONG = {  # opened up by the formatter; each leaves this list when it is split by subject
+    "src/polewright/documents/find_of.py",
+    "src/polewright/documents/findings.py",
+    "src/polewright/documents/options_of.py",
+    "src/polewright/documents/scatter_of.py",
+    "src/polewright/documents/wall_figures.py",
+    "src/polewright/web/wall_detail.py",
+}
 
 
 def test_rooms_stay_small():
-    long = {str(p.relative_to(ROOT)): n for p in SOURCES if (n := p.read_text(encoding="utf-8").count("\n")) > LONGEST}
-    assert not long
+    long = {str(p.relative_to(ROOT)) for p in SOURCES if p.read_text(encoding="utf-8").count("\n") > 400}
+    assert long == STILL_LONG
 
 
 def test_physics_holds_no_unit_factors():
