@@ -1,4 +1,4 @@
-"""A brief file into the search and the found pole back into a design; the first story of the workshop's notes."""
+"""A brief file into the search and the found pole back into a design."""
 
 import subprocess
 import sys
@@ -248,13 +248,13 @@ def test_the_function_find_is_the_same_whatever_is_imported_first(order):
 
 
 @pytest.fixture(scope="module")
-def story():
+def cheap():
     return find(reedlight())
 
 
 @pytest.mark.slow
-def test_the_first_story_finds_option_b_or_better_under_its_limits(story):
-    best, b = story.report.best, check(load(OPTIONS / "reedlight-7-b.toml")).pole
+def test_the_cheap_brief_finds_option_b_or_better(cheap):
+    best, b = cheap.report.best, check(load(OPTIONS / "reedlight-7-b.toml")).pole
     assert best.misses == ()
     assert best.droop_mm < b.droop_mm
     assert best.gap_pct <= 1.0
@@ -264,8 +264,8 @@ def test_the_first_story_finds_option_b_or_better_under_its_limits(story):
 
 
 @pytest.mark.slow
-def test_the_first_story_explains_option_d_as_money_in_the_wrong_place(story):
-    rates = {m.section: m.mm_per_cost for m in story.report.money}
+def test_money_in_the_tip_sections_is_told_as_the_wrong_place(cheap):
+    rates = {m.section: m.mm_per_cost for m in cheap.report.money}
     best = max(rates.values())
     assert max(rates.get(4, 0.0), rates.get(5, 0.0)) == best
     assert rates.get(1, 0.0) < best / 2.0
@@ -273,8 +273,8 @@ def test_the_first_story_explains_option_d_as_money_in_the_wrong_place(story):
 
 
 @pytest.mark.slow
-def test_the_first_story_offers_the_larger_base_by_itself_as_cheaper_and_stiffer(story):
-    offer = story.report.offers[0]
+def test_a_larger_base_is_offered_as_cheaper_and_stiffer(cheap):
+    offer = cheap.report.offers[0]
     assert offer.what == "base diameter"
     assert offer.cost_saved > 0.0
     assert offer.droop_saved_mm > 0.0

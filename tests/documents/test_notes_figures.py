@@ -284,7 +284,7 @@ PAIR = "workshop notes, section 3 in section 4"
 
 
 @pytest.mark.parametrize(("lot", "wall", "drawn"), [("a", 0.855, 0.212), ("b", 0.887, 0.148)])
-def test_pair_of_the_nest_story(verified, lot, wall, drawn):
+def test_pair_of_tapered_tubes(verified, lot, wall, drawn):
     report = checked(plain_of(f"nest/pair-lot-{lot}"))
     joint = report.joints[0]
     for name, expected, computed in (
@@ -305,7 +305,7 @@ def test_pair_of_the_nest_story(verified, lot, wall, drawn):
     )
 
 
-def test_bores_and_collapsed_clearance_of_the_nest_story(verified):
+def test_bores_and_clearance_pushed_in(verified):
     plain = plain_of("nest/pair-lot-a")
     report = checked(copy.deepcopy(plain))
     bores = [(s.bore_mouth_mm, s.bore_butt_mm) for s in report.sections]

@@ -4,7 +4,7 @@ import json
 
 import jsonschema
 import pytest
-from tests.documents.test_stories import EXAMPLES
+from tests.documents.test_example_poles import EXAMPLES
 
 from polewright.cli.schema import schema_of
 from polewright.documents.check import check

@@ -75,3 +75,13 @@ def test_public_names_of_every_room_exist_and_are_described():
     for init in PACKAGE.rglob("__init__.py"):
         tree = ast.parse(init.read_text(encoding="utf-8"))
         assert ast.get_docstring(tree), init
+
+
+def test_a_test_says_what_it_shows():
+    """Names tell the subject; a reader need not know where a case came from."""
+    told = re.compile(r"\bstor(y|ies)\b|_stor(y|ies)(_|\b)|\bissue \d|\bacceptance\b", re.IGNORECASE)
+    paths = [p for folder in ("src", "tests") for p in (ROOT / folder).rglob("*.py") if p != Path(__file__)]
+    found = [
+        str(p.relative_to(ROOT)) for p in paths if told.search(p.stem) or told.search(p.read_text(encoding="utf-8"))
+    ]
+    assert not found

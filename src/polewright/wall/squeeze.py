@@ -34,7 +34,7 @@ __all__ = [
 ]
 
 LARGE = 0.1
-"""[-] closure over bore above which a ring that bends on the spot no longer tells the whole story."""
+"""[-] closure over bore above which a ring that bends on the spot is a guide only."""
 
 MOST_WAVES = 400
 

@@ -1,4 +1,4 @@
-"""The workshop's own stories, told by the example files; figures of the workshop notes within 2 %."""
+"""Example poles beside the workshop's own figures, within 2 %."""
 
 from pathlib import Path
 
@@ -162,7 +162,7 @@ def test_ranking_does_not_depend_on_the_order_given(options):
     assert [d.name for d in ranked(options[::-1]).designs] == [d.name for d in ranked(options).designs]
 
 
-def test_nest_story_with_two_lots():
+def test_nest_of_two_lots():
     a = check(load(EXAMPLES / "nest" / "pair-lot-a.toml"))
     b = check(load(EXAMPLES / "nest" / "pair-lot-b.toml"))
     assert [s.bore_mouth_mm for s in a.sections] == pytest.approx([26.929, 29.051], abs=0.002)
@@ -204,7 +204,7 @@ def test_demo_pole_meets_its_own_brief_and_nests(name):
 
 
 @pytest.mark.parametrize(("section", "width"), [(1, 303.9), (2, 409.2), (3, 442.4), (4, 475.5), (5, 508.7)])
-def test_axial_flag_of_the_kit_story_to_a_tenth_of_a_millimetre(section, width):
+def test_axial_flag_of_four_poles_to_a_tenth_of_a_millimetre(section, width):
     design = load(EXAMPLES / "reedlight-7.toml")
     kit = kits(design, workpiece(design))[section - 1]
     axial = next(f.flag for f in kit.flags if f.flag.angle == 0.0)
