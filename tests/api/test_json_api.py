@@ -188,7 +188,7 @@ def test_a_path_to_nothing_is_answered_with_faults(ask, plain):
     for path, status in NOWHERE:
         answer = ask.get(path)
         assert answer.status_code == status, path
-        assert set(answer.json()["faults"][0]) == {"field", "value", "want"}
+        assert set(answer.json()["faults"][0]) == {"field", "value", "want", "says"}
 
 
 DEEP = "[" * 100_000

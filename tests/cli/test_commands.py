@@ -41,7 +41,7 @@ def test_check_supposes_other_figures_in_every_form(polewright, reedlight):
     assert wrong.returncode == 2
     assert wrong.stdout == ""
     assert (
-        plain_text(f"joints[3].pivot_pct is '140': {said('limit.le', limit=Message('bound.share', value=1.0))}")
+        plain_text(f"(joints[3].pivot_pct) is '140': {said('limit.le', limit=Message('bound.share', value=1.0))}")
         in wrong.stderr
     )
 

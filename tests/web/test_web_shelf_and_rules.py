@@ -359,7 +359,7 @@ def test_revisions_say_in_words_what_came_and_went(ask: Any, client: Any) -> Non
         "section 3, ply 1: nothing → 0° guard × 1",
         "wish 2: nothing → wish at 560 g",
         "tip fitting: 60 g → 80 g",
-        "reach at least: 7400 mm → 6000 mm",
+        "least reach: 7400 mm → 6000 mm",
         "angle: 0° → 5°",
     ):
         assert said in text

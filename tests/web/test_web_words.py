@@ -7,7 +7,6 @@ import pytest
 from tests.said import said
 
 from polewright.web.places.find import refusal
-from polewright.web.remedies import remedy
 from polewright.web.say import in_inches, stacked, told
 
 REED = "/poles/reedlight-7"
@@ -39,27 +38,6 @@ def test_no_refusal_of_a_field_says_a_name_of_the_documents(client: Any, place: 
             told_of += 1
             assert not re.search(r"[a-z]_[a-zA-Z0-9]|\d\.0\b", f"{fault['want']} {fault['says']}"), fault
     assert told_of > 10
-
-
-@pytest.mark.parametrize(
-    ("field", "want", "said"),
-    [
-        ("brief.reach_at_least_mm", "30000.0 or less", "30\u202f000 mm or less"),
-        ("sections[0].stack[1].angle_deg", "90.0 or less", "90° or less"),
-        ("brief.swing_at_least_Hz", "a number above 0.0", "a number above 0 Hz"),
-        ("materials[0].fibre.E1_GPa", "0.01 or more", "0.01 GPa or more"),
-        ("load_g-2", "a number with its unit, such as 12.5", "a number, such as 12.5 g"),
-        ("sections[0].stack[1].turns", "a number with its unit, such as 12.5", "a number, such as 12.5"),
-        (
-            "setting",
-            "stress_free_C is -5.0: above room_C, which is 20.0",
-            "free of stress at is -5: above room, which is 20",
-        ),
-        ("sections[3].outside", "below 31.149 mm to slide in section 5", "below 31.149 mm to slide in section 5"),
-    ],
-)
-def test_a_remedy_says_the_unit_and_no_digits_too_many(field: str, want: str, said: str) -> None:
-    assert remedy(field, want) == said
 
 
 def test_a_joint_whose_pivot_and_play_are_emptied_is_as_if_nothing_was_said(client: Any, workshop: Any) -> None:

@@ -55,7 +55,7 @@ def test_a_refusal_says_field_value_and_want():
 def test_the_marked_language_marks_every_text_and_keeps_values():
     text = MARKED.refusal(DesignError("reach", 0.5, Message("want.finite")))
     assert text.startswith("⟦")
-    assert text.count("⟦") == 2
+    assert text.count("⟦") == 3  # the sentence, the name of the field, what is wanted
     assert "0.5" in text
 
 

@@ -5,7 +5,9 @@ from typing import Any
 
 from pydantic import BaseModel, ConfigDict
 
-from polewright.words import default_reader
+from polewright.codes import Message
+from polewright.words import default_reader, fault_text
+from polewright.words.forms import value_text
 from polewright.workshop import BenchEntry, Change, Draft, OpenPole, PoleCard, RevisionCard, Saved, ShelfEntry
 
 __all__ = [
@@ -38,11 +40,14 @@ class FaultAnswer(Answer):
     field: str
     value: str
     want: str
+    says: str
 
     @classmethod
-    def of(cls, field: str, value: str, want: str) -> "FaultAnswer":
-        """A fault cut to what can be shown and sent."""
-        return cls(field=_shown(field), value=_shown(value), want=_shown(want))
+    def of(cls, field: str, value: object, want: Message | str) -> "FaultAnswer":
+        """A fault cut to what can be shown and sent; `says` is the whole of it as a sentence."""
+        reader = default_reader()
+        text, given = fault_text(reader, field, value, want), value_text(value, "", reader)
+        return cls(field=_shown(field), value=_shown(given), want=_shown(text.want), says=_shown(text.says))
 
 
 class FaultsAnswer(Answer):
@@ -121,7 +126,7 @@ class DraftAnswer(Answer):
             parent=draft.parent,
             who=draft.who,
             at=draft.at,
-            faults=[FaultAnswer.of(f, default_reader().text(v), default_reader().text(w)) for f, v, w in draft.faults],
+            faults=[FaultAnswer.of(*each) for each in draft.faults],
         )
 
 

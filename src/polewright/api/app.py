@@ -23,7 +23,7 @@ def create_api(workshop: Workshop) -> FastAPI:
         redoc_url=None,
         responses=ANSWERS,
         description="Poles, their revisions, figures, tests and stock of one workshop. Units stand in the "
-        'names of fields. Every refusal is {"faults": [{"field", "value", "want"}]}.',
+        'names of fields. Every refusal is {"faults": [{"field", "value", "want", "says"}]}.',
     )
     app.state.workshop = workshop
     for paths in (pole_paths, bench_paths, figure_paths):

@@ -8,10 +8,10 @@ from fastapi.responses import JSONResponse
 from starlette.exceptions import HTTPException
 
 from polewright.api.answers import FaultAnswer, FaultsAnswer
-from polewright.documents.files import DocumentError, remedy_of
+from polewright.codes import Message
+from polewright.documents.files import remedy_of
 from polewright.errors import PolewrightError, StockError
 from polewright.store import Absent, Overtaken, StoreFault
-from polewright.words import default_reader
 
 __all__ = ["ANSWERS", "answer_refusals"]
 
@@ -38,14 +38,11 @@ def answer_refusals(app: FastAPI) -> None:
 
 
 def _refused(_request: Request, fault: Exception) -> JSONResponse:
-    text = default_reader().text
-    if isinstance(fault, DocumentError):
-        return _faults(422, [FaultAnswer.of(f, text(v), text(w)) for f, v, w in fault.faults])
     if not isinstance(fault, PolewrightError):
         raise fault
     status = next((status for kind, status in _STATUS if isinstance(fault, kind)), 422)
     latest = fault.latest if isinstance(fault, Overtaken) else None
-    return _faults(status, [FaultAnswer.of(fault.field, text(fault.given), text(fault.want))], latest)
+    return _faults(status, [FaultAnswer.of(*each) for each in fault.faults], latest)
 
 
 _STATUS: tuple[tuple[type[PolewrightError], int], ...] = ((Absent, 404), (StoreFault, 503), (StockError, 409))
@@ -61,7 +58,7 @@ def _misread_of(item: Any) -> FaultAnswer:
     where, *steps = item["loc"]
     if item["type"] == "json_invalid":
         place = f"{steps[0]}" if steps else "?"
-        return FaultAnswer.of(str(where), "", f"whole JSON; it breaks off or goes wrong at character {place}")
+        return FaultAnswer.of(str(where), "", Message("want.whole_json", place=place))
     if steps[:1] == ["edits"] and len(steps) > 3:
         del steps[2]  # the kind of an edit, which pydantic puts among the names of its fields
     field = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in steps).lstrip(".")
@@ -69,7 +66,7 @@ def _misread_of(item: Any) -> FaultAnswer:
     is_shown = item["type"] not in ("missing", "extra_forbidden") and (
         given is None or isinstance(given, str | int | float | bool)
     )
-    return FaultAnswer.of(field or str(where), repr(given) if is_shown else "", default_reader().text(remedy_of(item)))
+    return FaultAnswer.of(field or str(where), repr(given) if is_shown else "", remedy_of(item))
 
 
 def _turned_away(_request: Request, fault: Exception) -> JSONResponse:

@@ -26,7 +26,8 @@ def told_of(path: Path) -> Iterator[None]:
     except (DesignError, NotConverged) as fault:
         if fault.field.startswith("--"):
             raise
-        raise type(fault)(f"{path}: {fault.field}", fault.value, fault.want) from fault
+        fault.where = str(path)
+        raise
 
 
 def design_from(path: Path, supposed: Sequence[str] = ()) -> Design:

@@ -1,6 +1,7 @@
 """What a page asks for, read and bounded; and how a refusal is shown: beside the field, or as a page of its own."""
 
 from collections.abc import Mapping
+from dataclasses import asdict
 from typing import Annotated, Any
 
 from fastapi import Depends, FastAPI, Path, Query, Request
@@ -8,16 +9,14 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, JSONResponse, Response
 from starlette.exceptions import HTTPException
 
-from polewright.documents.files import DocumentError
+from polewright.documents.files import remedy_of
 from polewright.errors import PolewrightError, StockError
 from polewright.store import Absent, StoreFault
 from polewright.units import System
-from polewright.web.changes import fault_words
 from polewright.web.desk import Desk
-from polewright.web.remedies import remedy
 from polewright.web.render import page
 from polewright.web.sight import Sights
-from polewright.words import Reader, default_reader, languages
+from polewright.words import Reader, default_reader, fault_text, languages
 from polewright.workshop import Workshop
 
 __all__ = [
@@ -38,6 +37,7 @@ __all__ = [
 ]
 
 MOST_FIELDS, MOST_TEXT = 200, 4000
+ABSENT = 404
 
 
 async def _workshop(request: Request) -> Workshop:
@@ -90,12 +90,9 @@ LanguageAsked = Annotated[str | None, Query(max_length=20, pattern=r"^[A-Za-z-]+
 Out = Annotated[int | None, Query(ge=0, le=11)]
 
 
-def faults_of(fault: PolewrightError) -> list[dict[str, str]]:
-    """Every fault with its field, its value, its remedy, and the sentence a person reads."""
-    listed = fault.faults if isinstance(fault, DocumentError) else [(str(fault.field), fault.given, fault.want)]
-    text = default_reader().text
-    told = [(f, "empty" if v == "''" else text(v), remedy(f, text(w))) for f, v, w in listed]
-    return [{"field": f, "value": v, "want": w, "says": fault_words(f, v, w)} for f, v, w in told]
+def faults_of(fault: PolewrightError, reader: Reader) -> list[dict[str, str]]:
+    """Every fault with its field, its value, what would be right, and the sentence a person reads."""
+    return [asdict(each) for each in reader.faults(fault)]
 
 
 def answer_refusals(app: FastAPI) -> None:
@@ -112,37 +109,25 @@ async def _refused(request: Request, fault: Exception) -> Response:
     if not isinstance(fault, PolewrightError):
         raise fault
     status = next((status for kind, status in _STATUS if isinstance(fault, kind)), 422)
-    return await _answer(request, faults_of(fault), status)
+    return await _answer(request, faults_of(fault, await reader_of(request)), status)
 
 
 async def _misread(request: Request, fault: Exception) -> Response:
     if not isinstance(fault, RequestValidationError):
         raise fault
-    faults: list[dict[str, str]] = []
+    reader, faults = await reader_of(request), []
     for item in fault.errors():
         field = ".".join(str(step) for step in item["loc"][1:])
-        value, want = repr(item.get("input", ""))[:80], _right(item)
-        faults.append({"field": field, "value": value, "want": want, "says": fault_words(field, value, want)})
+        faults.append(asdict(fault_text(reader, field, repr(item.get("input", ""))[:80], remedy_of(item))))
     return await _answer(request, faults, 404 if request.method == "GET" else 422)
-
-
-def _right(item: Mapping[str, Any]) -> str:
-    """What an address may ask for, in words."""
-    words = {
-        "literal_error": "one of {expected}",
-        "less_than_equal": "{le} or less",
-        "greater_than_equal": "{ge} or more",
-        "int_parsing": "a whole number",
-    }
-    kind = str(item["type"])
-    return words[kind].format(**item.get("ctx", {})) if kind in words else str(item["msg"])
 
 
 async def _turned_away(request: Request, fault: Exception) -> Response:
     if not isinstance(fault, HTTPException):
         raise fault
-    words = "There is no such page." if fault.status_code == 404 else str(fault.detail)
-    return await _answer(request, [{"field": "", "value": "", "want": words, "says": words}], fault.status_code)
+    reader = await reader_of(request)
+    text = reader.say("page.absent") if fault.status_code == ABSENT else str(fault.detail)
+    return await _answer(request, [{"field": "", "value": "", "want": text, "says": text}], fault.status_code)
 
 
 async def _answer(request: Request, faults: list[dict[str, str]], status: int) -> Response:

@@ -1,33 +1,22 @@
-"""What a person did on a page, as a change of the design: one form in, one edit out, or a refusal in words."""
+"""What a person did on a page, as a change of the design: one form in, one edit out, or a refusal."""
 
 import re
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault
 from polewright.errors import PolewrightError
 from polewright.units import System, display_unit, parse, shown
 from polewright.workshop import edited
 
-__all__ = ["UNIT_ENDING", "change_of", "fault_words", "kept", "quantity_of_field", "whole", "with_flex_wish"]
+__all__ = ["change_of", "kept", "quantity_of_field", "whole", "with_flex_wish"]
 
 _QUANTITY = {"mm": "length", "g": "mass", "N": "force", "C": "temperature", "kg_m": "carry"}
-_MOST_SHOWN = 60
-_COUNTED = (
-    ("materials", "prepreg"),
-    ("mandrels", "mandrel"),
-    ("profile", "place"),
-    ("given", "figure"),
-    ("readings", "reading"),
-    ("rules", "change of a rule"),
-)
-_OF_NO_FIELD = ("page", "rack")
 _SAID = ("maker", "note", "use", "lot", "description")
-_NOTHING = "a figure; nothing is not zero"
-_NAMED = {"name": "a name for the pole", "currency": "a currency, such as \u20ac"}
+_STILL_EMPTY = {"name": "want.name_of_pole", "currency": "want.currency"}
 _MAY_LACK = ("bore_mm", "cte_1e6_K", "fibre_areal_g_m2", "pivot_pct", "play_mrad", "resin_content_pct", "strength_MPa")
-UNIT_ENDING = re.compile(r"_(mm|g|deg|N|C|pct|Hz|kg_m|kN_m_rad|N_m2|mm_per_100g|g_m2|per_m2|kg_m3|GPa|MPa|mrad|1e6_K)$")
 _WHOLE = ("section", "ply", "to", "at", "material", "given", "mandrel", "place")
 
 
@@ -81,7 +70,7 @@ def kept(path: str, text: str, system: System) -> Any:
     try:
         return shown(name, parse(text, quantity, display_unit(quantity, system), field=name))
     except PolewrightError as fault:
-        raise DocumentError([Fault((path, repr(text), fault.want))]) from fault
+        raise DocumentError.at(path, repr(text), fault.want) from fault
 
 
 def _emptied(path: str) -> str | None:
@@ -91,30 +80,7 @@ def _emptied(path: str) -> str | None:
         return ""
     if (path.startswith("brief.") and "[" not in path) or name in _MAY_LACK:
         return None
-    raise DocumentError([Fault((path, "empty", _NAMED.get(name, _NOTHING)))])
-
-
-def fault_words(field: str, value: str, want: str) -> str:
-    """A fault as a person at the bench reads it: sections and plies counted from 1, as on the page."""
-    if field in _OF_NO_FIELD:
-        return want[:1].upper() + want[1:]
-    place = re.sub(r"sections\[(\d+)\]", lambda m: f"section {int(m.group(1)) + 1}", field)
-    place = re.sub(r"\.?stack\[(\d+)\]", lambda m: f", ply {int(m.group(1)) + 1}", place)
-    place = re.sub(r"joints?\[(\d+)\]", lambda m: f"joint {int(m.group(1)) + 1}/{int(m.group(1)) + 2}", place)
-    place = re.sub(r"(brief\.)?droop\[(\d+)\]", lambda m: f"wish {int(m.group(2)) + 1}", place)
-    for plural, word in _COUNTED:
-        place = re.sub(rf"{plural}\[(\d+)\]", _counted(word), place)
-    place = re.sub(r"^(prepreg|mandrel) (\d+)\.id$", r"\1 \2, name", place)
-    place = re.sub(r"_(?:mm|g|deg)-(\d+)$", lambda m: f" {int(m.group(1)) + 1}", place)
-    place = UNIT_ENDING.sub("", place.replace(".", ", "))
-    place = place.replace("_", " ").strip(", ").replace(",,", ",")
-    value = value.replace("place_mm", "place")
-    value = value if len(value) <= _MOST_SHOWN else f"{value[:_MOST_SHOWN]}…"
-    return f"{place} is {value}: {want}" if value else f"{place}: {want}" if place else want
-
-
-def _counted(word: str) -> Callable[[re.Match[str]], str]:
-    return lambda found: f"{word} {int(found.group(1)) + 1}"
+    raise DocumentError.at(path, Message("given.empty"), Message(_STILL_EMPTY.get(name, "want.figure_not_nothing")))
 
 
 def whole(form: Mapping[str, str], name: str) -> int:
@@ -126,18 +92,19 @@ def whole(form: Mapping[str, str], name: str) -> int:
     """
     text = form.get(name, "")
     if not re.fullmatch(r"\d{1,9}", text):
-        raise DocumentError([Fault((name, repr(text[:40]), "a whole number"))])
+        raise DocumentError.at(name, repr(text[:40]), Message("want.whole_number"))
     return int(text)
 
 
 def _add_ply(section: int, end: str, ply: dict[str, Any]) -> Callable[[Design], Design]:
-    empty = [Fault((name, "empty", _NOTHING)) for name, text in ply.items() if not text.strip()]
+    want = Message("want.figure_not_nothing")
+    empty = [Fault((name, Message("given.empty"), want)) for name, text in ply.items() if not text.strip()]
 
     def change(design: Design) -> Design:
         if empty:
             raise DocumentError(empty)
         if section >= len(design.sections):
-            raise DocumentError([Fault((f"sections[{section}]", "", "no such section"))])
+            raise DocumentError.at(f"sections[{section}]", "", Message("want.no_such_section"))
         at = 0 if end == "bore" else len(design.sections[section].stack)
         return edited(design, "add_ply", section=section, at=at, ply=ply)
 

@@ -4,10 +4,9 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from threading import Lock, RLock
 
+from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault
-from polewright.web.changes import fault_words
-from polewright.words import default_reader
 from polewright.workshop import Edits, OpenPole, Saved, Workshop, design_of
 
 __all__ = ["Desk", "OnTable"]
@@ -17,13 +16,14 @@ _MOST_OPEN = 64
 
 @dataclass(frozen=True, slots=True)
 class OnTable:
-    """A pole as it is worked on: saved revision, edits since, the revision they were begun from, and a notice."""
+    """A pole as it is worked on: saved revision, edits since and what they began from, what to know of it."""
 
     slug: str
     saved: Saved
     edits: Edits
     parent: int
-    notice: str = ""
+    notice: Message | None = None
+    fault: Fault | None = None  # of unsaved work that is not shown
 
     @property
     def design(self) -> Design:
@@ -113,16 +113,16 @@ class Desk:
         else:
             self.workshop.designs.keep_draft(table.slug, edits.now.plain(), parent=table.parent)
         self._remember(table.slug, edits)
-        return replace(table, edits=edits, notice="" if edits.now == table.saved.design else table.notice)
+        return replace(table, edits=edits, notice=None if edits.now == table.saved.design else table.notice)
 
     def _look(self, slug: str) -> OnTable:
         found = self.workshop.designs.open(slug)
-        now, parent, notice = _at_hand(found)
+        now, parent, notice, fault = _at_hand(found)
         edits = self._edits.get(slug)
         if edits is None or edits.now != now:
             edits = Edits(now) if edits is None else edits.with_edit(now)
             self._remember(slug, edits)
-        return OnTable(slug, found.saved, edits, parent, notice)
+        return OnTable(slug, found.saved, edits, parent, notice, fault)
 
     def _remember(self, slug: str, edits: Edits) -> None:
         with self._lock:
@@ -136,28 +136,19 @@ class Desk:
             return self._locks.setdefault(slug, RLock())
 
 
-def _at_hand(found: OpenPole) -> tuple[Design, int, str]:
+def _at_hand(found: OpenPole) -> tuple[Design, int, Message | None, Fault | None]:
     """The design to go on with, the revision it was begun from, and what the person should know about it."""
     draft, newest = found.draft, found.saved.card.number
     if draft is None:
-        return found.saved.design, newest, ""
+        return found.saved.design, newest, None, None
     if draft.design is None:
-        field, value, want = draft.faults[0]
-        shown = fault_words(field, default_reader().text(value), default_reader().text(want))
-        return (found.saved.design, newest, f"Unsaved work has faults and is not shown: {shown}.")
+        return found.saved.design, newest, Message("notice.draft_faults"), draft.faults[0]
     if found.is_behind:
-        return (
-            draft.design,
-            draft.parent,
-            (
-                f"Two people changed this: revision {newest} was saved while this work goes on from revision "
-                f"{draft.parent}. Forget this work, or take out its file and bring it in as a pole of its own."
-            ),
-        )
-    return draft.design, draft.parent, ""
+        notice = Message("notice.two_people", newest=newest, parent=draft.parent)
+        return draft.design, draft.parent, notice, None
+    return draft.design, draft.parent, None, None
 
 
 def _same(table: OnTable, seen: str) -> None:
     if seen and seen != table.seen:
-        want = "this pole was changed in another window; it is shown as it is now, make your change again"
-        raise DocumentError([Fault(("page", "", want))])
+        raise DocumentError.at("page", "", Message("want.page_as_it_is_now"))

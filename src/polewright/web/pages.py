@@ -172,7 +172,7 @@ def shown_place(
     """The page of a place."""
     sight = sights.of(table, reader, section=section, out=out)
     if place == "revisions":
-        return place_page(place, sight, revisions=revisions_view(workshop, table))
+        return place_page(place, sight, revisions=revisions_view(workshop, table, reader))
     if place == "bench":
         return place_page(place, sight, bench=bench_view(workshop, sight, correct))
     if place == "shelf":

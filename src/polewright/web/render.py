@@ -9,7 +9,6 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from markupsafe import Markup
 
 from polewright.drawings.style import number
-from polewright.web.changes import fault_words
 from polewright.web.say import in_inches, spoken, stacked, told
 from polewright.words import Reader, default_reader
 
@@ -34,7 +33,7 @@ def _environment(reader: Reader) -> Environment:
     made.filters["told"], made.filters["stacked"] = told, stacked
     made.filters["text"], made.filters["number"], made.filters["quantity"] = reader.text, reader.number, reader.quantity
     made.filters["bare"] = reader.bare
-    made.globals.update(static=_static, bar=_bar, sentence=fault_words, in_inches=in_inches)
+    made.globals.update(static=_static, bar=_bar, in_inches=in_inches)
     made.globals.update(t=reader.say, reader=reader)
     return made
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from polewright.web.desk import OnTable
 from polewright.web.figures import Headline, headlines
 from polewright.web.places.brief import brief_view
 from polewright.web.places.cut import cut_view
@@ -13,6 +14,7 @@ from polewright.web.places.wall import wall_view
 from polewright.web.render import page
 from polewright.web.sight import Sight
 from polewright.web.why import Why, resting_on, whys
+from polewright.words import Reader
 from polewright.workshop.scene import state_message
 
 __all__ = ["PLACES", "Shell", "place_page"]
@@ -74,7 +76,7 @@ def _shell(place: str, sight: Sight) -> Shell:
         pole=report.name,
         revision=table.saved.card.number,
         is_saved=table.is_saved,
-        notice=table.notice,
+        notice=_notice(table, sight.reader),
         seen=table.seen,
         can_undo=bool(table.edits.past),
         can_redo=bool(table.edits.future),
@@ -92,3 +94,11 @@ def _shell(place: str, sight: Sight) -> Shell:
         out=out,
         cautions=report.cautions,
     )
+
+
+def _notice(table: OnTable, reader: Reader) -> str:
+    """What a person should know of the unsaved work, with its first fault where it is not shown."""
+    if table.notice is None:
+        return ""
+    text = reader.text(table.notice)
+    return text if table.fault is None else f"{text} {reader.fault(*table.fault)}"

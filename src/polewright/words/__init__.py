@@ -4,6 +4,7 @@
 """
 
 from polewright.words.catalogue import languages
+from polewright.words.faults import FaultText, fault_text, field_name
 from polewright.words.reader import Reader, default_reader
 
-__all__ = ["Reader", "default_reader", "languages"]
+__all__ = ["FaultText", "Reader", "default_reader", "fault_text", "field_name", "languages"]

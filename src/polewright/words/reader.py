@@ -9,12 +9,12 @@ from polewright.codes import Message
 from polewright.errors import PolewrightError
 from polewright.units import System, display_unit
 from polewright.words.catalogue import FALLBACK, Catalogue, catalogue, languages
+from polewright.words.faults import FaultText, addressed, fault_text, says
 from polewright.words.forms import number_text, pretty_unit, quantity_text, value_text
 
 __all__ = ["Reader", "default_reader"]
 
 MOST_TOLD = 50  # faults of one file; the first ones are mended first
-MOST_SHOWN = 300  # letters of a value that somebody typed
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,22 +86,18 @@ class Reader:
     def refusal(self, fault: PolewrightError) -> str:
         """A refusal as text: field, value, what would be right; a file's faults one a line, the first fifty of them."""
         lead = f"{fault.where}: " if fault.where else ""
-        lines = [f"{lead}{self.fault(*each)}" for each in fault.faults[:MOST_TOLD]]
+        say = addressed if fault.where else says
+        lines = [f"{lead}{say(self, *each)}" for each in fault.faults[:MOST_TOLD]]
         more = len(fault.faults) - MOST_TOLD
         return "\n".join([*lines, f"{lead}{self.say('refusal.more', count=more)}"] if more > 0 else lines)
 
+    def faults(self, fault: PolewrightError) -> tuple[FaultText, ...]:
+        """Every fault of a refusal: field, value, what would be right, and the sentence."""
+        return tuple(fault_text(self, *each) for each in fault.faults)
+
     def fault(self, field: str, value: object, want: Message | str) -> str:
         """One fault of a field as a sentence; a value of None or nothing is left out."""
-        shown = "" if value is None else value_text(value, "", self)
-        shown = shown if len(shown) <= MOST_SHOWN else f"{shown[:MOST_SHOWN]}…"
-        wanted = self.text(want)
-        if not field:
-            return wanted
-        if not wanted:
-            return self.say("refusal.field_value", field=field, value=shown)
-        if not shown:
-            return self.say("refusal.field_want", field=field, want=wanted)
-        return self.say("refusal.field_value_want", field=field, value=shown, want=wanted)
+        return says(self, field, value, want)
 
     def _filled(self, code: str, values: dict[str, object]) -> str:
         text = self.catalogue.text(code, values)

@@ -3,9 +3,10 @@
 from dataclasses import dataclass
 from typing import Any
 
-from polewright.web.changes import fault_words
+from polewright.units import quantity_of_field, si
 from polewright.web.desk import OnTable
-from polewright.web.places.brief import unit_of_field
+from polewright.words import Reader, field_name
+from polewright.words.forms import value_text
 from polewright.workshop import Change, RevisionCard, Workshop, changes
 
 __all__ = ["ChangeLine", "RevisionLine", "RevisionsView", "revisions_view"]
@@ -44,15 +45,15 @@ class RevisionsView:
     older: int
 
 
-def revisions_view(workshop: Workshop, table: OnTable) -> RevisionsView:
+def revisions_view(workshop: Workshop, table: OnTable, reader: Reader) -> RevisionsView:
     """Revisions newest first."""
     cards = workshop.designs.revisions(table.slug)
     unsaved = changes(table.saved.design.plain(), table.design.plain())
-    lines = tuple(_line(workshop, table.slug, card, cards[0].number) for card in cards[:MOST_SHOWN])
-    return RevisionsView(tuple(map(_said, unsaved)), lines, max(0, len(cards) - MOST_SHOWN))
+    lines = tuple(_line(workshop, table.slug, card, cards[0].number, reader) for card in cards[:MOST_SHOWN])
+    return RevisionsView(tuple(_change_line(each, reader) for each in unsaved), lines, max(0, len(cards) - MOST_SHOWN))
 
 
-def _line(workshop: Workshop, slug: str, card: RevisionCard, newest: int) -> RevisionLine:
+def _line(workshop: Workshop, slug: str, card: RevisionCard, newest: int, reader: Reader) -> RevisionLine:
     made = () if card.parent is None else workshop.designs.differences(slug, card.parent, card.number)
     return RevisionLine(
         card.number,
@@ -61,38 +62,46 @@ def _line(workshop: Workshop, slug: str, card: RevisionCard, newest: int) -> Rev
         card.who,
         card.content_hash[:4],
         card.number == newest,
-        tuple(map(_said, made)),
+        tuple(_change_line(each, reader) for each in made),
     )
 
 
-def _said(change: Change) -> ChangeLine:
-    unit = unit_of_field(change.field.rsplit(".", 1)[-1])
-    return ChangeLine(
-        fault_words(change.field, "", "").rstrip(": "), _shown(change.before, unit), _shown(change.after, unit)
-    )
+def _change_line(change: Change, reader: Reader) -> ChangeLine:
+    name = change.field.rsplit(".", 1)[-1]
+    before, after = (_value_text(value, name, reader) for value in (change.before, change.after))
+    return ChangeLine(field_name(reader, change.field), before, after)
 
 
-def _shown(value: Any, unit: str = "") -> str:
+def _value_text(value: Any, name: str, reader: Reader) -> str:
+    """A value of a plain document by its field; a table by what it holds, a list by its length."""
     if value is None:
-        return "nothing"
+        return reader.say("given.nothing")
     if isinstance(value, int | float) and not isinstance(value, bool):
-        return f"{value:g}{'' if unit == '°' else ' '}{unit}".strip()
+        quantity = quantity_of_field(name)
+        return value_text(value, "", reader) if quantity is None else reader.quantity(si(name, float(value)), quantity)
     if isinstance(value, dict):
-        return next((words.format_map(value) for field, words in _IN_WORDS if field in value), f"{len(value)} entries")
+        return _table_text(value, reader)
     if isinstance(value, list):
-        return f"{len(value)} {'entry' if len(value) == 1 else 'entries'}"
+        return reader.say("change.entries", count=len(value))
     return str(value)
 
 
+def _table_text(table: dict[str, Any], reader: Reader) -> str:
+    kind = next((kind for field, kind in _TABLES if field in table), None)
+    if kind is None:
+        return reader.say("change.entries", count=len(table))
+    return reader.say(f"change.{kind}", **{name: _value_text(value, name, reader) for name, value in table.items()})
+
+
 # by a field that only this kind of table has
-_IN_WORDS = (
-    ("angle_deg", "{angle_deg:g}° {prepreg} × {turns:g}"),
-    ("stack", "{length_mm:g} mm on mandrel {mandrel}"),
-    ("overlap_mm", "overlap {overlap_mm:g} mm, clamp {clamp_g:g} g"),
-    ("profile", "mandrel {id}"),
-    ("figure", "{figure} {value:g}, {kind}"),
-    ("diameter_mm", "{diameter_mm:g} mm at {at_mm:g} mm"),
-    ("price_per_m2", "prepreg {id}"),
-    ("is_on", "rule {id}"),
-    ("tip_total_g", "wish at {tip_total_g:g} g"),
+_TABLES = (
+    ("angle_deg", "ply"),
+    ("stack", "section"),
+    ("overlap_mm", "joint"),
+    ("profile", "mandrel"),
+    ("figure", "given"),
+    ("diameter_mm", "place"),
+    ("price_per_m2", "material"),
+    ("is_on", "rule"),
+    ("tip_total_g", "wish"),
 )
