@@ -43,8 +43,6 @@ STILL_LONG = {  # opened up by the formatter; each leaves this list when it is s
     "src/polewright/documents/findings.py",
     "src/polewright/documents/options_of.py",
     "src/polewright/documents/scatter_of.py",
-    "src/polewright/documents/wall_figures.py",
-    "src/polewright/web/wall_detail.py",
 }
 
 

@@ -49,8 +49,8 @@ def test_pitfall_5_bore_expansion_and_release_gaps_come_from_the_layered_cylinde
         # the notes print whole micrometres and leave out the product of the two expansions, 0.1 here
         verified("wall", f"release gap, {name}", source, gap, fit.gap, 0.0, tolerance_abs=0.7e-6, unit="m")
         assert fit.grips == (gap < 0.0)
-    assert mandrel_fit(BARE, rise=-100.0, mandrel_expansion=STEEL).words == "grips the mandrel"
-    assert mandrel_fit(HOOPED, rise=-100.0, mandrel_expansion=ALUMINIUM).words == "lets go of the mandrel"
+    assert mandrel_fit(BARE, rise=-100.0, mandrel_expansion=STEEL).message.code == "mandrel.grips"
+    assert mandrel_fit(HOOPED, rise=-100.0, mandrel_expansion=ALUMINIUM).message.code == "mandrel.lets_go"
     # the flat plate has the hoop expansion of bore and skin alike, a tenth too high at the bore, and the gap on steel
     # with the wrong sign
     assert HOOPED.skin_expansion / HOOPED.bore_expansion > 1.2
@@ -151,9 +151,9 @@ def test_cooling_answers_for_many_mandrels_at_once():
     fit = mandrel_fit(HOOPED, rise=-100.0, mandrel_expansion=np.array([ALUMINIUM, STEEL, 1.5e-6]))
     assert fit.gap.shape == (3,)
     assert list(fit.grips) == [False, False, True]
-    assert fit.words == "grips the mandrel"  # the worst of them
-    assert mandrel_fit(HOOPED, rise=-100.0, mandrel_expansion=np.array([ALUMINIUM, STEEL])).words == (
-        "lets go of the mandrel"
+    assert fit.message.code == "mandrel.grips"  # the worst of them
+    assert mandrel_fit(HOOPED, rise=-100.0, mandrel_expansion=np.array([ALUMINIUM, STEEL])).message.code == (
+        "mandrel.lets_go"
     )
 
 

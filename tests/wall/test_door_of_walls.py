@@ -131,7 +131,7 @@ CALLS = {
     "hashin_reserve": (lambda across: room.hashin_reserve([1e8, 1e6, 0], LIMITS, across=across), {"across": 6e7}),
     "ply_reserve": (
         lambda load, strength, criterion, cure: room.ply_reserve(WALL, load, strength, criterion=criterion, cure=cure),
-        {"load": STRESS, "strength": LIMITS, "criterion": "Tsai-Wu", "cure": 0.0},
+        {"load": STRESS, "strength": LIMITS, "criterion": "tsai_wu", "cure": 0.0},
     ),
     "last_failure": (
         lambda **v: room.last_failure(WALL, TubeLoads(moment=9.0), LIMITS, **v),

@@ -9,6 +9,7 @@ import pytest
 from numpy.testing import assert_allclose
 from tests.wall.walls_of_the_notes import AXIAL, BORE, HOOP, LEAN, S3, SM150, isotropic, strength_of
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.ply import Elastic, Ply, Strength
 from polewright.wall.criteria import CRITERIA
@@ -101,7 +102,7 @@ def test_pitfall_7_cure_stress_in_and_out_of_the_first_failure(criterion):
     cold = first_failure(wall, load, strength, criterion=criterion, cure=thin_cure_stress(wall, -100.0))
     without = first_failure(wall, load, strength, criterion=criterion)
     assert float(cold.factor) < 0.6 * float(without.factor)
-    assert "first failure at" in cold.words
+    assert cold.message == Message("strength.first.at", factor=float(cold.factor), broken=cold.broken)
 
 
 def test_cure_too_hard_for_the_matrix_is_said():
@@ -110,7 +111,7 @@ def test_cure_too_hard_for_the_matrix_is_said():
         wall, thin_stress(wall, TubeLoads(moment=1.0)), strength_of(wall), cure=thin_cure_stress(wall, -180.0)
     )
     assert found.factor == 0.0
-    assert "cure stress alone" in found.words
+    assert found.message == Message("strength.first.cure", broken=found.broken)
 
 
 def test_an_axial_tube_in_pull_breaks_at_its_fibre_strength_first_and_last():
@@ -120,7 +121,7 @@ def test_an_axial_tube_in_pull_breaks_at_its_fibre_strength_first_and_last():
     first = first_failure(wall, thin_stress(wall, TubeLoads(axial=1.0)), strength)
     last = last_failure(wall, TubeLoads(axial=1.0), strength)
     assert_allclose([float(first.factor), last.factor], force, rtol=2e-3)
-    assert first.what == "fibre tension in ply 1 by Hashin"
+    assert first.broken == Message("strength.broken", mode="fibre_tension", ply=1, criterion="hashin")
 
 
 def test_last_failure_of_a_cross_ply_is_its_axial_half():
@@ -128,7 +129,7 @@ def test_last_failure_of_a_cross_ply_is_its_axial_half():
     wall = Stack((Wrap(SM150, 0.0, 2), Wrap(SM150, HOOP, 2))).wall(0.05)
     last = last_failure(wall, TubeLoads(axial=1.0), strength_of(wall))
     half = float(np.pi * (wall.edges[2] ** 2 - wall.edges[0] ** 2)) * 1880e6
-    assert last.broken[0][1] == "matrix tension"
+    assert last.broken[0][1] == "matrix_tension"
     assert last.broken[0][0] >= 2
     assert_allclose(last.factor, half, rtol=5e-3)
     assert last.steps[0] < last.factor

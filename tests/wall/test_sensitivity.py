@@ -133,11 +133,11 @@ def test_axial_plies_earn_the_bending_and_thin_hoops_the_ring():
 def test_signature_of_what_goes_wrong_is_that_of_the_notes(verified):
     by = {(c.wrap, c.what): dict(zip(FIGURES, c.relative, strict=True)) for c in changes(S3, BORE)}
     rows = [
-        ("outer hoop missing, mass", -6.9, by[2, "taken out"]["mass"], 0.05),
-        ("outer hoop missing, EI", -0.5, by[2, "taken out"]["bending"], 0.05),
-        ("inner hoop missing, EI", -1.7, by[0, "taken out"]["bending"], 0.05),
-        ("one hoop missing, ring", -70.0, (by[2, "taken out"]["ring"] + by[0, "taken out"]["ring"]) / 2.0, 0.5),
-        ("axial flag cut 5 degrees off, EI", -19.0, by[1, "turned"]["bending"], 0.5),
+        ("outer hoop missing, mass", -6.9, by[2, "removed"]["mass"], 0.05),
+        ("outer hoop missing, EI", -0.5, by[2, "removed"]["bending"], 0.05),
+        ("inner hoop missing, EI", -1.7, by[0, "removed"]["bending"], 0.05),
+        ("one hoop missing, ring", -70.0, (by[2, "removed"]["ring"] + by[0, "removed"]["ring"]) / 2.0, 0.5),
+        ("axial flag cut 5 degrees off, EI", -19.0, by[1, "rotated"]["bending"], 0.5),
     ]
     for case, told, found, digit in rows:
         verified("wall", f"S3: {case} %", NOTES, told, found * 100.0, 0.0, digit)
@@ -145,7 +145,7 @@ def test_signature_of_what_goes_wrong_is_that_of_the_notes(verified):
 
 @pytest.mark.parametrize(("turn", "told"), [(2.0, -3.7), (3.0, -7.9), (5.0, -19.0)])
 def test_axial_flags_cut_off_their_angle_lose_what_the_notes_say(turn, told, verified):
-    found = next(c for c in changes(S3, BORE, turn=np.deg2rad(turn)) if (c.wrap, c.what) == (1, "turned"))
+    found = next(c for c in changes(S3, BORE, turn=np.deg2rad(turn)) if (c.wrap, c.what) == (1, "rotated"))
     verified(
         "wall",
         f"S3: axial flags {turn:g} degrees off, EI %",
@@ -166,7 +166,7 @@ def test_a_thicker_ply_adds_its_own_mass_and_price():
 
 
 def test_the_only_ply_is_never_taken_out():
-    assert {c.what for c in changes(Stack((Wrap(SM150, 0.0, 3),)), BORE)} == {"turned", "thicker"}
+    assert {c.what for c in changes(Stack((Wrap(SM150, 0.0, 3),)), BORE)} == {"rotated", "thicker"}
 
 
 def test_slopes_refuse_a_name_that_is_none():

@@ -47,7 +47,7 @@ def test_first_failure_of_a_pinched_metal_ring_is_that_of_the_curved_beam():
     # thin ring: greatest bending moment P R/pi under the load (Roark, 7th ed., table 9.2 case 1), stress 6 M/t^2
     wall = isotropic(0.1, 0.001)
     strength = strength_of(wall, Xt=300e6, Xc=300e6, Yt=300e6, Yc=300e6, S=173e6)
-    found = plates_squeeze(wall, strength, length=0.02, criterion="maximum stress")
+    found = plates_squeeze(wall, strength, length=0.02, criterion="maximum_stress")
     force = 300e6 * 0.001**2 / 6.0 * np.pi / 0.1 * 0.02
     assert_allclose(found.force, force, rtol=0.03)  # pad two walls wide, wall over radius 1 %
     assert_allclose(found.closure, found.force / found.stiffness)
@@ -62,7 +62,7 @@ def test_squeeze_to_failure_scales_and_keeps_cure_stress_apart():
     cold = plates_squeeze(wall, strength, length=0.02, cure=thin_cure_stress(wall, -60.0))
     assert cold.force < plain.force
     assert cold.stiffness == plain.stiffness
-    assert "in ply" in plain.failure.what
+    assert plain.failure.broken.code == "strength.broken"
 
 
 def test_hoops_at_both_faces_are_what_bears_a_squeeze():
@@ -174,7 +174,7 @@ def test_uneven_collar_on_a_thin_metal_ring_fails_where_the_grown_oval_says():
 
     expected = brentq(lambda p: stress(p) - bears, 1.0, 0.9999 * collapse)
     found = collar_squeeze(
-        wall, strength_of(wall, Xt=bears, Xc=bears, Yt=bears, Yc=bears), uneven=uneven, criterion="maximum stress"
+        wall, strength_of(wall, Xt=bears, Xc=bears, Yt=bears, Yc=bears), uneven=uneven, criterion="maximum_stress"
     )
     assert_allclose(found.pressure, expected, rtol=0.01)
     assert expected > 0.4 * collapse  # far enough up for the growth to matter
@@ -183,7 +183,7 @@ def test_uneven_collar_on_a_thin_metal_ring_fails_where_the_grown_oval_says():
 def test_strong_even_wall_of_weak_plies_crushes_before_it_collapses():
     wall = isotropic(0.02, 0.008)
     strength = strength_of(wall, Xt=30e6, Xc=30e6, Yt=30e6, Yc=30e6, S=20e6)
-    found = collar_squeeze(wall, strength, uneven=0.0, criterion="maximum stress")
+    found = collar_squeeze(wall, strength, uneven=0.0, criterion="maximum_stress")
     inner, outer = 0.016, 0.024
     # Lame: around at the bore 2 p b^2/(b^2 - a^2) reaches 30 MPa
     assert_allclose(found.pressure, 30e6 * (outer**2 - inner**2) / (2.0 * outer**2), rtol=1e-4)

@@ -55,7 +55,7 @@ def _bears(section: Section) -> tuple[float, float, float]:
     """[N m] at the butt: fibre failure, flattening, wrinkling."""
     found = known_limits(_wall(section, 0.0), section.stack.design_strength(), rise=section.rise)
     by_name = {limit.name: float(limit.load) for limit in found.limits}
-    return by_name.get("fibre failure", math.inf), by_name["flattening"], by_name["wrinkling"]
+    return by_name.get("fibre_failure", math.inf), by_name["flattening"], by_name["wrinkling"]
 
 
 @lru_cache(maxsize=512)

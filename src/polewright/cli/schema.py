@@ -15,7 +15,7 @@ ANSWERS = {
     "ranking": ("documents.ranking", "Ranking"),
     "bench-result": ("words.reports.bench", "BenchResult"),
     "find-report": ("documents.found", "FindReport"),
-    "wall-figures": ("documents.wall_shown", "WallFigures"),
+    "wall-figures": ("words.reports.wall", "WallFigures"),
     "hold-figures": ("words.reports.hold", "HoldFigures"),
 }
 

@@ -5,12 +5,24 @@ import sys
 from pathlib import Path
 
 from rich.console import Console
+from rich.markup import escape
 
 from polewright.cli.check import table_of
 from polewright.cli.files import design_from, told_of
 from polewright.cli.shown import console_of, unmarked
-from polewright.documents.wall_figures import wall_figures
-from polewright.documents.wall_shown import WallFigures
+from polewright.words import Reader, default_reader
+from polewright.words.reports.wall import wall_figures
+from polewright.words.wall import (
+    change_text,
+    first_ply_text,
+    limit_parts,
+    squeeze_text,
+    step_text,
+    tier_name,
+    tier_parts,
+    why_texts,
+)
+from polewright.workshop.wall import WallAnswer, wall_answer
 
 __all__ = ["run"]
 
@@ -19,123 +31,140 @@ def run(file: Path, *, supposed: list[str], section: int, as_json: bool) -> None
     """Print the wall of one section, numbered from the tip."""
     design = design_from(file, supposed)
     with told_of(file):
-        figures = wall_figures(design, section)
+        answer = wall_answer(design, section)
     if as_json:
+        figures = wall_figures(answer, default_reader())
         sys.stdout.write(json.dumps(figures.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
         return
-    _show(console_of(120), unmarked(figures))
+    _show(console_of(120), unmarked(answer), default_reader())
 
 
-def _show(console: Console, w: WallFigures) -> None:
-    console.print(f"[bold]{w.name}, section {w.section}[/]   {w.stack}")
+def _show(console: Console, w: WallAnswer, reader: Reader) -> None:
+    say = reader.say
+    console.print(f"[bold]{say('cli.wall.head', name=w.name, section=w.section)}[/]   {w.stack}")
+    strengths = say(f"cli.wall.strengths.{w.strengths}")
     console.print(
-        f"bore {w.bore_mm:.2f} mm   outside {w.outside_mm:.2f} mm   wall {w.wall_mm:.3f} mm   "
-        f"{w.mass_per_length_g_m:.1f} g/m   strengths: {w.strengths}\n"
-    )
-    _tiers(console, w)
-    _round(console, w)
-    _limits(console, w)
-    _strength(console, w)
-    _cure(console, w)
-    _plies(console, w)
-    for said in w.rules:
-        console.print(said, soft_wrap=True)
+        say("cli.wall.figures", bore=w.bore, outside=w.outside, wall=w.wall, line_mass=w.mass_per_length,
+            strengths=strengths) + "\n"
+    )  # fmt: skip
+    _tiers(console, w, reader)
+    _round(console, w, reader)
+    _limits(console, w, reader)
+    _strength(console, w, reader)
+    _cure(console, w, reader)
+    _plies(console, w, reader)
+    for line in w.rules:
+        console.print(line, soft_wrap=True)
     console.print()
-    for why in w.why:
-        console.print(f"[dim]why {why.figures}: {why.words}. {why.source}[/]", soft_wrap=True)
+    for why in why_texts(reader):
+        text = say("cli.wall.why", name=why.name, why=why.words, source=why.source)
+        console.print(f"[dim]{escape(text)}[/]", soft_wrap=True)
 
 
-def _tiers(console: Console, w: WallFigures) -> None:
-    table = table_of("Stiffness by two theories", "", "thin wall", "exact tube", "")
+def _tiers(console: Console, w: WallAnswer, reader: Reader) -> None:
+    say = reader.say
+    table = table_of(say("cli.wall.tiers"), "", say("cli.wall.tiers.thin"), say("cli.wall.tiers.exact"), "")
     for t in w.tiers:
-        table.add_row(t.name, f"{t.thin:.5g}", f"{t.exact:.5g}", t.unit)
+        (thin, unit), (exact, _) = (tier_parts(t.key, value, reader, 5) for value in (t.thin, t.exact))
+        table.add_row(tier_name(t.key, reader), thin, exact, unit)
     console.print(table)
     console.print()
 
 
-def _round(console: Console, w: WallFigures) -> None:
-    table = table_of("Squeezed to the first broken ply", "", "N a side", "closed by mm", "N/mm", "breaks")
-    for s in w.squeezes:
-        guide = " (guide only)" if s.is_large else ""
-        table.add_row(s.how, f"{s.force_N:.0f}", f"{s.closure_mm:.2f}", f"{s.stiffness_N_mm:.0f}", s.breaks + guide)
-    console.print(table)
-    console.print(
-        f"band: {w.band_least_N:.0f} N to hold wet, at most {w.band_most_exact_N:.0f} N (thin ring "
-        f"{w.band_most_N:.0f}): {w.band_words}"
+def _round(console: Console, w: WallAnswer, reader: Reader) -> None:
+    say, r = reader.say, w.round
+    table = table_of(
+        say("cli.wall.squeeze"),
+        "",
+        say("cli.wall.squeeze.force", unit=reader.unit("force")),
+        say("cli.wall.squeeze.closed", unit=reader.unit("length")),
+        reader.unit("stiffness"),
+        say("cli.wall.squeeze.breaks"),
     )
-    if w.collar_MPa is not None:
-        console.print(
-            f"uneven collar: first ply breaks at {w.collar_MPa:.2f} MPa mean; an even one collapses the wall "
-            f"at {w.collar_collapse_MPa:.2f} MPa"
+    for s in r.squeezes:
+        table.add_row(
+            squeeze_text(s, reader),
+            reader.bare(s.force, "force", 0),
+            reader.bare(s.closure, "length", 2),
+            reader.bare(s.stiffness, "stiffness", 0),
+            say("cli.wall.squeeze.guide", broken=s.broken) if s.is_large else reader.text(s.broken),
         )
+    console.print(table)
+    console.print(say("cli.wall.band", least=r.least, most=r.most_exact, thin=r.most, window=r.window))
+    if r.collar is not None:
+        console.print(say("cli.wall.collar", collar=r.collar, collapse=r.collapse))
     console.print()
 
 
-def _limits(console: Console, w: WallFigures) -> None:
-    table = table_of("What ends the wall", "", "theory", "knock-down", "bears", "", "range")
+def _limits(console: Console, w: WallAnswer, reader: Reader) -> None:
+    say = reader.say
+    heads = ("theory", "knock_down", "bears", "", "range")
+    columns = [say(f"cli.wall.limits.{head}") if head else "" for head in heads]
+    table = table_of(say("cli.wall.limits"), "", *columns)
     table.columns[5].justify = "left"
     for x in w.limits:
-        mark = "  first" if x.is_first else ""
-        inside = "" if x.is_in_range else "outside its range: "
+        name = say(f"cli.wall.limit.{x.under}", limit=say(f"wall.limit.{x.name}"))
+        perfect, _ = limit_parts(x.under, x.perfect, reader, 4)
+        load, unit = limit_parts(x.under, x.load, reader, 4)
         table.add_row(
-            f"{x.under}: {x.name}{mark}",
-            f"{x.perfect:.4g}",
-            f"{x.knock_down:.2f}",
-            f"{x.load:.4g}",
-            x.unit,
-            inside + x.range,
+            say("cli.wall.limit.first", name=name) if x.is_first else name,
+            perfect,
+            reader.number(x.knock_down, 2),
+            load,
+            unit,
+            reader.text(x.range) if x.is_in_range else say("cli.wall.limit.outside", range=x.range),
         )
     console.print(table)
     console.print()
 
 
-def _strength(console: Console, w: WallFigures) -> None:
-    if not w.reserves:
-        console.print("[dim]no strengths are known: no reserves[/]\n")
+def _strength(console: Console, w: WallAnswer, reader: Reader) -> None:
+    say = reader.say
+    if w.strength is None:
+        console.print(f"[dim]{say('cli.wall.no_strengths')}[/]\n")
         return
-    table = table_of(f"First broken ply, times {w.reference_moment_N_m:.0f} N m", "", "cure in", "cure out", "breaks")
+    columns = [say(f"cli.wall.reserves.{column}") for column in ("cure_in", "cure_out", "breaks")]
+    table = table_of(say("cli.wall.reserves", moment=w.reference_moment), "", *columns)
     table.columns[3].justify = "left"
     for r in w.reserves:
-        inside, outside = (f"{v:.2f}" if v is not None else "never" for v in (r.cure_in, r.cure_out))
-        table.add_row(f"{r.strengths}, {r.criterion}", inside, outside, r.cure_in_breaks)
+        times = (say("cli.wall.reserve.never") if v is None else reader.number(v, 2) for v in (r.cure_in, r.cure_out))
+        name = say(f"cli.wall.reserve.{r.strengths}", criterion=say(f"criterion.{r.criterion}"))
+        table.add_row(name, *times, reader.text(r.broken_in))
     console.print(table)
-    console.print(
-        f"{w.first_ply_words}; the wall gives way at "
-        + ("no moment" if w.last_ply_N_m is None else f"{w.last_ply_N_m:.0f} N m")
-    )
-    console.print(f"[dim]ply after ply: {'; '.join(w.last_ply_steps)}[/]\n", soft_wrap=True)
+    first, last = first_ply_text(w.strength, reader), w.strength.last
+    console.print(say("cli.wall.last.none" if last is None else "cli.wall.last", first=first, last=last))
+    steps = "; ".join(step_text(step, reader) for step in w.strength.steps)
+    console.print(f"[dim]{say('cli.wall.steps', steps=steps)}[/]\n", soft_wrap=True)
 
 
-def _cure(console: Console, w: WallFigures) -> None:
-    console.print(
-        f"after the oven: bore {w.cold_bore_mm:.3f} mm, outside {w.cold_outside_mm:.3f} mm, length "
-        f"{w.length_change_mm:+.3f} mm, twist {w.twist_after_cure_deg:+.2f}°; {w.release_words}, gap "
-        f"{w.release_gap_mm:+.3f} mm"
-        + ("" if w.grip_MPa == 0.0 else f", {w.pull_off_at_most_kN:.1f} kN at most to draw the bar")
-    )
-    starts = ", ".join(f"{s:.0f}°" for s in w.seam_starts_deg)
-    console.print(
-        f"seams start at {starts}: stiffness swings by {w.seam_peak_to_peak_pct:.2f} % round the clock, "
-        f"stiffest at {w.seam_spine_deg:.0f}°; bow {w.seam_bow_mm:.2f} mm\n",
-        soft_wrap=True,
-    )
+def _cure(console: Console, w: WallAnswer, reader: Reader) -> None:
+    say, cool, seams = reader.say, w.cool, w.seams
+    oven = say("cli.wall.oven", bore=cool.bore, outside=cool.outside, length=cool.length_change, twist=cool.twist,
+               fit=cool.fit, gap=cool.gap)  # fmt: skip
+    console.print(oven if cool.pull_off == 0.0 else say("cli.wall.pull", oven=oven, pull=cool.pull_off))
+    starts = ", ".join(reader.quantity(start, "angle", 0) for start in seams.starts)
+    line = say("cli.wall.seams", starts=starts, swing=seams.peak_to_peak, spine=seams.spine, bow=seams.bow)
+    console.print(f"{line}\n", soft_wrap=True)
 
 
-def _plies(console: Console, w: WallFigures) -> None:
-    table = table_of("What each ply earns, % of the whole", "", "along", "around", "twist", "mass", "cost")
+def _plies(console: Console, w: WallAnswer, reader: Reader) -> None:
+    say = reader.say
+    shares = ("along", "around", "twist", "mass", "cost")
+    table = table_of(say("wall.table.earns"), "", *(say(f"wall.table.earns.{share}") for share in shares))
     for e in w.earns:
-        table.add_row(
-            f"{e.wrap}. {e.angle_deg:g}° {e.prepreg} x{e.turns:g}",
-            *(f"{v:.1f}" for v in (e.along_pct, e.around_pct, e.twist_pct, e.mass_pct, e.cost_pct)),
-        )
+        name = say("wall.ply", wrap=e.wrap, angle=e.angle, prepreg=e.prepreg, turns=e.turns)
+        table.add_row(name, *(reader.bare(getattr(e, share), "share", 1) for share in shares))
     console.print(table)
-    table = table_of("What a change does, %", "", "EA", "EI", "GJ", "ring", "flattening", "mass", "wall mm", "cost/m")
+    figures = ("axial", "bending", "twist", "ring", "flattening", "mass")
+    heads = [say(f"wall.table.changes.{figure}") for figure in figures]
+    heads += [say("wall.table.changes.wall", unit=reader.unit("length")), say("cli.wall.changes.cost")]
+    table = table_of(say("wall.table.changes"), "", *heads)
     for c in w.changes:
         table.add_row(
-            f"{c.wrap}. {c.what}",
-            *(f"{v:+.1f}" for v in (c.axial_pct, c.bending_pct, c.twist_pct, c.ring_pct, c.flattening_pct, c.mass_pct)),
-            f"{c.wall_mm:+.3f}",
-            f"{c.cost_per_m:+.2f}",
+            say("wall.change", wrap=c.wrap, change=change_text(c.what, reader)),
+            *(reader.bare(getattr(c, figure), "share", 1) for figure in figures),
+            reader.bare(c.wall, "length", 3),
+            reader.number(c.cost, 2),
         )
     console.print(table)
     console.print()

@@ -5,6 +5,7 @@ from collections.abc import Iterator
 from importlib.resources import files
 
 from polewright.answers.hold import hold_answer
+from polewright.answers.wall_detail import wall_answer
 from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.files import document_from
@@ -13,7 +14,6 @@ from polewright.documents.hold import Holding
 from polewright.documents.scatter_of import scatter_report
 from polewright.documents.spend import spendings
 from polewright.documents.values import workpiece
-from polewright.documents.wall_figures import wall_figures
 from polewright.scatter import Plan
 from polewright.search import Option, Options, best_walls
 from polewright.workshop.hold_band import hold_band
@@ -36,7 +36,7 @@ def main() -> None:
         hold_answer(one, work, Holding.model_validate({"support": hold, "lean_deg": 60.0, "wind_m_s": 3.0}))
     hold_band(one, work, hold_shape(one, work, Holding()))
     spendings(one, work)
-    wall_figures(one, 1)
+    wall_answer(one, 1)
     scatter_report(one, plan=Plan(64), order=1)
     find(one)
     # the orders of a wall, which a search in the listed order leaves alone

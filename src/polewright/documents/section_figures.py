@@ -226,7 +226,7 @@ def _bending(section: Section, bore: float) -> BendingFigures:
     )
     first = min(loads, key=lambda name: loads[name])
     return BendingFigures(
-        fibre_failure_N_m=loads.get("fibre failure"),
+        fibre_failure_N_m=loads.get("fibre_failure"),
         resin_failure_N_m=loads.get("resin failure"),
         flattening_N_m=loads["flattening"],
         wrinkling_N_m=loads["wrinkling"],

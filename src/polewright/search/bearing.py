@@ -105,7 +105,7 @@ def first_short(options: "Options", recipe: tuple[int, ...]) -> int:
         found = bending_limits(wall, strength)
         short = [limit.name for limit in found.limits if float(limit.load) < bears.moment]
         if short:
-            return BEARINGS.index(short[0])
+            return BEARINGS.index({"fibre_failure": "fibre failure"}.get(short[0], short[0]))
     return _squeezed(bears, wall, strength)
 
 

@@ -57,14 +57,9 @@ class ClampWindow:
         return np.asarray(self.least <= self.most)
 
     @property
-    def words(self) -> str:
-        """One line for a person; for a batch it speaks of the worst case."""
-        if bool(np.all(self.is_open)):
-            return "the clamp has a window"
-        return (
-            "no window: no adjusting of this clamp helps; put hoop plies at both faces of the wall, "
-            "use a wider band, or raise the friction"
-        )
+    def message(self) -> Message:
+        """Whether the clamp has a window, and what would give it one; of a batch, its worst case."""
+        return Message("clamp.window" if bool(np.all(self.is_open)) else "clamp.no_window")
 
 
 def band_hold(tension: ArrayLike, *, friction: ArrayLike) -> FloatArray:

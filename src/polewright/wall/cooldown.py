@@ -60,9 +60,9 @@ class MandrelFit:
         return np.asarray(self.gap < 0.0)
 
     @property
-    def words(self) -> str:
-        """What the bench needs to know; for a batch it speaks of the worst case."""
-        return "grips the mandrel" if np.any(self.grips) else "lets go of the mandrel"
+    def message(self) -> Message:
+        """Whether the mandrel comes out; of a batch, its worst case."""
+        return Message("mandrel.grips" if np.any(self.grips) else "mandrel.lets_go")
 
     def pull_off(self, *, friction: ArrayLike, length: ArrayLike) -> FloatArray:
         """(*case,) [N] upper bound of the force to draw the mandrel: friction times pressure on all of the bore.

@@ -28,8 +28,8 @@ __all__ = [
     "tsai_wu_reserve",
 ]
 
-Criterion = Literal["maximum strain", "maximum stress", "Tsai-Wu", "Hashin"]
-CRITERIA: tuple[Criterion, ...] = ("maximum strain", "maximum stress", "Tsai-Wu", "Hashin")
+Criterion = Literal["maximum_strain", "maximum_stress", "tsai_wu", "hashin"]
+CRITERIA: tuple[Criterion, ...] = ("maximum_strain", "maximum_stress", "tsai_wu", "hashin")
 
 _IN_PLANE, _SOLID = 3, 6
 
@@ -56,7 +56,7 @@ class Reserve:
         return np.asarray(self.factor <= 0.0)
 
     def named(self, index: tuple[int, ...] = ()) -> str:
-        """The mode at one place, in words."""
+        """The mode at one place, by its code."""
         return self.modes[int(self.mode[index])]
 
 
@@ -146,20 +146,20 @@ def _limit(parts: ArrayLike, row: int) -> _Mode:
 
 
 _SIGNED = (
-    ("fibre tension", 0, 1.0),
-    ("fibre push", 0, -1.0),
-    ("matrix tension", 1, 1.0),
-    ("matrix push", 1, -1.0),
+    ("fibre_tension", 0, 1.0),
+    ("fibre_compression", 0, -1.0),
+    ("matrix_tension", 1, 1.0),
+    ("matrix_compression", 1, -1.0),
     ("shear", 5, 1.0),
     ("shear", 5, -1.0),
 )
 _THROUGH = (
     ("peel", 2, 1.0),
-    ("through push", 2, -1.0),
-    ("shear across", 3, 1.0),
-    ("shear across", 3, -1.0),
-    ("shear along", 4, 1.0),
-    ("shear along", 4, -1.0),
+    ("through_compression", 2, -1.0),
+    ("shear_across", 3, 1.0),
+    ("shear_across", 3, -1.0),
+    ("shear_along", 4, 1.0),
+    ("shear_along", 4, -1.0),
 )
 
 
@@ -337,13 +337,13 @@ def hashin_reserve(
 
     modes = (
         (
-            "fibre tension",
+            "fibre_tension",
             _Mode(lambda a, b: a[..., 0] * b[..., 0] / strength.Xt**2 + sheared(a, b), none, lambda s: s[..., 0]),
         ),
-        ("fibre push", _Mode(lambda a, b: a[..., 0] * b[..., 0] / strength.Xc**2, none, lambda s: -s[..., 0])),
-        ("matrix tension", _Mode(lambda a, b: both(a) * both(b) / strength.Yt**2 + matrix(a, b), none, both)),
+        ("fibre_compression", _Mode(lambda a, b: a[..., 0] * b[..., 0] / strength.Xc**2, none, lambda s: -s[..., 0])),
+        ("matrix_tension", _Mode(lambda a, b: both(a) * both(b) / strength.Yt**2 + matrix(a, b), none, both)),
         (
-            "matrix push",
+            "matrix_compression",
             _Mode(
                 lambda a, b: both(a) * both(b) / (2.0 * T) ** 2 + matrix(a, b),
                 lambda s: ((strength.Yc / (2.0 * T)) ** 2 - 1.0) * both(s) / strength.Yc,

@@ -51,22 +51,21 @@ class FirstFailure:
         freeze(self, ("factor",))
 
     @property
-    def what(self) -> str:
+    def broken(self) -> Message:
         """Mode, ply counted from the bore, and criterion, of the worst case."""
         worst = np.unravel_index(int(np.argmin(self.factor)), self.factor.shape)
-        return f"{self.modes[int(self.mode[worst])]} in ply {int(self.layer[worst]) + 1} by {self.criterion}"
+        mode, ply = self.modes[int(self.mode[worst])], int(self.layer[worst]) + 1
+        return Message("strength.broken", mode=mode, ply=ply, criterion=self.criterion)
 
     @property
-    def words(self) -> str:
-        """One line for a person, of the worst case."""
-        factor, where = float(np.min(self.factor)), self.what
+    def message(self) -> Message:
+        """At what multiple of the load [-] which ply breaks, of the worst case."""
+        factor = float(np.min(self.factor))
         if factor <= 0.0:
-            return f"cure stress alone breaks the wall: {where}"
-        return (
-            f"no multiple of this load breaks a ply by {self.criterion}"
-            if np.isinf(factor)
-            else (f"first failure at {factor:.2f} times the load: {where}")
-        )
+            return Message("strength.first.cure", broken=self.broken)
+        if np.isinf(factor):
+            return Message("strength.first.never", criterion=self.criterion)
+        return Message("strength.first.at", factor=factor, broken=self.broken)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -116,7 +115,7 @@ def exact_stress(tube: ExactTube, load: TubeLoads, *, clock: ArrayLike = CLOCK) 
 
 
 def ply_reserve(
-    wall: Wall, load: FloatArray, strength: Strength, *, criterion: Criterion = "Hashin", cure: ArrayLike = 0.0
+    wall: Wall, load: FloatArray, strength: Strength, *, criterion: Criterion = "hashin", cure: ArrayLike = 0.0
 ) -> Reserve:
     """Load multiplier of every ply at both faces and every clock place, the cure stress kept constant.
 
@@ -146,10 +145,10 @@ def ply_reserve(
         want = Message("want.stresses_that_fit_those_load", shape=str(load.shape))
         raise DesignError("cure", Message("given.stresses", shape=str(still.shape)), want) from None
     limits = at_faces(layer_strengths(strength, wall.angle.shape))
-    if criterion == "maximum strain":
+    if criterion == "maximum_strain":
         found = maximum_strain_reserve(load, limits, elastic=_elastic_at_faces(wall), cure=cure)
     else:
-        by = {"maximum stress": maximum_stress_reserve, "Tsai-Wu": tsai_wu_reserve, "Hashin": hashin_reserve}
+        by = {"maximum_stress": maximum_stress_reserve, "tsai_wu": tsai_wu_reserve, "hashin": hashin_reserve}
         found = by[criterion](load, limits, cure=cure)
     there = wall.thickness[..., None, :, None] > 0.0
     return replace(
@@ -167,7 +166,7 @@ def _is_given(cure: ArrayLike) -> bool:
 
 
 def first_failure(
-    wall: Wall, load: FloatArray, strength: Strength, *, criterion: Criterion = "Hashin", cure: ArrayLike = 0.0
+    wall: Wall, load: FloatArray, strength: Strength, *, criterion: Criterion = "hashin", cure: ArrayLike = 0.0
 ) -> FirstFailure:
     """The weakest ply, face and clock place; arguments as `ply_reserve`, fields (*case,)."""
     reserve = ply_reserve(wall, load, strength, criterion=criterion, cure=cure)
@@ -276,7 +275,7 @@ GIVEN_WAY = 10.0
 """[-] how many times the new wall's give counts as having given way."""
 
 _FACES = ("clock", "layer", "face", "component")
-_HASHIN = ("fibre tension", "fibre push", "matrix tension", "matrix push")
+_HASHIN = ("fibre_tension", "fibre_compression", "matrix_tension", "matrix_compression")
 _FIBRE = (0, 1)
 _MATRIX_ALONE = np.array([False, False, True, True])
 
@@ -286,7 +285,7 @@ def _next_failure(
 ) -> tuple[float, int, int]:
     """Multiplier, layer and mode of the next failure among the modes still open."""
     cure = thin_cure_stress(wall, rise) if rise else 0.0
-    reserve = ply_reserve(wall, thin_stress(wall, load, clock=clock), strength, criterion="Hashin", cure=cure)
+    reserve = ply_reserve(wall, thin_stress(wall, load, clock=clock), strength, criterion="hashin", cure=cure)
     of_layer = np.array(reserve.every.min(axis=(0, 2)))
     of_layer[closed] = np.inf
     layer, mode = np.unravel_index(int(np.argmin(of_layer)), of_layer.shape)

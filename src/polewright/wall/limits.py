@@ -6,6 +6,7 @@ import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from polewright.arrays import FloatArray, freeze
+from polewright.codes import Message
 from polewright.materials.ply import Strength
 from polewright.wall.failure import ply_reserve
 from polewright.wall.flattening import oval_moment_brazier
@@ -16,21 +17,22 @@ from polewright.wall.wrinkling import bending_knock_down, bending_wrinkle_moment
 
 __all__ = ["Limit", "WallLimits", "bending_limits", "push_limits"]
 
-_FIBRE_MODES = 2  # Hashin's first two: fibre tension, fibre push
+_FIBRE_MODES = 2  # Hashin's first two: fibre tension, fibre compression
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Limit:
     """One way a wall ends: `perfect` load of theory and `load` after the knock-down, (*case,) [N] or [N m].
 
-    `range` says in words what the figure holds for; `is_in_range` (*case,) whether this wall lies in it.
+    name: "fibre_failure", "flattening" or "wrinkling"; range: what the figure holds for; is_in_range (*case,): whether
+    this wall lies in it.
     """
 
     name: str
     perfect: FloatArray
     knock_down: FloatArray
     load: FloatArray
-    range: str
+    range: Message
     is_in_range: NDArray[np.bool_]
 
     def __post_init__(self) -> None:
@@ -60,7 +62,7 @@ class WallLimits:
         return next(limit for limit in self.limits if limit.name == name)
 
 
-def _limit(name: str, perfect: FloatArray, factor: ArrayLike, words: str, *, inside: ArrayLike = True) -> Limit:
+def _limit(name: str, perfect: FloatArray, factor: ArrayLike, holds: Message, *, inside: ArrayLike = True) -> Limit:
     perfect = np.asarray(perfect, dtype=np.float64)
     factor = np.broadcast_to(np.asarray(factor, dtype=np.float64), perfect.shape)
     return Limit(
@@ -68,18 +70,18 @@ def _limit(name: str, perfect: FloatArray, factor: ArrayLike, words: str, *, ins
         perfect=perfect,
         knock_down=factor,
         load=perfect * factor,
-        range=words,
+        range=holds,
         is_in_range=np.broadcast_to(np.asarray(inside, dtype=np.bool_), perfect.shape),
     )
 
 
 def _fibre(wall: Wall, load: TubeLoads, strength: Strength, cure: ArrayLike) -> FloatArray:
     stress = thin_stress(wall, load, clock=(0.0, np.pi))
-    every = ply_reserve(wall, stress, strength, criterion="Hashin", cure=cure).every[..., :_FIBRE_MODES]
+    every = ply_reserve(wall, stress, strength, criterion="hashin", cure=cure).every[..., :_FIBRE_MODES]
     return np.asarray(every.min(axis=(-4, -3, -2, -1)))
 
 
-_FIBRE_RANGE = "fibre modes of Hashin's criterion at both faces; matrix cracks come earlier and are reported apart"
+_FIBRE_RANGE = Message("limit.range.fibre_failure")
 
 
 def bending_limits(wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0.0) -> WallLimits:
@@ -93,7 +95,7 @@ def bending_limits(wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0
 
     Returns
     -------
-    WallLimits [N m]: "fibre failure", "flattening", "wrinkling".
+    WallLimits [N m]: "fibre_failure", "flattening", "wrinkling".
 
     Source
     ------
@@ -103,33 +105,26 @@ def bending_limits(wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0
     found = (
         []
         if strength is None
-        else [_limit("fibre failure", _fibre(wall, TubeLoads(moment=1.0), strength, cure), 1.0, _FIBRE_RANGE)]
+        else [_limit("fibre_failure", _fibre(wall, TubeLoads(moment=1.0), strength, cure), 1.0, _FIBRE_RANGE)]
     )
-    found.append(
-        _limit(
-            "flattening",
-            oval_moment_brazier(wall),
-            1.0,
-            "long tube away from ends and stops, thin wall, first order of the oval; its true shape gives 3 % less",
-        )
-    )
-    return WallLimits(tuple(found) + (_wrinkling(moment, share.factor, share.words, share.is_in_range),))
+    found.append(_limit("flattening", oval_moment_brazier(wall), 1.0, Message("limit.range.flattening", less=0.03)))
+    return WallLimits(tuple(found) + (_wrinkling(moment, share.factor, share.range, share.is_in_range),))
 
 
 def push_limits(wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0.0) -> WallLimits:
     """Pushes [N] that end a wall: fibre failure and wrinkling; the tube as a column is the pole's affair.
 
-    Arguments and sources as `bending_limits`; names "fibre failure" and "wrinkling".
+    Arguments and sources as `bending_limits`; names "fibre_failure" and "wrinkling".
     """
     share = push_knock_down(wall)
     found = (
         []
         if strength is None
-        else [_limit("fibre failure", _fibre(wall, TubeLoads(axial=-1.0), strength, cure), 1.0, _FIBRE_RANGE)]
+        else [_limit("fibre_failure", _fibre(wall, TubeLoads(axial=-1.0), strength, cure), 1.0, _FIBRE_RANGE)]
     )
     push = push_wrinkle(wall).load
-    return WallLimits(tuple(found) + (_wrinkling(push, share.factor, share.words, share.is_in_range),))
+    return WallLimits(tuple(found) + (_wrinkling(push, share.factor, share.range, share.is_in_range),))
 
 
-def _wrinkling(perfect: FloatArray, factor: FloatArray, words: str, inside: ArrayLike) -> Limit:
-    return _limit("wrinkling", perfect, factor, words, inside=inside)
+def _wrinkling(perfect: FloatArray, factor: FloatArray, holds: Message, inside: ArrayLike) -> Limit:
+    return _limit("wrinkling", perfect, factor, holds, inside=inside)

@@ -333,8 +333,8 @@ def changes(
     asked = [
         (i, what)
         for i in range(len(wraps))
-        for what in ("taken out", "turned", "thicker")
-        if what != "taken out" or len(wraps) > 1
+        for what in ("removed", "rotated", "thicker")
+        if what != "removed" or len(wraps) > 1
     ]
     finite("turn", turn, want=Message("want.finite_angle"), most=1e12)
     if np.any(finite("thicken", thicken, want=Message("want.share_above_1"), most=1e9) <= -1.0):
@@ -344,10 +344,10 @@ def changes(
     angle = np.tile([a for _, a, _ in layers], (*rows, 1))
     thickness = np.tile([t for _, _, t in layers], (*rows, 1))
     for row, (i, what) in enumerate(asked, start=1):
-        if what == "turned":
+        if what == "rotated":
             angle[row, ..., owner == i] += turn
         else:
-            thickness[row, ..., owner == i] *= 0.0 if what == "taken out" else 1.0 + thicken
+            thickness[row, ..., owner == i] *= 0.0 if what == "removed" else 1.0 + thicken
     batch = replace(one, bore=np.broadcast_to(one.bore, rows), angle=angle, thickness=thickness)
     figures = thin_figures(batch)
     price = _prices(batch, stack)

@@ -139,7 +139,7 @@ def plates_squeeze(
     *,
     length: ArrayLike,
     pad: ArrayLike | None = None,
-    criterion: Criterion = "Hashin",
+    criterion: Criterion = "hashin",
     cure: ArrayLike = 0.0,
 ) -> Squeeze:
     """A ring of `length` [m] cut off and pressed between two plates, until its first ply breaks.
@@ -171,7 +171,7 @@ def fist_squeeze(
     *,
     length: ArrayLike,
     half_angle: ArrayLike = np.pi / 3.0,
-    criterion: Criterion = "Hashin",
+    criterion: Criterion = "hashin",
     cure: ArrayLike = 0.0,
 ) -> Squeeze:
     """A hand round a long tube: fingers against palm, each over `half_angle` [rad] either side, `length` [m] along.
@@ -185,7 +185,7 @@ def fist_squeeze(
 
 
 def point_squeeze(
-    wall: Wall, strength: Strength, *, pad: ArrayLike, criterion: Criterion = "Hashin", cure: ArrayLike = 0.0
+    wall: Wall, strength: Strength, *, pad: ArrayLike, criterion: Criterion = "hashin", cure: ArrayLike = 0.0
 ) -> Squeeze:
     """A long tube pinched between two small pads, `pad` [m] square, until its first ply breaks.
 
@@ -263,7 +263,7 @@ def _squeezed(
 
 
 def collar_squeeze(
-    wall: Wall, strength: Strength, *, uneven: ArrayLike, criterion: Criterion = "Hashin", cure: ArrayLike = 0.0
+    wall: Wall, strength: Strength, *, uneven: ArrayLike, criterion: Criterion = "hashin", cure: ArrayLike = 0.0
 ) -> CollarSqueeze:
     """A collar round a long tube that presses p (1 + uneven cos 2 clock): mean pressure at the first ply failure.
 

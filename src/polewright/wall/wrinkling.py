@@ -63,12 +63,9 @@ class KnockDown:
         return np.asarray((self.slenderness >= LEAST_SLENDER) & (self.slenderness <= MOST_SLENDER))
 
     @property
-    def words(self) -> str:
-        """The range in one line."""
-        return (
-            f"published lower bound for radius over thickness up to {MOST_SLENDER:.0f}; below about "
-            f"{LEAST_SLENDER:.0f} it is read on toward thick walls, where it tends to 1"
-        )
+    def range(self) -> Message:
+        """For which walls the published curve holds."""
+        return Message("limit.range.wrinkling", least=LEAST_SLENDER, most=MOST_SLENDER)
 
 
 MOST_COUPLED = 34

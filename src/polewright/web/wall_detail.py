@@ -1,59 +1,27 @@
-"""One section's wall, one tap deeper: what ends it first, exact beside thin, stress through it, what a change does."""
+"""One section's wall, one tap deeper: what ends it first, stress through it, and the tables of all its figures."""
 
-from collections.abc import Sequence
 from dataclasses import dataclass
-from functools import lru_cache
-from typing import Annotated
+from typing import Annotated, Literal
 
 import numpy as np
 from fastapi import APIRouter, Query
 from fastapi.responses import HTMLResponse
 
-from polewright.documents.design import Design
-from polewright.documents.values import Workpiece
-from polewright.documents.wall_figures import wall_figures
-from polewright.documents.wall_shown import ChangeFigures, LimitFigures, SlopeFigures, ThroughPoint, WallFigures
-from polewright.drawings.curve import Curve, CurveScene, Strip, curve_drawing
-from polewright.units import System, display_unit, from_, to
-from polewright.web.asked import OnDesk, Seeing, Shown, Slug
+from polewright.codes import Message
+from polewright.drawings.curve import Curve, CurveScene, Dash, Strip, curve_drawing
+from polewright.web.asked import OnDesk, Reading, Seeing, Slug
 from polewright.web.render import page
-from polewright.web.say import page_reader, pretty, spoken
+from polewright.web.wall_tables import DetailTable, capital, deeper_tables, first_tables, further_tables
 from polewright.web.why import Why
+from polewright.words import Reader
+from polewright.words.significant import number_in_unit, significant_text
+from polewright.words.wall import first_ply_text, limit_parts, why_texts
+from polewright.workshop.wall import ThroughStress, WallAnswer, wall_answer
 
-__all__ = ["DetailTable", "Plot", "WallDetail", "detail_view", "wall_detail_paths"]
+__all__ = ["Plot", "WallDetail", "detail_view", "wall_detail_paths"]
 
 wall_detail_paths = APIRouter()
-_FIGURE = set("0123456789.+\u2212\u202f %")
-_QUANTITY = {
-    "kN": "force",
-    "N": "force",
-    "N m2": "bending",
-    "N m": "moment",
-    "N/mm": "stiffness",
-    "MPa": "stress",
-    "mm": "length",
-    "g/m": "line_mass",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class DetailTable:
-    """A group of figures: the first column names the row; rows to look at by their place."""
-
-    key: str
-    title: str
-    head: tuple[str, ...]
-    rows: tuple[tuple[str, ...], ...]
-    why: tuple[Why, ...] = ()
-    note: str = ""
-    look: tuple[int, ...] = ()
-
-    @property
-    def numbers(self) -> tuple[bool, ...]:
-        """Which columns hold figures alone, to be set flush right."""
-        return tuple(
-            all(set(cell) <= _FIGURE for cell in column) and any(column) for column in zip(*self.rows, strict=True)
-        )
+_WAYS: tuple[tuple[str, Dash], ...] = (("along", "full"), ("around", "dashed"), ("through", "dotted"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,374 +48,80 @@ class WallDetail:
 
 @wall_detail_paths.get("/poles/{slug}/wall/detail")
 def show_detail(
-    desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, section: Annotated[int, Query(ge=1, le=12)]
+    desk: OnDesk, sights: Seeing, reader: Reading, slug: Slug, section: Annotated[int, Query(ge=1, le=12)]
 ) -> HTMLResponse:
     """The wall of a section in full."""
     checked = sights.checked(desk.look(slug).design)
-    return HTMLResponse(
-        page(
-            "wall_detail.html",
-            view=detail_view(_known(checked.design, section, checked.work), system, checked.design.setting.currency),
-        )
-    )
+    answer = wall_answer(checked.design, section, checked.work)
+    view = detail_view(answer, reader, checked.design.setting.currency)
+    return HTMLResponse(page("wall_detail.html", reader, view=view))
 
 
-@lru_cache(maxsize=16)
-def _known(design: Design, section: int, work: Workpiece) -> WallFigures:
-    return wall_figures(design, section, work)
-
-
-def detail_view(f: WallFigures, system: System, currency: str) -> WallDetail:
+def detail_view(f: WallAnswer, reader: Reader, currency: str) -> WallDetail:
     """The values of the page."""
-    whys = {w.figures: Why(_sentence(w.words), w.source, ()) for w in f.why}
+    whys = {w.key: Why(capital(w.words), w.source.removesuffix("."), ()) for w in why_texts(reader)}
     return WallDetail(
         section=f.section,
-        lead=_lead(f, system),
-        first=(_limits(f, whys, system), _tiers(f, whys, system)),
-        plots=_plots(f, system),
-        plot_why=(whys["stiffness, exact"],),
-        tables=(
-            _squeeze(f, whys, system),
-            _reserves(f, whys),
-            _cool(f, whys, system),
-            _seams(f, whys, system),
-            _earns(f, whys),
-            _changes(f, whys, system, currency),
-        ),
-        deeper=(_stresses(f, whys, system), _slopes(f, whys)),
+        lead=_lead(f, reader),
+        first=first_tables(f, whys, reader),
+        plots=_plots(f, reader),
+        plot_why=(whys["exact"],),
+        tables=further_tables(f, whys, reader, currency),
+        deeper=deeper_tables(f, whys, reader),
     )
 
 
-def _in(value: float, unit: str, system: System, figures: int = 4) -> tuple[str, str]:
-    """A figure of the report as printed with so many figures, and its unit."""
-    quantity = _QUANTITY.get(unit)
-    if quantity is not None and system == "inch":
-        shown = display_unit(quantity, "inch")
-        value, unit = to(from_(value, unit), shown), shown
-    digits = 0 if value == 0.0 else max(0, figures - 1 - int(np.floor(np.log10(abs(value)))))
-    return spoken(value, min(digits, 6)), pretty(unit)
-
-
-def _said(value: float, unit: str, system: System, figures: int = 3) -> str:
-    return " ".join(_in(value, unit, system, figures))
-
-
-def _sentence(words: str) -> str:
-    return words[:1].upper() + words[1:] + "."
-
-
-def _lead(f: WallFigures, system: System) -> tuple[str, ...]:
+def _lead(f: WallAnswer, reader: Reader) -> tuple[str, ...]:
     """What a maker wants first, in sentences."""
-    named = {(limit.under, limit.name): limit for limit in f.limits}
-    bent, pushed = f.fails_first_bending, f.fails_first_push
-    said = [
-        f"Bent, {_first(bent)} comes first{_at(named.get(('bending', bent)), system)}.",
-        f"Pushed end on, {_first(pushed)} comes first{_at(named.get(('push', pushed)), system)}.",
-    ]
-    if f.first_ply_words:
-        said.append(_sentence(f.first_ply_words))
-    if f.last_ply_N_m is not None:
-        said.append(f"Ply after ply let go, the wall gives way at {_said(f.last_ply_N_m, 'N m', system)}.")
-    strengths = {
-        "design values": "Strengths are design values.",
-        "lab means": "Strengths are lab means, not design values: nothing is left for scatter.",
-        "unknown": "No strengths are known for these plies.",
-    }
-    return (*said, strengths[f.strengths])
+    lines = [_first(f, under, name, reader) for under, name in f.first]
+    lines.append(capital(first_ply_text(f.strength, reader)))
+    if f.strength is not None and f.strength.last is not None:
+        lines.append(reader.say("wall.lead.last", moment=significant_text(f.strength.last, "moment", reader)))
+    return (*lines, reader.say(f"wall.lead.strengths.{f.strengths}"))
 
 
-def _first(name: str) -> str:
-    return {
-        "fibre failure": "the fibre breaking",
-        "flattening": "the tube going flat",
-        "wrinkling": "the wall wrinkling",
-    }.get(name, name)
+def _first(f: WallAnswer, under: str, name: str, reader: Reader) -> str:
+    """What comes first under bending or push, with its load where there is one."""
+    what = reader.say(f"wall.lead.what.{name}")
+    found = next((limit for limit in f.limits if (limit.under, limit.name) == (under, name)), None)
+    if found is None:
+        return reader.say(f"wall.lead.{under}.never", what=what)
+    return reader.say(f"wall.lead.{under}", what=what, load="\u00a0".join(limit_parts(under, found.load, reader)))
 
 
-def _at(limit: LimitFigures | None, system: System) -> str:
-    return "" if limit is None else f", at {_said(limit.load, limit.unit, system)}"
-
-
-def _limits(f: WallFigures, whys: dict[str, Why], system: System) -> DetailTable:
-    rows = []
-    for limit in f.limits:
-        load, unit = _in(limit.load, limit.unit, system, 3)
-        how = "bent" if limit.under == "bending" else "pushed"
-        rows.append(
-            (
-                f"{how}: {limit.name}{', first' if limit.is_first else ''}",
-                load,
-                unit,
-                f"{limit.knock_down:.2f}",
-                "" if limit.is_in_range else "beyond its range",
-            )
-        )
-    ranges = dict.fromkeys(_sentence(f"{limit.name}: {limit.range}") for limit in f.limits)
-    return DetailTable(
-        "limits",
-        "What ends the wall",
-        ("By", "at", "", "knock-down", ""),
-        tuple(rows),
-        (whys["reserves"], whys["flattening"], whys["wrinkling"]),
-        " ".join(ranges),
-        look=tuple(i for i, limit in enumerate(f.limits) if limit.is_first),
-    )
-
-
-def _tiers(f: WallFigures, whys: dict[str, Why], system: System) -> DetailTable:
-    rows = []
-    for t in f.tiers:
-        (thin, unit), (exact, _) = _in(t.thin, t.unit, system), _in(t.exact, t.unit, system)
-        apart = "" if t.exact == 0.0 else f"{spoken(to(t.thin / t.exact - 1.0, '%'), 2)} %"
-        rows.append((t.name, exact, thin, unit, apart))
-    rows.append(("shear coefficient", f"{f.shear_coefficient:.3f}", "", "", ""))
-    return DetailTable(
-        "tiers",
-        "Exact beside thin",
-        ("Figure", "exact", "thin", "", "thin reads"),
-        tuple(rows),
-        (whys["stiffness, exact"], whys["stiffness, thin"], whys["ring and collapse"]),
-    )
-
-
-def _plots(f: WallFigures, system: System) -> tuple[Plot, ...]:
-    moment = _said(f.reference_moment_N_m, "N m", system)
+def _plots(f: WallAnswer, reader: Reader) -> tuple[Plot, ...]:
+    moment = significant_text(f.reference_moment, "moment", reader)
     return (
-        _plot(f, system, "cure", f"Left by cooling, section {f.section}"),
-        _plot(f, system, "bending", f"From {moment} of bending alone, pulled side"),
+        _plot(f, reader, "cure", reader.say("wall.plot.cure", section=f.section)),
+        _plot(f, reader, "bending", reader.say("wall.plot.bending", moment=moment)),
     )
 
 
-def _plot(f: WallFigures, system: System, load: str, caption: str) -> Plot:
-    stress, length = ("MPa", "mm") if system == "metric" else (display_unit("stress", system), "in")
-    kinds = (("along", "full"), ("around", "dashed"), ("through", "dotted"))
+def _plot(f: WallAnswer, reader: Reader, load: Literal["cure", "bending"], caption: str) -> Plot:
     layers = sorted({p.layer for p in f.through})
-
-    def piece(layer: int, name: str) -> np.ndarray:
-        own = [p for p in f.through if p.layer == layer]
-        return np.array(
-            [[to(from_(p.radius_mm, "mm"), length), to(from_(_stress(p, load, name), "MPa"), stress)] for p in own]
-        )
-
+    own = {layer: [p for p in f.through if p.layer == layer] for layer in layers}
     curves = tuple(
-        Curve(
-            tuple(piece(layer, name) for layer in layers),
-            dash,  # type: ignore[arg-type]
-            f"{name} the tube" if name != "through" else "through the wall",
-        )
-        for name, dash in kinds
+        Curve(tuple(_piece(own[layer], load, way, reader) for layer in layers), dash, Message(f"wall.plot.{name}"))
+        for way, (name, dash) in enumerate(_WAYS)
     )
-    angles = {s.layer: s for s in f.stresses}
+    angles = {} if f.strength is None else {s.layer: s.angle for s in f.strength.stresses}
     strips = []
     for layer in layers:
-        radii = [to(from_(p.radius_mm, "mm"), length) for p in f.through if p.layer == layer]
-        known = angles.get(layer)
-        strips.append(Strip(min(radii), max(radii), f"{layer}" if known is None else f"{known.angle_deg:.0f}°"))
+        radii = [number_in_unit(p.radius, "length", reader) for p in own[layer]]
+        name = reader.quantity(angles[layer], "angle", 0) if layer in angles else str(layer)
+        strips.append(Strip(min(radii), max(radii), name))
     scene = CurveScene(
         curves,
         tuple(strips),
-        f"across: radius, {length}, bore to skin",
-        f"up: stress, {stress}",
-        f"{caption}: stress through the wall from bore to skin",
-        2 if system == "metric" else 3,
+        Message("wall.plot.across", unit=reader.unit("length")),
+        Message("wall.plot.up", unit=reader.unit("stress")),
+        Message("wall.plot.title", caption=caption),
+        2 if reader.system == "metric" else 3,
     )
-    reader = page_reader(system)
     return Plot(caption, curve_drawing(scene, reader), curve_drawing(scene, reader, phone=True))
 
 
-def _stress(point: ThroughPoint, load: str, name: str) -> float:
-    return float(getattr(point, f"{load}_{name}_MPa"))
-
-
-def _squeeze(f: WallFigures, whys: dict[str, Why], system: System) -> DetailTable:
-    rows = []
-    for s in f.squeezes:
-        guide = "; closes by more than a tenth: a guide only" if s.is_large else ""
-        rows.append((s.how, *_in(s.force_N, "N", system, 3), _said(s.closure_mm, "mm", system), f"{s.breaks}{guide}"))
-    rows.append(("band, least tension that holds", *_in(f.band_least_N, "N", system, 3), "", ""))
-    rows.append(
-        (
-            "band, most tension",
-            *_in(f.band_most_exact_N, "N", system, 3),
-            "",
-            f"{f.band_words}; by the thin ring {_said(f.band_most_N, 'N', system)}",
-        )
-    )
-    rows.append(("pressure that collapses it", *_in(f.collar_collapse_MPa, "MPa", system, 3), "", ""))
-    return DetailTable(
-        "squeeze",
-        "Squeezed",
-        ("How", "bears", "", "closes by", "then breaks"),
-        tuple(rows),
-        (whys["squeezes"], whys["band"], whys["ring and collapse"]),
-    )
-
-
-def _reserves(f: WallFigures, whys: dict[str, Why]) -> DetailTable:
-    rows = tuple(
-        (f"{r.criterion}, {r.strengths}", _times(r.cure_in), r.cure_in_breaks, _times(r.cure_out), r.cure_out_breaks)
-        for r in f.reserves
-    )
-    steps = "; ".join(f.last_ply_steps[:8])
-    return DetailTable(
-        "reserves",
-        f"First ply, in times {f.reference_moment_N_m:g} N·m of bending",
-        ("Criterion", "cure stress in", "breaks", "left out", "breaks"),
-        rows,
-        (whys["reserves"], whys["last ply"]),
-        f"Ply after ply: {steps}." if steps else "",
-    )
-
-
-def _times(value: float | None) -> str:
-    return "none" if value is None else f"{value:.2f}"
-
-
-def _cool(f: WallFigures, whys: dict[str, Why], system: System) -> DetailTable:
-    grips = f.release_gap_mm < 0.0
-    rows = [
-        ("bore after cure", *_in(f.cold_bore_mm, "mm", system, 5)),
-        ("outside after cure", *_in(f.cold_outside_mm, "mm", system, 5)),
-        ("length changes by", *_in(f.length_change_mm, "mm", system, 2)),
-        ("twists over its length by", *_in(round(f.twist_after_cure_deg, 6), "°", system, 2)),
-        ("grips the mandrel by" if grips else "gap to the mandrel", *_in(abs(f.release_gap_mm), "mm", system, 2)),
-    ]
-    if f.pull_off_at_most_kN > 0.0:
-        rows += [
-            ("presses on the mandrel with", *_in(f.grip_MPa, "MPa", system, 2)),
-            ("pull to get it off, at most", *_in(f.pull_off_at_most_kN, "kN", system, 2)),
-        ]
-    return DetailTable(
-        "cool",
-        "After cool-down",
-        ("Figure", "", ""),
-        tuple(rows),
-        (whys["release"],),
-        _sentence(f.release_words),
-        look=(4,) if grips else (),
-    )
-
-
-def _seams(f: WallFigures, whys: dict[str, Why], system: System) -> DetailTable:
-    rows = (
-        ("flags start at", ", ".join(f"{s:.0f}" for s in f.seam_starts_deg), "° of the clock"),
-        ("stiffness round the clock, peak to peak", spoken(f.seam_peak_to_peak_pct, 2), "%"),
-        ("stiff way (spine) at", spoken(f.seam_spine_deg, 0), "°"),
-        ("bow left by the seams", *_in(f.seam_bow_mm, "mm", system, 2)),
-    )
-    return DetailTable("seams", "Seams round the clock", ("Figure", "", ""), rows, (whys["seams"],))
-
-
-def _earns(f: WallFigures, whys: dict[str, Why]) -> DetailTable:
-    rows = tuple(
-        (
-            f"{e.wrap}: {e.angle_deg:g}° {e.prepreg} × {e.turns:g}",
-            *(spoken(v, 1) for v in (e.along_pct, e.around_pct, e.twist_pct, e.mass_pct, e.cost_pct)),
-        )
-        for e in f.earns
-    )
-    return DetailTable(
-        "earns",
-        "What each ply earns, % of the whole",
-        ("Ply", "along", "around", "twist", "mass", "cost"),
-        rows,
-        (whys["what each ply earns"],),
-    )
-
-
-def _changes(f: WallFigures, whys: dict[str, Why], system: System, currency: str) -> DetailTable:
-    length = display_unit("length", system)
-    rows = tuple(
-        (
-            f"{c.wrap}: {c.what}",
-            *(_signed(v) for v in _percents(c)),
-            spoken(to(from_(c.wall_mm, "mm"), length), 3 if system == "metric" else 4),
-            spoken(c.cost_per_m, 2),
-        )
-        for c in f.changes
-    )
-    head = ("Ply", "axial", "bending", "twist", "ring", "flattening", "mass", f"wall, {length}", f"{currency} a metre")
-    return DetailTable("changes", "What a change does, %", head, rows, (whys["slopes"],))
-
-
-def _percents(c: ChangeFigures | SlopeFigures) -> Sequence[float]:
-    return (c.axial_pct, c.bending_pct, c.twist_pct, c.ring_pct, c.flattening_pct, c.mass_pct)
-
-
-def _signed(value: float) -> str:
-    words = spoken(value, 1)
-    return f"+{words}" if value > 0.0 and words.strip("0.") else words
-
-
-def _slopes(f: WallFigures, whys: dict[str, Why]) -> DetailTable:
-    names = {
-        "thickness": "thickness",
-        "angle": "angle",
-        "E1": "stiffness along the fibre",
-        "E2": "across the fibre",
-        "G12": "in shear",
-        "nu12": "narrowing (\u03bd12)",
-        "density": "density",
-    }
-    rows = tuple(
-        (
-            f"{s.wrap}, {names.get(s.parameter, s.parameter)}, {s.step}",
-            *(
-                spoken(v, 3)
-                for v in (
-                    s.axial_pct,
-                    s.bending_pct,
-                    s.twist_pct,
-                    s.shear_pct,
-                    s.ring_pct,
-                    s.flattening_pct,
-                    s.mass_pct,
-                )
-            ),
-        )
-        for s in f.slopes
-    )
-    return DetailTable(
-        "slopes",
-        "Slopes: % of each figure for one step of an input",
-        ("Ply, input, step", "axial", "bending", "twist", "shear", "ring", "flattening", "mass"),
-        rows,
-        (whys["slopes"],),
-    )
-
-
-def _stresses(f: WallFigures, whys: dict[str, Why], system: System) -> DetailTable:
-    unit = "MPa" if system == "metric" else display_unit("stress", system)
-    rows = tuple(
-        (
-            f"{s.layer}, {s.angle_deg:g}° {s.prepreg}, {s.face}",
-            *(
-                spoken(to(from_(v, "MPa"), unit), 1)
-                for v in (
-                    s.cure_along_fibre_MPa,
-                    s.cure_across_MPa,
-                    s.cure_shear_MPa,
-                    s.bending_along_fibre_MPa,
-                    s.bending_across_MPa,
-                    s.bending_shear_MPa,
-                )
-            ),
-            _times(s.reserve),
-            s.mode,
-        )
-        for s in f.stresses
-    )
-    head = (
-        "Layer, face",
-        "cure: along fibre",
-        "across",
-        "shear",
-        "bending: along fibre",
-        "across",
-        "shear",
-        "bears, times",
-        "then breaks",
-    )
-    return DetailTable(
-        "stresses", f"Stress in every layer, {unit}, fibre axes, pulled side", head, rows, (whys["reserves"],)
-    )
+def _piece(points: list[ThroughStress], load: Literal["cure", "bending"], way: int, reader: Reader) -> np.ndarray:
+    """(n_point, 2) radius and stress as printed."""
+    rows = [((p.cure if load == "cure" else p.bending)[way], p.radius) for p in points]
+    return np.array([[number_in_unit(r, "length", reader), number_in_unit(s, "stress", reader)] for s, r in rows])
