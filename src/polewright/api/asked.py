@@ -6,9 +6,9 @@ from fastapi import Path, Query
 from pydantic import BaseModel, ConfigDict, Field
 
 __all__ = [
+    "Asked",
     "AskedCopy",
     "AskedDraft",
-    "AskedEdits",
     "AskedEntry",
     "AskedFile",
     "AskedReturn",
@@ -27,7 +27,6 @@ __all__ = [
 
 MOST = 2**31 - 1
 Count = Annotated[int, Field(ge=1, le=MOST)]
-Place = Annotated[int, Field(ge=0, le=999)]
 Slug = Annotated[str, Path(min_length=1, max_length=80, pattern=r"^[\w-]+$", description="address of the pole")]
 SlugAsked = Annotated[str | None, Query(min_length=1, max_length=80, pattern=r"^[\w-]+$")]
 SerialAsked = Annotated[str | None, Query(min_length=1, max_length=40, pattern=r"^[A-Za-z0-9][A-Za-z0-9._/-]*$")]
@@ -118,118 +117,3 @@ class AskedTakeOff(Asked):
 
     note: Note = ""
     who: Who = ""
-
-
-class AddPly(Asked):
-    """Put a ply in so that it stands at place `at`; places count from 0, sections from the tip, plies from the bore."""
-
-    edit: Literal["add_ply"]
-    section: Place
-    at: Place
-    ply: dict[str, Any]
-
-
-class RemovePly(Asked):
-    """Take a ply out."""
-
-    edit: Literal["remove_ply"]
-    section: Place
-    ply: Place
-
-
-class MovePly(Asked):
-    """Move a ply to place `to` of its section."""
-
-    edit: Literal["move_ply"]
-    section: Place
-    ply: Place
-    to: Place
-
-
-class RetypePly(Asked):
-    """Give a ply another of the design's materials."""
-
-    edit: Literal["retype_ply"]
-    section: Place
-    ply: Place
-    prepreg: Annotated[str, Field(max_length=80)]
-
-
-class TurnPly(Asked):
-    """Lay a ply at another angle."""
-
-    edit: Literal["turn_ply"]
-    section: Place
-    ply: Place
-    angle_deg: float | str
-
-
-class SetTurns(Asked):
-    """Give a ply so many turns."""
-
-    edit: Literal["set_turns"]
-    section: Place
-    ply: Place
-    turns: float | str
-
-
-class SetField(Asked):
-    """Set one field by its path, such as joints[0].overlap_mm; null takes an optional field out."""
-
-    edit: Literal["set_field"]
-    path: Annotated[str, Field(min_length=1, max_length=200)]
-    value: Any = None
-
-
-class AddSection(Asked):
-    """Put a section in at the tip or the grip by `end`, or so that it stands at place `at`, on a mandrel that fits."""
-
-    edit: Literal["add_section"]
-    end: Literal["tip", "grip"] | None = None
-    at: Place | None = None
-
-
-class RemoveSection(Asked):
-    """Take a section out."""
-
-    edit: Literal["remove_section"]
-    section: Place
-
-
-class RenamePrepreg(Asked):
-    """Give a prepreg another name; all that name it follow."""
-
-    edit: Literal["rename_prepreg"]
-    material: Place
-    name: Annotated[str, Field(max_length=200)]
-
-
-class RenameMandrel(Asked):
-    """Give a mandrel another name; all that name it follow."""
-
-    edit: Literal["rename_mandrel"]
-    mandrel: Place
-    name: Annotated[str, Field(max_length=200)]
-
-
-Edit = Annotated[
-    AddPly
-    | RemovePly
-    | MovePly
-    | RetypePly
-    | TurnPly
-    | SetTurns
-    | SetField
-    | AddSection
-    | RemoveSection
-    | RenamePrepreg
-    | RenameMandrel,
-    Field(discriminator="edit"),
-]
-
-
-class AskedEdits(Asked):
-    """Edits to make to a design one after the other, all or none."""
-
-    design: Plain
-    edits: Annotated[list[Edit], Field(min_length=1, max_length=100)]

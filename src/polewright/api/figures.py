@@ -5,11 +5,13 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Path
 
 from polewright.api.answers import DesignAnswer, SchemasAnswer
-from polewright.api.asked import AskedEdits, Plain
+from polewright.api.asked import Plain
+from polewright.api.asked_edits import AskedEdits
 from polewright.api.here import Here
+from polewright.codes import Message
 from polewright.documents.report import CheckReport
 from polewright.store import Absent
-from polewright.workshop import design_of, edited, schema_kinds, schema_of
+from polewright.workshop import design_of, schema_kinds, schema_of
 
 __all__ = ["figure_paths"]
 
@@ -26,13 +28,10 @@ def check(workshop: Here, design: Plain) -> CheckReport:
 
 @figure_paths.post("/edits")
 def edit(workshop: Here, asked: AskedEdits) -> DesignAnswer:
-    """The design after the edits, all or none; nothing is kept. A new section may take the workshop's mandrels."""
+    """The design after the edits, all or none; nothing is kept."""
     design = design_of(asked.design)
     for each in asked.edits:
-        fields = {name: getattr(each, name) for name in type(each).model_fields if name != "edit"}
-        if each.edit == "add_section":
-            fields["rack"] = workshop.shelf.kept_mandrels()
-        design = edited(design, each.edit, **fields)
+        design = workshop.edited(design, each.edit, **each.arguments())
     return DesignAnswer(design=design.plain())
 
 
@@ -46,5 +45,5 @@ def list_schemas() -> SchemasAnswer:
 def read_schema(kind: Kind) -> dict[str, Any]:
     """The JSON Schema of a kind of document."""
     if kind not in schema_kinds():
-        raise Absent("kind", repr(kind), "one of " + ", ".join(schema_kinds()))
+        raise Absent("kind", repr(kind), Message("want.one", choices=schema_kinds()))
     return schema_of(kind)

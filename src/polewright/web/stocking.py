@@ -2,53 +2,32 @@
 
 import re
 from collections.abc import Callable, Mapping
-from typing import Any
 
 from fastapi import APIRouter
 from fastapi.responses import RedirectResponse, Response
 
+from polewright.codes import Message
 from polewright.documents.design import Design
-from polewright.documents.files import DocumentError, Fault
 from polewright.documents.stock import MandrelDocument, MaterialDocument
 from polewright.errors import DesignError
 from polewright.store import Absent
 from polewright.units import System, display_unit, parse, to
 from polewright.web.asked import Form, Here, OnDesk, Slug
-from polewright.web.changes import change_of, kept, whole, with_flex_wish
-from polewright.workshop import Workshop, edited, put_mandrel, put_prepreg, rule_limit, rules_of
+from polewright.web.changes import change_of, kept, whole
+from polewright.workshop import Workshop, rule_limit, rules_of
 
 __all__ = ["stocked_change", "stocking_paths"]
 
 stocking_paths = APIRouter()
 Change = Callable[[Design], Design]
 SEE_OTHER = 303
-_OF_FORM = {
-    "add_prepreg": ("name", "like", "lot"),
-    "give_figure": ("figure", "value", "kind", "lot"),
-    "add_own_prepreg": (
-        "name",
-        "fibre",
-        "resin",
-        "fibre_areal_g_m2",
-        "resin_content_pct",
-        "architecture",
-        "price_per_m2",
-        "roll_width_mm",
-        "lot",
-    ),
-    "add_mandrel": ("mandrel", "metal", "small_end_mm", "big_end_mm", "length_mm"),
-    "add_mandrel_place": ("at_mm", "diameter_mm"),
-    "add_rule": ("judge", "title", "limit", "ply", "reason", "remedy"),
-}
-_WHOLE_OF = {"give_figure": "material", "add_mandrel_place": "mandrel"}
-_TOGETHER = {"add_own_prepreg": "roll", "add_mandrel": "bar", "add_rule": "rule"}
 _GIVEN = re.compile(r"materials\[(\d{1,3})\]\.given\[(\d{1,3})\]\.value")
 _NAMED = re.compile(r"(materials|mandrels)\[(\d{1,3})\]\.id")
 _RULE = re.compile(r"rule:([^:]{1,80}):(is_on|limit|title|reason|remedy)")
 
 
 def stocked_change(form: Mapping[str, str], system: System, workshop: Workshop) -> Change:
-    """The change that a form of any place asks for.
+    """The change that a form of any place asks for; some fields of a page stand for an edit of their own.
 
     Raises
     ------
@@ -57,31 +36,29 @@ def stocked_change(form: Mapping[str, str], system: System, workshop: Workshop) 
     edit, path, text = form.get("edit", ""), form.get("path", ""), form.get("text", "")
     if edit == "set_field" and (found := _GIVEN.fullmatch(path)):
         material, given = int(found[1]), int(found[2])
-        return lambda design: edited(design, "set_given", material=material, given=given, value=text)
+        return lambda design: workshop.edited(design, "set_given", material=material, given=given, value=text)
     if edit == "set_field" and (found := _NAMED.fullmatch(path)):
         kind, of = ("prepreg", "material") if found[1] == "materials" else ("mandrel", "mandrel")
         place = int(found[2])
-        return lambda design: edited(design, f"rename_{kind}", **{of: place}, name=text)
+        return lambda design: workshop.edited(design, f"rename_{kind}", **{of: place}, name=text)
     if edit == "set_field" and (found := _RULE.fullmatch(path)):
-        rule, field = found[1], found[2]
-        return lambda design: edited(
-            design,
-            "set_rule",
-            rule=rule,
-            field=field,
-            value=_limit(design, rule, text, system) if field == "limit" else text,
+        return _rule_change(workshop, found[1], found[2], text, system)
+    if edit == "set_field":
+        return lambda design: workshop.edited(design, edit, path=path, value=kept(path, text, system))
+    if edit == "add_rule" and system == "inch":
+        limit, judge = form.get("limit", ""), form.get("judge", "")
+        return lambda design: change_of({**form, "limit": _limit(design, judge, limit, system)}, system, workshop)(
+            design
         )
-    if edit == "add_section":
-        rack = workshop.shelf.kept_mandrels()
-        where: dict[str, Any] = {"at": whole(form, "at")} if "at" in form else {"end": form.get("end", "")}
-        return lambda design: edited(design, "add_section", rack=rack, **where)
-    if edit == "add_flex_wish":
-        return lambda design: with_flex_wish(design, workshop.check(design).reaches[-1].added_droop_mm_per_100g)
-    if edit == "take_stock":
-        return _taken(workshop, whole(form, "entry"))
-    if edit == "remove_rule":
-        return lambda design: edited(design, "remove_rule", rule=form.get("rule", ""))
-    return _of_form(edit, form, system) if edit in _OF_FORM else change_of(form, system)
+    return change_of(form, system, workshop)
+
+
+def _rule_change(workshop: Workshop, rule: str, field: str, text: str, system: System) -> Change:
+    def change(design: Design) -> Design:
+        value = _limit(design, rule, text, system) if field == "limit" else text
+        return workshop.edited(design, "set_rule", rule=rule, field=field, value=value)
+
+    return change
 
 
 @stocking_paths.post("/poles/{slug}/shelf/keep")
@@ -95,7 +72,7 @@ def keep(workshop: Here, desk: OnDesk, form: Form, slug: Slug) -> Response:
     elif mandrel is not None:
         workshop.shelf.keep(MandrelDocument(mandrel=mandrel), note=f"from {design.name}")
     else:
-        raise Absent("name", repr(name[:80]), "a prepreg or mandrel of this pole")
+        raise Absent("name", repr(name[:80]), Message("want.prepreg_or_mandrel_of_pole"))
     return _back(slug)
 
 
@@ -109,46 +86,12 @@ def take_off(workshop: Here, form: Form, slug: Slug) -> Response:
 @stocking_paths.post("/poles/{slug}/shelf/back")
 def put_back(workshop: Here, form: Form, slug: Slug) -> Response:
     """What was taken off the workshop's shelf lies there again, as a further entry."""
-    number = whole(form, "entry")
-    gone = next((e for e in workshop.shelf.history() if e.number == number and e.gone), None)
-    if gone is None:
-        raise Absent("entry", number, "an entry that was taken off the shelf")
-    workshop.shelf.keep(gone.document, note="put back")
+    workshop.shelf.put_back(whole(form, "entry"))
     return _back(slug)
 
 
 def _back(slug: str) -> Response:
     return RedirectResponse(f"/poles/{slug}/shelf#workshop", SEE_OTHER)
-
-
-def _taken(workshop: Workshop, number: int) -> Change:
-    """An entry of the workshop's shelf into the pole."""
-    there = {entry.number: entry.document for entry in (*workshop.shelf.materials(), *workshop.shelf.mandrels())}
-    if number not in there:
-        raise DocumentError([Fault(("entry", str(number), "an entry that lies on the shelf now"))])
-    document = there[number]
-    if isinstance(document, MandrelDocument):
-        return lambda design: put_mandrel(design, document.mandrel)
-    return lambda design: put_prepreg(design, document.material)
-
-
-def _of_form(edit: str, form: Mapping[str, str], system: System) -> Change:
-    fields: dict[str, Any] = {name: _metric(name, form.get(name, ""), system) for name in _OF_FORM[edit]}
-    if edit in _TOGETHER:
-        given = {_TOGETHER[edit]: fields}
-        if edit == "add_rule":
-            return lambda design: edited(
-                design, edit, rule={**fields, "limit": _limit(design, fields["judge"], fields["limit"], system)}
-            )
-        return lambda design: edited(design, edit, **given)
-    if edit in _WHOLE_OF:
-        fields[_WHOLE_OF[edit]] = whole(form, _WHOLE_OF[edit])
-    return lambda design: edited(design, edit, **fields)
-
-
-def _metric(name: str, text: str, system: System) -> Any:
-    """What a form's field says in the document's unit; empty stays empty."""
-    return kept(name, text, system) if name.endswith("_mm") and text.strip() else text
 
 
 def _limit(design: Design, rule: str, text: str, system: System) -> str:

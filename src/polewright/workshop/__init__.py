@@ -5,17 +5,8 @@ from polewright.workshop.compare import Change, changes
 from polewright.workshop.demo import demo_designs
 from polewright.workshop.designs import read_design
 from polewright.workshop.door import Door, refuse_unless_loopback
-from polewright.workshop.edits import (
-    Edits,
-    add_ply,
-    edited,
-    move_ply,
-    remove_ply,
-    retype_ply,
-    set_field,
-    set_turns,
-    turn_ply,
-)
+from polewright.workshop.edit_table import EDITS, Argument, EditKind, edited
+from polewright.workshop.edits import Edits, add_ply, move_ply, remove_ply, retype_ply, set_field, set_turns, turn_ply
 from polewright.workshop.kinds import design_of, record_of, schema_kinds, schema_of, stocked_of
 from polewright.workshop.mandrels import (
     add_mandrel,
@@ -44,12 +35,15 @@ from polewright.workshop.work import Progress, Stopped, Work, executor
 from polewright.workshop.workshop import Workshop, open_workshop, utc_now
 
 __all__ = [
+    "EDITS",
     "GIVEN",
     "KINDS_OF_RULE",
+    "Argument",
     "BenchEntry",
     "Change",
     "Door",
     "Draft",
+    "EditKind",
     "Edits",
     "GivenFigure",
     "OpenPole",

@@ -27,7 +27,7 @@ CLOSE = 1e-9  # [m]
 def add_section(
     design: Design, end: str | None = None, rack: Sequence[MandrelData] = (), *, at: int | None = None
 ) -> Design:
-    """The design with one section more: at the tip or grip by `end`, or so that it stands at place `at`.
+    """The design with one section more: at the "tip" or "butt" by `end`, or so that it stands at place `at`.
 
     It has the stack, length and coat of the neighbour nearer the tip (at the tip, of the one there), and joints like
     the one beside it but for a stiffness that nobody measured. It is rolled on the mandrel, of the pole's own and those
@@ -83,9 +83,9 @@ def remove_section(design: Design, section: int) -> Design:
 
 
 def _place(design: Design, end: str | None, at: int | None) -> int:
-    """The place that is meant, 0 at the tip to the number of sections at the grip."""
+    """The place that is meant, 0 at the tip to the number of sections at the butt ("grip" is its older name)."""
     count = len(design.sections)
-    if at is None and end in ("tip", "grip"):
+    if at is None and end in ("tip", "butt", "grip"):
         return 0 if end == "tip" else count
     if at is None:
         want = Message("want.end_or_place", count=count)

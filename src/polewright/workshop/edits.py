@@ -3,44 +3,56 @@
 Sections count from 0 at the tip and plies from 0 at the bore, as in the paths of a document's fields.
 """
 
-from collections.abc import Callable
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
-from inspect import signature
 from typing import Any
 
 from polewright.codes import Message
 from polewright.documents.design import Design
-from polewright.documents.files import DocumentError
+from polewright.documents.files import DocumentError, Fault
 from polewright.documents.paths import no_place, put
-from polewright.workshop.chain import add_section, remove_section
+from polewright.documents.stock import MandrelDocument, MaterialDocument
 from polewright.workshop.kinds import design_of
-from polewright.workshop.mandrels import (
-    add_mandrel,
-    add_mandrel_place,
-    remove_mandrel,
-    remove_mandrel_place,
-    rename_mandrel,
-)
-from polewright.workshop.prepregs import (
-    add_own_prepreg,
-    add_prepreg,
-    give_figure,
-    remove_given,
-    remove_prepreg,
-    rename_prepreg,
-    set_given,
-)
-from polewright.workshop.rules import add_rule, remove_rule, set_rule
+from polewright.workshop.mandrels import put_mandrel
+from polewright.workshop.prepregs import put_prepreg
 
-__all__ = ["Edits", "add_ply", "edited", "move_ply", "remove_ply", "retype_ply", "set_field", "set_turns", "turn_ply"]
+__all__ = [
+    "Edits",
+    "add_ply",
+    "move_ply",
+    "remove_ply",
+    "retype_ply",
+    "set_field",
+    "set_turns",
+    "take_stock",
+    "turn_ply",
+]
+
+_NEEDED = ("prepreg", "angle_deg", "turns")  # of a ply
 
 
-def add_ply(design: Design, section: int, at: int, ply: dict[str, Any]) -> Design:
-    """The design with a ply put in so that it stands at place `at`; `ply` has prepreg, angle_deg, turns [-]."""
+def add_ply(design: Design, section: int, at: int | None, ply: Mapping[str, Any], *, end: str | None = None) -> Design:
+    """The design with a ply put in so that it stands at place `at`, or at the "bore" or "skin" by `end`.
+
+    `ply` has prepreg, angle_deg [degrees from the pole's axis], turns [-].
+
+    Raises
+    ------
+    DocumentError : no such place, a field of the ply left empty, or the design cannot be so.
+    """
     plain, stack = _stack(design, section)
-    if not 0 <= at <= len(stack):
-        raise no_place(f"sections[{section}].stack[{at}]", Message("want.place_in_list", most=len(stack)))
-    stack.insert(at, ply)
+    want = Message("want.figure_not_nothing")
+    empty = [name for name in _NEEDED if isinstance(value := ply.get(name, 0), str) and not value.strip()]
+    if empty:
+        raise DocumentError([Fault((name, Message("given.empty"), want)) for name in empty])
+    place = at
+    if at is None and end in ("bore", "skin"):
+        place = 0 if end == "bore" else len(stack)
+    if place is None or (at is not None and end is not None):
+        raise DocumentError.at("end", "" if end is None else repr(end), Message("want.bore_skin_or_place"))
+    if not 0 <= place <= len(stack):
+        raise no_place(f"sections[{section}].stack[{place}]", Message("want.place_in_list", most=len(stack)))
+    stack.insert(place, dict(ply))
     return _checked(plain)
 
 
@@ -103,50 +115,12 @@ def set_field(design: Design, path: str, value: Any) -> Design:
     return _checked(plain)
 
 
-_BY_NAME: dict[str, Callable[..., Design]] = {
-    "add_ply": add_ply,
-    "remove_ply": remove_ply,
-    "move_ply": move_ply,
-    "retype_ply": retype_ply,
-    "turn_ply": turn_ply,
-    "set_turns": set_turns,
-    "set_field": set_field,
-    "add_section": add_section,
-    "remove_section": remove_section,
-    "add_prepreg": add_prepreg,
-    "add_own_prepreg": add_own_prepreg,
-    "remove_prepreg": remove_prepreg,
-    "rename_prepreg": rename_prepreg,
-    "rename_mandrel": rename_mandrel,
-    "give_figure": give_figure,
-    "set_given": set_given,
-    "remove_given": remove_given,
-    "add_mandrel": add_mandrel,
-    "add_mandrel_place": add_mandrel_place,
-    "remove_mandrel": remove_mandrel,
-    "remove_mandrel_place": remove_mandrel_place,
-    "set_rule": set_rule,
-    "add_rule": add_rule,
-    "remove_rule": remove_rule,
-}
-
-
-def edited(design: Design, edit: str, **fields: Any) -> Design:
-    """The design after one edit by its name, with that function's arguments by theirs; a rack may be left out.
-
-    Raises
-    ------
-    DocumentError : no such edit, an argument missing or too many, or the design cannot be so.
-    """
-    if edit not in _BY_NAME:
-        raise DocumentError.at("edit", repr(edit), Message("want.one", choices=tuple(_BY_NAME)))
-    takes = list(signature(_BY_NAME[edit]).parameters.values())[1:]
-    wanted, needed = {each.name for each in takes}, {each.name for each in takes if each.default is each.empty}
-    if not needed <= set(fields) <= wanted:
-        raise DocumentError.at(
-            edit, ", ".join(fields), Message("want.arguments", choices=tuple(each.name for each in takes))
-        )
-    return _BY_NAME[edit](design, **fields)
+def take_stock(design: Design, entry: int, stocked: MaterialDocument | MandrelDocument) -> Design:
+    """The design with the thing of entry `entry` of the workshop's shelf, in place of the one of the same name."""
+    del entry
+    if isinstance(stocked, MandrelDocument):
+        return put_mandrel(design, stocked.mandrel)
+    return put_prepreg(design, stocked.material)
 
 
 @dataclass(frozen=True, slots=True)

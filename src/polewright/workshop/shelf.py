@@ -56,6 +56,30 @@ class Shelf:
             }.values()
         )
 
+    def lying(self, number: int) -> Stocked:
+        """The thing of an entry that lies on the shelf now.
+
+        Raises
+        ------
+        DocumentError : no such entry, or it was corrected or taken off.
+        """
+        there = {entry.number: entry.document for entry in (*self.materials(), *self.mandrels())}
+        if number not in there:
+            raise DocumentError.at("entry", str(number), Message("want.entry_on_shelf_now"))
+        return there[number]
+
+    def put_back(self, number: int) -> ShelfEntry:
+        """What was taken off the shelf lies there again, as a further entry.
+
+        Raises
+        ------
+        Absent : no entry of that number was taken off.
+        """
+        gone = next((entry for entry in self.history() if entry.number == number and entry.gone), None)
+        if gone is None:
+            raise Absent("entry", number, Message("want.entry_taken_off"))
+        return self.keep(gone.document, note="put back")
+
     def history(self) -> tuple[ShelfEntry, ...]:
         """Every entry ever made, corrected and taken off ones too."""
         return self._listed(None, history=True)

@@ -1,10 +1,10 @@
 """The workshop: one store, one clock, and the use cases that the command line, the pages and the JSON share."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
-from typing import Self
+from typing import Any, Self
 
 from polewright.answers.bench import BenchAnswer, bench_answer
 from polewright.documents.check import check
@@ -14,6 +14,7 @@ from polewright.documents.test_record import TestRecord
 from polewright.store import Archive, Store, back_up, last_good_copy, open_store
 from polewright.workshop.demo import load_demo
 from polewright.workshop.designs import Clock, Designs
+from polewright.workshop.edit_table import EDITS, edited
 from polewright.workshop.figures import Figures
 from polewright.workshop.records import Records
 from polewright.workshop.shelf import Shelf
@@ -42,6 +43,27 @@ class Workshop:
     def check(self, design: Design) -> CheckReport:
         """All figures of a design, computed once for what it says."""
         return self._figures.of(design)
+
+    def edited(self, design: Design, edit: str, **fields: Any) -> Design:
+        """The design after one edit by its name; what the edit takes from the workshop is supplied here.
+
+        Raises
+        ------
+        DocumentError : no such edit, an argument missing or too many, or the design cannot be so.
+        """
+        kind = EDITS.get(edit)
+        for argument in () if kind is None else kind.arguments:
+            if argument.kind == "supplied":
+                fields[argument.name] = self._supplied(argument.name, design, fields)
+        return edited(design, edit, **fields)
+
+    def _supplied(self, name: str, design: Design, fields: Mapping[str, Any]) -> object:
+        """What an edit takes from the workshop: the rack, the thing of an entry, the flex of the pole as it is."""
+        if name == "rack":
+            return self.shelf.kept_mandrels()
+        if name == "stocked":
+            return self.shelf.lying(fields.get("entry", -1))
+        return self.check(design).reaches[-1].added_droop_mm_per_100g
 
     def keep_test(self, design: Design, record: TestRecord) -> tuple[BenchEntry, BenchAnswer]:
         """A test of a design that may not be kept yet: evaluated first, then design and test are kept.
