@@ -10,6 +10,8 @@ os.environ.setdefault("OMP_NUM_THREADS", "1")
 
 import pytest
 
+from tests.verification import KINDS, says_where_it_is_from
+
 ROWS = pytest.StashKey[list[dict[str, object]]]()
 Verified = Callable[..., None]
 
@@ -22,7 +24,9 @@ def pytest_configure(config: pytest.Config) -> None:
 def verified(request: pytest.FixtureRequest) -> Verified:
     """Assert a computed figure against one from outside our code, and keep the row for docs/verification.md.
 
-    verified(room, case, source, expected, computed, tolerance_rel, tolerance_abs=0.0, unit="")
+    verified(room, case, source, expected, computed, tolerance_rel, tolerance_abs=0.0, unit="", kind=...)
+
+    The kind is one of `tests.verification.KINDS` and tells what is independent from what agrees with our own notes.
     """
     rows = request.config.stash[ROWS]
 
@@ -35,7 +39,11 @@ def verified(request: pytest.FixtureRequest) -> Verified:
         tolerance_rel: float,
         tolerance_abs: float = 0.0,
         unit: str = "",
+        *,
+        kind: str,
     ) -> None:
+        assert kind in KINDS, kind
+        assert says_where_it_is_from(kind, source), f"{source!r} is not of the kind {kind!r}"
         expected, computed = float(expected), float(computed)
         error = computed / expected - 1.0 if expected else computed
         rows.append(
@@ -43,6 +51,7 @@ def verified(request: pytest.FixtureRequest) -> Verified:
                 "room": room,
                 "case": case,
                 "source": source,
+                "kind": kind,
                 "expected": expected,
                 "computed": computed,
                 "error": error,

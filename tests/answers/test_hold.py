@@ -45,6 +45,7 @@ def test_joint_moments_when_lifted_from_the_ground_are_those_of_the_notes(reedli
             abs(joint.mouth_moment),
             0.04,
             0.5,
+            kind="notes",
         )
     assert found.hand_moment == pytest.approx(77.0, rel=0.04)
 
@@ -59,10 +60,24 @@ def test_hands_balance_weight_and_moment(reedlight):
 def test_propped_pole_swings_as_the_notes_say(reedlight, verified):
     found = hold_answer(*reedlight, Holding(head_g=540, hose_g_m=55))
     verified(
-        "pole", "swing with the head on the glass, full hose, Hz", "workshop notes", 3.4, found.swing_propped, 0.02
+        "pole",
+        "swing with the head on the glass, full hose, Hz",
+        "workshop notes",
+        3.4,
+        found.swing_propped,
+        0.02,
+        kind="notes",
     )
     bare = hold_answer(*reedlight, Holding(head_g=540))
-    verified("pole", "swing with the head on the glass, no hose, Hz", "workshop notes", 3.95, bare.swing_propped, 0.02)
+    verified(
+        "pole",
+        "swing with the head on the glass, no hose, Hz",
+        "workshop notes",
+        3.95,
+        bare.swing_propped,
+        0.02,
+        kind="notes",
+    )
 
 
 def test_steeper_lean_droops_less_across_the_axis(reedlight):
@@ -167,6 +182,7 @@ def test_a_warm_wet_pole_keeps_what_the_notes_say(reedlight, temperature, kept, 
         kept / 100.0,
         heat_of(design, 273.15 + temperature).retention,
         0.02,
+        kind="notes",
     )
     found = hold_answer(design, work, Holding(support="clamped", temperature_C=temperature))
     assert found.warmth.heat.retention == pytest.approx(kept / 100.0, abs=0.01)

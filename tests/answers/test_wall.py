@@ -175,10 +175,20 @@ def test_check_gives_the_exact_gap_and_the_thin_one_beside_it(design, verified):
     plain |= {"mandrels": [bar], "joints": [], "sections": [plain["sections"][2] | {"mandrel": "bar"}]}
     report = check(document_of(plain))
     s = report.sections[0]
-    verified("wall", "hooped S3 on aluminium: exact gap mm", NOTES, 0.032, s.release_gap_mm, 0.0, 0.0005)
-    verified("wall", "hooped S3 on aluminium: thin gap mm", NOTES, 0.029, s.release_gap_thin_mm, 0.0, 0.0005)
-    verified("wall", "hooped S3: exact hoop expansion of the bore, 1e-6/K", NOTES, 11.0, s.bore_expansion_1e6_K, 0.02)
-    verified("wall", "hooped S3: thin hoop expansion, 1e-6/K", NOTES, 12.3, s.hoop_expansion_1e6_K, 0.02)
+    verified("wall", "hooped S3 on aluminium: exact gap mm", NOTES, 0.032, s.release_gap_mm, 0.0, 0.0005, kind="notes")
+    verified(
+        "wall", "hooped S3 on aluminium: thin gap mm", NOTES, 0.029, s.release_gap_thin_mm, 0.0, 0.0005, kind="notes"
+    )
+    verified(
+        "wall",
+        "hooped S3: exact hoop expansion of the bore, 1e-6/K",
+        NOTES,
+        11.0,
+        s.bore_expansion_1e6_K,
+        0.02,
+        kind="notes",
+    )
+    verified("wall", "hooped S3: thin hoop expansion, 1e-6/K", NOTES, 12.3, s.hoop_expansion_1e6_K, 0.02, kind="notes")
     assert s.bore_exact_butt_mm - 26.93 == pytest.approx(s.release_gap_mm, abs=1e-9)
 
 
@@ -189,7 +199,15 @@ def test_check_says_what_ends_each_section_and_lifts_the_pole_flat(design, verif
         assert s.bending.least_N_m == min(v for v in known if v is not None)
         assert s.bending.strength_from == "design values"
     lifted = next(f for f in report.findings if f.name == "Weakest place, lifted flat")
-    verified("wall", "moment at the hand, lifted flat with a full hose, N m", NOTES, 77.0, lifted.value / 2.5, 0.02)
+    verified(
+        "wall",
+        "moment at the hand, lifted flat with a full hose, N m",
+        NOTES,
+        77.0,
+        lifted.value / 2.5,
+        0.02,
+        kind="notes",
+    )
     assert lifted.verdict == "holds"
     assert lifted.where == "sections[4]"
 

@@ -70,6 +70,7 @@ def test_every_arrangement_gives_back_the_stiffness_that_virtual_work_bent(arran
         found.bending.value,
         2e-4,
         unit="N·m²",
+        kind="solver",
     )  # trapezoid rule across the jump of the shear force
 
 
@@ -90,6 +91,7 @@ def test_pitfall_18_short_spans_read_low_and_are_corrected(span, low, printed, v
         0.0,
         printed + 0.03 * low,
         "%",
+        kind="notes",
     )
     assert corrected.bending.value == pytest.approx(bending, rel=1e-12)
     assert raw.bending.value == pytest.approx(corrected.apparent, rel=1e-12)

@@ -119,11 +119,11 @@ TABLE = [
 @pytest.mark.parametrize(("cause", "mass", "outside", "bending", "ring", "ring_within"), TABLE)
 def test_signatures_are_those_of_the_workshop_notes(cause, mass, outside, bending, ring, ring_within, verified):
     found = next(s for s in KNOWN if s.cause == CAUSES[cause])
-    verified("bench", f"mass, {cause}", NOTES, mass, 100.0 * found.mass, 0.0, 0.1, "%")
-    verified("bench", f"outside diameter, {cause}", NOTES, outside, 1e3 * found.outside, 0.0, 6e-4, "mm")
-    verified("bench", f"EI, {cause}", NOTES, bending, 100.0 * found.bending, 0.0, 0.15, "%")
+    verified("bench", f"mass, {cause}", NOTES, mass, 100.0 * found.mass, 0.0, 0.1, "%", kind="notes")
+    verified("bench", f"outside diameter, {cause}", NOTES, outside, 1e3 * found.outside, 0.0, 6e-4, "mm", kind="notes")
+    verified("bench", f"EI, {cause}", NOTES, bending, 100.0 * found.bending, 0.0, 0.15, "%", kind="notes")
     if ring is not None:
-        verified("bench", f"ring, {cause}", NOTES, ring, 100.0 * found.ring, 0.0, ring_within, "%")
+        verified("bench", f"ring, {cause}", NOTES, ring, 100.0 * found.ring, 0.0, ring_within, "%", kind="notes")
 
 
 def test_pitfall_20_a_bend_test_alone_cannot_see_a_missing_hoop_ply():

@@ -40,6 +40,7 @@ def test_the_tone_agrees_with_the_energy_method(length, shear, verified):
         first_tone(**tube),
         1e-6,
         unit="Hz",
+        kind="solver",
     )
 
 

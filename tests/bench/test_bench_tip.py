@@ -22,7 +22,17 @@ def test_added_droop_per_100_g_is_that_of_the_droop_table(reach, bare, loaded, p
     test = TipTest(reach=reach, masses=[0.0, 0.5], readings=[bare / 1e3, loaded / 1e3], gauges=SURE)
     found = tip_flex(test).flex.value
     # whole millimetres are printed: half a millimetre of rounding in 100 g
-    verified("bench", f"added droop per 100 g, reach {reach} m", NOTES, per_100_g, 100.0 * G * found, 0.0, 0.5, "mm")
+    verified(
+        "bench",
+        f"added droop per 100 g, reach {reach} m",
+        NOTES,
+        per_100_g,
+        100.0 * G * found,
+        0.0,
+        0.5,
+        "mm",
+        kind="notes",
+    )
     assert flex_of([0.0, 0.5], [bare / 1e3, loaded / 1e3]) == pytest.approx(found, rel=1e-12)
 
 
@@ -42,6 +52,7 @@ def test_a_tape_blurs_the_flex_as_the_home_test_says(per_100_g, error, verified)
         0.0,
         0.5,
         "%",
+        kind="notes",
     )
 
 

@@ -26,6 +26,7 @@ def test_coverage_factors_are_those_of_the_guide(freedom, factor, verified):
         Estimate(1.0, 1.0, freedom).coverage_factor,
         0.0,
         0.006,
+        kind="published",
     )
 
 
@@ -34,8 +35,20 @@ def test_effective_freedom_of_the_end_gauge(verified):
     parts = {"standard": (25.0, 18.0), "difference": (9.7, 25.6), "expansion": (2.9, 50.0), "temperature": (16.6, 2.0)}
     inputs = {name: Estimate(0.0, u, freedom) for name, (u, freedom) in parts.items()}
     result = combined(lambda x: sum(x.values()), inputs).estimate
-    verified("bench", "end gauge, combined uncertainty", f"{GUM}, example H.1", 32.0, result.standard, 0.0, 0.5, "nm")
-    verified("bench", "end gauge, effective freedom", f"{GUM}, example H.1", 16.7, result.freedom, 0.0, 0.1)
+    verified(
+        "bench",
+        "end gauge, combined uncertainty",
+        f"{GUM}, example H.1",
+        32.0,
+        result.standard,
+        0.0,
+        0.5,
+        "nm",
+        kind="published",
+    )
+    verified(
+        "bench", "end gauge, effective freedom", f"{GUM}, example H.1", 16.7, result.freedom, 0.0, 0.1, kind="published"
+    )
 
 
 def test_the_line_of_the_thermometer_is_that_of_the_guide(verified):
@@ -43,11 +56,23 @@ def test_the_line_of_the_thermometer_is_that_of_the_guide(verified):
     correction = np.array([-0.171, -0.169, -0.166, -0.159, -0.164, -0.165, -0.156, -0.157, -0.159, -0.161, -0.160])
     found = line(reading - 20.0, correction[:, None], floor=0.0)
     source = f"{GUM}, example H.3"
-    verified("bench", "thermometer line, zero", source, -0.1712, found.zero.value, 0.0, 6e-5, "°C")
-    verified("bench", "thermometer line, u of the zero", source, 0.0029, found.zero.standard, 0.0, 6e-5, "°C")
-    verified("bench", "thermometer line, slope", source, 0.00218, found.slope.value, 0.0, 6e-6)
-    verified("bench", "thermometer line, u of the slope", source, 0.00067, found.slope.standard, 0.0, 6e-6)
-    verified("bench", "thermometer line, scatter", source, 0.0035, found.scatter, 0.0, 6e-5, "°C")
+    verified("bench", "thermometer line, zero", source, -0.1712, found.zero.value, 0.0, 6e-5, "°C", kind="published")
+    verified(
+        "bench",
+        "thermometer line, u of the zero",
+        source,
+        0.0029,
+        found.zero.standard,
+        0.0,
+        6e-5,
+        "°C",
+        kind="published",
+    )
+    verified("bench", "thermometer line, slope", source, 0.00218, found.slope.value, 0.0, 6e-6, kind="published")
+    verified(
+        "bench", "thermometer line, u of the slope", source, 0.00067, found.slope.standard, 0.0, 6e-6, kind="published"
+    )
+    verified("bench", "thermometer line, scatter", source, 0.0035, found.scatter, 0.0, 6e-5, "°C", kind="published")
     assert found.slope.freedom == 9.0
 
 

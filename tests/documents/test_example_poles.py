@@ -55,7 +55,9 @@ def test_reference_pole_sections_come_out_as_noted(reedlight, verified, i):
         ("GJ N m2", twist, got.twist_GJ_N_m2, 0.5),
         ("g/m", line, got.mass_per_length_g_m, 0.0),
     ):
-        verified("pole", f"reference pole, section {i + 1}, {name}", NOTES, expected, computed, 0.02, slack)
+        verified(
+            "pole", f"reference pole, section {i + 1}, {name}", NOTES, expected, computed, 0.02, slack, kind="notes"
+        )
 
 
 def reach_rows(i, got):
@@ -76,7 +78,14 @@ def test_reference_pole_reaches_come_out_as_noted_with_the_joints_of_the_notes(a
     got = as_noted.reaches[i]
     for name, expected, computed, slack in reach_rows(i, got):
         verified(
-            "pole", f"reference pole, joints at the mouth, {got.name}, {name}", NOTES, expected, computed, 0.02, slack
+            "pole",
+            f"reference pole, joints at the mouth, {got.name}, {name}",
+            NOTES,
+            expected,
+            computed,
+            0.02,
+            slack,
+            kind="notes",
         )
 
 
@@ -87,7 +96,9 @@ def test_reference_pole_reaches_come_out_as_noted(reedlight, verified, i):
     got = reedlight.reaches[i]
     for name, expected, computed, slack in reach_rows(i, got):
         if (i, name) != (0, "swing Hz"):
-            verified("pole", f"reference pole, {got.name}, {name}", NOTES, expected, computed, 0.02, slack)
+            verified(
+                "pole", f"reference pole, {got.name}, {name}", NOTES, expected, computed, 0.02, slack, kind="notes"
+            )
 
 
 def test_reference_pole_totals(reedlight):
@@ -139,7 +150,7 @@ def test_option_comes_out_as_told(options, verified, letter):
         ("material", cost, report.pole.material_cost),
         ("base outside mm", base, report.pole.base_outside_mm),
     ):
-        verified("pole", f"option {letter.upper()}, {name}", NOTES, expected, computed, 0.02)
+        verified("pole", f"option {letter.upper()}, {name}", NOTES, expected, computed, 0.02, kind="notes")
 
 
 def test_options_are_ranked_explained_and_offered(options):
@@ -219,5 +230,13 @@ def test_a_millimetre_on_every_bore_is_worth_what_the_notes_say(verified):
         for place in mandrel["profile"]:
             place["diameter_mm"] += 1.0
     wider = check(document_of(plain))
-    verified("pole", "every bore 1 mm wider, droop mm, small deflection", NOTES, 862, wider.pole.droop_small_mm, 0.02)
-    verified("pole", "every bore 1 mm wider, mass g", NOTES, 1192, wider.pole.mass_g, 0.02)
+    verified(
+        "pole",
+        "every bore 1 mm wider, droop mm, small deflection",
+        NOTES,
+        862,
+        wider.pole.droop_small_mm,
+        0.02,
+        kind="notes",
+    )
+    verified("pole", "every bore 1 mm wider, mass g", NOTES, 1192, wider.pole.mass_g, 0.02, kind="notes")

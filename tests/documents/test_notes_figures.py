@@ -63,7 +63,7 @@ def test_every_row_of_the_reach_table_as_printed(printed, verified, i):
         ("carry kg m", carry, got.carry_kg_m, 0.005),
         ("swing Hz", swing, got.swing_Hz, 0.005),
     ):
-        verified("pole", f"check, {got.name}, {name}", AT_MOUTH, expected, computed, 0.02, digit)
+        verified("pole", f"check, {got.name}, {name}", AT_MOUTH, expected, computed, 0.02, digit, kind="notes")
 
 
 def test_totals_of_the_reference_pole(printed, verified):
@@ -76,7 +76,7 @@ def test_totals_of_the_reference_pole(printed, verified):
         ("play at the tip mm", 14.5, play, 0.05),
         ("droop with 0.6 kg mm", 935, pole.droop_small_mm, 0.5),
     ):
-        verified("pole", f"check, {name}", AT_MOUTH, expected, computed, 0.005, digit)
+        verified("pole", f"check, {name}", AT_MOUTH, expected, computed, 0.005, digit, kind="notes")
 
 
 def _shares(report):
@@ -97,12 +97,21 @@ def test_shares_of_the_flex_are_printed_for_joints_at_the_middle(printed, verifi
             0.02,
             0.05,
             "%",
+            kind="notes",
         )
     # at the mouth the joints' arms are shorter: 6.7 and not 7.0 %, as tests/pole/test_joints_at_the_mouth.py sums
     assert _shares(printed)[-1] == pytest.approx(6.70, abs=0.01)
     for name, expected, found in zip(names[:-1], (2.3, 10.1, 21.2, 33.0, 26.4), _shares(printed), strict=False):
         verified(
-            "pole", f"check, share of the flex, joints at the mouth, {name}", NOTES, expected, found, 0.02, 0.05, "%"
+            "pole",
+            f"check, share of the flex, joints at the mouth, {name}",
+            NOTES,
+            expected,
+            found,
+            0.02,
+            0.05,
+            "%",
+            kind="notes",
         )
 
 
@@ -122,6 +131,7 @@ def test_sway_of_a_pole_without_play(verified, speed, sway, pivot):
         found,
         0.005,
         unit="mm",
+        kind="notes",
     )
 
 
@@ -138,6 +148,7 @@ def test_options_with_joints_as_printed(verified, letter, droop, step):
         droop,
         report.pole.droop_small_mm,
         0.005,
+        kind="notes",
     )
     verified(
         "pole",
@@ -146,6 +157,7 @@ def test_options_with_joints_as_printed(verified, letter, droop, step):
         step,
         report.reaches[-1].added_droop_small_mm_per_100g,
         0.01,
+        kind="notes",
     )
 
 
@@ -165,7 +177,7 @@ def test_a_millimetre_on_every_bore_takes_eight_per_cent_off_for_33_grams(standa
             place["diameter_mm"] += 1.0
     wider, mouths = checked(copy.deepcopy(plain)), checked(at_mouth(plain))
     change = 100.0 * (wider.pole.droop_small_mm / standard.pole.droop_small_mm - 1.0)
-    verified("pole", "every bore 1 mm wider, change of droop", NOTES, -8.0, change, 0.02, 0.5, "%")
+    verified("pole", "every bore 1 mm wider, change of droop", NOTES, -8.0, change, 0.02, 0.5, "%", kind="notes")
     verified(
         "pole",
         "every bore 1 mm wider, mass added",
@@ -175,6 +187,7 @@ def test_a_millimetre_on_every_bore_takes_eight_per_cent_off_for_33_grams(standa
         0.0,
         0.5,
         "g",
+        kind="notes",
     )
     verified(
         "pole",
@@ -184,6 +197,7 @@ def test_a_millimetre_on_every_bore_takes_eight_per_cent_off_for_33_grams(standa
         mouths.pole.droop_small_mm,
         0.005,
         unit="mm",
+        kind="notes",
     )
 
 
@@ -211,9 +225,17 @@ def test_a_sixth_section_at_the_same_reach_costs_what_the_notes_say(standard, ve
         ("base wider by mm", 2.1, pole.base_outside_mm - standard.pole.base_outside_mm),
         ("droop mm", 862, pole.droop_small_mm),
     ):
-        verified("pole", f"a sixth section, {name}", NOTES, expected, computed, 0.02)
+        verified("pole", f"a sixth section, {name}", NOTES, expected, computed, 0.02, kind="notes")
     mouths = checked(at_mouth(_six_sections(plain_of("options/reedlight-7-a")))).pole
-    verified("pole", "a sixth section, joints at the mouth, droop mm", AT_MOUTH, 862, mouths.droop_small_mm, 0.005)
+    verified(
+        "pole",
+        "a sixth section, joints at the mouth, droop mm",
+        AT_MOUTH,
+        862,
+        mouths.droop_small_mm,
+        0.005,
+        kind="notes",
+    )
 
 
 def test_high_modulus_fibre_throughout_takes_a_third_off_and_not_what_the_fibre_ratio_says(standard, verified):
@@ -241,6 +263,7 @@ def test_high_modulus_fibre_throughout_takes_a_third_off_and_not_what_the_fibre_
         0.02,
         0.5,
         "%",
+        kind="notes",
     )
 
 
@@ -257,6 +280,7 @@ def test_section_three_told_from_outside_is_a_modulus_of_116_gpa(standard, verif
         0.0,
         0.5,
         "GPa",
+        kind="notes",
     )
 
 
@@ -272,7 +296,16 @@ def test_section_three_in_check_is_that_of_the_signature_table(standard, verifie
         ("collapse MPa", 2.86, s.window.collapse_MPa, 0.005),
         ("flattening N m", 755, s.bending.flattening_N_m, 0.5),
     ):
-        verified("wall", f"check, section 3, {name}", "workshop notes, section 3", expected, computed, 0.0, digit)
+        verified(
+            "wall",
+            f"check, section 3, {name}",
+            "workshop notes, section 3",
+            expected,
+            computed,
+            0.0,
+            digit,
+            kind="notes",
+        )
 
 
 def test_fibre_failure_of_section_three_lies_where_a_push_strain_of_half_a_per_cent_puts_it(standard):
@@ -291,7 +324,7 @@ def test_pair_of_tapered_tubes(verified, lot, wall, drawn):
         ("wall", wall, report.sections[0].wall_mm),
         ("clearance drawn out", drawn, joint.clearance_drawn_mm),
     ):
-        verified("pole", f"lot {lot.upper()}, {name}", PAIR, expected, computed, 0.0, 0.0005, "mm")
+        verified("pole", f"lot {lot.upper()}, {name}", PAIR, expected, computed, 0.0, 0.0005, "mm", kind="notes")
     # 200 mm still inside: the taper over that much, 0.12 mm/m
     verified(
         "pole",
@@ -302,6 +335,7 @@ def test_pair_of_tapered_tubes(verified, lot, wall, drawn):
         0.0,
         0.0005,
         "mm",
+        kind="notes",
     )
 
 
@@ -311,16 +345,33 @@ def test_bores_and_clearance_pushed_in(verified):
     bores = [(s.bore_mouth_mm, s.bore_butt_mm) for s in report.sections]
     names = ("3, mouth", "3, butt", "4, mouth", "4, butt")
     for name, expected, computed in zip(names, (26.929, 27.129, 29.051, 29.251), (*bores[0], *bores[1]), strict=True):
-        verified("pole", f"bore of section {name}", PAIR, expected, computed, 0.0, 0.0005, "mm")
+        verified("pole", f"bore of section {name}", PAIR, expected, computed, 0.0, 0.0005, "mm", kind="notes")
     # the notes push the tube in until it is flush; 35 mm of clamp proud leave 0.004 of that
     verified(
-        "pole", "clearance pushed in, 35 mm proud", PAIR, 0.412, report.joints[0].clearance_closed_mm, 0.02, unit="mm"
+        "pole",
+        "clearance pushed in, 35 mm proud",
+        PAIR,
+        0.412,
+        report.joints[0].clearance_closed_mm,
+        0.02,
+        unit="mm",
+        kind="notes",
     )
     plain["joints"][0]["proud_mm"] = 0.0
     flush = checked(plain).joints[0]
-    verified("pole", "clearance pushed in, flush", PAIR, 0.412, flush.clearance_closed_mm, 0.0, 0.0005, "mm")
     verified(
-        "pole", "taper times travel", PAIR, 0.20, flush.clearance_closed_mm - flush.clearance_drawn_mm, 0.0, 0.005, "mm"
+        "pole", "clearance pushed in, flush", PAIR, 0.412, flush.clearance_closed_mm, 0.0, 0.0005, "mm", kind="notes"
+    )
+    verified(
+        "pole",
+        "taper times travel",
+        PAIR,
+        0.20,
+        flush.clearance_closed_mm - flush.clearance_drawn_mm,
+        0.0,
+        0.005,
+        "mm",
+        kind="notes",
     )
 
 
@@ -338,14 +389,24 @@ def test_rolling_half_a_metre_further_up_a_taper_gives_six_hundredths(verified):
     there, here = copy.deepcopy(plain), copy.deepcopy(plain)
     here["sections"][0]["place_mm"] = section.get("place_mm", 0.0) + 500.0
     gain = checked(there).joints[0].clearance_drawn_mm - checked(here).joints[0].clearance_drawn_mm
-    verified("pole", "lot B rolled 0.5 m toward the small end, clearance gained", PAIR, 0.06, gain, 0.0, 0.005, "mm")
+    verified(
+        "pole",
+        "lot B rolled 0.5 m toward the small end, clearance gained",
+        PAIR,
+        0.06,
+        gain,
+        0.0,
+        0.005,
+        "mm",
+        kind="notes",
+    )
 
 
 def test_a_kit_without_its_inner_hoop_reads_what_the_notes_weigh(verified):
     design = load(EXAMPLES / "reedlight-7.toml")
     kit = kits(design, workpiece(design))[2]
     pieces = [1e3 * p.area * kit.flags[0].ply.area_mass for p in kit.flags[0].pieces]
-    verified("shop", "kit of section 3", "workshop notes", 201.4, 1e3 * kit.mass, 0.0, 0.05, "g")
+    verified("shop", "kit of section 3", "workshop notes", 201.4, 1e3 * kit.mass, 0.0, 0.05, "g", kind="notes")
     # a reading, on a scale of 0.1 g, of a kit that may be 2 g off
     verified(
         "shop",
@@ -356,6 +417,17 @@ def test_a_kit_without_its_inner_hoop_reads_what_the_notes_weigh(verified):
         0.0,
         0.1,
         "g",
+        kind="notes",
     )
     assert len(pieces) == 2
-    verified("shop", "a piece of the inner hoop of section 3", "workshop notes", 6.9, sum(pieces) / 2.0, 0.0, 0.05, "g")
+    verified(
+        "shop",
+        "a piece of the inner hoop of section 3",
+        "workshop notes",
+        6.9,
+        sum(pieces) / 2.0,
+        0.0,
+        0.05,
+        "g",
+        kind="notes",
+    )

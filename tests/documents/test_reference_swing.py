@@ -104,4 +104,5 @@ def test_the_check_swings_as_a_beam_of_finite_elements(out, at_mouth, place, ver
         0.02,
         0.0,
         unit="Hz",
+        kind="solver",
     )

@@ -34,6 +34,7 @@ def test_weighed_square_of_a_lot_gives_its_resin_content(verified: Any) -> None:
         0.0,
         0.05,
         "%",
+        kind="notes",
     )
 
 
@@ -78,6 +79,7 @@ def test_two_points_of_resin_move_the_diameter_as_the_workshop_notes_say(verifie
         0.0,
         0.0005,
         unit="mm",
+        kind="notes",
     )
 
 

@@ -24,6 +24,7 @@ def test_a_hose_weighs_its_wall_and_its_water(hose, verified):
             1e3 * found,
             0.01,
             unit="g/m",
+            kind="closed form",
         )
 
 
@@ -41,6 +42,7 @@ def test_water_in_a_hose_of_the_shelf_is_what_the_notes_say(bore, water, verifie
             0.005,
             0.05,
             "g/m",
+            kind="notes",
         )
 
 
@@ -59,6 +61,7 @@ def test_tape_presses_as_a_thin_ring_says(i, verified):
             row[name] / 1e6,
             0.015,
             unit="MPa",
+            kind="closed form",
         )
 
 
@@ -74,6 +77,7 @@ def test_a_mandrel_shrinks_by_its_expansion_over_110_kelvin(name, verified):
         0.02,
         0.006,
         "mm/m",
+        kind="closed form",
     )
 
 
@@ -86,7 +90,9 @@ def test_a_mandrel_shrinks_by_its_expansion_over_110_kelvin(name, verified):
     ],
 )
 def test_single_figures_of_the_workshop_follow_from_theirs(name, formula, expected, close, verified):
-    verified("materials", name.replace("_", " "), formula, expected, SHELF.scalar(name).value, close)
+    verified(
+        "materials", name.replace("_", " "), formula, expected, SHELF.scalar(name).value, close, kind="closed form"
+    )
 
 
 @pytest.mark.parametrize("force", range(13))
@@ -102,6 +108,7 @@ def test_wind_forces_follow_the_scale(force, verified):
         0.02,
         0.06,
         "m/s",
+        kind="closed form",
     )
     verified(
         "materials",
@@ -112,6 +119,7 @@ def test_wind_forces_follow_the_scale(force, verified):
         0.02,
         0.1,
         "Pa",
+        kind="closed form",
     )
 
 

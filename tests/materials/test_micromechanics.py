@@ -89,6 +89,7 @@ def test_reference_plies_come_out_to_every_printed_digit(name: str, verified: An
             got[figure],
             0.0,
             half_a_unit(printed) * 1.001,
+            kind="notes",
         )
 
 
@@ -122,6 +123,7 @@ def test_textbook_glass_ply_comes_out_to_its_printed_digits(verified: Any) -> No
             float(got[figure]),
             0.0,
             half_a_unit(text) * 1.001 + slack,
+            kind="published",
         )
 
 
@@ -142,6 +144,7 @@ def test_published_plies_are_met_as_closely_as_stated(name: str, verified: Any) 
             p[figure],
             float(getattr(e, figure)),
             tolerance,
+            kind="recalled" if "recalled" in p.provenance.source else "published",
         )
 
 
@@ -163,6 +166,7 @@ def test_published_expansion_across_is_met_as_closely_as_stated(name: str, verif
             p["alpha2"],
             float(across),
             tolerance,
+            kind="recalled" if "recalled" in p.provenance.source else "published",
         )
 
 
@@ -190,6 +194,7 @@ def test_pitfall_8_schapery_reads_a_tenth_high_across_the_fibre(verified: Any) -
             1.10,
             float(closed / exact),
             0.03,
+            kind="notes",
         )
 
 

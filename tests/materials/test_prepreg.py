@@ -56,6 +56,7 @@ def test_every_shipped_prepreg_comes_out_of_its_fibre_and_resin(name: str, verif
             record.chain(figure).value,
             relative,
             absolute,
+            kind="notes",
         )
     inside = "ud." if entry.is_woven else ""  # the table lists the through-ply shear of the plies inside a weave
     for figure in ("G23", "nu23"):
@@ -122,6 +123,7 @@ def test_a_weighed_heavy_lot_is_thicker_and_heavier_but_hardly_stiffer(verified:
         lot.chain("resin_share").value,
         0.0,
         0.0005,
+        kind="notes",
     )
     resin = lot.chain("resin_share")
     assert resin.formula == "wr = 1 - FAW / areal mass"

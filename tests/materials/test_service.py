@@ -29,7 +29,7 @@ DRY, WET = 120.0 + ZERO, 95.0 + ZERO
 @pytest.mark.parametrize(("celsius", "printed"), [(50.0, 0.68), (65.0, 0.56), (75.0, 0.45), (85.0, 0.32)])
 def test_retention_is_as_the_workshop_notes_print_it(celsius: float, printed: float, verified: Any) -> None:
     got = float(matrix_retention(celsius + ZERO, Tg_dry=DRY, Tg_wet=WET))
-    verified("materials", f"matrix retention at {celsius:g} C, wet", NOTES, printed, got, 0.0, 0.005)
+    verified("materials", f"matrix retention at {celsius:g} C, wet", NOTES, printed, got, 0.0, 0.005, kind="notes")
 
 
 def test_retention_is_one_where_the_figures_were_taken_and_nothing_at_the_transition() -> None:

@@ -63,7 +63,9 @@ def test_a_tip_load_gives_the_published_elastica(plain, verified, load, droop, s
         ("turn", turn, -b.rotation[-1, 0]),
     ):
         # published to five digits; half a unit of the last digit besides
-        verified("pole", f"elastica, P L2/EI = {load}, {name}", source, expected, computed, 1e-5, 6e-6)
+        verified(
+            "pole", f"elastica, P L2/EI = {load}, {name}", source, expected, computed, 1e-5, 6e-6, kind="published"
+        )
 
 
 @pytest.mark.parametrize("load", [1.0, 3.0, 10.0])
@@ -102,7 +104,13 @@ def test_a_heavy_cantilever_matches_shooting(plain, verified, heavy):
     root = brentq(lambda tip: run(tip)[0], -np.pi / 2 + 1e-9, 0.0, xtol=1e-13)
     b = bent(plain(1.0, 1.0, heavy / GRAVITY), State(drawn=[], support=Clamped()))
     verified(
-        "pole", f"heavy cantilever, w L3/EI = {heavy:g}, droop", "shooting, DOP853, 1e-11", run(root)[3], -b.z[-1], 1e-6
+        "pole",
+        f"heavy cantilever, w L3/EI = {heavy:g}, droop",
+        "shooting, DOP853, 1e-11",
+        run(root)[3],
+        -b.z[-1],
+        1e-6,
+        kind="solver",
     )
 
 
@@ -110,7 +118,9 @@ def test_a_stepped_cantilever_matches_virtual_work(stepped, verified):
     """Two lengths, a butt of four times the stiffness: F [(L3 - b3)/(3.4EI) + b3/(3EI)] with L = 3, b = 1."""
     pole = stepped((1.0, 2.0), (1.0, 4.0), (0.0, 0.0))
     b = bent_small(pole, State(drawn=[1.0], support=Clamped(), tip_force=[0.0, -1.0]))
-    verified("pole", "stepped cantilever, tip load", "virtual work by hand", 2.5, b.tip_droop, 1e-12)
+    verified(
+        "pole", "stepped cantilever, tip load", "virtual work by hand", 2.5, b.tip_droop, 1e-12, kind="closed form"
+    )
 
 
 def test_shear_adds_force_times_length_over_stiffness(plain):

@@ -61,7 +61,17 @@ def test_reaches_come_out_to_the_millimetre(at_mouth, verified, out, own, loaded
         ("500 g more", loaded, heavy),
         ("per 100 g", per_100_g, (heavy - bare) / 5.0),
     ):
-        verified("pole", f"{out} sections out, joints at the mouth, {name}", NOTES, expected, found, 0.0, 0.5, "mm")
+        verified(
+            "pole",
+            f"{out} sections out, joints at the mouth, {name}",
+            NOTES,
+            expected,
+            found,
+            0.0,
+            0.5,
+            "mm",
+            kind="notes",
+        )
     # the notes' swings are those of the straight pole: no weight, no droop
     straight = modes(bent(pole, State.out(pole, out, head_mass=0.6, gravity=0.0)), count=1).frequency[0]
     verified(
@@ -73,6 +83,7 @@ def test_reaches_come_out_to_the_millimetre(at_mouth, verified, out, own, loaded
         0.02,
         digit,
         "Hz",
+        kind="notes",
     )
 
 
@@ -89,6 +100,7 @@ def test_swings_are_those_of_a_plain_beam_of_finite_elements(at_mouth, verified,
         found,
         1e-3,
         unit="Hz",
+        kind="solver",
     )
 
 
@@ -103,6 +115,7 @@ def test_droop_with_600_g_in_all_to_the_millimetre(at_mouth, verified):
         0.0,
         0.5,
         "mm",
+        kind="notes",
     )
 
 
@@ -115,7 +128,15 @@ def test_overlap_study_with_arms_from_the_mouths(at_mouth, verified, overlap, dr
     state = State.out(pole, head_mass=0.5)
     b = bent_small(pole, state)
     verified(
-        "pole", f"overlap {overlap} m, arms from the mouths, droop", NOTES, droop, 1e3 * b.tip_droop, 0.001, 0.5, "mm"
+        "pole",
+        f"overlap {overlap} m, arms from the mouths, droop",
+        NOTES,
+        droop,
+        1e3 * b.tip_droop,
+        0.001,
+        0.5,
+        "mm",
+        kind="notes",
     )
     verified(
         "pole",
@@ -126,6 +147,7 @@ def test_overlap_study_with_arms_from_the_mouths(at_mouth, verified, overlap, dr
         0.0,
         0.5,
         "mm/N",
+        kind="notes",
     )
     verified(
         "pole",
@@ -136,6 +158,7 @@ def test_overlap_study_with_arms_from_the_mouths(at_mouth, verified, overlap, dr
         0.0,
         0.05 if play == 14.5 else 0.5,
         "mm",
+        kind="notes",
     )
 
 
@@ -149,6 +172,7 @@ def test_play_of_a_joint_is_what_its_rattle_over_its_overlap_says(reedlight, ver
         1e3 * reedlight().joints[0].free_tilt(0.2),
         1e-9,
         unit="mrad",
+        kind="notes",
     )
     verified(
         "pole",
@@ -158,6 +182,7 @@ def test_play_of_a_joint_is_what_its_rattle_over_its_overlap_says(reedlight, ver
         1e3 * replace(reedlight().joints[0], centring="none").free_tilt(0.2),
         1e-9,
         unit="mrad",
+        kind="notes",
     )
 
 
@@ -209,7 +234,7 @@ def test_the_joints_part_of_the_flex_is_that_of_their_arms(at_mouth, verified, s
     pole, sums = at_mouth(pivot=pivot), _sums(FULL, pivot, prop=prop, head=0.0)
     found = flex(pole, State.out(pole, support=support))
     name = f"{type(support).__name__.lower()}, joints at the {place}"
-    verified("pole", f"flex, {name}", SUMS, 1e3 * sums["flex"], 1e3 * found.flex, 1e-4, unit="mm/N")
+    verified("pole", f"flex, {name}", SUMS, 1e3 * sums["flex"], 1e3 * found.flex, 1e-4, unit="mm/N", kind="solver")
     verified(
         "pole",
         f"joints' share of the flex, {name}",
@@ -218,6 +243,7 @@ def test_the_joints_part_of_the_flex_is_that_of_their_arms(at_mouth, verified, s
         100.0 * float(found.joint.sum()),
         1e-4,
         unit="%",
+        kind="solver",
     )
 
 
@@ -238,6 +264,7 @@ def test_order_of_extension_is_that_of_plain_sums(at_mouth, verified, drawn, piv
         1e3 * flex(pole, state).flex,
         1e-4,
         unit="mm/N",
+        kind="solver",
     )
     verified(
         "pole",
@@ -247,6 +274,7 @@ def test_order_of_extension_is_that_of_plain_sums(at_mouth, verified, drawn, piv
         1e3 * bent_small(pole, state).tip_droop,
         5e-4,
         unit="mm",
+        kind="solver",
     )
 
 
@@ -267,6 +295,7 @@ def test_ten_per_cent_more_stiffness_in_one_section(at_mouth, verified, section,
         0.02,
         0.05,
         "%",
+        kind="notes",
     )
 
 
@@ -286,6 +315,7 @@ def test_sway_with_own_diameters_and_with_28_mm_throughout(at_mouth, verified, s
             1e3 * bent_small(built, state).tip_droop,
             0.01,
             unit="mm",
+            kind="notes",
         )
 
 
@@ -305,6 +335,7 @@ def test_propped_swing_with_joints_at_the_mouth(at_mouth, verified, support, hos
         found,
         0.01,
         unit="Hz",
+        kind="notes",
     )
 
 
@@ -321,6 +352,7 @@ def test_a_uniform_pole_swings_as_a_quarter_of_its_mass_at_the_tip(plain, verifi
         (moved - head) / 0.48,
         0.0,
         0.005,
+        kind="notes",
     )
 
 
@@ -349,6 +381,7 @@ def test_a_mandrel_laid_on_its_ends_sags_as_the_notes_say(verified, metal, modul
         0.0,
         0.005,
         "mm",
+        kind="notes",
     )
 
 
@@ -372,5 +405,6 @@ def test_moments_lifting_it_flat_shrink_by_the_arms_alone(at_mouth, verified, pi
             0.0,
             0.5,
             "N m",
+            kind="notes",
         )
         assert 0.97 < large / small < 0.99

@@ -42,6 +42,7 @@ def test_a_joint_gives_by_the_square_of_the_way_from_its_pivot_to_the_tip(pivot,
         1e-6,
         0.0,
         unit="m",
+        kind="closed form",
     )
 
 
@@ -60,6 +61,7 @@ def test_a_play_of_its_own_is_the_same_at_any_draw(pivot, drawn, verified):
         1e-6,
         0.0,
         unit="m",
+        kind="closed form",
     )
 
 
@@ -82,6 +84,7 @@ def test_a_stiff_chain_swings_as_one_mass_on_its_spring(pivot, verified):
         1e-4,
         0.0,
         unit="Hz",
+        kind="closed form",
     )
 
 

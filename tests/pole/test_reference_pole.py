@@ -33,9 +33,19 @@ def test_droop_at_each_extension(reedlight, verified, out, own, loaded, per_100_
     bare = bent_small(pole, State.out(pole, out)).tip_droop
     heavy = bent_small(pole, State.out(pole, out, head_mass=0.5)).tip_droop
     # the notes print whole millimetres and allow 2 % or 3 mm
-    verified("pole", f"{out} sections out, own weight", NOTES, own, bare, 0.02, 0.003, "m")
-    verified("pole", f"{out} sections out, 500 g more", NOTES, loaded, heavy, 0.02, 0.003, "m")
-    verified("pole", f"{out} sections out, per 100 g", NOTES, per_100_g, (heavy - bare) / 5.0, 0.02, 0.0005, "m")
+    verified("pole", f"{out} sections out, own weight", NOTES, own, bare, 0.02, 0.003, "m", kind="notes")
+    verified("pole", f"{out} sections out, 500 g more", NOTES, loaded, heavy, 0.02, 0.003, "m", kind="notes")
+    verified(
+        "pole",
+        f"{out} sections out, per 100 g",
+        NOTES,
+        per_100_g,
+        (heavy - bare) / 5.0,
+        0.02,
+        0.0005,
+        "m",
+        kind="notes",
+    )
 
 
 @pytest.mark.parametrize(
@@ -44,15 +54,17 @@ def test_droop_at_each_extension(reedlight, verified, out, own, loaded, per_100_
 def test_balance_and_carry_moment_at_each_extension(reedlight, verified, out, balance, carry):
     pole = reedlight()
     found = heft(pole, State.out(pole, out))
-    verified("pole", f"{out} sections out, balance", NOTES, balance, found.balance, 0.004, unit="m")
-    verified("pole", f"{out} sections out, carry moment", NOTES, carry, found.carry_moment, 0.004, unit="kg m")
+    verified("pole", f"{out} sections out, balance", NOTES, balance, found.balance, 0.004, unit="m", kind="notes")
+    verified(
+        "pole", f"{out} sections out, carry moment", NOTES, carry, found.carry_moment, 0.004, unit="kg m", kind="notes"
+    )
 
 
 @pytest.mark.parametrize(("out", "swing"), [(2, 1.3), (3, 0.81), (4, 0.54)])
 def test_swing_with_a_head_at_each_extension(reedlight, verified, out, swing):
     pole = reedlight()
     found = modes(bent(pole, State.out(pole, out, head_mass=0.6)), count=1).frequency[0]
-    verified("pole", f"{out} sections out, swing with 0.6 kg", NOTES, swing, found, 0.02, unit="Hz")
+    verified("pole", f"{out} sections out, swing with 0.6 kg", NOTES, swing, found, 0.02, unit="Hz", kind="notes")
 
 
 def test_swing_with_one_section_out_is_as_noted_with_the_joints_at_the_mouth(reedlight, verified):
@@ -60,7 +72,16 @@ def test_swing_with_one_section_out_is_as_noted_with_the_joints_at_the_mouth(ree
     pole = reedlight()
     pole = dataclasses.replace(pole, joints=tuple(dataclasses.replace(j, pivot=0.0) for j in pole.joints))
     found = modes(bent(pole, State.out(pole, 1, head_mass=0.6)), count=1).frequency[0]
-    verified("pole", "1 section out, joints at the mouth, swing with 0.6 kg", NOTES, 2.8, found, 0.005, unit="Hz")
+    verified(
+        "pole",
+        "1 section out, joints at the mouth, swing with 0.6 kg",
+        NOTES,
+        2.8,
+        found,
+        0.005,
+        unit="Hz",
+        kind="notes",
+    )
 
 
 @pytest.mark.parametrize(
@@ -82,6 +103,7 @@ def test_shares_of_tip_flex(reedlight, verified, support, shares):
             0.0,
             0.06,
             "%",
+            kind="notes",
         )
 
 
@@ -95,6 +117,7 @@ def test_droop_with_600_g_in_all(reedlight, verified):
         bent_small(pole, State.out(pole, head_mass=0.54)).tip_droop,
         0.02,
         unit="m",
+        kind="notes",
     )
 
 
@@ -106,9 +129,25 @@ def test_droop_with_600_g_in_all(reedlight, verified):
 def test_order_of_extension(reedlight, verified, drawn, per_newton, droop):
     pole = reedlight(tip_mass=0.0, clearance=0.0)
     state = State(drawn=drawn, head_mass=0.5)
-    verified("pole", f"drawn {drawn}, flex", NOTES, per_newton, 1e3 * flex(pole, state).flex, 0.005, unit="mm/N")
     verified(
-        "pole", f"drawn {drawn}, droop with 500 g", NOTES, droop, bent_small(pole, state).tip_droop, 0.005, unit="m"
+        "pole",
+        f"drawn {drawn}, flex",
+        NOTES,
+        per_newton,
+        1e3 * flex(pole, state).flex,
+        0.005,
+        unit="mm/N",
+        kind="notes",
+    )
+    verified(
+        "pole",
+        f"drawn {drawn}, droop with 500 g",
+        NOTES,
+        droop,
+        bent_small(pole, state).tip_droop,
+        0.005,
+        unit="m",
+        kind="notes",
     )
 
 
@@ -126,11 +165,30 @@ def test_overlap_study(reedlight, verified, overlap, reach, droop, per_newton, p
     pole = reedlight(tip_mass=0.0, overlap=overlap, stiffness=9000.0 * (overlap / 0.2) ** 2)
     state = State.out(pole, head_mass=0.5)
     b = bent_small(pole, state)
-    verified("pole", f"overlap {overlap} m, reach", NOTES, reach, pole.extended_length, 1e-9, unit="m")
-    verified("pole", f"overlap {overlap} m, droop", NOTES, droop, b.tip_droop, 0.02, unit="m")
-    verified("pole", f"overlap {overlap} m, flex", NOTES, per_newton, 1e3 * flex(pole, state).flex, 0.02, unit="mm/N")
+    verified("pole", f"overlap {overlap} m, reach", NOTES, reach, pole.extended_length, 1e-9, unit="m", kind="notes")
+    verified("pole", f"overlap {overlap} m, droop", NOTES, droop, b.tip_droop, 0.02, unit="m", kind="notes")
+    verified(
+        "pole",
+        f"overlap {overlap} m, flex",
+        NOTES,
+        per_newton,
+        1e3 * flex(pole, state).flex,
+        0.02,
+        unit="mm/N",
+        kind="notes",
+    )
     # arms from the middle of the overlap add 0.4 mm to the notes' arms from the mouths; they print half millimetres
-    verified("pole", f"overlap {overlap} m, play", NOTES, play + 0.0004, droop_split(b).play.sum(), 0.0, 0.0005, "m")
+    verified(
+        "pole",
+        f"overlap {overlap} m, play",
+        NOTES,
+        play + 0.0004,
+        droop_split(b).play.sum(),
+        0.0,
+        0.0005,
+        "m",
+        kind="notes",
+    )
 
 
 def test_moments_lifting_it_flat_with_head_and_full_hose(reedlight, verified):
@@ -140,10 +198,22 @@ def test_moments_lifting_it_flat_with_head_and_full_hose(reedlight, verified):
     hand = b.moment[np.argmin(np.abs(b.station - 1.0)), 1]
     places = ("hand", "S5", "S4", "S3", "S2")
     for place, expected, computed in zip(places, (77, 65, 42, 24, 10), (hand, *at_mouths[::-1]), strict=True):
-        verified("pole", f"moment lifting flat, {place}", NOTES, expected, -computed, 0.0, 0.6, "N m")
+        verified("pole", f"moment lifting flat, {place}", NOTES, expected, -computed, 0.0, 0.6, "N m", kind="notes")
     for place, expected, computed in zip(places[1:], (66, 43, 25, 11), b.joint_moment[::-1], strict=True):
-        verified("pole", f"moment lifting flat, mid-overlap of {place}", NOTES, expected, -computed, 0.0, 0.6, "N m")
-    verified("pole", "contact couple at the S4/S5 joint", NOTES, 360, -contact(b).couple[3], 0.02, unit="N")
+        verified(
+            "pole",
+            f"moment lifting flat, mid-overlap of {place}",
+            NOTES,
+            expected,
+            -computed,
+            0.0,
+            0.6,
+            "N m",
+            kind="notes",
+        )
+    verified(
+        "pole", "contact couple at the S4/S5 joint", NOTES, 360, -contact(b).couple[3], 0.02, unit="N", kind="notes"
+    )
 
 
 @pytest.mark.parametrize(
@@ -162,6 +232,7 @@ def test_propped_swing(reedlight, verified, support, hose, swing):
         modes(b, count=1, head="pinned").frequency[0],
         0.01,
         unit="Hz",
+        kind="notes",
     )
 
 
@@ -169,4 +240,6 @@ def test_propped_swing(reedlight, verified, support, hose, swing):
 def test_sway_by_wind(reedlight, verified, speed, sway):
     pole = reedlight(clearance=0.0)
     state = side_state(State.out(pole), wind_load([0.0], [speed], drag=1.2))
-    verified("pole", f"sway at {speed} m/s", NOTES, sway, bent_small(pole, state).tip_droop, 0.005, unit="m")
+    verified(
+        "pole", f"sway at {speed} m/s", NOTES, sway, bent_small(pole, state).tip_droop, 0.005, unit="m", kind="notes"
+    )

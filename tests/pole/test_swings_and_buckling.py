@@ -48,6 +48,7 @@ def test_a_uniform_bar_swings_as_published(verified, head, roots):
             f,
             1e-4,
             unit="Hz",
+            kind="published",
         )
 
 
@@ -99,6 +100,7 @@ def test_a_hanging_chain_of_next_to_no_stiffness_swings_like_a_rope(plain, verif
         modes(b, count=1).frequency[0],
         5e-3,
         unit="Hz",
+        kind="published",
     )
 
 
@@ -143,6 +145,7 @@ def test_a_heavy_column_buckles_at_the_published_length(plain, verified):
         2.25 * j * j,
         factor * 0.3 * GRAVITY * 8.0 / 10.0,
         1e-6,
+        kind="closed form",
     )
     assert heavy_column_length(10.0, 0.3 * GRAVITY) == pytest.approx(2.0 * factor ** (1.0 / 3.0), rel=1e-6)
 
@@ -156,6 +159,7 @@ def test_sixteen_metres_for_a_mast_of_the_notes(verified):
         heavy_column_length(800.0, 1.5),
         0.02,
         unit="m",
+        kind="notes",
     )
 
 
@@ -169,6 +173,7 @@ def test_a_push_buckles_a_pole_at_eulers_load(plain, verified):
         push_limit(plain(2.0, 10.0, 0.0), light),
         1e-7,
         unit="N",
+        kind="closed form",
     )
 
 

@@ -74,7 +74,13 @@ def test_isotropic_tube_has_the_closed_form_stiffness(verified):
         Layers(E * one, E * one, E / (2 * (1 + nu)) * one, nu * one, 0 * one, (ro - ri) * one, 2700.0 * one),
     )
     verified(
-        "scatter", "EA of an isotropic tube", "E pi (ro^2 - ri^2)", E * np.pi * (ro**2 - ri**2), axial[0, 0], 1e-12
+        "scatter",
+        "EA of an isotropic tube",
+        "E pi (ro^2 - ri^2)",
+        E * np.pi * (ro**2 - ri**2),
+        axial[0, 0],
+        1e-12,
+        kind="closed form",
     )
     verified(
         "scatter",
@@ -83,6 +89,7 @@ def test_isotropic_tube_has_the_closed_form_stiffness(verified):
         E * np.pi / 4 * (ro**4 - ri**4),
         bending[0, 0],
         1e-12,
+        kind="closed form",
     )
 
 
@@ -126,7 +133,14 @@ def test_zero_spreads_give_every_copy_the_nominal_figures():
 def test_reference_pole_of_the_workshop_notes_is_the_nominal_one(verified):
     own = named(problem_with(Spreads()), np.empty((1, 0)))
     verified(
-        "scatter", "Reedlight 7, ready to work", "workshop notes, reference pole", 1.159, own["mass"], 5e-3, unit="kg"
+        "scatter",
+        "Reedlight 7, ready to work",
+        "workshop notes, reference pole",
+        1.159,
+        own["mass"],
+        5e-3,
+        unit="kg",
+        kind="notes",
     )
     verified(
         "scatter",
@@ -136,6 +150,7 @@ def test_reference_pole_of_the_workshop_notes_is_the_nominal_one(verified):
         own["carry"],
         1e-2,
         unit="kg m",
+        kind="notes",
     )
 
 
@@ -163,7 +178,7 @@ def test_resin_and_areal_weight_leave_the_signature_of_the_notes(verified):
             "EI": 100 * (other.bending / plain.bending - 1)[0, 2, 0],
         }
         for name, expected, half_digit in rows:
-            verified("scatter", f"{figure} up: {name}", source, expected, moved[name], 0.0, half_digit)
+            verified("scatter", f"{figure} up: {name}", source, expected, moved[name], 0.0, half_digit, kind="notes")
 
 
 def test_flags_cut_askew_lose_what_the_notes_say(verified):
@@ -181,6 +196,7 @@ def test_flags_cut_askew_lose_what_the_notes_say(verified):
             100 * (own / plain - 1),
             0.0,
             half_digit,
+            kind="notes",
         )
 
 

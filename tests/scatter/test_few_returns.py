@@ -12,5 +12,13 @@ def test_two_of_forty(verified, end, expected, digit):
     found = chance_of(2, 40)
     assert found.confidence == 0.95
     verified(
-        "scatter", f"two returns of forty, {end} end", NOTES, expected, 100.0 * getattr(found, end), 0.0, digit, "%"
+        "scatter",
+        f"two returns of forty, {end} end",
+        NOTES,
+        expected,
+        100.0 * getattr(found, end),
+        0.0,
+        digit,
+        "%",
+        kind="notes",
     )

@@ -33,6 +33,7 @@ def test_no_miss_in_n_leaves_three_over_n(verified):
         1.0 - 0.025 ** (1 / 1000),
         chance_of(0, 1000).high,
         1e-12,
+        kind="closed form",
     )
 
 
@@ -91,6 +92,7 @@ def test_yield_compounds_over_the_tubes_of_a_pole(verified):
         pole_yield(0.94, tubes=6),
         0.0,
         0.005,
+        kind="notes",
     )
     started = np.random.default_rng(3).geometric(0.94, (200_000, 6)).sum(axis=1).mean()
     assert tubes_to_start(6, tube_yield=0.94) == pytest.approx(started, rel=2e-3)

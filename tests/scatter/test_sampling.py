@@ -61,6 +61,7 @@ def test_intervals_of_a_linear_problem_cover_as_often_as_they_claim(linear, numb
         held / len(linear),
         0.0,
         0.035,
+        kind="closed form",
     )
 
 
@@ -93,7 +94,16 @@ def test_quasi_random_points_converge_faster_than_chance(verified):
     assert rate(chance, sizes) == pytest.approx(-0.5, abs=0.08)
     assert rate(quasi, sizes) < -0.9
     assert quasi[-1] < chance[-1] / 20.0
-    verified("scatter", "rate of convergence by chance", "central limit theorem", -0.5, rate(chance, sizes), 0.0, 0.08)
+    verified(
+        "scatter",
+        "rate of convergence by chance",
+        "central limit theorem",
+        -0.5,
+        rate(chance, sizes),
+        0.0,
+        0.08,
+        kind="limit",
+    )
 
 
 def test_points_lie_inside_and_are_spread_evenly_in_every_input():
@@ -208,6 +218,7 @@ def test_a_linear_figure_of_the_pole_has_the_spread_of_the_closed_form(verified)
         np.sqrt(5e-6 + 16e-6),
         spread.deviation.value,
         0.01,
+        kind="closed form",
     )
     assert spread.mean.holds(5 * 1.65 - 4 * 0.2, 0.999)
 
@@ -218,7 +229,9 @@ def test_clearance_misses_as_often_as_the_normal_law_says(verified):
     sample = sampled(problem, Plan(65_536, 2))
     miss = sample.misses([Promise("clearance S1 in S2", 0.3e-3, is_least=True)])[0]
     closed = float(stats.norm.cdf(-0.1e-3 / (np.sqrt(2.0) * 4e-5)))
-    verified("scatter", "chance that a pair is too tight", "normal law", closed, miss.chance.value, 0.02)
+    verified(
+        "scatter", "chance that a pair is too tight", "normal law", closed, miss.chance.value, 0.02, kind="closed form"
+    )
     assert miss.chance.low <= closed <= miss.chance.high
 
 

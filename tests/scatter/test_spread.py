@@ -51,11 +51,22 @@ def test_plies_of_a_lot_share_it_and_their_mean_strays_as_the_closed_form_says(v
         closed,
         factor.mean(axis=1).var(),
         0.02,
+        kind="closed form",
     )
     both = np.cov(factor[:, 0], factor[:, 1])[0, 1]
     apart = np.cov(factor[:, 0], factor[:, 2])[0, 1]
-    verified("scatter", "covariance of two plies of one tube", "lot^2 + tube^2", 0.03**2 + 0.02**2, both, 0.03)
-    verified("scatter", "covariance of two plies of two tubes of one lot", "lot^2", 0.03**2, apart, 0.04)
+    verified(
+        "scatter",
+        "covariance of two plies of one tube",
+        "lot^2 + tube^2",
+        0.03**2 + 0.02**2,
+        both,
+        0.03,
+        kind="closed form",
+    )
+    verified(
+        "scatter", "covariance of two plies of two tubes of one lot", "lot^2", 0.03**2, apart, 0.04, kind="closed form"
+    )
 
 
 def test_a_material_of_its_own_spread_leaves_the_others_alone():

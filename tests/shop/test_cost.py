@@ -21,7 +21,9 @@ SOURCE = "workshop notes, priced options of the reference pole at 86 % utilisati
 )
 def test_material_of_the_reference_pole(option, fibres, bore, price, shop, verified):
     use = material_use(shop.pole(fibres, bore, overlap=0.0), utilisation=0.86)
-    verified("shop", f"prepreg, {option}", SOURCE, price, sum(u.cost for u in use), 0.005, unit="currency")
+    verified(
+        "shop", f"prepreg, {option}", SOURCE, price, sum(u.cost for u in use), 0.005, unit="currency", kind="notes"
+    )
 
 
 def test_seam_overlaps_cost_three_percent_more(shop):

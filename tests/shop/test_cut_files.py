@@ -174,8 +174,8 @@ def test_four_poles_fill_ten_strips_and_nine_with_the_first_section_split(shop, 
         return sheet.bands[0].length / 1.72
 
     source = "workshop notes, four reference poles on a 990 mm roll"
-    verified("shop", "strips for the axial flags of four poles", source, 10, strips(False), 1e-9)
-    verified("shop", "the same with section 1 split in two", source, 9, strips(True), 1e-9)
+    verified("shop", "strips for the axial flags of four poles", source, 10, strips(False), 1e-9, kind="notes")
+    verified("shop", "the same with section 1 split in two", source, 9, strips(True), 1e-9, kind="notes")
 
 
 def test_svg_is_true_to_size_with_one_group_a_ply(kit):
@@ -209,7 +209,15 @@ def test_a_long_flag_overflows_an_old_plotter_and_is_tiled_whole(kit, verified):
     plain = hpgl(sheet, largest=10**6)
     assert len(plain.tiles) == 1
     longest = max(p[:, 0].max() for p in pens(plain.tiles[0].code))
-    verified("shop", "plotter units along a 1720 mm flag", "workshop notes, 40 units a millimetre", 68800, longest, 0.0)
+    verified(
+        "shop",
+        "plotter units along a 1720 mm flag",
+        "workshop notes, 40 units a millimetre",
+        68800,
+        longest,
+        0.0,
+        kind="notes",
+    )
     job = hpgl(sheet)
     assert len(job.tiles) > 1
     assert job.note.code == "cut.hpgl.tiles"

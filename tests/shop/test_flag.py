@@ -59,6 +59,7 @@ def test_axial_flags_of_the_reference_pole(section, expected, shop, verified):
         0.0,
         tolerance_abs=0.051,
         unit="mm",
+        kind="notes",
     )
     assert axial.length == pytest.approx(1.720)
     assert axial.width_tip == axial.width_butt
@@ -76,6 +77,7 @@ def test_flags_of_the_first_section_rolled_as_two(flag, expected, shop, verified
         0.0,
         tolerance_abs=0.051,
         unit="mm",
+        kind="notes",
     )
 
 
@@ -96,6 +98,7 @@ def test_drift_of_the_fibre_on_a_taper(taper, degrees, digits, verified):
         0.0,
         tolerance_abs=digits,
         unit="deg",
+        kind="notes",
     )
 
 

@@ -24,6 +24,7 @@ def test_kit_of_section_3_weighs_what_the_notes_say(shop, verified):
         0.0,
         tolerance_abs=0.06,
         unit="g",
+        kind="notes",
     )
     verified(
         "shop",
@@ -34,6 +35,7 @@ def test_kit_of_section_3_weighs_what_the_notes_say(shop, verified):
         0.0,
         tolerance_abs=0.11,
         unit="g",
+        kind="notes",
     )
     assert kit.films == 5
 

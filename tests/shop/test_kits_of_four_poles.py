@@ -75,7 +75,7 @@ def widths_of(shop, split=()):
 def test_strips_by_longest_first_and_at_best(shop, verified, split, strips, best):
     name = "no flag split" if not split else "all flags split" if len(split) == 5 else f"S{split[0]} split"
     found, _ = laid(shop, split)
-    verified("shop", f"four poles, {name}, strips by longest-first filling", NOTES, strips, found, 1e-9)
+    verified("shop", f"four poles, {name}, strips by longest-first filling", NOTES, strips, found, 1e-9, kind="notes")
     assert fewest(widths_of(shop, split)) == best  # the notes' own, of these widths
 
 
@@ -88,7 +88,7 @@ def test_length_share_used_and_what_the_split_saves(shop, verified):
         ("share of the full roll used", 85.6, 100.0 * area / (whole * LENGTH * FULL), 0.05, "%"),
         ("saved by splitting S1", 1.72, (whole - split) * LENGTH * FULL, 0.005, "m2"),
     ):
-        verified("shop", f"four poles, {name}", NOTES, expected, found, 0.0, digit, unit)
+        verified("shop", f"four poles, {name}", NOTES, expected, found, 0.0, digit, unit, kind="notes")
 
 
 def test_a_split_adds_one_flag_a_pole_and_five_where_all_are_split(shop):
@@ -119,4 +119,5 @@ def test_an_old_cutter_overflows_at_819_millimetres(shop, verified):
         0.0,
         0.5,
         "mm",
+        kind="notes",
     )

@@ -37,6 +37,7 @@ def test_swing_of_bending_stiffness_from_one_part_turn(degrees, percent, verifie
         0.0,
         tolerance_abs=0.05,
         unit="%",
+        kind="notes",
     )
 
 

@@ -17,15 +17,15 @@ BAND = Band(width=0.015, friction=0.12)
 
 def test_clamp_window_of_the_notes(verified):
     window = clamp_window(S3.wall(BORE), BAND, need=150.0)
-    verified("wall", "least band tension", NOTES, 199.0, window.least, 0.003, unit="N")
-    verified("wall", "most band tension, hooped", NOTES, 307.0, window.most, 0.003, unit="N")
+    verified("wall", "least band tension", NOTES, 199.0, window.least, 0.003, unit="N", kind="notes")
+    verified("wall", "most band tension, hooped", NOTES, 307.0, window.most, 0.003, unit="N", kind="notes")
     assert window.is_open
     assert window.message.code == "clamp.window"
 
 
 def test_all_axial_wall_has_no_window_and_says_so(verified):
     window = clamp_window(AXIAL.wall(BORE), BAND, need=150.0)
-    verified("wall", "most band tension, no hoops", NOTES, 53.0, window.most, 0.005, unit="N")
+    verified("wall", "most band tension, no hoops", NOTES, 53.0, window.most, 0.005, unit="N", kind="notes")
     assert not window.is_open
     assert window.message.code == "clamp.no_window"
 

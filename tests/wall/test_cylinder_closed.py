@@ -80,6 +80,7 @@ def test_pressure_on_a_cylindrically_orthotropic_ring_follows_its_power_of_the_r
         seen[0, 1],
         1e-7,
         unit="Pa/Pa",
+        kind="closed form",
     )
 
 
@@ -157,6 +158,7 @@ def test_shear_coefficient_by_energy_is_that_of_the_flexure_stresses(verified):
         expected,
         tube.shear_coefficient,
         1e-8,
+        kind="closed form",
     )
 
 
@@ -173,6 +175,7 @@ def test_a_tube_of_pinhole_bore_has_the_shear_coefficient_of_a_solid_bar(nu, ver
         expected,
         seen,
         1e-5,
+        kind="closed form",
     )
 
 
@@ -195,6 +198,7 @@ def test_mean_motion_of_the_section_gives_cowpers_coefficient(inner, outer, veri
         expected,
         seen,
         1e-7,
+        kind="closed form",
     )
     assert tube.shear_coefficient < seen
 

@@ -36,7 +36,16 @@ def section(turns=5, degrees=0.0, *, inside=True, outside=True):
 )
 def test_sections_of_the_reference_pole(bore, turns, bending, twist, verified):
     found = stiffness(bore, section(turns))
-    verified("wall", f"EI of the section on a bore of {bore} mm", SOURCE, bending, found.bending, 1e-3, unit="N m2")
+    verified(
+        "wall",
+        f"EI of the section on a bore of {bore} mm",
+        SOURCE,
+        bending,
+        found.bending,
+        1e-3,
+        unit="N m2",
+        kind="notes",
+    )
     # printed in whole newton square metres
     verified(
         "wall",
@@ -47,6 +56,7 @@ def test_sections_of_the_reference_pole(bore, turns, bending, twist, verified):
         0.0,
         tolerance_abs=0.5,
         unit="N m2",
+        kind="notes",
     )
 
 
@@ -64,7 +74,7 @@ def test_sections_of_the_reference_pole(bore, turns, bending, twist, verified):
 def test_what_a_fault_takes_from_bending_stiffness(cause, rows, change, room, verified):
     seen = stiffness(26.93, rows).bending / stiffness(26.93, section()).bending - 1.0
     # the room is half of the last digit printed
-    verified("wall", f"loss of EI, {cause}", SOURCE, change, seen, 0.0, tolerance_abs=room)
+    verified("wall", f"loss of EI, {cause}", SOURCE, change, seen, 0.0, tolerance_abs=room, kind="notes")
 
 
 def test_one_pair_of_45s_trebles_the_twist_stiffness(verified):
@@ -79,4 +89,5 @@ def test_one_pair_of_45s_trebles_the_twist_stiffness(verified):
         0.0,
         tolerance_abs=0.5,
         unit="N m2",
+        kind="notes",
     )

@@ -229,6 +229,7 @@ def test_published_plies_break_at_their_own_strengths_off_the_axes_too(name, ver
         float(found.factor) / area / 1e6,
         2e-3,
         unit="MPa",
+        kind="published",
     )
 
 
@@ -248,6 +249,7 @@ def test_measured_failures_beside_the_prediction(case, verified):
         reached,
         case["tolerance"],
         unit="MPa",
+        kind="recalled",
     )
 
 

@@ -23,6 +23,7 @@ def test_flattening_moment_of_the_notes(stack, expected, verified):
         oval_moment_brazier(stack.wall(BORE)),
         0.002,
         unit="N m",
+        kind="notes",
     )
 
 
@@ -38,6 +39,7 @@ def test_isotropic_tube_has_braziers_moment(nu, verified):
         oval_moment_brazier(isotropic(radius, t, E=E, nu=nu)),
         1e-9,
         unit="N m",
+        kind="closed form",
     )
 
 

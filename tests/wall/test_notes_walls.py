@@ -50,7 +50,7 @@ GLASS = Stack((Wrap(EG150, HOOP), Wrap(EG150, 0.0, 5), Wrap(EG150, HOOP)))
 )
 def test_thin_expansion_around(verified, name, stack, around, digit):
     found = 1e6 * float(free_expansion(stack.wall(BORE)).around)
-    verified("wall", f"thin expansion around, {name}", NOTES, around, found, 0.0, digit, "1e-6/K")
+    verified("wall", f"thin expansion around, {name}", NOTES, around, found, 0.0, digit, "1e-6/K", kind="notes")
 
 
 @pytest.mark.parametrize(
@@ -66,7 +66,7 @@ def test_thin_expansion_around(verified, name, stack, around, digit):
 def test_thin_release_gap_of_a_bar_26_93_mm_cooled_by_100_kelvin(verified, name, stack, bar, gap):
     around = float(free_expansion(stack.wall(BORE)).around)
     bore = float(bore_after_cure(np.asarray(BORE), mandrel_expansion=bar, hoop_expansion=around, rise=-100.0))
-    verified("wall", f"thin release gap, {name}", NOTES, gap, 1e3 * (bore - BORE), 0.02, 5e-4, "mm")
+    verified("wall", f"thin release gap, {name}", NOTES, gap, 1e3 * (bore - BORE), 0.02, 5e-4, "mm", kind="notes")
 
 
 @pytest.mark.parametrize(("bar", "metal"), [(ALUMINIUM, "aluminium"), (STEEL, "steel")])
@@ -85,6 +85,7 @@ def test_an_all_axial_tube_grips_by_tens_of_kilonewtons(verified, bar, metal):
         found / 1e3,
         0.05,
         unit="kN",
+        kind="closed form",
     )
     assert 10e3 < found < 100e3
 
@@ -110,6 +111,7 @@ def test_hoops_cost_a_sixth_of_the_bending_and_buy_six_times_the_crush(verified)
             0.0,
             digit,
             unit,
+            kind="notes",
         )
 
 
@@ -122,9 +124,16 @@ def test_flattening_is_that_of_the_ring_and_the_beam(verified, name, stack, mome
     by_hand = 2.0 * np.sqrt(2.0) / 9.0 * np.pi * middle * np.sqrt(12.0 * along * float(ring_stiffness(wall).bending))
     found = float(oval_moment_brazier(wall))
     verified(
-        "wall", f"flattening, {name}, formula by hand", "Brazier's first-order form", by_hand, found, 0.005, unit="N m"
+        "wall",
+        f"flattening, {name}, formula by hand",
+        "Brazier's first-order form",
+        by_hand,
+        found,
+        0.005,
+        unit="N m",
+        kind="closed form",
     )
-    verified("wall", f"flattening, {name}", NOTES, moment, found, 0.0, 0.5, "N m")
+    verified("wall", f"flattening, {name}", NOTES, moment, found, 0.0, 0.5, "N m", kind="notes")
 
 
 @pytest.mark.parametrize(("moment", "strain", "bore"), [(290.0, 0.5, BORE), (350.0, 0.6, BORE), (77.0, 0.1, 0.03115)])
@@ -141,6 +150,7 @@ def test_moments_strain_the_skin_as_the_notes_say(verified, moment, strain, bore
         0.02,
         0.005,
         "%",
+        kind="notes",
     )
 
 
@@ -155,6 +165,7 @@ def test_a_jerk_of_three_is_still_a_third_of_a_per_cent(verified):
         100.0 * float(found),
         0.02,
         unit="%",
+        kind="notes",
     )
 
 
@@ -175,6 +186,7 @@ def test_one_pair_of_45s_weighs_a_quarter_of_section_two(verified):
             0.0,
             digit,
             unit,
+            kind="notes",
         )
 
 
@@ -209,7 +221,17 @@ def test_two_points_of_resin_move_fit_and_weight_and_not_stiffness(lots, verifie
         ("mass", 2.7, 100.0 * (more.mass - less.mass) / 2.0, 0.05, "%"),
         ("EI", 0.4, 100.0 * (more.bending - less.bending) / 2.0, 0.05, "%"),
     ):
-        verified("bench", f"two points of resin in the axial plies, {name}", NOTES, expected, found, 0.0, digit, unit)
+        verified(
+            "bench",
+            f"two points of resin in the axial plies, {name}",
+            NOTES,
+            expected,
+            found,
+            0.0,
+            digit,
+            unit,
+            kind="notes",
+        )
 
 
 def test_ring_of_a_fat_lot_and_of_a_wrong_grade_by_hand(verified):
@@ -234,7 +256,16 @@ def test_ring_of_a_fat_lot_and_of_a_wrong_grade_by_hand(verified):
         wall = Stack((Wrap(TH55, HOOP), Wrap(axial, 0.0, 5), Wrap(TH55, HOOP))).wall(BORE)
         return float(ring_stiffness(wall).between_plates) * 0.020 / 1e3
 
-    verified("wall", "ring of section 3", "layer by layer by hand", by_hand(SM150), ring(SM150), 1e-3, unit="N/mm")
+    verified(
+        "wall",
+        "ring of section 3",
+        "layer by layer by hand",
+        by_hand(SM150),
+        ring(SM150),
+        1e-3,
+        unit="N/mm",
+        kind="closed form",
+    )
     fat = 100.0 * (by_hand(richer(0.35)) / by_hand(richer(0.34)) - 1.0)
     assert 3.5 < fat < 3.6
     verified(
@@ -245,6 +276,7 @@ def test_ring_of_a_fat_lot_and_of_a_wrong_grade_by_hand(verified):
         100.0 * (ring(richer(0.35)) / ring(richer(0.34)) - 1.0),
         0.01,
         unit="%",
+        kind="closed form",
     )
     other = 100.0 * (by_hand(IM125) / by_hand(SM150) - 1.0)
     assert -33.0 < other < -31.0
@@ -256,6 +288,7 @@ def test_ring_of_a_fat_lot_and_of_a_wrong_grade_by_hand(verified):
         100.0 * (ring(IM125) / ring(SM150) - 1.0),
         0.01,
         unit="%",
+        kind="closed form",
     )
 
 
@@ -265,7 +298,16 @@ def test_ring_without_one_hoop_by_hand(verified, hoops, name):
     left, whole = Stack(S3.wraps[:2] if hoops[1] is None else S3.wraps[1:]).wall(BORE), S3.wall(BORE)
     expected = 100.0 * (by_hand(SM150, hoops=hoops) / by_hand(SM150) - 1.0)
     found = 100.0 * (float(ring_stiffness(left).between_plates / ring_stiffness(whole).between_plates) - 1.0)
-    verified("wall", f"ring without its {name} hoop", "layer by layer by hand", expected, found, 0.01, unit="%")
+    verified(
+        "wall",
+        f"ring without its {name} hoop",
+        "layer by layer by hand",
+        expected,
+        found,
+        0.01,
+        unit="%",
+        kind="closed form",
+    )
     verified(
         "wall",
         f"ring without its {name} hoop, as printed",
@@ -275,6 +317,7 @@ def test_ring_without_one_hoop_by_hand(verified, hoops, name):
         0.02,
         0.5,
         "%",
+        kind="notes",
     )
 
 

@@ -50,7 +50,16 @@ def holds(verified, entry, what, text, value, unit):
     mantissa, _, _ = text.partition("e")
     digits = len(mantissa.replace("-", "").replace(".", ""))
     assert float(f"{value:.{digits - 1}e}") == float(text), what
-    verified("wall", f"{what}, {entry['where']}", BOOK["book"], float(text), value, 10.0 ** (1 - digits), unit=unit)
+    verified(
+        "wall",
+        f"{what}, {entry['where']}",
+        BOOK["book"],
+        float(text),
+        value,
+        10.0 ** (1 - digits),
+        unit=unit,
+        kind="published",
+    )
 
 
 def test_lamina_in_its_own_axes_and_turned(verified):
@@ -132,4 +141,12 @@ ASKED = {
 def test_closed_form_of_a_metal_tube(case, verified):
     wall = isotropic(case["radius"], case["thickness"], E=FORMS["E"], nu=FORMS["nu"])
     what = f"{case['figure']}, R/t {case['radius'] / case['thickness']:.0f}"
-    verified("wall", what, case["source"], case["expected"], ASKED[case["figure"]](wall), case["tolerance"])
+    verified(
+        "wall",
+        what,
+        case["source"],
+        case["expected"],
+        ASKED[case["figure"]](wall),
+        case["tolerance"],
+        kind="closed form",
+    )

@@ -29,14 +29,23 @@ def test_closure_constant_is_the_bending_energy_of_a_pinched_ring():
 @pytest.mark.parametrize(("stack", "expected"), [(S3, 128e3), (BURIED, 22e3), (AXIAL, 22e3)])
 def test_pitfall_4_ring_of_the_notes_needs_the_neutral_axis(stack, expected, verified):
     ring = ring_stiffness(stack.wall(BORE))
-    verified("wall", "thin ring between plates", NOTES, expected, ring.between_plates * 0.020, 0.02, unit="N/m")
+    verified(
+        "wall", "thin ring between plates", NOTES, expected, ring.between_plates * 0.020, 0.02, unit="N/m", kind="notes"
+    )
 
 
 @pytest.mark.parametrize(("stack", "expected"), [(S3, 2.86e6), (BURIED, 0.49e6), (AXIAL, 0.49e6)])
 def test_collapse_pressure_of_the_notes(stack, expected, verified):
     # the notes give two digits for the soft walls: half a unit of the last is 1 %
     verified(
-        "wall", "external pressure collapse", NOTES, expected, collapse_pressure(stack.wall(BORE)), 0.012, unit="Pa"
+        "wall",
+        "external pressure collapse",
+        NOTES,
+        expected,
+        collapse_pressure(stack.wall(BORE)),
+        0.012,
+        unit="Pa",
+        kind="notes",
     )
 
 
@@ -149,8 +158,8 @@ def test_signature_table_of_the_notes(verified):
         float(tube_stiffness(base).bending),
         float(ring_stiffness(base).between_plates),
     )
-    verified("wall", "mass of 1.65 m", "workshop notes, section 3", 0.1892, mass * 1.65, 0.003, unit="kg")
-    verified("wall", "bending stiffness", "workshop notes, section 3", 835.0, bend, 0.003, unit="N m2")
+    verified("wall", "mass of 1.65 m", "workshop notes, section 3", 0.1892, mass * 1.65, 0.003, unit="kg", kind="notes")
+    verified("wall", "bending stiffness", "workshop notes, section 3", 835.0, bend, 0.003, unit="N m2", kind="notes")
     four = Stack((S3.wraps[0], Wrap(SM150, 0.0, 4), S3.wraps[2]))
     off = {d: Stack((S3.wraps[0], Wrap(SM150, np.radians(d), 5), S3.wraps[2])) for d in (2.0, 3.0, 5.0)}
     rows = (
@@ -171,7 +180,7 @@ def test_signature_table_of_the_notes(verified):
         ):
             if expected is None:
                 continue
-            verified("wall", f"S3, {cause}: {what}", source, expected, found, 0.02, digit, unit)
+            verified("wall", f"S3, {cause}: {what}", source, expected, found, 0.02, digit, unit, kind="notes")
     for stack in off.values():
         assert_allclose(ring_stiffness(stack.wall(BORE)).between_plates / ring, 1.0, atol=0.01)
 
@@ -229,5 +238,6 @@ def test_signature_of_a_fat_or_heavy_lot(resin, fibre_mass, expected, verified):
                 found,
                 0.02,
                 digit,
+                kind="notes",
             )
     assert ring[1] > ring[0]

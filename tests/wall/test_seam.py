@@ -37,7 +37,9 @@ def test_seam_figures_of_the_notes(degrees, thin, exact, verified):
     wall = S3.wall(BORE)
     middle = float(wall.bore + wall.total_thickness) / 2.0
     found = uneven_section(wall, (strip(np.radians(degrees), middle=middle),)).peak_to_peak
-    verified("wall", f"peak to peak, arc {degrees} degrees, exact section", NOTES, exact, found, 0.0, 0.0006)
+    verified(
+        "wall", f"peak to peak, arc {degrees} degrees, exact section", NOTES, exact, found, 0.0, 0.0006, kind="notes"
+    )
     verified(
         "wall",
         f"peak to peak, arc {degrees} degrees, thin",
@@ -46,6 +48,7 @@ def test_seam_figures_of_the_notes(degrees, thin, exact, verified):
         seam_variation(np.radians(degrees), plies=5),
         0.0,
         0.0005,
+        kind="notes",
     )
 
 
@@ -193,6 +196,7 @@ def test_bow_of_the_notes_throws_the_tip_off(verified):
         bow_tip_offset(1.5e-3, length=1.65, arm=5.80),
         0.01,
         unit="m",
+        kind="notes",
     )
 
 

@@ -78,10 +78,18 @@ def test_slopes_of_an_isotropic_tube_are_those_of_its_closed_forms(verified):
     table, inner, outer = slopes(wall), radius - t / 2.0, radius + t / 2.0
     source = "closed form: EA = E pi (b^2 - a^2), EI = E pi (b^4 - a^4)/4 of a round tube"
     stretch, bend = (table.of(figure, "thickness")[0] for figure in ("axial", "bending"))
-    verified("wall", "dEA/dt of a metal tube", source, 70e9 * 2.0 * np.pi * outer, stretch, 1e-9)
-    verified("wall", "dEI/dt of a metal tube", source, 70e9 * np.pi * outer**3, bend, 1e-9)
+    verified("wall", "dEA/dt of a metal tube", source, 70e9 * 2.0 * np.pi * outer, stretch, 1e-9, kind="closed form")
+    verified("wall", "dEI/dt of a metal tube", source, 70e9 * np.pi * outer**3, bend, 1e-9, kind="closed form")
     bore = table.bore[FIGURES.index("bending")]
-    verified("wall", "dEI/d(bore) of a metal tube", source, 70e9 * np.pi * (outer**3 - inner**3) / 2.0, bore, 1e-9)
+    verified(
+        "wall",
+        "dEI/d(bore) of a metal tube",
+        source,
+        70e9 * np.pi * (outer**3 - inner**3) / 2.0,
+        bore,
+        1e-9,
+        kind="closed form",
+    )
     assert_allclose(table.of("axial", "angle"), 0.0, atol=1e-6 * thin_figures(wall)[0])
 
 
@@ -140,7 +148,7 @@ def test_signature_of_what_goes_wrong_is_that_of_the_notes(verified):
         ("axial flag cut 5 degrees off, EI", -19.0, by[1, "rotated"]["bending"], 0.5),
     ]
     for case, told, found, digit in rows:
-        verified("wall", f"S3: {case} %", NOTES, told, found * 100.0, 0.0, digit)
+        verified("wall", f"S3: {case} %", NOTES, told, found * 100.0, 0.0, digit, kind="notes")
 
 
 @pytest.mark.parametrize(("turn", "told"), [(2.0, -3.7), (3.0, -7.9), (5.0, -19.0)])
@@ -153,6 +161,7 @@ def test_axial_flags_cut_off_their_angle_lose_what_the_notes_say(turn, told, ver
         told,
         found.relative[FIGURES.index("bending")] * 100.0,
         0.02,
+        kind="notes",
     )
 
 

@@ -129,6 +129,7 @@ def test_helped_length_agrees_with_a_full_shell_in_the_lowest_waves(thickness, t
         ring_response(wall, kept).closure(),
         tolerance,
         unit="m/N",
+        kind="solver",
     )
 
 

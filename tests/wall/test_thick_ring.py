@@ -39,6 +39,7 @@ def test_pitfall_4_exact_ring_of_the_notes(stack, expected, digit, verified):
         plates(stack.wall(BORE)) * 0.020,
         digit,
         unit="N/m",
+        kind="notes",
     )
 
 
@@ -51,6 +52,7 @@ def test_exact_collapse_pressure_on_the_outside_of_the_notes(verified):
         collapse_pressure_thick(S3.wall(BORE)),
         0.01,
         unit="Pa",
+        kind="notes",
     )
 
 
@@ -80,6 +82,7 @@ def test_finite_elements_agree_on_the_closure(stack, bore, verified):
             ring.closure(at=at),
             0.003,
             unit="m",
+            kind="solver",
         )
 
 

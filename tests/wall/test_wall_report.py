@@ -36,7 +36,7 @@ def test_figures_of_the_third_section_are_those_of_the_notes(s3, verified):
         ("flattening N m", 755.0, s3.bending.named("flattening").load, 0.02),
         ("release gap on aluminium, m", 32e-6, s3.cool.fit.gap, 0.02),
     ):
-        verified("wall", f"S3 report: {case}", NOTES, told, found, close)
+        verified("wall", f"S3 report: {case}", NOTES, told, found, close, kind="notes")
 
 
 @pytest.mark.parametrize(("stack", "told"), [(BURIED, 22.0), (AXIAL, 22.0)])
@@ -50,6 +50,7 @@ def test_hoops_in_the_middle_crush_as_if_there_were_none(stack, told, verified):
         found.plates_thin,
         0.02,
         500.0,
+        kind="notes",
     )
     verified(
         "wall",
@@ -59,6 +60,7 @@ def test_hoops_in_the_middle_crush_as_if_there_were_none(stack, told, verified):
         found.plates_exact,
         0.02,
         500.0,
+        kind="notes",
     )
     assert not found.window.is_open
     assert not found.window_exact.is_open
@@ -96,6 +98,7 @@ def test_a_metal_tube_in_bending_reaches_its_yield_where_the_closed_form_says(ve
         told,
         50.0 * float(found.with_cure["maximum_stress"].factor),
         1e-6,
+        kind="closed form",
     )
 
 
@@ -143,7 +146,7 @@ def test_strength_unknown_leaves_out_what_needs_it_and_keeps_the_rest():
 
 def test_all_axial_wall_grips_an_aluminium_bar_by_what_the_notes_say(verified):
     found = wall_report(AXIAL, BORE, WallUse(length=1.65)).cool
-    verified("wall", "all-axial S3 on aluminium: gap, m", NOTES, -50e-6, found.fit.gap, 0.02)
+    verified("wall", "all-axial S3 on aluminium: gap, m", NOTES, -50e-6, found.fit.gap, 0.02, kind="notes")
     assert found.pull > 10e3
     assert found.fit.message.code == "mandrel.grips"
 
