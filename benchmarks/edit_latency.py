@@ -47,7 +47,14 @@ WATCH = """() => {
 
 @contextmanager
 def served(store: Path) -> Iterator[str]:
-    """The app in a process of its own on a free port; ended at the end, whatever happens."""
+    """The address of the app in a process of its own; ended at the end, whatever happens."""
+    with started(store) as (address, _):
+        yield address
+
+
+@contextmanager
+def started(store: Path) -> Iterator[tuple[str, subprocess.Popen[bytes]]]:
+    """The app in a process of its own on a free port, with that process; ended at the end, whatever happens."""
     with socket.create_server(("127.0.0.1", 0)) as held:
         port = held.getsockname()[1]
     command = [
@@ -65,7 +72,7 @@ def served(store: Path) -> Iterator[str]:
     try:
         address = f"http://127.0.0.1:{port}"
         _wait(address, process)
-        yield address
+        yield address, process
     finally:
         process.send_signal(signal.SIGINT)
         try:

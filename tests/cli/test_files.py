@@ -13,7 +13,7 @@ def test_a_pipe_is_written_to_and_stays_a_pipe(tmp_path):
     reader = threading.Thread(target=lambda: read.append(pipe.read_bytes()))
     reader.start()
     write_whole(pipe, b"two words")
-    reader.join(timeout=10.0)
+    reader.join(timeout=120.0)
     assert read == [b"two words"]
     assert stat.S_ISFIFO(pipe.stat().st_mode)
 

@@ -5,7 +5,6 @@ import os
 import signal
 import subprocess
 import sys
-import time
 import tomllib
 from pathlib import Path
 
@@ -148,6 +147,20 @@ def test_a_cluster_that_nobody_answers_for_is_refused(polewright, small):
     assert "cluster" in done.stderr
 
 
+def shown_on(terminal: int, until: str | None = None) -> str:
+    """What a process writes to its terminal, up to the first piece with a text in it, or to its end."""
+    seen = ""
+    while until is None or until not in seen:
+        try:
+            piece = os.read(terminal, 4096)
+        except OSError:  # the other end is closed
+            break
+        if not piece:
+            break
+        seen += piece.decode()
+    return seen
+
+
 @pytest.mark.slow
 def test_an_interrupt_ends_in_words_with_the_best_so_far_or_nothing(tmp_path):
     command = [
@@ -157,16 +170,15 @@ def test_an_interrupt_ends_in_words_with_the_best_so_far_or_nothing(tmp_path):
         "--out",
         str(tmp_path / "best.toml"),
     ]
-    running = subprocess.Popen(
-        command,
-        stdout=subprocess.PIPE,
-        stderr=subprocess.PIPE,
-        text=True,
-        env=dict(os.environ, COLUMNS="132", NO_COLOR="1"),
-    )
-    time.sleep(6.0)
+    terminal, its_end = os.openpty()  # the state of a search is shown on a terminal alone
+    environment = dict(os.environ, COLUMNS="132", NO_COLOR="1")
+    running = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=its_end, text=True, env=environment)
+    os.close(its_end)
+    refused = shown_on(terminal, until="\x1b[K")
     running.send_signal(signal.SIGINT)
-    said, refused = running.communicate(timeout=120)
+    refused += shown_on(terminal)
+    os.close(terminal)
+    said, _ = running.communicate(timeout=300)
     assert "Traceback" not in refused
     if running.returncode == 0:
         assert "stopped" in said or "meets the whole brief" in said

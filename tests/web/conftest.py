@@ -13,11 +13,14 @@ from typing import Any
 import httpx
 import pytest
 import uvicorn
-from playwright.sync_api import Browser, Page, sync_playwright
+from playwright.sync_api import Browser, Page, expect, sync_playwright
+from tests.web.waiting import PATIENCE
 
 from polewright.api import create_api
 from polewright.web import beside, create_pages
 from polewright.workshop import Workshop, open_workshop
+
+expect.set_options(timeout=1e3 * PATIENCE)
 
 ARGS = [
     "--no-sandbox",
@@ -104,7 +107,7 @@ def address(workshop: Workshop) -> Iterator[str]:
         yield f"http://127.0.0.1:{server.servers[0].sockets[0].getsockname()[1]}"
     finally:
         server.should_exit = True
-        thread.join(10)
+        thread.join(PATIENCE)
 
 
 def chromium() -> str:
@@ -145,7 +148,7 @@ def phone(browser: Browser, address: str) -> Iterator[Page]:
 def _window(browser: Browser, address: str, *, width: int, height: int) -> Iterator[Page]:
     context = browser.new_context(viewport={"width": width, "height": height}, base_url=address)
     page, wrong = context.new_page(), []
-    page.set_default_timeout(15_000)
+    page.set_default_timeout(1e3 * PATIENCE)
     page.on("pageerror", lambda fault: wrong.append(f"script: {fault}"))
     page.on(
         "console", lambda said: wrong.append(said.text) if said.type == "error" and "422 (" not in said.text else None

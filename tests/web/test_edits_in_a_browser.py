@@ -4,6 +4,7 @@ from urllib.parse import parse_qs
 
 import pytest
 from playwright.sync_api import Page, Route, expect
+from tests.web.waiting import answered_texts, until
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -34,15 +35,16 @@ def test_of_a_field_that_is_changed_while_edits_wait_only_the_last_value_is_sent
         page.keyboard.press("ArrowUp")
     page.focus("#ply-0-angle")
     page.keyboard.press("ArrowDown")
+    until(page, lambda: held)
     assert [fields(each)["text"] for each in held] == ["5"]
     held[0].continue_()
     expect(page.locator("body")).not_to_have_attribute("data-seen", fields(held[0])["seen"])
-    page.wait_for_timeout(300)
+    until(page, lambda: len(held) > 1)
     assert [fields(each)["text"] for each in held] == ["5", "25"]
     assert fields(held[1])["seen"] != fields(held[0])["seen"]
     expect(page.locator("#ply-1-angle")).to_have_value("25")  # the first answer says 5; it takes nothing back
     held[1].continue_()
-    page.wait_for_timeout(300)
+    until(page, lambda: len(held) > 2)
     assert [fields(each)["text"] for each in held] == ["5", "25", "85"]
     held[2].continue_()
     expect(page.locator("body")).not_to_have_class("busy")
@@ -63,7 +65,7 @@ def test_a_value_before_an_undo_is_not_replaced_by_one_after_it(page: Page) -> N
     page.focus("#ply-1-angle")
     page.keyboard.press("ArrowUp")
     for done in range(4):
-        page.wait_for_timeout(300)
+        until(page, lambda sent=done: len(held) > sent)
         held[done].continue_()
     assert [fields(each).get("text", fields(each)["edit"]) for each in held] == ["85", "5", "undo", "10"]
 
@@ -76,10 +78,11 @@ def test_a_server_that_is_away_gets_the_last_value_when_it_is_back(page: Page) -
     page.keyboard.press("ArrowUp")
     expect(page.locator("#status")).to_contain_text("does not answer")
     page.keyboard.press("ArrowUp")
+    answered = answered_texts(page)
     page.unroute("**/edit?*")
-    expect(page.locator(".rev")).to_contain_text("not saved", timeout=10_000)
+    until(page, lambda: "10" in answered)
+    expect(page.locator(".rev")).to_contain_text("not saved")
     expect(page.locator("#ply-1-angle")).to_have_value("10")
-    page.wait_for_timeout(400)
     page.reload()
     expect(page.locator("#ply-1-angle")).to_have_value("10")
 

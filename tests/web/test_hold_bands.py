@@ -11,6 +11,7 @@ import pytest
 from numpy.testing import assert_allclose
 from playwright.sync_api import Page, expect
 from tests.said import said
+from tests.web.waiting import PATIENCE
 
 from polewright.documents.hold import Holding
 from polewright.documents.values import Workpiece, workpiece
@@ -103,7 +104,7 @@ def test_a_band_grows_to_the_end_and_another_hold_ends_it(reedlight: tuple[Any, 
     first = bands.grow("pole", "one", sampling)
     assert first.lines is not None
     assert first.lines.copies >= STEPS[0]
-    done = bands.wait("pole", 60.0)
+    done = bands.wait("pole", PATIENCE)
     assert done is not None
     assert not done.is_growing
     assert done.done == done.of == STEPS[-1]
@@ -111,7 +112,7 @@ def test_a_band_grows_to_the_end_and_another_hold_ends_it(reedlight: tuple[Any, 
     bands.grow("pole", "two", sampling)
     bands.leave("pole", "two")
     bands.leave("pole", "three")
-    ended = bands.wait("pole", 60.0)
+    ended = bands.wait("pole", PATIENCE)
     assert ended is not None
     assert ended.is_stopped
     assert ended.done < STEPS[-1]
@@ -123,13 +124,13 @@ def test_a_stopped_band_keeps_what_it_has_and_leaves_no_thread_behind(reedlight:
     bands = Bands()
     bands.grow("pole", "one", sample(*reedlight, held(reedlight)))
     bands.stop("pole")
-    ended = bands.wait("pole", 60.0)
+    ended = bands.wait("pole", PATIENCE)
     assert ended is not None
     assert ended.lines is not None
     assert ended.is_stopped
     left = {t for t in threading.enumerate() if t.name.startswith("band")} - before
     for thread in left:
-        thread.join(10)
+        thread.join(PATIENCE)
     assert not any(thread.is_alive() for thread in left)
 
 
@@ -140,12 +141,10 @@ def test_the_page_shows_how_far_the_band_is_and_stops_it(client: Any) -> None:
     if "data-growing" in first:
         assert re.search(r'<progress max="4096" value="\d+" aria-label="[^"]+">', first)
     assert client.post(f"{HELD}/stop").status_code == 204
-    for _ in range(100):
-        page = client.get(asked).text
-        if "data-growing" not in page:
-            break
+    end = time.monotonic() + PATIENCE
+    while "data-growing" in (page := client.get(asked).text):
+        assert time.monotonic() < end, "it never stopped"
         time.sleep(0.05)
-    assert "data-growing" not in page
     assert said("page.hold.stopped") in page or "4096" in page
 
 
@@ -154,7 +153,7 @@ def test_the_page_shows_how_far_the_band_is_and_stops_it(client: Any) -> None:
 def test_the_band_refines_by_itself_until_all_copies_are_there(page: Page) -> None:
     page.goto("/poles/reedlight-7/pole#held:support=hands&lean_deg=15&head_g=400")
     page.wait_for_selector("#held .band", state="attached")
-    expect(page.locator("[data-held-part=band]")).to_contain_text("4096", timeout=40_000)
+    expect(page.locator("[data-held-part=band]")).to_contain_text("4096")
     expect(page.locator("#held-band-stop")).to_be_hidden()
     page.fill("#held-temperature_C", "70")
     expect(page.locator("[data-held-part=forces]")).to_contain_text("51%")

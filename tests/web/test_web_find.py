@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 from tests.said import said
+from tests.web.waiting import PATIENCE
 
 from polewright.documents.brief_file import RolledPly
 from polewright.documents.files import load
@@ -38,7 +39,7 @@ def test_a_search_is_begun_watched_looked_at_and_taken_as_a_new_revision(visitor
     assert visitor.post(FIND).status_code == 303
     under_way = visitor.get(FIND)
     assert "every 2s" in under_way.text or "The trade" in under_way.text
-    state = finds_of(visitor).wait("crookbough-5", 120.0)
+    state = finds_of(visitor).wait("crookbough-5", PATIENCE)
     assert state.is_done
     assert state.fault == ""
     page = visitor.get(FIND + "?n=0").text
@@ -86,7 +87,7 @@ def test_a_search_that_is_stopped_at_once_says_so(visitor):
     assert "is being searched already" in again.text
     assert "Stop, keep the best so far" in visitor.get(FIND).text
     visitor.post(FIND + "/stop")
-    state = finds_of(visitor).wait("crookbough-5", 60.0)
+    state = finds_of(visitor).wait("crookbough-5", PATIENCE)
     assert state.is_done
     assert "stopped before a pole was found" in visitor.get(FIND).text
 
@@ -111,10 +112,10 @@ def test_a_stopped_search_can_be_gone_on_with(visitor):
     visitor.app.state.finds = Finds(Halting)
     assert visitor.post(FIND + "/on").status_code >= 400
     visitor.post(FIND)
-    assert finds_of(visitor).wait("crookbough-5", 60.0).can_go_on
+    assert finds_of(visitor).wait("crookbough-5", PATIENCE).can_go_on
     assert "Go on from where it was stopped" in visitor.get(FIND).text
     assert visitor.post(FIND + "/on").status_code == 303
-    finds_of(visitor).wait("crookbough-5", 60.0)
+    finds_of(visitor).wait("crookbough-5", PATIENCE)
     assert "Go on from where it was stopped" not in visitor.get(FIND).text
 
 
@@ -139,7 +140,7 @@ def test_a_brief_that_cannot_be_searched_is_answered_in_words(visitor, change, s
     asked = whole.model_copy(update={**change, "rolls": whole.rolls.model_copy(update=rolls)})
     finds = visitor.app.state.finds
     finds.start("crookbough-5", asked)
-    state = finds.wait("crookbough-5", 60.0)
+    state = finds.wait("crookbough-5", PATIENCE)
     assert state.is_done
     assert said in state.fault
     page = visitor.get(FIND)

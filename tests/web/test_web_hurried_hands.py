@@ -129,7 +129,9 @@ def test_on_a_phone_a_refusal_is_in_sight_above_the_bar(phone: Page) -> None:
     phone.keyboard.press("Enter")
     fault = phone.locator("#joints-0-overlap_mm-fault")
     expect(fault).to_be_visible()
-    phone.wait_for_timeout(300)
+    phone.wait_for_function("""() => {
+        const box = (name) => document.querySelector(name).getBoundingClientRect();
+        return box("#joints-0-overlap_mm-fault").bottom <= box(".acts").top + 1; }""")
     box, bar = fault.bounding_box(), phone.locator(".acts").bounding_box()
     assert box is not None
     assert bar is not None
@@ -210,12 +212,12 @@ def test_a_search_is_watched_without_losing_the_place_at_the_stop_button(page: P
     page.click("text=Search")
     page.focus("#find-stop")
     page.evaluate("() => { window.isSame = true; }")
-    with page.expect_response(lambda answer: answer.url.endswith("/find"), timeout=10_000):
+    with page.expect_response(lambda answer: answer.url.endswith("/find")):
         pass
     page.wait_for_timeout(200)
     assert page.evaluate("() => window.isSame") is True
     expect(page.locator("#find-stop")).to_be_focused()
     page.keyboard.press("Enter")
     # stopped among the fits there is no pole to show yet, and the page says so
-    expect(page.locator("button.save", has_text="Search")).to_be_visible(timeout=60_000)
+    expect(page.locator("button.save", has_text="Search")).to_be_visible()
     expect(page.locator("main")).to_contain_text("stopped")

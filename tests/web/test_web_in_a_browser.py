@@ -5,6 +5,7 @@ from pathlib import Path
 
 import pytest
 from playwright.sync_api import Page, expect
+from tests.web.waiting import answered_texts, until
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
@@ -105,10 +106,11 @@ def test_the_keyboard_alone_turns_a_ply_moves_it_adds_one_and_undoes_it_all(page
 def test_many_quick_key_presses_end_on_the_last_value(page: Page) -> None:
     page.goto(WALL)
     page.focus("#ply-1-angle")
+    answered = answered_texts(page)
     for _ in range(12):
         page.keyboard.press("ArrowUp")
     expect(page.locator("#ply-1-angle")).to_have_value("60")
-    page.wait_for_timeout(1500)
+    until(page, lambda: "60" in answered)
     page.reload()
     expect(page.locator("#ply-1-angle")).to_have_value("60")
 
