@@ -21,11 +21,11 @@ def resident(process: int) -> float:
 
 
 def edit(client: httpx.Client, seen: str, number: int) -> str:
-    """Set the angle of a ply to one of 90 000 values; what the server then wants to hear back."""
+    """Set the angle of a ply to one of 70 000 values; what the server then wants to hear back."""
     fields = {
         "edit": "set_field",
         "path": "sections[3].stack[1].angle_deg",
-        "text": f"{number % 90_000 / 1e3:.3f}",
+        "text": f"{10.0 + number % 70_000 / 1e3:.3f}",
         "seen": seen,
     }
     answer = client.post(f"{WALL}/edit?section=4", data=fields)
