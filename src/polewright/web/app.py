@@ -9,7 +9,6 @@ from fastapi.responses import Response
 from fastapi.staticfiles import StaticFiles
 
 from polewright.web.asked import answer_refusals
-from polewright.web.desk import Desk
 from polewright.web.finding import finding_paths
 from polewright.web.hold import hold_paths
 from polewright.web.hold_bands import Bands
@@ -20,6 +19,7 @@ from polewright.web.sight import Sights
 from polewright.web.stocking import stocking_paths
 from polewright.web.wall_detail import wall_detail_paths
 from polewright.workshop import Door, Workshop
+from polewright.workshop.drafts import Drafts
 from polewright.workshop.finds import Finds
 
 __all__ = ["beside", "create_pages"]
@@ -31,7 +31,7 @@ STATIC = Path(__file__).parent / "static"
 def create_pages(workshop: Workshop) -> FastAPI:
     """The app of an open workshop, behind the workshop's door; the workshop stays the caller's to close."""
     app = FastAPI(title="Polewright pages", docs_url=None, redoc_url=None, openapi_url=None)
-    app.state.workshop, app.state.desk, app.state.sights = workshop, Desk(workshop), Sights(workshop)
+    app.state.workshop, app.state.drafts, app.state.sights = workshop, Drafts(workshop), Sights(workshop)
     app.state.finds, app.state.bands = Finds(), Bands()
     for paths in (
         making_paths,

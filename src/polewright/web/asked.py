@@ -13,17 +13,17 @@ from polewright.documents.files import remedy_of
 from polewright.errors import PolewrightError, StockError
 from polewright.store import Absent, StoreFault
 from polewright.units import System
-from polewright.web.desk import Desk
 from polewright.web.render import page
 from polewright.web.sight import Sights
 from polewright.words import Reader, default_reader, fault_text, languages
 from polewright.workshop import Workshop
+from polewright.workshop.drafts import Drafts
 
 __all__ = [
     "Form",
     "Here",
+    "InWork",
     "LanguageAsked",
-    "OnDesk",
     "Out",
     "Reading",
     "SectionAsked",
@@ -46,10 +46,10 @@ async def _workshop(request: Request) -> Workshop:
     return workshop
 
 
-async def _desk(request: Request) -> Desk:
-    desk = request.app.state.desk
-    assert isinstance(desk, Desk)
-    return desk
+async def _drafts(request: Request) -> Drafts:
+    drafts = request.app.state.drafts
+    assert isinstance(drafts, Drafts)
+    return drafts
 
 
 async def _sights(request: Request) -> Sights:
@@ -79,7 +79,7 @@ async def _form(request: Request) -> Mapping[str, str]:
 
 
 Here = Annotated[Workshop, Depends(_workshop)]
-OnDesk = Annotated[Desk, Depends(_desk)]
+InWork = Annotated[Drafts, Depends(_drafts)]
 Seeing = Annotated[Sights, Depends(_sights)]
 Shown = Annotated[System, Depends(system_of)]
 Reading = Annotated[Reader, Depends(reader_of)]

@@ -7,13 +7,13 @@ from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from polewright.documents.files import DocumentError, Fault
-from polewright.web.asked import Form, Here, OnDesk, Out, Reading, SectionAsked, Seeing, Slug
-from polewright.web.desk import OnTable
+from polewright.web.asked import Form, Here, InWork, Out, Reading, SectionAsked, Seeing, Slug
 from polewright.web.pages import SEE_OTHER, stepped
 from polewright.web.places.find import asked_for, chosen_design, find_view
 from polewright.web.shell import place_page
 from polewright.web.sight import Sights
 from polewright.words import Reader
+from polewright.workshop.drafts import WorkingPole
 from polewright.workshop.finds import Finds
 
 __all__ = ["finding_paths"]
@@ -33,7 +33,7 @@ Shelf = Literal["own", "workshop"]
 
 @finding_paths.get("/poles/{slug}/find")
 def show(
-    desk: OnDesk,
+    drafts: InWork,
     sights: Seeing,
     finds: Searches,
     reader: Reading,
@@ -44,12 +44,12 @@ def show(
     shelf: Shelf = "own",
 ) -> HTMLResponse:
     """The search of a pole; while it goes on the page looks again by itself."""
-    return _page(desk.look(slug), sights, finds, reader, (n, section, out), shelf)
+    return _page(drafts.look(slug), sights, finds, reader, (n, section, out), shelf)
 
 
 @finding_paths.post("/poles/{slug}/find/edit")
 def edit(
-    desk: OnDesk,
+    drafts: InWork,
     sights: Seeing,
     finds: Searches,
     reader: Reading,
@@ -59,13 +59,13 @@ def edit(
     out: Out = None,
 ) -> HTMLResponse:
     """A step back or forward, or a save, from this place."""
-    return _page(stepped(desk, slug, form, reader.system), sights, finds, reader, (0, section, out))
+    return _page(stepped(drafts, slug, form, reader.system), sights, finds, reader, (0, section, out))
 
 
 @finding_paths.post("/poles/{slug}/find")
-def begin(workshop: Here, desk: OnDesk, finds: Searches, form: Form, slug: Slug) -> Response:
+def begin(workshop: Here, drafts: InWork, finds: Searches, form: Form, slug: Slug) -> Response:
     """Search for the best pole within the brief of the one at hand."""
-    design = desk.look(slug).design
+    design = drafts.look(slug).design
     finds.start(
         slug, asked_for(workshop, design, whole_shop=form.get("shelf") == "workshop"), about=design.content_hash()
     )
@@ -87,7 +87,7 @@ def go_on(finds: Searches, form: Form, slug: Slug) -> Response:
 
 
 @finding_paths.post("/poles/{slug}/find/take")
-def take(desk: OnDesk, finds: Searches, form: Form, slug: Slug) -> Response:
+def take(drafts: InWork, finds: Searches, form: Form, slug: Slug) -> Response:
     """The pole that is looked at as a further revision of this one; what was at hand stays in the undo."""
     state, number = finds.look(slug), form.get("n", "")
     found = (
@@ -97,11 +97,11 @@ def take(desk: OnDesk, finds: Searches, form: Form, slug: Slug) -> Response:
     )
     if found is None:
         raise DocumentError([Fault(("n", repr(number), "a pole of the last search; search again"))])
-    table = desk.look(slug)
+    table = drafts.look(slug)
     kept = ("name", "maker", "note", "brief")  # a search asks for what the pole gives; the wishes stay as they were
     design = found.model_copy(update={name: getattr(table.design, name) for name in kept})
-    table = desk.edit(slug, form.get("seen", ""), lambda _: design)
-    desk.save(slug, table.seen, note="taken from a search: " + ("the best" if number == "0" else f"no. {number}"))
+    table = drafts.edit(slug, form.get("seen", ""), lambda _: design)
+    drafts.save(slug, table.seen, note="taken from a search: " + ("the best" if number == "0" else f"no. {number}"))
     return RedirectResponse(f"/poles/{slug}/revisions", SEE_OTHER)
 
 
@@ -113,7 +113,7 @@ def _to_the_search(slug: str, form: Mapping[str, str]) -> Response:
 
 
 def _page(
-    table: OnTable,
+    table: WorkingPole,
     sights: Sights,
     finds: Finds,
     reader: Reader,

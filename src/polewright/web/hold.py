@@ -15,7 +15,7 @@ from polewright.codes import Message
 from polewright.drawings.hold import Band, hold_drawing, split_drawing
 from polewright.errors import DesignError, NotConverged
 from polewright.sheet.cautions import CautionText, caution_texts, cautions
-from polewright.web.asked import OnDesk, Seeing, Shown, Slug
+from polewright.web.asked import InWork, Seeing, Shown, Slug
 from polewright.web.hold_bands import Bands, Grown
 from polewright.web.hold_controls import (
     ON_GLASS,
@@ -100,7 +100,7 @@ Growing = Annotated[Bands, Depends(_bands)]
 @hold_paths.get("/poles/{slug}/held")
 def show_held(
     request: Request,
-    desk: OnDesk,
+    drafts: InWork,
     sights: Seeing,
     bands: Growing,
     system: Shown,
@@ -109,8 +109,8 @@ def show_held(
 ) -> HTMLResponse:
     """The hold that the query asks for: its shape; from `depth` 1 forces and limits, at 2 the band of the copies."""
     about = tuple(sorted((k, v) for k, v in request.query_params.items() if k != "depth"))
-    bands.leave(slug, (desk.look(slug).design.content_hash(), about))
-    checked = sights.checked(desk.look(slug).design)
+    bands.leave(slug, (drafts.look(slug).design.content_hash(), about))
+    checked = sights.checked(drafts.look(slug).design)
 
     def grown(shape: HoldShape) -> Grown:
         return bands.grow(slug, (checked.design.content_hash(), about), sample(checked.design, checked.work, shape))

@@ -12,12 +12,12 @@ from polewright.codes import Message
 from polewright.drawings.pole import pole_drawing
 from polewright.store import Absent
 from polewright.units import System
-from polewright.web.asked import LanguageAsked, OnDesk, Seeing, Shown, Slug
-from polewright.web.desk import OnTable
+from polewright.web.asked import InWork, LanguageAsked, Seeing, Shown, Slug
 from polewright.web.places.sheet import paper_reader
 from polewright.web.say import page_reader
 from polewright.web.sight import Sights
 from polewright.words import Reader
+from polewright.workshop.drafts import WorkingPole
 from polewright.workshop.papers import buyer_sheet_file, kit_files
 from polewright.workshop.scene import pole_scene
 
@@ -36,9 +36,9 @@ _KINDS = {
 
 
 @making_paths.get("/poles/{slug}/kit/{name}")
-def kit_file(desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, name: str) -> Response:
+def kit_file(drafts: InWork, sights: Seeing, system: Shown, slug: Slug, name: str) -> Response:
     """One file of the kit by its name, or all of them as kit.zip."""
-    made = _kit(desk.look(slug), sights, system)
+    made = _kit(drafts.look(slug), sights, system)
     if name == "kit.zip":
         return _file(_packed(made), f"{slug}-kit.zip")
     if name not in made:
@@ -47,9 +47,9 @@ def kit_file(desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, name: str)
 
 
 @making_paths.get("/poles/{slug}/kit/section/{section}/{kind}")
-def kit_of_section(desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, section: int, kind: str) -> Response:
+def kit_of_section(drafts: InWork, sights: Seeing, system: Shown, slug: Slug, section: int, kind: str) -> Response:
     """The file of one kind for one section; several plotter tiles come as one archive."""
-    made = _kit(desk.look(slug), sights, system)
+    made = _kit(drafts.look(slug), sights, system)
     ending = {"card": "-card.pdf", "dxf": ".dxf", "svg": ".svg", "hpgl": ".plt"}.get(kind, "?")
     named = {n: c for n, c in made.items() if f"-s{section}" in n and n.endswith(ending)}
     if not named:
@@ -63,10 +63,10 @@ def kit_of_section(desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, sect
 
 @making_paths.get("/poles/{slug}/sheet/{name}.pdf")
 def sheet_file(
-    desk: OnDesk, sights: Seeing, system: Shown, slug: Slug, name: str, language: LanguageAsked = None
+    drafts: InWork, sights: Seeing, system: Shown, slug: Slug, name: str, language: LanguageAsked = None
 ) -> Response:
     """The buyer's sheet, in a language of its own where one is asked for."""
-    table = desk.look(slug)
+    table = drafts.look(slug)
     checked = sights.checked(table.design)
     reader = paper_reader(page_reader(system), language)
     content = buyer_sheet_file(
@@ -76,20 +76,20 @@ def sheet_file(
 
 
 @making_paths.get("/poles/{slug}/drawing.svg")
-def drawing_file(desk: OnDesk, sights: Seeing, system: Shown, slug: Slug) -> Response:
+def drawing_file(drafts: InWork, sights: Seeing, system: Shown, slug: Slug) -> Response:
     """The drawing of the pole as a file of its own."""
-    checked = sights.checked(desk.look(slug).design)
+    checked = sights.checked(drafts.look(slug).design)
     scene = pole_scene(checked.design, checked.work, checked.report)
     return _file(pole_drawing(scene, page_reader(system), paper=True).encode("utf-8"), f"{slug}.svg")
 
 
-def _kit(table: OnTable, sights: Sights, system: System) -> Mapping[str, bytes]:
+def _kit(table: WorkingPole, sights: Sights, system: System) -> Mapping[str, bytes]:
     checked = sights.checked(table.design)
     reader = page_reader(system)
     return kit_files(checked.design, checked.work, reader, date=_today(), revision=_revision(table, reader))
 
 
-def _revision(table: OnTable, reader: Reader) -> str:
+def _revision(table: WorkingPole, reader: Reader) -> str:
     """As it stands on papers: the number if saved, said to be a draft if not."""
     number, mark = table.saved.card.number, table.design.content_hash()[:4]
     return reader.say("paper.revision" if table.is_saved else "paper.revision.draft", number=number, mark=mark)

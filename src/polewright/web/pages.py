@@ -10,8 +10,7 @@ from polewright.documents.files import DocumentError, Fault
 from polewright.drawings.style import screen_css
 from polewright.errors import StockError
 from polewright.units import System
-from polewright.web.asked import Form, Here, LanguageAsked, OnDesk, Out, Reading, SectionAsked, Seeing, Slug
-from polewright.web.desk import Desk, OnTable
+from polewright.web.asked import Form, Here, InWork, LanguageAsked, Out, Reading, SectionAsked, Seeing, Slug
 from polewright.web.places.bench import bench_view
 from polewright.web.places.revisions import revisions_view
 from polewright.web.places.sheet import sheet_view
@@ -23,6 +22,7 @@ from polewright.web.sight import Sights
 from polewright.web.stocking import stocked_change
 from polewright.words import Reader
 from polewright.workshop import Workshop, address_of
+from polewright.workshop.drafts import Drafts, WorkingPole
 
 __all__ = ["page_paths", "shown_place", "stepped"]
 
@@ -94,7 +94,7 @@ def pole(slug: Slug) -> Response:
 @page_paths.get("/poles/{slug}/{place}")
 def show(
     workshop: Here,
-    desk: OnDesk,
+    drafts: InWork,
     sights: Seeing,
     reader: Reading,
     slug: Slug,
@@ -105,13 +105,15 @@ def show(
     language: LanguageAsked = None,
 ) -> HTMLResponse:
     """A place of a pole; at the bench `correct` is the entry to be put right, `language` is that of the sheet."""
-    return HTMLResponse(shown_place(workshop, sights, desk.look(slug), place, reader, section, out, correct, language))
+    return HTMLResponse(
+        shown_place(workshop, sights, drafts.look(slug), place, reader, section, out, correct, language)
+    )
 
 
 @page_paths.post("/poles/{slug}/{place}/edit")
 def edit(
     workshop: Here,
-    desk: OnDesk,
+    drafts: InWork,
     sights: Seeing,
     reader: Reading,
     form: Form,
@@ -121,28 +123,28 @@ def edit(
     out: Out = None,
 ) -> HTMLResponse:
     """One edit, or a step back or forward; the place as it is after it."""
-    table = stepped(desk, slug, form, reader.system)
+    table = stepped(drafts, slug, form, reader.system)
     return HTMLResponse(shown_place(workshop, sights, table, place, reader, section, out))
 
 
 @page_paths.post("/poles/{slug}/revisions")
-def save(desk: OnDesk, form: Form, slug: Slug) -> Response:
+def save(drafts: InWork, form: Form, slug: Slug) -> Response:
     """The work at hand as a further revision, with a note."""
-    desk.save(slug, form.get("seen", ""), note=form.get("note", ""), who=form.get("who", ""))
+    drafts.save(slug, form.get("seen", ""), note=form.get("note", ""), who=form.get("who", ""))
     return RedirectResponse(f"/poles/{slug}/revisions", SEE_OTHER)
 
 
 @page_paths.post("/poles/{slug}/forget")
-def forget(desk: OnDesk, slug: Slug) -> Response:
+def forget(drafts: InWork, slug: Slug) -> Response:
     """Back to the saved revision."""
-    desk.forget(slug)
+    drafts.forget(slug)
     return RedirectResponse(f"/poles/{slug}/wall", SEE_OTHER)
 
 
 @page_paths.post("/poles/{slug}/revisions/{number}/return")
-def go_back(desk: OnDesk, slug: Slug, number: int) -> Response:
+def go_back(drafts: InWork, slug: Slug, number: int) -> Response:
     """A further revision that says what an older one said."""
-    desk.go_back(slug, number)
+    drafts.go_back(slug, number)
     return RedirectResponse(f"/poles/{slug}/revisions", SEE_OTHER)
 
 
@@ -161,7 +163,7 @@ def take_out(workshop: Here, slug: Slug, name: str, number: Annotated[int | None
 def shown_place(
     workshop: Workshop,
     sights: Sights,
-    table: OnTable,
+    table: WorkingPole,
     place: str,
     reader: Reader,
     section: int | None,
@@ -182,13 +184,13 @@ def shown_place(
     return place_page(place, sight)
 
 
-def stepped(desk: Desk, slug: str, form: Mapping[str, str], system: System) -> OnTable:
+def stepped(drafts: Drafts, slug: str, form: Mapping[str, str], system: System) -> WorkingPole:
     """The pole after what the form asks: an edit, a step back or forward, a save."""
     what, seen = form.get("edit", ""), form.get("seen", "")
     if what == "undo":
-        return desk.undo(slug, seen)
+        return drafts.undo(slug, seen)
     if what == "redo":
-        return desk.redo(slug, seen)
+        return drafts.redo(slug, seen)
     if what == "save":
-        return desk.save(slug, seen)
-    return desk.edit(slug, seen, stocked_change(form, system, desk.workshop))
+        return drafts.save(slug, seen)
+    return drafts.edit(slug, seen, stocked_change(form, system, drafts.workshop))

@@ -4,7 +4,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from polewright.web.desk import OnTable
 from polewright.web.figures import Headline, headlines
 from polewright.web.places.brief import brief_view
 from polewright.web.places.cut import cut_view
@@ -15,6 +14,7 @@ from polewright.web.render import page
 from polewright.web.sight import Sight
 from polewright.web.why import Why, resting_on, whys
 from polewright.words import Reader
+from polewright.workshop.drafts import WorkingPole
 from polewright.workshop.scene import state_message
 
 __all__ = ["PLACES", "Shell", "place_page"]
@@ -96,7 +96,7 @@ def _shell(place: str, sight: Sight) -> Shell:
     )
 
 
-def _notice(table: OnTable, reader: Reader) -> str:
+def _notice(table: WorkingPole, reader: Reader) -> str:
     """What a person should know of the unsaved work, with its first fault where it is not shown."""
     if table.notice is None:
         return ""

@@ -13,9 +13,9 @@ from polewright.documents.report import CheckReport
 from polewright.documents.values import Workpiece, workpiece
 from polewright.drawings.pole import PoleScene, pole_drawing
 from polewright.units import System
-from polewright.web.desk import OnTable
 from polewright.words import Reader
 from polewright.workshop import Workshop
+from polewright.workshop.drafts import WorkingPole
 from polewright.workshop.scene import pole_scene, with_ghost
 
 __all__ = ["Checked", "Sight", "Sights"]
@@ -36,7 +36,7 @@ class Checked:
 class Sight:
     """One look at a pole: now and as saved, the scene drawn, how it is shown."""
 
-    table: OnTable
+    table: WorkingPole
     now: Checked
     saved: Checked | None
     scene: PoleScene
@@ -98,7 +98,7 @@ class Sights:
 
         return self._once(("checked", design), make)
 
-    def of(self, table: OnTable, reader: Reader, *, section: int | None = None, out: int | None = None) -> Sight:
+    def of(self, table: WorkingPole, reader: Reader, *, section: int | None = None, out: int | None = None) -> Sight:
         """A sight of the pole on the table; `section` counts from 1 at the tip, `out` of 0 means all drawn out."""
         now = self.checked(table.design)
         saved = None if table.is_saved else self.checked(table.saved.design)

@@ -4,10 +4,10 @@ from dataclasses import dataclass
 from typing import Any
 
 from polewright.units import quantity_of_field, si
-from polewright.web.desk import OnTable
 from polewright.words import Reader, field_name
 from polewright.words.forms import value_text
 from polewright.workshop import Change, RevisionCard, Workshop, changes
+from polewright.workshop.drafts import WorkingPole
 
 __all__ = ["ChangeLine", "RevisionLine", "RevisionsView", "revisions_view"]
 
@@ -45,7 +45,7 @@ class RevisionsView:
     older: int
 
 
-def revisions_view(workshop: Workshop, table: OnTable, reader: Reader) -> RevisionsView:
+def revisions_view(workshop: Workshop, table: WorkingPole, reader: Reader) -> RevisionsView:
     """Revisions newest first."""
     cards = workshop.designs.revisions(table.slug)
     unsaved = changes(table.saved.design.plain(), table.design.plain())

@@ -1,4 +1,4 @@
-"""The poles on the table: the draft at hand with its undo, kept in the store at every edit so that nothing is lost."""
+"""Poles being worked on: the draft with its undo, kept in the store at every edit so that nothing is lost."""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -7,15 +7,18 @@ from threading import Lock, RLock
 from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault
-from polewright.workshop import Edits, OpenPole, Saved, Workshop, design_of
+from polewright.workshop.edits import Edits
+from polewright.workshop.kinds import design_of
+from polewright.workshop.views import OpenPole, Saved
+from polewright.workshop.workshop import Workshop
 
-__all__ = ["Desk", "OnTable"]
+__all__ = ["Drafts", "WorkingPole"]
 
 _MOST_OPEN = 64
 
 
 @dataclass(frozen=True, slots=True)
-class OnTable:
+class WorkingPole:
     """A pole as it is worked on: saved revision, edits since and what they began from, what to know of it."""
 
     slug: str
@@ -41,7 +44,7 @@ class OnTable:
         return self.design == self.saved.design
 
 
-class Desk:
+class Drafts:
     """Opens poles, makes edits, undoes them, saves. Undo lives as long as the server; the design itself for ever."""
 
     def __init__(self, workshop: Workshop) -> None:
@@ -50,12 +53,12 @@ class Desk:
         self._locks: dict[str, RLock] = {}
         self._lock = Lock()
 
-    def look(self, slug: str) -> OnTable:
+    def look(self, slug: str) -> WorkingPole:
         """The pole as it is now."""
         with self._lock_of(slug):
             return self._look(slug)
 
-    def edit(self, slug: str, seen: str, change: Callable[[Design], Design]) -> OnTable:
+    def edit(self, slug: str, seen: str, change: Callable[[Design], Design]) -> WorkingPole:
         """The pole after one edit, checked whole and kept; a refusal leaves everything as it was.
 
         Raises
@@ -63,66 +66,66 @@ class Desk:
         DesignError : the design cannot be so, or was changed elsewhere since the page was shown.
         """
         with self._lock_of(slug):
-            table = self._look(slug)
-            _same(table, seen)
-            design = design_of(change(table.design).plain())  # as it will be read again
+            pole = self._look(slug)
+            _same(pole, seen)
+            design = design_of(change(pole.design).plain())  # as it will be read again
             self.workshop.check(design)
-            return self._keep(table, table.edits.with_edit(design))
+            return self._keep(pole, pole.edits.with_edit(design))
 
-    def undo(self, slug: str, seen: str) -> OnTable:
+    def undo(self, slug: str, seen: str) -> WorkingPole:
         """One edit back."""
         return self._step(slug, seen, Edits.undone)
 
-    def redo(self, slug: str, seen: str) -> OnTable:
+    def redo(self, slug: str, seen: str) -> WorkingPole:
         """One undone edit forward."""
         return self._step(slug, seen, Edits.redone)
 
-    def save(self, slug: str, seen: str, *, note: str = "", who: str = "") -> OnTable:
+    def save(self, slug: str, seen: str, *, note: str = "", who: str = "") -> WorkingPole:
         """The design at hand as a further revision; undo goes on across it."""
         with self._lock_of(slug):
-            table = self._look(slug)
-            _same(table, seen)
-            self.workshop.designs.save(slug, table.design, parent=table.parent, note=note, who=who)
+            pole = self._look(slug)
+            _same(pole, seen)
+            self.workshop.designs.save(slug, pole.design, parent=pole.parent, note=note, who=who)
             return self._look(slug)
 
-    def forget(self, slug: str) -> OnTable:
+    def forget(self, slug: str) -> WorkingPole:
         """Back to the saved revision; the unsaved work can be undone into again."""
         with self._lock_of(slug):
-            table = self._look(slug)
+            pole = self._look(slug)
             self.workshop.designs.drop_draft(slug)
-            self._remember(slug, table.edits.with_edit(table.saved.design))
+            self._remember(slug, pole.edits.with_edit(pole.saved.design))
             return self._look(slug)
 
-    def go_back(self, slug: str, number: int) -> OnTable:
+    def go_back(self, slug: str, number: int) -> WorkingPole:
         """A further revision that says what an older one said."""
         with self._lock_of(slug):
-            table = self._look(slug)
-            self.workshop.designs.go_back(slug, number, parent=table.saved.card.number)
-            self._remember(slug, table.edits.with_edit(self.workshop.designs.open(slug).saved.design))
+            pole = self._look(slug)
+            self.workshop.designs.go_back(slug, number, parent=pole.saved.card.number)
+            self._remember(slug, pole.edits.with_edit(self.workshop.designs.open(slug).saved.design))
             return self._look(slug)
 
-    def _step(self, slug: str, seen: str, step: Callable[[Edits], Edits]) -> OnTable:
+    def _step(self, slug: str, seen: str, step: Callable[[Edits], Edits]) -> WorkingPole:
         with self._lock_of(slug):
-            table = self._look(slug)
-            _same(table, seen)
-            return self._keep(table, step(table.edits))
+            pole = self._look(slug)
+            _same(pole, seen)
+            return self._keep(pole, step(pole.edits))
 
-    def _keep(self, table: OnTable, edits: Edits) -> OnTable:
-        if edits.now == table.saved.design:
-            self.workshop.designs.drop_draft(table.slug)
+    def _keep(self, pole: WorkingPole, edits: Edits) -> WorkingPole:
+        if edits.now == pole.saved.design:
+            self.workshop.designs.drop_draft(pole.slug)
         else:
-            self.workshop.designs.keep_draft(table.slug, edits.now.plain(), parent=table.parent)
-        self._remember(table.slug, edits)
-        return replace(table, edits=edits, notice=None if edits.now == table.saved.design else table.notice)
+            self.workshop.designs.keep_draft(pole.slug, edits.now.plain(), parent=pole.parent)
+        self._remember(pole.slug, edits)
+        return replace(pole, edits=edits, notice=None if edits.now == pole.saved.design else pole.notice)
 
-    def _look(self, slug: str) -> OnTable:
+    def _look(self, slug: str) -> WorkingPole:
         found = self.workshop.designs.open(slug)
         now, parent, notice, fault = _at_hand(found)
         edits = self._edits.get(slug)
         if edits is None or edits.now != now:
             edits = Edits(now) if edits is None else edits.with_edit(now)
             self._remember(slug, edits)
-        return OnTable(slug, found.saved, edits, parent, notice, fault)
+        return WorkingPole(slug, found.saved, edits, parent, notice, fault)
 
     def _remember(self, slug: str, edits: Edits) -> None:
         with self._lock:
@@ -149,6 +152,6 @@ def _at_hand(found: OpenPole) -> tuple[Design, int, Message | None, Fault | None
     return draft.design, draft.parent, None, None
 
 
-def _same(table: OnTable, seen: str) -> None:
-    if seen and seen != table.seen:
+def _same(pole: WorkingPole, seen: str) -> None:
+    if seen and seen != pole.seen:
         raise DocumentError.at("page", "", Message("want.page_as_it_is_now"))
