@@ -5,6 +5,7 @@ import os
 import signal
 import subprocess
 import sys
+import time
 import tomllib
 from pathlib import Path
 
@@ -147,43 +148,23 @@ def test_a_cluster_that_nobody_answers_for_is_refused(polewright, small):
     assert "cluster" in done.stderr
 
 
-def shown_on(terminal: int, until: str | None = None) -> str:
-    """What a process writes to its terminal, up to the first piece with a text in it, or to its end."""
-    seen = ""
-    while until is None or until not in seen:
-        try:
-            piece = os.read(terminal, 4096)
-        except OSError:  # the other end is closed
-            break
-        if not piece:
-            break
-        seen += piece.decode()
-    return seen
-
-
 @pytest.mark.slow
 def test_an_interrupt_ends_in_words_with_the_best_so_far_or_nothing(tmp_path):
-    command = [
-        str(Path(sys.executable).parent / "polewright"),
-        "find",
-        str(BRIEFS / "six-sections.toml"),
-        "--out",
-        str(tmp_path / "best.toml"),
-    ]
-    terminal, its_end = os.openpty()  # the state of a search is shown on a terminal alone
-    environment = dict(os.environ, COLUMNS="132", NO_COLOR="1")
-    running = subprocess.Popen(command, stdout=subprocess.PIPE, stderr=its_end, text=True, env=environment)
-    os.close(its_end)
-    refused = shown_on(terminal, until="\x1b[K")
+    state = tmp_path / "search.state"
+    files = ("--out", tmp_path / "best.toml", "--state", state)
+    running = subprocess.Popen(
+        [Path(sys.executable).parent / "polewright", "find", BRIEFS / "six-sections.toml", *files],
+        stdout=subprocess.PIPE,
+        stderr=subprocess.PIPE,
+        text=True,
+        env=dict(os.environ, COLUMNS="132", NO_COLOR="1"),
+    )
+    while not state.exists() and running.poll() is None:  # the first checkpoint, or a machine so quick that it is done
+        time.sleep(0.01)
     running.send_signal(signal.SIGINT)
-    refused += shown_on(terminal)
-    os.close(terminal)
-    said, _ = running.communicate(timeout=300)
+    printed, refused = running.communicate(timeout=120)
     assert "Traceback" not in refused
-    if running.returncode == 0:
-        assert "stopped" in said or "meets the whole brief" in said
-        assert (tmp_path / "best.toml").exists()
-    else:
-        assert running.returncode == 2
-        assert "stopped before a pole was found" in refused
-        assert not (tmp_path / "best.toml").exists()
+    assert running.returncode in {0, 2}
+    assert (running.returncode == 0) == (tmp_path / "best.toml").exists()
+    assert (running.returncode == 2) == bool(refused)
+    assert state.exists() or "stopped" not in printed

@@ -8,8 +8,10 @@ import numpy as np
 import pytest
 
 from polewright.documents.files import load
-from polewright.documents.find_of import Finder
+from polewright.documents.find_of import Finder, StoppedEarly
+from polewright.documents.find_state import state_from
 from polewright.errors import DesignError
+from polewright.search import pole_search
 
 BRIEFS = Path(__file__).parents[2] / "examples" / "briefs"
 
@@ -87,7 +89,56 @@ def test_what_is_no_state_is_refused_in_words(data):
         Finder(brief(150.0)).search(data)
 
 
-def test_a_state_whose_numbers_point_outside_the_options_is_refused(stopped):
+def test_checkpoints_are_offered_before_branch_and_bound_and_go_on_from_the_best_pole_so_far(whole):
+    """While the limits are priced there is a pole, but no number of sections is bounded yet."""
+    seen, kept = [], []
+    finder = Finder(
+        brief(150.0),
+        say=seen.append,
+        stop=lambda: any(p.step == "branch" for p in seen),
+        keep=lambda make: kept.append((seen[-1].step, make())),
+    )
+    finder.search()
+    priced = [data for step, data in kept if step == "prices"]
+    assert priced
+    _, state, walls = state_from(priced[-1], brief(150.0).content_hash())
+    assert (state["parts"], state["best"] is None) == ([], False)
+    assert walls["at"].size
+    steps = []
+    again = Finder(brief(150.0), say=steps.append)
+    again.search(priced[-1])
+    assert "prices" in {p.step for p in steps}
+    assert all(p.best <= state["value"] for p in steps if p.step in {"prices", "branch"})
+    assert again.answer().report.best.droop_mm <= whole.best.droop_mm * 1.01
+
+
+def test_a_stop_while_walls_are_evaluated_keeps_the_walls():
+    seen = []
+    finder = Finder(brief(150.0), say=seen.append, stop=lambda: len(seen) >= 2)
+    with pytest.raises(StoppedEarly):
+        finder.search()
+    _, search, walls = state_from(finder.state, brief(150.0).content_hash())
+    assert search is None
+    assert 0 < len(walls["at"]) < seen[-1].of
+
+
+def test_what_more_would_buy_leaves_no_checkpoint():
+    """It searches with another aim, so going on from its state would answer another question."""
+    cheapest = brief(150.0).model_copy(update={"aim": "cost"})
+    kept = []
+    finder = Finder(cheapest, keep=lambda make: kept.append(make()))
+    finder.search()
+    before = len(kept)
+    assert before
+    finder.buy()
+    assert len(kept) == before
+
+
+def test_a_state_whose_numbers_point_outside_the_options_is_refused(monkeypatch):
+    monkeypatch.setattr(pole_search, "_SLICE", 1)
+    seen = []
+    stopped = Finder(brief(150.0), say=seen.append, stop=lambda: bool(seen) and seen[-1].step == "branch")
+    stopped.search()
     with np.load(io.BytesIO(stopped.state)) as stored:
         arrays = {n: stored[n] for n in stored.files}
     text = json.loads(arrays["text"].tobytes())

@@ -1,18 +1,27 @@
-"""The find place in process: begin, look, stop, take; the search itself is stood in for by a quick one."""
+"""The find place in process: begin, look, stop, take; a staged search stands for one that takes long."""
 
+import time
+from collections.abc import Callable
+from html import escape
 from pathlib import Path
 
 import pytest
 from tests.said import said
-from tests.web.waiting import PATIENCE
 
 from polewright.documents.brief_file import RolledPly
 from polewright.documents.files import load
-from polewright.documents.find_of import Finder, StoppedEarly
-from polewright.workshop.finds import Finds
+from polewright.store import open_store
+from polewright.words import default_reader
+from polewright.workshop import Job, Workshop
+from polewright.workshop.jobs import Kind
 
 BRIEFS = Path(__file__).parents[2] / "examples" / "briefs"
 FIND = "/poles/crookbough-5/find"
+
+
+STAGED = {"find": Kind("find", "tests.workshop.job_works:search", 1)}
+PATIENCE = 120.0
+"""[s] after which a state that does not come fails the test; it is never waited out where all is well."""
 
 
 @pytest.fixture
@@ -21,8 +30,38 @@ def visitor(workshop, visit):
     return visit(workshop)
 
 
-def finds_of(visitor) -> Finds:
-    return visitor.app.state.finds
+@pytest.fixture
+def gate(tmp_path, monkeypatch) -> Path:
+    """A file that lets the staged search go on."""
+    monkeypatch.setenv("TEST_GATE", str(tmp_path / "gate"))
+    return tmp_path / "gate"
+
+
+@pytest.fixture
+def staged(tmp_path, visit, gate):
+    """A visitor of a workshop whose searches count and wait for the gate."""
+    with Workshop(open_store(tmp_path / "staged.sqlite"), kinds=STAGED) as workshop:
+        workshop.load_demo()
+        yield visit(workshop)
+
+
+def plain(text: str) -> str:
+    """As it stands in a page."""
+    return escape(text).replace("&#x27;", "&#39;")
+
+
+def until(holds: Callable[[], bool]) -> None:
+    """Wait for a state."""
+    end = time.monotonic() + PATIENCE
+    while not holds():
+        assert time.monotonic() < end, "the state never came"
+        time.sleep(0.01)
+
+
+def searched(workshop: Workshop, document: object) -> Job:
+    """The pole's search for a document, at its end."""
+    job = workshop.jobs.start("find", document, subject="crookbough-5")
+    return workshop.jobs.wait(job.number, PATIENCE)
 
 
 def test_the_place_offers_a_search_before_there_was_one(visitor):
@@ -39,9 +78,9 @@ def test_a_search_is_begun_watched_looked_at_and_taken_as_a_new_revision(visitor
     assert visitor.post(FIND).status_code == 303
     under_way = visitor.get(FIND)
     assert "every 2s" in under_way.text or "The trade" in under_way.text
-    state = finds_of(visitor).wait("crookbough-5", PATIENCE)
-    assert state.is_done
-    assert state.fault == ""
+    job = workshop.jobs.wait(workshop.searches.latest("crookbough-5").number, PATIENCE)
+    assert (job.state, job.faults) == ("done", ())
+    found = workshop.searches.answer("crookbough-5")
     page = visitor.get(FIND + "?n=0").text
     for words in (
         "Nothing can be better by more than",
@@ -52,7 +91,7 @@ def test_a_search_is_begun_watched_looked_at_and_taken_as_a_new_revision(visitor
     ):
         assert words in page
     stiffest = visitor.get(FIND + "?n=1").text  # misses the flex that is wanted, and says so before it is taken
-    looks = [f.says for f in workshop.check(state.answer.front[0]).findings if f.verdict == "look"]
+    looks = [f.says for f in workshop.check(found.front[0]).findings if f.verdict == "look"]
     assert looks
     assert stiffest[stiffest.index('id="looked"') : stiffest.index("Take this as")].count("<b>look</b>") == len(looks)
     other = visitor.get(FIND + "?n=2").text
@@ -61,7 +100,7 @@ def test_a_search_is_begun_watched_looked_at_and_taken_as_a_new_revision(visitor
     assert visitor.post(FIND + "/take", data={"n": "0"}).status_code == 303
     after = workshop.designs.revision("crookbough-5")
     assert after.card.number == before.card.number + 1
-    assert after.design.sections == state.answer.best.sections
+    assert after.design.sections == found.best.sections
     assert after.design.name == before.design.name
     assert after.design.brief == before.design.brief
     assert "taken from a search" in after.card.note
@@ -73,50 +112,54 @@ def test_taking_what_was_never_found_is_refused(visitor):
     assert "search again" in refused.text
 
 
-def test_a_search_that_is_stopped_at_once_says_so(visitor):
-    class Slow(Finder):
-        def search(self, state=None):
-            while not self._halted():
-                pass
-            super().search(state)
+def test_a_search_under_way_is_shown_on_every_page_and_can_be_stopped_from_any(staged, gate):
+    started = staged.post(FIND)
+    assert started.status_code == 303
+    jobs = staged.app.state.workshop.jobs
+    number = jobs.latest("find", "crookbough-5").number
+    until(lambda: jobs.look(number).progress.done == 3)
+    again = staged.post(FIND)
+    assert again.status_code == 409
+    assert plain(said("job.under_way")) in again.text
+    step = said("job.step.walls", done=3, of=9)
+    for page in ("/", FIND, "/poles/reedlight-7/wall", "/poles/tallreed-11/shelf", "/jobs"):
+        text = staged.get(page).text
+        assert plain(step) in text, page
+        assert f'action="/jobs/{number}/stop"' in text
+        assert f'href="{FIND}"' in text
+    assert 'hx-get="/jobs"' in staged.get("/jobs").text
+    gone = staged.post(f"/jobs/{number}/stop", data={"back": "/poles/reedlight-7/wall"})
+    assert (gone.status_code, gone.headers["location"]) == (303, "/poles/reedlight-7/wall")
+    assert jobs.wait(number, PATIENCE).state == "stopped"
+    assert staged.get("/jobs").text.strip() == ""
+    assert "hx-get" not in staged.get("/jobs").text
 
-    visitor.app.state.finds = Finds(Slow)
-    visitor.post(FIND)
-    again = visitor.post(FIND)
-    assert again.status_code >= 400
-    assert "is being searched already" in again.text
-    assert "Stop, keep the best so far" in visitor.get(FIND).text
-    visitor.post(FIND + "/stop")
-    state = finds_of(visitor).wait("crookbough-5", PATIENCE)
-    assert state.is_done
-    assert "stopped before a pole was found" in visitor.get(FIND).text
+
+def test_the_pages_script_gets_the_line_after_a_stop(staged):
+    staged.post(FIND)
+    jobs = staged.app.state.workshop.jobs
+    number = jobs.latest("find", "crookbough-5").number
+    answer = staged.post(f"/jobs/{number}/stop", headers={"hx-request": "true"})
+    assert answer.status_code == 200
+    assert "<main" not in answer.text
+    jobs.wait(number, PATIENCE)
 
 
-def test_a_stopped_search_can_be_gone_on_with(visitor):
-    class Halting(Finder):
-        """Stands for a search stopped half-way that goes on when asked."""
-
-        def search(self, state=None):
-            self.is_stopped = True
-
-        @property
-        def can_go_on(self):
-            return self.is_stopped
-
-        def go_on(self):
-            self.is_stopped = False
-
-        def answer(self):
-            raise StoppedEarly("search", None, "stopped before a pole was found")
-
-    visitor.app.state.finds = Finds(Halting)
-    assert visitor.post(FIND + "/on").status_code >= 400
-    visitor.post(FIND)
-    assert finds_of(visitor).wait("crookbough-5", PATIENCE).can_go_on
-    assert "Go on from where it was stopped" in visitor.get(FIND).text
-    assert visitor.post(FIND + "/on").status_code == 303
-    finds_of(visitor).wait("crookbough-5", PATIENCE)
-    assert "Go on from where it was stopped" not in visitor.get(FIND).text
+def test_a_stop_before_there_was_a_pole_says_so_and_the_search_can_be_resumed(staged, gate):
+    assert staged.post(FIND + "/on").status_code == 404
+    staged.post(FIND)
+    searches, jobs = staged.app.state.workshop.searches, staged.app.state.workshop.jobs
+    number = searches.latest("crookbough-5").number
+    staged.post(FIND + "/stop")
+    assert jobs.wait(number, PATIENCE).can_go_on
+    page = staged.get(FIND).text
+    assert plain(said("want.finite")).lower() in page.lower()
+    assert f'action="{FIND}/on"' in page
+    assert staged.post(FIND + "/on").status_code == 303
+    gate.touch()
+    assert jobs.wait(number, PATIENCE).state == "failed"
+    assert f'action="{FIND}/on"' not in staged.get(FIND).text
+    assert staged.post(FIND + "/on").status_code == 409
 
 
 CONTRADICT = said("want.at_most_thickest_wall_allowed_two", most_wall=0.001)
@@ -130,7 +173,7 @@ CONTRADICT = said("want.at_most_thickest_wall_allowed_two", most_wall=0.001)
         ({"rolls": {"order": "any", "most_plies": 12, "plies": 18}}, "sets of plies on each of"),
     ],
 )
-def test_a_brief_that_cannot_be_searched_is_answered_in_words(visitor, change, said):
+def test_a_brief_that_cannot_be_searched_is_answered_in_words(visitor, workshop, change, said):
     whole = load(BRIEFS / "reedlight-7.toml")
     rolls = dict(change.get("rolls", {}))
     if "plies" in rolls:
@@ -138,11 +181,9 @@ def test_a_brief_that_cannot_be_searched_is_answered_in_words(visitor, change, s
             RolledPly(prepreg=n, angle_deg=a) for n in ("SM150", "IM125", "TH55") for a in (0, 90, 10, 20, 30, 60)
         )
     asked = whole.model_copy(update={**change, "rolls": whole.rolls.model_copy(update=rolls)})
-    finds = visitor.app.state.finds
-    finds.start("crookbough-5", asked)
-    state = finds.wait("crookbough-5", PATIENCE)
-    assert state.is_done
-    assert said in state.fault
+    job = searched(workshop, asked)
+    assert job.state == "failed"
+    assert said in default_reader().fault(*job.faults[0])
     page = visitor.get(FIND)
     assert said.lower() in page.text.replace("&#39;", "'").lower()
     assert "Search</button>" in page.text

@@ -36,6 +36,14 @@ def count(document: Mapping[str, Any], options: Mapping[str, Any], *, watch: Wat
     )
 
 
+def search(document: Mapping[str, Any], options: Mapping[str, Any], *, watch: Watch, state: bytes | None) -> Answer:
+    """A search that evaluates three walls of nine, waits for the file named by TEST_GATE, and finds nothing."""
+    watch.step("walls", 3, 9)
+    while not Path(os.environ["TEST_GATE"]).exists() and not watch.is_stopped():
+        time.sleep(0.005)
+    raise DesignError("search", None, Message("want.finite"))
+
+
 def refuse(document: Mapping[str, Any], options: Mapping[str, Any], *, watch: Watch, state: bytes | None) -> Answer:
     raise DesignError("brief.reach", 0.25, Message("want.finite", limits=(1.0, Message("want.finite"))))
 

@@ -284,6 +284,27 @@ def store_migrate(store: StorePlace = None) -> None:
     _lazy("store", "migrate")(store=store)
 
 
+jobs_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None, help="Long work of the workshop: searches.")
+app.add_typer(jobs_app, name="jobs")
+
+
+@jobs_app.command("list")
+def jobs_list(store: StorePlace = None) -> None:
+    """The newest jobs with their states, newest first."""
+    _lazy("jobs", "listed")(store=store)
+
+
+@jobs_app.command("stop")
+def jobs_stop(
+    number: Annotated[
+        int, typer.Argument(help="Its number in the list.", parser=count("3", least=1), metavar="NUMBER")
+    ],
+    store: StorePlace = None,
+) -> None:
+    """Let a job end with the best so far."""
+    _lazy("jobs", "stop")(number, store=store)
+
+
 @app.command("open")
 def open_app(
     host: Annotated[str, typer.Option(help="This machine's own address; any other is refused.")] = "127.0.0.1",

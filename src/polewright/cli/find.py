@@ -4,25 +4,26 @@ import json
 import signal
 import sys
 import threading
-import time
-from collections.abc import Iterator
-from concurrent.futures import Executor, ThreadPoolExecutor
-from contextlib import contextmanager, suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 from rich.console import Console
+from rich.progress import BarColumn, TextColumn
+from rich.progress import Progress as ProgressBar
 from rich.table import Table
 
 from polewright.cli.check import table_of
-from polewright.cli.files import refuse_as_file, told_of, write_whole
+from polewright.cli.files import refuse_as_file, write_whole
 from polewright.cli.shown import console_of, unmarked
-from polewright.documents.files import dump_json, dump_toml, load
-from polewright.documents.find_of import SECONDS, Answer, Finder
+from polewright.codes import Message
+from polewright.documents.files import DocumentError, Fault, dump_json, dump_toml, load
+from polewright.documents.find_of import Answer
 from polewright.documents.found import FindReport, FoundFigures
-from polewright.errors import DesignError
-from polewright.search import Progress
+from polewright.errors import DesignError, PolewrightError
 from polewright.words import default_reader
-from polewright.workshop.work import executor
+from polewright.words.jobs import job_text
+from polewright.workshop import End, JobProgress, LoneJob, find_answer
 
 __all__ = ["run"]
 
@@ -39,14 +40,15 @@ def run(
     """Search for the best pole; Ctrl+C keeps the best so far, and with a state file the search can be gone on with."""
     refuse_as_file(out, option="--out", read=file)
     refuse_as_file(state, option="--state", read=file)
-    document = load(file)
-    with told_of(file), _on(cluster) as on:
-        finder = Finder(document, executor=on, say=_Teller().say, stop=_Halt(seconds).asked)
-        try:
-            with _state_told(state):
-                answer = _searched(finder, seconds, _read(state))
-        finally:
-            _keep(finder, state)
+    options = {"seconds": seconds, "cluster": cluster}
+    job = LoneJob("find", load(file), options={k: v for k, v in options.items() if v is not None}, state=_read(state))
+    with _stop_by_interrupt(job), _progress() as say:
+        end = job.run(say=say, keep=lambda data: None if state is None else write_whole(state, data))
+    if end.answer is None:
+        raise _refusal(end, file, state)
+    answer = find_answer(end.answer.plain)
+    if state is not None and answer.report.is_complete:
+        state.unlink(missing_ok=True)  # a search at its end needs the file no more
     if out is not None and answer.best is not None:
         text = dump_json(answer.best) if out.suffix.lower() == ".json" else dump_toml(answer.best)
         write_whole(out, text.encode("utf-8"))
@@ -59,15 +61,15 @@ def run(
         raise DesignError("--out", str(out), "not written: no pole meets the brief")
 
 
-@contextmanager
-def _state_told(state: Path | None) -> Iterator[None]:
-    """A refusal of what a stopped search left is told of the option and its file."""
-    try:
-        yield
-    except DesignError as fault:
-        if state is None or fault.field != "state":
-            raise
-        raise DesignError("--state", str(state), fault.want) from fault
+def _refusal(end: End, file: Path, state: Path | None) -> PolewrightError:
+    """Why there is no answer: of the state's option, of the brief's file, or of the search itself."""
+    (field, value, want), *_ = end.faults
+    if state is not None and field == "state":
+        return DesignError("--state", str(state), want)
+    if not end.is_refused or field == "cluster":
+        return PolewrightError(field, value, want)
+    faults = [Fault((f, v if isinstance(v, Message) else "" if v is None else str(v), w)) for f, v, w in end.faults]
+    return DocumentError(faults, str(file))
 
 
 def _read(state: Path | None) -> bytes | None:
@@ -78,17 +80,6 @@ def _read(state: Path | None) -> bytes | None:
         return state.read_bytes()
     except OSError as fault:
         raise DesignError("--state", str(state), f"a file that can be read: {fault.strerror}") from fault
-
-
-def _keep(finder: Finder, state: Path | None) -> None:
-    """Write a stopped search to its file, whole or not at all; a search at its end needs the file no more."""
-    if state is None:
-        return
-    data = finder.state
-    if data is not None:
-        write_whole(state, data)
-    elif finder.is_done and state.exists():
-        state.unlink()
 
 
 def _tell_how_to_go_on(answer: Answer, file: Path, state: Path | None) -> None:
@@ -103,37 +94,12 @@ def _tell_how_to_go_on(answer: Answer, file: Path, state: Path | None) -> None:
 
 
 @contextmanager
-def _on(cluster: str | None) -> Iterator[Executor]:
-    """Threads of this machine (the kernels let go of the interpreter), or the cluster at an address."""
-    if cluster is None:
-        with ThreadPoolExecutor() as pool:
-            yield pool
-    else:
-        with executor(cluster) as pool:
-            yield pool
-
-
-def _searched(finder: Finder, seconds: float | None, state: bytes | None) -> Answer:
-    """Every step; a stop during the search keeps the best so far, a stop later leaves out what is not done."""
-    guess = finder.estimate(SECONDS if seconds is None else max(seconds, SECONDS))
-    if sys.stderr.isatty():
-        sys.stderr.write(f"{guess}; Ctrl+C keeps the best so far\n")
-    with _gently(finder):
-        finder.search(state)
-    for step in (finder.trade, finder.buy):
-        if not finder.is_stopped:
-            with _or_enough(finder):
-                step()
-    return finder.answer()
-
-
-@contextmanager
-def _gently(finder: Finder) -> Iterator[None]:
-    """Ctrl+C inside asks the search to stop at its next look."""
+def _stop_by_interrupt(job: LoneJob) -> Iterator[None]:
+    """Ctrl+C inside asks the search to end with the best so far; a second one ends it at once."""
     if threading.current_thread() is not threading.main_thread():
         yield
         return
-    before = signal.signal(signal.SIGINT, lambda *_: finder.halt())
+    before = signal.signal(signal.SIGINT, lambda *_: job.stop())
     try:
         yield
     finally:
@@ -141,47 +107,26 @@ def _gently(finder: Finder) -> Iterator[None]:
 
 
 @contextmanager
-def _or_enough(finder: Finder) -> Iterator[None]:
-    """Ctrl+C inside ends this step; what was found before is kept."""
-    try:
-        yield
-    except KeyboardInterrupt:
-        finder.halt()
-        finder.is_stopped = True
+def _progress() -> Iterator[Callable[[JobProgress], None]]:
+    """A bar on the terminal with the step in hand and the gap so far; nothing where nobody watches."""
+    if not sys.stderr.isatty():
+        yield lambda _: None
+        return
+    reader, console = default_reader(), Console(stderr=True)
+    console.print(reader.say("job.interrupt"), markup=False, highlight=False)
+    with ProgressBar(
+        TextColumn("{task.description}", markup=False), BarColumn(), console=console, transient=True
+    ) as bar:
+        task = bar.add_task("", total=None)
 
+        def say(progress: JobProgress) -> None:
+            bar.update(task, description=job_text(progress, reader), completed=progress.done, total=progress.of or None)
 
-class _Halt:
-    """True once the time is up."""
-
-    def __init__(self, seconds: float | None) -> None:
-        self._until = None if seconds is None else time.monotonic() + seconds
-
-    def asked(self) -> bool:
-        return self._until is not None and time.monotonic() > self._until
-
-
-class _Teller:
-    """The state of the search on one line of the terminal; silent where nobody watches."""
-
-    def __init__(self) -> None:
-        self._is_watched, self._last = sys.stderr.isatty(), 0.0
-
-    def say(self, progress: Progress) -> None:
-        if not self._is_watched or time.monotonic() - self._last < 0.2:
-            return
-        self._last = time.monotonic()
-        reader = default_reader()
-        step = reader.say(f"job.step.{progress.step}", done=progress.done, of=progress.of)
-        gap = f", {reader.say('job.gap', gap=progress.gap)}" if progress.gap < 10.0 else ""
-        with suppress(OSError):
-            sys.stderr.write(f"\r\x1b[K{step}{gap}")
-            sys.stderr.flush()
+        yield say
 
 
 def show(console: Console, r: FindReport, out: Path | None) -> None:
     """All tables of one answer."""
-    if sys.stderr.isatty():
-        sys.stderr.write("\r\x1b[K")
     console.print(f"[bold]{r.name}[/]  least {r.aim} within the brief{'' if r.is_complete else '   ' + r.stopped_at}")
     if r.best is None:
         _why_not(console, r)

@@ -2,12 +2,13 @@
 
 import gc
 import logging
+import signal
 import socket
 import sys
 import threading
 import webbrowser
-from collections.abc import Callable
-from contextlib import suppress
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager, suppress
 from importlib import import_module
 from pathlib import Path
 from typing import Any
@@ -24,7 +25,7 @@ TRIED = 20  # ports after the usual one
 
 
 def run(*, host: str, port: int | None, store: Path | None, browser: bool) -> None:
-    """Serve the workshop until Ctrl+C; a new one opens with the demo poles in it.
+    """Serve the workshop until Ctrl+C or a termination signal; a new one opens with the demo poles in it.
 
     Raises
     ------
@@ -33,7 +34,7 @@ def run(*, host: str, port: int | None, store: Path | None, browser: bool) -> No
     """
     refuse_unless_loopback(host)
     listening = listen(host, port)
-    with listening:
+    with listening, _closed_by_a_signal():
         place = store or usual_place()
         is_new = not place.exists()
         place.parent.mkdir(parents=True, exist_ok=True)
@@ -44,6 +45,21 @@ def run(*, host: str, port: int | None, store: Path | None, browser: bool) -> No
             _settle_memory()
             address = f"http://{_shown(host)}:{listening.getsockname()[1]}"
             _serve(app, listening, lambda: _say(address, place, browser))
+        sys.stdout.write("closed; everything is kept\n")
+
+
+@contextmanager
+def _closed_by_a_signal() -> Iterator[None]:
+    """A termination signal inside closes as Ctrl+C does: jobs keep their best so far, the store is closed."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = signal.signal(signal.SIGTERM, signal.default_int_handler)
+    try:
+        with suppress(KeyboardInterrupt):
+            yield
+    finally:
+        signal.signal(signal.SIGTERM, before)
 
 
 def _settle_memory() -> None:
@@ -99,7 +115,6 @@ def _serve(app: Any, listening: socket.socket, on_start: Callable[[], None]) -> 
     threading.Thread(target=_when_up, args=(server, on_start), daemon=True).start()
     with suppress(KeyboardInterrupt):
         server.run(sockets=[listening])
-    sys.stdout.write("closed; everything is kept\n")
 
 
 def _when_up(server: uvicorn.Server, on_start: Callable[[], None]) -> None:

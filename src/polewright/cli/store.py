@@ -8,10 +8,16 @@ from polewright.store import restore as bring_back
 from polewright.workshop import open_workshop
 from polewright.workshop.place import usual_place
 
-__all__ = ["backup", "migrate", "restore"]
+__all__ = ["backup", "migrate", "place_of", "restore"]
 
 
-def _there(store: Path | None) -> Path:
+def place_of(store: Path | None) -> Path:
+    """Where the workshop's file is.
+
+    Raises
+    ------
+    StockError : there is none.
+    """
     place = store or usual_place()
     if not place.exists():
         raise StockError("store", str(place), "a workshop's file; `polewright open` makes one")
@@ -20,7 +26,7 @@ def _there(store: Path | None) -> Path:
 
 def backup(to: Path, *, store: Path | None) -> None:
     """One new file with the whole workshop, read back whole."""
-    with open_workshop(_there(store)) as workshop:
+    with open_workshop(place_of(store)) as workshop:
         archive = workshop.back_up(to)
     sys.stdout.write(f"{archive.path}: {archive.n_rows_in_all} rows, read back whole\n")
 
@@ -35,6 +41,6 @@ def restore(file: Path, *, store: Path | None) -> None:
 
 def migrate(*, store: Path | None) -> None:
     """Opening brings a file forward; a newer one is refused in words."""
-    place = _there(store)
+    place = place_of(store)
     open_workshop(place).close()
     sys.stdout.write(f"{place}: up to date\n")

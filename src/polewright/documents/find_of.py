@@ -214,10 +214,10 @@ class Finder:
 
     @property
     def state(self) -> bytes | None:
-        """A stopped search as a file holds it; None where there is nothing to go on with."""
-        if self._result is None or self._result.state is None:
-            return None
-        return self._bytes(self._at, self._result.state)
+        """A stopped search as a file holds it, with the walls so far; None where there is nothing to go on with."""
+        if self._result is None:
+            return self._bytes(self._at, None) if self._known else None
+        return None if self._result.state is None else self._bytes(self._at, self._result.state)
 
     def _bytes(self, brief: Brief, state: SearchState | None) -> bytes:
         search = None if state is None else kept_of(state)

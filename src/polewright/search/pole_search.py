@@ -82,7 +82,10 @@ _SLICE = 3_000_000
 
 @dataclass(slots=True)
 class Part:
-    """Branch and bound for one number of sections; `references` set its further limits."""
+    """Branch and bound for one number of sections; `references` set its further limits.
+
+    is_bounded : whether its limits were priced to the end; a stop leaves bounds weaker than they need be.
+    """
 
     problem: Problem
     cuts: list[Cut]
@@ -93,6 +96,7 @@ class Part:
     references: tuple[FoundPole, ...] = ()
     done: bool = False
     turned_down: dict[str, int] = field(default_factory=dict)
+    is_bounded: bool = True
 
     @property
     def bound(self) -> float:
@@ -103,7 +107,10 @@ class Part:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class SearchState:
-    """Where a stopped search stands; it may be kept, pickled and gone on with."""
+    """Where a stopped search stands; it may be kept, pickled and resumed.
+
+    parts : a number of sections that is missing here has not been bounded yet; resuming begins with that.
+    """
 
     incumbent: Incumbent
     parts: tuple[Part, ...]
@@ -296,32 +303,55 @@ def best_pole(
     links : walls of the rack from an earlier run (`links_of`), when only the brief's figures changed.
     progress : called as the search goes, with the gap so far; stop : asked as often, true ends it with the best so far.
     resume : `state` of an answer that was stopped, for the same brief and shop.
-    checkpoint : called after each slice of branch and bound with the state to resume from, which changes afterwards.
+    checkpoint : called with the state to resume from, which changes afterwards: as the limits of each number of
+        sections are priced, and after each slice of branch and bound.
 
     Returns
     -------
     PoleSearch; best None where no pole meets the limits (then, if complete, it is proved that there is none).
     """
     say, halt = progress or (lambda _: None), stop or (lambda: False)
-    if resume is not None:
-        parts, incumbent = list(resume.parts), resume.incumbent
-    else:
+    offer = checkpoint or (lambda _: None)
+    before = resume or SearchState(Incumbent(), ())
+    if not before.parts:
         refuse_empty(brief, shop)
         links = links or links_of(shop, brief_base(brief, shop), digits=digits)
-        incumbent = Incumbent()
-        begun = [_begin(p, incumbent, say, halt) for p in problems_of(brief, shop, asked_of(links, brief))]
-        parts = [p for p in begun if p is not None]
-    state = SearchState(incumbent, tuple(parts))
+    links = links or before.parts[0].problem.links
+    incumbent = before.incumbent
+    parts = _begin_all(problems_of(brief, shop, asked_of(links, brief)), before, say, halt, offer)
+    state = _state(incumbent, parts)
 
     def sliced(part: Part) -> None:
         done = sum(p.done for p in parts)
         say(Progress("branch", incumbent.value, part.bound, done, len(parts)))
-        if checkpoint is not None:
-            checkpoint(state)
+        offer(state)
 
     for part in sorted(parts, key=lambda p: p.bound):
         _search(part, incumbent, tolerance, sliced, halt)
     return _answer(brief, parts, incumbent)
+
+
+def _begin_all(
+    problems: list[Problem], before: SearchState, say: Report, stop: Stop, offer: Callable[[SearchState], None]
+) -> list[Part]:
+    """The parts of every number of sections: those that were begun before, and the others begun now."""
+    incumbent, parts = before.incumbent, list(before.parts)
+
+    def priced(progress: Progress) -> None:
+        say(progress)
+        offer(_state(incumbent, parts))
+
+    begun = {p.problem.sections for p in before.parts}
+    for problem in problems:
+        part = None if problem.sections in begun else _begin(problem, incumbent, priced, stop)
+        if part is not None:
+            part.is_bounded = not stop()
+            parts.append(part)
+    return parts
+
+
+def _state(incumbent: Incumbent, parts: list[Part]) -> SearchState:
+    return SearchState(incumbent, tuple(p for p in parts if p.is_bounded))
 
 
 def _answer(brief: Brief, parts: list[Part], incumbent: Incumbent) -> PoleSearch:
@@ -362,5 +392,5 @@ def _answer(brief: Brief, parts: list[Part], incumbent: Incumbent) -> PoleSearch
         bound,
         Certificate(ledgers, gap=gap, model=MODEL),
         done,
-        None if done else SearchState(incumbent, tuple(parts)),
+        None if done else _state(incumbent, parts),
     )

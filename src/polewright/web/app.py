@@ -12,6 +12,7 @@ from polewright.web.asked import answer_refusals
 from polewright.web.finding import finding_paths
 from polewright.web.hold import hold_paths
 from polewright.web.hold_bands import Bands
+from polewright.web.jobs import job_paths
 from polewright.web.making import making_paths
 from polewright.web.pages import page_paths
 from polewright.web.proving import proving_paths
@@ -20,7 +21,6 @@ from polewright.web.stocking import stocking_paths
 from polewright.web.wall_detail import wall_detail_paths
 from polewright.workshop import Door, Workshop
 from polewright.workshop.drafts import Drafts
-from polewright.workshop.finds import Finds
 
 __all__ = ["beside", "create_pages"]
 
@@ -32,13 +32,14 @@ def create_pages(workshop: Workshop) -> FastAPI:
     """The app of an open workshop, behind the workshop's door; the workshop stays the caller's to close."""
     app = FastAPI(title="Polewright pages", docs_url=None, redoc_url=None, openapi_url=None)
     app.state.workshop, app.state.drafts, app.state.sights = workshop, Drafts(workshop), Sights(workshop)
-    app.state.finds, app.state.bands = Finds(), Bands()
+    app.state.bands = Bands()
     for paths in (
         making_paths,
         proving_paths,
         hold_paths,
         wall_detail_paths,
         finding_paths,
+        job_paths,
         stocking_paths,
         page_paths,
     ):

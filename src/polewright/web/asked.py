@@ -31,6 +31,7 @@ __all__ = [
     "Shown",
     "Slug",
     "answer_refusals",
+    "back_from",
     "faults_of",
     "reader_of",
     "system_of",
@@ -76,6 +77,12 @@ async def _form(request: Request) -> Mapping[str, str]:
     """The text fields of a form, bounded; what is no text is left out."""
     async with request.form(max_files=1, max_fields=MOST_FIELDS) as form:
         return {name: value[:MOST_TEXT] for name, value in form.items() if isinstance(value, str)}
+
+
+def back_from(form: Mapping[str, str]) -> str:
+    """The page that a form says to go back to; the first page where it names another site."""
+    back = form.get("back", "/")
+    return back if back.startswith("/") and not back.startswith(("//", "/\\")) else "/"
 
 
 Here = Annotated[Workshop, Depends(_workshop)]

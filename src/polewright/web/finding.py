@@ -3,39 +3,33 @@
 from collections.abc import Mapping
 from typing import Annotated, Literal
 
-from fastapi import APIRouter, Depends, Query, Request
+from fastapi import APIRouter, Query
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from polewright.documents.files import DocumentError, Fault
 from polewright.web.asked import Form, Here, InWork, Out, Reading, SectionAsked, Seeing, Slug
 from polewright.web.pages import SEE_OTHER, stepped
-from polewright.web.places.find import asked_for, chosen_design, find_view
+from polewright.web.places.find import chosen_design, find_view
 from polewright.web.shell import place_page
 from polewright.web.sight import Sights
 from polewright.words import Reader
+from polewright.workshop import Workshop
 from polewright.workshop.drafts import WorkingPole
-from polewright.workshop.finds import Finds
 
 __all__ = ["finding_paths"]
 
 finding_paths = APIRouter()
 
 
-def _finds(request: Request) -> Finds:
-    finds: Finds = request.app.state.finds
-    return finds
-
-
-Searches = Annotated[Finds, Depends(_finds)]
 Chosen = Annotated[int, Query(ge=0, le=1000)]
 Shelf = Literal["own", "workshop"]
 
 
 @finding_paths.get("/poles/{slug}/find")
 def show(
+    workshop: Here,
     drafts: InWork,
     sights: Seeing,
-    finds: Searches,
     reader: Reading,
     slug: Slug,
     n: Chosen = 0,
@@ -44,14 +38,14 @@ def show(
     shelf: Shelf = "own",
 ) -> HTMLResponse:
     """The search of a pole; while it goes on the page looks again by itself."""
-    return _page(drafts.look(slug), sights, finds, reader, (n, section, out), shelf)
+    return _page(workshop, drafts.look(slug), sights, reader, (n, section, out), shelf)
 
 
 @finding_paths.post("/poles/{slug}/find/edit")
 def edit(
+    workshop: Here,
     drafts: InWork,
     sights: Seeing,
-    finds: Searches,
     reader: Reading,
     form: Form,
     slug: Slug,
@@ -59,42 +53,35 @@ def edit(
     out: Out = None,
 ) -> HTMLResponse:
     """A step back or forward, or a save, from this place."""
-    return _page(stepped(drafts, slug, form, reader.system), sights, finds, reader, (0, section, out))
+    return _page(workshop, stepped(drafts, slug, form, reader.system), sights, reader, (0, section, out))
 
 
 @finding_paths.post("/poles/{slug}/find")
-def begin(workshop: Here, drafts: InWork, finds: Searches, form: Form, slug: Slug) -> Response:
+def begin(workshop: Here, drafts: InWork, form: Form, slug: Slug) -> Response:
     """Search for the best pole within the brief of the one at hand."""
-    design = drafts.look(slug).design
-    finds.start(
-        slug, asked_for(workshop, design, whole_shop=form.get("shelf") == "workshop"), about=design.content_hash()
-    )
+    workshop.searches.start(slug, drafts.look(slug).design, is_whole_shop=form.get("shelf") == "workshop")
     return _to_the_search(slug, form)
 
 
 @finding_paths.post("/poles/{slug}/find/stop")
-def stop(finds: Searches, form: Form, slug: Slug) -> Response:
+def stop(workshop: Here, form: Form, slug: Slug) -> Response:
     """Keep the best so far and end."""
-    finds.stop(slug)
+    workshop.searches.stop(slug)
     return _to_the_search(slug, form)
 
 
 @finding_paths.post("/poles/{slug}/find/on")
-def go_on(finds: Searches, form: Form, slug: Slug) -> Response:
-    """Go on from where the search was stopped."""
-    finds.go_on(slug)
+def resume(workshop: Here, form: Form, slug: Slug) -> Response:
+    """Resume the search where it was stopped."""
+    workshop.searches.resume(slug)
     return _to_the_search(slug, form)
 
 
 @finding_paths.post("/poles/{slug}/find/take")
-def take(drafts: InWork, finds: Searches, form: Form, slug: Slug) -> Response:
+def take(workshop: Here, drafts: InWork, form: Form, slug: Slug) -> Response:
     """The pole that is looked at as a further revision of this one; what was at hand stays in the undo."""
-    state, number = finds.look(slug), form.get("n", "")
-    found = (
-        None
-        if state is None or state.answer is None or not number.isdecimal()
-        else chosen_design(state.answer, int(number))
-    )
+    answer, number = workshop.searches.answer(slug), form.get("n", "")
+    found = None if answer is None or not number.isdecimal() else chosen_design(answer, int(number))
     if found is None:
         raise DocumentError([Fault(("n", repr(number), "a pole of the last search; search again"))])
     table = drafts.look(slug)
@@ -113,14 +100,16 @@ def _to_the_search(slug: str, form: Mapping[str, str]) -> Response:
 
 
 def _page(
+    workshop: Workshop,
     table: WorkingPole,
     sights: Sights,
-    finds: Finds,
     reader: Reader,
     shown: tuple[int, int | None, int | None],
     shelf: str = "own",
 ) -> HTMLResponse:
     chosen, section, out = shown
     sight = sights.of(table, reader, section=section, out=out)
-    view = find_view(sights, sight, finds.look(table.slug), chosen, shelf=shelf)
+    job = workshop.searches.latest(table.slug)
+    answer = None if job is None or job.is_under_way else workshop.searches.answer(table.slug)
+    view = find_view(sights, sight, job, answer, chosen, shelf=shelf)
     return HTMLResponse(place_page("find", sight, find=view))

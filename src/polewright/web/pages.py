@@ -10,7 +10,8 @@ from polewright.documents.files import DocumentError, Fault
 from polewright.drawings.style import screen_css
 from polewright.errors import StockError
 from polewright.units import System
-from polewright.web.asked import Form, Here, InWork, LanguageAsked, Out, Reading, SectionAsked, Seeing, Slug
+from polewright.web.asked import Form, Here, InWork, LanguageAsked, Out, Reading, SectionAsked, Seeing, Slug, back_from
+from polewright.web.job_lines import job_lines
 from polewright.web.places.bench import bench_view
 from polewright.web.places.revisions import revisions_view
 from polewright.web.places.sheet import sheet_view
@@ -36,7 +37,8 @@ MOST_FILE = 1_000_000
 @page_paths.get("/")
 def today(workshop: Here, sights: Seeing, reader: Reading) -> HTMLResponse:
     """The workshop's poles."""
-    return HTMLResponse(page("today.html", reader, view=today_view(workshop, sights, reader), places=PLACES))
+    jobs = job_lines(workshop.jobs.under_way(), workshop.designs.names, reader)
+    return HTMLResponse(page("today.html", reader, view=today_view(workshop, sights, reader), places=PLACES, jobs=jobs))
 
 
 @page_paths.get("/drawing.css")
@@ -48,9 +50,8 @@ def drawing_style() -> Response:
 @page_paths.post("/units")
 def choose_units(form: Form) -> Response:
     """Metric or inch from now on."""
-    system, back = form.get("units", "metric"), form.get("back", "/")
-    safe = back if back.startswith("/") and not back.startswith(("//", "/\\")) else "/"
-    answer = RedirectResponse(safe, SEE_OTHER)
+    system = form.get("units", "metric")
+    answer = RedirectResponse(back_from(form), SEE_OTHER)
     answer.set_cookie(
         "units", "inch" if system == "inch" else "metric", max_age=31_536_000, httponly=True, samesite="strict"
     )

@@ -62,7 +62,9 @@ class Shell:
 def place_page(place: str, sight: Sight, **more: Any) -> str:
     """A whole page: the place's own view inside the frame."""
     view = _VIEWS[place](sight) if place in _VIEWS else None
-    return page(f"{place}.html", sight.reader, shell=_shell(place, sight), view=view, places=PLACES, **more)
+    return page(
+        f"{place}.html", sight.reader, shell=_shell(place, sight), view=view, places=PLACES, jobs=sight.jobs, **more
+    )
 
 
 def _shell(place: str, sight: Sight) -> Shell:

@@ -13,6 +13,7 @@ from polewright.documents.report import CheckReport
 from polewright.documents.values import Workpiece, workpiece
 from polewright.drawings.pole import PoleScene, pole_drawing
 from polewright.units import System
+from polewright.web.job_lines import JobLine, job_lines
 from polewright.words import Reader
 from polewright.workshop import Workshop
 from polewright.workshop.drafts import WorkingPole
@@ -34,7 +35,7 @@ class Checked:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Sight:
-    """One look at a pole: now and as saved, the scene drawn, how it is shown."""
+    """One look at a pole: now and as saved, the scene drawn, how it is shown; and the workshop's jobs under way."""
 
     table: WorkingPole
     now: Checked
@@ -43,6 +44,7 @@ class Sight:
     reader: Reader
     section: int
     out: int
+    jobs: tuple[JobLine, ...] = ()
 
     @property
     def system(self) -> System:
@@ -111,7 +113,8 @@ class Sights:
             as_drawn = before if drawn == joints else min(drawn, before)
             name = Message("scene.revision", revision=table.saved.card.number)
             scene = with_ghost(scene, self._scene(saved, as_drawn), name)
-        return Sight(table, now, saved, scene, reader, chosen, drawn)
+        jobs = job_lines(self._workshop.jobs.under_way(), self._workshop.designs.names, reader)
+        return Sight(table, now, saved, scene, reader, chosen, drawn, jobs)
 
     def _scene(self, checked: Checked, out: int) -> PoleScene:
         def make() -> PoleScene:

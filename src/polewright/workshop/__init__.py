@@ -7,6 +7,7 @@ from polewright.workshop.designs import read_design
 from polewright.workshop.door import Door, refuse_unless_loopback
 from polewright.workshop.edit_table import EDITS, Argument, EditKind, edited
 from polewright.workshop.edits import Edits, add_ply, move_ply, remove_ply, retype_ply, set_field, set_turns, turn_ply
+from polewright.workshop.jobs import End, Job, JobProgress, LoneJob
 from polewright.workshop.kinds import design_of, record_of, schema_kinds, schema_of, stocked_of
 from polewright.workshop.mandrels import (
     add_mandrel,
@@ -29,6 +30,7 @@ from polewright.workshop.prepregs import (
     set_given,
 )
 from polewright.workshop.rules import KINDS_OF_RULE, RuleEntry, add_rule, remove_rule, rule_limit, rules_of, set_rule
+from polewright.workshop.searches import find_answer
 from polewright.workshop.views import BenchEntry, Draft, OpenPole, PoleCard, RevisionCard, Saved, ShelfEntry
 from polewright.workshop.words import address_of
 from polewright.workshop.work import Progress, Stopped, Work, executor
@@ -45,7 +47,11 @@ __all__ = [
     "Draft",
     "EditKind",
     "Edits",
+    "End",
     "GivenFigure",
+    "Job",
+    "JobProgress",
+    "LoneJob",
     "OpenPole",
     "PoleCard",
     "Progress",
@@ -69,6 +75,7 @@ __all__ = [
     "design_of",
     "edited",
     "executor",
+    "find_answer",
     "give_figure",
     "move_ply",
     "open_workshop",

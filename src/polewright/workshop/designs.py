@@ -54,6 +54,10 @@ class Designs:
                 for pole, revision, draft in latest_rows(session)
             )
 
+    def names(self) -> dict[str, str]:
+        """The name of each pole by its address."""
+        return {card.slug: card.name for card in self.all()}
+
     def open(self, slug: str) -> OpenPole:
         """The newest revision of a pole and its draft, if any."""
         with self._store.reading() as session:

@@ -16,7 +16,9 @@ from polewright.workshop.demo import load_demo
 from polewright.workshop.designs import Clock, Designs
 from polewright.workshop.edit_table import EDITS, edited
 from polewright.workshop.figures import Figures
+from polewright.workshop.jobs import KINDS, Jobs, Kind
 from polewright.workshop.records import Records
+from polewright.workshop.searches import Searches
 from polewright.workshop.shelf import Shelf
 from polewright.workshop.views import BenchEntry
 
@@ -29,16 +31,23 @@ def utc_now() -> datetime:
 
 
 class Workshop:
-    """Use cases by subject: `designs`, `shelf`, `records`; figures of any design by `check`."""
+    """Use cases by subject: `designs`, `shelf`, `records`, `searches`, `jobs`; figures of any design by `check`."""
 
     def __init__(
-        self, store: Store, clock: Clock = utc_now, check_design: Callable[[Design], CheckReport] = check
+        self,
+        store: Store,
+        clock: Clock = utc_now,
+        check_design: Callable[[Design], CheckReport] = check,
+        *,
+        kinds: Mapping[str, Kind] = KINDS,
     ) -> None:
         self.store, self._clock = store, clock
         self._figures = Figures(check_design)
         self.designs = Designs(store, clock, self._figures.of)
         self.shelf = Shelf(store, clock)
         self.records = Records(store, clock)
+        self.jobs = Jobs(store, clock, kinds=kinds)
+        self.searches = Searches(self.jobs, self.designs, self.shelf)
 
     def check(self, design: Design) -> CheckReport:
         """All figures of a design, computed once for what it says."""
@@ -91,7 +100,8 @@ class Workshop:
         return last_good_copy(self.store)
 
     def close(self) -> None:
-        """Close the store."""
+        """End what is under way, each job with the best so far, and close the store."""
+        self.jobs.close()
         self.store.close()
 
     def __enter__(self) -> Self:

@@ -4,23 +4,22 @@ import re
 from dataclasses import dataclass, replace
 
 from polewright.codes import Message
-from polewright.documents.brief_file import BriefDocument
 from polewright.documents.design import Design
 from polewright.documents.find_of import Answer
 from polewright.documents.found import Count, FoundFigures, Money, OfferFigures, Way
-from polewright.documents.options_of import brief_of
 from polewright.documents.report import Finding
 from polewright.drawings.front import FrontPoint, front_drawing
 from polewright.drawings.pole import pole_drawing
 from polewright.errors import PolewrightError
 from polewright.units import display_unit, from_, to
+from polewright.web.job_lines import job_line
 from polewright.web.say import pretty, stacked
 from polewright.web.sight import Sight, Sights
-from polewright.workshop import Workshop
-from polewright.workshop.finds import FindState
+from polewright.words import Reader
+from polewright.workshop import Job
 from polewright.workshop.scene import pole_scene, with_ghost
 
-__all__ = ["FindView", "ShownPole", "asked_for", "chosen_design", "find_view", "refusal"]
+__all__ = ["FindView", "ShownPole", "chosen_design", "find_view", "refusal"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,11 +41,11 @@ class ShownPole:
 
 @dataclass(frozen=True, slots=True)
 class FindView:
-    """All that the place shows; `is_stale`: the answer is for an older state of the pole."""
+    """All that the place shows. doing : nothing where no search is under way. is_stale : the answer is for an older
+    state of the pole.
+    """
 
-    is_running: bool
     doing: str
-    gap: str
     fault: str
     is_stale: bool
     says: str
@@ -67,23 +66,6 @@ class FindView:
     shelf: str = "own"
 
 
-def asked_for(workshop: Workshop, design: Design, *, whole_shop: bool) -> Design | BriefDocument:
-    """What is searched: the pole's own shelf and rack, or those of all the workshop's poles together."""
-    if not whole_shop:
-        return design
-    materials, mandrels = {m.id: m for m in design.materials}, {m.id: m for m in design.mandrels}
-    longest = max(s.place_mm + s.length_mm for s in design.sections)
-    others = [workshop.designs.revision(card.slug).design for card in workshop.designs.all()]
-    for material in (*(m for other in others for m in other.materials), *workshop.shelf.kept_materials()):
-        materials.setdefault(material.id, material)
-    for mandrel in (*(m for other in others for m in other.mandrels), *workshop.shelf.kept_mandrels()):
-        if mandrel.profile[-1].at_mm - mandrel.profile[0].at_mm >= longest:
-            mandrels.setdefault(mandrel.id, mandrel)
-    return brief_of(
-        design.model_copy(update={"materials": tuple(materials.values()), "mandrels": tuple(mandrels.values())})
-    )
-
-
 def chosen_design(answer: Answer, place: int) -> Design | None:
     """The best pole (0), or one of the trade by its number."""
     if place == 0:
@@ -92,16 +74,16 @@ def chosen_design(answer: Answer, place: int) -> Design | None:
 
 
 def find_view(
-    sights: Sights, sight: Sight, state: FindState | None, chosen: int = 0, *, shelf: str = "own"
+    sights: Sights, sight: Sight, job: Job | None, answer: Answer | None, chosen: int = 0, *, shelf: str = "own"
 ) -> FindView:
-    """The place as the search stands now; `shelf` is where it was asked to look, for the next one to begin from."""
-    if state is None or state.answer is None:
-        running = state is not None and not state.is_done
+    """The place as the newest search stands; `shelf` is where it was asked to look, for the next one to begin from."""
+    doing = "" if job is None or not job.is_under_way else job_line(job, sight.reader)
+    fault = "" if job is None or job.is_under_way else refusal(_faults(job, sight.reader), shelf)
+    can_go_on = job is not None and job.can_go_on
+    if job is None or job.is_under_way or answer is None:
         return FindView(
-            running,
-            "" if state is None else _grouped(state.doing),
-            "" if state is None or state.gap is None else f"gap so far {state.gap:.1%}",
-            "" if state is None else refusal(state.fault, shelf),
+            doing,
+            fault,
             False,
             "",
             "",
@@ -117,10 +99,10 @@ def find_view(
             (),
             (),
             sight.design.setting.currency,
-            state is not None and state.can_go_on,
+            can_go_on,
             shelf,
         )
-    answer, report = state.answer, state.answer.report
+    report = answer.report
     kept = [(0, report.best)] if report.best is not None else []
     kept += [
         (i, row)
@@ -131,11 +113,9 @@ def find_view(
     poles = tuple(_shown(sight, row, place) for row, place in zip(rows, places, strict=True))
     looked = next((p for p in poles if p.place == chosen), None)
     return FindView(
-        False,
-        state.doing,
-        "",
-        state.fault,
-        state.asked != sight.design.content_hash(),
+        doing,
+        fault,
+        job.about != sight.design.content_hash(),
         f"least {report.aim} within the brief" if report.best is not None else "no pole meets this brief",
         _plot(sight, rows, places, chosen),
         _plot(sight, rows, places, chosen, phone=True),
@@ -150,9 +130,13 @@ def find_view(
         report.ways,
         report.notes,
         report.currency,
-        state.can_go_on,
+        can_go_on,
         shelf,
     )
+
+
+def _faults(job: Job, reader: Reader) -> str:
+    return "\n".join(reader.fault(*fault) for fault in job.faults)
 
 
 def refusal(fault: str, shelf: str) -> str:

@@ -8,9 +8,10 @@ from contextlib import contextmanager
 from typing import Any
 
 from polewright.documents.files import document_of
-from polewright.documents.find_of import SECONDS, Finder
+from polewright.documents.find_of import SECONDS, Finder, StoppedEarly
+from polewright.documents.find_of import Answer as FindAnswer
 from polewright.search import Progress
-from polewright.workshop.jobs.order import Answer, Watch
+from polewright.workshop.jobs.order import Answer, Stopped, Watch
 from polewright.workshop.work import executor
 
 __all__ = ["find_work"]
@@ -22,7 +23,8 @@ MOST_GAP = 10.0
 def find_work(document: Mapping[str, Any], options: Mapping[str, Any], *, watch: Watch, state: bytes | None) -> Answer:
     """Search for the best pole; the answer has the report and the poles of the trade as whole designs.
 
-    options : "seconds" [s] after which it stops with the best so far; "cluster", where walls are worked out.
+    options : "seconds" [s] after which it stops with the best so far; "cluster", where walls are evaluated.
+    state : the checkpoint of a search of the same document.
     """
     seconds, cluster = options.get("seconds"), options.get("cluster")
     is_stopped = _stop(watch, seconds)
@@ -33,17 +35,29 @@ def find_work(document: Mapping[str, Any], options: Mapping[str, Any], *, watch:
 
     with _on(cluster) as on:
         finder = Finder(document_of(dict(document)), executor=on, say=say, stop=is_stopped, keep=watch.keep)
-        finder.estimate(SECONDS if seconds is None else max(seconds, SECONDS))
-        finder.search(state)
-        for step in (finder.trade, finder.buy):
-            if not (finder.is_stopped or is_stopped()):
-                step()
-        answer = finder.answer()
+        try:
+            answer = _answer(finder, seconds, state, is_stopped)
+        except StoppedEarly as fault:
+            raise Stopped(fault.field, fault.value, fault.want) from fault
+        finally:
+            data = finder.state if is_stopped() else None
+            if data is not None:
+                watch.keep_last(data)
     plain = {
         "report": answer.report.model_dump(mode="json"),
         "front": [design.model_dump(mode="json") for design in answer.front],
     }
     return Answer(plain, answer.report.is_complete and not is_stopped())
+
+
+def _answer(finder: Finder, seconds: float | None, state: bytes | None, is_stopped: Callable[[], bool]) -> FindAnswer:
+    """Every step; a stop during the search keeps the best so far, a stop later leaves out what is not done."""
+    finder.estimate(SECONDS if seconds is None else max(seconds, SECONDS))
+    finder.search(state)
+    for step in (finder.trade, finder.buy):
+        if not (finder.is_stopped or is_stopped()):
+            step()
+    return finder.answer()
 
 
 def _stop(watch: Watch, seconds: float | None) -> Callable[[], bool]:

@@ -4,7 +4,9 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Protocol
 
-__all__ = ["Answer", "Order", "Watch", "Work"]
+from polewright.errors import PolewrightError
+
+__all__ = ["Answer", "Order", "Stopped", "Watch", "Work"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +32,10 @@ class Answer:
     is_complete: bool
 
 
+class Stopped(PolewrightError):  # noqa: N818 - says what happened, as a person would
+    """The work was stopped before there was anything to keep."""
+
+
 class Watch(Protocol):
     """How work says where it stands and hears of a stop."""
 
@@ -42,13 +48,16 @@ class Watch(Protocol):
     def keep(self, make: Callable[[], bytes]) -> None:
         """Offer a checkpoint, as often as it likes; `make` is called when one is due."""
 
+    def keep_last(self, data: bytes) -> None:
+        """The checkpoint of work that was stopped, kept whether one is due or not."""
+
 
 class Work(Protocol):
     """The function of a kind, called in a process of its own.
 
     Raises
     ------
-    PolewrightError : it cannot be done as asked, or was stopped before there was anything to keep.
+    PolewrightError : it cannot be done as asked. Stopped : it was stopped before there was anything to keep.
     """
 
     def __call__(

@@ -14,7 +14,7 @@ from threading import Event, Lock, Thread
 from typing import IO, Any
 
 from polewright.errors import PolewrightError
-from polewright.workshop.jobs.order import Order, Work
+from polewright.workshop.jobs.order import Order, Stopped, Work
 from polewright.workshop.jobs.plain import plain_faults
 from polewright.workshop.jobs.wire import order_from, read_message, text_of, write_message
 
@@ -52,7 +52,10 @@ class _Desk:
     def keep(self, make: Callable[[], bytes]) -> None:
         if time.monotonic() - self._kept_at < self._every:
             return
-        self.send({"is": "checkpoint", "data": text_of(make())})
+        self.keep_last(make())
+
+    def keep_last(self, data: bytes) -> None:
+        self.send({"is": "checkpoint", "data": text_of(data)})
         self._kept_at = time.monotonic()
 
 
@@ -87,7 +90,8 @@ def _done(order: Order, desk: _Desk) -> dict[str, Any]:
         work: Work = getattr(import_module(module), name)
         answer = work(order.document, order.options, watch=desk, state=order.state)
     except PolewrightError as fault:
-        return {"is": "refused", "faults": plain_faults(fault.faults), "is_stopped": desk.is_stopped()}
+        is_stopped = desk.is_stopped() or isinstance(fault, Stopped)
+        return {"is": "refused", "faults": plain_faults(fault.faults), "is_stopped": is_stopped}
     except Exception as fault:
         traceback.print_exc()
         return {"is": "crashed", "error": type(fault).__name__}

@@ -1,0 +1,29 @@
+"""Paths of the workshop's long work: what is under way, on every page, and a stop for it."""
+
+from fastapi import APIRouter, Request
+from fastapi.responses import HTMLResponse, RedirectResponse, Response
+
+from polewright.web.asked import Form, Here, Reading, back_from
+from polewright.web.job_lines import job_lines
+from polewright.web.render import page
+
+__all__ = ["job_paths"]
+
+job_paths = APIRouter()
+SEE_OTHER = 303
+
+
+@job_paths.get("/jobs")
+def show(workshop: Here, reader: Reading) -> HTMLResponse:
+    """The line alone, which looks again by itself while there is anything under way."""
+    lines = job_lines(workshop.jobs.under_way(), workshop.designs.names, reader)
+    return HTMLResponse(page("jobs.html", reader, jobs=lines))
+
+
+@job_paths.post("/jobs/{number}/stop")
+def stop(workshop: Here, reader: Reading, form: Form, request: Request, number: int) -> Response:
+    """Let a job end with the best so far; the page's own script gets the line, a plain form goes back."""
+    workshop.jobs.stop(number)
+    if "hx-request" in request.headers:
+        return show(workshop, reader)
+    return RedirectResponse(back_from(form), SEE_OTHER)

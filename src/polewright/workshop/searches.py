@@ -1,0 +1,86 @@
+"""Searches for the best pole, one a pole at a time, each a job: started, looked at, stopped, resumed, answered."""
+
+import json
+from collections.abc import Mapping
+from typing import Any
+
+from polewright.codes import Message
+from polewright.documents.brief_file import BriefDocument
+from polewright.documents.design import Design
+from polewright.documents.files import document_of
+from polewright.documents.find_of import Answer
+from polewright.documents.found import FindReport
+from polewright.documents.options_of import brief_of
+from polewright.store import Absent
+from polewright.workshop.designs import Designs
+from polewright.workshop.jobs import Job, Jobs
+from polewright.workshop.shelf import Shelf
+
+__all__ = ["Searches", "find_answer"]
+
+FIND = "find"
+
+
+class Searches:
+    """The searches of a workshop by the address of the pole."""
+
+    def __init__(self, jobs: Jobs, designs: Designs, shelf: Shelf) -> None:
+        self._jobs, self._designs, self._shelf = jobs, designs, shelf
+
+    def start(self, slug: str, design: Design, *, is_whole_shop: bool = False, who: str = "") -> Job:
+        """Search from the pole's own shelf and rack, or from those of all the workshop's poles together.
+
+        Raises
+        ------
+        StockError : this pole's search is under way.
+        """
+        document = self._whole_shop(design) if is_whole_shop else design
+        return self._jobs.start(FIND, document, subject=slug, about=design.content_hash(), who=who)
+
+    def latest(self, slug: str) -> Job | None:
+        """The pole's newest search; None if there was none."""
+        return self._jobs.latest(FIND, slug)
+
+    def answer(self, slug: str) -> Answer | None:
+        """What the pole's newest search found; None where it found nothing, or an earlier version kept it."""
+        job = self.latest(slug)
+        plain = None if job is None else self._jobs.answer(job.number)
+        return None if plain is None else find_answer(plain)
+
+    def stop(self, slug: str) -> None:
+        """Ask the pole's search to end with the best so far."""
+        job = self.latest(slug)
+        if job is not None:
+            self._jobs.stop(job.number)
+
+    def resume(self, slug: str) -> Job:
+        """Resume the pole's search where it was stopped.
+
+        Raises
+        ------
+        Absent : there was none. StockError : it came to its end, or is under way.
+        """
+        job = self.latest(slug)
+        if job is None:
+            raise Absent("job", None, Message("job.absent"))
+        return self._jobs.go_on(job.number)
+
+    def _whole_shop(self, design: Design) -> BriefDocument:
+        materials, mandrels = {m.id: m for m in design.materials}, {m.id: m for m in design.mandrels}
+        longest = max(s.place_mm + s.length_mm for s in design.sections)
+        others = [self._designs.revision(card.slug).design for card in self._designs.all()]
+        for material in (*(m for other in others for m in other.materials), *self._shelf.kept_materials()):
+            materials.setdefault(material.id, material)
+        for mandrel in (*(m for other in others for m in other.mandrels), *self._shelf.kept_mandrels()):
+            if mandrel.profile[-1].at_mm - mandrel.profile[0].at_mm >= longest:
+                mandrels.setdefault(mandrel.id, mandrel)
+        return brief_of(
+            design.model_copy(update={"materials": tuple(materials.values()), "mandrels": tuple(mandrels.values())})
+        )
+
+
+def find_answer(plain: Mapping[str, Any]) -> Answer:
+    """The answer of a search from the plain values of its job."""
+    report = FindReport.model_validate_json(json.dumps(plain["report"]))
+    front = tuple(each for each in map(document_of, plain["front"]) if isinstance(each, Design))
+    return Answer(report, report.design, front)
