@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 from tests.said import said
+from tests.web.waiting import PATIENCE
 
 from polewright.documents.brief_file import RolledPly
 from polewright.documents.files import load
@@ -20,8 +21,6 @@ FIND = "/poles/crookbough-5/find"
 
 
 STAGED = {"find": Kind("find", "tests.workshop.job_works:search", 1)}
-PATIENCE = 120.0
-"""[s] after which a state that does not come fails the test; it is never waited out where all is well."""
 
 
 @pytest.fixture
