@@ -11,6 +11,7 @@ os.environ.setdefault("OMP_NUM_THREADS", "1")
 import pytest
 from hypothesis import HealthCheck, settings
 
+from tests.slowness import Slowness
 from tests.verification import KINDS, says_where_it_is_from
 
 # a busy machine fails no property: no deadline, no complaint of a slow draw; the same cases in every run
@@ -23,6 +24,8 @@ Verified = Callable[..., None]
 
 def pytest_configure(config: pytest.Config) -> None:
     config.stash[ROWS] = []
+    if not hasattr(config, "workerinput"):  # with workers, the process that hands out the tests hears of all of them
+        config.pluginmanager.register(Slowness(), "slowness")
 
 
 @pytest.fixture
