@@ -5,7 +5,7 @@ UV := $(BIN)/uv pip install -q --python $(BIN)/python
 export OPENBLAS_NUM_THREADS := 1
 export OMP_NUM_THREADS := 1
 
-.PHONY: run test quick bench mutants verification lock screenshots clean scripts
+.PHONY: run test quick lowest coverage bench mutants verification lock screenshots clean scripts
 
 run: .stamps/run
 	$(BIN)/polewright open
@@ -15,6 +15,22 @@ test: .stamps/test
 
 quick: .stamps/test
 	$(BIN)/python -m pytest -q -n 2 --dist loadfile -m "not slow and not browser and not postgres" tests
+
+# The quick part with the oldest versions that pyproject.toml allows, in an environment of its own.
+LOW := .venv-lowest
+lowest: .stamps/test
+	$(BIN)/uv pip compile -q --python-version 3.11 --resolution lowest-direct --all-extras --group dev --no-header --no-annotate pyproject.toml -o $(LOW).txt
+	test -x $(LOW)/bin/python || $(PYTHON) -m venv $(LOW)
+	$(BIN)/uv pip sync -q --python $(LOW)/bin/python $(LOW).txt
+	$(BIN)/uv pip install -q --python $(LOW)/bin/python --no-deps --no-build-isolation -e .
+	NUMBA_CACHE_DIR=$(LOW)/numba $(LOW)/bin/python -m pytest -q -n 2 --dist loadfile -m "not slow and not browser and not postgres" tests
+
+# Lines and branches that the whole suite runs; loops that numba compiles count only where their plain twins run.
+coverage: .stamps/test
+	$(BIN)/python -m coverage erase
+	$(BIN)/python -m coverage run -m pytest -q -n 2 --dist loadfile tests
+	$(BIN)/python -m coverage combine -q
+	$(BIN)/python -m coverage report
 
 bench: .stamps/test
 	$(BIN)/python -m benchmarks
@@ -60,4 +76,4 @@ lock:
 	! grep -E 'https?://|file:|index-url|find-links' requirements.lock requirements-dev.lock
 
 clean:
-	rm -rf .venv .stamps
+	rm -rf .venv .stamps $(LOW) $(LOW).txt
