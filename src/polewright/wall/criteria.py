@@ -296,9 +296,9 @@ def hashin_reserve(
 ) -> Reserve:
     """Load multiplier by Hashin's criterion, which names what breaks.
 
-    fibre tension: (s1/Xt)^2 + (s12^2 + s13^2)/S^2;  fibre push: (s1/Xc)^2;
+    fibre tension: (s1/Xt)^2 + (s12^2 + s13^2)/S^2;  fibre compression: (s1/Xc)^2;
     matrix, with s = s2 + s3 and T the shear strength across the fibre: tension, s >= 0: s^2/Yt^2 + q;
-    push, s < 0: (s/2T)^2 + [(Yc/2T)^2 - 1] s/Yc + q;  q = (s23^2 - s2 s3)/T^2 + (s12^2 + s13^2)/S^2.
+    compression, s < 0: (s/2T)^2 + [(Yc/2T)^2 - 1] s/Yc + q;  q = (s23^2 - s2 s3)/T^2 + (s12^2 + s13^2)/S^2.
 
     Parameters
     ----------
