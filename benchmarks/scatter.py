@@ -12,8 +12,8 @@ from pathlib import Path
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
 
 from benchmarks._beside import by_general_solver
+from polewright.answers.scatter_problem import problem_of
 from polewright.documents.files import load
-from polewright.documents.scatter_of import problem_of
 from polewright.pole import State
 from polewright.scatter import Plan, Problem, Sample, copies_of, points_of, pole_of_copy, poles_drawn, sampled
 
@@ -47,7 +47,7 @@ def main(quick: bool) -> None:
     for i in range(few):
         state = State(drawn=drawn[i], support=reach.support, head_mass=reach.head)
         tip = by_general_solver(pole_of_copy(problem, copies, i), state)
-        apart = max(apart, abs(tip - sample.of(f"droop {reach.name}").reshape(-1)[i]))
+        apart = max(apart, abs(tip - sample.of(f"droop.{reach.name}").reshape(-1)[i]))
     general = (time.perf_counter() - start) / few * sample.plan.size
     print(f"{sample.plan.size} copies of {len(problem.build.sections)} sections, {problem.inputs} inputs strayed")
     print(f"{'what':<62}{'time':>11}{'general solver is slower by':>30}")

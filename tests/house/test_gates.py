@@ -42,7 +42,6 @@ STILL_LONG = {  # opened up by the formatter; each leaves this list when it is s
     "src/polewright/documents/find_of.py",
     "src/polewright/documents/findings.py",
     "src/polewright/documents/options_of.py",
-    "src/polewright/documents/scatter_of.py",
 }
 
 

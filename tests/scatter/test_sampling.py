@@ -227,7 +227,7 @@ def test_clearance_misses_as_often_as_the_normal_law_says(verified):
     """Bore and outside of two straight tubes: the gap is normal with sd sqrt(2) s; chance below a limit."""
     problem = Problem(reference_build(2), Spreads.of(Spread("mandrel", tube=4e-5)), ())
     sample = sampled(problem, Plan(65_536, 2))
-    miss = sample.misses([Promise("clearance S1 in S2", 0.3e-3, is_least=True)])[0]
+    miss = sample.misses([Promise("clearance.1", 0.3e-3, is_least=True)])[0]
     closed = float(stats.norm.cdf(-0.1e-3 / (np.sqrt(2.0) * 4e-5)))
     verified(
         "scatter", "chance that a pair is too tight", "normal law", closed, miss.chance.value, 0.02, kind="closed form"
@@ -242,9 +242,9 @@ def test_figures_do_not_depend_on_the_company_they_are_computed_in(small):
 
 
 def test_the_pole_at_the_end_of_the_band_droops_as_its_copy_did(small, alone):
-    droops = np.sort(alone.of("droop all out").ravel())
+    droops = np.sort(alone.of("droop.all out").ravel())
     for share, expected in ((0.0, droops[0]), (0.975, droops[round(0.975 * 511)]), (1.0, droops[-1])):
-        pole = alone.pole_at("droop all out", share)
+        pole = alone.pole_at("droop.all out", share)
         own = bent(pole, State.out(pole, support=Bench(1.0))).tip_droop
         assert own == pytest.approx(expected, rel=1e-6)
     with pytest.raises(DesignError, match=r"want\.one"):

@@ -7,13 +7,27 @@ from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
 from rich.console import Console
+from rich.markup import escape
 from rich.progress import Progress
 from rich.table import Table
 
 from polewright.cli.files import design_from, told_of
-from polewright.cli.shown import console_of, unmarked
-from polewright.documents.scatter_of import ScatterReport, scatter_report
+from polewright.cli.shown import console_of
 from polewright.scatter import Plan, Watch
+from polewright.words import Reader, default_reader
+from polewright.words.reports.scatter import scatter_report
+from polewright.words.scatter import (
+    figure_number,
+    figure_text,
+    figure_unit,
+    input_number,
+    input_text,
+    input_unit,
+    matter_text,
+    order_text,
+    promise_text,
+)
+from polewright.workshop.scatter import ScatterAnswer, scatter_answer
 
 __all__ = ["run"]
 
@@ -22,7 +36,7 @@ SHOWN = 6  # inputs a figure, the larger shares
 
 def run(file: Path, *, poles: int, seed: int, order: int, as_json: bool) -> None:
     """Scatter a design; `order` is the number of poles ordered."""
-    plan, design = Plan(poles, seed), design_from(file)
+    plan, design, reader = Plan(poles, seed), design_from(file), default_reader()
     with (
         told_of(file),
         ThreadPoolExecutor(os.cpu_count() or 1) as on,
@@ -30,28 +44,31 @@ def run(file: Path, *, poles: int, seed: int, order: int, as_json: bool) -> None
     ):
         tasks: dict[int, object] = {}
 
-        def told(done: int, of: int) -> None:
+        def progress(done: int, of: int) -> None:
             if done <= 1 or not tasks:
-                tasks[0] = bar.add_task("poles drawn", total=of)
+                tasks[0] = bar.add_task(reader.say("cli.scatter.progress"), total=of)
             bar.update(tasks[0], completed=done)  # type: ignore[arg-type]
 
-        report = scatter_report(design, plan=plan, order=order, on=on, watch=Watch(told))
+        answer = scatter_answer(design, plan=plan, order=order, on=on, watch=Watch(progress))
     if as_json:
+        report = scatter_report(answer, reader)
         sys.stdout.write(json.dumps(report.plain(), indent=2, ensure_ascii=False) + "\n")
         return
-    show(console_of(132), unmarked(report))
+    show(console_of(132), answer, reader)
 
 
-def show(console: Console, r: ScatterReport) -> None:
+def show(console: Console, a: ScatterAnswer, reader: Reader) -> None:
     """All tables of one scatter."""
-    console.print(f"[bold]{r.name}[/]  design {r.design_hash[:8]}   {r.poles} poles drawn, seed {r.seed}\n")
-    _figures(console, r)
-    _promises(console, r)
-    _order(console, r)
-    _matters(console, r)
-    _inputs(console, r)
-    for said in r.assumptions:
-        console.print(f"[dim]assumed: {said}[/]", soft_wrap=True)
+    head = reader.say("cli.scatter.head", hash=a.design_hash[:8], poles=a.poles, seed=a.seed)
+    console.print(f"[bold]{escape(a.name)}[/]  {head}\n")
+    _figures(console, a, reader)
+    _promises(console, a, reader)
+    _order(console, a, reader)
+    _matters(console, a, reader)
+    _inputs(console, a, reader)
+    for message in a.assumptions:
+        line = reader.say("cli.scatter.assumed", assumption=message)
+        console.print(f"[dim]{escape(line)}[/]", soft_wrap=True)
 
 
 def _table(title: str, *columns: str, left: int = 1) -> Table:
@@ -69,88 +86,87 @@ def _table(title: str, *columns: str, left: int = 1) -> Table:
     return table
 
 
-def _figures(console: Console, r: ScatterReport) -> None:
-    table = _table(
-        f"What copies come to: {r.coverage_pct:g} of 100 lie between low and high",
-        "",
-        "",
-        "as designed",
-        "mean",
-        "sd",
-        "low",
-        "high",
-        left=2,
-    )
-    for f in r.figures:
-        digits = 3 if f.unit in ("kg m",) or f.name.startswith("clearance") else 2 if f.unit == "mm per 100 g" else 1
-        table.add_row(
-            f.name,
-            f.unit,
-            *(f"{v:.{digits}f}" for v in (f.nominal, f.mean, f.sd)),
-            f"{f.low:.{digits}f} ±{f.low_pm:.{digits}f}",
-            f"{f.high:.{digits}f} ±{f.high_pm:.{digits}f}",
+def _figures(console: Console, a: ScatterAnswer, reader: Reader) -> None:
+    say = reader.say
+    heads = [say(f"scatter.table.{head}") for head in ("nominal", "mean", "deviation", "low", "high")]
+    table = _table(say("scatter.figures", coverage=a.coverage), "", "", *heads, left=2)
+    for band in a.figures:
+        single = (figure_number(band.figure, v, reader) for v in (band.nominal, band.mean.value, band.deviation.value))
+        ends = (
+            say(
+                "scatter.within",
+                value=figure_number(band.figure, end.value, reader),
+                open=figure_number(band.figure, end.half_width(), reader),
+            )
+            for end in (band.low, band.high)
         )
+        table.add_row(figure_text(band.figure, reader), figure_unit(band.figure, reader), *single, *ends)
     console.print(table)
-    console.print("[dim]± is what this number of poles leaves open, at 95 %[/]\n")
+    console.print(f"[dim]{say('scatter.figures.open')}[/]\n")
 
 
-def _promises(console: Console, r: ScatterReport) -> None:
-    table = _table("Chance of missing each promise", "", "missed", "of", "chance %", "true one, 95 %")
-    for p in r.promises:
-        table.add_row(
-            p.says,
-            str(p.missed),
-            str(p.of),
-            f"{p.chance_pct:.2f}",
-            f"{p.chance_low_pct:.2f} to {p.chance_high_pct:.2f}",
-        )
+def _promises(console: Console, a: ScatterAnswer, reader: Reader) -> None:
+    say = reader.say
+    heads = [say(f"scatter.table.{head}") for head in ("missed", "of", "chance", "true")]
+    table = _table(say("scatter.promises"), "", *heads)
+    for p in a.promises:
+        chance, low, high = (reader.bare(v, "share", 2) for v in (p.chance.value, p.chance.low, p.chance.high))
+        ends = say("scatter.between_ends", low=low, high=high)
+        table.add_row(promise_text(p, reader), reader.number(p.missed, 0), reader.number(p.of, 0), chance, ends)
     console.print(table)
     console.print()
 
 
-def _order(console: Console, r: ScatterReport) -> None:
-    o = r.order
+def _order(console: Console, a: ScatterAnswer, reader: Reader) -> None:
+    o = a.order
+    title, make = reader.say("scatter.order", order=o.order), _make(a, reader)
+    console.print(f"[bold]{title}[/]  {make}", soft_wrap=True)
+    console.print(f"[dim]{reader.say('scatter.order.lots', passing=o.passing, alike=o.alike)}[/]\n", soft_wrap=True)
 
-    def made(count: int | None) -> str:
-        return "no number will do" if count is None else str(count)
 
-    console.print(
-        f"[bold]An order of {o.order}[/]  to have {o.order} that pass, {o.confidence_pct:g} times in 100: "
-        f"make {made(o.to_make)} (by the far end of the band {made(o.to_make_cautious)}; if each had lots of "
-        f"its own {made(o.to_make_apart)})",
-        soft_wrap=True,
+def _make(a: ScatterAnswer, reader: Reader) -> str:
+    o = a.order
+    return reader.say(
+        "scatter.order.make",
+        order=o.order,
+        confidence=o.confidence,
+        make=order_text(o.make, reader),
+        cautious=order_text(o.cautious, reader),
+        apart=order_text(o.apart, reader),
     )
-    console.print(
-        f"[dim]{o.passing_pct:.1f} % pass; poles of one lot pass or fail together with a correlation of "
-        f"{o.lots_alike:.2f}[/]\n",
-        soft_wrap=True,
-    )
 
 
-def _matters(console: Console, r: ScatterReport) -> None:
-    for figure in dict.fromkeys(m.figure for m in r.matters):
-        table = _table(f"What makes {figure} stray", "", "by itself %", "with all it joins %", "straight line %")
-        for m in [m for m in r.matters if m.figure == figure][:SHOWN]:
-            table.add_row(
-                m.input,
-                f"{m.first_pct:.0f} ±{m.first_pm_pct:.0f}",
-                f"{m.total_pct:.0f} ±{m.total_pm_pct:.0f}",
-                "" if m.line_pct is None else f"{m.line_pct:.0f}",
+def _matters(console: Console, a: ScatterAnswer, reader: Reader) -> None:
+    say = reader.say
+    heads = [say(f"scatter.table.{head}") for head in ("first", "total", "line")]
+    for figure in dict.fromkeys(m.figure for m in a.matters):
+        table = _table(say("scatter.matters", figure=figure_text(figure, reader)), "", *heads)
+        for m in [m for m in a.matters if m.figure == figure][:SHOWN]:
+            shares = (
+                say(
+                    "scatter.within",
+                    value=reader.bare(share.value, "share", 0),
+                    open=reader.bare(share.half_width(), "share", 0),
+                )
+                for share in (m.first, m.total)
             )
+            line = "" if m.line is None else reader.bare(m.line, "share", 0)
+            table.add_row(matter_text(m.input, m.between, reader), *shares, line)
         console.print(table)
         console.print()
 
 
-def _inputs(console: Console, r: ScatterReport) -> None:
-    table = _table("Spreads taken, standard deviations", "", "", "lots", "tubes", "plies", "source", left=2)
+def _inputs(console: Console, a: ScatterAnswer, reader: Reader) -> None:
+    say = reader.say
+    heads = [say(f"scatter.table.{head}") for head in ("lots", "tubes", "plies", "source")]
+    table = _table(say("scatter.inputs"), "", "", *heads, left=2)
     table.columns[5].justify = "left"
-    for s in r.spreads:
-        name = f"{s.input} ({s.material})" if s.material else s.input
-        table.add_row(
-            name,
-            s.unit,
-            *("" if v == 0.0 else f"{v:.2g}" for v in (s.lots, s.tubes, s.plies)),
-            f"{s.source} ({s.confidence})" if s.confidence else s.source,
-        )
+    for taken in a.spreads:
+        s, name = taken.spread, input_text(taken.spread.figure, reader)
+        named = say("scatter.input_of", input=name, material=taken.material) if taken.material else name
+        code = "scatter.trusted" if s.confidence else "scatter.untold"
+        source = say(code, source=s.source, confidence=s.confidence)
+        numbers = (input_number(s.figure, v, reader) for v in (s.lot, s.tube, s.ply))
+        table.add_row(escape(named), input_unit(s.figure, reader), *numbers, escape(source))
     console.print(table)
     console.print()

@@ -5,13 +5,13 @@ from collections.abc import Iterator
 from importlib.resources import files
 
 from polewright.answers.hold import hold_answer
+from polewright.answers.scatter import scatter_answer
 from polewright.answers.wall_detail import wall_answer
 from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.files import document_from
 from polewright.documents.find_of import find
 from polewright.documents.hold import Holding
-from polewright.documents.scatter_of import scatter_report
 from polewright.documents.spend import spendings
 from polewright.documents.values import workpiece
 from polewright.scatter import Plan
@@ -37,7 +37,7 @@ def main() -> None:
     hold_band(one, work, hold_shape(one, work, Holding()))
     spendings(one, work)
     wall_answer(one, 1)
-    scatter_report(one, plan=Plan(64), order=1)
+    scatter_answer(one, plan=Plan(64), order=1)
     find(one)
     # the orders of a wall, which a search in the listed order leaves alone
     ply = work.sections[0].stack.wraps[0].ply

@@ -7,7 +7,7 @@ from polewright.scatter.draw import Plan, points_of
 from polewright.scatter.interval import FigureSpread, Sampled, figure_spread
 from polewright.scatter.matters import Index, LineShare, likeness, line_shares, sobol_indices
 from polewright.scatter.order import chance_of_filling, pole_yield, poles_to_make, tubes_to_start
-from polewright.scatter.problem import Build, Content, Nest, Problem, Reach, Rolled
+from polewright.scatter.problem import Build, Content, CopyFigure, Nest, Problem, Reach, Rolled
 from polewright.scatter.promise import Chance, Miss, Promise, chance_of, misses, passed
 from polewright.scatter.scatter import Sample, nominal_figures, sampled
 from polewright.scatter.spread import FIGURES, Spread, Spreads, spread_of_tests
@@ -18,6 +18,7 @@ __all__ = [
     "Chance",
     "Content",
     "Copies",
+    "CopyFigure",
     "FigureSpread",
     "Index",
     "LineShare",

@@ -11,7 +11,7 @@ from polewright.errors import DesignError, NotConverged
 from polewright.pole.batch import PoleBatch, bent_tips
 from polewright.pole.pole import Joint, Pole, Tube
 from polewright.pole.state import State
-from polewright.scatter.problem import Block, Content, Problem, Reach, Rolled
+from polewright.scatter.problem import Block, Content, CopyFigure, Problem, Reach, Rolled
 from polewright.scatter.spread import FIGURES
 from polewright.scatter.walls import Layers, tubes_of
 
@@ -305,7 +305,7 @@ def _droop(batch: PoleBatch, reach: Reach, head: float) -> FloatArray:
     tips = bent_tips(batch, state, pieces=PIECES, threads=1)
     if np.any(tips.found == 0.0):
         raise NotConverged(
-            f"droop {reach.name}",
+            CopyFigure("droop", reach=reach.name).name,
             Message("given.not_found_copies", limit=int(np.sum(tips.found == 0.0))),
             Message("want.stiffer_or_shorter_pole_or_lighter"),
         )

@@ -2,12 +2,11 @@
 
 import numpy as np
 
+from polewright.codes import Message
 from polewright.materials.library import library
 from polewright.scatter.spread import Figure, Spread, Spreads
 
 __all__ = ["default_spreads"]
-
-HALVES = "; half of the variance taken between lots, half between plies"
 
 
 def default_spreads() -> Spreads:
@@ -39,7 +38,7 @@ def _halved(figure: Figure, name: str) -> Spread:
         ply=part,
         shape="truncated",
         cut=4.0,
-        source=row.provenance.source + HALVES,
+        source=Message("scatter.source.halves", source=row.provenance.source),
         confidence=row.provenance.confidence,
     )
 
@@ -51,7 +50,7 @@ def _angle() -> Spread:
         tube=cut.value / 2.0,
         ply=rolled.value / 2.0,
         confidence=rolled.provenance.confidence,
-        source=f"cutting, alike for a tube's flags, and rolling, flag by flag: {rolled.provenance.source}",
+        source=Message("scatter.source.angle", source=rolled.provenance.source),
     )
 
 
@@ -60,7 +59,7 @@ def _width() -> Spread:
     return Spread(
         "width",
         ply=row.value / 2.0,
-        source=f"as cut to length: {row.provenance.source}",
+        source=Message("scatter.source.width", source=row.provenance.source),
         confidence=row.provenance.confidence,
     )
 
@@ -70,7 +69,7 @@ def _mandrel() -> Spread:
     return Spread(
         "mandrel",
         tube=row.value / 2.0,
-        source=f"ground bar, {row.note}: {row.provenance.source}",
+        source=Message("scatter.source.mandrel", note=row.note, source=row.provenance.source),
         confidence=row.provenance.confidence,
     )
 
@@ -81,25 +80,23 @@ def _finish() -> Spread:
         "finish",
         tube=row.low,
         confidence=row.provenance.confidence,
-        source="low end of the scatter of outside diameters, what is left when areal weight, resin and "
-        f"mandrel are counted by themselves: {row.provenance.source}",
+        source=Message("scatter.source.finish", source=row.provenance.source),
     )
 
 
 def _assumed() -> tuple[Spread, ...]:
     """Inputs for which the tables have no row."""
-    said = "assumed; no table has it, measure your own"
     length, overlap = library().scalar("ply_length_tolerance"), library().scalar("ply_length_tolerance")
     return (
-        Spread("length", tube=length.value / 2.0, source="trimmed as flags are cut: " + said, confidence="low"),
-        Spread("overlap", tube=overlap.high / 2.0, source="as drawn out by hand: " + said, confidence="low"),
+        Spread("length", tube=length.value / 2.0, source=Message("scatter.source.length"), confidence="low"),
+        Spread("overlap", tube=overlap.high / 2.0, source=Message("scatter.source.overlap"), confidence="low"),
         Spread(
             "joint",
             lot=0.15,
             tube=0.15,
             shape="lognormal",
             confidence="very low",
-            source="joint stiffness is the weakest figure of all: " + said,
+            source=Message("scatter.source.joint"),
         ),
-        Spread("clamp", lot=0.02, tube=0.02, source=said, confidence="low"),
+        Spread("clamp", lot=0.02, tube=0.02, source=Message("scatter.source.assumed"), confidence="low"),
     )

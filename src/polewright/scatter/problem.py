@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
@@ -15,7 +16,7 @@ from polewright.pole.state import Bench, Support
 from polewright.scatter.spread import FIGURES, LEVELS, Level, Spread, Spreads
 from polewright.wall.stack import Stack
 
-__all__ = ["Block", "Build", "Content", "Nest", "Problem", "Reach", "Rolled"]
+__all__ = ["Block", "Build", "Content", "CopyFigure", "Nest", "Problem", "Reach", "Rolled"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -131,6 +132,25 @@ class Reach:
                 raise DesignError(name, getattr(self, name), Message("want.zero_or_more"))
 
 
+Among = Literal["lots", "tubes", "joints", "plies"]
+FigureKindCode = Literal["mass", "carry", "length", "closed", "base_outside", "clearance", "droop", "added_droop"]
+
+
+@dataclass(frozen=True, slots=True)
+class CopyFigure:
+    """One figure of every copy: its kind, and the joint (from 1 at the tip) or the name of the reach it is of."""
+
+    kind: FigureKindCode
+    joint: int = 0
+    reach: str = ""
+
+    @property
+    def name(self) -> str:
+        """The name by which the figure is asked for, such as "clearance.1"."""
+        of = str(self.joint) if self.joint else self.reach
+        return f"{self.kind}.{of}" if of else self.kind
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Block:
     """One spread at work: the places it acts on, and the columns of the points that drive it, level by level."""
@@ -164,20 +184,31 @@ class Problem:
         object.__setattr__(self, "inputs", inputs)
 
     @property
-    def names(self) -> tuple[str, ...]:
+    def figures(self) -> tuple[CopyFigure, ...]:
         """The figures of every copy, in the order of their columns."""
-        joints = range(1, len(self.build.nests) + 1)
-        named = ["mass", "carry", "length", "closed", "base outside", *(f"clearance S{j} in S{j + 1}" for j in joints)]
+        whole: tuple[FigureKindCode, ...] = ("mass", "carry", "length", "closed", "base_outside")
+        found = [CopyFigure(kind) for kind in whole]
+        found += [CopyFigure("clearance", joint=j) for j in range(1, len(self.build.nests) + 1)]
         for reach in self.reaches:
-            named.append(f"droop {reach.name}")
+            found.append(CopyFigure("droop", reach=reach.name))
             if reach.load > 0.0:
-                named.append(f"added droop {reach.name}")
-        return tuple(named)
+                found.append(CopyFigure("added_droop", reach=reach.name))
+        return tuple(found)
+
+    @property
+    def names(self) -> tuple[str, ...]:
+        """The names of the figures, in the order of their columns."""
+        return tuple(figure.name for figure in self.figures)
 
     @property
     def groups(self) -> Mapping[str, NDArray[np.int64]]:
-        """Columns by what they are, such as "E1 between lots", without the empty ones."""
-        found: dict[str, list[int]] = {}
+        """Columns by what they are, such as "E1.lots", without the empty ones."""
+        return {f"{figure}.{among}": columns for figure, among, columns in self.grouped_inputs}
+
+    @property
+    def grouped_inputs(self) -> tuple[tuple[str, Among, NDArray[np.int64]], ...]:
+        """Each input with what its copies differ between, "lots", "tubes", "joints" or "plies", and its columns."""
+        found: list[tuple[str, Among, NDArray[np.int64]]] = []
         for level in LEVELS:
             for figure in FIGURES:
                 columns = {
@@ -187,9 +218,9 @@ class Problem:
                     for c in b.columns[level]
                 }
                 if columns:
-                    among = "joints" if FIGURES[figure].place == "joint" and level == "tube" else _AMONG[level]
-                    found[f"{FIGURES[figure].words}, between {among}"] = sorted(columns)
-        return {name: np.array(columns) for name, columns in found.items()}
+                    among: Among = "joints" if FIGURES[figure].place == "joint" and level == "tube" else _AMONG[level]
+                    found.append((figure, among, np.array(sorted(columns))))
+        return tuple(found)
 
     @property
     def lot_columns(self) -> NDArray[np.int64]:
@@ -198,7 +229,7 @@ class Problem:
         return np.array(sorted(found), dtype=np.int64)
 
 
-_AMONG = {"lot": "lots", "tube": "tubes", "ply": "plies"}
+_AMONG: Mapping[Level, Among] = {"lot": "lots", "tube": "tubes", "ply": "plies"}
 
 
 def _places(build: Build, spreads: Spreads) -> Iterator[tuple[Spread, str, list[int], list[int], list[int]]]:

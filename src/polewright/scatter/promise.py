@@ -19,12 +19,12 @@ Method = Literal["exact", "wilson"]
 
 @dataclass(frozen=True, slots=True)
 class Promise:
-    """A limit on one figure, in the figure's SI unit: at most, or at least; `words` for whoever reads it."""
+    """A limit on one figure, in the figure's SI unit: at most, or at least; origin: who set it, as a code."""
 
     figure: str
     limit: float
     is_least: bool = False
-    words: str = ""
+    origin: str = ""
 
     def __post_init__(self) -> None:
         if not np.isfinite(self.limit):

@@ -40,9 +40,8 @@ LEVELS: tuple[Level, ...] = ("lot", "tube", "ply")
 
 @dataclass(frozen=True, slots=True)
 class FigureKind:
-    """What one input is: its words, its unit ("-" for a share of the nominal value), where it acts."""
+    """What one input is: its unit ("-" for a share of the nominal value), and where it acts."""
 
-    words: str
     unit: str
     place: Place
     of_material: bool = False
@@ -55,21 +54,24 @@ class FigureKind:
 
 FIGURES: Mapping[str, FigureKind] = MappingProxyType(
     {
-        "E1": FigureKind("stiffness along the fibre", "-", "wrap", of_material=True),
-        "across": FigureKind("stiffness across the fibre and in shear", "-", "wrap", of_material=True),
-        "areal_mass": FigureKind("fibre areal weight", "-", "wrap", of_material=True),
-        "resin": FigureKind("resin content", "-", "wrap", of_material=True),
-        "angle": FigureKind("ply angle", "rad", "wrap"),
-        "width": FigureKind("flag width: part turns", "m", "wrap"),
-        "mandrel": FigureKind("mandrel diameter", "m", "section"),
-        "finish": FigureKind("sanding of the outside", "m", "section"),
-        "spine": FigureKind("seams: the way round the tube is turned", "-", "section"),
-        "length": FigureKind("section length", "m", "section"),
-        "overlap": FigureKind("overlap drawn out", "m", "joint"),
-        "joint": FigureKind("joint stiffness", "-", "joint"),
-        "clamp": FigureKind("clamp mass", "-", "joint"),
+        "E1": FigureKind("-", "wrap", of_material=True),
+        "across": FigureKind("-", "wrap", of_material=True),
+        "areal_mass": FigureKind("-", "wrap", of_material=True),
+        "resin": FigureKind("-", "wrap", of_material=True),
+        "angle": FigureKind("rad", "wrap"),
+        "width": FigureKind("m", "wrap"),
+        "mandrel": FigureKind("m", "section"),
+        "finish": FigureKind("m", "section"),
+        "spine": FigureKind("-", "section"),
+        "length": FigureKind("m", "section"),
+        "overlap": FigureKind("m", "joint"),
+        "joint": FigureKind("-", "joint"),
+        "clamp": FigureKind("-", "joint"),
     }
 )
+
+
+ENTERED = Message("scatter.source.entered")
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,7 +91,7 @@ class Spread:
     ply: float = 0.0
     shape: Shape = "normal"
     cut: float = 3.0
-    source: str = "as entered"
+    source: Message | str = ENTERED
     confidence: str = ""
     count: int | None = None
 
@@ -244,5 +246,7 @@ def spread_of_tests(
     tail = (1.0 - confidence) / 2.0
     band = (s * float(np.sqrt((n - 1) / chdtri(n - 1, tail))), s * float(np.sqrt((n - 1) / chdtri(n - 1, 1.0 - tail))))
     sd = s * float(np.sqrt((1.0 + 1.0 / n) * (n - 1) / (n - 3)))
-    between: dict[str, float] = {level: sd}
-    return Spread(figure=figure, source=f"{n} tests here", confidence="measured", count=n, **between), band  # type: ignore[arg-type]
+    source = Message("scatter.source.tests", count=n)
+    lot, tube, ply = (sd if each == level else 0.0 for each in LEVELS)
+    own = Spread(figure=figure, lot=lot, tube=tube, ply=ply, source=source, confidence="measured", count=n)
+    return own, band

@@ -9,11 +9,11 @@ from functools import lru_cache
 
 import numpy as np
 
+from polewright.answers.scatter_problem import problem_of
 from polewright.arrays import FloatArray
 from polewright.codes import Message
 from polewright.conventions.confidence import tails
 from polewright.documents.design import Design
-from polewright.documents.scatter_of import problem_of
 from polewright.documents.values import Workpiece
 from polewright.drawings.hold import Band
 from polewright.errors import DesignError, NotConverged

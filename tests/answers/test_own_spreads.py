@@ -3,9 +3,10 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+from polewright.answers.scatter_problem import spreads_of
+from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, load
-from polewright.documents.scatter_of import spreads_of
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "reedlight-7.toml"
 
@@ -23,7 +24,7 @@ def test_measured_values_replace_the_tables_spread_with_the_predictive_deviation
     n, s = len(values), np.std(values, ddof=1) / np.mean(values)
     assert own.lot == pytest.approx(s * np.sqrt((1 + 1 / n) * (n - 1) / (n - 3)))
     assert own.count == 6
-    assert "6 measurements here" in own.source
+    assert own.source == Message("scatter.source.own", count=6, note="")
 
 
 def test_lengths_are_read_in_millimetres():
@@ -34,8 +35,8 @@ def test_lengths_are_read_in_millimetres():
 @pytest.mark.parametrize(
     ("spread", "words"),
     [
-        ({"figure": "E1", "material": "XX", "values": [1, 2, 3, 4]}, "one of SM150, TH55"),
-        ({"figure": "length", "material": "SM150", "values": [1, 2, 3, 4]}, "has no material"),
+        ({"figure": "E1", "material": "XX", "values": [1, 2, 3, 4]}, "want.one (choices ('SM150', 'TH55'))"),
+        ({"figure": "length", "material": "SM150", "values": [1, 2, 3, 4]}, "want.no_material (input length)"),
         ({"figure": "E1", "values": [1, -2, 1, -2]}, "want.mean_above_zero"),
     ],
 )
