@@ -207,7 +207,7 @@ class Problem:
 
     @property
     def grouped_inputs(self) -> tuple[tuple[str, Among, NDArray[np.int64]], ...]:
-        """Each input with what its copies differ between, "lots", "tubes", "joints" or "plies", and its columns."""
+        """Input, what its copies differ between ("lots", "tubes", "joints" or "plies"), its columns (n_column,)."""
         found: list[tuple[str, Among, NDArray[np.int64]]] = []
         for level in LEVELS:
             for figure in FIGURES:
