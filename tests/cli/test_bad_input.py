@@ -172,7 +172,7 @@ def test_a_test_on_a_pole_that_cannot_be_built_keeps_neither(polewright, reedlig
 
 
 @pytest.mark.parametrize(
-    "command", [("check",), ("check", "--reach", "all"), ("check", "--wall", "1"), ("scatter", "--poles", "64")]
+    "command", [("check",), ("hold", "--reach", "all"), ("check", "--wall", "1"), ("scatter", "--poles", "64")]
 )
 def test_brackets_and_colons_in_a_name_are_shown_as_they_are_written(polewright, reedlight, tmp_path, command):
     for name in ("Reed [/] 7", "[bold]Reed[/bold] 7", "Reed :star: 7"):
@@ -183,17 +183,17 @@ def test_brackets_and_colons_in_a_name_are_shown_as_they_are_written(polewright,
 
 
 OPTIONS = [
-    (("check", "--lean", "1.5708"), "--lean is '1.5708': looks like radians; angles are in degrees: write 90"),
+    (("hold", "--lean", "1.5708"), "--lean is '1.5708': looks like radians; angles are in degrees: write 90"),
     (
-        ("check", "--hold", "Hands"),
-        "--hold is 'Hands': one of 'trestles', 'clamped', 'hands', 'lifted', 'head on glass'",
+        ("hold", "--support", "Hands"),
+        "--support is 'Hands': one of 'trestles', 'clamped', 'hands', 'lifted', 'head on glass'",
     ),
-    (("check", "--wind", "7,5"), "'--wind': '7,5' is no number such as 7.5, point for decimals"),
-    (("check", "--wind", "nan"), "'--wind': 'nan' is no number"),
-    (("check", "--wind", "400"), f"--wind is 400.0: {said('limit.le', limit=Message('bound.speed', value=40.0))}"),
-    (("check", "--reach", "90 m"), "--reach is 90 m: from 1790 mm pushed in to 7450 mm drawn out"),
-    (("check", "--temperature", "190"), "--temperature is 190 °C: below 95 °C"),
-    (("check", "--hold", "head on glass", "--lean", "60", "--slide", "stuck", "--push", "0"), "--push is 0.0: more"),
+    (("hold", "--wind", "7,5"), "'--wind': '7,5' is no number such as 7.5, point for decimals"),
+    (("hold", "--wind", "nan"), "'--wind': 'nan' is no number"),
+    (("hold", "--wind", "400"), f"--wind is 400.0: {said('limit.le', limit=Message('bound.speed', value=40.0))}"),
+    (("hold", "--reach", "90 m"), "--reach is 90 m: from 1790 mm pushed in to 7450 mm drawn out"),
+    (("hold", "--temperature", "190"), "--temperature is 190 °C: below 95 °C"),
+    (("hold", "--support", "head on glass", "--lean", "60", "--slide", "stuck", "--push", "0"), "--push is 0.0: more"),
     (("check", "--wall", "0"), "'--wall': '0' is no whole number from 1 up, such as 3"),
     (("check", "--wall", "7"), "wall is 7: a section from 1 to 5"),
     (("scatter", "--poles", "many"), "'--poles': 'many' is no whole number from 1 up, such as 2048"),

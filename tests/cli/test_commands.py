@@ -32,10 +32,10 @@ def test_check_prints_tables_that_hold_the_figures(polewright, reedlight):
 
 
 def test_check_supposes_other_figures_in_every_form(polewright, reedlight):
-    for more in ((), ("--json",), ("--wall", "2"), ("--lean", "60")):
-        done = polewright("check", reedlight, "--if", "joints.pivot_pct=0", "--if", "joints.play_mrad=1", *more)
+    for command, *more in (("check",), ("check", "--json"), ("check", "--wall", "2"), ("hold", "--lean", "60")):
+        done = polewright(command, reedlight, "--if", "joints.pivot_pct=0", "--if", "joints.play_mrad=1", *more)
         assert done.returncode == 0, done.stderr
-    ranked = polewright("check", reedlight, reedlight, "--if", "joints.overlap_mm=250", "--json")
+    ranked = polewright("rank", reedlight, reedlight, "--if", "joints.overlap_mm=250", "--json")
     assert {r["name"] for r in json.loads(ranked.stdout)["designs"]} == {"Reedlight 7, if joints.overlap_mm = 250"}
     wrong = polewright("check", reedlight, "--if", "joints.pivot_pct=140")
     assert wrong.returncode == 2
@@ -56,12 +56,12 @@ def test_check_as_json_fits_its_published_schema(polewright, reedlight):
 
 def test_several_designs_are_ranked(polewright):
     files = sorted((ROOT / "examples" / "options").glob("*.toml"))
-    done = polewright("check", *files)
+    done = polewright("rank", *files)
     assert done.returncode == 0
     assert re.search(r"1 +Reedlight 7 B", done.stdout)
     assert "money in the wrong place" in done.stdout
     assert "offer: if base outside 34.9 mm is acceptable, Reedlight 7 F" in done.stdout
-    ranking = json.loads(polewright("check", *files, "--json").stdout)
+    ranking = json.loads(polewright("rank", *files, "--json").stdout)
     jsonschema.validate(ranking, json.loads(polewright("schema", "ranking").stdout))
 
 

@@ -26,7 +26,7 @@ def test_the_swing_on_the_buyers_sheet_is_what_the_check_says_rounded_down(polew
 
 
 def held(polewright, file, head_g):
-    done = polewright("check", file, "--reach", 2, "--hold", "hands", "--head", f"{head_g} g", "--json")
+    done = polewright("hold", file, "--reach", 2, "--support", "hands", "--head", f"{head_g} g", "--json")
     assert done.returncode == 0, done.stderr
     return json.loads(done.stdout)
 

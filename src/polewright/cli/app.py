@@ -15,19 +15,23 @@ os.environ.setdefault("OMP_NUM_THREADS", "1")
 import typer
 
 from polewright.cli.typed import count, figure
-from polewright.errors import DesignError, PolewrightError
+from polewright.errors import PolewrightError, reason_of
+from polewright.words import default_reader
 
 __all__ = ["app", "main"]
+
+say = default_reader().say  # the texts of help are made when the commands are read
 
 app = typer.Typer(
     add_completion=False,
     no_args_is_help=True,
     rich_markup_mode=None,
     pretty_exceptions_enable=False,
-    help="From fibre to buyer's sheet: telescopic composite poles. Predicted strength is no certification.",
+    help=say("cli.help"),
 )
-PoleFile = Annotated[Path, typer.Argument(help="A pole design (TOML or JSON).", show_default=False)]
-AsJson = Annotated[bool, typer.Option("--json", help="The result as JSON.")]
+PoleFile = Annotated[Path, typer.Argument(help=say("cli.argument.pole_file"), show_default=False)]
+Supposed = Annotated[list[str] | None, typer.Option("--if", metavar="FIELD=VALUE", help=say("cli.argument.supposed"))]
+AsJson = Annotated[bool, typer.Option("--json", help=say("cli.argument.as_json"))]
 
 
 def main() -> None:
@@ -36,7 +40,6 @@ def main() -> None:
     try:
         app()
     except PolewrightError as fault:
-        from polewright.words import default_reader
         from polewright.words.reports.plain import plain_text
 
         sys.stderr.write(f"polewright: {plain_text(default_reader().refusal(fault))}\n")
@@ -45,7 +48,9 @@ def main() -> None:
         sys.stderr.close()
         sys.exit(1)
     except OSError as fault:
-        sys.stderr.write(f"polewright: {fault.filename or 'file'}: cannot be read or written ({fault.strerror})\n")
+        sys.stderr.write(
+            f"polewright: {say('cli.file_fault', file=str(fault.filename or ''), reason=reason_of(fault))}\n"
+        )
         sys.exit(2)
 
 
@@ -62,81 +67,97 @@ def _lazy(room: str, name: str = "run") -> Callable[..., Any]:
     return function
 
 
-@app.command()
-def check(  # noqa: PLR0913, PLR0917 - one parameter an option
-    files: Annotated[list[Path], typer.Argument(help="One pole design, or several to rank.", show_default=False)],
-    as_json: Annotated[bool, typer.Option("--json", help="All figures as JSON, units in the names.")] = False,
-    reach: Annotated[str | None, typer.Option(help='Held so: "3" sections out, "all", or "6.2 m".')] = None,
-    lean: Annotated[str | None, typer.Option(help='Held so: above level, "60" degrees.')] = None,
-    wind: Annotated[float, typer.Option(help="Held so: wind in m/s.", parser=figure("7.5"), metavar="<float>")] = 0.0,
-    hold: Annotated[str, typer.Option(help="Held so: trestles, clamped, hands, lifted, or head on glass.")] = "",
-    head: Annotated[str | None, typer.Option(help='Held so: head besides the tip fitting, "540 g".')] = None,
-    hose: Annotated[
-        float, typer.Option(help="Held so: full hose in g/m.", parser=figure("55"), metavar="<float>")
-    ] = 0.0,
-    temperature: Annotated[str | None, typer.Option(help='Held so: the pole itself, wet, "50 °C".')] = None,
-    slide: Annotated[str, typer.Option(help="Head on glass: free, up, down, or stuck.")] = "",
-    push: Annotated[
-        float, typer.Option(help="Head on glass, stuck: push in N.", parser=figure("20"), metavar="<float>")
-    ] = 0.0,
+@app.command(help=say("cli.command.check"))
+def check(
+    file: PoleFile,
     wall: Annotated[
-        int | None,
-        typer.Option(
-            help="The wall of one section in full: its number from the tip.",
-            parser=count("3", least=1),
-            metavar="<int>",
-        ),
+        int | None, typer.Option(help=say("cli.option.check.wall"), parser=count("3", least=1), metavar="<int>")
     ] = None,
-    supposed: Annotated[
-        list[str] | None,
-        typer.Option(
-            "--if",
-            metavar="FIELD=VALUE",
-            help='What if: "joints[0].overlap_mm=250", or of all joints "joints.overlap_mm=250".',
-        ),
-    ] = None,
+    supposed: Supposed = None,
+    as_json: AsJson = False,
 ) -> None:
-    """Print every figure of a pole and every check; several files are ranked; with a hold, the pole as held."""
+    """Print every figure of a pole and every check."""
     if wall is not None:
-        if len(files) != 1:
-            raise DesignError("files", len(files), "one design whose wall to look at")
-        _lazy("wall")(files[0], supposed=supposed or [], section=wall, as_json=as_json)
+        _lazy("wall")(file, supposed=supposed or [], section=wall, as_json=as_json)
         return
+    _lazy("check")([file], supposed=supposed or [], as_json=as_json)
+
+
+@app.command(help=say("cli.command.rank"))
+def rank(
+    files: Annotated[list[Path], typer.Argument(help=say("cli.option.rank.files"), show_default=False)],
+    supposed: Supposed = None,
+    as_json: AsJson = False,
+) -> None:
+    """Rank several poles by what they are for."""
+    _lazy("check")(files, supposed=supposed or [], as_json=as_json)
+
+
+@app.command(help=say("cli.command.wall"))
+def wall(
+    file: PoleFile,
+    section: Annotated[
+        int, typer.Argument(help=say("cli.option.wall.section"), parser=count("3", least=1), metavar="<int>")
+    ],
+    supposed: Supposed = None,
+    as_json: AsJson = False,
+) -> None:
+    """Print one wall in full: exact beside thin, strength, crush, cure."""
+    _lazy("wall")(file, supposed=supposed or [], section=section, as_json=as_json)
+
+
+@app.command(help=say("cli.command.hold"))
+def hold(
+    file: PoleFile,
+    reach: Annotated[str | None, typer.Option(help=say("cli.option.hold.reach"))] = None,
+    lean: Annotated[str | None, typer.Option(help=say("cli.option.hold.lean"))] = None,
+    wind: Annotated[
+        float, typer.Option(help=say("cli.option.hold.wind"), parser=figure("7.5"), metavar="<float>")
+    ] = 0.0,
+    support: Annotated[str, typer.Option("--support", "--hold", help=say("cli.option.hold.support"))] = "",
+    head: Annotated[str | None, typer.Option(help=say("cli.option.hold.head"))] = None,
+    hose: Annotated[
+        float, typer.Option(help=say("cli.option.hold.hose"), parser=figure("55"), metavar="<float>")
+    ] = 0.0,
+    temperature: Annotated[str | None, typer.Option(help=say("cli.option.hold.temperature"))] = None,
+    slide: Annotated[str, typer.Option(help=say("cli.option.hold.slide"))] = "",
+    push: Annotated[
+        float, typer.Option(help=say("cli.option.hold.push"), parser=figure("20"), metavar="<float>")
+    ] = 0.0,
+    supposed: Supposed = None,
+    as_json: AsJson = False,
+) -> None:
+    """Print the pole as somebody holds it: droop, hands, swings, joints, weakest place, where to spend."""
     asked = {
         "lean_deg": lean,
         "wind_m_s": wind,
-        "support": hold or None,
+        "support": support or None,
         "head_g": head,
         "hose_g_m": hose,
         "temperature_C": temperature,
         "slide": slide or None,
         "push_N": push,
     }
-    if reach is None and not any(asked.values()) and lean is None and head is None:
-        _lazy("check")(files, supposed=supposed or [], as_json=as_json)
-        return
-    if len(files) != 1:
-        raise DesignError("files", len(files), "one design to be held")
     _lazy("hold")(
-        files[0],
+        file,
         supposed=supposed or [],
         reach=reach,
-        asked={k: v for k, v in asked.items() if v is not None},
+        asked={name: value for name, value in asked.items() if value is not None},
         as_json=as_json,
     )
 
 
-@app.command()
+@app.command(help=say("cli.command.scatter"))
 def scatter(
     file: PoleFile,
     poles: Annotated[
-        int, typer.Option(help="How many scattered poles.", parser=count("2048", least=1), metavar="<int>")
+        int, typer.Option(help=say("cli.option.scatter.poles"), parser=count("2048", least=1), metavar="<int>")
     ] = 2048,
     seed: Annotated[
-        int, typer.Option(help="The same seed gives the same answer.", parser=count("1", least=0), metavar="<int>")
+        int, typer.Option(help=say("cli.option.scatter.seed"), parser=count("1", least=0), metavar="<int>")
     ] = 1,
     order: Annotated[
-        int, typer.Option(help="Poles in the order that must pass.", parser=count("10", least=1), metavar="<int>")
+        int, typer.Option(help=say("cli.option.scatter.order"), parser=count("10", least=1), metavar="<int>")
     ] = 10,
     as_json: AsJson = False,
 ) -> None:
@@ -144,72 +165,61 @@ def scatter(
     _lazy("scatter")(file, poles=poles, seed=seed, order=order, as_json=as_json)
 
 
-@app.command()
-def kit(file: PoleFile, out: Annotated[Path, typer.Option(help="Folder for the cut files and work cards.")]) -> None:
+@app.command(help=say("cli.command.kit"))
+def kit(file: PoleFile, out: Annotated[Path, typer.Option(help=say("cli.option.kit.out"))]) -> None:
     """Write the cut files (DXF, SVG, HPGL, list) and a work card for every section."""
     _lazy("kit")(file, out=out)
 
 
-@app.command()
+@app.command(help=say("cli.command.sheet"))
 def sheet(
     file: PoleFile,
-    out: Annotated[Path | None, typer.Option(help="PDF to write.")] = None,
-    language: Annotated[str, typer.Option(help="Language of the sheet: en or de.")] = "",
-    units: Annotated[str, typer.Option(help="Units of the sheet: metric or inch.")] = "",
+    out: Annotated[Path | None, typer.Option(help=say("cli.option.sheet.out"))] = None,
+    language: Annotated[str, typer.Option(help=say("cli.option.sheet.language"))] = "",
+    units: Annotated[str, typer.Option(help=say("cli.option.sheet.units"))] = "",
 ) -> None:
     """Write the buyer's sheet: honest figures with the test behind each, without the recipe."""
     _lazy("sheet")(file, out=out, language=language, units=units)
 
 
-@app.command()
+@app.command(help=say("cli.command.find"))
 def find(
-    file: Annotated[
-        Path, typer.Argument(help="A brief with shelf and rack, or a pole design (TOML or JSON).", show_default=False)
-    ],
-    out: Annotated[Path | None, typer.Option(help="Write the best pole as a design (TOML or JSON).")] = None,
+    file: Annotated[Path, typer.Argument(help=say("cli.option.find.file"), show_default=False)],
+    out: Annotated[Path | None, typer.Option(help=say("cli.option.find.out"))] = None,
     seconds: Annotated[
         float | None,
-        typer.Option(
-            help="Stop after so long and keep the best so far.", parser=figure("60", least=0.0), metavar="<float>"
-        ),
+        typer.Option(help=say("cli.option.find.seconds"), parser=figure("60", least=0.0), metavar="<float>"),
     ] = None,
-    as_json: Annotated[bool, typer.Option("--json", help="The whole answer as JSON.")] = False,
-    state: Annotated[Path | None, typer.Option(help="Keep a search that is stopped here, and go on from it.")] = None,
-    cluster: Annotated[str | None, typer.Option(help="Work the walls out there: host:port.")] = None,
+    as_json: Annotated[bool, typer.Option("--json", help=say("cli.option.find.as_json"))] = False,
+    state: Annotated[Path | None, typer.Option(help=say("cli.option.find.state"))] = None,
+    cluster: Annotated[str | None, typer.Option(help=say("cli.option.find.cluster"))] = None,
 ) -> None:
     """Find the best pole for a brief, with proof; what more would buy; or why there is none."""
     _lazy("find")(file, out=out, seconds=seconds, as_json=as_json, cluster=cluster, state=state)
 
 
-@app.command()
-def schema(kind: Annotated[str, typer.Argument(help="Kind of document; without it, a list.")] = "") -> None:
+@app.command(help=say("cli.command.schema"))
+def schema(kind: Annotated[str, typer.Argument(help=say("cli.option.schema.kind"))] = "") -> None:
     """Print the JSON Schema of a kind of document."""
     _lazy("schema")(kind)
 
 
-bench_app = typer.Typer(
-    no_args_is_help=True,
-    rich_markup_mode=None,
-    help="Keep a test against a serial number; what it shows, beside the prediction.",
-)
+bench_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None, help=say("cli.bench.help"))
 app.add_typer(bench_app, name="bench")
-Serial = Annotated[str, typer.Option(help="Serial number of the tube or pole.")]
-Readings = Annotated[
-    list[str],
-    typer.Option(
-        "--reading", help='Load and what was read, larger is lower: "500 g=12.31 mm"; "@90" adds a clock position.'
-    ),
-]
-Tester = Annotated[str, typer.Option(help="Who read it.")]
-StorePlace = Annotated[Path | None, typer.Option(help="The workshop's file; without it, the usual one.")]
+Serial = Annotated[str, typer.Option(help=say("cli.argument.serial"))]
+Readings = Annotated[list[str], typer.Option("--reading", help=say("cli.argument.readings"))]
+Tester = Annotated[str, typer.Option(help=say("cli.argument.tester"))]
+StorePlace = Annotated[Path | None, typer.Option(help=say("cli.argument.store_place"))]
 
 
-@bench_app.command("tube")
+@bench_app.command("tube", help=say("cli.command.bench_tube"))
 def bench_tube(
     file: PoleFile,
     serial: Serial,
-    section: Annotated[int, typer.Option(help="Number from the tip.", parser=count("3", least=1), metavar="<int>")],
-    span: Annotated[str, typer.Option(help='Between the trestles: "1.4 m".')],
+    section: Annotated[
+        int, typer.Option(help=say("cli.option.bench_tube.section"), parser=count("3", least=1), metavar="<int>")
+    ],
+    span: Annotated[str, typer.Option(help=say("cli.option.bench_tube.span"))],
     reading: Readings,
     tester: Tester = "",
     store: StorePlace = None,
@@ -221,16 +231,15 @@ def bench_tube(
     )
 
 
-@bench_app.command("pole")
+@bench_app.command("pole", help=say("cli.command.bench_pole"))
 def bench_pole(
     file: PoleFile,
     serial: Serial,
     reading: Readings,
     out: Annotated[
-        int,
-        typer.Option(help="Sections drawn out from the tip; 0 for all.", parser=count("0", least=0), metavar="<int>"),
+        int, typer.Option(help=say("cli.option.bench_pole.out"), parser=count("0", least=0), metavar="<int>")
     ] = 0,
-    prop: Annotated[str, typer.Option(help="Butt to prop.")] = "1000 mm",
+    prop: Annotated[str, typer.Option(help=say("cli.option.bench_pole.prop"))] = "1000 mm",
     tester: Tester = "",
     store: StorePlace = None,
     as_json: AsJson = False,
@@ -241,10 +250,10 @@ def bench_pole(
     )
 
 
-@bench_app.command("record")
+@bench_app.command("record", help=say("cli.command.bench_record"))
 def bench_record(
     file: PoleFile,
-    test: Annotated[Path, typer.Argument(help="A test-record file.")],
+    test: Annotated[Path, typer.Argument(help=say("cli.option.bench_record.test"))],
     store: StorePlace = None,
     as_json: AsJson = False,
 ) -> None:
@@ -252,52 +261,55 @@ def bench_record(
     _lazy("bench", "record")(file, file=test, store=store, as_json=as_json)
 
 
-@bench_app.command("list")
+@bench_app.command("list", help=say("cli.command.bench_list"))
 def bench_list(
-    serial: Annotated[str | None, typer.Option(help="Only this serial.")] = None, store: StorePlace = None
+    serial: Annotated[str | None, typer.Option(help=say("cli.option.bench_list.serial"))] = None,
+    store: StorePlace = None,
 ) -> None:
     """Every test kept, newest first."""
     _lazy("bench", "listed")(serial=serial, store=store)
 
 
-store_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None, help="Copies of the workshop's records.")
+store_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None, help=say("cli.store.help"))
 app.add_typer(store_app, name="store")
 
 
-@store_app.command("backup")
-def store_backup(to: Annotated[Path, typer.Argument(help="The new file.")], store: StorePlace = None) -> None:
+@store_app.command("backup", help=say("cli.command.store_backup"))
+def store_backup(
+    to: Annotated[Path, typer.Argument(help=say("cli.option.store_backup.to"))], store: StorePlace = None
+) -> None:
     """The whole workshop in one file, read back whole."""
     _lazy("store", "backup")(to, store=store)
 
 
-@store_app.command("restore")
+@store_app.command("restore", help=say("cli.command.store_restore"))
 def store_restore(
-    file: Annotated[Path, typer.Argument(help="A file made by backup.")], store: StorePlace = None
+    file: Annotated[Path, typer.Argument(help=say("cli.option.store_restore.file"))], store: StorePlace = None
 ) -> None:
     """Put a backup where there is no workshop yet."""
     _lazy("store", "restore")(file, store=store)
 
 
-@store_app.command("migrate")
+@store_app.command("migrate", help=say("cli.command.store_migrate"))
 def store_migrate(store: StorePlace = None) -> None:
     """Bring the workshop's file to this version's schema."""
     _lazy("store", "migrate")(store=store)
 
 
-jobs_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None, help="Long work of the workshop: searches.")
+jobs_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None, help=say("cli.jobs.help"))
 app.add_typer(jobs_app, name="jobs")
 
 
-@jobs_app.command("list")
+@jobs_app.command("list", help=say("cli.command.jobs_list"))
 def jobs_list(store: StorePlace = None) -> None:
     """The newest jobs with their states, newest first."""
     _lazy("jobs", "listed")(store=store)
 
 
-@jobs_app.command("stop")
+@jobs_app.command("stop", help=say("cli.command.jobs_stop"))
 def jobs_stop(
     number: Annotated[
-        int, typer.Argument(help="Its number in the list.", parser=count("3", least=1), metavar="NUMBER")
+        int, typer.Argument(help=say("cli.option.jobs_stop.number"), parser=count("3", least=1), metavar="NUMBER")
     ],
     store: StorePlace = None,
 ) -> None:
@@ -305,17 +317,15 @@ def jobs_stop(
     _lazy("jobs", "stop")(number, store=store)
 
 
-@app.command("open")
+@app.command("open", help=say("cli.command.open"))
 def open_app(
-    host: Annotated[str, typer.Option(help="This machine's own address; any other is refused.")] = "127.0.0.1",
+    host: Annotated[str, typer.Option(help=say("cli.option.open.host"))] = "127.0.0.1",
     port: Annotated[
         int | None,
-        typer.Option(
-            help="Without it, the first free one from 8420.", parser=count("8420", least=1, most=65535), metavar="<int>"
-        ),
+        typer.Option(help=say("cli.option.open.port"), parser=count("8420", least=1, most=65535), metavar="<int>"),
     ] = None,
     store: StorePlace = None,
-    browser: Annotated[bool, typer.Option(help="Open the browser.")] = True,
+    browser: Annotated[bool, typer.Option(help=say("cli.option.open.browser"))] = True,
 ) -> None:
     """Open the app in the browser; a new workshop opens with the demo poles."""
     _lazy("open")(host=host, port=port, store=store, browser=browser)

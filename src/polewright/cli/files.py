@@ -6,8 +6,9 @@ from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 
+from polewright.codes import Message
 from polewright.documents.design import Design
-from polewright.documents.files import DocumentError, Fault, load
+from polewright.documents.files import DocumentError, load
 from polewright.documents.paths import supposing
 from polewright.errors import DesignError, NotConverged
 
@@ -39,7 +40,9 @@ def design_from(path: Path, supposed: Sequence[str] = ()) -> Design:
     """
     document = load(path)
     if not isinstance(document, Design):
-        raise DocumentError([Fault(("document", repr(document.document), "a pole-design for this command"))], str(path))
+        raise DocumentError.at(
+            "document", repr(document.document), Message("want.document_kind", kinds="pole-design"), str(path)
+        )
     with told_of(path):
         return supposing(document, supposed)
 
@@ -54,9 +57,9 @@ def refuse_as_file(path: Path | None, *, option: str, read: Path) -> None:
     if path is None:
         return
     if path.is_dir():
-        raise DesignError(option, str(path), "a file to write; a folder stands there")
+        raise DesignError(option, str(path), Message("want.file_not_folder"))
     if path.exists() and read.exists() and path.samefile(read):
-        raise DesignError(option, str(path), "another file: what this one holds would be lost")
+        raise DesignError(option, str(path), Message("want.another_file"))
     _refuse_below_a_file(path, option)
 
 
@@ -68,14 +71,14 @@ def refuse_as_folder(path: Path, *, option: str) -> None:
     DesignError : it is none.
     """
     if path.exists() and not path.is_dir():
-        raise DesignError(option, str(path), "a folder; a file stands there")
+        raise DesignError(option, str(path), Message("want.folder_not_file"))
     _refuse_below_a_file(path, option)
 
 
 def _refuse_below_a_file(path: Path, option: str) -> None:
     standing = next((above for above in path.parents if above.exists()), None)
     if standing is not None and not standing.is_dir():
-        raise DesignError(option, str(path), f"in a folder; {standing} is none")
+        raise DesignError(option, str(path), Message("want.in_a_folder", standing=str(standing)))
 
 
 def write_whole(path: Path, data: bytes) -> None:

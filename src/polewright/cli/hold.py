@@ -1,4 +1,4 @@
-"""`polewright check FILE --reach ... --lean ... --wind ...`: the pole as somebody holds it."""
+"""`polewright hold FILE --reach ... --lean ... --wind ...`: the pole as somebody holds it."""
 
 import json
 import sys
@@ -42,7 +42,7 @@ OPTIONS = {
     "reach": "--reach",
     "lean_deg": "--lean",
     "wind_m_s": "--wind",
-    "support": "--hold",
+    "support": "--support",
     "head_g": "--head",
     "hose_g_m": "--hose",
     "temperature_C": "--temperature",

@@ -15,11 +15,15 @@ from typing import Any
 
 import uvicorn
 
-from polewright.errors import DesignError
+from polewright.codes import Message
+from polewright.errors import DesignError, reason_of
+from polewright.words import default_reader
 from polewright.workshop import open_workshop, refuse_unless_loopback
 from polewright.workshop.place import usual_place
 
 __all__ = ["listen", "run"]
+
+say = default_reader().say
 
 TRIED = 20  # ports after the usual one
 
@@ -45,7 +49,7 @@ def run(*, host: str, port: int | None, store: Path | None, browser: bool) -> No
             _settle_memory()
             address = f"http://{_shown(host)}:{listening.getsockname()[1]}"
             _serve(app, listening, lambda: _say(address, place, browser))
-        sys.stdout.write("closed; everything is kept\n")
+        sys.stdout.write(f"{say('cli.open.closed')}\n")
 
 
 @contextmanager
@@ -82,9 +86,9 @@ def listen(host: str, port: int | None) -> socket.socket:
             # an answer goes out at once; else its last piece may wait 40 ms for word that the first has come
             listening.setsockopt(socket.IPPROTO_TCP, socket.TCP_NODELAY, 1)
             return listening
-    shown = f"{usual} to {usual + TRIED - 1}" if port is None else str(port)
-    why = refusal.strerror if refusal is not None else "none tried"
-    raise DesignError("port", shown, f"a free port ({why}); give another with --port") from refusal
+    shown = Message("given.range", least=str(usual), most=str(usual + TRIED - 1)) if port is None else str(port)
+    why = reason_of(refusal) if refusal is not None else ""
+    raise DesignError("port", shown, Message("want.free_port", reason=why, option="--port")) from refusal
 
 
 def _family(host: str) -> socket.AddressFamily:
@@ -126,7 +130,7 @@ def _when_up(server: uvicorn.Server, on_start: Callable[[], None]) -> None:
 
 
 def _say(address: str, place: Path, browser: bool) -> None:
-    sys.stdout.write(f"{address}  (this machine alone; kept in {place}; Ctrl+C closes)\n")
+    sys.stdout.write(f"{address}  {say('cli.open.where', place=str(place), keys='Ctrl+C')}\n")
     sys.stdout.flush()
     if browser:
         webbrowser.open(address)

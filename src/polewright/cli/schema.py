@@ -4,6 +4,7 @@ import json
 import sys
 from importlib import import_module
 
+from polewright.codes import Message
 from polewright.documents.files import KINDS
 from polewright.errors import DesignError
 
@@ -33,7 +34,7 @@ def schema_of(kind: str) -> dict[str, object]:
         room, name = ANSWERS[kind]
         model = getattr(import_module(f"polewright.{room}"), name)
     else:
-        raise DesignError("kind", repr(kind), "one of " + ", ".join([*KINDS, *ANSWERS]))
+        raise DesignError("kind", repr(kind), Message("want.one", choices=(*KINDS, *ANSWERS)))
     return {"$schema": "https://json-schema.org/draft/2020-12/schema", **model.model_json_schema()}
 
 

@@ -3,12 +3,16 @@
 import sys
 from pathlib import Path
 
+from polewright.codes import Message
 from polewright.errors import StockError
 from polewright.store import restore as bring_back
+from polewright.words import default_reader
 from polewright.workshop import open_workshop
 from polewright.workshop.place import usual_place
 
 __all__ = ["backup", "migrate", "place_of", "restore"]
+
+say = default_reader().say
 
 
 def place_of(store: Path | None) -> Path:
@@ -20,7 +24,7 @@ def place_of(store: Path | None) -> Path:
     """
     place = store or usual_place()
     if not place.exists():
-        raise StockError("store", str(place), "a workshop's file; `polewright open` makes one")
+        raise StockError("store", str(place), Message("want.workshop_file", command="polewright open"))
     return place
 
 
@@ -28,7 +32,7 @@ def backup(to: Path, *, store: Path | None) -> None:
     """One new file with the whole workshop, read back whole."""
     with open_workshop(place_of(store)) as workshop:
         archive = workshop.back_up(to)
-    sys.stdout.write(f"{archive.path}: {archive.n_rows_in_all} rows, read back whole\n")
+    sys.stdout.write(f"{say('cli.store.backed_up', path=str(archive.path), count=archive.n_rows_in_all)}\n")
 
 
 def restore(file: Path, *, store: Path | None) -> None:
@@ -36,11 +40,13 @@ def restore(file: Path, *, store: Path | None) -> None:
     place = store or usual_place()
     place.parent.mkdir(parents=True, exist_ok=True)
     archive = bring_back(file, place)
-    sys.stdout.write(f"{place}: {archive.n_rows_in_all} rows of the copy made {archive.made_at:%Y-%m-%d %H:%M}\n")
+    made = f"{archive.made_at:%Y-%m-%d %H:%M}"
+    text = say("cli.store.restored", path=str(place), count=archive.n_rows_in_all, made=made)
+    sys.stdout.write(f"{text}\n")
 
 
 def migrate(*, store: Path | None) -> None:
     """Opening brings a file forward; a newer one is refused in words."""
     place = place_of(store)
     open_workshop(place).close()
-    sys.stdout.write(f"{place}: up to date\n")
+    sys.stdout.write(f"{say('cli.store.up_to_date', path=str(place))}\n")

@@ -5,7 +5,11 @@ from collections.abc import Callable
 
 import typer
 
+from polewright.words import default_reader
+
 __all__ = ["count", "figure"]
+
+say = default_reader().say
 
 
 def figure(example: str, *, least: float = -math.inf) -> Callable[[str | float], float]:
@@ -17,8 +21,8 @@ def figure(example: str, *, least: float = -math.inf) -> Callable[[str | float],
         except ValueError:
             value = math.nan
         if not math.isfinite(value) or value < least:
-            bound = "" if least == -math.inf else f" from {least:g} up"
-            raise typer.BadParameter(f"{_clipped(text)} is no number{bound} such as {example}, point for decimals")
+            code = "cli.no_number" if least == -math.inf else "cli.no_number_from"
+            raise typer.BadParameter(say(code, text=_clipped(text), least=f"{least:g}", example=example))
         return value
 
     return read
@@ -33,8 +37,8 @@ def count(example: str, *, least: int, most: int | None = None) -> Callable[[str
         except ValueError:
             value = least - 1
         if value < least or (most is not None and value > most):
-            bound = f"from {least} up" if most is None else f"from {least} to {most}"
-            raise typer.BadParameter(f"{_clipped(text)} is no whole number {bound}, such as {example}")
+            code = "cli.no_whole_number_from" if most is None else "cli.no_whole_number_between"
+            raise typer.BadParameter(say(code, text=_clipped(text), least=str(least), most=str(most), example=example))
         return value
 
     return read

@@ -1,4 +1,4 @@
-"""`polewright check FILE --wall 3`: everything of one section's wall, as tables or as JSON."""
+"""`polewright wall FILE 3`: everything of one section's wall, as tables or as JSON."""
 
 import json
 import sys
