@@ -4,14 +4,15 @@ import html
 import json
 import re
 from collections.abc import Callable
+from types import SimpleNamespace
 from typing import Any
 
 import pytest
 from tests.said import said as text_of
 
 from polewright.codes import Message
-from polewright.web.places.find import asked_for
 from polewright.workshop import Workshop
+from polewright.workshop.searches import Searches
 
 REED = "/poles/reedlight-7"
 
@@ -301,10 +302,14 @@ def test_the_search_of_the_whole_workshop_takes_its_shelf_and_rack_too(
     ask("shelf", edit="add_prepreg", name="SM150-B", like="SM150", lot="B17")
     for kind, name in (("mandrel", "M33"), ("material", "SM150-B")):
         assert client.post(f"{REED}/shelf/keep", data={"kind": kind, "name": name}).status_code == 303
-    asked = asked_for(workshop, workshop.designs.revision("crookbough-5").design, whole_shop=True)
-    assert "M33" in [mandrel.id for mandrel in asked.mandrels]
-    assert "SM150-B" in [material.id for material in asked.materials]
-    own = asked_for(workshop, workshop.designs.revision("crookbough-5").design, whole_shop=False)
+    started = []
+    jobs = SimpleNamespace(start=lambda kind, document, **more: started.append(document))
+    searches = Searches(jobs, workshop.designs, workshop.shelf)
+    for whole in (True, False):
+        searches.start("crookbough-5", workshop.designs.revision("crookbough-5").design, is_whole_shop=whole)
+    whole_shop, own = started
+    assert "M33" in [mandrel.id for mandrel in whole_shop.mandrels]
+    assert "SM150-B" in [material.id for material in whole_shop.materials]
     assert "M33" not in [mandrel.id for mandrel in own.mandrels]
 
 

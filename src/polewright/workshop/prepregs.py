@@ -37,9 +37,8 @@ Name = Annotated[str, Field(min_length=1, max_length=80)]
 
 @dataclass(frozen=True, slots=True)
 class GivenFigure:
-    """A figure that a lot may have of its own: its words, quantity, unit, and what it can be in that unit."""
+    """A figure that a lot may have of its own: its quantity, unit, and what it can be in that unit."""
 
-    words: str
     quantity: str
     unit: str
     least: float
@@ -47,22 +46,22 @@ class GivenFigure:
 
 
 GIVEN: Mapping[str, GivenFigure] = {
-    "total_g_m2": GivenFigure("weight of a cut square", "area_mass", "g/m2", *GIVEN_LIMITS["total_g_m2"]),
-    "resin_content_pct": GivenFigure("resin content", "share", "%", *GIVEN_LIMITS["resin_content_pct"]),
-    "thickness_mm": GivenFigure("cured thickness", "length", "mm", *GIVEN_LIMITS["thickness_mm"]),
-    "density_kg_m3": GivenFigure("cured density", "density", "kg/m3", *GIVEN_LIMITS["density_kg_m3"]),
-    "E1_GPa": GivenFigure("stiffness along the fibre", "modulus", "GPa", *GIVEN_LIMITS["E1_GPa"]),
-    "E2_GPa": GivenFigure("stiffness across the fibre", "modulus", "GPa", *GIVEN_LIMITS["E2_GPa"]),
-    "G12_GPa": GivenFigure("stiffness in shear", "modulus", "GPa", *GIVEN_LIMITS["G12_GPa"]),
-    "nu12": GivenFigure("narrowing (ν12)", "share", "", *GIVEN_LIMITS["nu12"]),
-    "nu23": GivenFigure("narrowing across (ν23)", "share", "", *GIVEN_LIMITS["nu23"]),
-    "cte1_1e6_K": GivenFigure("expansion along", "expansion", "µ/K", *GIVEN_LIMITS["cte1_1e6_K"]),
-    "cte2_1e6_K": GivenFigure("expansion across", "expansion", "µ/K", *GIVEN_LIMITS["cte2_1e6_K"]),
-    "Xt_MPa": GivenFigure("strength along, pulled", "stress", "MPa", *GIVEN_LIMITS["Xt_MPa"]),
-    "Xc_MPa": GivenFigure("strength along, pressed", "stress", "MPa", *GIVEN_LIMITS["Xc_MPa"]),
-    "Yt_MPa": GivenFigure("strength across, pulled", "stress", "MPa", *GIVEN_LIMITS["Yt_MPa"]),
-    "Yc_MPa": GivenFigure("strength across, pressed", "stress", "MPa", *GIVEN_LIMITS["Yc_MPa"]),
-    "S_MPa": GivenFigure("strength in shear", "stress", "MPa", *GIVEN_LIMITS["S_MPa"]),
+    "total_g_m2": GivenFigure("area_mass", "g/m2", *GIVEN_LIMITS["total_g_m2"]),
+    "resin_content_pct": GivenFigure("share", "%", *GIVEN_LIMITS["resin_content_pct"]),
+    "thickness_mm": GivenFigure("length", "mm", *GIVEN_LIMITS["thickness_mm"]),
+    "density_kg_m3": GivenFigure("density", "kg/m3", *GIVEN_LIMITS["density_kg_m3"]),
+    "E1_GPa": GivenFigure("modulus", "GPa", *GIVEN_LIMITS["E1_GPa"]),
+    "E2_GPa": GivenFigure("modulus", "GPa", *GIVEN_LIMITS["E2_GPa"]),
+    "G12_GPa": GivenFigure("modulus", "GPa", *GIVEN_LIMITS["G12_GPa"]),
+    "nu12": GivenFigure("share", "", *GIVEN_LIMITS["nu12"]),
+    "nu23": GivenFigure("share", "", *GIVEN_LIMITS["nu23"]),
+    "cte1_1e6_K": GivenFigure("expansion", "µ/K", *GIVEN_LIMITS["cte1_1e6_K"]),
+    "cte2_1e6_K": GivenFigure("expansion", "µ/K", *GIVEN_LIMITS["cte2_1e6_K"]),
+    "Xt_MPa": GivenFigure("stress", "MPa", *GIVEN_LIMITS["Xt_MPa"]),
+    "Xc_MPa": GivenFigure("stress", "MPa", *GIVEN_LIMITS["Xc_MPa"]),
+    "Yt_MPa": GivenFigure("stress", "MPa", *GIVEN_LIMITS["Yt_MPa"]),
+    "Yc_MPa": GivenFigure("stress", "MPa", *GIVEN_LIMITS["Yc_MPa"]),
+    "S_MPa": GivenFigure("stress", "MPa", *GIVEN_LIMITS["S_MPa"]),
 }
 
 

@@ -57,7 +57,7 @@ def _line(workshop: Workshop, slug: str, card: RevisionCard, newest: int, reader
     made = () if card.parent is None else workshop.designs.differences(slug, card.parent, card.number)
     return RevisionLine(
         card.number,
-        f"{card.at:%d %B %Y, %H:%M} UTC".lstrip("0"),
+        reader.say("place.revisions.when", day=card.at, time=f"{card.at:%H:%M}"),
         card.note,
         card.who,
         card.content_hash[:4],

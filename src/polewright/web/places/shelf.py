@@ -3,14 +3,16 @@
 from dataclasses import dataclass, replace
 from typing import Any
 
+from polewright.documents.design import MandrelData
 from polewright.documents.report import FigureOrigin, MaterialFigures
 from polewright.documents.shelf import FIGURES
 from polewright.documents.stock import MandrelDocument, MaterialDocument
 from polewright.materials.library import Library, library
-from polewright.units import display_unit, format_quantity, from_, si, to
+from polewright.units import display_unit, si
 from polewright.web.places.brief import Field, field_of
-from polewright.web.say import pretty
 from polewright.web.sight import Sight
+from polewright.words import Reader
+from polewright.words.forms import pretty_unit, value_text
 from polewright.workshop import GIVEN, ShelfEntry, Workshop
 
 __all__ = ["FigureRow", "MandrelRow", "PrepregRow", "ShelfView", "StockRow", "shelf_view"]
@@ -27,6 +29,7 @@ class FigureRow:
     value: str
     kind: str
     source: str
+    is_known: bool
     field: Field | None = None
     given: int = -1
 
@@ -62,10 +65,9 @@ class MandrelRow:
 
 @dataclass(frozen=True, slots=True)
 class StockRow:
-    """One entry of the workshop's shelf or rack beside this pole: `state` is new here, differs here, or as here."""
+    """One entry of the workshop's shelf or rack beside this pole: `state` is "new", "differs" or "same"."""
 
     number: int
-    kind: str
     id: str
     what: str
     since: str
@@ -116,7 +118,7 @@ def shelf_view(workshop: Workshop, sight: Sight) -> ShelfView:
         tuple((f.id, f.description) for f in shipped.fibres.values()),
         tuple((r.id, r.description) for r in shipped.resins.values()),
         _metals(shipped),
-        tuple((name, f"{g.words}, {pretty(g.unit)}".removesuffix(", ")) for name, g in GIVEN.items()),
+        tuple((name, _given_choice(sight.reader, name)) for name in GIVEN),
         sight.report.pole.currency,
         display_unit("length", sight.system),
         shape,
@@ -140,14 +142,25 @@ def _likes(sight: Sight, shipped: Library) -> tuple[tuple[str, Choices], ...]:
     """What a new prepreg may be begun from, in groups."""
     own = tuple((m.id, m.id) for m in sight.design.materials)
     listed = tuple(
-        (p.id, f"{p.id}: {_kind(p.architecture)}, {to(p.fibre_area_mass, 'g/m2'):.0f} g/m²")
+        (
+            p.id,
+            sight.reader.say(
+                "place.shelf.library_entry",
+                id=p.id,
+                made=sight.reader.say(f"place.shelf.made.{'ud' if p.architecture == 'ud' else 'weave'}"),
+                weight=p.fibre_area_mass,
+            ),
+        )
         for p in shipped.prepregs.values()
     )
-    return (("of this pole", own), ("of the shipped library, default figures", listed))
+    say = sight.reader.say
+    return ((say("place.shelf.of_this_pole"), own), (say("place.shelf.of_library"), listed))
 
 
-def _kind(architecture: str) -> str:
-    return "one way" if architecture == "ud" else "woven"
+def _given_choice(reader: Reader, figure: str) -> str:
+    """A figure that can be given, with the unit in which it is kept."""
+    name, unit = reader.say(f"ply_figure.{_GIVEN_AS[figure]}"), pretty_unit(GIVEN[figure].unit)
+    return reader.catalogue.separator.join((name, unit)) if unit else name
 
 
 def _metals(shipped: Library) -> Choices:
@@ -157,23 +170,21 @@ def _metals(shipped: Library) -> Choices:
 def _prepreg(sight: Sight, plain: dict[str, Any], i: int, is_kept: bool) -> PrepregRow:
     material, figures = sight.design.materials[i], sight.report.materials[i]
     path, system, money = f"materials[{i}]", sight.system, sight.report.pole.currency
+    say = sight.reader.say
     fields = (
-        field_of(plain, f"{path}.id", "Name", system),
-        field_of(plain, f"{path}.description", "Description", system),
-        field_of(plain, f"{path}.lot", "Lot", system),
-        field_of(plain, f"{path}.price_per_m2", "Price", system, unit=f"{money}/m²"),
-        field_of(plain, f"{path}.roll_width_mm", "Roll width", system),
-        field_of(plain, f"{path}.fibre_areal_g_m2", "Fibre", system),
-        field_of(plain, f"{path}.resin_content_pct", "Resin", system),
+        field_of(plain, f"{path}.id", say("place.shelf.label.name"), system),
+        field_of(plain, f"{path}.description", say("place.shelf.label.description"), system),
+        field_of(plain, f"{path}.lot", say("place.shelf.label.lot"), system),
+        field_of(plain, f"{path}.price_per_m2", say("place.shelf.label.price"), system, unit=f"{money}/m²"),
+        field_of(plain, f"{path}.roll_width_mm", say("place.shelf.label.roll_width"), system),
+        field_of(plain, f"{path}.fibre_areal_g_m2", say("place.shelf.label.fibre"), system),
+        field_of(plain, f"{path}.resin_content_pct", say("place.shelf.label.resin"), system),
     )
     given = tuple(_given(sight, figures, plain, i, j) for j in range(len(material.given)))
-    rest = tuple(_figure(sight, each, money) for each in figures.figures if each.figure in _NAMES)
+    rest = tuple(_figure(sight, each, money) for each in figures.figures if each.figure in _FIGURES)
     known = sum(f.kind in ("measured", "certificate") for f in figures.figures)
-    rests = (
-        f"{known} of {len(figures.figures)} figures measured or certified, the others derived or default"
-        if known
-        else "all figures default, not measured here"
-    )
+    code = "place.shelf.rests_known" if known else "place.shelf.rests_default"
+    rests = say(code, known=known, of=len(figures.figures))
     return PrepregRow(
         i,
         material.id,
@@ -190,155 +201,140 @@ def _prepreg(sight: Sight, plain: dict[str, Any], i: int, is_kept: bool) -> Prep
 
 def _used(sight: Sight, name: str) -> str:
     sections = [i + 1 for i, s in enumerate(sight.design.sections) if any(w.prepreg == name for w in s.stack)]
-    return f"in {_listed(sections)}" if sections else "no ply is cut from it"
+    return _in_sections(sight.reader, sections) if sections else sight.reader.say("place.shelf.not_cut")
 
 
-def _listed(sections: list[int]) -> str:
-    """Sections by their numbers: "section 3", "sections 1 to 5", "sections 1, 4"."""
+def _in_sections(reader: Reader, sections: list[int]) -> str:
+    """Sections by their numbers: "in section 3", "in sections 1 to 5", "in sections 1, 4"."""
     first, last = sections[0], sections[-1]
     if first == last:
-        return f"section {first}"
+        return reader.say("place.shelf.in_section", section=first)
     if len(sections) > 2 and sections == list(range(first, last + 1)):
-        return f"sections {first} to {last}"
-    return "sections " + ", ".join(map(str, sections))
+        return reader.say("place.shelf.in_section_range", first=first, last=last)
+    return reader.say("place.shelf.in_sections", sections=tuple(sections))
 
 
-_NAMES = {
-    "E1": ("stiffness along the fibre", "modulus", "GPa", 1),
-    "E2": ("stiffness across", "modulus", "GPa", 2),
-    "G12": ("stiffness in shear", "modulus", "GPa", 2),
-    "nu12": ("narrowing (ν12)", "", "", 3),
-    "nu23": ("narrowing across (ν23)", "", "", 3),
-    "alpha1": ("expansion along", "expansion", "µ/K", 2),
-    "alpha2": ("expansion across", "expansion", "µ/K", 1),
-    "density": ("cured density", "density", "g/cm3", 3),
-    "thickness": ("cured thickness", "length", "mm", 4),
-    "area_mass": ("weight", "area_mass", "g/m2", 1),
-    "Vf": ("fibre share", "share", "%", 1),
-    "resin_share": ("resin content", "share", "%", 1),
-    "Xt": ("strength along, pulled", "stress", "MPa", 0),
-    "Xc": ("strength along, pressed", "stress", "MPa", 0),
-    "Yt": ("strength across, pulled", "stress", "MPa", 0),
-    "Yc": ("strength across, pressed", "stress", "MPa", 0),
-    "S": ("strength in shear", "stress", "MPa", 0),
-    "price": ("price a square metre", "", "money", 2),
+_FIGURES = {  # quantity, unit of data sheets, decimals
+    "E1": ("modulus", "GPa", 1),
+    "E2": ("modulus", "GPa", 2),
+    "G12": ("modulus", "GPa", 2),
+    "nu12": ("", "", 3),
+    "nu23": ("", "", 3),
+    "alpha1": ("expansion", "µ/K", 2),
+    "alpha2": ("expansion", "µ/K", 1),
+    "density": ("density", "g/cm3", 3),
+    "thickness": ("length", "mm", 4),
+    "area_mass": ("area_mass", "g/m2", 1),
+    "Vf": ("share", "%", 1),
+    "resin_share": ("share", "%", 1),
+    "Xt": ("stress", "MPa", 0),
+    "Xc": ("stress", "MPa", 0),
+    "Yt": ("stress", "MPa", 0),
+    "Yc": ("stress", "MPa", 0),
+    "S": ("stress", "MPa", 0),
+    "price": ("", "", 2),
 }
+_PLAIN_KINDS = ("default", "certificate", "measured")
 _GIVEN_AS = {**FIGURES, "total_g_m2": "area_mass", "resin_content_pct": "resin_share"}
-_KINDS = {"default": "default, not measured here", "certificate": "supplier's certificate", "measured": "measured here"}
 
 
 def _figure(sight: Sight, origin: FigureOrigin, money: str) -> FigureRow:
-    name, quantity, unit, digits = _NAMES[origin.figure]
+    reader, name = sight.reader, origin.figure
+    quantity, unit, digits = _FIGURES[name]
     if quantity:
-        value = format_quantity(origin.value, quantity, _shown_unit(sight, quantity, unit), digits)
+        value = reader.quantity(origin.value, quantity, digits, unit=unit)
     else:
-        value = f"{origin.value:.{digits}f}" + (f" {money}" if unit == "money" else "")
-    kind = _KINDS.get(origin.kind, "derived from default figures" if origin.is_default else "derived")
-    return FigureRow(name, value, kind, "; ".join(part for part in (origin.formula, origin.source) if part))
-
-
-def _shown_unit(sight: Sight, quantity: str, unit: str) -> str:
-    """Thicknesses alone follow the page's units; figures of a material keep those of the trade's data sheets."""
-    return display_unit("length", sight.system) if quantity == "length" and sight.system == "inch" else unit
+        value = f"{reader.number(origin.value, digits)} {money if name == 'price' else ''}".strip()
+    code = origin.kind if origin.kind in _PLAIN_KINDS else "derived_default" if origin.is_default else "derived"
+    source = "; ".join(part for part in (origin.formula, origin.source) if part)
+    is_known = origin.kind in ("measured", "certificate")
+    return FigureRow(reader.say(f"ply_figure.{name}"), value, reader.say(f"why.origin.{code}"), source, is_known)
 
 
 def _given(sight: Sight, figures: MaterialFigures, plain: dict[str, Any], i: int, j: int) -> FigureRow:
     data = sight.design.materials[i].given[j]
-    path, kind = f"materials[{i}].given[{j}]", GIVEN[data.figure]
-    field = replace(field_of(plain, f"{path}.value", kind.words, sight.system), unit=pretty(kind.unit))
-    origin = next((f for f in figures.figures if f.figure == _GIVEN_AS[data.figure]), None)
-    source = f"lot {data.lot}" if data.lot else "" if origin is None else origin.source
-    return FigureRow(kind.words, "", _KINDS[data.kind], source, field, j)
+    reader, figure = sight.reader, _GIVEN_AS[data.figure]
+    name = reader.say(f"ply_figure.{figure}")
+    plain_field = field_of(plain, f"materials[{i}].given[{j}].value", name, sight.system)
+    field = replace(plain_field, unit=pretty_unit(GIVEN[data.figure].unit))
+    origin = next((f for f in figures.figures if f.figure == figure), None)
+    source = "" if origin is None else origin.source
+    if data.lot:
+        source = reader.say("place.shelf.of_lot", lot=data.lot)
+    return FigureRow(name, "", reader.say(f"why.origin.{data.kind}"), source, True, field, j)
 
 
 def _make_up(sight: Sight, plain: dict[str, Any], i: int) -> tuple[Field, ...]:
     """The fibre and resin that the derived figures come from, where the document itself holds them."""
     material, path = plain["materials"][i], f"materials[{i}]"
     fields: list[Field] = []
-    if isinstance(material.get("fibre"), dict):
-        fields += [
-            field_of(plain, f"{path}.fibre.{name}", f"Fibre: {label}", sight.system)
-            for name, label in (
-                ("E1_GPa", "along"),
-                ("E2_GPa", "across"),
-                ("G12_GPa", "shear"),
-                ("density_kg_m3", "density"),
-                ("cte1_1e6_K", "expansion along"),
-                ("cte2_1e6_K", "across"),
-                ("strength_MPa", "strength"),
-            )
-        ]
-    if isinstance(material.get("resin"), dict):
-        fields += [
-            field_of(plain, f"{path}.resin.{name}", f"Resin: {label}", sight.system)
-            for name, label in (
-                ("E_GPa", "stiffness"),
-                ("density_kg_m3", "density"),
-                ("cte_1e6_K", "expansion"),
-                ("Tg_dry_C", "softens dry at"),
-                ("Tg_wet_C", "softens wet at"),
-            )
-        ]
+    for kind, names in _MAKE_UP.items():
+        if isinstance(material.get(kind), dict):
+            fields += [
+                field_of(plain, f"{path}.{kind}.{name}", sight.reader.say(f"place.shelf.{kind}.{name}"), sight.system)
+                for name in names
+            ]
     return tuple(fields)
+
+
+_MAKE_UP = {
+    "fibre": ("E1_GPa", "E2_GPa", "G12_GPa", "density_kg_m3", "cte1_1e6_K", "cte2_1e6_K", "strength_MPa"),
+    "resin": ("E_GPa", "density_kg_m3", "cte_1e6_K", "Tg_dry_C", "Tg_wet_C"),
+}
 
 
 def _mandrel(sight: Sight, plain: dict[str, Any], i: int, is_kept: bool) -> MandrelRow:
     mandrel, path, system = sight.design.mandrels[i], f"mandrels[{i}]", sight.system
     used = [n + 1 for n, s in enumerate(sight.design.sections) if s.mandrel == mandrel.id]
-    words = _listed(used) if used else "no section is rolled on it"
+    reader = sight.reader
+    uses = _in_sections(reader, used) if used else reader.say("place.shelf.not_rolled")
     usual = library().mandrel_material(mandrel.material).alpha
-    said = (
-        "measured here"
-        if mandrel.cte_1e6_K is not None
-        else (f"now {format_quantity(usual, 'expansion', 'µ/K', 1)}, the default of its material, not measured here")
-    )
+    expansion = reader.say("place.shelf.usual_expansion", expansion=usual)
+    if mandrel.cte_1e6_K is not None:
+        expansion = reader.say("why.origin.measured")
+    say = sight.reader.say
     fields = (
-        field_of(plain, f"{path}.id", "Name", system),
-        field_of(plain, f"{path}.material", "Of", system, choices=_metals(library())),
-        field_of(plain, f"{path}.cte_1e6_K", "Expansion, measured", system),
+        field_of(plain, f"{path}.id", say("place.shelf.label.name"), system),
+        field_of(plain, f"{path}.material", say("place.shelf.label.of"), system, choices=_metals(library())),
+        field_of(plain, f"{path}.cte_1e6_K", say("place.shelf.label.expansion_measured"), system),
     )
     profile = tuple(
         (
-            field_of(plain, f"{path}.profile[{k}].at_mm", "at", system),
-            field_of(plain, f"{path}.profile[{k}].diameter_mm", "diameter", system),
+            field_of(plain, f"{path}.profile[{k}].at_mm", say("place.shelf.label.at"), system),
+            field_of(plain, f"{path}.profile[{k}].diameter_mm", say("place.shelf.label.diameter"), system),
         )
         for k in range(len(mandrel.profile))
     )
-    return MandrelRow(i, mandrel.id, words, said, fields, profile, is_kept)
+    return MandrelRow(i, mandrel.id, uses, expansion, fields, profile, is_kept)
 
 
 def _stocked(sight: Sight, entry: ShelfEntry) -> StockRow:
-    document = entry.document
+    document, reader = entry.document, sight.reader
     if isinstance(document, MandrelDocument):
         mandrel = document.mandrel
         here = next((m for m in sight.design.mandrels if m.id == mandrel.id), None)
-        ends = " to ".join(
-            dict.fromkeys(_thick(sight, p.diameter_mm) for p in (mandrel.profile[0], mandrel.profile[-1]))
-        )
-        what = f"⌀ {ends}, {_long(sight, mandrel.profile[-1].at_mm - mandrel.profile[0].at_mm)} long"
-        return StockRow(entry.number, "mandrel", mandrel.id, what, _day(entry), _state(here, mandrel))
+        return StockRow(entry.number, mandrel.id, _bar(reader, mandrel), _day(reader, entry), _state(here, mandrel))
     material = document.material
     found = next((m for m in sight.design.materials if m.id == material.id), None)
-    measured = f"{len(material.given)} figures given" if material.given else "default figures"
-    what = ", ".join(
-        part for part in (material.description, f"lot {material.lot}" if material.lot else "", measured) if part
-    )
-    return StockRow(entry.number, "prepreg", material.id, what, _day(entry), _state(found, material))
+    lot = reader.say("place.shelf.of_lot", lot=material.lot) if material.lot else ""
+    given = reader.say("place.shelf.given", count=len(material.given))
+    measured = given if material.given else reader.say("place.shelf.no_given")
+    what = reader.catalogue.separator.join(part for part in (material.description, lot, measured) if part)
+    return StockRow(entry.number, material.id, what, _day(reader, entry), _state(found, material))
+
+
+def _bar(reader: Reader, mandrel: MandrelData) -> str:
+    """A mandrel by its diameters at both ends and its length."""
+    first, last = mandrel.profile[0], mandrel.profile[-1]
+    ends = {"small": si("diameter_mm", first.diameter_mm), "big": si("diameter_mm", last.diameter_mm)}
+    code = "place.shelf.straight_bar" if ends["small"] == ends["big"] else "place.shelf.tapered_bar"
+    return reader.say(code, **ends, length=si("at_mm", last.at_mm - first.at_mm))
 
 
 def _state(here: object, there: object) -> str:
-    return "new here" if here is None else "as here" if here == there else "differs here"
+    """Whether the pole has the thing: "new", "same", or another "differs" of the same name."""
+    return "new" if here is None else "same" if here == there else "differs"
 
 
-def _day(entry: ShelfEntry) -> str:
-    return f"{entry.at:%d %B %Y}".lstrip("0")
-
-
-def _thick(sight: Sight, value_mm: float) -> str:
-    unit = display_unit("length", sight.system)
-    return f"{to(from_(value_mm, 'mm'), unit):.{2 if sight.system == 'metric' else 4}f} {unit}"
-
-
-def _long(sight: Sight, value_mm: float) -> str:
-    unit = display_unit("reach", sight.system)
-    return f"{to(si('x_mm', value_mm), unit):.2f} {unit}"
+def _day(reader: Reader, entry: ShelfEntry) -> str:
+    return value_text(entry.at, "date", reader)
