@@ -105,7 +105,7 @@ def test_a_test_is_corrected_by_a_further_one(workshop, design):
 )
 def test_a_test_of_what_the_pole_does_not_have_is_refused(workshop, design, made, words):
     workshop.designs.start(design)
-    with pytest.raises(DesignError, match=words):
+    with pytest.raises(DocumentError, match=words):
         workshop.records.keep("reedlight-2", made())
     assert workshop.records.listed() == ()
 

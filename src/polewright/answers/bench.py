@@ -1,6 +1,8 @@
 """What a test shows beside its design: stiffness or flex with its uncertainty, and whether they agree."""
 
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from types import MappingProxyType
 from typing import Literal
 
 import numpy as np
@@ -22,7 +24,7 @@ from polewright.errors import DesignError
 from polewright.pole.beam import bent
 from polewright.units import si
 
-__all__ = ["BenchAnswer", "bench_answer"]
+__all__ = ["RECORD_KINDS", "BenchAnswer", "RecordKind", "bench_answer"]
 
 DEFAULT_EI, MEASURED_EI = 0.04, 0.02  # [-] standard uncertainty of a predicted stiffness: default figures, measured
 DEFAULT_FLEX, MEASURED_FLEX = 0.05, 0.03
@@ -99,9 +101,7 @@ def bench_answer(record: TestRecord, design: Design) -> BenchAnswer:
     """
     work = workpiece(design)
     try:
-        if isinstance(record.test, BendTest):
-            return _tube(record, record.test, design, work)
-        return _pole(record, record.test, design, work)
+        return RECORD_KINDS[record.test.kind].evaluate(record, design, work)
     except DesignError as fault:
         if isinstance(fault, DocumentError):
             raise
@@ -118,7 +118,9 @@ def _refuse(field: str, value: object, want: Message) -> DocumentError:
     return DocumentError([Fault((f"test.{field}", value if isinstance(value, Message) else str(value), want))])
 
 
-def _tube(record: TestRecord, test: BendTest, design: Design, work: Workpiece) -> BenchAnswer:
+def _tube(record: TestRecord, design: Design, work: Workpiece) -> BenchAnswer:
+    test = record.test
+    assert isinstance(test, BendTest)
     if test.section > len(work.sections):
         raise _refuse("section", test.section, Message("want.section_number", most=len(work.sections)))
     tube = work.pole.tubes[test.section - 1]
@@ -157,7 +159,9 @@ def _tube(record: TestRecord, test: BendTest, design: Design, work: Workpiece) -
     )
 
 
-def _pole(record: TestRecord, test: TipTest, design: Design, work: Workpiece) -> BenchAnswer:
+def _pole(record: TestRecord, design: Design, work: Workpiece) -> BenchAnswer:
+    test = record.test
+    assert isinstance(test, TipTest)
     joints = len(work.pole.joints)
     out = test.out or joints
     if out > joints:
@@ -235,3 +239,28 @@ def _rolls(readings: tuple[Reading, ...]) -> tuple[FloatArray, FloatArray]:
                 raise _refuse("readings", missing, Message("want.same_loads_in_both_positions"))
             table[i, j] = float(np.mean(same))
     return np.array([si("load_g", load) for load in loads]), table
+
+
+@dataclass(frozen=True, slots=True)
+class RecordKind:
+    """A kind of test record.
+
+    name : as a document says it. code : in the codes of its texts, "bench.kind.<code>". fields : what its form asks
+    beside the readings, each with the quantity of a figure, None for a count. evaluate : what the record shows.
+    """
+
+    name: str
+    code: str
+    fields: Mapping[str, str | None]
+    evaluate: Callable[[TestRecord, Design, Workpiece], BenchAnswer]
+
+
+RECORD_KINDS: Mapping[str, RecordKind] = MappingProxyType(
+    {
+        kind.name: kind
+        for kind in (
+            RecordKind("two-load bend", "bend", {"section": None, "span_mm": "length"}, _tube),
+            RecordKind("tip load", "tip", {"out": None, "prop_mm": "length"}, _pole),
+        )
+    }
+)

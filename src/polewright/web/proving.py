@@ -15,7 +15,7 @@ from polewright.store import Absent
 from polewright.units import System, display_unit, parse, shown
 from polewright.web.asked import Form, Here, Shown, Slug
 from polewright.web.changes import whole
-from polewright.workshop import BenchEntry, Workshop, record_of
+from polewright.workshop import RECORD_KINDS, BenchEntry, Workshop, record_of
 
 __all__ = ["proving_paths"]
 
@@ -56,12 +56,10 @@ def _record(form: Mapping[str, str], system: System) -> dict[str, Any]:
     """The record as plain values; every figure that cannot be read is told at once, by the form's own names."""
     faults: list[Fault] = []
     test: dict[str, Any] = {"kind": form.get("kind", "")}
-    named = (
-        (("out", None), ("prop_mm", "length"))
-        if test["kind"] == "tip load"
-        else (("section", None), ("span_mm", "length"))
-    )
-    for name, quantity in named:
+    kind = RECORD_KINDS.get(test["kind"])
+    if kind is None:
+        raise DocumentError.at("kind", repr(test["kind"][:40]), Message("want.one", choices=tuple(RECORD_KINDS)))
+    for name, quantity in kind.fields.items():
         test[name] = _number(name, form.get(name, ""), quantity, system, faults)
     test["readings"] = _readings(form, system, faults)
     serial = form.get("serial", "").strip()

@@ -1,5 +1,6 @@
 """The use cases: open, save a revision, go back, compare, edit, test, stock; the one door to the store."""
 
+from polewright.answers.bench import RECORD_KINDS, RecordKind
 from polewright.workshop.chain import add_section, remove_section
 from polewright.workshop.compare import Change, changes
 from polewright.workshop.demo import demo_designs
@@ -40,6 +41,7 @@ __all__ = [
     "EDITS",
     "GIVEN",
     "KINDS_OF_RULE",
+    "RECORD_KINDS",
     "Argument",
     "BenchEntry",
     "Change",
@@ -55,6 +57,7 @@ __all__ = [
     "OpenPole",
     "PoleCard",
     "Progress",
+    "RecordKind",
     "RevisionCard",
     "RuleEntry",
     "Saved",

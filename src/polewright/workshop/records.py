@@ -7,7 +7,7 @@ from polewright.answers.bench import BenchAnswer, bench_answer
 from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault, document_of
-from polewright.documents.test_record import BendTest, TestRecord
+from polewright.documents.test_record import TestRecord
 from polewright.errors import DesignError
 from polewright.store import Absent, Store
 from polewright.store.content import Content
@@ -43,13 +43,11 @@ class Records:
         Raises
         ------
         StockError : no such pole, revision or entry; the entry was corrected already.
-        DesignError : the revision does not have what was tested.
-        DocumentError : the readings cannot be evaluated; nothing is kept.
+        DocumentError : the revision has no such section or reach, or the readings cannot be evaluated; nothing is kept.
         """
         with self._store.writing() as session:
             pole = pole_row(session, slug)
             built = _built(session, pole, record, revision)
-            _refuse_what_is_not_there(record, built)
             bench_answer(record, _design_of(built))
             kept = record.model_copy(update={"design_hash": built.content_hash})
             row = add_bench_entry(
@@ -116,16 +114,6 @@ def _design_of(built: RevisionRow) -> Design:
     design = document_of(Content(built.content, built.content_hash).plain(where), where=where)
     assert isinstance(design, Design)
     return design
-
-
-def _refuse_what_is_not_there(record: TestRecord, built: RevisionRow) -> None:
-    design = document_of(Content(built.content, built.content_hash).plain(f"revision {built.number}"))
-    most = len(design.sections) if isinstance(design, Design) else 0
-    if isinstance(record.test, BendTest):
-        if record.test.section > most:
-            raise DesignError("test.section", record.test.section, Message("want.section_number", most=most))
-    elif record.test.out >= most:
-        raise DesignError("test.out", record.test.out, Message("want.sections_out", most=most - 1))
 
 
 def _entry(row: BenchRow, slug: str) -> BenchEntry:

@@ -6,14 +6,13 @@ from typing import Any
 from polewright.answers.bench import BenchAnswer
 from polewright.answers.reach import drawn_out
 from polewright.bench.uncertainty import Estimate, Share
-from polewright.codes import Message
 from polewright.documents.test_record import BendTest, Reading, TipTest
 from polewright.errors import PolewrightError
 from polewright.sheet.cautions import CautionText, caution_texts, cautions
 from polewright.units import si
 from polewright.web.sight import Sight
 from polewright.words import Reader
-from polewright.workshop import BenchEntry, Workshop
+from polewright.workshop import RECORD_KINDS, BenchEntry, Workshop
 
 __all__ = ["BenchView", "TestForm", "TestLine", "bench_view"]
 
@@ -148,14 +147,14 @@ def _day(entry: BenchEntry, reader: Reader) -> str:
 def _line(workshop: Workshop, entry: BenchEntry, every: dict[int, BenchEntry], reader: Reader) -> TestLine:
     record = entry.record
     test = record.test
-    kind = Message("bench.kind.bend", section=test.section) if isinstance(test, BendTest) else Message("bench.kind.tip")
+    kind = reader.say(f"bench.kind.{RECORD_KINDS[test.kind].code}", section=getattr(test, "section", 0))
     shown: dict[str, Any] = {
         "number": entry.number,
         "when": _day(entry, reader),
         "serial": record.serial,
         "tester": record.tester,
         "revision": entry.revision,
-        "what": reader.text(kind),
+        "what": kind,
         "readings": _read(test.readings, reader),
         "stands_for": _stands_for(entry, every, reader),
     }
