@@ -118,3 +118,33 @@ def test_rolls_of_a_pole_are_half_a_turn_apart_with_the_same_loads(clocks, code)
     with pytest.raises(DocumentError) as refusal:
         bench_answer(record("tip load", rows), DESIGN)
     assert refusal.value.faults[0][2].code == code
+
+
+@pytest.mark.parametrize(("clock", "is_half_a_turn"), [(179.1, True), (180.9, True), (178.8, False), (181.2, False)])
+def test_half_a_turn_is_meant_to_a_degree(clock, is_half_a_turn):
+    rows = [
+        {"load_g": load, "reading_mm": 100.0 + load / 5.0, "clock_deg": at}
+        for at in (0.0, clock)
+        for load in (250.0, 750.0)
+    ]
+    if is_half_a_turn:
+        # 100 mm for 500 g in either position
+        assert bench_answer(record("tip load", rows), DESIGN).measured.value == pytest.approx(0.1 / (0.5 * GRAVITY))
+        return
+    with pytest.raises(DocumentError) as refusal:
+        bench_answer(record("tip load", rows), DESIGN)
+    assert refusal.value.faults[0][2].code == "want.half_turn_apart"
+
+
+FINE = {"reading_u_mm": 1e-3, "load_u_g": 0.01, "span_u_mm": 0.01}
+COARSE = {"reading_u_mm": 20.0}
+
+
+@pytest.mark.parametrize(("gauges", "verdict"), [(FINE, "agrees"), (COARSE, "cannot_tell")])
+@pytest.mark.parametrize(("share", "side"), [(1.01, "below"), (0.99, "above")])
+def test_a_verdict_says_on_which_side_of_the_design_the_tube_is(share, side, gauges, verdict):
+    """A tube that moves more is softer: below its design; readings too coarse to tell say the side all the same."""
+    found = bench_answer(bend(share * as_designed(), **gauges), DESIGN)
+    assert (found.measured.value < found.predicted.value) is (share > 1.0)
+    assert found.says.code == f"bench.says.{verdict}_{side}"
+    assert found.says.values["difference"] == pytest.approx(0.01, rel=0.1)
