@@ -20,9 +20,9 @@ from pathlib import Path
 
 from playwright.sync_api import Page, sync_playwright
 
-from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.files import document_from
+from polewright.words.reports.check import evaluate as check
 from polewright.workshop import edited
 
 BUDGET = 100.0  # [ms] 95th percentile, edit to redrawn figure

@@ -5,11 +5,11 @@ import sys
 from pathlib import Path
 
 from benchmarks._beside import best, by_general_solver
-from polewright.documents.check import check
+from polewright.answers.trestles import bench_state
 from polewright.documents.files import load
-from polewright.documents.pole_figures import bench_state
 from polewright.documents.values import workpiece
 from polewright.pole.beam import bent
+from polewright.words.reports.check import evaluate as check
 from polewright.workshop import edited
 
 EXAMPLE = Path(__file__).parents[1] / "examples" / "reedlight-7.toml"

@@ -8,15 +8,15 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from polewright.documents.check import check as evaluate
     from polewright.documents.files import load
     from polewright.documents.find_of import find
+    from polewright.words.reports.check import evaluate
 
 __all__ = ["evaluate", "find", "load"]
 __version__ = "0.1.0"
 
 _HOME = {
-    "evaluate": ("polewright.documents.check", "check"),
+    "evaluate": ("polewright.words.reports.check", "evaluate"),
     "find": ("polewright.documents.find_of", "find"),
     "load": ("polewright.documents.files", "load"),
 }

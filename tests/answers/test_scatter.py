@@ -9,11 +9,11 @@ from tests.said import said
 
 from polewright.answers.scatter import ScatterAnswer, scatter_answer
 from polewright.answers.scatter_problem import problem_of, promises_of, reaches_of, spreads_of
+from polewright.answers.trestles import bench_state
 from polewright.cli.scatter import run
 from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import load
-from polewright.documents.pole_figures import bench_state
 from polewright.documents.values import workpiece
 from polewright.errors import DesignError
 from polewright.pole import bent

@@ -6,6 +6,8 @@ import json
 import pytest
 
 from polewright.documents.files import document_from, document_of
+from polewright.words import default_reader
+from polewright.words.reports.check import check_report
 from polewright.workshop import schema_kinds, schema_of
 
 
@@ -78,7 +80,7 @@ def test_unsaved_work_is_kept_with_its_faults_and_forgotten(ask, plain):
 def test_figures_of_a_posted_design_are_the_workshops_own(ask, workshop, plain):
     answer = ask.post("/api/check", json=plain)
     assert answer.status_code == 200, answer.text
-    assert answer.json() == workshop.check(document_of(plain)).plain()
+    assert answer.json() == check_report(workshop.check(document_of(plain)), default_reader()).plain()
     assert ask.get("/api/poles").json() == [], "nothing is kept"
 
 

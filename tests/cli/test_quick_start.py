@@ -29,7 +29,7 @@ def loaded_by(*words: str) -> set[str]:
 
 def test_check_loads_no_paper_no_store_no_face_and_no_solver_of_others(reedlight):
     loaded = loaded_by("check", str(reedlight))
-    assert "polewright.documents.check" in loaded
+    assert "polewright.answers.check" in loaded
     assert not loaded & {*PAPERS, *STORES, *FACES, *SOLVERS}
 
 

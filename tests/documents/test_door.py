@@ -9,8 +9,8 @@ from typing import Any
 import pytest
 
 from polewright.answers.bench import bench_answer
-from polewright.documents.check import check
 from polewright.documents.files import DocumentError, document_of
+from polewright.words.reports.check import evaluate as check
 
 SMALL = Path(__file__).parents[1] / "workshop" / "small-pole.toml"
 

@@ -8,10 +8,10 @@ import pytest
 import tomli_w
 from numpy.testing import assert_allclose
 
-from polewright.documents.check import check
 from polewright.documents.files import load
 from polewright.documents.find_of import find
 from polewright.documents.options_of import asked_of
+from polewright.words.reports.check import evaluate as check
 
 BRIEFS = Path(__file__).parents[2] / "examples" / "briefs"
 

@@ -4,13 +4,13 @@ from pathlib import Path
 
 import pytest
 
-from polewright.documents.check import check
+from polewright.answers.cutting import kits
 from polewright.documents.files import document_of, load
 from polewright.documents.paths import supposing
 from polewright.documents.ranking import ranked
-from polewright.documents.section_figures import kits
 from polewright.documents.values import workpiece
 from polewright.units import to
+from polewright.words.reports.check import evaluate as check
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NOTES = "workshop notes, reference pole"

@@ -9,7 +9,6 @@ from numpy.testing import assert_allclose
 
 from polewright.documents.brief import DroopWish
 from polewright.documents.brief_file import BriefDocument, InStock, RolledPly, Rolls
-from polewright.documents.check import check
 from polewright.documents.files import DocumentError, document_from, dump_toml, load
 from polewright.documents.find_of import Finder, StoppedEarly, find
 from polewright.documents.found import design_of
@@ -17,6 +16,7 @@ from polewright.documents.options_of import asked_of, brief_of
 from polewright.documents.stock import MaterialDocument
 from polewright.errors import DesignError
 from polewright.search import candidates_in_all, given_pole
+from polewright.words.reports.check import evaluate as check
 
 BRIEFS = Path(__file__).parents[2] / "examples" / "briefs"
 OPTIONS = BRIEFS.parent / "options"

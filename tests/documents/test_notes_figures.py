@@ -6,12 +6,12 @@ from pathlib import Path
 
 import pytest
 
+from polewright.answers.cutting import kits
 from polewright.answers.hold import hold_answer
-from polewright.documents.check import check
 from polewright.documents.files import document_of, load
 from polewright.documents.hold import Holding
-from polewright.documents.section_figures import kits
 from polewright.documents.values import workpiece
+from polewright.words.reports.check import evaluate as check
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NOTES = "workshop notes, reference pole"

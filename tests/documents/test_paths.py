@@ -4,9 +4,9 @@ from pathlib import Path
 
 import pytest
 
-from polewright.documents.check import check
 from polewright.documents.files import DocumentError, load
 from polewright.documents.paths import supposing
+from polewright.words.reports.check import evaluate as check
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "reedlight-7.toml"
 

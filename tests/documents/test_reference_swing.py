@@ -9,9 +9,9 @@ import numpy as np
 import pytest
 from scipy.linalg import eigh
 
-from polewright.documents.check import check
 from polewright.documents.files import load
 from polewright.documents.paths import supposing
+from polewright.words.reports.check import evaluate as check
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "reedlight-7.toml"
 BENDING, MASS = (416.0, 658.0, 834.0, 1039.0, 1275.0), (0.0809, 0.1059, 0.1147, 0.1234, 0.1321)

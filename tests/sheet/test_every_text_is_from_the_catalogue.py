@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from polewright.documents.check import check
+from polewright.answers.check import check_design
 from polewright.documents.design import Design
 from polewright.documents.files import load
 from polewright.documents.values import workpiece
@@ -49,12 +49,12 @@ def unmarked(text: str) -> str:
 def pole() -> tuple[Design, object, object]:
     design = load(Path(__file__).parents[2] / "examples" / "reedlight-7.toml")
     assert isinstance(design, Design)
-    return design, workpiece(design), check(design)
+    return design, workpiece(design), check_design(design)
 
 
 def test_a_sheet_says_nothing_else(pole) -> None:
-    design, work, report = pole
-    texts = leaves(buyer_sheet_values(buyer_sheet(design, report, work, MARKED, date="2026-11-24"), MARKED))
+    design, work, check = pole
+    texts = leaves(buyer_sheet_values(buyer_sheet(design, check, work, MARKED, date="2026-11-24"), MARKED))
     assert len(texts) > 100
     assert {text for text in texts if unmarked(text)} == set()
 
@@ -67,8 +67,8 @@ def test_a_work_card_says_nothing_else(pole) -> None:
 
 @pytest.mark.parametrize("phone", [False, True])
 def test_a_drawing_of_the_pole_says_nothing_else(pole, phone) -> None:
-    design, work, report = pole
-    scene = pole_scene(design, work, report, out=2)
+    design, work, _ = pole
+    scene = pole_scene(design, work, out=2)
     drawing = pole_drawing(with_ghost(scene, scene, "Reedlight 7"), MARKED, phone=phone)
     assert {text for text in words_of(drawing) if unmarked(text)} == set()
 

@@ -5,6 +5,7 @@ from collections.abc import Callable
 from typing import Any
 
 import pytest
+from tests.said import said
 
 from polewright.workshop import Workshop
 
@@ -161,7 +162,7 @@ def test_a_draft_with_faults_is_said_and_the_saved_revision_shown(client: Any, w
 def test_a_wish_over_its_limit_is_the_figure_that_is_coloured(edit: Send) -> None:
     text = edit(edit="set_field", path="brief.mass_at_most_g", text="1.1 kg").text
     assert re.search(r'class="look"><dt>Ready to work', text)
-    assert "over the limit, 1.100 kg" in text
+    assert said("headline.over", limit="1.100\u00a0kg") in text
     assert not re.search(r'class="look"><dt>Material', text)
 
 

@@ -43,8 +43,8 @@ def test_every_place_speaks_inches(client: Any, place: str) -> None:
 
 
 def test_the_droop_on_the_page_is_that_of_the_check(client: Any, workshop: Workshop) -> None:
-    report = workshop.check(workshop.designs.open("reedlight-7").saved.design)
-    assert f"<dd>{report.pole.droop_mm:.0f} <small>mm</small>" in client.get("/poles/reedlight-7/wall").text
+    check = workshop.check(workshop.designs.open("reedlight-7").saved.design)
+    assert f"<dd>{check.pole.droop * 1e3:.0f} <small>mm</small>" in client.get("/poles/reedlight-7/wall").text
 
 
 def test_a_page_loads_nothing_from_elsewhere_and_runs_no_inline_script(client: Any) -> None:

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from tests.said import said, said_in
 
-from polewright.documents.section_figures import kits
+from polewright.answers.cutting import kits
 from polewright.documents.values import workpiece
 from polewright.words import Reader, default_reader
 from polewright.workshop import Workshop

@@ -7,7 +7,7 @@ import pytest
 from tests.said import said
 
 from polewright.web.places.find import refusal
-from polewright.web.say import in_inches, stacked, told
+from polewright.web.say import stacked
 
 REED = "/poles/reedlight-7"
 ASKED = {"accept": "application/json, text/html"}
@@ -58,32 +58,6 @@ def test_a_joint_whose_pivot_and_play_are_emptied_is_as_if_nothing_was_said(clie
 
 
 @pytest.mark.parametrize(
-    ("words", "unit", "said"),
-    [
-        (
-            "sections 1, 2, 3, 4, 5: least wall: 0.707 mm, limit 0.6",
-            "mm",
-            "sections 1 to 5: least wall: 0.707 mm, limit 0.6 mm",
-        ),
-        ("sections 1, 3, 4: whole turns", "", "sections 1, 3, 4: whole turns"),
-        (
-            "sections 1, 2: sanding: 0.513 share of the outer hoop, limit 0.34",
-            "share of the outer hoop",
-            "sections 1, 2: sanding: 0.513 of the outer hoop, limit 0.34",
-        ),
-        (
-            "Droop, S1-S3 out, 600 g at the tip is 145.0 mm; at most 1000.0 mm wanted",
-            "mm",
-            "Droop, sections 1 to 3 out, 600 g at the tip is 145 mm; at most 1000 mm wanted",
-        ),
-        ("S1 out, level", "", "section 1 out, level"),
-    ],
-)
-def test_a_check_reads_the_same_at_every_place(words: str, unit: str, said: str) -> None:
-    assert told(words, unit) == said
-
-
-@pytest.mark.parametrize(
     ("stack", "said"),
     [
         ("90 TH55 / 0 SM150 x5 / 90 TH55", "TH55 90°, SM150 0° × 5, TH55 90°"),
@@ -93,12 +67,6 @@ def test_a_check_reads_the_same_at_every_place(words: str, unit: str, said: str)
 )
 def test_a_found_stack_reads_as_the_cut_place_says_plies(stack: str, said: str) -> None:
     assert stacked(stack) == said
-
-
-def test_inches_beside_a_small_figure_tell_it_from_its_limit_or_are_left_out() -> None:
-    assert in_inches(0.399, 0.15, "mm", "inch") == "0.0157 in, limit 0.0059"
-    assert in_inches(7450.0, 7400.0, "mm", "inch") == "293.307 in, limit 291.339"
-    assert in_inches(0.0, 0.001, "mm", "inch") == ""
 
 
 def test_a_place_drawn_out_in_part_says_what_its_droop_stands_for(client: Any) -> None:

@@ -90,7 +90,7 @@ def test_figures_may_be_asked_by_many_at_once(design):
 
 def test_the_workshop_checks_a_design_through_its_memory(workshop, design):
     asked = []
-    with Workshop(workshop.store, check_design=lambda each: asked.append(each) or each.name) as other:
+    with Workshop(workshop.store, check=lambda each: asked.append(each) or each.name) as other:
         assert [other.check(design), other.check(design)] == ["Reedlight 2"] * 2
     assert len(asked) == 1
 

@@ -7,6 +7,7 @@ from tests.said import said
 
 from polewright.documents.files import DocumentError
 from polewright.documents.stock import MaterialDocument
+from polewright.units import to
 from polewright.words import default_reader
 from polewright.workshop import EDITS, EditKind, demo_designs, edited, open_workshop
 
@@ -63,7 +64,7 @@ def test_an_argument_too_many_is_refused_by_the_name_of_the_edit(kind: EditKind,
 
 def test_a_flex_wish_takes_the_flex_of_the_pole_as_it_is(workshop, reed) -> None:
     wish = workshop.edited(reed, "add_flex_wish").brief.droop[-1]
-    flex = workshop.check(reed).reaches[-1].added_droop_mm_per_100g
+    flex = to(workshop.check(reed).reaches[-1].added_droop, "mm/100 g")
     assert wish.wanted_mm_per_100g == pytest.approx(flex, abs=0.051)
 
 

@@ -2,8 +2,8 @@
 
 import pytest
 
-from polewright.documents.check import check
 from polewright.documents.files import DocumentError
+from polewright.words.reports.check import evaluate as check
 from polewright.workshop import Edits, add_rule, demo_designs, edited, rename_mandrel, rename_prepreg, set_field
 
 

@@ -7,14 +7,15 @@ from pathlib import Path
 import numpy as np
 import pytest
 
-from polewright.documents.check import check
+from polewright.answers.check import check_design
+from polewright.answers.cutting import kits
 from polewright.documents.design import Design
 from polewright.documents.files import load
-from polewright.documents.section_figures import kits
 from polewright.documents.values import workpiece
 from polewright.sheet import buyer_sheet_values, modest_figure, work_card_values
 from polewright.units import from_
 from polewright.words import Reader
+from polewright.words.reports.check import check_report
 from polewright.workshop.papers import buyer_sheet, kit_files, work_cards
 
 READER, INCH = Reader(), Reader(system="inch")
@@ -34,12 +35,17 @@ def work(design):
 
 
 @pytest.fixture(scope="module")
-def report(design):
-    return check(design)
+def checked(design):
+    return check_design(design)
 
 
-def test_a_sheet_holds_the_figures_of_the_check(design, work, report):
-    sheet = buyer_sheet(design, report, work, READER)
+@pytest.fixture(scope="module")
+def report(checked):
+    return check_report(checked, READER)
+
+
+def test_a_sheet_holds_the_figures_of_the_check(design, work, checked, report):
+    sheet = buyer_sheet(design, checked, work, READER)
     for row, reach in zip(sheet.reaches, report.reaches, strict=True):
         found = (row.out, row.reach, row.droop, row.flex, row.balance, row.carry, row.swing)
         flex = from_(reach.added_droop_mm_per_100g, "mm/100 g")
@@ -53,8 +59,8 @@ def test_a_sheet_holds_the_figures_of_the_check(design, work, report):
     assert sheet.conducts == p.conducts
 
 
-def test_each_column_of_the_sheet_is_rounded_to_its_modest_side(design, work, report):
-    rows = buyer_sheet_values(buyer_sheet(design, report, work, READER), READER)["rows"]
+def test_each_column_of_the_sheet_is_rounded_to_its_modest_side(design, work, checked, report):
+    rows = buyer_sheet_values(buyer_sheet(design, checked, work, READER), READER)["rows"]
     for row, reach in zip(rows, report.reaches, strict=True):
         assert row[1:] == [
             modest_figure(reach.length_mm / 1e3, "down", 0.2, READER, least=0.01),
@@ -66,8 +72,8 @@ def test_each_column_of_the_sheet_is_rounded_to_its_modest_side(design, work, re
         ]
 
 
-def test_an_inch_sheet_turns_each_column(design, work, report):
-    rows = buyer_sheet_values(buyer_sheet(design, report, work, INCH), INCH)["rows"]
+def test_an_inch_sheet_turns_each_column(design, work, checked, report):
+    rows = buyer_sheet_values(buyer_sheet(design, checked, work, INCH), INCH)["rows"]
     for row, reach in zip(rows, report.reaches, strict=True):
         found = [float(cell) for cell in row[1:]]
         flex_in_oz = reach.added_droop_mm_per_100g / 25.4 * OUNCE / 0.1

@@ -2,9 +2,9 @@
 
 import pytest
 
-from polewright.documents.check import check
 from polewright.documents.files import DocumentError
 from polewright.documents.stock import MandrelDocument, MaterialDocument
+from polewright.words.reports.check import evaluate as check
 from polewright.workshop import (
     GIVEN,
     Workshop,

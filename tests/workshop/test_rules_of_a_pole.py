@@ -4,9 +4,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from polewright.documents.check import check
 from polewright.documents.files import DocumentError, document_from, dump_json, dump_toml
 from polewright.wall.rules import SHIPPED
+from polewright.words.reports.check import evaluate as check
 from polewright.workshop import (
     add_rule,
     demo_designs,

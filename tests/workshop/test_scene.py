@@ -8,12 +8,12 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 
-from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.files import load
 from polewright.documents.values import workpiece
 from polewright.drawings.pole import pole_drawing
 from polewright.words import Reader, default_reader
+from polewright.words.reports.check import evaluate as check
 from polewright.workshop import edited
 from polewright.workshop.scene import pole_scene
 
@@ -29,7 +29,7 @@ def reedlight() -> Design:
 def test_the_scene_droops_as_the_check_says() -> None:
     design = reedlight()
     report = check(design)
-    scene = pole_scene(design, workpiece(design), report)
+    scene = pole_scene(design, workpiece(design))
     assert_allclose(scene.below[-1] * 1e3, report.pole.droop_mm, rtol=1e-9)
     assert scene.droop.code == "scene.droop"
     assert_allclose(scene.droop.values["droop"] * 1e3, report.pole.droop_mm, rtol=1e-9)
@@ -40,7 +40,7 @@ def test_the_scene_droops_as_the_check_says() -> None:
 def test_every_reach_has_its_length(out: int) -> None:
     design = reedlight()
     report = check(design)
-    scene = pole_scene(design, workpiece(design), report, out=out)
+    scene = pole_scene(design, workpiece(design), out=out)
     assert_allclose(scene.station[-1] * 1e3, report.reaches[out - 1].length_mm, rtol=1e-12)
     assert_allclose([s.start for s in scene.spans[1:]], [s.end for s in scene.spans[:-1]], rtol=1e-12)
 
@@ -50,8 +50,7 @@ def test_a_buyers_drawing_is_the_same_whatever_section_gives_the_droop() -> None
     design = reedlight()
     scenes = []
     for change in (design, edited(design, "turn_ply", section=1, ply=1, angle_deg=3.0)):
-        report = check(change)
-        scenes.append(pole_scene(change, workpiece(change), report, buyer=default_reader()))
+        scenes.append(pole_scene(change, workpiece(change), buyer=default_reader()))
     one, other = scenes
     assert_allclose(one.below, other.below, rtol=1e-12, atol=0.0)
     assert_allclose(one.along, other.along, rtol=1e-12, atol=0.0)
@@ -61,7 +60,7 @@ def test_a_buyers_drawing_is_the_same_whatever_section_gives_the_droop() -> None
 
 def test_inches_are_said_in_inches() -> None:
     design = reedlight()
-    scene = pole_scene(design, workpiece(design), check(design))
+    scene = pole_scene(design, workpiece(design))
     inch = Reader(default_reader().language, "inch")
     assert "\u00a0in" in inch.text(scene.droop)
     assert "\u00a0oz" in inch.text(scene.state)
@@ -72,7 +71,7 @@ def test_inches_are_said_in_inches() -> None:
 
 def test_a_scene_is_frozen() -> None:
     design = reedlight()
-    scene = pole_scene(design, workpiece(design), check(design))
+    scene = pole_scene(design, workpiece(design))
     with pytest.raises(ValueError, match="read-only"):
         scene.below[0] = 1.0
     assert replace(scene, droop="x").droop == "x"

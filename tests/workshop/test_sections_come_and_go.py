@@ -2,10 +2,10 @@
 
 import pytest
 
-from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError
 from polewright.units import to
+from polewright.words.reports.check import evaluate as check
 from polewright.workshop import (
     add_mandrel,
     add_section,

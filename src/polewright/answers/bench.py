@@ -8,6 +8,7 @@ from typing import Literal
 import numpy as np
 
 from polewright.answers.reach import reach_message
+from polewright.answers.trestles import bench_state
 from polewright.arrays import FloatArray
 from polewright.bench import record as raw
 from polewright.bench.bend import bending_stiffness
@@ -17,7 +18,6 @@ from polewright.bench.uncertainty import Estimate, Share
 from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault
-from polewright.documents.pole_figures import bench_state
 from polewright.documents.test_record import BendTest, Reading, TestRecord, TipTest
 from polewright.documents.values import Workpiece, workpiece
 from polewright.errors import DesignError

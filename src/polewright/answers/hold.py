@@ -12,10 +12,10 @@ from polewright.answers.reach import reach_message
 from polewright.answers.service import Warmth, beaufort, in_service, warmth_of
 from polewright.codes import Message
 from polewright.conventions.comfort import CarryClass, carry_class
+from polewright.conventions.jerk import JERK
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault
 from polewright.documents.hold import WIND_DRAG, Held, Holding, hold_state
-from polewright.documents.pole_figures import JERK
 from polewright.documents.values import Workpiece
 from polewright.errors import DesignError, NotConverged
 from polewright.materials.library import library

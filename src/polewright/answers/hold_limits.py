@@ -5,8 +5,8 @@ from functools import lru_cache
 
 import numpy as np
 
+from polewright.answers.known_walls import known_limits
 from polewright.documents.design import Design
-from polewright.documents.known_walls import known_limits
 from polewright.documents.values import Workpiece
 from polewright.pole.crush import SPREAD, PressedRing, crush, pressed_ring
 from polewright.pole.margins import Limits

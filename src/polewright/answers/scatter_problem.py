@@ -7,11 +7,11 @@ from typing import Literal
 import numpy as np
 
 from polewright.answers.reach import reach_message
+from polewright.answers.trestles import headline_grams
 from polewright.codes import Message
 from polewright.documents.design import Design, OwnSpread
 from polewright.documents.files import DocumentError, Fault
 from polewright.documents.material import Material
-from polewright.documents.pole_figures import headline_total
 from polewright.documents.shelf import ply_record
 from polewright.documents.values import Workpiece, workpiece
 from polewright.errors import DesignError
@@ -158,7 +158,7 @@ def _spine(design: Design, work: Workpiece) -> Spread:
 def reaches_of(design: Design) -> tuple[ReachAsked, ...]:
     """The headline first, own weight with its added droop, then the wishes of the brief that ask for more."""
     joints = len(design.joints)
-    head, own = headline_total(design), design.tip_fitting_g
+    head, own = headline_grams(design), design.tip_fitting_g
     loads: dict[tuple[int, float], float] = {
         (joints, head): 0.0,
         (joints, own): si("load_g", design.setting.test_load_g),

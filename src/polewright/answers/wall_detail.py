@@ -7,6 +7,9 @@ from typing import Literal
 import numpy as np
 from numpy.typing import ArrayLike
 
+from polewright.answers.cutting import cut_rules, roll_fault_in_place
+from polewright.answers.rules import section_rulings
+from polewright.answers.sections import Ply, plies_of
 from polewright.answers.wall_changes import ChangeEffect, PlyShare, Slope, change_effects, figure_slopes, ply_shares
 from polewright.answers.wall_strength import (
     MOMENT,
@@ -20,8 +23,6 @@ from polewright.answers.wall_strength import (
 )
 from polewright.codes import Message
 from polewright.documents.design import Design
-from polewright.documents.findings import section_rulings
-from polewright.documents.section_figures import cut_rules, rolls_told, stack_text
 from polewright.documents.values import Workpiece, workpiece
 from polewright.errors import DesignError
 from polewright.pole.section import Section
@@ -33,6 +34,7 @@ from polewright.wall.cooldown import cool_down, mandrel_fit
 from polewright.wall.cylinder import exact_tube
 from polewright.wall.limits import WallLimits
 from polewright.wall.report import Hold, RingReport, WallReport, WallUse, wall_report
+from polewright.wall.rules import Ruling
 from polewright.wall.seam import UnevenSection, part_turns, uneven_section
 from polewright.wall.stack import Stack
 
@@ -137,7 +139,7 @@ class WallAnswer:
 
     name: str
     section: int
-    stack: str
+    stack: tuple[Ply, ...]
     bore: float
     outside: float
     wall: float
@@ -156,7 +158,7 @@ class WallAnswer:
     earns: tuple[PlyShare, ...]
     changes: tuple[ChangeEffect, ...]
     slopes: tuple[Slope, ...]
-    rules: tuple[str, ...]
+    rules: tuple[Ruling, ...]
     reference_moment: float = MOMENT
 
 
@@ -179,7 +181,7 @@ def wall_answer(design: Design, section: int, work: Workpiece | None = None) -> 
     return WallAnswer(
         name=design.name,
         section=section,
-        stack=stack_text(design.sections[section - 1]),
+        stack=plies_of(design.sections[section - 1]),
         bore=bore,
         outside=float(r.wall.outside),
         wall=float(r.wall.total_thickness),
@@ -308,7 +310,7 @@ def _seams(design: Design, part: Section, bore: float) -> tuple[UnevenSection, t
     """The section with its seams as the shop spreads them round the clock, and where each flag starts [rad]."""
     rules = cut_rules(design)
     butt, mouth = (float(b) for b in part.bores(np.array([0.0, part.length])))
-    with rolls_told(design):
+    with roll_fault_in_place(design):
         flags = rolled_flags(part.stack, butt, mouth, part.length, rules)
         starts = section_clock(section_kit(part.stack, butt, mouth, part.length, rules=rules)).start
     rolled = Stack(tuple(wrap for wrap, _ in flags))

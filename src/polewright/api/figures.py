@@ -9,8 +9,9 @@ from polewright.api.asked import Plain
 from polewright.api.asked_edits import AskedEdits
 from polewright.api.here import Here
 from polewright.codes import Message
-from polewright.documents.report import CheckReport
 from polewright.store import Absent
+from polewright.words import default_reader
+from polewright.words.reports.check import CheckReport, check_report
 from polewright.workshop import design_of, schema_kinds, schema_of
 
 __all__ = ["figure_paths"]
@@ -23,7 +24,7 @@ figure_paths = APIRouter(prefix="/api", tags=["figures"])
 @figure_paths.post("/check", response_model_exclude_none=True)
 def check(workshop: Here, design: Plain) -> CheckReport:
     """All figures of a design, with the unit in every name."""
-    return workshop.check(design_of(design))
+    return check_report(workshop.check(design_of(design)), default_reader())
 
 
 @figure_paths.post("/edits")

@@ -6,10 +6,10 @@ import sys
 from pathlib import Path
 
 from polewright.answers.bench import BenchAnswer
+from polewright.answers.check import check_design
 from polewright.bench.uncertainty import Estimate
 from polewright.cli.files import design_from, told_of
 from polewright.codes import Message
-from polewright.documents.check import check
 from polewright.documents.files import DocumentError, Fault, document_of, load
 from polewright.documents.test_record import TestRecord
 from polewright.words import default_reader
@@ -119,7 +119,7 @@ def _keep(path: Path, test: TestRecord, store: Path | None, *, as_json: bool) ->
     reader = default_reader()
     with told_of(path):
         design = design_from(path)
-        check(design)  # before a store is made for it
+        check_design(design)  # before a store is made for it
     with _opened(store) as workshop:
         entry, answer = workshop.keep_test(design, test)
     if as_json:

@@ -3,7 +3,9 @@
 import gc
 import json
 import sys
+from collections.abc import Callable
 from pathlib import Path
+from typing import TypeVar
 
 from rich.console import Console
 from rich.table import Table
@@ -13,34 +15,39 @@ from polewright.cli.shown import console_of, unmarked
 from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.ranking import Ranking, ranked
-from polewright.documents.report import CheckReport, Finding
+from polewright.words.reports.check import CheckReport, Finding, evaluate
 
 __all__ = ["run", "table_of"]
+
+_Report = TypeVar("_Report")
 
 
 def run(files: list[Path], *, supposed: list[str], as_json: bool) -> None:
     """Check one design, or rank several; as tables or as JSON."""
     designs = [design_from(f, supposed) for f in files]
-    reports = _reports(files, designs)
+    answer = _reports(files, designs, evaluate)[0] if len(designs) == 1 else _ranking(files, designs)
     if as_json:
-        answer = reports[0] if len(reports) == 1 else ranked(list(zip(designs, reports, strict=True)))
         sys.stdout.write(json.dumps(answer.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
         return
     console = console_of(132)
-    if len(reports) == 1:
-        show_report(console, unmarked(reports[0]))
+    if isinstance(answer, Ranking):
+        show_ranking(console, unmarked(answer))
     else:
-        show_ranking(console, unmarked(ranked(list(zip(designs, reports, strict=True)))))
+        show_report(console, unmarked(answer))
 
 
-def _reports(files: list[Path], designs: list[Design]) -> list[CheckReport]:
+def _ranking(files: list[Path], designs: list[Design]) -> Ranking:
+    return ranked(list(zip(designs, _reports(files, designs, check), strict=True)))
+
+
+def _reports(files: list[Path], designs: list[Design], evaluated: Callable[[Design], _Report]) -> list[_Report]:
     """Every design's report; the collector rests, as the first check loads the compiled loops, and they stay."""
     reports = []
     gc.disable()
     try:
         for file, design in zip(files, designs, strict=True):
             with told_of(file):
-                reports.append(check(design))
+                reports.append(evaluated(design))
     finally:
         gc.enable()
     return reports

@@ -12,7 +12,7 @@ __all__ = ["run", "schema_of"]
 
 # kind of answer -> where its model stands; a bench result brings the solvers with it, and a list needs none of them
 ANSWERS = {
-    "check-report": ("documents.report", "CheckReport"),
+    "check-report": ("words.reports.check", "CheckReport"),
     "ranking": ("documents.ranking", "Ranking"),
     "bench-result": ("words.reports.bench", "BenchResult"),
     "find-report": ("documents.found", "FindReport"),

@@ -4,10 +4,10 @@ import sys
 from collections.abc import Iterator
 from importlib.resources import files
 
+from polewright.answers.check import check_design
 from polewright.answers.hold import hold_answer
 from polewright.answers.scatter import scatter_answer
 from polewright.answers.wall_detail import wall_answer
-from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.files import document_from
 from polewright.documents.find_of import find
@@ -29,7 +29,7 @@ def main() -> None:
     sys.stdout.write("compiling the inner loops, once\n")
     designs = list(_demo())
     for design in designs:
-        check(design)
+        check_design(design)
     one = designs[0]
     work = workpiece(one)
     for hold in HOLDS:

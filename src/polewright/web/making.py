@@ -70,7 +70,7 @@ def sheet_file(
     checked = sights.checked(table.design)
     reader = paper_reader(page_reader(system), language)
     content = buyer_sheet_file(
-        checked.design, checked.report, checked.work, reader, date=_today(), revision=_revision(table, reader)
+        checked.design, checked.check, checked.work, reader, date=_today(), revision=_revision(table, reader)
     )
     return _file(content, f"{name}.pdf")
 
@@ -79,7 +79,7 @@ def sheet_file(
 def drawing_file(drafts: InWork, sights: Seeing, system: Shown, slug: Slug) -> Response:
     """The drawing of the pole as a file of its own."""
     checked = sights.checked(drafts.look(slug).design)
-    scene = pole_scene(checked.design, checked.work, checked.report)
+    scene = pole_scene(checked.design, checked.work)
     return _file(pole_drawing(scene, page_reader(system), paper=True).encode("utf-8"), f"{slug}.svg")
 
 

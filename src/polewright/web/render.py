@@ -9,7 +9,7 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from markupsafe import Markup
 
 from polewright.drawings.style import number
-from polewright.web.say import in_inches, spoken, stacked, told
+from polewright.web.say import spoken, stacked
 from polewright.words import Reader, default_reader
 
 __all__ = ["page"]
@@ -30,10 +30,10 @@ def _environment(reader: Reader) -> Environment:
     )
     made.filters["plainly"] = _plainly
     made.filters["counted"] = _counted
-    made.filters["told"], made.filters["stacked"] = told, stacked
+    made.filters["stacked"] = stacked
     made.filters["text"], made.filters["number"], made.filters["quantity"] = reader.text, reader.number, reader.quantity
     made.filters["bare"] = reader.bare
-    made.globals.update(static=_static, bar=_bar, in_inches=in_inches)
+    made.globals.update(static=_static, bar=_bar)
     made.globals.update(t=reader.say, reader=reader)
     return made
 
@@ -67,8 +67,8 @@ def _static(name: str) -> str:
 
 
 def _plainly(words: str) -> str:
-    """A finding's sentence as one, without the verdict that stands before it on the page."""
-    return words[:1].upper() + words[1:].removesuffix(": holds")
+    """A clause as a sentence: opened by a capital."""
+    return words[:1].upper() + words[1:]
 
 
 def _counted(number: int) -> str:

@@ -68,14 +68,14 @@ def place_page(place: str, sight: Sight, **more: Any) -> str:
 
 
 def _shell(place: str, sight: Sight) -> Shell:
-    table, report = sight.table, sight.report
+    table, check, reader = sight.table, sight.check, sight.reader
     out = sight.out if sight.out < len(sight.design.joints) else 0  # all out stays all out when a section comes
     query: Mapping[str, int] = {"section": sight.section, "out": out}
     return Shell(
         slug=table.slug,
         place=place,
-        workshop=report.maker or "Workshop",
-        pole=report.name,
+        workshop=check.maker or reader.say("today.workshop"),
+        pole=check.name,
         revision=table.saved.card.number,
         is_saved=table.is_saved,
         notice=_notice(table, sight.reader),
@@ -87,14 +87,14 @@ def _shell(place: str, sight: Sight) -> Shell:
         drawing=sight.drawing(),
         hand_drawing=sight.drawing(phone=True),
         figures=headlines(sight),
-        whys=whys(sight.now),
-        state=sight.reader.text(state_message(sight.design, report, sight.out)),
-        resting=resting_on(sight.now),
-        mark=report.design_hash[:4],
-        conducts=report.pole.conducts,
+        whys=whys(sight.now, reader),
+        state=reader.text(state_message(sight.design, sight.out)),
+        resting=resting_on(sight.now, reader),
+        mark=check.design_hash[:4],
+        conducts=check.pole.conducts,
         section=sight.section,
         out=out,
-        cautions=report.cautions,
+        cautions=tuple(reader.text(c) for c in check.cautions),
     )
 
 

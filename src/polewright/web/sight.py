@@ -9,13 +9,12 @@ from typing import Any, TypeVar
 
 from polewright.codes import Message
 from polewright.documents.design import Design
-from polewright.documents.report import CheckReport
 from polewright.documents.values import Workpiece, workpiece
 from polewright.drawings.pole import PoleScene, pole_drawing
 from polewright.units import System
 from polewright.web.job_lines import JobLine, job_lines
 from polewright.words import Reader
-from polewright.workshop import Workshop
+from polewright.workshop import Check, Workshop
 from polewright.workshop.drafts import WorkingPole
 from polewright.workshop.scene import pole_scene, with_ghost
 
@@ -30,7 +29,7 @@ class Checked:
 
     design: Design
     work: Workpiece
-    report: CheckReport
+    check: Check
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -57,9 +56,9 @@ class Sight:
         return self.now.design
 
     @property
-    def report(self) -> CheckReport:
-        """Its figures."""
-        return self.now.report
+    def check(self) -> Check:
+        """Its figures and findings."""
+        return self.now.check
 
     def was(self, number: int) -> int | None:
         """The number that a section, counted from 1 at the tip, had in the saved revision; None if it is new.
@@ -118,7 +117,7 @@ class Sights:
 
     def _scene(self, checked: Checked, out: int) -> PoleScene:
         def make() -> PoleScene:
-            return pole_scene(checked.design, checked.work, checked.report, out=out)
+            return pole_scene(checked.design, checked.work, out=out)
 
         return self._once(("scene", checked.design, out), make)
 

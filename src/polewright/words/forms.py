@@ -9,6 +9,7 @@
 | `{mass:mass.1@kg}` | in a unit of its own on metric pages | "1.2 kg" |
 | `{share:percent.0}` | a share of one | "52 %" |
 | `{factor:number.2}` | a plain number | "1.04" |
+| `{wall:length.s3}`, `{factor:number.s3}` | so many significant digits, no zeros behind | "0.78 mm" |
 | `{verdict:code.verdict}` | one of a closed set | the text of the code "verdict.holds" |
 | `{day:date}` | a date or its ISO text | as the language writes dates |
 
@@ -57,6 +58,8 @@ def _plain(value: object, rest: list[str], reader: "Reader") -> str:
 
 def _number(value: object, rest: list[str], reader: "Reader") -> str:
     number = _as_float(value)
+    if rest and rest[0].startswith("s"):
+        return _significant(number, int(rest[0][1:]), reader)
     return number_text(number, int(rest[0]), reader) if rest else _significant(number, 6, reader)
 
 
@@ -89,6 +92,9 @@ def _quantity_place(value: object, kind: str, rest: list[str], reader: "Reader")
     parts = [last or "" if "@" in part else part for part in rest if part != "bare"]
     if "@" in kind:
         kind, own = kind.split("@")
+    if parts and parts[0].startswith("s"):
+        shown = own if own is not None and reader.system == "metric" else display_unit(kind, reader.system)
+        return _with_unit(_significant(to(_as_float(value), shown), int(parts[0][1:]), reader), shown, bare=bare)
     numbers = [int(part) for part in parts if part]
     metric = numbers[0] if numbers else None
     inch = numbers[1] if len(numbers) > 1 else None
@@ -123,9 +129,13 @@ def quantity_text(
     else:
         places = digits if reader.system == "metric" else inch_digits
         text = number_text(number, digits + _INCH_MORE.get(quantity, 0) if places is None else places, reader)
+    return _with_unit(text, name, bare=bare)
+
+
+def _with_unit(text: str, unit: str, *, bare: bool) -> str:
     if bare:
         return text
-    return f"{text}°" if name == "°" else f"{text}\u00a0{pretty_unit(name)}"
+    return f"{text}°" if unit == "°" else f"{text}\u00a0{pretty_unit(unit)}"
 
 
 def pretty_unit(unit: str) -> str:

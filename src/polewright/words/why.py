@@ -1,13 +1,14 @@
-"""What the figures of a hold rest on, by the key of the figure."""
+"""What the figures of a page rest on, by the key of the figure."""
 
 from collections.abc import Mapping
 from types import MappingProxyType
 
 from polewright.pole.sources import SOURCES as POLE
+from polewright.wall.sources import SOURCES as WALL
 from polewright.words.basis import basis_text
 from polewright.words.reader import Reader
 
-__all__ = ["hold_basis"]
+__all__ = ["figure_basis", "hold_basis"]
 
 _HOLD: Mapping[str, str] = MappingProxyType({
     "droop": "pole.droop.droop_split",
@@ -26,3 +27,24 @@ _HOLD: Mapping[str, str] = MappingProxyType({
 def hold_basis(key: str, reader: Reader) -> str:
     """The works and derivations behind a figure of a hold."""
     return basis_text((_HOLD[key],), (POLE,), reader)
+
+
+_FIGURES: Mapping[str, tuple[str, ...]] = MappingProxyType({
+    "section.along": ("wall.membrane.tube_flexibility", "wall.membrane.reduced_stiffness"),
+    "section.twist": ("wall.membrane.tube_flexibility", "wall.membrane.reduced_stiffness"),
+    "section.ring": ("wall.ring.ring_stiffness",),
+    "section.wall": (),
+    "section.mass": (),
+    "section.clear": (),
+    "section.release": ("pole.section.bore_after_cure",),
+    "section.window": ("wall.clamp.band_hold", "wall.ring.collapse_pressure"),
+    "section.cost": (),
+    "pole.droop": ("pole.elastica",),
+    "pole.reaches": ("pole.elastica", "pole.droop.flex", "pole.hands.heft"),
+})  # fmt: skip
+
+
+def figure_basis(key: str, reader: Reader) -> str:
+    """The works and derivations behind a figure of a section or of the whole pole; nothing for plain arithmetic."""
+    names = _FIGURES[key]
+    return basis_text(names, (POLE, WALL), reader) if names else ""

@@ -1,6 +1,15 @@
 """The use cases: open, save a revision, go back, compare, edit, test, stock; the one door to the store."""
 
 from polewright.answers.bench import RECORD_KINDS, RecordKind
+from polewright.answers.check import Check
+from polewright.answers.findings import Finding
+from polewright.answers.joints import JointAnswer
+from polewright.answers.materials import FigureOrigin, MaterialAnswer
+from polewright.answers.reach import drawn_out
+from polewright.answers.reaches import DroopShare, ReachAnswer
+from polewright.answers.sections import BandWindow, SectionAnswer
+from polewright.answers.wall_changes import PlyShare, ply_shares
+from polewright.answers.wishes import WISHES, Wish, wish_limit
 from polewright.workshop.chain import add_section, remove_section
 from polewright.workshop.compare import Change, changes
 from polewright.workshop.demo import demo_designs
@@ -42,27 +51,39 @@ __all__ = [
     "GIVEN",
     "KINDS_OF_RULE",
     "RECORD_KINDS",
+    "WISHES",
     "Argument",
+    "BandWindow",
     "BenchEntry",
     "Change",
+    "Check",
     "Door",
     "Draft",
+    "DroopShare",
     "EditKind",
     "Edits",
     "End",
+    "FigureOrigin",
+    "Finding",
     "GivenFigure",
     "Job",
     "JobProgress",
+    "JointAnswer",
     "LoneJob",
+    "MaterialAnswer",
     "OpenPole",
+    "PlyShare",
     "PoleCard",
     "Progress",
+    "ReachAnswer",
     "RecordKind",
     "RevisionCard",
     "RuleEntry",
     "Saved",
+    "SectionAnswer",
     "ShelfEntry",
     "Stopped",
+    "Wish",
     "Work",
     "Workshop",
     "add_mandrel",
@@ -76,12 +97,14 @@ __all__ = [
     "changes",
     "demo_designs",
     "design_of",
+    "drawn_out",
     "edited",
     "executor",
     "find_answer",
     "give_figure",
     "move_ply",
     "open_workshop",
+    "ply_shares",
     "put_mandrel",
     "put_prepreg",
     "read_design",
@@ -108,4 +131,5 @@ __all__ = [
     "stocked_of",
     "turn_ply",
     "utc_now",
+    "wish_limit",
 ]

@@ -8,8 +8,8 @@ from typing import Any
 
 from sqlalchemy.orm import Session
 
+from polewright.answers.check import check_design
 from polewright.codes import Message
-from polewright.documents.check import check
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault, document_from, document_of, dump_json, dump_toml, load
 from polewright.store import Absent, Store
@@ -43,7 +43,9 @@ class Designs:
     in words and nothing is kept. Unsaved work may have faults (`keep_draft`).
     """
 
-    def __init__(self, store: Store, clock: Clock, refuse_unbuildable: Callable[[Design], object] = check) -> None:
+    def __init__(
+        self, store: Store, clock: Clock, refuse_unbuildable: Callable[[Design], object] = check_design
+    ) -> None:
         self._store, self._clock, self._refuse_unbuildable = store, clock, refuse_unbuildable
 
     def all(self) -> tuple[PoleCard, ...]:

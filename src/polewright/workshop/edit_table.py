@@ -160,7 +160,7 @@ _ROWS = (
     ),
     EditKind("remove_section", remove_section, (_SECTION,), {"section": 0}),
     EditKind("add_wish", add_wish),
-    EditKind("add_flex_wish", add_flex_wish, (Argument("flex_mm_per_100g", "supplied"),)),
+    EditKind("add_flex_wish", add_flex_wish, (Argument("flex", "supplied"),)),
     EditKind("remove_wish", remove_wish, (Argument("place", "index"),), {"place": 0}, ("add_wish",)),
     EditKind(
         "add_prepreg",

@@ -4,21 +4,21 @@ from collections import OrderedDict
 from collections.abc import Callable
 from threading import Lock
 
+from polewright.answers.check import Check
 from polewright.documents.design import Design
-from polewright.documents.report import CheckReport
 
 __all__ = ["Figures"]
 
 
 class Figures:
-    """`check` with a memory of the last `most` designs; several threads may ask at once."""
+    """`check_design` with a memory of the last `most` designs; several threads may ask at once."""
 
-    def __init__(self, check: Callable[[Design], CheckReport], most: int = 128) -> None:
+    def __init__(self, check: Callable[[Design], Check], most: int = 128) -> None:
         self._check, self._most = check, most
-        self._known: OrderedDict[Design, CheckReport] = OrderedDict()
+        self._known: OrderedDict[Design, Check] = OrderedDict()
         self._lock = Lock()
 
-    def of(self, design: Design) -> CheckReport:
+    def of(self, design: Design) -> Check:
         """All figures of the design.
 
         Raises
@@ -30,10 +30,10 @@ class Figures:
             if key in self._known:
                 self._known.move_to_end(key)
                 return self._known[key]
-        report = self._check(design)
+        check = self._check(design)
         with self._lock:
-            self._known[key] = report
+            self._known[key] = check
             self._known.move_to_end(key)
             while len(self._known) > self._most:
                 self._known.popitem(last=False)
-        return report
+        return check

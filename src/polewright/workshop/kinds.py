@@ -6,9 +6,9 @@ from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.document import Document
 from polewright.documents.files import KINDS, DocumentError, document_of
-from polewright.documents.report import CheckReport
 from polewright.documents.stock import MandrelDocument, MaterialDocument
 from polewright.documents.test_record import TestRecord
+from polewright.words.reports.check import CheckReport
 
 __all__ = ["design_of", "record_of", "schema_kinds", "schema_of", "stocked_of"]
 

@@ -2,11 +2,10 @@
 
 from collections.abc import Mapping
 
+from polewright.answers.check import Check, check_design
+from polewright.answers.cutting import cut_rules, kits
 from polewright.codes import Message
-from polewright.documents.check import check
 from polewright.documents.design import Design
-from polewright.documents.report import CheckReport
-from polewright.documents.section_figures import cut_rules, kits
 from polewright.documents.values import Workpiece, workpiece
 from polewright.drawings.pole import pole_drawing
 from polewright.sheet.buyer import BuyerSheet, Reach, buyer_sheet_pdf
@@ -53,8 +52,8 @@ def sheet_of(design: Design, reader: Reader, *, date: str, revision: str = "", s
     ------
     DesignError : the design cannot be built, or its sheet would give the recipe away.
     """
-    report, work = check(design), workpiece(design)
-    return buyer_sheet_file(design, report, work, reader, date=date, revision=revision, serial=serial)
+    check, work = check_design(design), workpiece(design)
+    return buyer_sheet_file(design, check, work, reader, date=date, revision=revision, serial=serial)
 
 
 def work_cards(
@@ -116,7 +115,7 @@ def secrets(design: Design) -> tuple[str, ...]:
 
 def buyer_sheet(
     design: Design,
-    report: CheckReport,
+    check: Check,
     work: Workpiece,
     reader: Reader,
     *,
@@ -128,46 +127,39 @@ def buyer_sheet(
     reaches = tuple(
         Reach(
             out=r.out,
-            reach=si("length_mm", r.length_mm),
-            droop=si("droop_mm", r.droop_own_mm),
-            flex=si("flex_mm_per_100g", r.added_droop_mm_per_100g),
-            balance=si("balance_mm", r.balance_mm),
-            carry=si("carry_kg_m", r.carry_kg_m),
-            swing=r.swing_Hz,
+            reach=r.length,
+            droop=r.droop_own,
+            flex=r.added_droop,
+            balance=r.balance,
+            carry=r.carry,
+            swing=r.swing,
         )
-        for r in report.reaches
+        for r in check.reaches
     )
-    p, prop = report.pole, si("prop_mm", design.setting.prop_mm)
+    p, prop = check.pole, si("prop_mm", design.setting.prop_mm)
     return BuyerSheet(
-        pole=report.name,
-        maker=report.maker,
-        sections=len(report.sections),
-        closed=si("closed_mm", p.closed_mm),
-        extended=si("extended_mm", p.extended_mm),
-        mass=si("mass_g", p.mass_g),
+        pole=check.name,
+        maker=check.maker,
+        sections=len(check.sections),
+        closed=p.closed,
+        extended=p.extended,
+        mass=p.mass,
         reaches=reaches,
-        revision=revision or report.design_hash[:8],
+        revision=revision or check.design_hash[:8],
         date=date,
         method=Message("sheet.method", prop=prop),
         swing_load=si("swing_g", design.setting.swing_load_g),
-        grip_diameter=si("base_mm", p.base_outside_mm),
+        grip_diameter=p.base_outside,
         conducts=p.conducts,
         serial=serial,
-        drawing=pole_drawing(pole_scene(design, work, report, buyer=reader), reader, paper=True),
+        drawing=pole_drawing(pole_scene(design, work, buyer=reader), reader, paper=True),
         drawing_caption=Message("sheet.drawing.caption"),
         prop=prop,
     )
 
 
 def buyer_sheet_file(
-    design: Design,
-    report: CheckReport,
-    work: Workpiece,
-    reader: Reader,
-    *,
-    date: str,
-    revision: str = "",
-    serial: str = "",
+    design: Design, check: Check, work: Workpiece, reader: Reader, *, date: str, revision: str = "", serial: str = ""
 ) -> bytes:
     """The buyer's sheet as a PDF, in the language and units of its reader.
 
@@ -175,7 +167,7 @@ def buyer_sheet_file(
     ------
     DesignError : something on it would give the recipe away.
     """
-    sheet = buyer_sheet(design, report, work, reader, date=date, revision=revision, serial=serial)
+    sheet = buyer_sheet(design, check, work, reader, date=date, revision=revision, serial=serial)
     return buyer_sheet_pdf(sheet, reader, secrets=secrets(design))
 
 

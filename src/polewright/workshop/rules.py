@@ -7,10 +7,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from polewright.answers.rules import own_rules
 from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault
-from polewright.documents.findings import own_rules
 from polewright.errors import DesignError
 from polewright.units import from_, parse, shown, to
 from polewright.wall.rules import SHIPPED, Rule

@@ -5,11 +5,10 @@ from dataclasses import replace
 import numpy as np
 
 from polewright.answers.reach import drawn_out
+from polewright.answers.trestles import bench_state, headline_head, headline_load
 from polewright.arrays import FloatArray
 from polewright.codes import Message
 from polewright.documents.design import Design
-from polewright.documents.pole_figures import bench_state, headline_total
-from polewright.documents.report import CheckReport
 from polewright.documents.values import Workpiece
 from polewright.drawings.centreline import Span
 from polewright.drawings.pole import Ghost, PoleScene
@@ -23,9 +22,7 @@ from polewright.words import Reader
 __all__ = ["pole_scene", "state_message", "with_ghost"]
 
 
-def pole_scene(
-    design: Design, work: Workpiece, report: CheckReport, *, out: int | None = None, buyer: Reader | None = None
-) -> PoleScene:
+def pole_scene(design: Design, work: Workpiece, *, out: int | None = None, buyer: Reader | None = None) -> PoleScene:
     """The pole level on its two trestles with the headline load at the tip, `out` sections drawn out (all, if None).
 
     Parameters
@@ -38,8 +35,7 @@ def pole_scene(
     NotConverged : the bent pole could not be found.
     """
     pole, count = work.pole, len(work.pole.joints) if out is None else out
-    head = si("head_g", max(headline_total(design) - design.tip_fitting_g, 0.0))
-    drawn = bench_state(design, pole, count, head=head)
+    drawn = bench_state(design, pole, count, head=headline_head(design))
     hung = bent(pole, drawn)
     droop: Message | str = (
         Message("scene.droop", droop=hung.tip_droop)
@@ -47,7 +43,7 @@ def pole_scene(
         else modest_quantity(hung.tip_droop, "length", buyer, "up", LEAST_ROUNDING)
     )
     along, below = (hung.x - hung.x[0], hung.droop) if buyer is None else _even(hung, design)
-    state = state_message(design, report, count)
+    state = state_message(design, count)
     return PoleScene(
         station=hung.station,
         along=along,
@@ -58,13 +54,13 @@ def pole_scene(
         prop=si("prop_mm", design.setting.prop_mm),
         droop=droop,
         state=state,
-        title=Message("scene.title", pole=report.name, state=state, droop=droop),
+        title=Message("scene.title", pole=design.name, state=state, droop=droop),
     )
 
 
-def state_message(design: Design, report: CheckReport, out: int) -> Message:
+def state_message(design: Design, out: int) -> Message:
     """The state that the headline droop stands for: "all out, level, 600 g at the tip"."""
-    total, reach = si("tip_g", headline_total(design)), drawn_out(out, len(report.joints))
+    total, reach = headline_load(design), drawn_out(out, len(design.joints))
     if total > 0.0:
         return Message("scene.state.loaded", reach=reach, load=total)
     return Message("scene.state.bare", reach=reach)

@@ -3,6 +3,7 @@
 from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError
+from polewright.units import shown
 from polewright.workshop.kinds import design_of
 
 __all__ = ["add_flex_wish", "add_wish", "remove_wish"]
@@ -15,9 +16,9 @@ def add_wish(design: Design) -> Design:
     return _with_wish(design, {"at_most_mm": FIRST_LIMIT_MM})
 
 
-def add_flex_wish(design: Design, flex_mm_per_100g: float) -> Design:
-    """The design with a further wish: an added droop [mm/100 g] wanted with all sections drawn out."""
-    return _with_wish(design, {"wanted_mm_per_100g": round(flex_mm_per_100g, 1)})
+def add_flex_wish(design: Design, flex: float) -> Design:
+    """The design with a further wish: an added droop [m/N] wanted with all sections drawn out."""
+    return _with_wish(design, {"wanted_mm_per_100g": round(shown("wanted_mm_per_100g", flex), 1)})
 
 
 def remove_wish(design: Design, place: int) -> Design:

@@ -7,9 +7,8 @@ from types import TracebackType
 from typing import Any, Self
 
 from polewright.answers.bench import BenchAnswer, bench_answer
-from polewright.documents.check import check
+from polewright.answers.check import Check, check_design
 from polewright.documents.design import Design
-from polewright.documents.report import CheckReport
 from polewright.documents.test_record import TestRecord
 from polewright.store import Archive, Store, back_up, last_good_copy, open_store
 from polewright.workshop.demo import load_demo
@@ -37,20 +36,25 @@ class Workshop:
         self,
         store: Store,
         clock: Clock = utc_now,
-        check_design: Callable[[Design], CheckReport] = check,
+        check: Callable[[Design], Check] = check_design,
         *,
         kinds: Mapping[str, Kind] = KINDS,
     ) -> None:
         self.store, self._clock = store, clock
-        self._figures = Figures(check_design)
+        self._figures = Figures(check)
         self.designs = Designs(store, clock, self._figures.of)
         self.shelf = Shelf(store, clock)
         self.records = Records(store, clock)
         self.jobs = Jobs(store, clock, kinds=kinds)
         self.searches = Searches(self.jobs, self.designs, self.shelf)
 
-    def check(self, design: Design) -> CheckReport:
-        """All figures of a design, computed once for what it says."""
+    def check(self, design: Design) -> Check:
+        """All figures and findings of a design, computed once for what it says.
+
+        Raises
+        ------
+        DesignError : it cannot be built or computed.
+        """
         return self._figures.of(design)
 
     def edited(self, design: Design, edit: str, **fields: Any) -> Design:
@@ -72,7 +76,7 @@ class Workshop:
             return self.shelf.kept_mandrels()
         if name == "stocked":
             return self.shelf.lying(fields.get("entry", -1))
-        return self.check(design).reaches[-1].added_droop_mm_per_100g
+        return self.check(design).reaches[-1].added_droop
 
     def keep_test(self, design: Design, record: TestRecord) -> tuple[BenchEntry, BenchAnswer]:
         """A test of a design that may not be kept yet: evaluated first, then design and test are kept.

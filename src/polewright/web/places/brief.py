@@ -3,11 +3,13 @@
 from dataclasses import dataclass
 from typing import Any
 
-from polewright.documents.report import Finding
-from polewright.units import System, display_unit, si, to
+from polewright.units import System, display_unit, si, split_field, to
 from polewright.web.changes import quantity_of_field
 from polewright.web.say import pretty
 from polewright.web.sight import Sight
+from polewright.words import Reader
+from polewright.words.findings import FindingText, finding_text
+from polewright.workshop import WISHES, Check, drawn_out
 
 __all__ = ["BriefView", "Field", "Wish", "brief_view", "field_of", "unit_of_field"]
 
@@ -20,7 +22,7 @@ class Field:
     label: str
     text: str
     unit: str
-    finding: Finding | None = None
+    finding: FindingText | None = None
     choices: tuple[tuple[str, str], ...] = ()
     empty: str = ""  # what holds while nothing is typed
 
@@ -31,7 +33,7 @@ class Wish:
 
     place: int
     fields: tuple[Field, ...]
-    finding: Finding | None
+    finding: FindingText | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,54 +50,24 @@ class BriefView:
 
 def brief_view(sight: Sight) -> BriefView:
     """The brief of the pole at hand."""
-    design, system = sight.design, sight.system
+    design, reader = sight.design, sight.reader
     plain = design.plain()
-    by_name = [f for f in sight.report.findings if f.kind == "brief"]
     limits = tuple(
         field_of(
             plain,
-            f"brief.{name}",
-            label,
-            system,
-            finding=_finding(by_name, opening),
-            unit=design.setting.currency if unit == "€" else unit,
+            f"brief.{wish.field}",
+            reader.say(f"page.brief.limit.{wish.code}"),
+            reader.system,
+            finding=_said(sight.check, reader, wish.code),
+            unit=design.setting.currency if wish.quantity == "money" else None,
         )
-        for name, label, unit, opening in _LIMITS
+        for wish in WISHES
     )
-    droop = [f for f in by_name if f.name.startswith(("Droop,", "Wanted flex,"))]
-    wishes = tuple(
-        _wish(plain, i, system, len(design.joints), droop[i] if i < len(droop) else None)
-        for i in range(len(design.brief.droop))
-    )
-    words = tuple(
-        field_of(plain, path, label, system)
-        for path, label in (("name", "Pole"), ("maker", "Workshop"), ("brief.use", "What it is for"), ("note", "Note"))
-    )
-    test = tuple(
-        field_of(plain, path, label, system)
-        for path, label in (
-            ("tip_fitting_g", "Tip fitting"),
-            ("setting.test_load_g", "Test load"),
-            ("setting.prop_mm", "Prop, from the butt"),
-            ("setting.clearance_least_mm", "Least clearance"),
-            (
-                "brief.clamp_hold_N" if design.brief.clamp_hold_N is not None else "setting.clamp_hold_N",
-                "Clamp holds, wet",
-            ),
-            ("setting.swing_load_g", "Load of the swing"),
-        )
-    )
-    made = tuple(
-        field_of(plain, f"setting.{name}", label, system)
-        for name, label in (
-            ("stress_free_C", "Free of stress at"),
-            ("room_C", "Room"),
-            ("trim_mm", "Longer for trimming"),
-            ("seam_overlap_mm", "Seams overlap"),
-            ("utilisation", "Share of the roll used"),
-            ("friction_wet", "Clamp friction, wet"),
-            ("currency", "Currency"),
-        )
+    wishes = tuple(_wish(plain, i, sight) for i in range(len(design.brief.droop)))
+    hold = "brief.clamp_hold_N" if design.brief.clamp_hold_N is not None else "setting.clamp_hold_N"
+    words, test, made = (
+        tuple(field_of(plain, path, reader.say(f"page.brief.{_last(path)}"), reader.system) for path in paths)
+        for paths in (_WORDS, (*_TEST, hold), _MADE)
     )
     shape = ":".join(",".join(f.path for f in w.fields) for w in wishes) + f"|{len(design.joints)}"
     return BriefView(words, limits, wishes, test, made, shape)
@@ -108,7 +80,7 @@ def field_of(
     system: System,
     *,
     unit: str | None = None,
-    finding: Finding | None = None,
+    finding: FindingText | None = None,
     choices: tuple[tuple[str, str], ...] = (),
     empty: str = "",
 ) -> Field:
@@ -159,38 +131,47 @@ _ENDINGS = (
     ("_kg_m3", "kg/m³"),
     ("_1e6_K", "µ/K"),
 )
-_LIMITS = (
-    ("reach_at_least_mm", "Reach, at least", None, "Extended length"),
-    ("closed_at_most_mm", "Closed, at most", None, "Closed length"),
-    ("mass_at_most_g", "Mass, at most", None, "Mass"),
-    ("carry_at_most_kg_m", "Carry moment, at most", None, "Carry moment"),
-    ("base_outside_at_most_mm", "Grip outside, at most", None, "Base outside"),
-    ("material_cost_at_most", "Material cost, at most", "€", "Material"),
-    ("twist_at_least_N_m2", "Stiffness in twist, at least", None, "Twist stiffness"),
-    ("swing_at_least_Hz", "Swing, at least", None, "Swing"),
+_WORDS = ("name", "maker", "brief.use", "note")
+_TEST = (
+    "tip_fitting_g",
+    "setting.test_load_g",
+    "setting.prop_mm",
+    "setting.clearance_least_mm",
+    "setting.swing_load_g",
+)
+_MADE = tuple(
+    f"setting.{name}"
+    for name in ("stress_free_C", "room_C", "trim_mm", "seam_overlap_mm", "utilisation", "friction_wet", "currency")
 )
 
 
-def _finding(found: list[Finding], opening: str) -> Finding | None:
-    return next((f for f in found if f.name.startswith(opening)), None)
+def _last(path: str) -> str:
+    """The name of a field without its place and its unit."""
+    return split_field(path.rsplit(".", 1)[-1])[0]
 
 
-def _wish(plain: dict[str, Any], place: int, system: System, joints: int, finding: Finding | None) -> Wish:
-    outs = (
-        ("0", "all out"),
-        *((str(n), "section 1 out" if n == 1 else f"sections 1 to {n} out") for n in range(1, joints)),
+def _said(check: Check, reader: Reader, code: str, place: int | None = None) -> FindingText | None:
+    """What the check says of a wish, or of the one at a place in the list of droop wishes."""
+    own = (f for f in check.findings if f.code == code and f.subjects.wish == place)
+    found = next(own, None)
+    return None if found is None else finding_text(found, reader)
+
+
+def _wish(plain: dict[str, Any], place: int, sight: Sight) -> Wish:
+    joints, reader = len(sight.design.joints), sight.reader
+    path, is_flex = f"brief.droop[{place}]", "wanted_mm_per_100g" in plain["brief"]["droop"][place]
+    outs = tuple((str(n % joints if joints else n), reader.text(drawn_out(n, joints))) for n in _outs(joints))
+    own = ("wanted_mm_per_100g", "within_pct") if is_flex else ("at_most_mm",)
+    fields = (
+        field_of(plain, f"{path}.out", reader.say("page.brief.wish.out"), reader.system, choices=outs),
+        *(
+            field_of(plain, f"{path}.{name}", reader.say(f"page.brief.wish.{_last(name)}"), reader.system)
+            for name in ("tip_total_g", *own)
+        ),
     )
-    path = f"brief.droop[{place}]"
-    flex = "wanted_mm_per_100g" in plain["brief"]["droop"][place]
-    fields = [
-        field_of(plain, f"{path}.out", "With", system, choices=outs),
-        field_of(plain, f"{path}.tip_total_g", "At the tip, fitting and all", system),
-    ]
-    if flex:
-        fields += [
-            field_of(plain, f"{path}.wanted_mm_per_100g", "Added droop wanted", system),
-            field_of(plain, f"{path}.within_pct", "Within", system),
-        ]
-    else:
-        fields.append(field_of(plain, f"{path}.at_most_mm", "Droop, at most", system))
-    return Wish(place, tuple(fields), finding)
+    return Wish(place, fields, _said(sight.check, reader, "wish.flex" if is_flex else "wish.droop", place))
+
+
+def _outs(joints: int) -> tuple[int, ...]:
+    """How many sections may be drawn out in a wish, all of them first."""
+    return (joints, *range(1, joints))

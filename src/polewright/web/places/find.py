@@ -7,7 +7,6 @@ from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.find_of import Answer
 from polewright.documents.found import Count, FoundFigures, Money, OfferFigures, Way
-from polewright.documents.report import Finding
 from polewright.drawings.front import FrontPoint, front_drawing
 from polewright.drawings.pole import pole_drawing
 from polewright.errors import PolewrightError
@@ -15,7 +14,8 @@ from polewright.units import display_unit, from_, to
 from polewright.web.job_lines import job_line
 from polewright.web.say import pretty, stacked
 from polewright.web.sight import Sight, Sights
-from polewright.words import Reader
+from polewright.words import Reader, default_reader
+from polewright.words.findings import FindingText, finding_text
 from polewright.workshop import Job
 from polewright.workshop.scene import pole_scene, with_ghost
 
@@ -34,7 +34,7 @@ class ShownPole:
     figures: tuple[tuple[str, str], ...]
     sections: tuple[tuple[str, str], ...]
     misses: tuple[str, ...]
-    looks: tuple[Finding, ...] = ()
+    looks: tuple[FindingText, ...] = ()
     drawing: str = ""
     hand_drawing: str = ""
 
@@ -199,9 +199,13 @@ def _drawn(sights: Sights, sight: Sight, answer: Answer, looked: ShownPole | Non
         return looked
     try:
         found = sights.checked(design)
-        now = pole_scene(sight.design, sight.now.work, sight.report)
-        scene = with_ghost(pole_scene(design, found.work, found.report), now, Message("scene.present"))
-        looks = tuple(f for f in found.report.findings if f.verdict == "look" and f.says not in looked.misses)
+        now = pole_scene(sight.design, sight.now.work)
+        scene = with_ghost(pole_scene(design, found.work), now, Message("scene.present"))
+        looks = tuple(
+            finding_text(f, sight.reader)
+            for f in found.check.findings
+            if not f.holds and finding_text(f, default_reader(), is_short=True).says not in looked.misses
+        )
         drawings = (pole_drawing(scene, sight.reader), pole_drawing(scene, sight.reader, phone=True))
         return replace(looked, looks=looks, drawing=drawings[0], hand_drawing=drawings[1])
     except PolewrightError:
@@ -212,7 +216,7 @@ def _plot(sight: Sight, rows: list[FoundFigures], places: list[int], chosen: int
     if not rows:
         return ""
     slug, system, money = sight.table.slug, sight.system, sight.design.setting.currency
-    length, p = display_unit("length", system), sight.report.pole
+    length, p = display_unit("length", system), sight.check.pole
     points = [
         FrontPoint(
             row.material_cost,
@@ -230,10 +234,10 @@ def _plot(sight: Sight, rows: list[FoundFigures], places: list[int], chosen: int
     points.append(
         FrontPoint(
             p.material_cost,
-            to(from_(p.droop_mm, "mm"), length),
-            p.mass_g,
+            to(p.droop, length),
+            to(p.mass, "g"),
             "present pole",
-            f"present pole: droop {p.droop_mm:.0f} mm, {p.mass_g:.0f} g, {p.material_cost:.0f} {money}",
+            f"present pole: droop {to(p.droop, 'mm'):.0f} mm, {to(p.mass, 'g'):.0f} g, {p.material_cost:.0f} {money}",
             is_present=True,
         )
     )

@@ -4,12 +4,15 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from polewright.documents.report import Finding, ReachFigures
-from polewright.units import si
+from polewright.units import to
 from polewright.web.places.brief import Field, field_of
-from polewright.web.say import Said, say, spoken, told
+from polewright.web.quantities import Figure, figure
 from polewright.web.sight import Sight
 from polewright.web.why import Why, why_reaches
+from polewright.words import Reader
+from polewright.words.check import large_note, share_name
+from polewright.words.findings import FindingText, finding_text
+from polewright.workshop import Finding, ReachAnswer, drawn_out
 
 __all__ = ["FitRow", "PoleView", "ReachRow", "ShareRow", "TubeRow", "pole_view"]
 
@@ -21,16 +24,16 @@ class ReachRow:
     out: int
     name: str
     drawn: bool
-    length: Said
-    own: Said
+    length: Figure
+    own: Figure
     own_small: str
-    loaded: Said
+    loaded: Figure
     loaded_small: str
-    flex: Said
-    balance: Said
-    carry: Said
+    flex: Figure
+    balance: Figure
+    carry: Figure
     swing: str
-    play: Said
+    play: Figure
     note: str
 
 
@@ -39,7 +42,7 @@ class ShareRow:
     """What one section or joint gives: of the droop by own weight, of the flex; shares [0 to 1]."""
 
     part: str
-    own: Said
+    own: Figure
     own_share: float
     flex: str
     flex_share: float
@@ -51,9 +54,9 @@ class TubeRow:
 
     number: int
     fields: tuple[Field, ...]
-    outside: Said
-    bore: Said
-    mass: Said
+    outside: Figure
+    bore: Figure
+    mass: Figure
     bore_from: str
 
 
@@ -64,12 +67,13 @@ class FitRow:
     place: int
     name: str
     fields: tuple[Field, ...]
-    closed: Said
-    drawn: Said
+    closed: Figure
+    drawn: Figure
     play: str
     measured: bool
-    finding: Finding | None
-    loose: Finding | None
+    finding: FindingText | None
+    loose: FindingText | None
+    loose_limit: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -91,11 +95,9 @@ class PoleView:
 
 def pole_view(sight: Sight) -> PoleView:
     """The pole as a whole."""
-    report, system = sight.report, sight.system
-    reaches = tuple(_reach(sight, r) for r in report.reaches)
-    drawn = next((r for r in report.reaches if r.out == sight.out), report.reaches[-1])
-    load = say(si("x_g", drawn.load_g), "mass", system, 0, 1)
-    swing = say(si("x_g", drawn.swing_mass_g), "mass", system, 0, 1)
+    check, reader = sight.check, sight.reader
+    reaches = tuple(_reach(sight, r) for r in check.reaches)
+    drawn = next((r for r in check.reaches if r.out == sight.out), check.reaches[-1])
     units = {
         "length": reaches[0].length.unit,
         "droop": reaches[0].own.unit,
@@ -105,16 +107,16 @@ def pole_view(sight: Sight) -> PoleView:
     }
     return PoleView(
         reaches,
-        str(load),
-        str(swing),
+        str(figure(drawn.load, "mass", reader, 0, 1)),
+        str(figure(drawn.swing_mass, "mass", reader, 0, 1)),
         _shares(sight, drawn),
-        told(drawn.name),
-        drawn.large_note,
+        reader.text(drawn_out(drawn.out, drawn.joints)),
+        large_note(drawn, reader),
         _tubes(sight),
         _fits(sight),
         _shape(sight),
         units,
-        why_reaches(sight.now),
+        why_reaches(sight.now, reader),
     )
 
 
@@ -123,67 +125,59 @@ def _shape(sight: Sight) -> str:
     return f"{len(sight.design.sections)}:" + ",".join(m.id for m in sight.design.mandrels)
 
 
-def _reach(sight: Sight, r: ReachFigures) -> ReachRow:
-    system = sight.system
-    old = _saved_reach(sight, r)
+def _reach(sight: Sight, r: ReachAnswer) -> ReachRow:
+    reader, old = sight.reader, _saved_reach(sight, r)
 
-    def droop(now: float, before: float | None = None) -> Said:
-        return say(si("x_mm", now), "length", system, 0, 1, before=None if before is None else si("x_mm", before))
+    def droop(now: float, before: float | None = None) -> Figure:
+        return figure(now, "length", reader, 0, 1, before=before)
 
     return ReachRow(
         out=r.out,
-        name=told(r.name),
+        name=reader.text(drawn_out(r.out, r.joints)),
         drawn=r.out == sight.out,
-        length=say(si("x_mm", r.length_mm), "reach", system, 2),
-        own=droop(r.droop_own_mm, None if old is None else old.droop_own_mm),
-        own_small=droop(r.droop_own_small_mm).number,
-        loaded=droop(r.droop_loaded_mm, None if old is None else old.droop_loaded_mm),
-        loaded_small=droop(r.droop_loaded_small_mm).number,
-        flex=say(si("x_mm_per_100g", r.added_droop_mm_per_100g), "flex", system, 1, 3),
-        balance=say(si("x_mm", r.balance_mm), "reach", system, 2),
-        carry=say(r.carry_kg_m, "carry", system, 2),
-        swing=spoken(r.swing_Hz, 2),
-        play=say(si("x_mm", r.play_mm), "length", system, 1, 2),
-        note=r.large_note,
+        length=figure(r.length, "reach", reader, 2),
+        own=droop(r.droop_own, None if old is None else old.droop_own),
+        own_small=droop(r.droop_own_small).number,
+        loaded=droop(r.droop_loaded, None if old is None else old.droop_loaded),
+        loaded_small=droop(r.droop_loaded_small).number,
+        flex=figure(r.added_droop, "flex", reader, 1, 3),
+        balance=figure(r.balance, "reach", reader, 2),
+        carry=figure(r.carry, "carry", reader, 2),
+        swing=reader.number(r.swing, 2),
+        play=figure(r.play, "length", reader, 1, 2),
+        note=large_note(r, reader),
     )
 
 
-def _saved_reach(sight: Sight, r: ReachFigures) -> ReachFigures | None:
+def _saved_reach(sight: Sight, r: ReachAnswer) -> ReachAnswer | None:
     """The same reach as saved; where sections came or went only all out is still the same."""
     if sight.saved is None:
         return None
     joints, before = len(sight.design.joints), len(sight.saved.design.joints)
     if joints == before:
-        return next((o for o in sight.saved.report.reaches if o.out == r.out), None)
-    return sight.saved.report.reaches[-1] if r.out == joints else None
+        return next((o for o in sight.saved.check.reaches if o.out == r.out), None)
+    return sight.saved.check.reaches[-1] if r.out == joints else None
 
 
-def _shares(sight: Sight, r: ReachFigures) -> tuple[ShareRow, ...]:
-    whole = sum(abs(s.own_weight_mm) for s in r.shares) or 1.0
+def _shares(sight: Sight, r: ReachAnswer) -> tuple[ShareRow, ...]:
+    whole, reader = sum(abs(s.own_weight) for s in r.shares) or 1.0, sight.reader
     return tuple(
         ShareRow(
-            _part(s.part),
-            say(si("x_mm", s.own_weight_mm), "length", sight.system, 1, 2),
-            abs(s.own_weight_mm) / whole,
-            f"{spoken(s.added_pct, 1)} %",
-            s.added_pct / 100.0,
+            share_name(s, reader),
+            figure(s.own_weight, "length", reader, 1, 2),
+            abs(s.own_weight) / whole,
+            reader.say("page.pole.share", share=s.added),
+            s.added,
         )
         for s in r.shares
     )
-
-
-def _part(name: str) -> str:
-    """S4 -> section 4; joint S4/S5 -> joint 4/5."""
-    if name.startswith("joint S"):
-        return name.replace("S", "")
-    return f"section {name[1:]}" if name.startswith("S") and name[1:].isdigit() else name
 
 
 def _tubes(sight: Sight) -> tuple[TubeRow, ...]:
     plain, system = sight.design.plain(), sight.system
     mandrels = tuple((m.id, m.id) for m in sight.design.mandrels)
     rows = []
-    for i, figures in enumerate(sight.report.sections):
+    for i, answer in enumerate(sight.check.sections):
         path = f"sections[{i}]"
         fields = (
             field_of(plain, f"{path}.length_mm", "Length", system),
@@ -194,11 +188,11 @@ def _tubes(sight: Sight) -> tuple[TubeRow, ...]:
         )
         rows.append(
             TubeRow(
-                figures.number,
+                answer.number,
                 fields,
-                say(si("x_mm", figures.outside_butt_mm), "length", system, 2, 3),
-                say(si("x_mm", figures.bore_butt_mm), "length", system, 2, 3),
-                say(si("x_g", figures.mass_g), "mass", system, 0, 1),
+                figure(answer.outside_butt, "length", sight.reader, 2, 3),
+                figure(answer.bore_butt, "length", sight.reader, 2, 3),
+                figure(answer.mass, "mass", sight.reader, 0, 1),
                 _bore_from(sight, i),
             )
         )
@@ -209,17 +203,17 @@ def _bore_from(sight: Sight, i: int) -> str:
     """Where the bore of section i, from 0 at the tip, is known from; a measured one beside what its mandrel gives."""
     section = sight.now.work.sections[i]
     if section.bore is None:
-        return "by its mandrel, not measured here"
+        return sight.reader.say("page.pole.bore.by_mandrel")
     given = float(replace(section, bore=None).bores(np.array([0.0]))[0])
-    return f"measured here; by its mandrel {say(given, 'length', sight.system, 2, 3)}"
+    return sight.reader.say("page.pole.bore.measured", bore=given)
 
 
 def _fits(sight: Sight) -> tuple[FitRow, ...]:
-    plain, system = sight.design.plain(), sight.system
-    found = {f.where: f for f in sight.report.findings if f.kind == "fit"}
-    loose = {f.where: f for f in sight.report.findings if f.kind == "rule" and f.verdict == "look"}
+    plain, system, reader = sight.design.plain(), sight.system, sight.reader
+    fits = _by_joint(sight, "fit")
+    loose = {n: f for n, f in _by_joint(sight, "rule.loose_joint").items() if not f.holds}
     rows = []
-    for i, joint in enumerate(sight.report.joints):
+    for i, joint in enumerate(sight.check.joints):
         path = f"joints[{i}]"
         fields = tuple(
             field_of(plain, f"{path}.{name}", label, system, choices=choices, empty=_UNSAID.get(name, ""))
@@ -228,17 +222,33 @@ def _fits(sight: Sight) -> tuple[FitRow, ...]:
         rows.append(
             FitRow(
                 i,
-                f"{joint.between[0]} in {joint.between[1]}",
+                reader.say("page.pole.fit", inner=joint.between[0], outer=joint.between[1]),
                 fields,
-                say(si("x_mm", joint.clearance_closed_mm), "length", system, 2, 4),
-                say(si("x_mm", joint.clearance_drawn_mm), "length", system, 2, 4),
-                spoken(joint.play_mrad, 2),
+                figure(joint.clearance_closed, "length", reader, 2, 4),
+                figure(joint.clearance_drawn, "length", reader, 2, 4),
+                reader.number(to(joint.play, "mrad"), 2),
                 joint.stiffness_from == "measured",
-                found.get(path),
-                loose.get(path),
+                _text(fits.get(i + 1), reader),
+                _text(loose.get(i + 1), reader),
+                _limit(loose.get(i + 1), reader),
             )
         )
     return tuple(rows)
+
+
+def _by_joint(sight: Sight, code: str) -> dict[int, Finding]:
+    """The findings of a code by the number of the joint that they are about."""
+    return {n: f for f in sight.check.findings if f.code == code for n in f.subjects.joints}
+
+
+def _text(finding: Finding | None, reader: Reader) -> FindingText | None:
+    return None if finding is None else finding_text(finding, reader)
+
+
+def _limit(finding: Finding | None, reader: Reader) -> str:
+    """At most how loose a joint may be."""
+    limit = None if finding is None else finding.limit
+    return "" if limit is None else reader.say("page.pole.loose_limit", limit=limit)
 
 
 _UNSAID = {"pivot_pct": "50", "play_mrad": "by fit"}

@@ -2,10 +2,10 @@
 
 from dataclasses import dataclass
 
-from polewright.documents.report import Finding
 from polewright.units import display_unit, from_, to
 from polewright.web.places.brief import Field, field_of
 from polewright.web.sight import Sight
+from polewright.words.findings import FindingText, finding_text
 from polewright.workshop import KINDS_OF_RULE, RuleEntry, rule_limit, rules_of
 
 __all__ = ["RuleKind", "RuleRow", "RulesView", "rules_view"]
@@ -28,7 +28,7 @@ class RuleRow:
     words: tuple[Field, ...]
     ply: str
     state: str
-    said: tuple[Finding, ...]
+    said: tuple[FindingText, ...]
     quiet: str
 
 
@@ -75,7 +75,8 @@ def _row(sight: Sight, entry: RuleEntry) -> RuleRow:
         Field(f"rule:{rule.id}:{name}", label, getattr(rule, name), "")
         for name, label in (("title", "Name"), ("reason", "Why it stands"), ("remedy", "What mends it"))
     )
-    said = tuple(f for f in sight.report.findings if f.kind == "rule" and f.name == rule.title) if rule.is_on else ()
+    own = [f for f in sight.check.findings if f.subjects.rule == rule.id]
+    said = tuple(finding_text(f, sight.reader) for f in own) if rule.is_on else ()
     nowhere = _NO_JOINT if "loose-joint" in (rule.id, rule.judge) else _WHERE_KNOWN
     quiet = "" if said else nowhere if rule.is_on else "not judged while it is off"
     return RuleRow(

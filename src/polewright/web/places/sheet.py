@@ -31,7 +31,7 @@ def paper_reader(reader: Reader, language: str | None) -> Reader:
 def sheet_view(sight: Sight, language: str | None = None) -> SheetView:
     """The sheet of the design at hand; what is wrong with it is told in the language of the page."""
     paper = paper_reader(sight.reader, language)
-    sheet = buyer_sheet(sight.design, sight.report, sight.now.work, paper)
+    sheet = buyer_sheet(sight.design, sight.check, sight.now.work, paper)
     values, kept = buyer_sheet_values(sheet, paper), secrets(sight.design)
     found = dict.fromkeys([*may_be_published(sheet, secrets=kept), *may_be_published(values, secrets=kept)])
     return SheetView(

@@ -4,7 +4,6 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from polewright.documents.design import MandrelData
-from polewright.documents.report import FigureOrigin, MaterialFigures
 from polewright.documents.shelf import FIGURES
 from polewright.documents.stock import MandrelDocument, MaterialDocument
 from polewright.materials.library import Library, library
@@ -13,7 +12,7 @@ from polewright.web.places.brief import Field, field_of
 from polewright.web.sight import Sight
 from polewright.words import Reader
 from polewright.words.forms import pretty_unit, value_text
-from polewright.workshop import GIVEN, ShelfEntry, Workshop
+from polewright.workshop import GIVEN, FigureOrigin, MaterialAnswer, ShelfEntry, Workshop
 
 __all__ = ["FigureRow", "MandrelRow", "PrepregRow", "ShelfView", "StockRow", "shelf_view"]
 
@@ -119,7 +118,7 @@ def shelf_view(workshop: Workshop, sight: Sight) -> ShelfView:
         tuple((r.id, r.description) for r in shipped.resins.values()),
         _metals(shipped),
         tuple((name, _given_choice(sight.reader, name)) for name in GIVEN),
-        sight.report.pole.currency,
+        sight.check.pole.currency,
         display_unit("length", sight.system),
         shape,
     )
@@ -168,8 +167,8 @@ def _metals(shipped: Library) -> Choices:
 
 
 def _prepreg(sight: Sight, plain: dict[str, Any], i: int, is_kept: bool) -> PrepregRow:
-    material, figures = sight.design.materials[i], sight.report.materials[i]
-    path, system, money = f"materials[{i}]", sight.system, sight.report.pole.currency
+    material, figures = sight.design.materials[i], sight.check.materials[i]
+    path, system, money = f"materials[{i}]", sight.system, sight.check.pole.currency
     say = sight.reader.say
     fields = (
         field_of(plain, f"{path}.id", say("place.shelf.label.name"), system),
@@ -251,7 +250,7 @@ def _figure(sight: Sight, origin: FigureOrigin, money: str) -> FigureRow:
     return FigureRow(reader.say(f"ply_figure.{name}"), value, reader.say(f"why.origin.{code}"), source, is_known)
 
 
-def _given(sight: Sight, figures: MaterialFigures, plain: dict[str, Any], i: int, j: int) -> FigureRow:
+def _given(sight: Sight, figures: MaterialAnswer, plain: dict[str, Any], i: int, j: int) -> FigureRow:
     data = sight.design.materials[i].given[j]
     reader, figure = sight.reader, _GIVEN_AS[data.figure]
     name = reader.say(f"ply_figure.{figure}")

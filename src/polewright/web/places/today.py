@@ -4,8 +4,6 @@ from dataclasses import dataclass
 
 from polewright.drawings.pole import pole_drawing
 from polewright.errors import PolewrightError
-from polewright.units import si
-from polewright.web.say import say
 from polewright.web.sight import Sights
 from polewright.words import Reader
 from polewright.workshop import PoleCard, Workshop
@@ -45,7 +43,7 @@ def today_view(workshop: Workshop, sights: Sights, reader: Reader) -> TodayView:
     makers = [workshop.designs.revision(card.slug).design.maker for card in cards]
     named = max(set(makers), key=makers.count) if makers else ""
     copied = workshop.last_good_copy()
-    return TodayView(named or "Workshop", lines, "" if copied is None else f"{copied:%d %B %Y}")
+    return TodayView(named or reader.say("today.workshop"), lines, "" if copied is None else f"{copied:%d %B %Y}")
 
 
 def _line(workshop: Workshop, sights: Sights, card: PoleCard, reader: Reader) -> PoleLine:
@@ -56,11 +54,9 @@ def _line(workshop: Workshop, sights: Sights, card: PoleCard, reader: Reader) ->
         return PoleLine(
             card.slug, card.name, card.latest.number, saved, card.has_draft, "", "", 0, reader.refusal(fault)
         )
-    pole, found = checked.report.pole, checked.report.findings
-    scene = pole_scene(checked.design, checked.work, checked.report)
-    reach = say(si("x_mm", pole.extended_mm), "reach", reader.system, 2)
-    mass = say(si("x_g", pole.mass_g), "mass", reader.system, 3, 2, unit="kg")
-    says = f"{len(checked.report.sections)} sections, {reach}, {mass}"
+    pole, found = checked.check.pole, checked.check.findings
+    scene = pole_scene(checked.design, checked.work)
+    says = reader.say("today.pole", count=len(checked.check.sections), reach=pole.extended, mass=pole.mass)
     return PoleLine(
         card.slug,
         card.name,
@@ -69,6 +65,6 @@ def _line(workshop: Workshop, sights: Sights, card: PoleCard, reader: Reader) ->
         card.has_draft,
         pole_drawing(scene, reader, phone=True),
         says,
-        sum(f.verdict == "look" for f in found),
+        sum(not f.holds for f in found),
         "",
     )

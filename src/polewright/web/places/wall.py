@@ -1,26 +1,23 @@
-"""The wall place: one section's stack, what each ply earns, the section's figures and its checks."""
+"""The wall place: one section's stack, what each ply gives, the section's figures and its checks."""
 
-import re
+from collections.abc import Callable
 from dataclasses import dataclass
 
-import numpy as np
-
-from polewright.documents.report import Finding, SectionFigures
 from polewright.drawings.wall import wall_drawing
-from polewright.units import System, display_unit, si, to
-from polewright.wall.membrane import tube_stiffness
-from polewright.wall.ring import ring_stiffness
-from polewright.wall.stack import Stack, Wall
-from polewright.web.say import Said, changed, say, spoken
+from polewright.units import display_unit
+from polewright.web.quantities import Figure, figure, money
 from polewright.web.sight import Checked, Sight
 from polewright.web.why import Why, why_section
+from polewright.words import Reader
+from polewright.words.findings import FindingText, finding_text
+from polewright.workshop import Finding, SectionAnswer, ply_shares
 
 __all__ = ["PlyRow", "SectionRow", "WallView", "section_findings", "wall_view"]
 
 
 @dataclass(frozen=True, slots=True)
 class PlyRow:
-    """One ply in the table; shares [0 to 1] that the wall would lose without it."""
+    """One ply in the table; its shares [-] of the wall's stiffness along and around and of its mass."""
 
     place: int
     prepreg: str
@@ -41,7 +38,7 @@ class SectionRow:
 
     key: str
     name: str
-    said: Said
+    figure: Figure
     why: Why
 
 
@@ -56,66 +53,51 @@ class WallView:
     prepregs: tuple[tuple[str, str], ...]
     cut: str
     rows: tuple[SectionRow, ...]
-    findings: tuple[Finding, ...]
+    findings: tuple[FindingText, ...]
     length_unit: str
     shape: str
 
 
 def wall_view(sight: Sight) -> WallView:
     """The wall place of the section in sight."""
-    number, now = sight.section, sight.now
-    data, section, figures = (
-        now.design.sections[number - 1],
-        now.work.sections[number - 1],
-        now.report.sections[number - 1],
-    )
-    bore = say(si("x_mm", figures.bore_butt_mm), "length", sight.system, 2, 3)
-    plies = _plies(now, number, sight.system)
+    number, now, reader = sight.section, sight.now, sight.reader
+    data, section = now.design.sections[number - 1], now.work.sections[number - 1]
+    answer = now.check.sections[number - 1]
+    sections = len(now.design.sections)
     return WallView(
         number=number,
-        sections=len(now.design.sections),
-        where=f"section {number} of {len(now.design.sections)}, bore {bore}, mandrel {figures.mandrel}",
-        plies=plies,
+        sections=sections,
+        where=reader.say("page.wall.where", section=number, of=sections, bore=answer.bore_butt, mandrel=answer.mandrel),
+        plies=_plies(now, number, reader),
         prepregs=tuple((m.id, m.description) for m in now.design.materials),
-        cut=wall_drawing(section.stack, sight.reader, width=150.0, stripe=149.0),
+        cut=wall_drawing(section.stack, reader, width=150.0, stripe=149.0),
         rows=_rows(sight),
-        length_unit=display_unit("length", sight.system),
-        findings=section_findings(now, number),
+        length_unit=display_unit("length", reader.system),
+        findings=tuple(finding_text(f, reader) for f in section_findings(now, number)),
         shape=f"{number}:{len(data.stack)}:" + ",".join(m.id for m in now.design.materials),
     )
 
 
 def section_findings(checked: Checked, number: int) -> tuple[Finding, ...]:
-    """Checks that speak of this section; those to look at first."""
-    own = [f for f in checked.report.findings if f.kind != "brief" and number in _sections_of(f)]
-    return tuple(sorted(own, key=lambda f: f.verdict != "look"))
+    """Checks of this section's wall, clamp and joints; those to look at first."""
+    own = [f for f in checked.check.findings if number in f.subjects.sections]
+    return tuple(sorted((f for f in own if f.kind != "brief" and f.code != "lifted"), key=lambda f: f.holds))
 
 
-def _sections_of(finding: Finding) -> set[int]:
-    found = re.match(r"joints\[(\d+)\]", finding.where)
-    if found and (finding.kind == "fit" or finding.verdict == "look"):
-        return {int(found.group(1)) + 1, int(found.group(1)) + 2}
-    named = re.match(r"sections? (\d+(?:, \d+)*)", finding.says)
-    return {int(n) for n in named.group(1).split(", ")} if named else set()
-
-
-def _plies(checked: Checked, number: int, system: System) -> tuple[PlyRow, ...]:
+def _plies(checked: Checked, number: int, reader: Reader) -> tuple[PlyRow, ...]:
     data, section = checked.design.sections[number - 1], checked.work.sections[number - 1]
-    bore = section.bores(np.array([0.0]))
-    earned = _earned(section.stack, bore)
-    last = len(data.stack) - 1
-    unit, digits = display_unit("length", system), (2 if system == "metric" else 4)
+    shares, last = ply_shares(section.stack, checked.check.sections[number - 1].bore_butt), len(data.stack) - 1
     return tuple(
         PlyRow(
             place=i,
             prepreg=wrap.prepreg,
             angle=f"{wrap.angle_deg:g}",
             turns=f"{wrap.turns:g}",
-            thickness=spoken(to(section.stack.wraps[i].thickness, unit), digits),
+            thickness=reader.bare(section.stack.wraps[i].thickness, "length", 2, 4),
             note=wrap.note,
-            along=earned[i][0],
-            around=earned[i][1],
-            mass=earned[i][2],
+            along=shares[i].along,
+            around=shares[i].around,
+            mass=shares[i].mass,
             first=i == 0,
             last=i == last,
         )
@@ -123,114 +105,81 @@ def _plies(checked: Checked, number: int, system: System) -> tuple[PlyRow, ...]:
     )
 
 
-def _earned(stack: Stack, bore: np.ndarray) -> list[tuple[float, float, float]]:
-    """Share of stiffness along, of ring stiffness and of mass that goes when a ply is left out, bore kept."""
-    whole = _measures(stack.wall(bore))
-    if len(stack.wraps) == 1:
-        return [(1.0, 1.0, 1.0)]
-    shares = []
-    for i in range(len(stack.wraps)):
-        without = _measures(Stack(stack.wraps[:i] + stack.wraps[i + 1 :]).wall(bore))
-        along, around, mass = (max(0.0, min(1.0, 1.0 - b / a)) for a, b in zip(whole, without, strict=True))
-        shares.append((along, around, mass))
-    return shares
+@dataclass(frozen=True, slots=True)
+class _Shown:
+    """One figure of a section on the page: key of its why, name, how it is read, quantity, decimals."""
 
-
-def _measures(wall: Wall) -> tuple[float, float, float]:
-    return (
-        float(tube_stiffness(wall).bending[0]),
-        float(ring_stiffness(wall).between_plates[0]),
-        float(wall.mass_per_length[0]),
-    )
-
-
-def _rows(sight: Sight) -> tuple[SectionRow, ...]:
-    now = sight.report.sections[sight.section - 1]
-    was = sight.was(sight.section)
-    old = None if sight.saved is None or was is None else sight.saved.report.sections[was - 1]
-    rows: list[SectionRow | None] = [
-        _row(sight, key, name, field, quantity, digits, now, old, unit)
-        for key, name, field, quantity, digits, unit in _FIGURES
-    ]
-    rows.insert(6, _clear(sight))
-    rows.append(_window(sight, now, old))
-    rows.append(_cost(sight, now, old))
-    return tuple(row for row in rows if row is not None)
+    key: str
+    name: str
+    read: Callable[[SectionAnswer], float]
+    quantity: str
+    digits: tuple[int, int]
 
 
 _FIGURES = (
-    ("along", "Stiffness along", "bending_EI_N_m2", "bending", (0, 0), None),
-    ("twist", "Stiffness in twist", "twist_GJ_N_m2", "bending", (1, 1), None),
-    ("ring", "Ring, 20 mm wide", "ring_20mm_N_mm", "stiffness", (0, 0), None),
-    ("wall", "Wall", "wall_mm", "length", (3, 4), None),
-    ("wall", "Outside", "outside_butt_mm", "length", (2, 3), None),
-    ("mass", "Mass of the tube", "mass_g", "mass", (0, 2), None),
-    ("release", "Lets go of the mandrel", "release_gap_mm", "length", (3, 4), None),
+    _Shown("along", "along", lambda s: s.bending_EI, "bending", (0, 0)),
+    _Shown("twist", "twist", lambda s: s.twist_GJ, "bending", (1, 1)),
+    _Shown("ring", "ring", lambda s: s.ring, "stiffness", (0, 0)),
+    _Shown("wall", "wall", lambda s: s.wall, "length", (3, 4)),
+    _Shown("wall", "outside", lambda s: s.outside_butt, "length", (2, 3)),
+    _Shown("mass", "mass", lambda s: s.mass, "mass", (0, 2)),
 )
 
 
-def _row(
-    sight: Sight,
-    key: str,
-    name: str,
-    field: str,
-    quantity: str,
-    digits: tuple[int, int],
-    now: SectionFigures,
-    old: SectionFigures | None,
-    unit: str | None,
-) -> SectionRow:
-    before = None if old is None else _si(field, getattr(old, field))
-    value = getattr(now, field)
-    if key == "release" and value < 0.0:
-        name = "Grips the mandrel by"
-        value, before = -value, None
-    said = say(_si(field, value), quantity, sight.system, *digits, before=before, unit=unit)
-    return SectionRow(key, name, said, why_section(sight.now, sight.section, key))
+def _rows(sight: Sight) -> tuple[SectionRow, ...]:
+    now, was = sight.check.sections[sight.section - 1], sight.was(sight.section)
+    old = None if sight.saved is None or was is None else sight.saved.check.sections[was - 1]
+    rows = [
+        *(_row(sight, shown, now, old) for shown in _FIGURES),
+        _clear(sight),
+        _release(sight, now, old),
+        _window(sight, now, old),
+        _cost(sight, now, old),
+    ]
+    return tuple(row for row in rows if row is not None)
 
 
-def _si(field: str, value: float) -> float:
-    """Stiffnesses of the report are written in SI but for the ring's; the others by their ending."""
-    if field.endswith("_N_m2"):
-        return float(value)
-    return si("x_N_per_mm" if field.endswith("_N_mm") else field, value)
+def _named(sight: Sight, key: str, name: str, shown: Figure, **values: object) -> SectionRow:
+    text = sight.reader.say(f"figure.section.{name}", **values)
+    return SectionRow(key, text, shown, why_section(sight.now, sight.section, key, sight.reader))
+
+
+def _row(sight: Sight, shown: _Shown, now: SectionAnswer, old: SectionAnswer | None) -> SectionRow:
+    before = None if old is None else shown.read(old)
+    value = figure(shown.read(now), shown.quantity, sight.reader, *shown.digits, before=before)
+    return _named(sight, shown.key, shown.name, value)
+
+
+def _release(sight: Sight, now: SectionAnswer, old: SectionAnswer | None) -> SectionRow:
+    grips = now.grips_mandrel
+    before = None if old is None or grips else old.release_gap
+    shown = figure(abs(now.release_gap), "length", sight.reader, 3, 4, before=before)
+    return _named(sight, "release", "grips" if grips else "release", shown)
 
 
 def _clear(sight: Sight) -> SectionRow | None:
     """Clearance in the next section at the end of its travel."""
-    if sight.section > len(sight.report.joints):
+    if sight.section > len(sight.check.joints):
         return None
-    place = sight.section - 1
-    was, before = sight.was(sight.section), None
+    place, was, before = sight.section - 1, sight.was(sight.section), None
     if sight.saved is not None and was is not None and sight.was(sight.section + 1) == was + 1:
-        before = si("x_mm", sight.saved.report.joints[was - 1].clearance_drawn_mm)
-    said = say(si("x_mm", sight.report.joints[place].clearance_drawn_mm), "length", sight.system, 2, 4, before=before)
-    return SectionRow(
-        "clear",
-        f"Clear in section {sight.section + 1}, drawn out",
-        said,
-        why_section(sight.now, sight.section, "clear"),
-    )
+        before = sight.saved.check.joints[was - 1].clearance_drawn
+    shown = figure(sight.check.joints[place].clearance_drawn, "length", sight.reader, 2, 4, before=before)
+    return _named(sight, "clear", "clear", shown, section=sight.section + 1)
 
 
-def _window(sight: Sight, now: SectionFigures, old: SectionFigures | None) -> SectionRow | None:
+def _window(sight: Sight, now: SectionAnswer, old: SectionAnswer | None) -> SectionRow | None:
     if now.window is None:
         return None
-    unit = display_unit("force", sight.system)
-    least, most = (to(si("x_N", v), unit) for v in (now.window.least_N, now.window.most_N))
-    before = None if old is None or old.window is None else si("x_N", old.window.most_N)
-    change = say(si("x_N", now.window.most_N), "force", sight.system, 0, before=before).change
-    shown = f"{least:.0f}\u2013{most:.0f}" if now.window.is_open else f"none: {least:.0f} to hold, {most:.0f} crushes"
-    return SectionRow(
-        "window", "Clamp window", Said(shown, unit, change), why_section(sight.now, sight.section, "window")
-    )
+    reader, window = sight.reader, now.window
+    before = None if old is None or old.window is None else old.window.most
+    change = figure(window.most, "force", reader, 0, before=before)
+    code = "headline.window.range" if window.is_open else "figure.section.window.none"
+    text = reader.say(code, least=window.least, most=window.most)
+    return _named(sight, "window", "window", Figure(text, change.unit, change.change))
 
 
-def _cost(sight: Sight, now: SectionFigures, old: SectionFigures | None) -> SectionRow:
-    change = changed(now.material_cost, None if old is None else old.material_cost, 2)
-    return SectionRow(
-        "cost",
-        "Material",
-        Said(spoken(now.material_cost, 2), sight.report.pole.currency, change),
-        why_section(sight.now, sight.section, "cost"),
-    )
+def _cost(sight: Sight, now: SectionAnswer, old: SectionAnswer | None) -> SectionRow:
+    before = None if old is None else old.material_cost
+    shown = money(now.material_cost, sight.check.pole.currency, sight.reader, 2, before=before)
+    return _named(sight, "cost", "cost", shown)

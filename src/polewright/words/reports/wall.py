@@ -10,6 +10,8 @@ from polewright.answers.wall_strength import FaceStress, PlyReserve, ThroughStre
 from polewright.codes import Message
 from polewright.documents.document import Document, Part
 from polewright.units import to
+from polewright.words.check import stack_text
+from polewright.words.findings import ruling_text
 from polewright.words.published import published
 from polewright.words.reader import Reader
 from polewright.words.reports.plain import plain_text
@@ -226,6 +228,8 @@ def wall_figures(answer: WallAnswer, reader: Reader) -> WallFigures:
         WallFigures,
         answer,
         strengths=STRENGTHS[answer.strengths],
+        stack=stack_text(answer.stack),
+        rules=tuple(_plain(ruling_text(r, reader)) for r in answer.rules),
         tiers=tuple(_tier(t, reader) for t in answer.tiers),
         limits=tuple(_limit(limit, reader) for limit in answer.limits),
         fails_first_bending=_text(f"wall.limit.{first['bending']}", reader),

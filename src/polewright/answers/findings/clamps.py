@@ -1,0 +1,29 @@
+"""Whether every clamp has a tension that holds when wet and does not crush the wall."""
+
+from collections.abc import Iterator
+
+from polewright.answers.findings.finding import Finding, Subjects, verdict
+from polewright.answers.sections import SectionAnswer
+from polewright.codes import Message
+
+__all__ = ["clamp_findings"]
+
+
+def clamp_findings(sections: tuple[SectionAnswer, ...]) -> Iterator[Finding]:
+    """One finding a section that carries a clamp, tip first; value is the most, limit the least tension [N]."""
+    for s in sections:
+        if s.window is None:
+            continue
+        remedies = () if s.window.is_open else ("clamp_window.remedy.hoops", "clamp_window.remedy.wider")
+        yield Finding(
+            code="clamp_window",
+            kind="rule",
+            verdict=verdict(s.window.is_open),
+            subjects=Subjects(sections=(s.number,)),
+            where=f"sections[{s.number - 1}]",
+            value=s.window.most,
+            limit=s.window.least,
+            quantity="force",
+            details={"hold": s.window.hold_needed},
+            remedies=tuple(Message(code) for code in remedies),
+        )

@@ -1,0 +1,73 @@
+"""Walls already solved, remembered by what they are: an edit of one section costs only that section anew."""
+
+from dataclasses import dataclass, field, fields
+from functools import lru_cache
+
+import numpy as np
+
+from polewright.materials.ply import Elastic, Strength
+from polewright.wall.cylinder import ExactTube, exact_tube
+from polewright.wall.failure import exact_stress
+from polewright.wall.limits import WallLimits, bending_limits
+from polewright.wall.stack import Wall
+from polewright.wall.through import TubeLoads
+
+__all__ = ["known_limits", "known_tube"]
+
+MOST = 512
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """A wall, its strength and its cool-down [K]; two are one if every number is."""
+
+    content: bytes
+    wall: Wall = field(compare=False)
+    strength: Strength | None = field(default=None, compare=False)
+    rise: float = 0.0
+
+
+def _content(wall: Wall, strength: Strength | None = None) -> bytes:
+    shape = wall.angle.shape
+    parts = [wall.bore, wall.angle, wall.thickness]
+    for f in fields(Elastic):
+        values = getattr(wall.elastic, f.name)
+        parts.append(values if values.shape == shape else np.broadcast_to(values, shape))
+    if strength is not None:
+        parts += [getattr(strength, f.name) for f in fields(Strength)]
+    return str(shape).encode() + b"".join(np.ascontiguousarray(p).tobytes() for p in parts)
+
+
+def known_tube(wall: Wall) -> ExactTube:
+    """The exact tube of a wall or a batch, read at both faces of every layer.
+
+    Raises
+    ------
+    DesignError : as `exact_tube`.
+    """
+    return _tube(_Asked(_content(wall), wall))
+
+
+def known_limits(wall: Wall, strength: Strength | None, *, rise: float) -> WallLimits:
+    """Moments [N m] that end one wall, cure stress of a cool-down by `rise` [K] in.
+
+    Parameters
+    ----------
+    strength : (n_layer,) [Pa]; None leaves fibre failure out.
+
+    Raises
+    ------
+    DesignError : as `bending_limits`.
+    """
+    return _limits(_Asked(_content(wall, strength), wall, strength, rise))
+
+
+@lru_cache(maxsize=MOST)
+def _tube(asked: _Asked) -> ExactTube:
+    return exact_tube(asked.wall)
+
+
+@lru_cache(maxsize=MOST)
+def _limits(asked: _Asked) -> WallLimits:
+    cure = exact_stress(known_tube(asked.wall), TubeLoads(rise=asked.rise), clock=(0.0,))
+    return bending_limits(asked.wall, asked.strength, cure=cure)

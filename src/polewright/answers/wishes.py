@@ -1,0 +1,100 @@
+"""The wishes of a brief with one number each, as one table: field, quantity, least or most, the figure it is about."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+
+from polewright.answers.joints import JointAnswer
+from polewright.answers.reaches import ReachAnswer
+from polewright.answers.sections import SectionAnswer
+from polewright.answers.whole_pole import PoleAnswer
+from polewright.documents.brief import Brief
+from polewright.documents.design import Design
+from polewright.units import si
+
+__all__ = ["WISHES", "Figures", "Wish", "wish_limit"]
+
+
+@dataclass(frozen=True, slots=True)
+class Figures:
+    """The computed figures of a pole that wishes and rules are held against."""
+
+    sections: tuple[SectionAnswer, ...]
+    joints: tuple[JointAnswer, ...]
+    reaches: tuple[ReachAnswer, ...]
+    pole: PoleAnswer
+
+
+@dataclass(frozen=True, slots=True)
+class Wish:
+    """One wish of the brief.
+
+    field: of the brief document; quantity: of the table of units, or "money"; is_least: at least, else at most;
+    figure: reads the SI figure of a pole; section: reads the number of the section that it is about, if one;
+    remedies: codes of what to change, in the order worth trying.
+    """
+
+    code: str
+    field: str
+    quantity: str
+    is_least: bool
+    figure: Callable[[Figures], float]
+    remedies: tuple[str, ...]
+    section: Callable[[Figures], int] | None = None
+
+    def limit(self, brief: Brief) -> float | None:
+        """The wished limit in SI; None where the brief has no such wish."""
+        value: float | None = getattr(brief, self.field)
+        return None if value is None else si(self.field, value)
+
+
+def _weakest_in_twist(figures: Figures) -> SectionAnswer:
+    return min(figures.sections, key=lambda s: s.twist_GJ)
+
+
+WISHES: tuple[Wish, ...] = (
+    Wish("wish.reach", "reach_at_least_mm", "length", True, lambda f: f.pole.extended, ("wish.remedy.reach",)),
+    Wish("wish.closed", "closed_at_most_mm", "length", False, lambda f: f.pole.closed, ("wish.remedy.closed",)),
+    Wish("wish.mass", "mass_at_most_g", "mass", False, lambda f: f.pole.mass, ("wish.remedy.mass",)),
+    Wish("wish.carry", "carry_at_most_kg_m", "carry", False, lambda f: f.pole.carry, ("wish.remedy.carry",)),
+    Wish(
+        "wish.base_outside",
+        "base_outside_at_most_mm",
+        "length",
+        False,
+        lambda f: f.pole.base_outside,
+        ("wish.remedy.base_outside",),
+    ),
+    Wish(
+        "wish.material_cost",
+        "material_cost_at_most",
+        "money",
+        False,
+        lambda f: f.pole.material_cost,
+        ("wish.remedy.material_cost",),
+    ),
+    Wish(
+        "wish.twist",
+        "twist_at_least_N_m2",
+        "bending",
+        True,
+        lambda f: _weakest_in_twist(f).twist_GJ,
+        ("wish.remedy.twist",),
+        section=lambda f: _weakest_in_twist(f).number,
+    ),
+    Wish("wish.swing", "swing_at_least_Hz", "frequency", True, lambda f: f.reaches[-1].swing, ("wish.remedy.swing",)),
+)
+"""All wishes with one number; wishes on droop and flex stand in a list of their own in a brief."""
+
+
+def wish_limit(design: Design, code: str) -> float | None:
+    """The limit in SI that the brief sets on a figure of the whole pole; None where it sets none.
+
+    Parameters
+    ----------
+    code : of the table, or "wish.droop" for the first limit on droop with all sections out.
+    """
+    if code == "wish.droop":
+        outs = (0, len(design.joints))
+        wished = [w.at_most_mm for w in design.brief.droop if w.out in outs and w.at_most_mm is not None]
+        return si("at_most_mm", wished[0]) if wished else None
+    return next(wish.limit(design.brief) for wish in WISHES if wish.code == code)

@@ -1,0 +1,343 @@
+"""A checked design as it is published: the unit in every name, texts of a reader."""
+
+from typing import Annotated, Literal, cast
+
+from pydantic import Field
+
+from polewright.answers.check import Check, check_design
+from polewright.answers.findings import Finding as FindingAnswer
+from polewright.answers.materials import MaterialAnswer
+from polewright.answers.reaches import ReachAnswer
+from polewright.answers.sections import BendingLimits, SectionAnswer
+from polewright.documents.design import Design
+from polewright.documents.document import Document, Part
+from polewright.units import from_, to
+from polewright.words.check import large_note, reach_name, share_name, stack_text
+from polewright.words.findings import finding_text
+from polewright.words.published import published, published_number
+from polewright.words.reader import Reader, default_reader
+from polewright.words.reports.plain import plain_text
+
+__all__ = [
+    "BandFigures",
+    "BendingFigures",
+    "CheckReport",
+    "DroopShare",
+    "FigureOrigin",
+    "Finding",
+    "Hint",
+    "JointFigures",
+    "MaterialFigures",
+    "PoleFigures",
+    "ReachFigures",
+    "SectionFigures",
+    "check_report",
+    "evaluate",
+]
+
+Number = Annotated[float, Field(allow_inf_nan=False)]
+
+
+class FigureOrigin(Part):
+    """One figure of a material and where it comes from."""
+
+    figure: str
+    value: Number
+    unit: str
+    kind: Literal["default", "certificate", "measured", "derived"]
+    is_default: bool
+    source: str
+    confidence: str = ""
+    formula: str = ""
+
+
+class MaterialFigures(Part):
+    """A prepreg as cured."""
+
+    id: str
+    description: str
+    lot: str = ""
+    family: str
+    is_woven: bool
+    is_conductive: bool
+    thickness_mm: Number
+    fibre_volume_pct: Number | None = None
+    resin_content_pct: Number | None = None
+    total_g_m2: Number
+    price_per_m2: Number
+    resting_on: Literal["default", "measured", "mixed"]
+    figures: tuple[FigureOrigin, ...]
+
+
+class BandFigures(Part):
+    """The window of a clamp's band: at least to hold when wet, at most before the wall collapses."""
+
+    least_N: Number
+    most_N: Number
+    is_open: bool
+    hold_needed_N: Number
+    width_mm: Number
+    collapse_MPa: Number
+
+
+class BendingFigures(Part):
+    """Moments that end a wall, knock-downs in; the least comes first. Fibre failure is unknown without strengths.
+
+    Resin failure is given, cure stress out, where no fibre runs nearer the axis than 44 degrees: resin carries it.
+    """
+
+    fibre_failure_N_m: Number | None
+    resin_failure_N_m: Number | None
+    flattening_N_m: Number
+    wrinkling_N_m: Number
+    least_N_m: Number
+    first: str
+    strength_from: Literal["design values", "lab means", "unknown"]
+
+
+class SectionFigures(Part):
+    """One section, numbered from the tip; ends are given where the tube tapers.
+
+    Stiffness is that of the thin-wall tier, which the pole is bent with; `exact_...` is the layered cylinder's beside
+    it. The release gap is exact; the bore that the nest is made of is the thin estimate, `bore_exact_...` beside it.
+    """
+
+    number: int
+    stack: str
+    mandrel: str
+    bore_butt_mm: Number
+    bore_mouth_mm: Number
+    outside_butt_mm: Number
+    outside_mouth_mm: Number
+    length_mm: Number
+    wall_mm: Number
+    axial_EA_kN: Number
+    bending_EI_N_m2: Number
+    bending_EI_mouth_N_m2: Number
+    twist_GJ_N_m2: Number
+    shear_stiffness_kN: Number
+    ring_20mm_N_mm: Number
+    mass_per_length_g_m: Number
+    mass_g: Number
+    exact_EA_kN: Number
+    exact_EI_N_m2: Number
+    exact_GJ_N_m2: Number
+    exact_shear_kN: Number
+    bending: BendingFigures
+    hoop_expansion_1e6_K: Number
+    bore_expansion_1e6_K: Number
+    bore_exact_butt_mm: Number
+    release_gap_mm: Number
+    release_gap_thin_mm: Number
+    grips_mandrel: bool
+    window: BandFigures | None
+    material_cost: Number
+
+
+class JointFigures(Part):
+    """The joint between a section and the next; clearances on diameter."""
+
+    between: tuple[int, int]
+    overlap_mm: Number
+    clearance_closed_mm: Number
+    clearance_at_overlap_mm: Number
+    clearance_drawn_mm: Number
+    clearance_least_mm: Number
+    seam_ridge_mm: Number
+    play_mrad: Number
+    stiffness_kN_m_rad: Number
+    stiffness_from: Literal["default", "measured"]
+    pivot_pct: Number
+
+
+class DroopShare(Part):
+    """What one section or joint gives of a droop; shares add up to the whole."""
+
+    part: str
+    own_weight_mm: Number
+    added_pct: Number
+
+
+class ReachFigures(Part):
+    """The pole with some sections drawn out, on two trestles: held down at the butt, propped, drooping freely."""
+
+    out: int
+    name: str
+    length_mm: Number
+    droop_own_mm: Number
+    droop_own_small_mm: Number
+    droop_loaded_mm: Number
+    droop_loaded_small_mm: Number
+    load_g: Number
+    added_droop_mm_per_100g: Number
+    added_droop_small_mm_per_100g: Number
+    large_note: str
+    balance_mm: Number
+    carry_kg_m: Number
+    swing_Hz: Number
+    swing_mass_g: Number
+    play_mm: Number
+    shares: tuple[DroopShare, ...]
+
+
+class PoleFigures(Part):
+    """The pole as a whole."""
+
+    extended_mm: Number
+    closed_mm: Number
+    mass_g: Number
+    tubes_g: Number
+    balance_mm: Number
+    carry_kg_m: Number
+    base_outside_mm: Number
+    material_cost: Number
+    currency: str
+    droop_mm: Number
+    droop_small_mm: Number
+    droop_tip_total_g: Number
+    squeeze_margin: Number | None
+    conducts: bool
+
+
+class Hint(Part):
+    """One thing that could be changed, in the order worth trying, and what it would give."""
+
+    order: int
+    what: str
+    gives: str
+
+
+class Finding(Part):
+    """One check: of the brief or of the workshop's rules; a number with its limit, a reason, what to change."""
+
+    kind: Literal["brief", "rule", "fit", "caution"]
+    name: str
+    verdict: Literal["holds", "look"]
+    where: str = ""
+    value: Number | None = None
+    limit: Number | None = None
+    unit: str = ""
+    says: str
+    reason: str
+    hints: tuple[Hint, ...] = ()
+
+
+class CheckReport(Document):
+    """All figures of a design."""
+
+    document: Literal["check-report"] = "check-report"
+    name: str
+    maker: str
+    design_hash: str
+    assumptions: tuple[str, ...]
+    materials: tuple[MaterialFigures, ...]
+    sections: tuple[SectionFigures, ...]
+    joints: tuple[JointFigures, ...]
+    reaches: tuple[ReachFigures, ...]
+    pole: PoleFigures
+    findings: tuple[Finding, ...]
+    cautions: tuple[str, ...]
+
+
+_UNITS = {  # quantity -> unit of the table, as published
+    "length": ("mm", "mm"),
+    "mass": ("g", "g"),
+    "carry": ("kg m", "kg m"),
+    "bending": ("N m2", "N m²"),
+    "frequency": ("Hz", "Hz"),
+    "force": ("N", "N"),
+    "moment": ("N m", "N m"),
+    "flex": ("mm/100 g", "mm per 100 g"),
+    "angle": ("°", "°"),
+}
+
+
+def check_report(check: Check, reader: Reader) -> CheckReport:
+    """A checked design as it is published, its texts for a reader; figures are metric for every reader."""
+    reader = Reader(reader.language)
+    return CheckReport(
+        name=check.name,
+        maker=check.maker,
+        design_hash=check.design_hash,
+        assumptions=tuple(plain_text(reader.text(each)) for each in check.assumptions),
+        materials=tuple(_material(m) for m in check.materials),
+        sections=tuple(_section(s) for s in check.sections),
+        joints=tuple(published(JointFigures, j) for j in check.joints),
+        reaches=tuple(_reach(r, reader) for r in check.reaches),
+        pole=published(PoleFigures, check.pole, droop_tip_total_g=to(check.pole.droop_load, "g")),
+        findings=tuple(_finding(f, reader) for f in check.findings),
+        cautions=tuple(plain_text(reader.text(each)) for each in check.cautions),
+    )
+
+
+def evaluate(design: Design) -> CheckReport:
+    """Every figure and every finding of a design, as published, in the language of this installation.
+
+    Raises
+    ------
+    DocumentError : the design cannot be built. NotConverged : a bent pole could not be found.
+    """
+    return check_report(check_design(design), default_reader())
+
+
+def _material(material: MaterialAnswer) -> MaterialFigures:
+    return published(MaterialFigures, material, total_g_m2=to(material.area_mass, "g/m2"), price_per_m2=material.price)
+
+
+def _section(section: SectionAnswer) -> SectionFigures:
+    return published(
+        SectionFigures,
+        section,
+        stack=stack_text(section.stack),
+        ring_20mm_N_mm=to(section.ring, "N/mm"),
+        bending=_bending(section.bending),
+    )
+
+
+def _bending(limits: BendingLimits) -> BendingFigures:
+    strength = cast(Literal["design values", "lab means", "unknown"], limits.strength_from.replace("_", " "))
+    return published(BendingFigures, limits, first=limits.first.replace("_", " "), strength_from=strength)
+
+
+def _reach(reach: ReachAnswer, reader: Reader) -> ReachFigures:
+    shares = tuple(
+        published(DroopShare, share, part=plain_text(share_name(share, reader, is_short=True)))
+        for share in reach.shares
+    )
+    return published(
+        ReachFigures,
+        reach,
+        name=plain_text(reach_name(reach, reader)),
+        large_note=plain_text(large_note(reach, reader)),
+        shares=shares,
+    )
+
+
+def _finding(finding: FindingAnswer, reader: Reader) -> Finding:
+    text, (value, limit, unit) = finding_text(finding, reader, is_short=True), _figures(finding)
+    return Finding(
+        kind=finding.kind,
+        name=plain_text(text.name),
+        verdict=finding.verdict,
+        where=finding.where,
+        value=value,
+        limit=limit,
+        unit=unit,
+        says=plain_text(text.says),
+        reason=plain_text(text.reason),
+        hints=tuple(
+            Hint(order=n, what=plain_text(hint.what), gives=plain_text(hint.gives))
+            for n, hint in enumerate(text.hints, 1)
+        ),
+    )
+
+
+def _figures(finding: FindingAnswer) -> tuple[float | None, float | None, str]:
+    """Value and limit of a finding in the unit that is published, and that unit."""
+    if finding.quantity not in _UNITS:
+        unit = finding.details.get("currency" if finding.quantity == "money" else "unit", "")
+        return finding.value, finding.limit, str(unit)
+    unit, printed = _UNITS[finding.quantity]
+    factor = from_(1.0, unit)
+    value, limit = (None if each is None else published_number(each, factor) for each in (finding.value, finding.limit))
+    return value, limit, printed
