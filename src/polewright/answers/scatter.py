@@ -1,5 +1,6 @@
 """What the hundredth pole will be like: bands of every figure, chances of a miss, an order, and what matters most."""
 
+from collections.abc import Callable
 from concurrent.futures import Executor
 from dataclasses import dataclass
 
@@ -140,9 +141,11 @@ def scatter_answer(
     order: int,
     spreads: Spreads | None = None,
     on: Executor | None = None,
-    watch: Watch | None = None,
+    watching: Callable[[str], Watch] | None = None,
 ) -> ScatterAnswer:
     """Everything the scatter says of a design.
+
+    watching : gives for each step ("copies", "lots", "inputs") who is told of its progress and may stop it.
 
     Raises
     ------
@@ -152,10 +155,14 @@ def scatter_answer(
         raise DesignError("order", order, Message("want.at_least_one_pole"))
     problem, promises = problem_of(design, spreads), promises_of(design)
     known = _known(design, problem)
-    sample = sampled(problem, plan, on=on, watch=watch)
+    sample = sampled(problem, plan, on=on, watch=_watch(watching, "copies"))
     missed = sample.misses(promises)
     smaller = Plan(max(64, plan.poles // 4), plan.seed)
-    alike = sample.likeness(promises, smaller, on=on, watch=watch) if promises and problem.inputs else 0.0
+    alike = (
+        sample.likeness(promises, smaller, on=on, watch=_watch(watching, "lots"))
+        if promises and problem.inputs
+        else 0.0
+    )
     return ScatterAnswer(
         name=design.name,
         design_hash=design.content_hash(),
@@ -169,10 +176,14 @@ def scatter_answer(
         ),
         promises=tuple(_promise(m, known) for m in missed),
         order=_order(order, missed[-1], alike),
-        matters=_matters(sample, known, smaller, on, watch),
+        matters=_matters(sample, known, smaller, on, _watch(watching, "inputs")),
         spreads=tuple(InputSpread(material, spread) for material, spread in problem.spreads),
         assumptions=_assumptions(design),
     )
+
+
+def _watch(watching: Callable[[str], Watch] | None, step: str) -> Watch | None:
+    return None if watching is None else watching(step)
 
 
 def _known(design: Design, problem: Problem) -> dict[str, ScatterFigure]:

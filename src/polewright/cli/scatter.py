@@ -42,14 +42,12 @@ def run(file: Path, *, poles: int, seed: int, order: int, as_json: bool) -> None
         ThreadPoolExecutor(os.cpu_count() or 1) as on,
         Progress(console=Console(stderr=True), transient=True) as bar,
     ):
-        tasks: dict[int, object] = {}
 
-        def progress(done: int, of: int) -> None:
-            if done <= 1 or not tasks:
-                tasks[0] = bar.add_task(reader.say("cli.scatter.progress"), total=of)
-            bar.update(tasks[0], completed=done)  # type: ignore[arg-type]
+        def watching(step: str) -> Watch:
+            task = bar.add_task(reader.say(f"cli.scatter.{step}"))
+            return Watch(lambda done, of: bar.update(task, completed=done, total=of))
 
-        answer = scatter_answer(design, plan=plan, order=order, on=on, watch=Watch(progress))
+        answer = scatter_answer(design, plan=plan, order=order, on=on, watching=watching)
     if as_json:
         report = scatter_report(answer, reader)
         sys.stdout.write(json.dumps(report.plain(), indent=2, ensure_ascii=False) + "\n")

@@ -6,6 +6,7 @@ from concurrent.futures import FIRST_COMPLETED, Executor, Future, wait
 import numpy as np
 
 from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.errors import PolewrightError
 
 __all__ = ["CHUNK", "Stopped", "Watch", "in_chunks", "pieces_of"]
@@ -36,7 +37,7 @@ class Watch:
         if self._told is not None:
             self._told(done, of)
         if self._is_stopped is not None and self._is_stopped():
-            raise Stopped("scatter", None, "was stopped; nothing was kept")
+            raise Stopped("scatter", None, Message("scatter.stopped"))
 
 
 def pieces_of(points: FloatArray) -> list[FloatArray]:

@@ -17,6 +17,7 @@ from polewright.workshop.edit_table import EDITS, edited
 from polewright.workshop.figures import Figures
 from polewright.workshop.jobs import KINDS, Jobs, Kind
 from polewright.workshop.records import Records
+from polewright.workshop.scatter import Samplings
 from polewright.workshop.searches import Searches
 from polewright.workshop.shelf import Shelf
 from polewright.workshop.views import BenchEntry
@@ -30,7 +31,7 @@ def utc_now() -> datetime:
 
 
 class Workshop:
-    """Use cases by subject: `designs`, `shelf`, `records`, `searches`, `jobs`; figures of any design by `check`."""
+    """Use cases by subject: designs, shelf, records, searches, samplings, jobs; figures of any design by `check`."""
 
     def __init__(
         self,
@@ -47,6 +48,7 @@ class Workshop:
         self.records = Records(store, clock)
         self.jobs = Jobs(store, clock, kinds=kinds)
         self.searches = Searches(self.jobs, self.designs, self.shelf)
+        self.samplings = Samplings(self.jobs)
 
     def check(self, design: Design) -> Check:
         """All figures and findings of a design, computed once for what it says.

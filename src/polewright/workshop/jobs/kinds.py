@@ -21,6 +21,12 @@ class Kind:
 
 
 KINDS: Mapping[str, Kind] = MappingProxyType(
-    {kind.code: kind for kind in (Kind("find", "polewright.workshop.jobs.find_work:find_work", 1),)}
+    {
+        kind.code: kind
+        for kind in (
+            Kind("find", "polewright.workshop.jobs.find_work:find_work", 1),
+            Kind("scatter", "polewright.workshop.jobs.scatter_work:scatter_work", 1),
+        )
+    }
 )
 """By code."""
