@@ -22,6 +22,7 @@ SHOTS = (
     ("sheet", "/poles/peerglass-8/sheet", 1440, 900, "light", ""),
     ("shelf", "/poles/tallreed-11/shelf", 1440, 900, "light", ""),
     ("rules", "/poles/reedlight-7/rules", 1440, 900, "light", ""),
+    ("spread", "/poles/crookbough-5/spread", 1440, 900, "light", ""),
 )
 
 
@@ -47,7 +48,7 @@ def main() -> int:
 
 
 def _take(browser: Browser, url: str, path: Path, size: tuple[int, int], scheme: str, turns: str) -> None:
-    """One picture; with `turns`, after the second ply was given so many."""
+    """One picture; with `turns`, after the second ply was given so many; of the spread, once it is sampled."""
     context = browser.new_context(
         viewport={"width": size[0], "height": size[1]}, color_scheme="dark" if scheme == "dark" else "light"
     )
@@ -57,6 +58,9 @@ def _take(browser: Browser, url: str, path: Path, size: tuple[int, int], scheme:
         page.fill("#ply-1-turns", turns)
         page.keyboard.press("Enter")
         page.wait_for_selector(".ghost", state="attached")
+    if page.query_selector("#copies"):
+        page.click("main form.fields button")
+        page.wait_for_selector(".spread-drawing.wide svg", timeout=300_000)
     page.evaluate("() => document.activeElement.blur()")
     page.wait_for_timeout(400)
     page.screenshot(path=path)

@@ -17,6 +17,7 @@ from polewright.web.making import making_paths
 from polewright.web.pages import page_paths
 from polewright.web.proving import proving_paths
 from polewright.web.sight import Sights
+from polewright.web.spreading import spreading_paths
 from polewright.web.stocking import stocking_paths
 from polewright.web.wall_detail import wall_detail_paths
 from polewright.workshop import Door, Workshop
@@ -39,6 +40,7 @@ def create_pages(workshop: Workshop) -> FastAPI:
         hold_paths,
         wall_detail_paths,
         finding_paths,
+        spreading_paths,
         job_paths,
         stocking_paths,
         page_paths,

@@ -9,7 +9,7 @@ from polewright.workshop import Job
 
 __all__ = ["JobLine", "job_line", "job_lines"]
 
-_PLACE = {"find": "find"}  # of the pole, where a kind of work is started and its answer is shown
+_PLACE = {"find": "find", "scatter": "spread"}  # of the pole, where a kind of work is started and its answer is shown
 
 
 @dataclass(frozen=True, slots=True)

@@ -20,7 +20,7 @@ from polewright.workshop.scene import state_message
 __all__ = ["PLACES", "Shell", "place_page"]
 
 PLACES = (
-    ("design", ("brief", "wall", "pole", "find")),
+    ("design", ("brief", "wall", "pole", "find", "spread")),
     ("have", ("shelf", "rules")),
     ("make", ("cut",)),
     ("prove", ("bench",)),
