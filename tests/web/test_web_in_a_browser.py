@@ -7,17 +7,15 @@ import pytest
 from playwright.sync_api import Page, expect
 from tests.web.waiting import answered_texts, until
 
+from polewright.web.place_table import PLACES as POLE_PLACES
+
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 AXE = (Path(__file__).parent / "vendor" / "axe.min.js").read_text(encoding="utf-8")
+
 WALL = "/poles/reedlight-7/wall?section=4"
-PLACES = (
-    "/",
-    *(
-        f"/poles/reedlight-7/{place}"
-        for place in ("brief", "wall", "pole", "find", "shelf", "rules", "cut", "bench", "sheet", "revisions")
-    ),
-)
+
+PLACES = ("/", *(f"/poles/reedlight-7/{place}" for place in POLE_PLACES))
 DROOP = ".figs div:first-child"
 
 

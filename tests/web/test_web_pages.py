@@ -8,9 +8,8 @@ from typing import Any
 import pytest
 from tests.said import said
 
+from polewright.web.place_table import PLACES
 from polewright.workshop import Workshop
-
-PLACES = ("brief", "wall", "pole", "find", "cut", "bench", "sheet", "revisions")
 
 
 def test_the_first_page_draws_every_pole_of_the_demo_workshop(client: Any) -> None:
@@ -220,3 +219,10 @@ def test_a_wrong_reading_is_refused_at_its_field(client: Any, wrong: dict[str, s
     assert answer.status_code == 422
     assert answer.json()["faults"][0]["field"] == field
     assert "R7-1" not in client.get("/poles/reedlight-7/bench").text
+
+
+@pytest.mark.parametrize("code", PLACES)
+def test_every_place_has_a_name_and_stands_in_the_navigation(client: Any, code: str) -> None:
+    text = client.get("/poles/reedlight-7/wall").text
+    assert re.search(rf'<a href="/poles/reedlight-7/{code}\?[^"]*"[^>]*>{re.escape(said(f"place.{code}"))}</a>', text)
+    assert said(f"stage.{PLACES[code].group}") in text

@@ -1,24 +1,23 @@
 """Paths of the pages: the list of poles, the places of one pole, its edits and its revisions."""
 
 from collections.abc import Mapping
-from typing import Annotated, Literal
+from typing import Annotated
 
 from fastapi import APIRouter, File, Query, UploadFile
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
+from pydantic import AfterValidator
 
-from polewright.documents.files import DocumentError, Fault
+from polewright.codes import Message
+from polewright.documents.files import DocumentError
 from polewright.drawings.style import screen_css
 from polewright.errors import StockError
 from polewright.units import System
 from polewright.web.asked import Form, Here, InWork, LanguageAsked, Out, Reading, SectionAsked, Seeing, Slug, back_from
 from polewright.web.job_lines import job_lines
-from polewright.web.places.bench import bench_view
-from polewright.web.places.revisions import revisions_view
-from polewright.web.places.sheet import sheet_view
-from polewright.web.places.shelf import shelf_view
+from polewright.web.place_table import GROUPS, PLACES, PlaceRequest
 from polewright.web.places.today import today_view
 from polewright.web.render import page
-from polewright.web.shell import PLACES, place_page
+from polewright.web.shell import place_page
 from polewright.web.sight import Sights
 from polewright.web.stocking import stocked_change
 from polewright.words import Reader
@@ -28,7 +27,17 @@ from polewright.workshop.drafts import Drafts, WorkingPole
 __all__ = ["page_paths", "shown_place", "stepped"]
 
 page_paths = APIRouter()
-Place = Literal["brief", "wall", "pole", "shelf", "rules", "cut", "bench", "sheet", "revisions"]
+
+
+def _known(place: str) -> str:
+    """A place that the general path shows."""
+    known = tuple(code for code, kind in PLACES.items() if kind.values is not None)
+    if place not in known:
+        raise ValueError(Message("want.one", choices=known))
+    return place
+
+
+Place = Annotated[str, AfterValidator(_known)]
 Entry = Annotated[int | None, Query(ge=1, le=2**53)]
 SEE_OTHER = 303
 MOST_FILE = 1_000_000
@@ -38,7 +47,7 @@ MOST_FILE = 1_000_000
 def today(workshop: Here, sights: Seeing, reader: Reading) -> HTMLResponse:
     """The workshop's poles."""
     jobs = job_lines(workshop.jobs.under_way(), workshop.designs.names, reader)
-    return HTMLResponse(page("today.html", reader, view=today_view(workshop, sights, reader), places=PLACES, jobs=jobs))
+    return HTMLResponse(page("today.html", reader, view=today_view(workshop, sights, reader), places=GROUPS, jobs=jobs))
 
 
 @page_paths.get("/drawing.css")
@@ -63,9 +72,9 @@ def start_from(workshop: Here, form: Form) -> Response:
     """A new pole begun from another one."""
     name = form.get("name", "").strip()
     if not name:
-        raise DocumentError([Fault(("name", "", "a name for the new pole"))])
+        raise DocumentError.at("name", "", Message("want.name_for_new_pole"))
     if address_of(name) in {card.slug for card in workshop.designs.all()}:
-        raise StockError("name", repr(name[:80]), "another name: a pole is called so already")
+        raise StockError("name", repr(name[:80]), Message("want.another_name_of_pole"))
     saved = workshop.designs.start_from(form.get("from", ""), name)
     return RedirectResponse(f"/poles/{saved.slug}/brief", SEE_OTHER)
 
@@ -75,12 +84,12 @@ def bring_in(workshop: Here, file: Annotated[UploadFile, File()]) -> Response:
     """A new pole from a design file."""
     raw = file.file.read(MOST_FILE + 1)
     if len(raw) > MOST_FILE:
-        raise DocumentError([Fault(("file", f"over {MOST_FILE} bytes", "a pole design, a few thousand bytes"))])
+        raise DocumentError.at("file", Message("given.over_bytes", most=MOST_FILE), Message("want.small_design"))
     try:
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
-        want = f"a pole design written as TOML or JSON; this is no text from byte {fault.start} on"
-        raise DocumentError([Fault(("file", repr(file.filename)[:80], want))]) from fault
+        want = Message("want.design_as_text", start=fault.start)
+        raise DocumentError.at("file", repr(file.filename)[:80], want) from fault
     name = (file.filename or "").lower()
     saved = workshop.designs.bring_in_text(text, is_json=name.endswith(".json"), note=f"from {file.filename}"[:200])
     return RedirectResponse(f"/poles/{saved.slug}/wall", SEE_OTHER)
@@ -174,15 +183,9 @@ def shown_place(
 ) -> str:
     """The page of a place."""
     sight = sights.of(table, reader, section=section, out=out)
-    if place == "revisions":
-        return place_page(place, sight, revisions=revisions_view(workshop, table, reader))
-    if place == "bench":
-        return place_page(place, sight, bench=bench_view(workshop, sight, correct))
-    if place == "shelf":
-        return place_page(place, sight, shelf=shelf_view(workshop, sight))
-    if place == "sheet":
-        return place_page(place, sight, sheet=sheet_view(sight, language))
-    return place_page(place, sight)
+    values = PLACES[place].values
+    assert values is not None
+    return place_page(place, sight, **values(PlaceRequest(workshop, sight, correct, language)))
 
 
 def stepped(drafts: Drafts, slug: str, form: Mapping[str, str], system: System) -> WorkingPole:

@@ -5,11 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from polewright.web.figures import Headline, headlines
-from polewright.web.places.brief import brief_view
-from polewright.web.places.cut import cut_view
-from polewright.web.places.pole import pole_view
-from polewright.web.places.rules import rules_view
-from polewright.web.places.wall import wall_view
+from polewright.web.place_table import GROUPS
 from polewright.web.render import page
 from polewright.web.sight import Sight
 from polewright.web.why import Why, resting_on, whys
@@ -17,17 +13,7 @@ from polewright.words import Reader
 from polewright.workshop.drafts import WorkingPole
 from polewright.workshop.scene import state_message
 
-__all__ = ["PLACES", "Shell", "place_page"]
-
-PLACES = (
-    ("design", ("brief", "wall", "pole", "find", "spread")),
-    ("have", ("shelf", "rules")),
-    ("make", ("cut",)),
-    ("prove", ("bench",)),
-    ("sell", ("sheet",)),
-    ("keep", ("revisions",)),
-)
-_VIEWS = {"wall": wall_view, "brief": brief_view, "pole": pole_view, "cut": cut_view, "rules": rules_view}
+__all__ = ["Shell", "place_page"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +45,9 @@ class Shell:
     cautions: tuple[str, ...]
 
 
-def place_page(place: str, sight: Sight, **more: Any) -> str:
-    """A whole page: the place's own view inside the frame."""
-    view = _VIEWS[place](sight) if place in _VIEWS else None
-    return page(
-        f"{place}.html", sight.reader, shell=_shell(place, sight), view=view, places=PLACES, jobs=sight.jobs, **more
-    )
+def place_page(place: str, sight: Sight, **values: Any) -> str:
+    """A whole page: the values of the place inside the frame."""
+    return page(f"{place}.html", sight.reader, shell=_shell(place, sight), places=GROUPS, jobs=sight.jobs, **values)
 
 
 def _shell(place: str, sight: Sight) -> Shell:
