@@ -3,6 +3,7 @@
 import json
 from pathlib import Path
 
+import jsonschema
 import numpy as np
 import pytest
 from tests.said import said
@@ -11,6 +12,7 @@ from polewright.answers.scatter import ScatterAnswer, scatter_answer
 from polewright.answers.scatter_problem import problem_of, promises_of, reaches_of, spreads_of
 from polewright.answers.trestles import bench_state
 from polewright.cli.scatter import run
+from polewright.cli.schema import schema_of
 from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import load
@@ -153,6 +155,7 @@ def test_a_report_survives_a_round_trip_with_finite_numbers(answer):
     report = scatter_report(answer, default_reader())
     text = json.dumps(report.plain(), allow_nan=False)
     assert ScatterReport.model_validate_json(text) == report
+    jsonschema.validate(json.loads(text), schema_of("scatter-report"))
     assert scatter_report(answer, Reader(default_reader().language, "inch")) == report
 
 

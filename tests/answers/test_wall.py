@@ -11,14 +11,17 @@ from tests.said import said
 from polewright.answers.check import check_design
 from polewright.answers.wall_detail import wall_answer
 from polewright.cli.schema import schema_of
+from polewright.cli.wall import run
 from polewright.codes import Message
 from polewright.documents.files import document_of, load
 from polewright.errors import DesignError
 from polewright.units import to
 from polewright.words import Reader, default_reader
+from polewright.words.findings import ruling_text
 from polewright.words.reports.check import evaluate as check
 from polewright.words.reports.plain import plain_text
 from polewright.words.reports.wall import wall_figures
+from polewright.words.wall import limit_parts
 
 NOTES = "reference pole of the workshop notes"
 
@@ -199,7 +202,7 @@ def test_check_says_what_ends_each_section_and_lifts_the_pole_flat(design, verif
         known = [s.bending.fibre_failure_N_m, s.bending.flattening_N_m, s.bending.wrinkling_N_m]
         assert s.bending.least_N_m == min(v for v in known if v is not None)
         assert s.bending.strength_from == "design values"
-    lifted = next(f for f in report.findings if f.name == "Weakest place, lifted flat")
+    lifted = next(f for f in report.findings if f.name == plain_text(said("lifted.name")))
     verified(
         "wall",
         "moment at the hand, lifted flat with a full hose, N m",
@@ -286,3 +289,13 @@ def test_odd_walls_are_answered_and_resin_counts_where_no_fibre_runs_along(desig
     assert (bending.resin_failure_N_m is not None) is is_resin
     assert 0.0 < bending.least_N_m < 1e5
     assert wall_figures(wall_answer(odd, 1), default_reader()).section == 1
+
+
+def test_the_command_prints_what_each_rule_says(third, capsys):
+    run(EXAMPLES / "reedlight-7.toml", supposed=[], section=3, as_json=False)
+    shown = " ".join(capsys.readouterr().out.split())
+    assert third.rules
+    for ruling in third.rules:
+        assert " ".join(ruling_text(ruling, default_reader()).split()) in shown
+    for limit in third.limits:
+        assert " ".join(limit_parts(limit.under, limit.load, default_reader(), 4)[0].split()) in shown

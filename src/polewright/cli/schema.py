@@ -17,6 +17,7 @@ ANSWERS = {
     "bench-result": ("words.reports.bench", "BenchResult"),
     "find-report": ("documents.found", "FindReport"),
     "wall-figures": ("words.reports.wall", "WallFigures"),
+    "scatter-report": ("words.reports.scatter", "ScatterReport"),
     "hold-figures": ("words.reports.hold", "HoldFigures"),
 }
 

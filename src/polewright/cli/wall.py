@@ -11,6 +11,7 @@ from polewright.cli.check import table_of
 from polewright.cli.files import design_from, told_of
 from polewright.cli.shown import console_of, unmarked
 from polewright.words import Reader, default_reader
+from polewright.words.findings import ruling_text
 from polewright.words.reports.wall import wall_figures
 from polewright.words.wall import (
     change_text,
@@ -53,8 +54,8 @@ def _show(console: Console, w: WallAnswer, reader: Reader) -> None:
     _strength(console, w, reader)
     _cure(console, w, reader)
     _plies(console, w, reader)
-    for line in w.rules:
-        console.print(line, soft_wrap=True)
+    for ruling in w.rules:
+        console.print(ruling_text(ruling, reader), soft_wrap=True)
     console.print()
     for why in why_texts(reader):
         text = say("cli.wall.why", name=why.name, why=why.words, source=why.source)
