@@ -5,13 +5,11 @@ from dataclasses import dataclass
 from polewright.units import display_unit, from_, to
 from polewright.web.places.brief import Field, field_of
 from polewright.web.sight import Sight
+from polewright.words import Reader
 from polewright.words.findings import FindingText, finding_text
 from polewright.workshop import KINDS_OF_RULE, RuleEntry, rule_limit, rules_of
 
 __all__ = ["RuleKind", "RuleRow", "RulesView", "rules_view"]
-
-_NO_JOINT = "this pole has no joint"
-_WHERE_KNOWN = "judged under Deeper in the place Wall, where the starts of the flags are known"
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,27 +56,23 @@ def rules_view(sight: Sight) -> RulesView:
     plain, plies = sight.design.plain(), tuple(m.id for m in sight.design.materials)
     rows = tuple(_row(sight, entry) for entry in rules_of(sight.design))
     used = tuple(
-        field_of(plain, f"setting.{name}", label, sight.system)
-        for name, label in (
-            ("sanding_mm", "Sanded off, a side"),
-            ("clearance_least_mm", "Least clearance of a joint"),
-            ("seam_ridge_mm", "Ridge of a seam"),
-        )
+        field_of(plain, f"setting.{name}", sight.reader.say(f"place.rules.{name}"), sight.system)
+        for name in ("sanding_mm", "clearance_least_mm", "seam_ridge_mm")
     )
     kinds = tuple(RuleKind(rule.id, rule.title, _limit(rule_limit(rule), sight)[1]) for rule in KINDS_OF_RULE)
     return RulesView(rows, kinds, plies, used, sum(row.is_on for row in rows), ",".join(row.id for row in rows))
 
 
 def _row(sight: Sight, entry: RuleEntry) -> RuleRow:
-    rule = entry.rule
+    rule, say = entry.rule, sight.reader.say
     words = tuple(
-        Field(f"rule:{rule.id}:{name}", label, getattr(rule, name), "")
-        for name, label in (("title", "Name"), ("reason", "Why it stands"), ("remedy", "What mends it"))
+        Field(f"rule:{rule.id}:{name}", say(f"place.rules.label.{name}"), getattr(rule, name), "")
+        for name in ("title", "reason", "remedy")
     )
     own = [f for f in sight.check.findings if f.subjects.rule == rule.id]
     said = tuple(finding_text(f, sight.reader) for f in own) if rule.is_on else ()
-    nowhere = _NO_JOINT if "loose-joint" in (rule.id, rule.judge) else _WHERE_KNOWN
-    quiet = "" if said else nowhere if rule.is_on else "not judged while it is off"
+    nowhere = "no_joint" if "loose-joint" in (rule.id, rule.judge) else "where_known"
+    quiet = "" if said else say(f"place.rules.quiet.{nowhere if rule.is_on else 'off'}")
     return RuleRow(
         rule.id,
         rule.title,
@@ -89,7 +83,7 @@ def _row(sight: Sight, entry: RuleEntry) -> RuleRow:
         rule.remedy,
         words,
         rule.ply or "",
-        _state(entry),
+        _state(entry, sight.reader),
         tuple(sorted(said, key=lambda f: f.verdict != "look")),
         quiet,
     )
@@ -99,7 +93,12 @@ def _limit_field(sight: Sight, entry: RuleEntry) -> Field | None:
     if entry.rule.limit is None:
         return None
     text, unit = _limit(rule_limit(entry.rule), sight)
-    return Field(f"rule:{entry.rule.id}:limit", "at least" if entry.is_least else "at most", text, unit)
+    return Field(
+        f"rule:{entry.rule.id}:limit",
+        sight.reader.say(f"place.rules.limit.{'least' if entry.is_least else 'most'}"),
+        text,
+        unit,
+    )
 
 
 def _limit(limit: tuple[float | None, str], sight: Sight) -> tuple[str, str]:
@@ -111,15 +110,10 @@ def _limit(limit: tuple[float | None, str], sight: Sight) -> tuple[str, str]:
     return "" if value is None else f"{value:.6g}", unit.removeprefix("share ")
 
 
-def _state(entry: RuleEntry) -> str:
-    """How the rule came to be as it is, in words."""
+def _state(entry: RuleEntry, reader: Reader) -> str:
+    """How the rule came to be as it is."""
     if entry.is_own:
-        return "the workshop's own"
-    names = {
-        "is_on": "switched on" if entry.rule.is_on else "switched off",
-        "limit": "limit changed",
-        "title": "renamed",
-        "reason": "reason reworded",
-        "remedy": "remedy reworded",
-    }
-    return ", ".join(names[name] for name in entry.changed) or "as it came"
+        return reader.say("place.rules.state.own")
+    switched = "on" if entry.rule.is_on else "off"
+    names = [switched if name == "is_on" else name for name in entry.changed] or ["shipped"]
+    return reader.catalogue.separator.join(reader.say(f"place.rules.state.{name}") for name in names)
