@@ -70,9 +70,9 @@ def test_a_found_stack_reads_as_the_cut_place_says_plies(stack: str, said: str) 
 
 
 def test_a_place_drawn_out_in_part_says_what_its_droop_stands_for(client: Any) -> None:
-    assert "<dt>Droop at the tip</dt>" in client.get(f"{REED}/wall").text
+    assert f"<dt>{said('headline.droop')}</dt>" in client.get(f"{REED}/wall").text
     part = client.get(f"{REED}/wall?out=2").text
-    assert "<dt>Droop at the tip, all out</dt>" in part
+    assert f"<dt>{said('headline.droop.all_out')}</dt>" in part
     assert said("drawn_out.some", out=2) in part
 
 
