@@ -9,15 +9,15 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from polewright.documents.files import load
-    from polewright.documents.find_of import find
     from polewright.words.reports.check import evaluate
+    from polewright.words.reports.find import find
 
 __all__ = ["evaluate", "find", "load"]
 __version__ = "0.1.0"
 
 _HOME = {
     "evaluate": ("polewright.words.reports.check", "evaluate"),
-    "find": ("polewright.documents.find_of", "find"),
+    "find": ("polewright.words.reports.find", "find"),
     "load": ("polewright.documents.files", "load"),
 }
 

@@ -5,8 +5,8 @@ from pathlib import Path
 import pytest
 from numpy.testing import assert_allclose
 
+from polewright.answers.options import brief_of, search_values
 from polewright.documents.files import load
-from polewright.documents.options_of import asked_of, brief_of
 from polewright.documents.values import workpiece
 from polewright.search import best_pole
 
@@ -14,7 +14,7 @@ from polewright.search import best_pole
 @pytest.mark.slow
 def test_the_fruit_pole_of_the_examples_gives_as_wanted_within_a_per_cent_at_least_mass_with_proof():
     design = load(Path(__file__).parents[2] / "examples" / "crookbough-5.toml")
-    asked = asked_of(brief_of(design))
+    asked = search_values(brief_of(design))
     answer = best_pole(asked.brief, asked.shop, digits=6, tolerance=0.001)
     assert asked.brief.aim == "mass"
     wanted = 43e-3 / (0.1 * 9.80665)

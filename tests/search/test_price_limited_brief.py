@@ -8,6 +8,7 @@ import quillbeck_shelf as quillbeck
 from numpy.testing import assert_allclose
 from quillbeck_shelf import HM, IM, SM
 
+from polewright.codes import Message
 from polewright.search import Bar, Option, best_pole, brief_base, changes, given_pole, links_of, offers, why_not
 
 SOURCE = "option table of the reference pole, workshop notes"
@@ -103,7 +104,7 @@ def test_a_larger_base_is_offered_first_as_cheaper_and_stiffer(searched):
     by_name = {o.what: o for o in found}
     assert set(by_name) == {"base diameter", "cost", "mandrel 21.50", "material SM100", "one more section"}
     base = found[0]
-    assert base.what == "base diameter"
+    assert base.what == Message("offer.base")
     assert base.is_worth_it
     assert base.pole.base <= 34.9e-3 + 1e-9
     assert base.cheaper.cost < answer.best.cost

@@ -15,7 +15,7 @@ ANSWERS = {
     "check-report": ("words.reports.check", "CheckReport"),
     "ranking": ("documents.ranking", "Ranking"),
     "bench-result": ("words.reports.bench", "BenchResult"),
-    "find-report": ("documents.found", "FindReport"),
+    "find-report": ("words.reports.find", "FindReport"),
     "wall-figures": ("words.reports.wall", "WallFigures"),
     "scatter-report": ("words.reports.scatter", "ScatterReport"),
     "hold-figures": ("words.reports.hold", "HoldFigures"),

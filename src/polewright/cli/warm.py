@@ -10,12 +10,12 @@ from polewright.answers.scatter import scatter_answer
 from polewright.answers.wall_detail import wall_answer
 from polewright.documents.design import Design
 from polewright.documents.files import document_from
-from polewright.documents.find_of import find
 from polewright.documents.hold import Holding
 from polewright.documents.spend import spendings
 from polewright.documents.values import workpiece
 from polewright.scatter import Plan
 from polewright.search import Option, Options, best_walls
+from polewright.words.reports.find import find
 from polewright.workshop.hold_band import hold_band
 from polewright.workshop.hold_shape import hold_shape
 

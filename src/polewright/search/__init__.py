@@ -11,12 +11,14 @@ from polewright.search.offers import Change, Offer, changes, offers
 from polewright.search.options import Option, Options, Rules
 from polewright.search.plain_pole import given_pole
 from polewright.search.pole_front import pole_front
-from polewright.search.pole_search import PoleSearch, SearchState, best_pole
+from polewright.search.pole_parts import MODEL, PoleSearch, SearchState
+from polewright.search.pole_search import best_pole
 from polewright.search.resume import kept_of, state_of
 from polewright.search.wall_front import WallFront, best_walls, candidates_in_all
 from polewright.search.wishes import Conflict, Relaxation, why_not
 
 __all__ = [
+    "MODEL",
     "Bar",
     "Bears",
     "Brief",

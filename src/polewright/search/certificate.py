@@ -2,6 +2,8 @@
 
 from dataclasses import dataclass
 
+from polewright.codes import Message
+
 __all__ = ["Certificate", "Ledger"]
 
 
@@ -9,10 +11,10 @@ __all__ = ["Certificate", "Ledger"]
 class Ledger:
     """One count of candidates: `in_all` by combinatorics, `evaluated` in full, the rest `excluded`, by name."""
 
-    what: str
+    what: Message | str
     in_all: int
     evaluated: int
-    excluded: tuple[tuple[str, int], ...]
+    excluded: tuple[tuple[Message | str, int], ...]
 
     @property
     def left(self) -> int:
@@ -35,7 +37,7 @@ class Certificate:
 
     ledgers: tuple[Ledger, ...]
     gap: float = 0.0
-    model: str = "thin-wall tube, every layer at its own radius"
+    model: Message | str = "thin-wall tube, every layer at its own radius"
 
     @property
     def is_complete(self) -> bool:

@@ -74,7 +74,7 @@ class Offer:
     least at no more droop than before (None: nothing cheaper).
     """
 
-    what: str
+    what: Message
     pole: FoundPole | None
     droop_saved: float
     cheaper: FoundPole | None
@@ -88,20 +88,20 @@ class Offer:
 
 def _wishes(
     brief: Brief, shop: Shop, bars: Sequence[Bar], plies: Sequence[Option], base: float, cost: float
-) -> Iterator[tuple[str, Brief, Shop]]:
+) -> Iterator[tuple[Message, Brief, Shop]]:
     """Every further wish as a brief and shop of its own."""
     for bar in bars:
-        yield f"mandrel {bar.name}", brief, replace(shop, bars=(*shop.bars, bar))
+        yield Message("offer.mandrel", name=bar.name), brief, replace(shop, bars=(*shop.bars, bar))
     for option in plies:
         # in a listed order a new ply comes before the last, which may be the skin
         walls = replace(shop.walls, plies=(*shop.walls.plies[:-1], option, shop.walls.plies[-1]))
-        yield f"material {option.ply.name}", brief, replace(shop, walls=walls)
+        yield Message("offer.material", name=option.ply.name), brief, replace(shop, walls=walls)
     if np.isfinite(brief.base_at_most):
-        yield "base diameter", replace(brief, base_at_most=brief.base_at_most + base), shop
+        yield Message("offer.base"), replace(brief, base_at_most=brief.base_at_most + base), shop
     if np.isfinite(brief.cost_at_most):
-        yield "cost", replace(brief, cost_at_most=brief.cost_at_most + cost), shop
+        yield Message("offer.cost", amount=cost), replace(brief, cost_at_most=brief.cost_at_most + cost), shop
     if max(brief.sections) < MOST_SECTIONS:
-        yield "one more section", replace(brief, sections=(*brief.sections, max(brief.sections) + 1)), shop
+        yield Message("offer.section"), replace(brief, sections=(*brief.sections, max(brief.sections) + 1)), shop
 
 
 def offers(

@@ -30,16 +30,13 @@ One thread does it all in a fixed order: the same answer whatever the machine.
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 
 import numpy as np
 
-from polewright.arrays import FloatArray
 from polewright.search.brief import Brief, Shop
 from polewright.search.candidate import FoundPole, Progress
-from polewright.search.certificate import Certificate, Ledger
 from polewright.search.chain import Links, asked_of, brief_base, links_of, ways_of
-from polewright.search.option_table import IntArray
 from polewright.search.pole_arrays import FIGURES, Stack
 from polewright.search.pole_bound import (
     FIRST_ROUNDS,
@@ -59,14 +56,11 @@ from polewright.search.pole_bound import (
     steeper_cuts,
 )
 from polewright.search.pole_kernel import branch
+from polewright.search.pole_parts import Part, PoleSearch, SearchState, answer_of, state_now
 from polewright.search.whole_pole_limits import Miss
 
-__all__ = ["Part", "PoleSearch", "SearchState", "best_pole"]
+__all__ = ["best_pole"]
 
-MODEL = (
-    "level pole, small deflections, walls added in overlaps, joints as springs and free tilts; "
-    "shear and the weight between the supports left out"
-)
 START, STARTS = 1.004, 3
 """A best pole so far that may be worse than its bound by more is looked for from so many poles."""
 MOST_TURNED_DOWN = 400
@@ -78,63 +72,6 @@ MOST_REFERENCES = 4
 SETTLED = 1e-3
 """[-] by which the bound moves no more once they are set well."""
 _SLICE = 3_000_000
-
-
-@dataclass(slots=True)
-class Part:
-    """Branch and bound for one number of sections; `references` set its further limits.
-
-    is_bounded : whether its limits were priced to the end; a stop leaves bounds weaker than they need be.
-    """
-
-    problem: Problem
-    cuts: list[Cut]
-    stack: Stack
-    ways: IntArray
-    in_all: int
-    window: FloatArray
-    references: tuple[FoundPole, ...] = ()
-    done: bool = False
-    turned_down: dict[str, int] = field(default_factory=dict)
-    is_bounded: bool = True
-
-    @property
-    def bound(self) -> float:
-        """Lower bound of the aim over these poles as far as proved."""
-        root = max((c.bound for c in self.cuts if c.is_aim), default=0.0)
-        return max(min(float(self.stack.least[0]), float(self.stack.best[0])), root) if self.done else root
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class SearchState:
-    """Where a stopped search stands; it may be kept, pickled and resumed.
-
-    parts : a number of sections that is missing here has not been bounded yet; resuming begins with that.
-    """
-
-    incumbent: Incumbent
-    parts: tuple[Part, ...]
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class PoleSearch:
-    """The answer: best pole (None: none meets the limits), proved lower bound of the aim, gap, certificate.
-
-    is_complete: whether every candidate was dealt with; `state` goes into `best_pole(..., resume=state)` to go on.
-    """
-
-    best: FoundPole | None
-    bound: float
-    certificate: Certificate
-    is_complete: bool
-    state: "SearchState | None" = None
-
-    @property
-    def gap(self) -> float:
-        """[-] by how much anything could be better than the best pole; inf where there is none."""
-        if self.best is None:
-            return np.inf
-        return max(self.best.figure(self.best.brief.aim) / self.bound - 1.0, 0.0) if self.bound > 0.0 else np.inf
 
 
 def _stack(problem: Problem) -> Stack:
@@ -319,7 +256,7 @@ def best_pole(
     links = links or before.parts[0].problem.links
     incumbent = before.incumbent
     parts = _begin_all(problems_of(brief, shop, asked_of(links, brief)), before, say, halt, offer)
-    state = _state(incumbent, parts)
+    state = state_now(incumbent, parts)
 
     def sliced(part: Part) -> None:
         done = sum(p.done for p in parts)
@@ -328,7 +265,7 @@ def best_pole(
 
     for part in sorted(parts, key=lambda p: p.bound):
         _search(part, incumbent, tolerance, sliced, halt)
-    return _answer(brief, parts, incumbent)
+    return answer_of(brief, parts, incumbent)
 
 
 def _begin_all(
@@ -339,7 +276,7 @@ def _begin_all(
 
     def priced(progress: Progress) -> None:
         say(progress)
-        offer(_state(incumbent, parts))
+        offer(state_now(incumbent, parts))
 
     begun = {p.problem.sections for p in before.parts}
     for problem in problems:
@@ -348,49 +285,3 @@ def _begin_all(
             part.is_bounded = not stop()
             parts.append(part)
     return parts
-
-
-def _state(incumbent: Incumbent, parts: list[Part]) -> SearchState:
-    return SearchState(incumbent, tuple(p for p in parts if p.is_bounded))
-
-
-def _answer(brief: Brief, parts: list[Part], incumbent: Incumbent) -> PoleSearch:
-    done = all(p.done for p in parts)
-    slack = parts[0].problem.links.slack if parts else 0.0
-    bound = min((p.bound for p in parts), default=np.inf) / (1.0 + slack) ** (2 if brief.aim == "droop" else 1)
-    bound += parts[0].problem.shop.build.fitting * brief.reach if parts and brief.aim == "carry" else 0.0
-    gap = (
-        max(incumbent.best.figure(brief.aim) / bound - 1.0, 0.0)
-        if bound > 0.0 and incumbent.best is not None
-        else np.inf
-    )
-    ledgers = tuple(
-        Ledger(
-            f"poles of {p.problem.sections} sections from the best walls",
-            p.in_all,
-            int(p.stack.tally[0]) - sum(p.turned_down.values()),
-            (
-                ("no completion is better than the best pole, or none meets the limits", int(p.stack.tally[1])),
-                *((f"whole pole: {limit}", n) for limit, n in sorted(p.turned_down.items())),
-            ),
-        )
-        for p in parts
-    )
-    if parts:
-        links = parts[0].problem.links
-        ledgers = (
-            Ledger(
-                "sets of plies over all bars",
-                links.candidates,
-                links.evaluated,
-                (("walls of a better wall's fit", links.candidates - links.evaluated),),
-            ),
-            *ledgers,
-        )
-    return PoleSearch(
-        incumbent.best,
-        bound,
-        Certificate(ledgers, gap=gap, model=MODEL),
-        done,
-        None if done else _state(incumbent, parts),
-    )

@@ -14,7 +14,7 @@ from polewright.search.candidate import FoundPole
 from polewright.search.chain import Links, asked_of, ways_of
 from polewright.search.pole_arrays import Stack, Trail
 from polewright.search.pole_bound import Cut, Incumbent, Problem, cut_of, problems_of
-from polewright.search.pole_search import Part, SearchState
+from polewright.search.pole_parts import Part, SearchState
 
 __all__ = ["kept_of", "state_of"]
 

@@ -22,8 +22,10 @@ LOOSE = 1.02
 
 @dataclass(frozen=True, slots=True)
 class Miss:
-    """The first limit that a pole misses: in words, its name among the further figures, by how much of it [-] (of the
-    square of a swing), and whether every pole that it stands for misses it too.
+    """The first limit that a pole misses.
+
+    limit : "swing", or "droop:3" or "flex:3" with three sections out, 0 for all. figure : its name among the further
+    figures. by : by how much of it [-], of the square of a swing. is_sure : all poles that it stands for miss it too.
     """
 
     limit: str
@@ -54,7 +56,7 @@ def _droop_miss(pole: FoundPole, name: str, wish: FurtherDroop, slack: float, pl
     if droop <= wish.droop_at_most:
         return None
     sure = droop - play > wish.droop_at_most * (1.0 + MARGIN * slack)
-    return Miss(_words("droop", wish.out), name, droop / wish.droop_at_most - 1.0, sure)
+    return Miss(f"droop:{wish.out}", name, droop / wish.droop_at_most - 1.0, sure)
 
 
 def _flex_miss(pole: FoundPole, name: str, wish: FurtherFlex, slack: float) -> Miss | None:
@@ -62,15 +64,8 @@ def _flex_miss(pole: FoundPole, name: str, wish: FurtherFlex, slack: float) -> M
     if abs(off) <= wish.within:
         return None
     return Miss(
-        _words("flex", wish.out),
-        name,
-        (off - wish.within) / (1.0 + wish.within),
-        abs(off) > wish.within + MARGIN * slack,
+        f"flex:{wish.out}", name, (off - wish.within) / (1.0 + wish.within), abs(off) > wish.within + MARGIN * slack
     )
-
-
-def _words(what: str, out: int) -> str:
-    return f"{what} with another load" if out == 0 else f"{what} with {out} drawn out"
 
 
 def most_flex(brief: Brief) -> float:

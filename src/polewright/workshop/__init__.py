@@ -2,6 +2,7 @@
 
 from polewright.answers.bench import RECORD_KINDS, RecordKind
 from polewright.answers.check import Check
+from polewright.answers.find import FindAnswer, FoundDesign
 from polewright.answers.findings import Finding
 from polewright.answers.joints import JointAnswer
 from polewright.answers.materials import FigureOrigin, MaterialAnswer
@@ -18,6 +19,7 @@ from polewright.workshop.door import Door, refuse_unless_loopback
 from polewright.workshop.edit_table import EDITS, Argument, EditKind, edited
 from polewright.workshop.edits import Edits, add_ply, move_ply, remove_ply, retype_ply, set_field, set_turns, turn_ply
 from polewright.workshop.jobs import End, Job, JobProgress, LoneJob
+from polewright.workshop.jobs.find_values import find_answer
 from polewright.workshop.kinds import design_of, record_of, schema_kinds, schema_of, stocked_of
 from polewright.workshop.mandrels import (
     add_mandrel,
@@ -40,7 +42,6 @@ from polewright.workshop.prepregs import (
     set_given,
 )
 from polewright.workshop.rules import KINDS_OF_RULE, RuleEntry, add_rule, remove_rule, rule_limit, rules_of, set_rule
-from polewright.workshop.searches import find_answer
 from polewright.workshop.views import BenchEntry, Draft, OpenPole, PoleCard, RevisionCard, Saved, ShelfEntry
 from polewright.workshop.words import address_of
 from polewright.workshop.work import Progress, Stopped, Work, executor
@@ -64,7 +65,9 @@ __all__ = [
     "Edits",
     "End",
     "FigureOrigin",
+    "FindAnswer",
     "Finding",
+    "FoundDesign",
     "GivenFigure",
     "Job",
     "JobProgress",

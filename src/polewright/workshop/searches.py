@@ -1,22 +1,17 @@
 """Searches for the best pole, one a pole at a time, each a job: started, looked at, stopped, resumed, answered."""
 
-import json
-from collections.abc import Mapping
-from typing import Any
-
+from polewright.answers.find import FindAnswer
+from polewright.answers.options import brief_of
 from polewright.codes import Message
 from polewright.documents.brief_file import BriefDocument
 from polewright.documents.design import Design
-from polewright.documents.files import document_of
-from polewright.documents.find_of import Answer
-from polewright.documents.found import FindReport
-from polewright.documents.options_of import brief_of
 from polewright.store import Absent
 from polewright.workshop.designs import Designs
 from polewright.workshop.jobs import Job, Jobs
+from polewright.workshop.jobs.find_values import find_answer
 from polewright.workshop.shelf import Shelf
 
-__all__ = ["Searches", "find_answer"]
+__all__ = ["Searches"]
 
 FIND = "find"
 
@@ -41,7 +36,7 @@ class Searches:
         """The pole's newest search; None if there was none."""
         return self._jobs.latest(FIND, slug)
 
-    def answer(self, slug: str) -> Answer | None:
+    def answer(self, slug: str) -> FindAnswer | None:
         """What the pole's newest search found; None where it found nothing, or an earlier version kept it."""
         job = self.latest(slug)
         plain = None if job is None else self._jobs.answer(job.number)
@@ -77,10 +72,3 @@ class Searches:
         return brief_of(
             design.model_copy(update={"materials": tuple(materials.values()), "mandrels": tuple(mandrels.values())})
         )
-
-
-def find_answer(plain: Mapping[str, Any]) -> Answer:
-    """The answer of a search from the plain values of its job."""
-    report = FindReport.model_validate_json(json.dumps(plain["report"]))
-    front = tuple(each for each in map(document_of, plain["front"]) if isinstance(each, Design))
-    return Answer(report, report.design, front)

@@ -1,32 +1,30 @@
 """The find place: how the search stands, the trade as a plot, the pole that is looked at beside the present one."""
 
-import re
 from dataclasses import dataclass, replace
 
 from polewright.codes import Message
 from polewright.documents.design import Design
-from polewright.documents.find_of import Answer
-from polewright.documents.found import Count, FoundFigures, Money, OfferFigures, Way
 from polewright.drawings.front import FrontPoint, front_drawing
 from polewright.drawings.pole import pole_drawing
 from polewright.errors import PolewrightError
-from polewright.units import display_unit, from_, to
+from polewright.units import display_unit, to
 from polewright.web.job_lines import job_line
-from polewright.web.say import pretty, stacked
 from polewright.web.sight import Sight, Sights
-from polewright.words import Reader, default_reader
+from polewright.words import Reader
+from polewright.words.find import conflict_text, count_text, miss_texts, offer_text, plies_text, proof_text, way_text
 from polewright.words.findings import FindingText, finding_text
-from polewright.workshop import Job
+from polewright.workshop import FindAnswer, FoundDesign, Job
 from polewright.workshop.scene import pole_scene, with_ghost
 
-__all__ = ["FindView", "ShownPole", "chosen_design", "find_view", "refusal"]
+__all__ = ["AnswerView", "FindView", "ShownPole", "chosen_design", "find_view"]
 
 
 @dataclass(frozen=True, slots=True)
 class ShownPole:
-    """One found pole in the units asked for: `place` is 0 for the best, else its number on the trade.
+    """One found pole for its reader: `place` is 0 for the best, else its number on the trade.
 
-    looks : what its full check says to look at, beside the brief; told of the one that is looked at alone.
+    figures : by the code of their names. looks : what its full check says to look at, beside the brief; told of the
+    one that is looked at alone.
     """
 
     place: int
@@ -40,213 +38,214 @@ class ShownPole:
 
 
 @dataclass(frozen=True, slots=True)
-class FindView:
-    """All that the place shows. doing : nothing where no search is under way. is_stale : the answer is for an older
-    state of the pole.
-    """
+class MoneyRow:
+    """What money does in one section, for the reader."""
 
-    doing: str
-    fault: str
+    section: int
+    saved: str
+    cost: str
+    rate: str
+    plies: str
+
+
+@dataclass(frozen=True, slots=True)
+class AnswerView:
+    """What the search found; `is_stale`: for an older state of the pole."""
+
     is_stale: bool
-    says: str
+    title: str
+    proof: str
+    counts: tuple[str, ...]
+    model: str
+    conflict: tuple[str, ...]
+    ways: tuple[str, ...]
+    notes: tuple[str, ...]
     plot: str
     hand_plot: str
     chosen: ShownPole | None
     poles: tuple[ShownPole, ...]
-    counts: tuple[Count, ...]
-    proof: str
-    model: str
-    money: tuple[Money, ...]
-    offers: tuple[OfferFigures, ...]
-    conflict: tuple[str, ...]
-    ways: tuple[Way, ...]
-    notes: tuple[str, ...]
+    offers: tuple[str, ...]
+    money: tuple[MoneyRow, ...]
     currency: str
-    can_go_on: bool = False
-    shelf: str = "own"
 
 
-def chosen_design(answer: Answer, place: int) -> Design | None:
+@dataclass(frozen=True, slots=True)
+class FindView:
+    """All that the place shows. doing : nothing where no search is under way. shelf : where the next one looks."""
+
+    doing: str
+    faults: tuple[str, ...]
+    can_resume: bool
+    shelf: str
+    answer: AnswerView | None
+
+
+def chosen_design(answer: FindAnswer, place: int) -> Design | None:
     """The best pole (0), or one of the trade by its number."""
+    pole = _chosen(answer, place)
+    return None if pole is None else pole.design
+
+
+def _chosen(answer: FindAnswer, place: int) -> FoundDesign | None:
     if place == 0:
         return answer.best
     return answer.front[place - 1] if 1 <= place <= len(answer.front) else None
 
 
 def find_view(
-    sights: Sights, sight: Sight, job: Job | None, answer: Answer | None, chosen: int = 0, *, shelf: str = "own"
+    sights: Sights, sight: Sight, job: Job | None, answer: FindAnswer | None, chosen: int = 0, *, shelf: str = "own"
 ) -> FindView:
-    """The place as the newest search stands; `shelf` is where it was asked to look, for the next one to begin from."""
-    doing = "" if job is None or not job.is_under_way else job_line(job, sight.reader)
-    fault = "" if job is None or job.is_under_way else refusal(_faults(job, sight.reader), shelf)
-    can_go_on = job is not None and job.can_go_on
-    if job is None or job.is_under_way or answer is None:
-        return FindView(
-            doing,
-            fault,
-            False,
-            "",
-            "",
-            "",
-            None,
-            (),
-            (),
-            "",
-            "",
-            (),
-            (),
-            (),
-            (),
-            (),
-            sight.design.setting.currency,
-            can_go_on,
-            shelf,
-        )
-    report = answer.report
-    kept = [(0, report.best)] if report.best is not None else []
-    kept += [
-        (i, row)
-        for i, row in enumerate(report.front, 1)
-        if report.best is None or row.stacks != report.best.stacks or row.mandrels != report.best.mandrels
-    ]
-    places, rows = [place for place, _ in kept], [row for _, row in kept]
-    poles = tuple(_shown(sight, row, place) for row, place in zip(rows, places, strict=True))
-    looked = next((p for p in poles if p.place == chosen), None)
+    """The place as the newest search stands."""
+    is_running = job is not None and job.is_under_way
     return FindView(
-        doing,
-        fault,
-        job.about != sight.design.content_hash(),
-        f"least {report.aim} within the brief" if report.best is not None else "no pole meets this brief",
-        _plot(sight, rows, places, chosen),
-        _plot(sight, rows, places, chosen, phone=True),
-        _drawn(sights, sight, answer, looked),
-        poles,
-        report.counts,
-        _proof(answer),
-        report.bound_model,
-        report.money,
-        report.offers,
-        report.conflict,
-        report.ways,
-        report.notes,
-        report.currency,
-        can_go_on,
-        shelf,
+        doing=job_line(job, sight.reader) if job is not None and is_running else "",
+        faults=() if job is None or is_running else tuple(_fault_text(f, shelf, sight.reader) for f in job.faults),
+        can_resume=job is not None and job.can_go_on,
+        shelf=shelf,
+        answer=None if job is None or is_running or answer is None else _answer(sights, sight, job, answer, chosen),
     )
 
 
-def _faults(job: Job, reader: Reader) -> str:
-    return "\n".join(reader.fault(*fault) for fault in job.faults)
-
-
-def refusal(fault: str, shelf: str) -> str:
+def _fault_text(fault: tuple[str, object, Message | str], shelf: str, reader: Reader) -> str:
     """Why there was no search; one too long for a page says what can be done here about it."""
-    if ": fewer rolls.plies" not in fault:
-        return fault.removeprefix("search: ")
-    size, _, _ = fault.removeprefix("search is ").partition(": fewer rolls.plies")
-    less = (
-        "search this pole's own prepregs and mandrels, or take onto its shelf only those worth a try"
-        if shelf == "workshop"
-        else "take prepregs and mandrels that are not worth a try off this pole's shelf"
+    field, value, want = fault
+    if isinstance(want, Message) and want.code == "want.shorter_search":
+        less = "place.find.shorter.workshop" if shelf == "workshop" else "place.find.shorter.own"
+        return reader.say("place.find.too_long", size=value, less=Message(less))
+    return reader.fault("" if field == "search" else field, value, want)
+
+
+def _answer(sights: Sights, sight: Sight, job: Job, answer: FindAnswer, chosen: int) -> AnswerView:
+    reader, currency = sight.reader, answer.currency
+    kept = _kept(answer)
+    poles = tuple(_shown(pole, place, currency, reader) for place, pole in kept)
+    looked = next((p for p in poles if p.place == chosen), None)
+    title = "place.find.no_pole" if answer.best is None else f"place.find.best.{answer.aim}"
+    return AnswerView(
+        is_stale=job.about != sight.design.content_hash(),
+        title=reader.say(title),
+        proof=proof_text(answer, reader),
+        counts=tuple(count_text(count, reader) for count in answer.counts),
+        model=reader.text(answer.model),
+        conflict=tuple(conflict_text(wish, currency, reader) for wish in answer.conflict),
+        ways=tuple(way_text(way, currency, reader) for way in answer.ways),
+        notes=tuple(map(reader.text, answer.notes)),
+        plot=_plot(sight, kept, currency, chosen),
+        hand_plot=_plot(sight, kept, currency, chosen, phone=True),
+        chosen=None if looked is None else _drawn(sights, sight, answer, looked),
+        poles=poles,
+        offers=tuple(offer_text(offer, currency, reader) for offer in answer.offers),
+        money=_money(answer, reader),
+        currency=currency,
     )
-    return f"{_grouped(size)}: longer than a search from this page may take. What helps: {less}."
 
 
-def _grouped(words: str) -> str:
-    """Counts with thousands parted as on every page."""
-    return re.sub(r"(?<=\d),(?=\d{3})", "\u202f", words)
+def _kept(answer: FindAnswer) -> list[tuple[int, FoundDesign]]:
+    """The best pole, and those of the trade that are not the same pole, by their places."""
+    best = answer.best
+    front = [
+        (place, pole)
+        for place, pole in enumerate(answer.front, 1)
+        if best is None or pole.stacks != best.stacks or pole.mandrels != best.mandrels
+    ]
+    return front if best is None else [(0, best), *front]
 
 
-def _proof(answer: Answer) -> str:
-    report = answer.report
-    if report.best is None:
-        return "complete: it is proved that there is none" if report.is_complete else "stopped before a pole was found"
-    if report.best.gap_pct is None:
-        return ""
-    lead = "nothing can be better by more than" if report.is_complete else "stopped; better by at most, as proved,"
-    return f"{lead} {report.best.gap_pct:.2f} %"
+def _name(place: int) -> Message:
+    return Message("place.find.pole.best") if place == 0 else Message("place.find.pole.other", number=place)
 
 
-def _shown(sight: Sight, row: FoundFigures, place: int) -> ShownPole:
-    system, money = sight.system, sight.design.setting.currency
-    length, mass = display_unit("length", system), display_unit("mass", system)
-    digits = 0 if system == "metric" else 2
-
-    def long(value: float, few: int = digits) -> str:
-        return f"{to(from_(value, 'mm'), length):.{few}f} {length}"
-
+def _shown(pole: FoundDesign, place: int, currency: str, reader: Reader) -> ShownPole:
     figures = (
-        ("droop", long(row.droop_mm)),
-        ("mass", f"{to(from_(row.mass_g, 'g'), mass):.{digits}f} {mass}"),
-        ("cost", f"{row.material_cost:.0f} {money}"),
-        ("grip outside", long(row.base_outside_mm, 1 + digits)),
-        ("closed", long(row.closed_mm)),
-        ("gap", "" if row.gap_pct is None else f"{row.gap_pct:.2f} %"),
+        ("droop", reader.quantity(pole.droop, "length", 0, 2)),
+        ("mass", reader.quantity(pole.mass, "mass", 0, 2)),
+        ("cost", reader.say("find.money", amount=pole.material_cost, currency=currency)),
+        ("base", reader.quantity(pole.base_outside, "length", 1, 3)),
+        ("closed", reader.quantity(pole.closed, "length", 0, 2)),
+        ("gap", "" if pole.gap is None else reader.say("place.find.gap", gap=pole.gap)),
     )
     return ShownPole(
-        place,
-        "best" if place == 0 else f"no. {place}",
-        figures,
-        tuple(zip(row.mandrels, map(stacked, row.stacks), strict=True)),
-        row.misses,
+        place=place,
+        name=reader.text(_name(place)),
+        figures=figures,
+        sections=tuple(zip(pole.mandrels, (plies_text(stack, reader) for stack in pole.stacks), strict=True)),
+        misses=miss_texts(pole, reader),
     )
 
 
-def _drawn(sights: Sights, sight: Sight, answer: Answer, looked: ShownPole | None) -> ShownPole | None:
+def _money(answer: FindAnswer, reader: Reader) -> tuple[MoneyRow, ...]:
+    return tuple(
+        MoneyRow(
+            section=row.section,
+            saved=reader.bare(row.droop_saved, "length", 0, 2),
+            cost=reader.number(row.cost, 0),
+            rate=reader.bare(row.rate, "length", 2, 3),
+            plies=plies_text(row.stack, reader),
+        )
+        for row in answer.money
+    )
+
+
+def _drawn(sights: Sights, sight: Sight, answer: FindAnswer, looked: ShownPole) -> ShownPole:
     """The pole that is looked at, drawn as it hangs, with the present one dotted behind it."""
-    design = None if looked is None else chosen_design(answer, looked.place)
-    if looked is None or design is None:
+    pole = _chosen(answer, looked.place)
+    if pole is None:
         return looked
     try:
-        found = sights.checked(design)
+        found = sights.checked(pole.design)
         now = pole_scene(sight.design, sight.now.work)
-        scene = with_ghost(pole_scene(design, found.work), now, Message("scene.present"))
-        looks = tuple(
-            finding_text(f, sight.reader)
-            for f in found.check.findings
-            if not f.holds and finding_text(f, default_reader(), is_short=True).says not in looked.misses
+        scene = with_ghost(pole_scene(pole.design, found.work), now, Message("scene.present"))
+        missed = {(f.code, f.subjects) for f in pole.misses}
+        looks = (f for f in found.check.findings if not f.holds and (f.code, f.subjects) not in missed)
+        return replace(
+            looked,
+            looks=tuple(finding_text(f, sight.reader) for f in looks),
+            drawing=pole_drawing(scene, sight.reader),
+            hand_drawing=pole_drawing(scene, sight.reader, phone=True),
         )
-        drawings = (pole_drawing(scene, sight.reader), pole_drawing(scene, sight.reader, phone=True))
-        return replace(looked, looks=looks, drawing=drawings[0], hand_drawing=drawings[1])
     except PolewrightError:
         return looked
 
 
-def _plot(sight: Sight, rows: list[FoundFigures], places: list[int], chosen: int, *, phone: bool = False) -> str:
-    if not rows:
+def _plot(sight: Sight, kept: list[tuple[int, FoundDesign]], currency: str, chosen: int, *, phone: bool = False) -> str:
+    if not kept:
         return ""
-    slug, system, money = sight.table.slug, sight.system, sight.design.setting.currency
-    length, p = display_unit("length", system), sight.check.pole
+    length, present = display_unit("length", sight.system), sight.check.pole
+
+    def words(name: Message, droop: float, mass: float, cost: float) -> Message:
+        return Message("place.find.point", name=name, droop=droop, mass=mass, cost=cost, currency=currency)
+
     points = [
         FrontPoint(
-            row.material_cost,
-            to(from_(row.droop_mm, "mm"), length),
-            row.mass_g,
-            "best" if place == 0 else str(place),
-            f"{'best' if place == 0 else f'no. {place}'}: droop {row.droop_mm:.0f} mm, "
-            f"{row.mass_g:.0f} g, {row.material_cost:.0f} {money}",
-            f"/poles/{slug}/find?n={place}#looked",
-            not row.misses,
-            place == chosen,
+            across=pole.material_cost,
+            up=to(pole.droop, length),
+            weight=pole.mass,
+            label=_name(0) if place == 0 else str(place),
+            words=words(_name(place), pole.droop, pole.mass, pole.material_cost),
+            href=f"/poles/{sight.table.slug}/find?n={place}#looked",
+            is_met=not pole.misses,
+            is_chosen=place == chosen,
         )
-        for row, place in zip(rows, places, strict=True)
+        for place, pole in kept
     ]
+    name = Message("place.find.pole.present")
     points.append(
         FrontPoint(
-            p.material_cost,
-            to(p.droop, length),
-            to(p.mass, "g"),
-            "present pole",
-            f"present pole: droop {to(p.droop, 'mm'):.0f} mm, {to(p.mass, 'g'):.0f} g, {p.material_cost:.0f} {money}",
+            across=present.material_cost,
+            up=to(present.droop, length),
+            weight=present.mass,
+            label=name,
+            words=words(name, present.droop, present.mass, present.material_cost),
             is_present=True,
         )
     )
+    reader = sight.reader
     return front_drawing(
         points,
-        sight.reader,
-        across=f"material cost {money}",
-        up=f"droop {pretty(length)}",
-        weight="mass",
-        title="The trade between cost, droop and mass",
+        reader,
+        across=reader.say("place.find.plot.across", currency=currency),
+        up=reader.say("place.find.plot.up", unit=reader.unit("length")),
+        weight=reader.say("place.find.figure.mass"),
+        title=reader.say("place.find.plot.title"),
         phone=phone,
     )

@@ -7,10 +7,10 @@ from concurrent.futures import Executor, ThreadPoolExecutor
 from contextlib import contextmanager
 from typing import Any
 
+from polewright.answers.find import SECONDS, FindAnswer, Finder, StoppedEarly
 from polewright.documents.files import document_of
-from polewright.documents.find_of import SECONDS, Finder, StoppedEarly
-from polewright.documents.find_of import Answer as FindAnswer
 from polewright.search import Progress
+from polewright.workshop.jobs.find_values import plain_find_answer
 from polewright.workshop.jobs.order import Answer, Stopped, Watch
 from polewright.workshop.work import executor
 
@@ -21,7 +21,7 @@ MOST_GAP = 10.0
 
 
 def find_work(document: Mapping[str, Any], options: Mapping[str, Any], *, watch: Watch, state: bytes | None) -> Answer:
-    """Search for the best pole; the answer has the report and the poles of the trade as whole designs.
+    """Search for the best pole; the answer is that of `answers.find`.
 
     options : "seconds" [s] after which it stops with the best so far; "cluster", where walls are evaluated.
     state : the checkpoint of a search of the same document.
@@ -43,11 +43,7 @@ def find_work(document: Mapping[str, Any], options: Mapping[str, Any], *, watch:
             data = finder.state if is_stopped() else None
             if data is not None:
                 watch.keep_last(data)
-    plain = {
-        "report": answer.report.model_dump(mode="json"),
-        "front": [design.model_dump(mode="json") for design in answer.front],
-    }
-    return Answer(plain, answer.report.is_complete and not is_stopped())
+    return Answer(plain_find_answer(answer), answer.is_complete and not is_stopped())
 
 
 def _answer(finder: Finder, seconds: float | None, state: bytes | None, is_stopped: Callable[[], bool]) -> FindAnswer:

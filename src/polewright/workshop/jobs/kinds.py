@@ -24,7 +24,7 @@ KINDS: Mapping[str, Kind] = MappingProxyType(
     {
         kind.code: kind
         for kind in (
-            Kind("find", "polewright.workshop.jobs.find_work:find_work", 1),
+            Kind("find", "polewright.workshop.jobs.find_work:find_work", 2),
             Kind("scatter", "polewright.workshop.jobs.scatter_work:scatter_work", 1),
         )
     }

@@ -10,12 +10,13 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
+from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.search import Brief, FurtherDroop, FurtherFlex
 
 __all__ = ["brief_from", "state_bytes", "state_from"]
 
-SCHEMA = 3
+SCHEMA = 4
 MOST = 512 * 2**20
 """[bytes] that a state may unpack to."""
 
@@ -84,23 +85,22 @@ def state_from(data: bytes, about: str) -> tuple[Brief, dict[str, Any] | None, d
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as packed:
             if sum(i.file_size for i in packed.infolist()) > MOST:
-                raise DesignError("state", "too large", f"a stopped search of at most {MOST // 2**20} MB")
+                raise DesignError("state", None, Message("want.state_size", most=MOST // 2**20))
         with np.load(io.BytesIO(data), allow_pickle=False) as stored:
             arrays = {name: stored[name] for name in stored.files}
         text = json.loads(arrays.pop("text").tobytes().decode("utf-8"))
         kind, schema = text["polewright"], text["schema"]
-        if kind != "stopped search" or not 2 <= schema <= SCHEMA:
-            raise DesignError("state", f"{kind}, schema {schema}", f"a stopped search, schema {SCHEMA}; search anew")
-        if text["about"] != about:
+        if kind != "stopped search" or schema != SCHEMA:
             raise DesignError(
                 "state",
-                "of another brief, or of this one before it was changed",
-                "the brief that was being searched; or search anew, with another --state",
+                Message("find.state", kind=str(kind), schema=schema),
+                Message("want.state_schema", schema=SCHEMA),
             )
-        fronts = text["fronts"] if schema > 2 else None  # schema 2 kept no walls
-        return brief_from(text["brief"]), _whole(text["kept"], arrays), _whole(fronts, arrays)
+        if text["about"] != about:
+            raise DesignError("state", None, Message("want.state_brief"))
+        return brief_from(text["brief"]), _whole(text["kept"], arrays), _whole(text["fronts"], arrays)
     except (OSError, EOFError, ValueError, KeyError, TypeError, AttributeError, zipfile.BadZipFile) as fault:
-        raise DesignError("state", type(fault).__name__, "a file that a stopped search wrote") from fault
+        raise DesignError("state", type(fault).__name__, Message("want.state_file")) from fault
 
 
 def brief_from(told: dict[str, Any]) -> Brief:
