@@ -5,9 +5,14 @@ import json
 
 import pytest
 
+from polewright.answers.scatter import scatter_answer
+from polewright.answers.wall_detail import wall_answer
 from polewright.documents.files import document_from, document_of
+from polewright.scatter import Plan
 from polewright.words import default_reader
 from polewright.words.reports.check import check_report
+from polewright.words.reports.scatter import scatter_report
+from polewright.words.reports.wall import wall_figures
 from polewright.workshop import schema_kinds, schema_of
 
 
@@ -82,6 +87,23 @@ def test_figures_of_a_posted_design_are_the_workshops_own(ask, workshop, plain):
     assert answer.status_code == 200, answer.text
     assert answer.json() == check_report(workshop.check(document_of(plain)), default_reader()).plain()
     assert ask.get("/api/poles").json() == [], "nothing is kept"
+
+
+def test_a_wall_and_a_scatter_of_a_posted_design_are_the_commands_own(ask, plain):
+    design = document_of(plain)
+    answer = ask.post("/api/wall/1", json=plain)
+    assert answer.json() == wall_figures(wall_answer(design, 1), default_reader()).model_dump(mode="json")
+    answer = ask.post("/api/scatter?poles=64&seed=3&order=4", json=plain)
+    expected = scatter_report(scatter_answer(design, plan=Plan(64, 3), order=4), default_reader())
+    assert answer.json() == expected.model_dump(mode="json")
+    assert (answer.json()["seed"], answer.json()["order"]["order"]) == (3, 4)
+
+
+@pytest.mark.parametrize("path", ["/api/wall/9", "/api/scatter?poles=8", "/api/scatter?order=0"])
+def test_a_wall_or_a_scatter_that_cannot_be_is_refused(ask, plain, path):
+    answer = ask.post(path, json=plain)
+    assert answer.status_code == 422
+    assert answer.json()["faults"]
 
 
 def test_edits_are_made_one_after_the_other_all_or_none(ask, plain):

@@ -2,7 +2,7 @@
 
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Path
+from fastapi import APIRouter, Path, Query
 
 from polewright.api.answers import DesignAnswer, SchemasAnswer
 from polewright.api.asked import Plain
@@ -12,10 +12,18 @@ from polewright.codes import Message
 from polewright.store import Absent
 from polewright.words import default_reader
 from polewright.words.reports.check import CheckReport, check_report
+from polewright.words.reports.scatter import ScatterReport, scatter_report
+from polewright.words.reports.wall import WallFigures, wall_figures
 from polewright.workshop import design_of, schema_kinds, schema_of
+from polewright.workshop.scatter import sample_plan, scatter_answer
+from polewright.workshop.wall import wall_answer
 
 __all__ = ["figure_paths"]
 
+Section = Annotated[int, Path(ge=1, le=99, description="number of the section, the tip first")]
+Poles = Annotated[int, Query(ge=64, le=4096, description="copies to sample")]
+Seed = Annotated[int, Query(ge=0, le=2**31 - 1, description="the same seed gives the same answer")]
+Order = Annotated[int, Query(ge=1, le=10_000, description="poles in the order that must pass")]
 Kind = Annotated[str, Path(min_length=1, max_length=40, pattern="^[a-z-]+$")]
 
 figure_paths = APIRouter(prefix="/api", tags=["figures"])
@@ -25,6 +33,19 @@ figure_paths = APIRouter(prefix="/api", tags=["figures"])
 def check(workshop: Here, design: Plain) -> CheckReport:
     """All figures of a design, with the unit in every name."""
     return check_report(workshop.check(design_of(design)), default_reader())
+
+
+@figure_paths.post("/wall/{section}")
+def wall(design: Plain, section: Section) -> WallFigures:
+    """All figures of one section's wall, as `polewright check FILE --json --wall N` gives them."""
+    return wall_figures(wall_answer(design_of(design), section), default_reader())
+
+
+@figure_paths.post("/scatter")
+def scatter(design: Plain, poles: Poles = 1024, seed: Seed = 1, order: Order = 10) -> ScatterReport:
+    """What copies of a design come to, as `polewright scatter FILE --json` gives it; it takes some seconds."""
+    answer = scatter_answer(design_of(design), plan=sample_plan(poles, seed), order=order)
+    return scatter_report(answer, default_reader())
 
 
 @figure_paths.post("/edits")

@@ -10,6 +10,7 @@ from polewright.answers.scatter import (
     scatter_answer,
 )
 from polewright.documents.design import Design
+from polewright.scatter import Plan
 from polewright.workshop.jobs import Job, Jobs
 
 __all__ = [
@@ -19,10 +20,21 @@ __all__ = [
     "Samplings",
     "ScatterAnswer",
     "ScatterFigure",
+    "sample_plan",
     "scatter_answer",
 ]
 
 SCATTER = "scatter"
+
+
+def sample_plan(poles: int, seed: int) -> Plan:
+    """So many copies by a seed.
+
+    Raises
+    ------
+    DesignError : too few copies, or a seed that is none.
+    """
+    return Plan(poles, seed)
 
 
 class Samplings:
