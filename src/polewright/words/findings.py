@@ -6,8 +6,10 @@ from dataclasses import dataclass
 from polewright.answers.findings import Finding
 from polewright.answers.findings.rules import QUANTITY_OF_RULE
 from polewright.answers.reach import drawn_out, reach_message
+from polewright.answers.rules import rule_text
 from polewright.codes import Message
 from polewright.wall.rules import Ruling
+from polewright.words.forms import value_text
 from polewright.words.reader import Reader
 
 __all__ = ["FindingText", "HintText", "finding_text", "named_sections", "ruling_text"]
@@ -52,7 +54,9 @@ def finding_text(finding: Finding, reader: Reader, *, is_short: bool = False) ->
         verdict=finding.verdict,
         name=name,
         says=says,
-        reason=reason if isinstance(reason, str) else reader.say(f"finding.reason.{finding.code}"),
+        reason=reader.text(reason)
+        if isinstance(reason, str | Message)
+        else reader.say(f"finding.reason.{finding.code}"),
         hints=tuple(_hint(remedy, reader) for remedy in finding.remedies),
     )
 
@@ -154,7 +158,7 @@ def _lifted(finding: Finding, reader: Reader, is_short: bool) -> tuple[str, str]
 
 
 def _rule(finding: Finding, reader: Reader, is_short: bool) -> tuple[str, str]:
-    title = str(finding.details["title"])
+    title = value_text(finding.details["title"], "", reader)
     names = named_sections(finding.subjects.sections, reader, is_short=is_short)
     if finding.value is None or finding.limit is None:
         code = "rule.says" if finding.holds else "rule.says.broken"
@@ -172,7 +176,7 @@ def _rule(finding: Finding, reader: Reader, is_short: bool) -> tuple[str, str]:
 
 
 def _loose(finding: Finding, reader: Reader, is_short: bool) -> tuple[str, str]:
-    title, sections = str(finding.details["title"]), finding.subjects.sections
+    title, sections = value_text(finding.details["title"], "", reader), finding.subjects.sections
     names = (
         named_sections(sections, reader, is_short=is_short)
         if finding.holds
@@ -185,12 +189,12 @@ def _loose(finding: Finding, reader: Reader, is_short: bool) -> tuple[str, str]:
 def ruling_text(ruling: Ruling, reader: Reader) -> str:
     """What a rule says of one wall, on a line: verdict, rule, figure and limit; why it stands and what mends it."""
     rule, kind = ruling.rule, QUANTITY_OF_RULE.get(ruling.rule.unit, "number")
-    says = _within(rule.title)
+    says = _within(reader.text(rule_text(rule, "title")))
     if ruling.value is not None and ruling.limit is not None:
         says = reader.say(f"ruling.{kind}", title=says, value=ruling.value, limit=ruling.limit, unit=rule.unit)
     if ruling.holds:
         return reader.say("ruling.holds", says=says)
-    return reader.say("ruling.look", says=says, reason=rule.reason, remedy=rule.remedy)
+    return reader.say("ruling.look", says=says, reason=rule_text(rule, "reason"), remedy=rule_text(rule, "remedy"))
 
 
 def _within(title: str) -> str:

@@ -8,6 +8,7 @@ from polewright.answers.joints import JointAnswer
 from polewright.answers.materials import FigureOrigin, MaterialAnswer
 from polewright.answers.reach import drawn_out
 from polewright.answers.reaches import DroopShare, ReachAnswer
+from polewright.answers.rules import RuleField, rule_text
 from polewright.answers.sections import BandWindow, SectionAnswer
 from polewright.answers.wall_changes import PlyShare, ply_shares
 from polewright.answers.wishes import WISHES, Wish, wish_limit
@@ -82,6 +83,7 @@ __all__ = [
     "RecordKind",
     "RevisionCard",
     "RuleEntry",
+    "RuleField",
     "Saved",
     "SectionAnswer",
     "ShelfEntry",
@@ -124,6 +126,7 @@ __all__ = [
     "rename_prepreg",
     "retype_ply",
     "rule_limit",
+    "rule_text",
     "rules_of",
     "schema_kinds",
     "schema_of",

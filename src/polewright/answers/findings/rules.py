@@ -4,7 +4,7 @@ from collections.abc import Iterator
 
 from polewright.answers.findings.finding import Finding, Subjects, verdict
 from polewright.answers.joints import JointAnswer
-from polewright.answers.rules import finish_of, own_rules
+from polewright.answers.rules import finish_of, own_rules, rule_text
 from polewright.documents.design import Design
 from polewright.documents.values import Workpiece
 from polewright.wall.rules import Rule, Ruling, rulings
@@ -56,7 +56,7 @@ def _of_sections(group: list[tuple[int, Ruling]]) -> Finding:
         limit=ruling.limit,
         quantity=QUANTITY_OF_RULE.get(rule.unit, ""),
         details=_words(rule),
-        remedies=() if ruling.holds else (rule.remedy,),
+        remedies=() if ruling.holds else (rule_text(rule, "remedy"),),
     )
 
 
@@ -77,13 +77,13 @@ def _of_joints(rule: Rule, limit: float, joints: list[JointAnswer], *, holds: bo
         limit=limit,
         quantity="length",
         details=_words(rule),
-        remedies=() if holds else (rule.remedy,),
+        remedies=() if holds else (rule_text(rule, "remedy"),),
     )
 
 
 def _words(rule: Rule) -> dict[str, object]:
     """The rule's own texts, for those of a workshop's rule are what somebody typed."""
-    return {"title": rule.title, "reason": rule.reason, "unit": rule.unit}
+    return {"title": rule_text(rule, "title"), "reason": rule_text(rule, "reason"), "unit": rule.unit}
 
 
 def _badness(ruling: Ruling) -> float:

@@ -7,9 +7,11 @@ from polewright.web.places.brief import Field, field_of
 from polewright.web.sight import Sight
 from polewright.words import Reader
 from polewright.words.findings import FindingText, finding_text
-from polewright.workshop import KINDS_OF_RULE, RuleEntry, rule_limit, rules_of
+from polewright.workshop import KINDS_OF_RULE, RuleEntry, RuleField, rule_limit, rule_text, rules_of
 
 __all__ = ["RuleKind", "RuleRow", "RulesView", "rules_view"]
+
+_TEXTS: tuple[RuleField, ...] = ("title", "reason", "remedy")
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,28 +61,29 @@ def rules_view(sight: Sight) -> RulesView:
         field_of(plain, f"setting.{name}", sight.reader.say(f"place.rules.{name}"), sight.system)
         for name in ("sanding_mm", "clearance_least_mm", "seam_ridge_mm")
     )
-    kinds = tuple(RuleKind(rule.id, rule.title, _limit(rule_limit(rule), sight)[1]) for rule in KINDS_OF_RULE)
+    kinds = tuple(
+        RuleKind(rule.id, sight.reader.text(rule_text(rule, "title")), _limit(rule_limit(rule), sight)[1])
+        for rule in KINDS_OF_RULE
+    )
     return RulesView(rows, kinds, plies, used, sum(row.is_on for row in rows), ",".join(row.id for row in rows))
 
 
 def _row(sight: Sight, entry: RuleEntry) -> RuleRow:
     rule, say = entry.rule, sight.reader.say
-    words = tuple(
-        Field(f"rule:{rule.id}:{name}", say(f"place.rules.label.{name}"), getattr(rule, name), "")
-        for name in ("title", "reason", "remedy")
-    )
+    text = {name: sight.reader.text(rule_text(rule, name)) for name in _TEXTS}
+    words = tuple(Field(f"rule:{rule.id}:{name}", say(f"place.rules.label.{name}"), text[name], "") for name in _TEXTS)
     own = [f for f in sight.check.findings if f.subjects.rule == rule.id]
     said = tuple(finding_text(f, sight.reader) for f in own) if rule.is_on else ()
     nowhere = "no_joint" if "loose-joint" in (rule.id, rule.judge) else "where_known"
     quiet = "" if said else say(f"place.rules.quiet.{nowhere if rule.is_on else 'off'}")
     return RuleRow(
         rule.id,
-        rule.title,
+        text["title"],
         rule.is_on,
         entry.is_own,
         _limit_field(sight, entry),
-        rule.reason,
-        rule.remedy,
+        text["reason"],
+        text["remedy"],
         words,
         rule.ply or "",
         _state(entry, sight.reader),
