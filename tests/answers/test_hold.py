@@ -5,9 +5,9 @@ import pytest
 
 from polewright.answers.hold import hold_answer
 from polewright.answers.service import beaufort, heat_of
+from polewright.answers.spend import spendings
 from polewright.documents.files import DocumentError, load
 from polewright.documents.hold import Holding
-from polewright.documents.spend import spendings
 from polewright.documents.values import workpiece
 from polewright.errors import NotConverged
 from polewright.pole.margins import Place
@@ -120,10 +120,10 @@ def test_hold_that_makes_no_sense_is_refused_in_words(reedlight, hold, field):
 def test_money_is_best_spent_next_to_the_hands(reedlight):
     rows = spendings(*reedlight)
     assert [r.section for r in rows][:2] == [4, 5]
-    assert all(math.isfinite(r.mm_per_cost) for r in rows)
+    assert all(math.isfinite(r.per_cost) for r in rows)
     by_section = {r.section: r for r in rows}
-    assert by_section[1].droop_saved_mm < 0.0  # a heavier tip droops more than its stiffness saves
-    assert by_section[5].clearance_left_mm is None
+    assert by_section[1].droop_saved < 0.0  # a heavier tip droops more than its stiffness saves
+    assert by_section[5].clearance_left is None
 
 
 @pytest.mark.parametrize("name", ["tallreed-11", "crookbough-5", "peerglass-8"])

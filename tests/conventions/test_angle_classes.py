@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 
+from polewright.answers.spend import _main_axial
 from polewright.bench import signatures
 from polewright.codes import Message
 from polewright.conventions.angles import angle_class, is_axial, is_hoop
-from polewright.documents.spend import _main_axial
 from polewright.drawings.wall import hatch
 from polewright.materials.ply import Elastic, Ply, Strength
 from polewright.pole.crush import pressed_ring

@@ -11,17 +11,17 @@ from rich.console import Console
 from rich.markup import escape
 
 from polewright.answers.hold import HoldAnswer, JointPress, hold_answer
+from polewright.answers.spend import Spending, spendings
 from polewright.cli.check import table_of
 from polewright.cli.files import design_from, told_of
 from polewright.cli.shown import console_of, unmarked
 from polewright.codes import Message
 from polewright.documents.files import DocumentError, Fault, faults_of
 from polewright.documents.hold import Holding
-from polewright.documents.spend import Spending, spendings
 from polewright.documents.values import Workpiece, workpiece
 from polewright.errors import DesignError
 from polewright.pole.wind import drawn_to
-from polewright.units import parse_length, si, to
+from polewright.units import parse_length, to
 from polewright.words import Reader, default_reader
 from polewright.words.hold import (
     comfort_text,
@@ -35,6 +35,7 @@ from polewright.words.hold import (
     wind_text,
 )
 from polewright.words.reports.hold import hold_figures
+from polewright.words.reports.spend import COMPARED, spending_figures
 
 __all__ = ["run"]
 
@@ -63,7 +64,8 @@ def run(file: Path, *, supposed: list[str], reach: str | None, asked: dict[str, 
         spending = spendings(design, work)
     if as_json:
         figures = hold_figures(answer, default_reader())
-        whole = figures.model_dump(mode="json") | {"where_to_spend": [s.model_dump(mode="json") for s in spending]}
+        spent = [spending_figures(s).model_dump(mode="json") for s in spending]
+        whole = figures.model_dump(mode="json") | {"where_to_spend": spent}
         sys.stdout.write(json.dumps(whole, indent=2, ensure_ascii=False) + "\n")
         return
     console, reader = console_of(110), default_reader()
@@ -193,15 +195,14 @@ def _show_spending(console: Console, spending: tuple[Spending, ...], reader: Rea
         say("cli.hold.spend.fits"),
     )
     for s in spending:
-        left = si("left_mm", s.clearance_left_mm or 0.0)
         table.add_row(
             say("hold.part.section", number=s.section),
             unmarked(s.prepreg),
-            reader.number(s.droop_saved_mm, 1),
+            reader.bare(s.droop_saved, "length", 1),
             reader.number(s.cost, 1),
-            reader.number(s.mass_g, 0),
-            reader.number(s.mm_per_cost, 2),
-            reader.number(s.mm_per_10_g, 1),
-            say("cli.hold.spend.yes") if s.still_fits else say("cli.hold.spend.no", left=left),
+            reader.bare(s.mass, "mass", 0),
+            reader.bare(s.per_cost, "length", 2),
+            reader.bare(s.per_mass * COMPARED, "length", 1),
+            say("cli.hold.spend.yes") if s.still_fits else say("cli.hold.spend.no", left=s.clearance_left or 0.0),
         )
     console.print(table)

@@ -7,11 +7,11 @@ from importlib.resources import files
 from polewright.answers.check import check_design
 from polewright.answers.hold import hold_answer
 from polewright.answers.scatter import scatter_answer
+from polewright.answers.spend import spendings
 from polewright.answers.wall_detail import wall_answer
 from polewright.documents.design import Design
 from polewright.documents.files import document_from
 from polewright.documents.hold import Holding
-from polewright.documents.spend import spendings
 from polewright.documents.values import workpiece
 from polewright.scatter import Plan
 from polewright.search import Option, Options, best_walls

@@ -47,18 +47,17 @@ def spend_rows(design: Design, work: Workpiece, reader: Reader) -> tuple[SpendRo
 
 def _row(s: Spending, reader: Reader) -> SpendRow:
     saved, per_cost, per_mass = (
-        reader.bare(si("saved_mm", value), "length", 1, 3)
-        for value in (s.droop_saved_mm, s.mm_per_cost, s.mm_per_10_g * _compared(reader) / si("mass_g", 10.0))
+        reader.bare(value, "length", 1, 3) for value in (s.droop_saved, s.per_cost, s.per_mass * _compared(reader))
     )
     return SpendRow(
         section=s.section,
         prepreg=s.prepreg,
         saved=saved,
         cost=reader.number(s.cost, 2),
-        mass=reader.bare(si("mass_g", s.mass_g), "mass", 0, 2),
+        mass=reader.bare(s.mass, "mass", 0, 2),
         per_cost=per_cost,
         per_mass=per_mass,
-        adds_droop=s.droop_saved_mm < 0.0,
+        adds_droop=s.droop_saved < 0.0,
         still_fits=s.still_fits,
     )
 

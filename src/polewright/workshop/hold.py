@@ -6,10 +6,10 @@ from typing import Any, Literal
 from pydantic import ValidationError
 
 from polewright.answers.hold import DroopPart, HoldAnswer, JointPress, hold_answer
+from polewright.answers.spend import Spending, spendings
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault, faults_of
 from polewright.documents.hold import Held, Holding
-from polewright.documents.spend import Spending, spendings
 from polewright.documents.values import Workpiece, workpiece
 from polewright.pole.wind import drawn_to
 from polewright.units import to

@@ -1,42 +1,54 @@
 """Where to spend: what one more axial turn in each section takes off the droop, for its cost and its mass."""
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 import numpy as np
 
+from polewright.answers.trestles import bench_state, headline_head
 from polewright.documents.design import Design
-from polewright.documents.document import Part
-from polewright.documents.pole_figures import bench_state, headline_total
 from polewright.documents.values import Workpiece
 from polewright.pole.beam import bent
 from polewright.pole.nest import fit
 from polewright.pole.pole import Pole
 from polewright.pole.section import Section, tube_of
 from polewright.shop.flag import Flag
-from polewright.units import si, to
+from polewright.units import si
 from polewright.wall.stack import Stack, Wrap
 
 __all__ = ["Spending", "spendings"]
 
 
-class Spending(Part):
-    """One more turn of a section's main axial ply."""
+@dataclass(frozen=True, slots=True)
+class Spending:
+    """One more turn of a section's main axial ply; section is its number from the tip.
+
+    droop_saved [m], negative where it adds droop; cost [currency]; mass [kg]; per_cost [m per currency] and per_mass
+    [m/kg] droop saved for them, 0 where there are none; clearance_left [m] of the fit with the next section, None for
+    the last.
+    """
 
     section: int
     prepreg: str
-    droop_saved_mm: float
+    droop_saved: float
     cost: float
-    mass_g: float
-    mm_per_cost: float
-    mm_per_10_g: float
+    mass: float
     still_fits: bool
-    clearance_left_mm: float | None
+    clearance_left: float | None
+
+    @property
+    def per_cost(self) -> float:
+        """[m per currency] droop saved for the money."""
+        return self.droop_saved / self.cost if self.cost > 0.0 else 0.0
+
+    @property
+    def per_mass(self) -> float:
+        """[m/kg] droop saved for the mass."""
+        return self.droop_saved / self.mass if self.mass > 0.0 else 0.0
 
 
 def spendings(design: Design, work: Workpiece) -> tuple[Spending, ...]:
     """One row a section that has an axial ply, best droop saved per money first."""
-    head = si("head_g", max(headline_total(design) - design.tip_fitting_g, 0.0))
-    state = bench_state(design, work.pole, len(work.pole.joints), head=head)
+    state = bench_state(design, work.pole, len(work.pole.joints), head=headline_head(design))
     now = bent(work.pole, state).tip_droop
     rows = []
     for i, section in enumerate(work.sections):
@@ -45,7 +57,7 @@ def spendings(design: Design, work: Workpiece) -> tuple[Spending, ...]:
             thicker = _one_more(section, at)
             pole = _with_tube(work.pole, i, thicker)
             rows.append(_row(design, work, i, thicker, saved=now - bent(pole, state).tip_droop, at=at))
-    return tuple(sorted(rows, key=lambda r: -r.mm_per_cost))
+    return tuple(sorted(rows, key=lambda r: -r.per_cost))
 
 
 def _main_axial(stack: Stack) -> int | None:
@@ -74,7 +86,7 @@ def _row(design: Design, work: Workpiece, i: int, thicker: Section, *, saved: fl
         outside, outside, wrap.ply.thickness, 1.0, wrap.angle, thicker.length + si("trim_mm", design.setting.trim_mm)
     )
     cost = flag.area * wrap.ply.price / design.setting.utilisation
-    mass = to(tube_of(thicker).mass - work.pole.tubes[i].mass, "g")
+    mass = tube_of(thicker).mass - work.pole.tubes[i].mass
     left = None
     if i < len(work.sections) - 1:
         joint = design.joints[i]
@@ -85,16 +97,13 @@ def _row(design: Design, work: Workpiece, i: int, thicker: Section, *, saved: fl
             proud=si("proud_mm", joint.proud_mm),
             ridge=si("seam_ridge_mm", design.setting.seam_ridge_mm),
         )
-        left = to(between.least, "mm")
-    saved_mm = to(saved, "mm")
+        left = between.least
     return Spending(
         section=i + 1,
         prepreg=wrap.ply.name,
-        droop_saved_mm=saved_mm,
+        droop_saved=saved,
         cost=cost,
-        mass_g=mass,
-        mm_per_cost=saved_mm / cost if cost > 0.0 else 0.0,
-        mm_per_10_g=10.0 * saved_mm / mass if mass > 0.0 else 0.0,
-        still_fits=left is None or left >= design.setting.clearance_least_mm,
-        clearance_left_mm=left,
+        mass=mass,
+        still_fits=left is None or left >= si("clearance_least_mm", design.setting.clearance_least_mm),
+        clearance_left=left,
     )
