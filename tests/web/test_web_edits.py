@@ -23,9 +23,9 @@ def figure(text: str, name: str) -> str:
 
 def test_one_more_turn_is_stiffer_heavier_and_dearer(edit: Send) -> None:
     text = edit(edit="set_field", path=TURNS, text="6").text
-    assert "less" in figure(text, said("headline.droop"))
-    assert "g more" in figure(text, "Ready to work")
-    assert "more" in figure(text, "Material")
+    assert said("change.amount.less", by="#").split("#")[1] in figure(text, said("headline.droop"))
+    assert said("change.amount.more", by="#").split("#")[1] in figure(text, said("headline.mass"))
+    assert said("change.amount.more", by="#").split("#")[1] in figure(text, said("headline.cost"))
     assert "revision 1, dotted" in text
     assert "not saved" in text
 

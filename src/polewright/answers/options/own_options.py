@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from math import ceil
 
+from polewright.answers.sections import section_answers
 from polewright.conventions.angles import is_hoop
 from polewright.documents.brief_file import BriefDocument, RolledPly, Rolls, Sliding
 from polewright.documents.design import Design, JointData, SectionData
 from polewright.documents.material import Material
-from polewright.documents.section_figures import section_figures
 from polewright.documents.shelf import ply_record
 from polewright.documents.values import Workpiece, workpiece
 from polewright.units import si, to
@@ -57,7 +57,7 @@ def _hold_of(design: Design, work: Workpiece) -> float | None:
     """[N] what every clamp must hold: as its brief says, else as its full check has it if its own clamps all can."""
     if design.brief.clamp_hold_N is not None or not design.joints:
         return design.brief.clamp_hold_N
-    can = all(s.window.is_open for s in section_figures(design, work) if s.window is not None)
+    can = all(s.window.is_open for s in section_answers(design, work) if s.window is not None)
     return design.setting.clamp_hold_N if can else None
 
 
