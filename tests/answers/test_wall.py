@@ -299,3 +299,14 @@ def test_the_command_prints_what_each_rule_says(third, capsys):
         assert " ".join(ruling_text(ruling, default_reader()).split()) in shown
     for limit in third.limits:
         assert " ".join(limit_parts(limit.under, limit.load, default_reader(), 4)[0].split()) in shown
+
+
+def test_a_stronger_ply_bears_so_many_times_more_by_every_criterion(design):
+    """Without cure stress a reserve grows with the strengths, which all criteria see alike; cure stress uses it up."""
+    reserves = wall_answer(design, 3).reserves
+    lab, safe = ({r.criterion: r for r in reserves if r.strengths == kind} for kind in ("lab", "design"))
+    assert len(lab) == len(safe) > 3
+    more = [lab[criterion].cure_out / safe[criterion].cure_out for criterion in lab]
+    assert 1.5 < more[0] < 3.0, "design values are about half the means of the lab"
+    assert more == pytest.approx([more[0]] * len(more), rel=0.02)
+    assert all(0.2 * r.cure_out < r.cure_in < 0.6 * r.cure_out for r in lab.values())

@@ -36,7 +36,7 @@ def with_changes(file, place, **changes):
 @pytest.fixture
 def held(polewright, reedlight):
     """One hold, to programs and as printed."""
-    words = ("check", reedlight, "--lean", 30)
+    words = ("hold", reedlight, "--lean", 30)
     done, printed = polewright(*words, "--json"), polewright(*words)
     assert done.returncode == printed.returncode == 0, done.stderr + printed.stderr
     return json.loads(done.stdout), [numbers(line) for line in printed.stdout.splitlines()]
@@ -112,7 +112,7 @@ def test_designs_are_ranked_by_all_that_they_miss_together(polewright, reedlight
         "None": {},
     }
     files = [with_changes(reedlight, tmp_path / f"{n}.toml", name=n, **changes) for n, changes in limits.items()]
-    printed = polewright("check", *files).stdout
+    printed = polewright("rank", *files).stdout
     places = dict(re.findall(r"^\s*([1-4]) +(None|Little|Two|Much) ", printed, re.M))
     assert places == {"1": "None", "2": "Little", "3": "Two", "4": "Much"}
 
