@@ -7,10 +7,10 @@ import pytest
 from polewright.answers.cutting import kits
 from polewright.documents.files import document_of, load
 from polewright.documents.paths import supposing
-from polewright.documents.ranking import ranked
 from polewright.documents.values import workpiece
 from polewright.units import to
 from polewright.words.reports.check import evaluate as check
+from polewright.words.reports.ranking import ranked
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NOTES = "workshop notes, reference pole"

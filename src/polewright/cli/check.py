@@ -3,29 +3,25 @@
 import gc
 import json
 import sys
-from collections.abc import Callable
 from pathlib import Path
-from typing import TypeVar
 
 from rich.console import Console
 from rich.table import Table
 
 from polewright.cli.files import design_from, told_of
 from polewright.cli.shown import console_of, unmarked
-from polewright.documents.check import check
 from polewright.documents.design import Design
-from polewright.documents.ranking import Ranking, ranked
 from polewright.words.reports.check import CheckReport, Finding, evaluate
+from polewright.words.reports.ranking import Ranking, ranked
 
 __all__ = ["run", "table_of"]
-
-_Report = TypeVar("_Report")
 
 
 def run(files: list[Path], *, supposed: list[str], as_json: bool) -> None:
     """Check one design, or rank several; as tables or as JSON."""
     designs = [design_from(f, supposed) for f in files]
-    answer = _reports(files, designs, evaluate)[0] if len(designs) == 1 else _ranking(files, designs)
+    reports = _reports(files, designs)
+    answer = reports[0] if len(reports) == 1 else ranked(list(zip(designs, reports, strict=True)))
     if as_json:
         sys.stdout.write(json.dumps(answer.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
         return
@@ -36,18 +32,14 @@ def run(files: list[Path], *, supposed: list[str], as_json: bool) -> None:
         show_report(console, unmarked(answer))
 
 
-def _ranking(files: list[Path], designs: list[Design]) -> Ranking:
-    return ranked(list(zip(designs, _reports(files, designs, check), strict=True)))
-
-
-def _reports(files: list[Path], designs: list[Design], evaluated: Callable[[Design], _Report]) -> list[_Report]:
+def _reports(files: list[Path], designs: list[Design]) -> list[CheckReport]:
     """Every design's report; the collector rests, as the first check loads the compiled loops, and they stay."""
     reports = []
     gc.disable()
     try:
         for file, design in zip(files, designs, strict=True):
             with told_of(file):
-                reports.append(evaluated(design))
+                reports.append(evaluate(design))
     finally:
         gc.enable()
     return reports

@@ -13,7 +13,7 @@ __all__ = ["run", "schema_of"]
 # kind of answer -> where its model stands; a bench result brings the solvers with it, and a list needs none of them
 ANSWERS = {
     "check-report": ("words.reports.check", "CheckReport"),
-    "ranking": ("documents.ranking", "Ranking"),
+    "ranking": ("words.reports.ranking", "Ranking"),
     "bench-result": ("words.reports.bench", "BenchResult"),
     "find-report": ("words.reports.find", "FindReport"),
     "wall-figures": ("words.reports.wall", "WallFigures"),

@@ -4,7 +4,7 @@ from typing import Literal
 
 from polewright.documents.design import Design
 from polewright.documents.document import Document, Part
-from polewright.documents.report import CheckReport, Finding
+from polewright.words.reports.check import CheckReport, Finding
 
 __all__ = ["Ranked", "Ranking", "ranked"]
 
