@@ -95,6 +95,10 @@ def test_a_work_card_holds_the_sizes_of_its_kit(design, work, reader):
             assert float(along) == pytest.approx(flag.flag.length / length, abs=0.5)
             assert float(wide.split(" / ")[0]) == pytest.approx(flag.flag.width_butt / length, abs=0.051)
             assert float(step["mass"].split("\u00a0")[0]) == pytest.approx(flag.mass / mass, abs=0.051)
+            digits = [len(step[place].partition(".")[2]) for place in ("before", "after")]
+            assert digits == ([2, 2] if reader.system == "metric" else [4, 4]), (
+                "diameters to a hundredth of a millimetre"
+            )
             assert float(step["after"]) == pytest.approx(
                 (flag.flag.wound_butt + flag.flag.wound_tip) / 2.0 / length, abs=0.0051
             )
