@@ -92,7 +92,7 @@ def _assumptions(design: Design) -> tuple[Message, ...]:
     return (
         Message("assumption.walls"),
         Message("assumption.release"),
-        Message("assumption.moments"),
+        Message("assumption.moments", criterion=s.criterion),
         _pivots(design),
         Message("assumption.test", prop=si("prop_mm", s.prop_mm)),
         Message("assumption.cure", free=si("stress_free_C", s.stress_free_C), room=si("room_C", s.room_C)),

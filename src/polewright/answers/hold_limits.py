@@ -13,6 +13,7 @@ from polewright.pole.margins import Limits
 from polewright.pole.section import Section
 from polewright.units import si
 from polewright.wall.clamp import Band, band_hold, clamp_window
+from polewright.wall.criteria import Criterion
 from polewright.wall.stack import Wall
 from polewright.wall.thin_stress import thin_cure_stress
 
@@ -26,7 +27,7 @@ def section_limits(design: Design, work: Workpiece) -> Limits:
 
     Two tubes press on each other over a tenth of their overlap at either end, all drawn out.
     """
-    strength, flattening, wrinkling = np.array([_bears(s) for s in work.sections]).T
+    strength, flattening, wrinkling = np.array([_bears(s, design.setting.criterion) for s in work.sections]).T
     joints = range(len(work.pole.joints))
     holds = np.array(
         [
@@ -51,9 +52,10 @@ def section_limits(design: Design, work: Workpiece) -> Limits:
 
 
 @lru_cache(maxsize=512)
-def _bears(section: Section) -> tuple[float, float, float]:
+def _bears(section: Section, criterion: Criterion) -> tuple[float, float, float]:
     """[N m] at the butt: fibre failure, flattening, wrinkling."""
-    found = known_limits(_wall(section, 0.0), section.stack.design_strength(), rise=section.rise)
+    wall, strength = _wall(section, 0.0), section.stack.design_strength()
+    found = known_limits(wall, strength, rise=section.rise, criterion=criterion)
     by_name = {limit.name: float(limit.load) for limit in found.limits}
     return by_name.get("fibre_failure", math.inf), by_name["flattening"], by_name["wrinkling"]
 

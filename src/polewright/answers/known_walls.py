@@ -6,6 +6,7 @@ from functools import lru_cache
 import numpy as np
 
 from polewright.materials.ply import Elastic, Strength
+from polewright.wall.criteria import Criterion
 from polewright.wall.cylinder import ExactTube, exact_tube
 from polewright.wall.failure import exact_stress
 from polewright.wall.limits import WallLimits, bending_limits
@@ -19,12 +20,13 @@ MOST = 512
 
 @dataclass(frozen=True, slots=True)
 class _Asked:
-    """A wall, its strength and its cool-down [K]; two are one if every number is."""
+    """A wall, its strength, its cool-down [K] and the criterion; two are one if every number is."""
 
     content: bytes
     wall: Wall = field(compare=False)
     strength: Strength | None = field(default=None, compare=False)
     rise: float = 0.0
+    criterion: Criterion = "hashin"
 
 
 def _content(wall: Wall, strength: Strength | None = None) -> bytes:
@@ -48,18 +50,19 @@ def known_tube(wall: Wall) -> ExactTube:
     return _tube(_Asked(_content(wall), wall))
 
 
-def known_limits(wall: Wall, strength: Strength | None, *, rise: float) -> WallLimits:
+def known_limits(wall: Wall, strength: Strength | None, *, rise: float, criterion: Criterion = "hashin") -> WallLimits:
     """Moments [N m] that end one wall, cure stress of a cool-down by `rise` [K] in.
 
     Parameters
     ----------
     strength : (n_layer,) [Pa]; None leaves fibre failure out.
+    criterion : by which the fibre fails.
 
     Raises
     ------
     DesignError : as `bending_limits`.
     """
-    return _limits(_Asked(_content(wall, strength), wall, strength, rise))
+    return _limits(_Asked(_content(wall, strength), wall, strength, rise, criterion))
 
 
 @lru_cache(maxsize=MOST)
@@ -70,4 +73,4 @@ def _tube(asked: _Asked) -> ExactTube:
 @lru_cache(maxsize=MOST)
 def _limits(asked: _Asked) -> WallLimits:
     cure = exact_stress(known_tube(asked.wall), TubeLoads(rise=asked.rise), clock=(0.0,))
-    return bending_limits(asked.wall, asked.strength, cure=cure)
+    return bending_limits(asked.wall, asked.strength, cure=cure, criterion=asked.criterion)

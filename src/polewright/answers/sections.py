@@ -20,6 +20,7 @@ from polewright.shop.kit import CutRules, rolled_flags
 from polewright.units import si
 from polewright.wall.clamp import Band, clamp_window
 from polewright.wall.cooldown import mandrel_fit
+from polewright.wall.criteria import Criterion
 from polewright.wall.expansion import free_expansion
 from polewright.wall.failure import first_failure
 from polewright.wall.membrane import tube_stiffness
@@ -217,7 +218,7 @@ def _section(key: _Key) -> SectionAnswer:
         exact_EI=float(beam.bending),
         exact_GJ=float(beam.twist),
         exact_shear=float(beam.shear),
-        bending=_bending(section, float(tube.bore[0])),
+        bending=_bending(section, float(tube.bore[0]), key.setting.criterion),
         hoop_expansion=float(free_expansion(wall).around[0]),
         bore_expansion=float(exact.bore_expansion),
         bore_exact_butt=float(cold[0]),
@@ -244,13 +245,13 @@ def _release(section: Section, bar: FloatArray) -> FloatArray:
     return mandrel_fit(tube, rise=section.rise, mandrel_expansion=section.mandrel.expansion).gap[place]
 
 
-def _bending(section: Section, bore: float) -> BendingLimits:
+def _bending(section: Section, bore: float, criterion: Criterion) -> BendingLimits:
     """Moments that end the wall at the butt, with design strengths where they are known."""
     design = section.stack.design_strength()
     lab = section.stack.strength() if design is None else None
-    found = known_limits(section.stack.wall(bore), design or lab, rise=section.rise)
+    found = known_limits(section.stack.wall(bore), design or lab, rise=section.rise, criterion=criterion)
     loads: dict[str, float] = {limit.name: float(limit.load) for limit in found.limits if limit.load < NEVER}
-    if (resin := _resin(section, bore, design or lab)) is not None:
+    if (resin := _resin(section, bore, design or lab, criterion)) is not None:
         loads["resin_failure"] = resin
     return BendingLimits(
         fibre_failure=loads.get("fibre_failure"),
@@ -262,12 +263,13 @@ def _bending(section: Section, bore: float) -> BendingLimits:
     )
 
 
-def _resin(section: Section, bore: float, strength: Strength | None) -> float | None:
+def _resin(section: Section, bore: float, strength: Strength | None, criterion: Criterion) -> float | None:
     """[N m] at which the first ply of a wall without fibre along it breaks, cure stress out; else None."""
     if strength is None or any(w.ply.is_woven or w.angle_class == "axial" for w in section.stack.wraps):
         return None
     wall = section.stack.wall(bore)
-    found = first_failure(wall, thin_stress(wall, TubeLoads(moment=1.0), clock=(0.0, np.pi)), strength)
+    stress = thin_stress(wall, TubeLoads(moment=1.0), clock=(0.0, np.pi))
+    found = first_failure(wall, stress, strength, criterion=criterion)
     return float(found.factor) if np.isfinite(found.factor) else None
 
 

@@ -215,6 +215,7 @@ def _use(design: Design, section: int, part: Section) -> WallUse:
         mandrel_expansion=part.mandrel.expansion,
         moment=MOMENT,
         hold=Hold(band=band, need=max(si("need_N", need), 1.0)),
+        criterion=setting.criterion,
     )
 
 

@@ -31,6 +31,7 @@ from polewright.documents.fields import (
 )
 from polewright.documents.material import Material
 from polewright.units.fields import si
+from polewright.wall.criteria import NamingCriterion
 
 __all__ = [
     "Design",
@@ -156,7 +157,7 @@ class OwnSpread(Part):
 
 
 class Setting(Part):
-    """How the workshop cures, tests and judges this pole."""
+    """How the workshop cures, tests and judges this pole; criterion: by which limits say that a ply fails."""
 
     stress_free_C: Temperature = 120.0
     room_C: Temperature = 20.0
@@ -172,6 +173,7 @@ class Setting(Part):
     friction_wet: Ratio = 0.12
     sanding_mm: Sanding = 0.03
     wall_least_mm: WallThickness = 0.6
+    criterion: NamingCriterion = "hashin"
     rules: tuple[RuleChange, ...] = ()
     spreads: tuple[OwnSpread, ...] = ()
     currency: Annotated[str, Field(max_length=3)] = "€"

@@ -9,6 +9,7 @@ from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.ply import Strength
 from polewright.wall.clamp import clamp_window
+from polewright.wall.criteria import Criterion
 from polewright.wall.flattening import oval_moment_brazier
 from polewright.wall.limits import bending_limits
 from polewright.wall.report import Hold
@@ -39,7 +40,7 @@ class Bears:
     plates, fist, pad [N] : force on each side at the first ply failure of a ring between plates, in a hand, between
     two pads; sizes by `hold`. band [N] : tension that the clamp band of `hold` is drawn to and must not crush;
     spares_tip : the tip section carries no clamp and need not bear the band.
-    strengths : "design" values or "lab" means; cure stresses are not counted.
+    strengths : "design" values or "lab" means; cure stresses are not counted. criterion : by which a ply fails.
     """
 
     moment: float = 0.0
@@ -50,6 +51,7 @@ class Bears:
     hold: Hold = field(default_factory=Hold)
     strengths: Literal["design", "lab"] = "design"
     spares_tip: bool = False
+    criterion: Criterion = "hashin"
 
     def __post_init__(self) -> None:
         for name in ("moment", "plates", "fist", "pad", "band"):
@@ -102,7 +104,7 @@ def first_short(options: "Options", recipe: tuple[int, ...]) -> int:
         return BEARINGS.index("flattening")
     strength = bears.strength_of(stack)
     if bears.moment > 0.0:
-        found = bending_limits(wall, strength)
+        found = bending_limits(wall, strength, criterion=bears.criterion)
         short = [limit.name for limit in found.limits if float(limit.load) < bears.moment]
         if short:
             return BEARINGS.index({"fibre_failure": "fibre failure"}.get(short[0], short[0]))
@@ -110,12 +112,12 @@ def first_short(options: "Options", recipe: tuple[int, ...]) -> int:
 
 
 def _squeezed(bears: Bears, wall: Wall, strength: Strength | None) -> int:
-    hold = bears.hold
+    hold, by = bears.hold, bears.criterion
     assert strength is not None
-    if bears.plates > 0.0 and plates_squeeze(wall, strength, length=hold.ring).force < bears.plates:
+    if bears.plates > 0.0 and plates_squeeze(wall, strength, length=hold.ring, criterion=by).force < bears.plates:
         return BEARINGS.index("squeeze between plates")
-    if bears.fist > 0.0 and fist_squeeze(wall, strength, length=hold.fist).force < bears.fist:
+    if bears.fist > 0.0 and fist_squeeze(wall, strength, length=hold.fist, criterion=by).force < bears.fist:
         return BEARINGS.index("squeeze by a hand")
-    if bears.pad > 0.0 and point_squeeze(wall, strength, pad=hold.pad).force < bears.pad:
+    if bears.pad > 0.0 and point_squeeze(wall, strength, pad=hold.pad, criterion=by).force < bears.pad:
         return BEARINGS.index("squeeze by pads")
     return -1

@@ -19,7 +19,9 @@ from polewright.materials.ply import Elastic, Strength
 
 __all__ = [
     "CRITERIA",
+    "NAMING_CRITERIA",
     "Criterion",
+    "NamingCriterion",
     "Reserve",
     "hashin_reserve",
     "maximum_strain_reserve",
@@ -30,6 +32,9 @@ __all__ = [
 
 Criterion = Literal["maximum_strain", "maximum_stress", "tsai_wu", "hashin"]
 CRITERIA: tuple[Criterion, ...] = ("maximum_strain", "maximum_stress", "tsai_wu", "hashin")
+NamingCriterion = Literal["maximum_strain", "maximum_stress", "hashin"]
+NAMING_CRITERIA: tuple[NamingCriterion, ...] = ("maximum_strain", "maximum_stress", "hashin")
+"""Those that tell fibre from resin, by which a verdict may go; the tensor criterion does not."""
 
 _IN_PLANE, _SOLID = 3, 6
 

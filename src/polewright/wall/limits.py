@@ -8,6 +8,7 @@ from numpy.typing import ArrayLike, NDArray
 from polewright.arrays import FloatArray, freeze
 from polewright.codes import Message
 from polewright.materials.ply import Strength
+from polewright.wall.criteria import Criterion
 from polewright.wall.failure import ply_reserve
 from polewright.wall.flattening import oval_moment_brazier
 from polewright.wall.stack import Wall
@@ -17,7 +18,7 @@ from polewright.wall.wrinkling import bending_knock_down, bending_wrinkle_moment
 
 __all__ = ["Limit", "WallLimits", "bending_limits", "push_limits"]
 
-_FIBRE_MODES = 2  # Hashin's first two: fibre tension, fibre compression
+_FIBRE = "fibre_"  # how the modes of the fibre are called
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -75,16 +76,23 @@ def _limit(name: str, perfect: FloatArray, factor: ArrayLike, holds: Message, *,
     )
 
 
-def _fibre(wall: Wall, load: TubeLoads, strength: Strength, cure: ArrayLike) -> FloatArray:
+def _fibre(wall: Wall, load: TubeLoads, strength: Strength, cure: ArrayLike, criterion: Criterion) -> FloatArray:
+    """(*case,) multiplier of the first fibre mode; of the whole criterion where it tells no fibre from resin."""
     stress = thin_stress(wall, load, clock=(0.0, np.pi))
-    every = ply_reserve(wall, stress, strength, criterion="hashin", cure=cure).every[..., :_FIBRE_MODES]
+    reserve = ply_reserve(wall, stress, strength, criterion=criterion, cure=cure)
+    fibre = [i for i, mode in enumerate(reserve.modes) if mode.startswith(_FIBRE)]
+    every = reserve.every[..., fibre] if fibre else reserve.every
     return np.asarray(every.min(axis=(-4, -3, -2, -1)))
 
 
-_FIBRE_RANGE = Message("limit.range.fibre_failure")
+def _fibre_limit(wall: Wall, load: TubeLoads, strength: Strength, cure: ArrayLike, criterion: Criterion) -> Limit:
+    held = Message("limit.range.fibre_failure", criterion=criterion)
+    return _limit("fibre_failure", _fibre(wall, load, strength, cure, criterion), 1.0, held)
 
 
-def bending_limits(wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0.0) -> WallLimits:
+def bending_limits(
+    wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0.0, criterion: Criterion = "hashin"
+) -> WallLimits:
     """Moments that end a long tube: fibre failure, flattening and wrinkling, each with its knock-down and range.
 
     Parameters
@@ -92,6 +100,7 @@ def bending_limits(wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0
     wall : one wall or a batch, (*case,).
     strength : (n_layer,) [Pa], lab means or design values; None leaves fibre failure out, as nothing is known of it.
     cure : [Pa] constant ply stresses, shaped as `thin_stress` gives; none when left out.
+    criterion : by which the fibre fails; one that tells no fibre from resin gives its first failure of either.
 
     Returns
     -------
@@ -102,26 +111,20 @@ def bending_limits(wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0
     `failure.ply_reserve`, `flattening.oval_moment_brazier`, `wrinkling.bending_wrinkle` and their sources.
     """
     moment, share = bending_wrinkle_moment(wall), bending_knock_down(wall)
-    found = (
-        []
-        if strength is None
-        else [_limit("fibre_failure", _fibre(wall, TubeLoads(moment=1.0), strength, cure), 1.0, _FIBRE_RANGE)]
-    )
+    found = [] if strength is None else [_fibre_limit(wall, TubeLoads(moment=1.0), strength, cure, criterion)]
     found.append(_limit("flattening", oval_moment_brazier(wall), 1.0, Message("limit.range.flattening", less=0.03)))
     return WallLimits(tuple(found) + (_wrinkling(moment, share.factor, share.range, share.is_in_range),))
 
 
-def push_limits(wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0.0) -> WallLimits:
+def push_limits(
+    wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0.0, criterion: Criterion = "hashin"
+) -> WallLimits:
     """Pushes [N] that end a wall: fibre failure and wrinkling; the tube as a column is the pole's affair.
 
     Arguments and sources as `bending_limits`; names "fibre_failure" and "wrinkling".
     """
     share = push_knock_down(wall)
-    found = (
-        []
-        if strength is None
-        else [_limit("fibre_failure", _fibre(wall, TubeLoads(axial=-1.0), strength, cure), 1.0, _FIBRE_RANGE)]
-    )
+    found = [] if strength is None else [_fibre_limit(wall, TubeLoads(axial=-1.0), strength, cure, criterion)]
     push = push_wrinkle(wall).load
     return WallLimits(tuple(found) + (_wrinkling(push, share.factor, share.range, share.is_in_range),))
 

@@ -77,7 +77,7 @@ class WallUse:
 
     length [m] of tube; rise [K] room less stress-free temperature, negative; mandrel_expansion [1/K];
     moment [N m] for which reserves are given; starts (n_wrap,) [rad] clock positions of the flags, if known, and their
-    overlap [m]; friction [-] of the bar on the bore.
+    overlap [m]; friction [-] of the bar on the bore; criterion by which limits and squeezes say that a ply fails.
     """
 
     length: float = 1.65
@@ -88,6 +88,7 @@ class WallUse:
     starts: tuple[float, ...] | None = None
     overlap: float = 0.0
     friction: float = 0.2
+    criterion: Criterion = "hashin"
 
     def __post_init__(self) -> None:
         for name in ("length", "moment"):
@@ -223,7 +224,7 @@ def beam_tiers(tube: ExactTube) -> BeamTiers:
     )
 
 
-def ring_report(wall: Wall, hold: Hold, strength: Strength | None) -> RingReport:
+def ring_report(wall: Wall, hold: Hold, strength: Strength | None, *, criterion: Criterion = "hashin") -> RingReport:
     """The wall squeezed: thin and exact ring, collapse [Pa], clamp window [N], squeezes to the first broken ply.
 
     Parameters
@@ -236,7 +237,7 @@ def ring_report(wall: Wall, hold: Hold, strength: Strength | None) -> RingReport
     `ring.ring_stiffness`, `thick_ring.ring_response`, `clamp.clamp_window`, `squeeze` and their sources.
     """
     ring, exact = ring_stiffness(wall), collapse_pressure_thick(wall)
-    plates, fist, point, collar = (None,) * 4 if strength is None else _squeezes(wall, hold, strength)
+    plates, fist, point, collar = (None,) * 4 if strength is None else _squeezes(wall, hold, strength, criterion)
     return RingReport(
         thin=ring,
         plates_thin=ring.between_plates * hold.ring,
@@ -252,12 +253,14 @@ def ring_report(wall: Wall, hold: Hold, strength: Strength | None) -> RingReport
     )
 
 
-def _squeezes(wall: Wall, hold: Hold, strength: Strength) -> tuple[Squeeze, Squeeze, Squeeze, CollarSqueeze]:
+def _squeezes(
+    wall: Wall, hold: Hold, strength: Strength, criterion: Criterion
+) -> tuple[Squeeze, Squeeze, Squeeze, CollarSqueeze]:
     return (
-        plates_squeeze(wall, strength, length=hold.ring),
-        fist_squeeze(wall, strength, length=hold.fist),
-        point_squeeze(wall, strength, pad=hold.pad),
-        collar_squeeze(wall, strength, uneven=hold.uneven),
+        plates_squeeze(wall, strength, length=hold.ring, criterion=criterion),
+        fist_squeeze(wall, strength, length=hold.fist, criterion=criterion),
+        point_squeeze(wall, strength, pad=hold.pad, criterion=criterion),
+        collar_squeeze(wall, strength, uneven=hold.uneven, criterion=criterion),
     )
 
 
@@ -333,9 +336,9 @@ def wall_report(
         wall=wall,
         use=use,
         beam=beam_tiers(tube),
-        ring=ring_report(wall, use.hold, limits),
-        bending=bending_limits(wall, limits, cure=cure),
-        push=push_limits(wall, limits, cure=cure),
+        ring=ring_report(wall, use.hold, limits, criterion=use.criterion),
+        bending=bending_limits(wall, limits, cure=cure, criterion=use.criterion),
+        push=push_limits(wall, limits, cure=cure, criterion=use.criterion),
         strength=known,
         cool=cool_report(tube, use),
         uneven=_uneven(stack, bore, use),

@@ -77,4 +77,4 @@ def bears_of(document: BriefDocument) -> Bears | None:
     if not any(loads):
         return None
     moment, plates, fist, pad, _ = loads
-    return Bears(moment, plates, fist, pad, band, hold, spares_tip=True)
+    return Bears(moment, plates, fist, pad, band, hold, spares_tip=True, criterion=document.setting.criterion)

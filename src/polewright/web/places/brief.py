@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from polewright.units import System, display_unit, si, split_field, to
+from polewright.wall.criteria import NAMING_CRITERIA
 from polewright.web.changes import quantity_of_field
 from polewright.web.say import pretty
 from polewright.web.sight import Sight
@@ -65,8 +66,12 @@ def brief_view(sight: Sight) -> BriefView:
     )
     wishes = tuple(_wish(plain, i, sight) for i in range(len(design.brief.droop)))
     hold = "brief.clamp_hold_N" if design.brief.clamp_hold_N is not None else "setting.clamp_hold_N"
+    choices = {"setting.criterion": tuple((code, reader.say(f"criterion.{code}")) for code in NAMING_CRITERIA)}
     words, test, made = (
-        tuple(field_of(plain, path, reader.say(f"page.brief.{_last(path)}"), reader.system) for path in paths)
+        tuple(
+            field_of(plain, path, reader.say(f"page.brief.{_last(path)}"), reader.system, choices=choices.get(path, ()))
+            for path in paths
+        )
         for paths in (_WORDS, (*_TEST, hold), _MADE)
     )
     shape = ":".join(",".join(f.path for f in w.fields) for w in wishes) + f"|{len(design.joints)}"
@@ -141,7 +146,16 @@ _TEST = (
 )
 _MADE = tuple(
     f"setting.{name}"
-    for name in ("stress_free_C", "room_C", "trim_mm", "seam_overlap_mm", "utilisation", "friction_wet", "currency")
+    for name in (
+        "stress_free_C",
+        "room_C",
+        "trim_mm",
+        "seam_overlap_mm",
+        "utilisation",
+        "friction_wet",
+        "criterion",
+        "currency",
+    )
 )
 
 
