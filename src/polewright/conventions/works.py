@@ -48,6 +48,18 @@ WORKS: Mapping[str, Work] = MappingProxyType(
         "love-1927": Work("A. E. H. Love", "A Treatise on the Mathematical Theory of Elasticity", "4th ed.", 1927),
         "nasa-1968": Work("NASA", "Buckling of Thin-Walled Circular Cylinders", "SP-8007 rev.", 1968),
         "parlett-1998": Work("B. N. Parlett", "The Symmetric Eigenvalue Problem", "SIAM", 1998),
+        "puck-1998": Work(
+            "A. Puck, H. Schürmann",
+            "Failure analysis of FRP laminates by means of physically based phenomenological models",
+            "Composites Science and Technology 58",
+            1998,
+        ),
+        "puck-2002": Work(
+            "A. Puck, J. Kopp, M. Knops",
+            "Guidelines for the determination of the parameters in Puck's action plane strength criterion",
+            "Composites Science and Technology 62",
+            2002,
+        ),
         "sanders-1963": Work(
             "J. L. Sanders", "Nonlinear theories for thin shells", "Quarterly of Applied Mathematics 21", 1963
         ),

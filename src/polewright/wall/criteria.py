@@ -26,14 +26,16 @@ __all__ = [
     "hashin_reserve",
     "maximum_strain_reserve",
     "maximum_stress_reserve",
+    "reserve_of",
     "solid_stress",
+    "stress_pair",
     "tsai_wu_reserve",
 ]
 
-Criterion = Literal["maximum_strain", "maximum_stress", "tsai_wu", "hashin"]
-CRITERIA: tuple[Criterion, ...] = ("maximum_strain", "maximum_stress", "tsai_wu", "hashin")
-NamingCriterion = Literal["maximum_strain", "maximum_stress", "hashin"]
-NAMING_CRITERIA: tuple[NamingCriterion, ...] = ("maximum_strain", "maximum_stress", "hashin")
+Criterion = Literal["maximum_strain", "maximum_stress", "tsai_wu", "hashin", "action_plane"]
+CRITERIA: tuple[Criterion, ...] = ("maximum_strain", "maximum_stress", "tsai_wu", "hashin", "action_plane")
+NamingCriterion = Literal["maximum_strain", "maximum_stress", "hashin", "action_plane"]
+NAMING_CRITERIA: tuple[NamingCriterion, ...] = ("maximum_strain", "maximum_stress", "hashin", "action_plane")
 """Those that tell fibre from resin, by which a verdict may go; the tensor criterion does not."""
 
 _IN_PLANE, _SOLID = 3, 6
@@ -129,6 +131,25 @@ def _upper_root(second: FloatArray, first: FloatArray, last: FloatArray) -> Floa
     return np.asarray(np.where((under < 0.0) | ((second <= 0.0) & (first <= 0.0)) | np.isnan(upper), np.inf, upper))
 
 
+def stress_pair(load: ArrayLike, cure: ArrayLike, strength: Strength) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """The load brought to size one, the cure stress, both (*case, 6) [Pa], and the size (*case,), so that none is lost.
+
+    Raises
+    ------
+    DesignError : strengths that are none, or shapes that do not fit each other.
+    """
+    solid, still = _both(load, cure, strength)
+    size = np.abs(solid).max(axis=-1)
+    size = np.where(size > 0.0, size, 1.0)
+    return solid / size[..., None], still, size
+
+
+def reserve_of(multipliers: Iterable[FloatArray], modes: Iterable[str]) -> Reserve:
+    """The mode that comes first, at every place, of the multipliers (*case,) [-] of each mode."""
+    every = np.stack(np.broadcast_arrays(*multipliers), axis=-1)
+    return Reserve(factor=every.min(axis=-1), mode=every.argmin(axis=-1), modes=tuple(modes), every=every)
+
+
 def _least(load: FloatArray, cure: FloatArray, modes: Iterable[tuple[str, _Mode]]) -> Reserve:
     """The mode that comes first, at every place; the load is brought to size one so that no square of it is lost."""
     names, forms = zip(*modes, strict=True)
@@ -136,8 +157,7 @@ def _least(load: FloatArray, cure: FloatArray, modes: Iterable[tuple[str, _Mode]
     size = np.where(size > 0.0, size, 1.0)
     unit = load / size[..., None]
     with np.errstate(over="ignore"):
-        every = np.stack(np.broadcast_arrays(*(_multiplier(unit, cure, form) / size for form in forms)), axis=-1)
-    return Reserve(factor=every.min(axis=-1), mode=every.argmin(axis=-1), modes=tuple(names), every=every)
+        return reserve_of([_multiplier(unit, cure, form) / size for form in forms], names)
 
 
 def _limit(parts: ArrayLike, row: int) -> _Mode:

@@ -13,6 +13,7 @@ from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import finite, one_of, share
 from polewright.materials.ply import Elastic, Strength
+from polewright.wall.action_plane import action_plane_reserve
 from polewright.wall.batch import OneOrMany, cases, layer_constants, layer_strengths, settle, singles
 from polewright.wall.criteria import (
     CRITERIA,
@@ -148,7 +149,12 @@ def ply_reserve(
     if criterion == "maximum_strain":
         found = maximum_strain_reserve(load, limits, elastic=_elastic_at_faces(wall), cure=cure)
     else:
-        by = {"maximum_stress": maximum_stress_reserve, "tsai_wu": tsai_wu_reserve, "hashin": hashin_reserve}
+        by = {
+            "maximum_stress": maximum_stress_reserve,
+            "tsai_wu": tsai_wu_reserve,
+            "hashin": hashin_reserve,
+            "action_plane": action_plane_reserve,
+        }
         found = by[criterion](load, limits, cure=cure)
     there = wall.thickness[..., None, :, None] > 0.0
     return replace(

@@ -72,6 +72,7 @@ _STRENGTH: dict[str, Source] = {
     "wall.clamp.band_twist_hold": Source(uses=("wall.clamp.band_hold",)),
     "wall.clamp.band_pressure": Source(uses=("wall.clamp.band_hold",)),
     "wall.clamp.clamp_window": Source(uses=("wall.clamp.band_hold", "wall.ring.collapse_pressure")),
+    "wall.action_plane.action_plane_reserve": cited("puck-2002", "371-378") + cited("puck-1998", "1045-1067"),
     "wall.criteria.maximum_stress_reserve": cited("jones-1999", "section 2.9.1"),
     "wall.criteria.maximum_strain_reserve": cited("jones-1999", "section 2.9.2"),
     "wall.criteria.tsai_wu_reserve": cited("tsai-1971"),
