@@ -137,7 +137,7 @@ IN_PLACE = [
         5000.0,
         ("joints[0].proud_mm is bound.length (value 5.0): want.below_shorter_tube (shorter 1.2)",),
     ),
-    (("setting",), {"prop_mm": 3000}, ("setting.prop_mm is 3000: below 2220 mm, the pole's length with all out",)),
+    (("setting",), {"prop_mm": 3000}, ("setting.prop_mm", "want.prop_below_length (length 2.21999", "reach.all")),
     (
         ("setting",),
         {"rules": [{"id": "blocks"}]},

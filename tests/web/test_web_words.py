@@ -6,8 +6,10 @@ from typing import Any
 import pytest
 from tests.said import said
 
-from polewright.web.places.find import refusal
+from polewright.codes import Message
+from polewright.web.places.find import fault_text
 from polewright.web.say import stacked
+from polewright.words import default_reader
 
 REED = "/poles/reedlight-7"
 ASKED = {"accept": "application/json, text/html"}
@@ -85,16 +87,12 @@ def test_what_is_cut_is_cautioned_by_the_fibres_it_is_cut_from(client: Any) -> N
 
 
 def test_a_search_too_long_says_what_can_be_done_on_the_page() -> None:
-    fault = (
-        "search is 52,222 sets of plies on each of 160 fits of the rack: about 27 minutes, roughly: fewer "
-        'rolls.plies, a smaller rolls.most_plies, order = "listed", or leave: --seconds 1700'
-    )
-    assert refusal(fault, "workshop") == (
-        "52\u202f222 sets of plies on each of 160 fits of the rack: about 27 minutes, roughly: longer than a search "
-        "from this page may take. What helps: search this pole's own prepregs and mandrels, or take onto its shelf "
-        "only those worth a try."
-    )
-    assert refusal("rolls: the two rules contradict", "own") == "rolls: the two rules contradict"
+    reader, fault = default_reader(), ("search", "52 222 sets of plies", Message("want.shorter_search"))
+    for shelf in ("workshop", "own"):
+        less = Message(f"place.find.shorter.{shelf}")
+        assert fault_text(fault, shelf, reader) == said("place.find.too_long", size="52 222 sets of plies", less=less)
+    other = ("rolls", None, Message("want.finite"))
+    assert fault_text(other, "own", reader) == reader.fault(*other)
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,7 @@ from polewright.words.findings import FindingText, finding_text
 from polewright.workshop import FindAnswer, FoundDesign, Job
 from polewright.workshop.scene import pole_scene, with_ghost
 
-__all__ = ["AnswerView", "FindView", "ShownPole", "chosen_design", "find_view"]
+__all__ = ["AnswerView", "FindView", "ShownPole", "chosen_design", "fault_text", "find_view"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -99,14 +99,14 @@ def find_view(
     is_running = job is not None and job.is_under_way
     return FindView(
         doing=job_line(job, sight.reader) if job is not None and is_running else "",
-        faults=() if job is None or is_running else tuple(_fault_text(f, shelf, sight.reader) for f in job.faults),
+        faults=() if job is None or is_running else tuple(fault_text(f, shelf, sight.reader) for f in job.faults),
         can_resume=job is not None and job.can_go_on,
         shelf=shelf,
         answer=None if job is None or is_running or answer is None else _answer(sights, sight, job, answer, chosen),
     )
 
 
-def _fault_text(fault: tuple[str, object, Message | str], shelf: str, reader: Reader) -> str:
+def fault_text(fault: tuple[str, object, Message | str], shelf: str, reader: Reader) -> str:
     """Why there was no search; one too long for a page says what can be done here about it."""
     field, value, want = fault
     if isinstance(want, Message) and want.code == "want.shorter_search":
