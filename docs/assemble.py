@@ -1,7 +1,13 @@
-"""Put the pages of docs/api.d and docs/limits.d together: `python docs/assemble.py` writes docs/api.md and limits.md."""
+"""Write the pages of docs that are made from something else: `python docs/assemble.py`.
+
+docs/api.md and docs/limits.md are put together from docs/api.d and docs/limits.d, docs/glossary.md from the table of terms.
+"""
 
 import sys
 from pathlib import Path
+
+from polewright.words import Reader
+from polewright.words.terms import terms_text
 
 DOCS = Path(__file__).parent
 HEADS = {
@@ -16,8 +22,18 @@ ORDER = ("units", "materials", "wall", "wall-around", "exact-tube", "pole", "sca
          "store", "workshop", "web")
 
 
+GLOSSARY = ("# Words\n\nThe terms that the app, the papers, the documents and the code use, each for one thing. Made from "
+            "the table of terms\n(`words/terms.py`) and the English catalogue by `docs/assemble.py`; in the app it is the page Words.\n")
+
+
 def page(name: str) -> str:
-    """The whole page from its parts, in the order of the rooms."""
+    """The whole page: the glossary, or one put together from its parts in the order of the rooms."""
+    if name == "glossary":
+        return GLOSSARY + "".join(
+            f"\n## {group}\n\n| term | meaning |\n|---|---|\n" + "".join(f"| {t.name} | {t.meaning} |\n" for t in terms)
+            for group, terms in terms_text(Reader("en", "metric"))
+        )
+
     def place(part: Path) -> tuple[int, str]:
         return (ORDER.index(part.stem) if part.stem in ORDER else len(ORDER), part.stem)
 
@@ -36,8 +52,8 @@ def _lowered(text: str) -> str:
 
 
 def main() -> int:
-    """Write both pages."""
-    for name in HEADS:
+    """Write the pages."""
+    for name in (*HEADS, "glossary"):
         (DOCS / f"{name}.md").write_text(page(name), encoding="utf-8")
     return 0
 

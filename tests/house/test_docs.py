@@ -38,8 +38,8 @@ def test_every_example_has_its_output_shown():
         assert text.count("```python") == len(PAIR.findall(text)), page.name
 
 
-@pytest.mark.parametrize("name", ["api", "limits"])
-def test_page_is_put_together_from_its_parts(name: str):
+@pytest.mark.parametrize("name", ["api", "limits", "glossary"])
+def test_page_is_made_from_its_parts(name: str):
     spec = importlib.util.spec_from_file_location("assemble", ROOT / "docs" / "assemble.py")
     assert spec is not None
     assert spec.loader is not None

@@ -15,7 +15,7 @@ AXE = (Path(__file__).parent / "vendor" / "axe.min.js").read_text(encoding="utf-
 
 WALL = "/poles/reedlight-7/wall?section=4"
 
-PLACES = ("/", *(f"/poles/reedlight-7/{place}" for place in POLE_PLACES))
+PLACES = ("/", "/words", *(f"/poles/reedlight-7/{place}" for place in POLE_PLACES))
 DROOP = ".figs div:first-child"
 
 

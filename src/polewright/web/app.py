@@ -19,6 +19,7 @@ from polewright.web.proving import proving_paths
 from polewright.web.sight import Sights
 from polewright.web.spreading import spreading_paths
 from polewright.web.stocking import stocking_paths
+from polewright.web.terms import term_paths
 from polewright.web.wall_detail import wall_detail_paths
 from polewright.workshop import Door, Workshop
 from polewright.workshop.drafts import Drafts
@@ -43,6 +44,7 @@ def create_pages(workshop: Workshop) -> FastAPI:
         spreading_paths,
         job_paths,
         stocking_paths,
+        term_paths,
         page_paths,
     ):
         app.include_router(paths)

@@ -9,6 +9,7 @@ from polewright.web.say import Said
 from polewright.web.why import Why
 from polewright.words import Reader
 from polewright.words.hold import comfort_text, place_text, safe_text, strokes_text, warmth_text, wind_text
+from polewright.words.terms import terms_of_figure
 from polewright.words.why import hold_basis
 from polewright.workshop.hold import HoldAnswer, HoldShape
 
@@ -175,4 +176,4 @@ def _why(key: str, reader: Reader, **values: Any) -> Why | None:
     """The reasoning behind a figure and what it rests on; nothing for a figure that needs none."""
     if not reader.has(f"why.hold.{key}"):
         return None
-    return Why(reader.say(f"why.hold.{key}", **values), hold_basis(key, reader), ())
+    return Why(reader.say(f"why.hold.{key}", **values), hold_basis(key, reader), (), terms_of_figure(f"hold.{key}"))

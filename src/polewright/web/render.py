@@ -11,6 +11,7 @@ from markupsafe import Markup
 from polewright.drawings.style import number
 from polewright.web.say import spoken, stacked
 from polewright.words import Reader, default_reader
+from polewright.words.terms import term_of_field
 
 __all__ = ["page"]
 
@@ -34,7 +35,7 @@ def _environment(reader: Reader) -> Environment:
     made.filters["text"], made.filters["number"], made.filters["quantity"] = reader.text, reader.number, reader.quantity
     made.filters["bare"] = reader.bare
     made.globals.update(static=_static, bar=_bar)
-    made.globals.update(t=reader.say, reader=reader)
+    made.globals.update(t=reader.say, reader=reader, term_of_field=term_of_field)
     return made
 
 

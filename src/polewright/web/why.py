@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from polewright.units import si
 from polewright.web.sight import Checked
 from polewright.words import Reader
+from polewright.words.terms import terms_of_figure
 from polewright.words.why import figure_basis
 from polewright.workshop import FigureOrigin, MaterialAnswer
 
@@ -22,11 +23,12 @@ class Input:
 
 @dataclass(frozen=True, slots=True)
 class Why:
-    """The answer to "why this number"."""
+    """The answer to "why this number"; terms : codes of the terms that it explains first."""
 
     words: str
     source: str
     inputs: tuple[Input, ...]
+    terms: tuple[str, ...] = ()
 
 
 _INPUTS: dict[str, tuple[str, ...]] = {
@@ -53,7 +55,12 @@ def why_section(checked: Checked, section: int, figure: str, reader: Reader) -> 
         for origin in material.figures
         if origin.figure in _INPUTS[figure]
     ]
-    return Why(reader.say(f"why.section.{figure}"), figure_basis(f"section.{figure}", reader), tuple(inputs))
+    return Why(
+        reader.say(f"why.section.{figure}"),
+        figure_basis(f"section.{figure}", reader),
+        tuple(inputs),
+        terms_of_figure(f"section.{figure}"),
+    )
 
 
 def why_droop(checked: Checked, reader: Reader) -> Why:
@@ -77,7 +84,12 @@ def why_droop(checked: Checked, reader: Reader) -> Why:
             for s in checked.check.sections
         ),
     ]
-    return Why(reader.say("why.pole.droop"), figure_basis("pole.droop", reader), tuple(inputs))
+    return Why(
+        reader.say("why.pole.droop"),
+        figure_basis("pole.droop", reader),
+        tuple(inputs),
+        terms_of_figure("headline.droop"),
+    )
 
 
 def whys(checked: Checked, reader: Reader) -> tuple[tuple[str, str, Why], ...]:
@@ -125,7 +137,7 @@ def _why_window(checked: Checked, reader: Reader) -> Why:
         if s.window is not None
     ]
     words = reader.say("why.pole.window", formula=reader.say("why.section.window"))
-    return Why(words, figure_basis("section.window", reader), tuple(inputs))
+    return Why(words, figure_basis("section.window", reader), tuple(inputs), terms_of_figure("headline.window"))
 
 
 def _why_cost(checked: Checked, reader: Reader) -> Why:
@@ -138,7 +150,12 @@ def _why_cost(checked: Checked, reader: Reader) -> Why:
         )
         for s in checked.check.sections
     ]
-    return Why(reader.say("why.pole.cost", formula=reader.say("why.section.cost")), "", tuple(inputs))
+    return Why(
+        reader.say("why.pole.cost", formula=reader.say("why.section.cost")),
+        "",
+        tuple(inputs),
+        terms_of_figure("headline.cost"),
+    )
 
 
 def why_reaches(checked: Checked, reader: Reader) -> Why:
@@ -148,7 +165,9 @@ def why_reaches(checked: Checked, reader: Reader) -> Why:
         reader.say("why.input.test_load"), reader.quantity(load, "mass"), reader.say("why.origin.workshop_test")
     )
     inputs = (test, _prop(checked, reader))
-    return Why(reader.say("why.pole.reaches"), figure_basis("pole.reaches", reader), inputs)
+    return Why(
+        reader.say("why.pole.reaches"), figure_basis("pole.reaches", reader), inputs, terms_of_figure("pole.reaches")
+    )
 
 
 def _prop(checked: Checked, reader: Reader) -> Input:

@@ -1,0 +1,30 @@
+"""Paths of the terms of the trade: the page Words, and one term for the box that a "?" beside a label opens."""
+
+from fastapi import APIRouter
+from fastapi.responses import HTMLResponse
+
+from polewright.codes import Message
+from polewright.store import Absent
+from polewright.web.asked import Here, Reading, Slug
+from polewright.web.job_lines import job_lines
+from polewright.web.render import page
+from polewright.words.terms import TERMS, term_text, terms_text
+
+__all__ = ["term_paths"]
+
+term_paths = APIRouter()
+
+
+@term_paths.get("/words")
+def show_all(workshop: Here, reader: Reading) -> HTMLResponse:
+    """Every term with its meaning."""
+    jobs = job_lines(workshop.jobs.under_way(), workshop.designs.names, reader)
+    return HTMLResponse(page("words.html", reader, groups=terms_text(reader), jobs=jobs))
+
+
+@term_paths.get("/words/{code}")
+def show_one(reader: Reading, code: Slug) -> HTMLResponse:
+    """One term alone."""
+    if code not in TERMS:
+        raise Absent("term", repr(code), Message("want.known_name", choices=tuple(TERMS)[:5]))
+    return HTMLResponse(page("term.html", reader, term=term_text(code, reader)))

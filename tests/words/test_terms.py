@@ -1,0 +1,44 @@
+"""The table of terms: each has its texts, its fields and figures exist, and no two terms explain one field."""
+
+from collections import Counter
+
+from polewright.words import Reader
+from polewright.words.terms import TERMS, term_of_field, terms_of_figure, terms_text
+from polewright.workshop import schema_kinds, schema_of
+
+
+def field_names(node: object) -> set[str]:
+    """Every name of a property in a JSON Schema."""
+    if isinstance(node, list):
+        return set().union(*map(field_names, node))
+    if not isinstance(node, dict):
+        return set()
+    own = set(node.get("properties", {})) if isinstance(node.get("properties"), dict) else set()
+    return own.union(*map(field_names, node.values()))
+
+
+def test_every_term_has_a_name_and_a_meaning_and_no_name_stands_twice():
+    shown = [term for _, terms in terms_text(Reader()) for term in terms]
+    assert {term.code for term in shown} == set(TERMS)
+    assert all(term.name and len(term.meaning) > len(term.name) for term in shown)
+    assert max(Counter(term.name.lower() for term in shown).values()) == 1
+
+
+def test_no_field_is_explained_by_two_terms():
+    fields = Counter(field for term in TERMS.values() for field in term.fields)
+    assert [field for field, times in fields.items() if times > 1] == []
+
+
+def test_every_field_that_a_term_explains_is_one_of_a_document():
+    known = set().union(*(field_names(schema_of(kind)) for kind in schema_kinds()))
+    known |= {"reach_mm", "lean_deg"}  # controls of a hold
+    assert sorted({field for term in TERMS.values() for field in term.fields} - known) == []
+
+
+def test_a_field_is_looked_up_by_the_last_step_of_its_path():
+    assert term_of_field("joints[0].overlap_mm") == "overlap"
+    assert term_of_field("name") is None
+
+
+def test_the_why_of_the_reaches_explains_every_column_that_is_a_term():
+    assert set(terms_of_figure("pole.reaches")) == {"play", "droop", "added_droop", "balance", "carry_moment", "swing"}
