@@ -6,6 +6,7 @@ from typing import Annotated, Literal, TypeVar
 from pydantic import Field, field_validator, model_validator
 
 from polewright.codes import Message
+from polewright.conventions.criteria import NamingCriterion
 from polewright.documents.brief import Brief
 from polewright.documents.document import Document, Part
 from polewright.documents.fields import (
@@ -31,7 +32,6 @@ from polewright.documents.fields import (
 )
 from polewright.documents.material import Material
 from polewright.units.fields import si
-from polewright.wall.criteria import NamingCriterion
 
 __all__ = [
     "Design",

@@ -6,13 +6,13 @@ picked up. Every criterion used here is a quadratic in R on a stretch of R, so t
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
 
 from polewright.arrays import FloatArray, freeze
 from polewright.codes import Message
+from polewright.conventions.criteria import CRITERIA, NAMING_CRITERIA, Criterion, NamingCriterion
 from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero, finite, fit_each_other
 from polewright.materials.ply import Elastic, Strength
@@ -31,12 +31,6 @@ __all__ = [
     "stress_pair",
     "tsai_wu_reserve",
 ]
-
-Criterion = Literal["maximum_strain", "maximum_stress", "tsai_wu", "hashin", "action_plane"]
-CRITERIA: tuple[Criterion, ...] = ("maximum_strain", "maximum_stress", "tsai_wu", "hashin", "action_plane")
-NamingCriterion = Literal["maximum_strain", "maximum_stress", "hashin", "action_plane"]
-NAMING_CRITERIA: tuple[NamingCriterion, ...] = ("maximum_strain", "maximum_stress", "hashin", "action_plane")
-"""Those that tell fibre from resin, by which a verdict may go; the tensor criterion does not."""
 
 _IN_PLANE, _SOLID = 3, 6
 
