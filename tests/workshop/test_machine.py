@@ -33,7 +33,7 @@ class OnePole(RuleBasedStateMachine):
         self.saved, self.past, self.now, self.future = [SMALL], [], SMALL, []
 
     def open(self):
-        self.workshop = Workshop(open_store(Path(self.folder.name) / "workshop.db"), lambda: NOW, check_design=_unasked)
+        self.workshop = Workshop(open_store(Path(self.folder.name) / "workshop.db"), lambda: NOW, check=_unasked)
 
     def teardown(self):
         assert store_faults(self.workshop.store) == []
