@@ -4,13 +4,16 @@ from pathlib import Path
 
 import pytest
 
+from polewright.answers.check import check_design
 from polewright.answers.cutting import kits
+from polewright.answers.ranking import rank_designs
 from polewright.documents.files import document_of, load
 from polewright.documents.paths import supposing
 from polewright.documents.values import workpiece
 from polewright.units import to
+from polewright.words import default_reader
+from polewright.words.reports.check import check_report
 from polewright.words.reports.check import evaluate as check
-from polewright.words.reports.ranking import ranked
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NOTES = "workshop notes, reference pole"
@@ -131,16 +134,12 @@ OPTIONS = {  # kg, droop, mm/100 g, material, base outside
 
 @pytest.fixture(scope="module")
 def options():
-    pairs = []
-    for letter in OPTIONS:
-        design = load(EXAMPLES / "options" / f"reedlight-7-{letter}.toml")
-        pairs.append((design, check(design)))
-    return pairs
+    return [check_design(load(EXAMPLES / "options" / f"reedlight-7-{letter}.toml")) for letter in OPTIONS]
 
 
 @pytest.mark.parametrize("letter", OPTIONS)
 def test_option_comes_out_as_told(options, verified, letter):
-    report = next(r for _, r in options if r.name.endswith(letter.upper()))
+    report = check_report(next(c for c in options if c.name.endswith(letter.upper())), default_reader())
     mass, droop, step, cost, base = OPTIONS[letter]
     for name, expected, computed in (
         ("mass g", mass * 1000, report.pole.mass_g),
@@ -154,23 +153,44 @@ def test_option_comes_out_as_told(options, verified, letter):
 
 
 def test_options_are_ranked_explained_and_offered(options):
-    ranking = ranked(options)
-    first = ranking.designs[0]
-    assert first.name == "Reedlight 7 B"
-    assert not first.misses
-    told = {d.name[-1]: " ".join(d.says) for d in ranking.designs}
-    assert "money in the wrong place" in told["D"]
-    assert "S1 and S2 give only 12 %" in told["D"]
-    assert all("wrong place" not in told[x] for x in "ABCEF")
-    assert "Material" in told["C"]
-    assert "Droop" in told["A"]
-    assert len(ranking.offers) == 1
-    assert "34.9 mm is acceptable, Reedlight 7 F is" in ranking.offers[0]
-    assert "cheaper and stiffer" in ranking.offers[0]
+    ranking = rank_designs(options)
+    assert [design.name[-1] for design in ranking.designs] == ["B", "F", "C", "D", "A", "E"]
+    by_letter = {design.name[-1]: design for design in ranking.designs}
+    assert {letter: [m.code for m in design.misses] for letter, design in by_letter.items()} == {
+        "A": ["wish.droop"],
+        "B": [],
+        "C": ["wish.material_cost"],
+        "D": ["wish.droop"],
+        "E": ["wish.material_cost"],
+        "F": ["wish.base_outside"],
+    }
+    assert [letter for letter, design in by_letter.items() if design.waste is not None] == ["D"]
+    (offer,) = ranking.offers
+    assert (offer.name[-1], offer.miss.code) == ("F", "wish.base_outside")
+    assert offer.saved == pytest.approx(by_letter["B"].material_cost - by_letter["F"].material_cost)
+    assert (offer.droop, offer.first_droop) == (by_letter["F"].droop, by_letter["B"].droop)
+
+
+def test_money_in_the_wrong_place_is_measured_beside_the_cheapest_design(options):
+    """Sections 1 and 2 of D are dearer and give 12 % of the cheapest one's tip flex: 2.3 % and 10 %, as printed."""
+    by_letter = {check.name[-1]: check for check in options}
+    cheapest, dearer = by_letter["A"], by_letter["D"]
+    waste = next(d for d in rank_designs(options).designs if d.name.endswith("D")).waste
+    assert (waste.than, waste.sections) == (cheapest.name, (1, 2))
+    assert waste.spent == pytest.approx(dearer.pole.material_cost - cheapest.pole.material_cost)
+    assert waste.saved == pytest.approx(cheapest.pole.droop - dearer.pole.droop)
+    assert waste.rate == pytest.approx(waste.saved / waste.spent)
+    assert waste.share == pytest.approx(0.12, abs=0.005)
+    rates = [
+        (cheapest.pole.droop - check.pole.droop) / (check.pole.material_cost - cheapest.pole.material_cost)
+        for letter, check in by_letter.items()
+        if letter in "BCDE"
+    ]
+    assert waste.best_rate == pytest.approx(max(rates))
 
 
 def test_ranking_does_not_depend_on_the_order_given(options):
-    assert [d.name for d in ranked(options[::-1]).designs] == [d.name for d in ranked(options).designs]
+    assert rank_designs(options[::-1]) == rank_designs(options)
 
 
 def test_nest_of_two_lots():

@@ -80,7 +80,7 @@ def check(
     if wall is not None:
         _lazy("wall")(file, supposed=supposed or [], section=wall, as_json=as_json)
         return
-    _lazy("check")([file], supposed=supposed or [], as_json=as_json)
+    _lazy("check")(file, supposed=supposed or [], as_json=as_json)
 
 
 @app.command(help=say("cli.command.rank"))
@@ -90,7 +90,7 @@ def rank(
     as_json: AsJson = False,
 ) -> None:
     """Rank several poles by what they are for."""
-    _lazy("check")(files, supposed=supposed or [], as_json=as_json)
+    _lazy("rank")(files, supposed=supposed or [], as_json=as_json)
 
 
 @app.command(help=say("cli.command.wall"))

@@ -12,9 +12,8 @@ from rich.markup import escape
 
 from polewright.answers.hold import HoldAnswer, JointPress, hold_answer
 from polewright.answers.spend import Spending, spendings
-from polewright.cli.check import table_of
 from polewright.cli.files import design_from, told_of
-from polewright.cli.shown import console_of, unmarked
+from polewright.cli.shown import console_of, table_of, unmarked
 from polewright.codes import Message
 from polewright.documents.files import DocumentError, Fault, faults_of
 from polewright.documents.hold import Holding

@@ -3,8 +3,7 @@
 import sys
 from pathlib import Path
 
-from polewright.cli.check import table_of
-from polewright.cli.shown import console_of, unmarked
+from polewright.cli.shown import console_of, table_of, unmarked
 from polewright.cli.store import place_of
 from polewright.words import default_reader
 from polewright.words.jobs import job_text

@@ -9,10 +9,9 @@ from pathlib import Path
 from rich.console import Console
 from rich.markup import escape
 from rich.progress import Progress
-from rich.table import Table
 
 from polewright.cli.files import design_from, told_of
-from polewright.cli.shown import console_of
+from polewright.cli.shown import console_of, table_of
 from polewright.scatter import Plan, Watch
 from polewright.words import Reader, default_reader
 from polewright.words.reports.scatter import scatter_report
@@ -69,25 +68,10 @@ def show(console: Console, a: ScatterAnswer, reader: Reader) -> None:
         console.print(f"[dim]{escape(line)}[/]", soft_wrap=True)
 
 
-def _table(title: str, *columns: str, left: int = 1) -> Table:
-    table = Table(
-        title=title,
-        title_justify="left",
-        title_style="bold",
-        box=None,
-        pad_edge=False,
-        padding=(0, 2, 0, 0),
-        header_style="dim",
-    )
-    for i, column in enumerate(columns):
-        table.add_column(column, justify="left" if i < left else "right", overflow="fold")
-    return table
-
-
 def _figures(console: Console, a: ScatterAnswer, reader: Reader) -> None:
     say = reader.say
     heads = [say(f"scatter.table.{head}") for head in ("nominal", "mean", "deviation", "low", "high")]
-    table = _table(say("scatter.figures", coverage=a.coverage), "", "", *heads, left=2)
+    table = table_of(say("scatter.figures", coverage=a.coverage), "", "", *heads, left=2)
     for band in a.figures:
         single = (figure_number(band.figure, v, reader) for v in (band.nominal, band.mean.value, band.deviation.value))
         ends = (
@@ -106,7 +90,7 @@ def _figures(console: Console, a: ScatterAnswer, reader: Reader) -> None:
 def _promises(console: Console, a: ScatterAnswer, reader: Reader) -> None:
     say = reader.say
     heads = [say(f"scatter.table.{head}") for head in ("missed", "of", "chance", "true")]
-    table = _table(say("scatter.promises"), "", *heads)
+    table = table_of(say("scatter.promises"), "", *heads)
     for p in a.promises:
         chance, low, high = (reader.bare(v, "share", 2) for v in (p.chance.value, p.chance.low, p.chance.high))
         ends = say("scatter.between_ends", low=low, high=high)
@@ -138,7 +122,7 @@ def _matters(console: Console, a: ScatterAnswer, reader: Reader) -> None:
     say = reader.say
     heads = [say(f"scatter.table.{head}") for head in ("first", "total", "line")]
     for figure in dict.fromkeys(m.figure for m in a.matters):
-        table = _table(say("scatter.matters", figure=figure_text(figure, reader)), "", *heads)
+        table = table_of(say("scatter.matters", figure=figure_text(figure, reader)), "", *heads)
         for m in [m for m in a.matters if m.figure == figure][:SHOWN]:
             shares = (
                 say(
@@ -157,7 +141,7 @@ def _matters(console: Console, a: ScatterAnswer, reader: Reader) -> None:
 def _inputs(console: Console, a: ScatterAnswer, reader: Reader) -> None:
     say = reader.say
     heads = [say(f"scatter.table.{head}") for head in ("lots", "tubes", "plies", "source")]
-    table = _table(say("scatter.inputs"), "", "", *heads, left=2)
+    table = table_of(say("scatter.inputs"), "", "", *heads, left=2)
     table.columns[5].justify = "left"
     for taken in a.spreads:
         s, name = taken.spread, input_text(taken.spread.figure, reader)

@@ -1,4 +1,4 @@
-"""The console that the commands print on, and reports made fit for it: a pole's name is shown, never read as a mark."""
+"""What the commands print on: console and tables, and answers made fit for them: a name is never read as a mark."""
 
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
@@ -7,8 +7,9 @@ from typing import TypeVar
 from pydantic import BaseModel
 from rich.console import Console
 from rich.markup import escape
+from rich.table import Table
 
-__all__ = ["console_of", "unmarked"]
+__all__ = ["console_of", "table_of", "unmarked"]
 
 _T = TypeVar("_T")
 
@@ -16,6 +17,22 @@ _T = TypeVar("_T")
 def console_of(least_width: int) -> Console:
     """A console at least so many letters wide, as tables do not fold; it reads no marks but ours in brackets."""
     return Console(width=max(Console().width, least_width), highlight=False, emoji=False)
+
+
+def table_of(title: str, *columns: str, left: int = 1) -> Table:
+    """A plain table: no frame, figures to the right; the first `left` columns are text."""
+    table = Table(
+        title=title,
+        title_justify="left",
+        title_style="bold",
+        box=None,
+        pad_edge=False,
+        padding=(0, 2, 0, 0),
+        header_style="dim",
+    )
+    for i, column in enumerate(columns):
+        table.add_column(column, justify="left" if i < left else "right", overflow="fold")
+    return table
 
 
 def unmarked(value: _T) -> _T:

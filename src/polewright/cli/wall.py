@@ -7,9 +7,8 @@ from pathlib import Path
 from rich.console import Console
 from rich.markup import escape
 
-from polewright.cli.check import table_of
 from polewright.cli.files import design_from, told_of
-from polewright.cli.shown import console_of, unmarked
+from polewright.cli.shown import console_of, table_of, unmarked
 from polewright.words import Reader, default_reader
 from polewright.words.findings import ruling_text
 from polewright.words.reports.wall import wall_figures

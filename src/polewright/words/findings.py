@@ -12,7 +12,7 @@ from polewright.wall.rules import Ruling
 from polewright.words.forms import value_text
 from polewright.words.reader import Reader
 
-__all__ = ["FindingText", "HintText", "finding_text", "named_sections", "ruling_text"]
+__all__ = ["FindingText", "HintText", "figure_text", "finding_text", "named_sections", "ruling_text"]
 
 _DIGITS = {  # decimals of a wish's figure: metric, inch
     "length": (1, 2),
@@ -22,6 +22,7 @@ _DIGITS = {  # decimals of a wish's figure: metric, inch
     "frequency": (3, 3),
     "flex": (2, 3),
 }
+_FIT_DIGITS = (3, 4)  # of a clearance or a gap
 _FEW = 3  # sections from which a row of them is written as a range
 
 
@@ -75,12 +76,13 @@ def _hint(remedy: Message | str, reader: Reader) -> HintText:
     return HintText(reader.text(remedy), reader.say(gives, **remedy.values) if reader.has(gives) else "")
 
 
-def _figure(finding: Finding, value: float | None, reader: Reader) -> str:
-    """A wish's figure or limit with its unit."""
+def figure_text(finding: Finding, value: float | None, reader: Reader) -> str:
+    """A figure or limit of a wish or a fit with its unit."""
     number = 0.0 if value is None else value
     if finding.quantity == "money":
         return reader.say("wish.money", amount=number, currency=finding.details["currency"])
-    return reader.quantity(number, finding.quantity, *_DIGITS[finding.quantity])
+    digits = _FIT_DIGITS if finding.kind == "fit" else _DIGITS[finding.quantity]
+    return reader.quantity(number, finding.quantity, *digits)
 
 
 def _wish(finding: Finding, reader: Reader, is_short: bool) -> tuple[str, str]:
@@ -95,13 +97,12 @@ def _droop(finding: Finding, reader: Reader, is_short: bool) -> tuple[str, str]:
 
 def _beside_limit(finding: Finding, name: str, reader: Reader, is_short: bool) -> str:
     value, limit = finding.value or 0.0, finding.limit or 0.0
+    figures = {"value": figure_text(finding, value, reader), "limit": figure_text(finding, limit, reader)}
     most = "least" if finding.details["is_least"] else "most"
-    says = reader.say(
-        f"wish.beside.{most}", name=name, value=_figure(finding, value, reader), limit=_figure(finding, limit, reader)
-    )
+    says = reader.say(f"wish.beside.{most}", name=name, **figures)
     if finding.holds:
         return reader.say("wish.says.holds", says=says) if is_short else says
-    return reader.say(f"wish.missed.{most}", says=says, by=_figure(finding, abs(value - limit), reader))
+    return reader.say(f"wish.missed.{most}", says=says, by=figure_text(finding, abs(value - limit), reader))
 
 
 def _flex(finding: Finding, reader: Reader, is_short: bool) -> tuple[str, str]:
