@@ -57,6 +57,19 @@ def test_a_refusal_is_read_before_the_page_is_left(page: Page) -> None:
     page.wait_for_url("**/pole?*")
 
 
+def test_a_refusal_that_comes_while_the_button_is_down_is_read_too(page: Page) -> None:
+    page.goto(WALL)
+    page.fill("#ply-1-turns", "9")
+    page.hover("nav >> text=Pole")
+    page.mouse.down()
+    expect(page.locator(".fault")).to_contain_text("fewer turns")
+    page.mouse.up()
+    page.wait_for_timeout(300)
+    assert "/wall" in page.url
+    page.click("nav >> text=Pole")
+    page.wait_for_url("**/pole?*")
+
+
 def test_what_was_being_typed_comes_back_after_a_reload_and_enter_keeps_it(page: Page) -> None:
     page.goto(WALL)
     page.fill("#ply-1-turns", "6")
