@@ -8,7 +8,7 @@ from pydantic import Field, field_validator, model_validator
 from polewright.codes import Message
 from polewright.conventions.criteria import NamingCriterion
 from polewright.documents.brief import Brief
-from polewright.documents.document import Document, Part
+from polewright.documents.document import Document, Part, unless
 from polewright.documents.fields import (
     Angle,
     Clearance,
@@ -173,7 +173,7 @@ class Setting(Part):
     friction_wet: Ratio = 0.12
     sanding_mm: Sanding = 0.03
     wall_least_mm: WallThickness = 0.6
-    criterion: NamingCriterion = "hashin"
+    criterion: Annotated[NamingCriterion, unless("hashin")] = "hashin"
     rules: tuple[RuleChange, ...] = ()
     spreads: tuple[OwnSpread, ...] = ()
     currency: Annotated[str, Field(max_length=3)] = "€"

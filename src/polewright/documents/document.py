@@ -4,9 +4,17 @@ import hashlib
 import json
 from typing import Any, ClassVar
 
-from pydantic import BaseModel, ConfigDict
+from pydantic import BaseModel, ConfigDict, Field
 
-__all__ = ["Document", "Part"]
+__all__ = ["Document", "Part", "unless"]
+
+
+def unless(default: object) -> Any:
+    """Mark of a field that came after documents were first written: at its default it is not written.
+
+    So the text and the hash of a document that does not use the field stay what they were.
+    """
+    return Field(exclude_if=lambda value: value == default)
 
 
 class Part(BaseModel):
