@@ -188,23 +188,32 @@ OPTIONS = [
         ("hold", "--support", "Hands"),
         "--support is 'Hands': one of 'trestles', 'clamped', 'hands', 'lifted', 'head on glass'",
     ),
-    (("hold", "--wind", "7,5"), "'--wind': '7,5' is no number such as 7.5, point for decimals"),
-    (("hold", "--wind", "nan"), "'--wind': 'nan' is no number"),
+    (("hold", "--wind", "7,5"), f"'--wind': {said('cli.no_number', text=repr('7,5'), example='7.5')}"),
+    (("hold", "--wind", "nan"), f"'--wind': {said('cli.no_number', text=repr('nan'), example='7.5')}"),
     (("hold", "--wind", "400"), f"--wind is 400.0: {said('limit.le', limit=Message('bound.speed', value=40.0))}"),
     (("hold", "--reach", "90 m"), "--reach is 90 m: from 1790 mm pushed in to 7450 mm drawn out"),
     (("hold", "--temperature", "190"), "--temperature is 190 °C: below 95 °C"),
     (("hold", "--support", "head on glass", "--lean", "60", "--slide", "stuck", "--push", "0"), "--push is 0.0: more"),
-    (("check", "--wall", "0"), "'--wall': '0' is no whole number from 1 up, such as 3"),
+    (("check", "--wall", "0"), f"'--wall': {said('cli.no_whole_number_from', text=repr('0'), least='1', example='3')}"),
     (("check", "--wall", "7"), "wall is 7: a section from 1 to 5"),
-    (("scatter", "--poles", "many"), "'--poles': 'many' is no whole number from 1 up, such as 2048"),
-    (("scatter", "--seed", "-1"), "'--seed': '-1' is no whole number from 0 up"),
-    (("find", "--seconds", "nan"), "'--seconds': 'nan' is no number from 0 up such as 60"),
+    (
+        ("scatter", "--poles", "many"),
+        f"'--poles': {said('cli.no_whole_number_from', text=repr('many'), least='1', example='2048')}",
+    ),
+    (
+        ("scatter", "--seed", "-1"),
+        f"'--seed': {said('cli.no_whole_number_from', text=repr('-1'), least='0', example='1')}",
+    ),
+    (
+        ("find", "--seconds", "nan"),
+        f"'--seconds': {said('cli.no_number_from', text=repr('nan'), least='0', example='60')}",
+    ),
     (("find", "--state", "file"), "--state is file: a file that a stopped search wrote"),
-    (("find", "--out", "folder"), "--out is folder: a file to write; a folder stands there"),
-    (("sheet", "--out", "folder"), "--out is folder: a file to write; a folder stands there"),
-    (("sheet", "--out", "file/under"), "--out is file/under: in a folder; file is none"),
-    (("kit", "--out", "file"), "--out is file: a folder; a file stands there"),
-    (("kit", "--out", "file/under"), "--out is file/under: in a folder; file is none"),
+    (("find", "--out", "folder"), f"--out is folder: {said('want.file_not_folder')}"),
+    (("sheet", "--out", "folder"), f"--out is folder: {said('want.file_not_folder')}"),
+    (("sheet", "--out", "file/under"), f"--out is file/under: {said('want.in_a_folder', standing='file')}"),
+    (("kit", "--out", "file"), f"--out is file: {said('want.folder_not_file')}"),
+    (("kit", "--out", "file/under"), f"--out is file/under: {said('want.in_a_folder', standing='file')}"),
 ]
 
 
@@ -253,4 +262,4 @@ def test_a_serial_with_blanks_is_told_in_plain_words(polewright, reedlight):
         "2500 g=6.1 mm",
     )
     assert done.returncode == 2
-    assert "serial is 'No 7': letters a to z, figures and . _ / - without blanks" in done.stderr
+    assert plain_text(f"serial is 'No 7': {said('want.serial_letters')}") in done.stderr

@@ -8,6 +8,7 @@ import tomllib
 
 import pytest
 import tomli_w
+from tests.said import said
 
 NUMBER = re.compile(r"(?<![\w.])[-\u2212]?\d+(?:\.\d+)?(?![\w.]*\d)")
 
@@ -123,10 +124,10 @@ def test_a_scatter_prints_the_limit_of_each_promise(polewright, reedlight):
     words = ("scatter", reedlight, "--poles", 64, "--order", 1)
     answer = json.loads(polewright(*words, "--json").stdout)
     limits = {
-        "length": brief["reach_at_least_mm"] - 5.0,
-        "closed": brief["closed_at_most_mm"] + 5.0,
-        "mass": brief["mass_at_most_g"],
-        "base outside": brief["base_outside_at_most_mm"],
+        said("scatter.figure.length"): brief["reach_at_least_mm"] - 5.0,
+        said("scatter.figure.closed"): brief["closed_at_most_mm"] + 5.0,
+        said("scatter.figure.mass"): brief["mass_at_most_g"],
+        said("scatter.figure.base_outside"): brief["base_outside_at_most_mm"],
     }
     promises = {promise["figure"]: promise for promise in answer["promises"]}
     assert {figure: promises[figure]["limit"] for figure in limits} == pytest.approx(limits)

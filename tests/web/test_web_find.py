@@ -76,7 +76,7 @@ def test_the_place_offers_a_search_before_there_was_one(visitor):
 def test_a_search_is_begun_watched_looked_at_and_taken_as_a_new_revision(visitor, workshop):
     assert visitor.post(FIND).status_code == 303
     under_way = visitor.get(FIND)
-    assert "every 2s" in under_way.text or "The trade" in under_way.text
+    assert "every 2s" in under_way.text or said("place.find.trade") in under_way.text
     job = workshop.jobs.wait(workshop.searches.latest("crookbough-5").number, PATIENCE)
     assert (job.state, job.faults) == ("done", ())
     found = workshop.searches.answer("crookbough-5")

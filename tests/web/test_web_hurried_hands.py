@@ -76,7 +76,7 @@ def test_what_was_being_typed_comes_back_after_a_reload_and_enter_keeps_it(page:
     page.reload()
     expect(page.locator("#ply-1-turns")).to_have_value("6")
     expect(page.locator("#ply-1-turns")).to_be_focused()
-    expect(page.locator(".fault")).to_have_text("Typed before, and not kept yet: Enter keeps it.")
+    expect(page.locator(".fault")).to_have_text(said("script.unsent"))
     expect(page.locator(".rev")).to_have_text("revision 1 · saved")
     page.keyboard.press("Enter")
     expect(page.locator(".rev")).to_contain_text("not saved")
@@ -163,7 +163,7 @@ def test_a_message_names_the_field_as_its_label_does(page: Page) -> None:
     page.goto(WALL)
     page.fill("#add-turns", "")
     page.press("#add-turns", "Enter")
-    expect(page.locator(".fault")).to_have_text("Turns is empty: a figure; nothing is not zero")
+    expect(page.locator(".fault")).to_have_text(re.compile(re.escape(said("want.figure_not_nothing"))))
 
 
 def test_a_wrong_reading_is_said_below_its_row_however_it_was_refused(page: Page) -> None:

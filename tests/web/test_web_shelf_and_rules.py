@@ -274,7 +274,7 @@ def test_every_wrong_figure_of_a_test_is_told_at_once_in_its_own_words(client: A
     assert faults[2]["says"].startswith("reading 1 is 'one': a number")
     odd = client.post(f"{REED}/tests", data={**form, "serial": "R7 31!"}, headers={"accept": "application/json"})
     assert odd.json()["faults"][0]["says"] == (
-        "serial is 'R7 31!': letters and figures, with . _ / - between them, such as R7-0031"
+        f"serial is 'R7 31!': {text_of('want.serial_such_as', example='R7-0031')}"
     )
 
 
