@@ -225,47 +225,48 @@ def answered(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, sma
 
 @compiled_inside
 def _element(
-    mesh: Mesh,
-    p: Posture,
-    e: int,
-    fx: FloatArray,
-    fz: FloatArray,
+    h: float,
+    turns: tuple[float, float, float],
+    walls: tuple[FloatArray, FloatArray, FloatArray],
+    force: tuple[FloatArray, FloatArray],
     du: FloatArray,
+    e: int,
     ref: float,
-    slack: float,
     small: bool,
     rows: FloatArray,
     k: FloatArray,
 ) -> None:
     """One element's part in the balance.
 
+    turns [rad] of start, middle and end; walls: EI, EA and S (n, 3) at Gauss points; force (n, 3) level and up;
     rows: gradient of the potential to (start, middle, end) rotation in column 0, its change by unit loads `du`
-    (3, m, 3) in the next columns; k: the 3 x 3 second derivative.
+    (n, 3, m, 3) in the next columns; k: the 3 x 3 second derivative.
     """
-    rows[:] = 0.0
-    k[:] = 0.0
-    h = mesh.h[e]
-    shape, rate = np.empty(3), np.empty(3)
-    start = p.node[e] + tilt(p.mom[e], mesh.comp[e], mesh.play[e], slack)
+    for i in range(3):
+        for j in range(rows.shape[1]):
+            rows[i, j] = 0.0
+        for j in range(3):
+            k[i, j] = 0.0
+    c, s = np.cos(ref), np.sin(ref)
     for g in range(3):
-        shape[0], shape[1], shape[2] = N_A[g], N_M[g], N_B[g]
-        rate[0], rate[1], rate[2] = D_A[g] / h, D_M[g] / h, D_B[g] / h
-        th = shape[0] * start + shape[1] * p.mid[e] + shape[2] * p.node[e + 1]
-        bend = mesh.ei[e, g] * (rate[0] * start + rate[1] * p.mid[e] + rate[2] * p.node[e + 1])
-        a, b = 1.0 / mesh.ea[e, g], 1.0 / mesh.gs[e, g]
-        turn = ref if small else th
-        c, s = np.cos(turn), np.sin(turn)
-        N, Q = fx[e, g] * c + fz[e, g] * s, fz[e, g] * c - fx[e, g] * s
+        shape, rate = (N_A[g], N_M[g], N_B[g]), (D_A[g] / h, D_M[g] / h, D_B[g] / h)
+        th = shape[0] * turns[0] + shape[1] * turns[1] + shape[2] * turns[2]
+        ei = walls[0][e, g]
+        bend = ei * (rate[0] * turns[0] + rate[1] * turns[1] + rate[2] * turns[2])
+        a, b = 1.0 / walls[1][e, g], 1.0 / walls[2][e, g]
+        if not small:
+            c, s = np.cos(th), np.sin(th)
+        N, Q = force[0][e, g] * c + force[1][e, g] * s, force[1][e, g] * c - force[0][e, g] * s
         pull = -Q if small else -Q * (1.0 + a * N) + b * Q * N
         stiff = 0.0 if small else N + (b - a) * (Q * Q - N * N)
         w = WEIGHT[g] * h
         for i in range(3):
             rows[i, 0] += w * (bend * rate[i] + pull * shape[i])
             for j in range(3):
-                k[i, j] += w * (mesh.ei[e, g] * rate[i] * rate[j] + stiff * shape[i] * shape[j])
-        for m in range(du.shape[1]):
-            d1, d2 = du[g, m, 0] * c + du[g, m, 1] * s, du[g, m, 1] * c - du[g, m, 0] * s
-            change = -du[g, m, 2] - (d2 if small else d2 + (a - b) * (d2 * N + Q * d1))
+                k[i, j] += w * (ei * rate[i] * rate[j] + stiff * shape[i] * shape[j])
+        for m in range(du.shape[2]):
+            d1, d2 = du[e, g, m, 0] * c + du[e, g, m, 1] * s, du[e, g, m, 1] * c - du[e, g, m, 0] * s
+            change = -du[e, g, m, 2] - (d2 if small else d2 + (a - b) * (d2 * N + Q * d1))
             for i in range(3):
                 rows[i, 1 + m] += w * change * shape[i]
 
@@ -287,7 +288,9 @@ def tangent(
     rows, k = np.zeros((3, 1 + m)), np.zeros((3, 3))
     negative = 0
     for e in range(n):
-        _element(mesh, p, e, fx, fz, unit[e], ref, slack, small, rows, k)
+        start = p.node[e] + tilt(p.mom[e], mesh.comp[e], mesh.play[e], slack)
+        turns = (start, p.mid[e], p.node[e + 1])
+        _element(mesh.h[e], turns, (mesh.ei, mesh.ea, mesh.gs), (fx, fz), unit, e, ref, small, rows, k)
         pivot = k[1, 1]
         negative += pivot < 0.0
         A, B, D = k[0, 0] - k[0, 1] ** 2 / pivot, k[0, 2] - k[0, 1] * k[1, 2] / pivot, k[2, 2] - k[1, 2] ** 2 / pivot
