@@ -9,7 +9,9 @@ from polewright.pole.elastica import Loads, Pins, Posture, force_beyond, line, n
 from polewright.pole.layout import Mesh
 from polewright.pole.sweep import inside_turns, sweep
 
-__all__ = ["newton", "solved", "step", "unit_forces"]
+__all__ = ["move", "newton", "solved", "step", "unit_forces"]
+
+Correction = tuple[FloatArray, FloatArray, FloatArray, FloatArray, int]
 
 _LARGEST_TURN = 0.6  # [rad] most that one iteration may turn a node
 _CLOSE = 1e-9  # [rad] last correction; the next would be its square
@@ -140,10 +142,12 @@ def _held(a: FloatArray, kind: NDArray[np.int64], turning: bool) -> tuple[int, i
 
 
 @compiled
-def step(
-    mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small: bool
-) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, int]:
-    """One correction: turns of nodes, middles, joint moments, unknown forces; and the count of unstable directions."""
+def step(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small: bool) -> Correction:
+    """One correction of a posture.
+
+    Turns of nodes (n + 1,) and middles (n,) [rad], joint moments (n + 1,) [N m], unknown forces (m,) [N]; and the count
+    of unstable directions.
+    """
     n, m = mesh.h.size, pins.node.size
     px, pz = node_loads(loads, pins, p.lam)
     fx, _ = force_beyond(mesh, loads.qx, px, pins.anchor)
@@ -211,6 +215,24 @@ def _into_play(mesh: Mesh, mom: FloatArray, part: float, more: FloatArray, slack
 
 
 @compiled_inside
+def move(mesh: Mesh, p: Posture, correction: Correction, slack: float, small: bool) -> tuple[float, bool]:
+    """Move a posture by a correction, in place, a large one in part: largest turn of a node [rad], and `_into_play`.
+
+    A correction that is no number moves nothing.
+    """
+    d_node, d_mid, d_mom, d_lam, _ = correction
+    largest = _largest(d_node)
+    if not np.isfinite(largest):
+        return largest, False
+    part = 1.0 if small else min(1.0, _LARGEST_TURN / max(largest, 1e-300))
+    _add(p.node, part, d_node)
+    _add(p.mid, part, d_mid)
+    caught = _into_play(mesh, p.mom, part, d_mom, slack)
+    _add(p.lam, part, d_lam)
+    return largest, caught
+
+
+@compiled_inside
 def newton(
     mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small: bool, most: float
 ) -> tuple[bool, int, int]:
@@ -221,15 +243,11 @@ def newton(
     """
     negative, tries = 0, int(most)
     for k in range(tries):
-        d_node, d_mid, d_mom, d_lam, negative = step(mesh, loads, pins, p, slack, small)
-        largest = _largest(d_node)
+        correction = step(mesh, loads, pins, p, slack, small)
+        negative = correction[4]
+        largest, caught = move(mesh, p, correction, slack, small)
         if not np.isfinite(largest):
             return False, k + 1, negative
-        part = 1.0 if small else min(1.0, _LARGEST_TURN / max(largest, 1e-300))
-        _add(p.node, part, d_node)
-        _add(p.mid, part, d_mid)
-        caught = _into_play(mesh, p.mom, part, d_mom, slack)
-        _add(p.lam, part, d_lam)
         if not caught and largest < _CLOSE:
             return True, k + 1, negative
     return False, tries, negative

@@ -4,7 +4,7 @@ import numpy as np
 
 from polewright.arrays import FloatArray
 from polewright.compiled import compiled, compiled_inside
-from polewright.pole.correct import newton, step
+from polewright.pole.correct import move, newton, step
 from polewright.pole.elastica import (
     Answered,
     Loads,
@@ -170,9 +170,11 @@ def _found(mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side
         newton(stiff, loads, pins, p, slack, small, 3.0)
         done, count, _ = newton(mesh, loads, pins, p, slack, small, 30.0)
         return p, count, 0 if done else -1
-    _, _, _, _, unstable = step(stiff, loads, pins, p, slack, small)
+    first = step(stiff, loads, pins, p, slack, small)
+    unstable = first[4]
     if unstable == 0:
-        newton(stiff, loads, pins, p, slack, small, 2.0)
+        move(stiff, p, first, slack, small)
+        newton(stiff, loads, pins, p, slack, small, 1.0)
         done, count, negative = newton(mesh, loads, pins, p, slack, small, 25.0)
         if done and negative == 0:
             return p, count, 0
