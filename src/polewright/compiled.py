@@ -26,6 +26,7 @@ LOOP_FILES: dict[str, tuple[str, ...]] = {
         "wall/membrane_kernel.py",
         "wall/radial_element.py",
         "wall/thin_kernel.py",
+        "wall/wrinkle_kernel.py",
     ),
     "pole": (
         "pole/batch.py",

@@ -14,6 +14,7 @@ from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.wall.ring import wall_matrices
 from polewright.wall.stack import Wall
+from polewright.wall.wrinkle_kernel import joined_waves, softness
 
 __all__ = [
     "KnockDown",
@@ -162,7 +163,8 @@ def _shells(wall: Wall) -> list[_Shell]:
     out = []
     for i in range(len(radius)):
         stiffness = np.zeros((8, 8))
-        stiffness[:6, :6] = np.block([[A[i], B[i]], [B[i], D[i]]])
+        stiffness[:3, :3], stiffness[3:6, 3:6] = A[i], D[i]
+        stiffness[:3, 3:6] = stiffness[3:6, :3] = B[i]
         stiffness[6:, 6:] = through[i]
         out.append(
             _Shell(
@@ -190,29 +192,6 @@ def _through(wall: Wall) -> FloatArray:
     rows = [(t * f).sum(axis=-1) for f in np.broadcast_arrays(along, cross, cross, around)]
     soft = np.stack(rows, axis=-1).reshape(wall.bore.shape + (2, 2))
     return np.asarray(5.0 / 6.0 * wall.total_thickness[..., None, None] ** 2 * np.linalg.inv(soft))
-
-
-def _softness(shell: _Shell, along: FloatArray, waves: FloatArray) -> FloatArray:
-    """Give of the wall at unit line loads across it, (n_along, n_waves, 2, 2) [m2/N], order v, w.
-
-    Travelling waves exp(i(a x + n phi)) of u, v, w and two rotations; first-order shear, curvature by Sanders. All but
-    w are taken a quarter of a wave behind it, which leaves every term real, whatever the plies.
-
-    Source
-    ------
-    J. L. Sanders, Nonlinear theories for thin shells, Quarterly of Applied Mathematics 21, 1963; rotations freed.
-    """
-    a, b = (np.asarray(g) for g in np.broadcast_arrays(along[:, None], waves[None, :] / shell.radius))
-    strain = np.zeros(a.shape + (8, 5))
-    curve = 1.0 / shell.radius
-    strain[..., 0, 0] = strain[..., 2, 1] = strain[..., 3, 3] = strain[..., 5, 4] = strain[..., 6, 2] = a
-    strain[..., 1, 1] = strain[..., 2, 0] = strain[..., 4, 4] = strain[..., 5, 3] = strain[..., 7, 2] = b
-    strain[..., 1, 2] = strain[..., 7, 1] = curve
-    strain[..., 5, 0], strain[..., 5, 1] = -b * curve / 2.0, a * curve / 2.0
-    strain[..., 6, 3] = strain[..., 7, 4] = -1.0
-    energy = strain.swapaxes(-1, -2) @ (shell.stiffness @ strain)
-    soft = np.linalg.inv(energy)[..., 1:3, 1:3]
-    return np.asarray((soft + soft.swapaxes(-1, -2)) / 2.0)
 
 
 def _largest(soft: FloatArray) -> FloatArray:
@@ -251,7 +230,7 @@ def _push_of(shell: _Shell, *, longest: float | None = None) -> tuple[float, flo
     waves = np.array([n for n in range(-shell.most_waves, shell.most_waves + 1) if abs(n) != 1], dtype=np.float64)
     along = np.geomspace(longest or shell.longest, shell.shortest, 48)
     for _ in range(3):
-        line = 1.0 / (along[:, None] ** 2 * _largest(_softness(shell, along, waves)))
+        line = 1.0 / (along[:, None] ** 2 * _largest(softness(shell.stiffness, shell.radius, along, waves)))
         i, j = (int(k) for k in np.unravel_index(int(np.argmin(line)), line.shape))
         best = float(line[i, j]), float(along[i]), float(waves[j])
         low, high = along[max(i - 1, 0)], along[min(i + 1, len(along) - 1)]
@@ -343,26 +322,9 @@ def _vertex(along: FloatArray, line: FloatArray) -> float:
 
 
 def _coupled(shell: _Shell, along: FloatArray, most: int) -> tuple[FloatArray, FloatArray]:
-    """Waves joined by a push that varies as the cosine: (n_along, n, m) matrices whose largest singular value is
-    1/(line force x along^2), and the roots (n_along, n_wave, 2, 2) that turn its vectors into v and w.
-
-    Every wave meets its two neighbours alone, so that the 1st, 3rd, 5th ... wave (the rows) meet the 2nd, 4th ... (the
-    columns) and never each other: a table of half the size tells the whole. Waves run from -most to most; in a
-    balanced wall wave n and wave -n move alike, and 0 to most do.
-    """
-    low = 0 if shell.is_balanced else -most
-    root = np.asarray(np.linalg.cholesky(_softness(shell, along, np.arange(low, most + 1, dtype=np.float64))))
-    share = np.full((root.shape[1] - 1, 2), 0.5)
-    if shell.is_balanced:
-        share[0] = 0.0, np.sqrt(0.5)  # wave 0 meets the even pair of waves 1 and -1, in w alone
-    pair = root[:, :-1].swapaxes(-1, -2) @ (share[..., None] * root[:, 1:])
-    first, second = (root.shape[1] + 1) // 2, root.shape[1] // 2
-    joined = np.zeros((len(along), first, 2, second, 2))
-    rising, falling = pair[:, ::2], pair[:, 1::2].swapaxes(-1, -2)
-    up, down = np.arange(rising.shape[1]), np.arange(falling.shape[1])
-    joined[:, up, :, up, :] = rising.swapaxes(0, 1)
-    joined[:, down + 1, :, down, :] = falling.swapaxes(0, 1)
-    return joined.reshape(len(along), 2 * first, 2 * second), root
+    """As `joined_waves`, waves from -most to most; from 0 in a balanced wall, where wave n and wave -n move alike."""
+    waves = np.arange(0 if shell.is_balanced else -most, most + 1, dtype=np.float64)
+    return joined_waves(shell.stiffness, shell.radius, along, waves, shell.is_balanced)
 
 
 def _largest_ripple(shell: _Shell, along: float, most: int) -> float:
