@@ -36,10 +36,13 @@ bench: .stamps/test
 	$(BIN)/python -m benchmarks
 
 # Faults planted at random, and those with a name; the share that the tests notice must be 95 % at least.
+# ROOMS="web cli" or FILES=sheet/card draw from these alone.
 COUNT ?= 400
 SEED ?= 20260
+ROOMS ?=
+FILES ?=
 mutants: .stamps/test
-	$(BIN)/python -m tests.mutants --count $(COUNT) --seed $(SEED)
+	$(BIN)/python -m tests.mutants --slow --count $(COUNT) --seed $(SEED) --rooms "$(ROOMS)" --files "$(FILES)"
 
 verification: .stamps/test
 	$(BIN)/python -m tests.verification

@@ -9,8 +9,8 @@ import sys
 import time
 from pathlib import Path
 
-from tests.mutants.cover_map import cover_map
-from tests.mutants.drawing import all_faults, drawn
+from tests.mutants.cover_parts import cover_map
+from tests.mutants.drawing import ROOMS, all_faults, drawn
 from tests.mutants.fault import read
 from tests.mutants.named import named_faults
 from tests.mutants.report import ENOUGH, as_entry, reasons, report, share
@@ -27,10 +27,12 @@ def main(words: list[str] | None = None) -> int:
     cache = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "polewright-mutants"
     cache.mkdir(parents=True, exist_ok=True)
     begun = time.monotonic()
-    faults = list(named_faults(ROOT).values())
+    is_whole = not asked.rooms and not asked.files
+    faults = list(named_faults(ROOT).values()) if asked.named or is_whole else []
     if not asked.named:
-        faults += drawn(all_faults(ROOT), asked.count, asked.seed)
-    cover = cover_map(ROOT, cache)
+        rooms = tuple(asked.rooms.replace(",", " ").split()) or ROOMS
+        faults += drawn(all_faults(ROOT, rooms, asked.files), asked.count, asked.seed)
+    cover = cover_map(ROOT, cache, asked.workers, with_slow=asked.slow)
     print(f"seed {asked.seed}: {len(faults)} faults, {len(cover.tests)} tests; map {_minutes(begun)}", flush=True)  # noqa: T201
     bench = Bench.set_up(ROOT, cache, cover, asked.workers, asked.seconds)
     outcomes = bench.try_all(faults, _tell)
@@ -44,6 +46,9 @@ def _asked(words: list[str] | None) -> argparse.Namespace:
     parser.add_argument("--workers", type=int, default=2, help="faults tried at once")
     parser.add_argument("--seconds", type=float, default=120.0, help="longest time for the tests of one fault")
     parser.add_argument("--named", action="store_true", help="the named faults alone")
+    parser.add_argument("--rooms", default="", help="only faults of these rooms, such as web,cli")
+    parser.add_argument("--files", default="", help="only faults of files whose path has this regular expression")
+    parser.add_argument("--slow", action="store_true", help="ask the slow tests too, not only the quick ones")
     return parser.parse_args(words)
 
 

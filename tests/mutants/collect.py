@@ -7,9 +7,10 @@ Lines run by a fixture that lasts longer than one test belong to every test that
 import gc
 import json
 import os
+import sys
 import warnings
 from collections.abc import Iterator
-from functools import _lru_cache_wrapper
+from functools import _lru_cache_wrapper, lru_cache
 from pathlib import Path
 from typing import Any
 
@@ -19,9 +20,9 @@ import pytest
 from tests.mutants.collect_names import FIXTURE
 
 FOLDER = Path(os.environ["POLEWRIGHT_MUTANT_MAP"])
-SOURCE = os.environ["POLEWRIGHT_MUTANT_SOURCE"]
+SOURCE = os.environ["POLEWRIGHT_MUTANT_SOURCE"].split(os.pathsep)
 MEASURED = coverage.Coverage(
-    data_file=str(FOLDER / "lines"), data_suffix=True, config_file=False, source=[SOURCE], messages=False
+    data_file=str(FOLDER / "lines"), data_suffix=True, config_file=False, source=SOURCE, messages=False
 )
 MEASURED.start()
 ITEMS: dict[str, dict[str, Any]] = {}
@@ -32,11 +33,21 @@ def _measure_for(name: str) -> None:
     os.environ["POLEWRIGHT_MUTANT_TEST"] = name
 
 
+@lru_cache(maxsize=1)
+def _caches(modules: int) -> list[Any]:
+    """Every `functools` cache of our own code and of the tests."""
+    found = [each for each in gc.get_objects() if isinstance(each, _lru_cache_wrapper)]
+    return [each for each in found if _is_ours(str(each.__module__))]
+
+
+def _is_ours(module: str) -> bool:
+    return module.startswith(("polewright", "tests")) and not module.startswith("tests.mutants")
+
+
 def forget_kept_results() -> None:
     """Empty every `functools` cache of our own code and of the tests."""
-    for kept in gc.get_objects():
-        if isinstance(kept, _lru_cache_wrapper) and str(kept.__module__).startswith(("polewright", "tests")):
-            kept.cache_clear()
+    for kept in _caches(len(sys.modules)):
+        kept.cache_clear()
 
 
 @pytest.hookimpl(wrapper=True)

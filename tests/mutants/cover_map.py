@@ -1,22 +1,14 @@
-"""Which tests run which lines: made once for a tree, kept in a cache folder outside it."""
+"""Which tests run which lines, and which of them can notice a fault."""
 
 import ast
-import hashlib
-import json
-import os
 import re
-import shutil
-import subprocess
-import sys
 from collections import defaultdict
 from dataclasses import dataclass, field
 from pathlib import Path
 
 from tests.mutants.fault import Fault, read
-from tests.mutants.trees import Tree, files_of
 
 WORD = re.compile(r"[a-z]\w*(?:\.\w+)+|\w+")
-LEFT_OUT = ("tests/house/test_gates.py", "tests/house/test_benchmarks.py", "tests/mutants")
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,76 +58,6 @@ class CoverMap:
         fresh = group - seen
         in_process = {i for i in fresh if not self.tests[i].is_browser}
         return in_process or (fresh if not seen else set())
-
-
-def tree_hash(root: Path) -> str:
-    """What the map depends on: every file of the tree that tests or code can read."""
-    digest = hashlib.sha256()
-    for path in files_of(root):
-        if not path.startswith("tests/mutants/"):
-            digest.update(path.encode() + b"\0" + (root / path).read_bytes() + b"\0")
-    return digest.hexdigest()[:16]
-
-
-def cover_map(root: Path, cache: Path) -> CoverMap:
-    """The map of this tree, read from the cache or made by one run of the tests under coverage."""
-    folder = cache / f"map-{tree_hash(root)}"
-    kept = folder / "map.json"
-    if not kept.exists():
-        for old in cache.glob("map-*"):
-            shutil.rmtree(old)
-        folder.mkdir(parents=True)
-        tree = Tree.copied(root, cache / "tree-map")
-        run_tests(tree, folder)
-        kept.write_text(json.dumps(gathered(tree.root, folder)), encoding="utf-8")
-    return read_map(root, json.loads(kept.read_text(encoding="utf-8")))
-
-
-def run_tests(tree: Tree, folder: Path, tests: tuple[str, ...] = ("tests",), workers: int = 2) -> None:
-    """Run tests in a tree with every line noted down under the name of its test."""
-    source = tree.root / "src" / "polewright"
-    environment = tree.environment() | {"POLEWRIGHT_MUTANT_MAP": str(folder), "POLEWRIGHT_MUTANT_SOURCE": str(source)}
-    child = Path(__file__).parent / "child"
-    environment["PYTHONPATH"] = os.pathsep.join([str(child), environment["PYTHONPATH"]])
-    command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", "-p", "tests.mutants.collect"]
-    command += ["-n", str(workers), "--dist", "loadfile"] if workers > 1 else []
-    command += [*tests, *(f"--ignore={path}" for path in LEFT_OUT if path not in tests)]
-    subprocess.run(command, cwd=tree.root, env=environment, check=False)
-
-
-def gathered(root: Path, folder: Path) -> dict[str, object]:
-    """Tests that passed, and for each file of the package the tests of each line, from what the processes saved."""
-    import coverage
-
-    notes: dict[str, dict[str, object]] = {}
-    workers = sorted(folder.glob("tests-gw*.json")) or sorted(folder.glob("tests-*.json"))
-    for file in workers:
-        for name, note in json.loads(file.read_text(encoding="utf-8")).items():
-            if note.get("ended") == "passed":
-                notes[name] = note
-    by_context: dict[str, list[int]] = defaultdict(list)
-    for i, (name, note) in enumerate(notes.items()):
-        for context in (name, *note["fixtures"]):  # type: ignore[misc]
-            by_context[context].append(i)
-    lines: dict[str, dict[int, set[int]]] = defaultdict(lambda: defaultdict(set))
-    for file in sorted(folder.glob("lines.*")):
-        data = coverage.CoverageData(str(file))
-        data.read()
-        for measured in data.measured_files():
-            if not measured.endswith(".py"):
-                continue  # page templates run as code of their own, whose lines are not the file's
-            path = Path(measured).relative_to(root).as_posix()
-            for line, contexts in data.contexts_by_lineno(measured).items():
-                for context in contexts:
-                    lines[path][line].update(by_context.get(context, ()))
-        file.unlink()
-    return {
-        "tests": [
-            [name, round(float(str(note["seconds"])), 4), "browser" in note["marks"]]  # type: ignore[operator]
-            for name, note in notes.items()
-        ],
-        "lines": {path: {n: sorted(t) for n, t in by.items() if t} for path, by in sorted(lines.items())},
-    }
 
 
 def read_map(root: Path, kept: dict[str, object]) -> CoverMap:

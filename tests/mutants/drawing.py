@@ -1,6 +1,7 @@
 """The faults of a whole tree, and a random choice among them."""
 
 import random
+import re
 from collections import defaultdict
 from pathlib import Path
 
@@ -18,13 +19,16 @@ def room_of(path: str) -> str:
     return path.removeprefix(f"{PACKAGE}/").split("/")[0]
 
 
-def all_faults(root: Path, rooms: tuple[str, ...] = ROOMS) -> list[Fault]:
-    """Every fault of the rooms that exist, file by file, in the order of their names."""
+def all_faults(root: Path, rooms: tuple[str, ...] = ROOMS, files: str = "") -> list[Fault]:
+    """Every fault of the rooms that exist, file by file, in the order of their names.
+
+    files : regular expression found in the paths of the files wanted.
+    """
     found: list[Fault] = []
     for room in rooms:
         for file in sorted((root / PACKAGE / room).rglob("*")):
             path = file.relative_to(root).as_posix()
-            if LEFT_OUT & set(file.parts):
+            if LEFT_OUT & set(file.parts) or not re.search(files, path):
                 continue
             if file.suffix == ".py":
                 found += python_faults(path, read(root, path))

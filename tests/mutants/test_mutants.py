@@ -6,7 +6,8 @@ from pathlib import Path
 
 import pytest
 
-from tests.mutants.cover_map import cover_map, read_map
+from tests.mutants.cover_map import read_map
+from tests.mutants.cover_parts import cover_map
 from tests.mutants.drawing import all_faults, drawn
 from tests.mutants.fault import KINDS, Fault
 from tests.mutants.named import named_faults

@@ -38,8 +38,9 @@ class Tree:
         for path in files_of(root):
             (to / path).parent.mkdir(parents=True, exist_ok=True)
             shutil.copy2(root / path, to / path)
-        for compiled in (root / "src").rglob("__pycache__"):
-            shutil.copytree(compiled, to / compiled.relative_to(root), dirs_exist_ok=True)
+        for part in ("src", "tests"):
+            for compiled in (root / part).rglob("__pycache__"):
+                shutil.copytree(compiled, to / compiled.relative_to(root), dirs_exist_ok=True)
         return cls(to)
 
     def environment(self) -> dict[str, str]:

@@ -15,7 +15,7 @@ if FOLDER and TEST:
             data_file=os.path.join(FOLDER, "lines"),  # noqa: PTH118 - keep the start of a process light
             data_suffix=True,
             config_file=False,
-            source=[os.environ["POLEWRIGHT_MUTANT_SOURCE"]],
+            source=os.environ["POLEWRIGHT_MUTANT_SOURCE"].split(os.pathsep),
             context=TEST,
         )
         _measured.start()
