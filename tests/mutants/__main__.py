@@ -32,7 +32,7 @@ def main(words: list[str] | None = None) -> int:
     if not asked.named:
         rooms = tuple(asked.rooms.replace(",", " ").split()) or ROOMS
         faults += drawn(all_faults(ROOT, rooms, asked.files), asked.count, asked.seed)
-    cover = cover_map(ROOT, cache, asked.workers, with_slow=asked.slow)
+    cover = cover_map(ROOT, cache, asked.workers, with_slow=asked.slow, only=asked.tests)
     print(f"seed {asked.seed}: {len(faults)} faults, {len(cover.tests)} tests; map {_minutes(begun)}", flush=True)  # noqa: T201
     bench = Bench.set_up(ROOT, cache, cover, asked.workers, asked.seconds)
     outcomes = bench.try_all(faults, _tell)
@@ -48,6 +48,7 @@ def _asked(words: list[str] | None) -> argparse.Namespace:
     parser.add_argument("--named", action="store_true", help="the named faults alone")
     parser.add_argument("--rooms", default="", help="only faults of these rooms, such as web,cli")
     parser.add_argument("--files", default="", help="only faults of files whose path has this regular expression")
+    parser.add_argument("--tests", default="", help="ask only tests whose path has this regular expression")
     parser.add_argument("--slow", action="store_true", help="ask the slow tests too, not only the quick ones")
     return parser.parse_args(words)
 

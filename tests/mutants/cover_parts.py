@@ -31,12 +31,15 @@ ALL = "not browser and not postgres"
 Part = dict[str, Any]
 
 
-def cover_map(root: Path, cache_folder: Path, workers: int = 2, *, with_slow: bool = False) -> CoverMap:
-    """The map of this tree: kept parts, and new ones for the tests that changed."""
+def cover_map(root: Path, cache_folder: Path, workers: int = 2, *, with_slow: bool = False, only: str = "") -> CoverMap:
+    """The map of this tree: kept parts, and new ones for the tests that changed.
+
+    only : regular expression found in the paths of the tests to ask.
+    """
     folder = cache_folder / ("map-all" if with_slow else "map")
     folder.mkdir(parents=True, exist_ok=True)
     sources = _sources(root)
-    stamps = {path: _stamp(root, path) for path in _test_files(root)}
+    stamps = {path: _stamp(root, path) for path in _test_files(root) if re.search(only, path)}
     kept = {path: part for path in stamps if (part := _kept(folder, path)) is not None}
     stale = [path for path, stamp in stamps.items() if _is_stale(root, kept.get(path), stamp, sources)]
     if stale:

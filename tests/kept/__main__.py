@@ -1,0 +1,22 @@
+"""`python -m tests.kept [WORD]`: keep what is printed now; the names with the word in them, or all.
+
+Look at the difference before committing it: a figure that moved belongs in the changelog with its reason.
+"""
+
+import sys
+
+from tests.kept.data import keep_answer, keep_text
+from tests.kept.outputs import ANSWERS, TEXTS
+
+
+def main() -> None:
+    """Write the kept figures anew."""
+    word = sys.argv[1] if len(sys.argv) > 1 else ""
+    for name in (n for n in ANSWERS if word in n):
+        keep_answer(name, ANSWERS[name]())
+    for name in (n for n in TEXTS if word in n):
+        keep_text(name, TEXTS[name]())
+
+
+if __name__ == "__main__":
+    main()

@@ -1,0 +1,40 @@
+"""The files of the kept figures: numbers of answers by their place, figures of texts in their order."""
+
+import json
+from pathlib import Path
+
+FOLDER = Path(__file__).parent / "data"
+A_LINE = 12
+
+
+def _file(name: str, ending: str) -> Path:
+    return FOLDER / f"{name.replace(' ', '-').replace('/', '-').replace('?', '-').replace('=', '-')}.{ending}"
+
+
+def kept_answer(name: str) -> dict[str, float]:
+    """Numbers by their place."""
+    found: dict[str, dict[str, float]] = json.loads(_file(name, "json").read_text(encoding="utf-8"))
+    return {f"{place}{own}": value for place, values in found.items() for own, value in values.items()}
+
+
+def keep_answer(name: str, numbers: dict[str, float]) -> None:
+    """Write the numbers, those of one value in one line."""
+    by_value: dict[str, dict[str, float]] = {}
+    for place, value in numbers.items():
+        cut = place.rfind("]", 0, place.rfind(".")) + 1 if "." in place else 0
+        by_value.setdefault(place[:cut], {})[place[cut:]] = value
+    lines = ",\n".join(f"{json.dumps(value)}: {json.dumps(own)}" for value, own in by_value.items())
+    FOLDER.mkdir(exist_ok=True)
+    _file(name, "json").write_text(f"{{\n{lines}\n}}\n", encoding="utf-8")
+
+
+def kept_text(name: str) -> list[str]:
+    """Figures in their order."""
+    return _file(name, "txt").read_text(encoding="utf-8").replace("\n", "").removesuffix(";").split(";")
+
+
+def keep_text(name: str, figures: list[str]) -> None:
+    """Write the figures, a dozen a line."""
+    lines = ["".join(f"{f};" for f in figures[i : i + A_LINE]) for i in range(0, len(figures), A_LINE)]
+    FOLDER.mkdir(exist_ok=True)
+    _file(name, "txt").write_text("\n".join(lines) + "\n", encoding="utf-8")
