@@ -1,10 +1,11 @@
-"""The files of the kept figures: numbers of answers by their place, figures of texts in their order."""
+"""The files of the kept figures: numbers of answers by their place, rows of figures of texts."""
 
 import json
 from pathlib import Path
 
+from tests.kept.figures import Row
+
 FOLDER = Path(__file__).parent / "data"
-A_LINE = 12
 
 
 def _file(name: str, ending: str) -> Path:
@@ -28,13 +29,12 @@ def keep_answer(name: str, numbers: dict[str, float]) -> None:
     _file(name, "json").write_text(f"{{\n{lines}\n}}\n", encoding="utf-8")
 
 
-def kept_text(name: str) -> list[str]:
-    """Figures in their order."""
-    return _file(name, "txt").read_text(encoding="utf-8").replace("\n", "").removesuffix(";").split(";")
+def kept_text(name: str) -> list[Row]:
+    """Rows of figures."""
+    return [tuple(line.split(" ; ")) for line in _file(name, "txt").read_text(encoding="utf-8").splitlines()]
 
 
-def keep_text(name: str, figures: list[str]) -> None:
-    """Write the figures, a dozen a line."""
-    lines = ["".join(f"{f};" for f in figures[i : i + A_LINE]) for i in range(0, len(figures), A_LINE)]
+def keep_text(name: str, rows: list[Row]) -> None:
+    """Write the figures, a row a line."""
     FOLDER.mkdir(exist_ok=True)
-    _file(name, "txt").write_text("\n".join(lines) + "\n", encoding="utf-8")
+    _file(name, "txt").write_text("".join(f"{' ; '.join(row)}\n" for row in rows), encoding="utf-8")

@@ -1,7 +1,9 @@
-"""Figures out of what the program prints: numbers by their place in JSON, numbers with their units out of text."""
+"""Figures out of what the program prints: numbers by their place in JSON, rows of numbers with units out of text."""
 
+import difflib
 import html
 import re
+from collections import Counter
 from collections.abc import Iterator
 from typing import Any
 
@@ -11,6 +13,8 @@ DATE = re.compile(r"\d{4}-\d\d-\d\d(?:T[\d:.]+Z?)?")
 UNITS = sorted({u.name for q in QUANTITIES.values() for u in q.units if u.name}, key=len, reverse=True)
 FIGURE = re.compile(rf"(?<![\w#.])[-−]?\d+(?:[.,]\d+)*(?:\s{{0,2}}(?:{'|'.join(map(re.escape, UNITS))})(?!\w))?")
 SHOWN = re.compile(r'\b(?:value|min|max|step|placeholder|title|aria-label)="([^"]*)"')
+BLOCK = re.compile(r"<(?:tr|li|p|h\d|dl|dt|ul|ol|table|section|article|form|fieldset|figure|label|text|summary|div)\b")
+Row = tuple[str, ...]
 RELATIVE = 2e-6
 """Machines round differently in the last digits of a double; what is printed has fewer."""
 
@@ -27,15 +31,17 @@ def by_place(answer: Any, place: str = "") -> Iterator[tuple[str, float]]:
         yield place, float(f"{answer:.7g}")
 
 
-def in_text(text: str) -> list[str]:
-    """Every number of a text in order, with the unit after it; dates are left out."""
-    return [re.sub(r"\s+", " ", found) for found in FIGURE.findall(DATE.sub(" ", text))]
+def in_text(text: str) -> list[Row]:
+    """Every number with the unit after it, line by line; dates are left out."""
+    lines = DATE.sub(" ", text).splitlines()
+    return [row for line in lines if (row := tuple(re.sub(r"\s+", " ", found) for found in FIGURE.findall(line)))]
 
 
-def in_page(page: str) -> list[str]:
-    """Every number that a page shows in order: in its text and in its fields."""
+def in_page(page: str) -> list[Row]:
+    """Every number that a page shows, block by block: in its text and in its fields."""
     page = re.sub(r"<(script|style)\b.*?</\1>", " ", page, flags=re.S)
-    page = re.sub(r"<small>", "\u202f", page)
+    page = re.sub(r"<small>", "\u202f", page).replace("\n", " ")
+    page = BLOCK.sub(lambda tag: f"\n{tag[0]}", page)
     page = re.sub(r"<[^>]*>", lambda tag: f" ~ {' ~ '.join(SHOWN.findall(tag[0]))} ~ " if "=" in tag[0] else " ", page)
     return in_text(html.unescape(page).replace("~", "|"))
 
@@ -49,10 +55,20 @@ def moved(kept: dict[str, float], now: dict[str, float]) -> list[str]:
     ]
 
 
-def first_gone(kept: list[str], now: list[str]) -> str | None:
-    """The first kept figure that does not come any more after those before it; new ones between are welcome."""
-    coming = iter(now)
-    for i, figure in enumerate(kept):
-        if not any(figure == other for other in coming):
-            return f"{' '.join(kept[max(i - 6, 0) : i])} [{figure}] {' '.join(kept[i + 1 : i + 4])}"
-    return None
+def gone(kept: list[Row], now: list[Row]) -> list[str]:
+    """Kept rows that do not come any more; rows may change places, new rows and new figures in a row are welcome."""
+    lost, fresh = Counter(kept) - Counter(now), list((Counter(now) - Counter(kept)).elements())
+    found = []
+    for row in lost.elements():
+        within = next((other for other in fresh if _comes_in(row, other)), None)
+        if within is None:
+            near = difflib.get_close_matches(" ; ".join(row), [" ; ".join(other) for other in fresh], 1, 0.5)
+            found.append(f"{' ; '.join(row)}   became   {near[0] if near else 'nothing'}")
+        else:
+            fresh.remove(within)
+    return found
+
+
+def _comes_in(row: Row, other: Row) -> bool:
+    coming = iter(other)
+    return all(any(figure == each for each in coming) for figure in row)

@@ -15,6 +15,7 @@ import subprocess
 import sys
 from collections import defaultdict
 from functools import cache
+from itertools import groupby
 from pathlib import Path
 from typing import Any
 
@@ -44,14 +45,16 @@ def cover_map(root: Path, cache_folder: Path, workers: int = 2, *, with_slow: bo
     stale = [path for path, stamp in stamps.items() if _is_stale(root, kept.get(path), stamp, sources)]
     if stale:
         tree = Tree.copied(root, cache_folder / "tree-map")
-        run_tests(tree, folder, tuple(stale), workers, ALL if with_slow else QUICK)
-        fresh = gathered(tree.root, folder)
-        for path in stale:
-            part = fresh.get(path, {"tests": [], "lines": {}}) | {"stamp": stamps[path], "sources": sources}
-            _file_of(folder, path).write_text(json.dumps(part), encoding="utf-8")
-            kept[path] = part
         for path, digest in sources.items():
             (folder / f"{digest}.text").write_bytes((root / path).read_bytes())
+        for _, batch in groupby(stale, key=lambda path: path.split("/")[1]):  # what is done is kept if this ends early
+            paths = tuple(batch)
+            run_tests(tree, folder, paths, workers, ALL if with_slow else QUICK)
+            fresh = gathered(tree.root, folder)
+            for path in paths:
+                part = fresh.get(path, {"tests": [], "lines": {}}) | {"stamp": stamps[path], "sources": sources}
+                _file_of(folder, path).write_text(json.dumps(part), encoding="utf-8")
+                kept[path] = part
     return read_map(root, _joined(root, folder, kept, sources))
 
 
