@@ -4,7 +4,7 @@ from typing import Any
 
 from tests.said import said, said_in
 
-from polewright.words import Reader, default_reader
+from polewright.words import Reader, default_reader, languages
 
 
 def test_a_page_says_its_language(client: Any) -> None:
@@ -34,3 +34,24 @@ def test_the_units_of_a_reader_are_those_chosen(client: Any) -> None:
     text = client.get("/").text
     inch = Reader(default_reader().language, "inch")
     assert f'value="inch" aria-pressed="true">{said_in(inch, "frame.units_inch")}' in text
+
+
+def test_a_language_that_has_a_catalogue_is_offered_and_kept(client: Any) -> None:
+    frame = client.get("/poles/reedlight-7/brief").text
+    for tag in languages():
+        assert f'name="language" value="{tag}"' in frame
+    answer = client.post("/language", data={"language": "de", "back": "/poles/reedlight-7/brief"})
+    assert answer.status_code == 303
+    assert answer.cookies["language"] == "de"
+    client.cookies["language"] = "de"
+    for address in ("/", "/poles/reedlight-7/brief", "/poles/reedlight-7/held"):
+        page = client.get(address).text
+        assert '<html lang="de">' in page or "<html" not in page
+    drawing = client.get("/poles/reedlight-7/drawing.svg").text
+    assert Reader("de").say("drawn_out.all") in drawing
+
+
+def test_a_language_without_a_catalogue_is_forgotten(client: Any) -> None:
+    answer = client.post("/language", data={"language": "x-marked", "back": "//elsewhere"})
+    assert answer.headers["location"] == "/"
+    assert "language" not in answer.cookies

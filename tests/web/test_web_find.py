@@ -105,13 +105,13 @@ def test_a_search_is_begun_watched_looked_at_and_taken_as_a_new_revision(visitor
     assert after.design.sections == found.best.design.sections
     assert after.design.name == before.design.name
     assert after.design.brief == before.design.brief
-    assert "taken from a search" in after.card.note
+    assert after.card.note == said("note.taken_best")
 
 
 def test_taking_what_was_never_found_is_refused(visitor):
     refused = visitor.post(FIND + "/take", data={"n": "3"})
     assert refused.status_code >= 400
-    assert "search again" in refused.text
+    assert escape(said("want.found_pole")) in refused.text
 
 
 def test_a_search_under_way_is_shown_on_every_page_and_can_be_stopped_from_any(staged, gate):

@@ -8,7 +8,6 @@ from tests.said import said
 
 from polewright.codes import Message
 from polewright.web.places.find import fault_text
-from polewright.web.say import stacked
 from polewright.words import default_reader
 
 REED = "/poles/reedlight-7"
@@ -57,18 +56,6 @@ def test_a_joint_whose_pivot_and_play_are_emptied_is_as_if_nothing_was_said(clie
         assert answer.status_code == 200, answer.text
     found = workshop.designs.open("reedlight-7")
     assert found.draft is None  # the same as saved again
-
-
-@pytest.mark.parametrize(
-    ("stack", "said"),
-    [
-        ("90 TH55 / 0 SM150 x5 / 90 TH55", "TH55 90°, SM150 0° × 5, TH55 90°"),
-        ("-45 SM100", "SM100 \u221245°"),
-        ("0 own roll x1.5", "own roll 0° × 1.5"),
-    ],
-)
-def test_a_found_stack_reads_as_the_cut_place_says_plies(stack: str, said: str) -> None:
-    assert stacked(stack) == said
 
 
 def test_a_place_drawn_out_in_part_says_what_its_droop_stands_for(client: Any) -> None:

@@ -5,6 +5,7 @@ import math
 from datetime import timedelta
 
 import pytest
+from tests.said import said
 
 from polewright.documents.files import DocumentError, document_from, dump_json, dump_toml
 from polewright.errors import DesignError, StockError
@@ -34,7 +35,7 @@ def test_saving_and_going_back_adds_revisions_and_changes_none(workshop, design)
     assert third.design == design
     assert third.card.content_hash == first.card.content_hash
     assert designs.revisions("reedlight-2") == (third.card, second.card, first.card)
-    assert third.card.note == "back to revision 1"
+    assert third.card.note == said("note.back_to", revision=1)
     assert designs.revision("reedlight-2", 2).design == second.design
 
 
@@ -58,7 +59,7 @@ def test_a_pole_begun_from_another_goes_its_own_way(workshop, design):
     designs.save("reedlight-2", set_turns(design, 0, 1, 7), parent=1)
     copy = designs.start_from("reedlight-2", "Peerglass 2", number=1)
     assert copy.design == design.model_copy(update={"name": "Peerglass 2"})
-    assert copy.card.note == "begun from Reedlight 2, revision 1"
+    assert copy.card.note == said("note.begun_from", pole="Reedlight 2", revision=1)
     designs.save("peerglass-2", set_turns(copy.design, 0, 1, 9), parent=1)
     assert len(designs.revisions("reedlight-2")) == 2
     with pytest.raises(StockError, match=r"want\.name_of_new_pole"):

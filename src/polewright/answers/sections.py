@@ -28,7 +28,7 @@ from polewright.wall.ring import ring_stiffness
 from polewright.wall.thin_stress import thin_stress
 from polewright.wall.through import TubeLoads
 
-__all__ = ["BandWindow", "BendingLimits", "Ply", "SectionAnswer", "plies_of", "section_answers"]
+__all__ = ["RING_WIDTH", "BandWindow", "BendingLimits", "Ply", "SectionAnswer", "plies_of", "section_answers"]
 
 NEVER = 1e9  # [N m] beyond any pole
 RING_WIDTH = 0.020  # [m] of the ring that the bench squeezes

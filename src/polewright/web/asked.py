@@ -12,7 +12,6 @@ from starlette.exceptions import HTTPException
 from polewright.documents.files import remedy_of
 from polewright.errors import PolewrightError, StockError
 from polewright.store import Absent, StoreFault
-from polewright.units import System
 from polewright.web.render import page
 from polewright.web.sight import Sights
 from polewright.words import Reader, default_reader, fault_text, languages
@@ -28,13 +27,11 @@ __all__ = [
     "Reading",
     "SectionAsked",
     "Seeing",
-    "Shown",
     "Slug",
     "answer_refusals",
     "back_from",
     "faults_of",
     "reader_of",
-    "system_of",
 ]
 
 MOST_FIELDS, MOST_TEXT = 200, 4000
@@ -57,11 +54,6 @@ async def _sights(request: Request) -> Sights:
     sights = request.app.state.sights
     assert isinstance(sights, Sights)
     return sights
-
-
-async def system_of(request: Request) -> System:
-    """The units a person chose to see."""
-    return (await reader_of(request)).system
 
 
 async def reader_of(request: Request) -> Reader:
@@ -88,7 +80,6 @@ def back_from(form: Mapping[str, str]) -> str:
 Here = Annotated[Workshop, Depends(_workshop)]
 InWork = Annotated[Drafts, Depends(_drafts)]
 Seeing = Annotated[Sights, Depends(_sights)]
-Shown = Annotated[System, Depends(system_of)]
 Reading = Annotated[Reader, Depends(reader_of)]
 Form = Annotated[Mapping[str, str], Depends(_form)]
 Slug = Annotated[str, Path(min_length=1, max_length=80, pattern=r"^[^/\\\x00-\x1f]+$")]

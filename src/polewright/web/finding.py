@@ -6,10 +6,9 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Query
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from polewright.documents.files import DocumentError, Fault
 from polewright.web.asked import Form, Here, InWork, Out, Reading, SectionAsked, Seeing, Slug
 from polewright.web.pages import SEE_OTHER, stepped
-from polewright.web.places.find import chosen_design, find_view
+from polewright.web.places.find import find_view
 from polewright.web.shell import place_page
 from polewright.web.sight import Sights
 from polewright.words import Reader
@@ -78,17 +77,12 @@ def resume(workshop: Here, form: Form, slug: Slug) -> Response:
 
 
 @finding_paths.post("/poles/{slug}/find/take")
-def take(workshop: Here, drafts: InWork, form: Form, slug: Slug) -> Response:
+def take(workshop: Here, drafts: InWork, reader: Reading, form: Form, slug: Slug) -> Response:
     """The pole that is looked at as a further revision of this one; what was at hand stays in the undo."""
-    answer, number = workshop.searches.answer(slug), form.get("n", "")
-    found = None if answer is None or not number.isdecimal() else chosen_design(answer, int(number))
-    if found is None:
-        raise DocumentError([Fault(("n", repr(number), "a pole of the last search; search again"))])
-    table = drafts.look(slug)
-    kept = ("name", "maker", "note", "brief")  # a search asks for what the pole gives; the wishes stay as they were
-    design = found.model_copy(update={name: getattr(table.design, name) for name in kept})
-    table = drafts.edit(slug, form.get("seen", ""), lambda _: design)
-    drafts.save(slug, table.seen, note="taken from a search: " + ("the best" if number == "0" else f"no. {number}"))
+    place = form.get("n", "")
+    table = drafts.edit(slug, form.get("seen", ""), lambda now: workshop.searches.taken(slug, place, now))
+    note = reader.say("note.taken_best") if place == "0" else reader.say("note.taken", number=place)
+    drafts.save(slug, table.seen, note=note)
     return RedirectResponse(f"/poles/{slug}/revisions", SEE_OTHER)
 
 

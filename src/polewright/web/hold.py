@@ -15,7 +15,7 @@ from polewright.codes import Message
 from polewright.drawings.hold import Band, hold_drawing, split_drawing
 from polewright.errors import DesignError, NotConverged
 from polewright.sheet.cautions import CautionText, caution_texts, cautions
-from polewright.web.asked import InWork, Seeing, Shown, Slug
+from polewright.web.asked import InWork, Reading, Seeing, Slug
 from polewright.web.hold_bands import Bands, Grown
 from polewright.web.hold_controls import (
     ON_GLASS,
@@ -29,7 +29,6 @@ from polewright.web.hold_controls import (
 )
 from polewright.web.hold_rows import HoldRow, contact_rows, force_rows, limit_rows, rest_text, safe_rows, shape_rows
 from polewright.web.render import page
-from polewright.web.say import page_reader
 from polewright.web.spend_rows import SpendRow, SpendUnits, spend_rows, spend_units
 from polewright.words import Reader
 from polewright.words.hold import pressed_text
@@ -103,7 +102,7 @@ def show_held(
     drafts: InWork,
     sights: Seeing,
     bands: Growing,
-    system: Shown,
+    reader: Reading,
     slug: Slug,
     depth: Annotated[int, Query(ge=SHAPE, le=COPIES)] = SHAPE,
 ) -> HTMLResponse:
@@ -115,9 +114,8 @@ def show_held(
     def grown(shape: HoldShape) -> Grown:
         return bands.grow(slug, (checked.design.content_hash(), about), sample(checked.design, checked.work, shape))
 
-    reader = page_reader(system)
     view = hold_view(checked.design, checked.work, request.query_params, reader, depth, grown=grown)
-    return HTMLResponse(page("hold.html", view=view, t=reader.say))
+    return HTMLResponse(page("hold.html", reader, view=view))
 
 
 @hold_paths.post("/poles/{slug}/held/stop")

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from polewright.drawings.hold import SplitPart
-from polewright.web.say import Said
+from polewright.web.quantities import Figure
 from polewright.web.why import Why
 from polewright.words import Reader
 from polewright.words.hold import comfort_text, place_text, safe_text, strokes_text, warmth_text, wind_text
@@ -25,7 +25,7 @@ class HoldRow:
     """One figure with its words and its why."""
 
     name: str
-    said: Said
+    said: Figure
     words: str = ""
     why: Why | None = None
     look: bool = False
@@ -147,17 +147,17 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _said(value: float, form: _Form, reader: Reader) -> Said:
+def _said(value: float, form: _Form, reader: Reader) -> Figure:
     """A figure with its unit apart, for two columns."""
     if form.quantity == "time":
-        return Said(reader.number(value, form.digits), "s")
+        return Figure(reader.number(value, form.digits), "s")
     number = reader.bare(value, form.quantity, form.digits, form.inch_digits, unit=form.unit)
     unit = form.unit if form.unit is not None and reader.system == "metric" else reader.unit(form.quantity)
-    return Said(number, unit)
+    return Figure(number, unit)
 
 
-def _times(factor: float, reader: Reader) -> Said:
-    return Said(reader.number(factor, 1), reader.say("unit.times"))
+def _times(factor: float, reader: Reader) -> Figure:
+    return Figure(reader.number(factor, 1), reader.say("unit.times"))
 
 
 def _press(force: float | None, reader: Reader) -> str:

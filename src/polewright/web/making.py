@@ -11,10 +11,8 @@ from fastapi.responses import Response
 from polewright.codes import Message
 from polewright.drawings.pole import pole_drawing
 from polewright.store import Absent
-from polewright.units import System
-from polewright.web.asked import InWork, LanguageAsked, Seeing, Shown, Slug
+from polewright.web.asked import InWork, LanguageAsked, Reading, Seeing, Slug
 from polewright.web.places.sheet import paper_reader
-from polewright.web.say import page_reader
 from polewright.web.sight import Sights
 from polewright.words import Reader
 from polewright.workshop.drafts import WorkingPole
@@ -36,9 +34,9 @@ _KINDS = {
 
 
 @making_paths.get("/poles/{slug}/kit/{name}")
-def kit_file(drafts: InWork, sights: Seeing, system: Shown, slug: Slug, name: str) -> Response:
+def kit_file(drafts: InWork, sights: Seeing, reader: Reading, slug: Slug, name: str) -> Response:
     """One file of the kit by its name, or all of them as kit.zip."""
-    made = _kit(drafts.look(slug), sights, system)
+    made = _kit(drafts.look(slug), sights, reader)
     if name == "kit.zip":
         return _file(_packed(made), f"{slug}-kit.zip")
     if name not in made:
@@ -47,9 +45,9 @@ def kit_file(drafts: InWork, sights: Seeing, system: Shown, slug: Slug, name: st
 
 
 @making_paths.get("/poles/{slug}/kit/section/{section}/{kind}")
-def kit_of_section(drafts: InWork, sights: Seeing, system: Shown, slug: Slug, section: int, kind: str) -> Response:
+def kit_of_section(drafts: InWork, sights: Seeing, reader: Reading, slug: Slug, section: int, kind: str) -> Response:
     """The file of one kind for one section; several plotter tiles come as one archive."""
-    made = _kit(drafts.look(slug), sights, system)
+    made = _kit(drafts.look(slug), sights, reader)
     ending = {"card": "-card.pdf", "dxf": ".dxf", "svg": ".svg", "hpgl": ".plt"}.get(kind, "?")
     named = {n: c for n, c in made.items() if f"-s{section}" in n and n.endswith(ending)}
     if not named:
@@ -63,29 +61,28 @@ def kit_of_section(drafts: InWork, sights: Seeing, system: Shown, slug: Slug, se
 
 @making_paths.get("/poles/{slug}/sheet/{name}.pdf")
 def sheet_file(
-    drafts: InWork, sights: Seeing, system: Shown, slug: Slug, name: str, language: LanguageAsked = None
+    drafts: InWork, sights: Seeing, reader: Reading, slug: Slug, name: str, language: LanguageAsked = None
 ) -> Response:
     """The buyer's sheet, in a language of its own where one is asked for."""
     table = drafts.look(slug)
     checked = sights.checked(table.design)
-    reader = paper_reader(page_reader(system), language)
+    paper = paper_reader(reader, language)
     content = buyer_sheet_file(
-        checked.design, checked.check, checked.work, reader, date=_today(), revision=_revision(table, reader)
+        checked.design, checked.check, checked.work, paper, date=_today(), revision=_revision(table, paper)
     )
     return _file(content, f"{name}.pdf")
 
 
 @making_paths.get("/poles/{slug}/drawing.svg")
-def drawing_file(drafts: InWork, sights: Seeing, system: Shown, slug: Slug) -> Response:
+def drawing_file(drafts: InWork, sights: Seeing, reader: Reading, slug: Slug) -> Response:
     """The drawing of the pole as a file of its own."""
     checked = sights.checked(drafts.look(slug).design)
     scene = pole_scene(checked.design, checked.work)
-    return _file(pole_drawing(scene, page_reader(system), paper=True).encode("utf-8"), f"{slug}.svg")
+    return _file(pole_drawing(scene, reader, paper=True).encode("utf-8"), f"{slug}.svg")
 
 
-def _kit(table: WorkingPole, sights: Sights, system: System) -> Mapping[str, bytes]:
+def _kit(table: WorkingPole, sights: Sights, reader: Reader) -> Mapping[str, bytes]:
     checked = sights.checked(table.design)
-    reader = page_reader(system)
     return kit_files(checked.design, checked.work, reader, date=_today(), revision=_revision(table, reader))
 
 

@@ -20,7 +20,7 @@ from polewright.web.render import page
 from polewright.web.shell import place_page
 from polewright.web.sight import Sights
 from polewright.web.stocking import stocked_change
-from polewright.words import Reader
+from polewright.words import Reader, languages
 from polewright.workshop import Workshop, address_of
 from polewright.workshop.drafts import Drafts, WorkingPole
 
@@ -67,6 +67,17 @@ def choose_units(form: Form) -> Response:
     return answer
 
 
+@page_paths.post("/language")
+def choose_language(form: Form) -> Response:
+    """A language that has a catalogue, from now on; back to that of the server for any other."""
+    language, answer = form.get("language", ""), RedirectResponse(back_from(form), SEE_OTHER)
+    if language in languages():
+        answer.set_cookie("language", language, max_age=31_536_000, httponly=True, samesite="strict")
+    else:
+        answer.delete_cookie("language")
+    return answer
+
+
 @page_paths.post("/poles")
 def start_from(workshop: Here, form: Form) -> Response:
     """A new pole begun from another one."""
@@ -80,7 +91,7 @@ def start_from(workshop: Here, form: Form) -> Response:
 
 
 @page_paths.post("/files")
-def bring_in(workshop: Here, file: Annotated[UploadFile, File()]) -> Response:
+def bring_in(workshop: Here, reader: Reading, file: Annotated[UploadFile, File()]) -> Response:
     """A new pole from a design file."""
     raw = file.file.read(MOST_FILE + 1)
     if len(raw) > MOST_FILE:
@@ -91,7 +102,9 @@ def bring_in(workshop: Here, file: Annotated[UploadFile, File()]) -> Response:
         want = Message("want.design_as_text", start=fault.start)
         raise DocumentError.at("file", repr(file.filename)[:80], want) from fault
     name = (file.filename or "").lower()
-    saved = workshop.designs.bring_in_text(text, is_json=name.endswith(".json"), note=f"from {file.filename}"[:200])
+    saved = workshop.designs.bring_in_text(
+        text, is_json=name.endswith(".json"), note=reader.say("note.from_file", file=name)[:200]
+    )
     return RedirectResponse(f"/poles/{saved.slug}/wall", SEE_OTHER)
 
 

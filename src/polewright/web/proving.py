@@ -13,7 +13,7 @@ from polewright.documents.files import DocumentError, Fault
 from polewright.errors import PolewrightError
 from polewright.store import Absent
 from polewright.units import System, display_unit, parse, shown
-from polewright.web.asked import Form, Here, Shown, Slug
+from polewright.web.asked import Form, Here, Reading, Slug
 from polewright.web.changes import whole
 from polewright.workshop import RECORD_KINDS, BenchEntry, Workshop, record_of
 
@@ -25,9 +25,9 @@ _SERIAL = re.compile(r"[A-Za-z0-9][A-Za-z0-9._/-]{0,39}")
 
 
 @proving_paths.post("/poles/{slug}/tests")
-def keep_test(workshop: Here, system: Shown, form: Form, slug: Slug) -> Response:
+def keep_test(workshop: Here, reader: Reading, form: Form, slug: Slug) -> Response:
     """A further test of the newest saved revision, or one that puts an entry right, of the revision that was tested."""
-    record = record_of(_record(form, system))
+    record = record_of(_record(form, reader.system))
     wrong = _wrong(workshop, slug, form)
     number = None if wrong is None else wrong.revision
     kept = workshop.records.keep(

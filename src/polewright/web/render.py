@@ -9,13 +9,12 @@ from jinja2 import Environment, PackageLoader, StrictUndefined, select_autoescap
 from markupsafe import Markup
 
 from polewright.drawings.style import number
-from polewright.web.say import spoken, stacked
-from polewright.words import Reader, default_reader
+from polewright.words import Reader, default_reader, languages
+from polewright.words.catalogue import catalogue
 from polewright.words.terms import term_of_field
 
 __all__ = ["page"]
 
-_EXACT = 10**15  # whole numbers that a float holds to the last digit
 _STATIC = Path(__file__).parent / "static"
 
 
@@ -30,12 +29,11 @@ def _environment(reader: Reader) -> Environment:
         undefined=StrictUndefined,
     )
     made.filters["plainly"] = _plainly
-    made.filters["counted"] = _counted
-    made.filters["stacked"] = stacked
     made.filters["text"], made.filters["number"], made.filters["quantity"] = reader.text, reader.number, reader.quantity
     made.filters["bare"] = reader.bare
     made.globals.update(static=_static, bar=_bar)
-    made.globals.update(t=reader.say, reader=reader, term_of_field=term_of_field)
+    offered = [(tag, catalogue(tag).name) for tag in languages()]
+    made.globals.update(t=reader.say, reader=reader, languages=offered, term_of_field=term_of_field)
     return made
 
 
@@ -70,11 +68,6 @@ def _static(name: str) -> str:
 def _plainly(words: str) -> str:
     """A clause as a sentence: opened by a capital."""
     return words[:1].upper() + words[1:]
-
-
-def _counted(number: int) -> str:
-    """A count with thousands parted as on every page."""
-    return spoken(float(number), 0) if number < _EXACT else f"{number:.3g}"
 
 
 def _bar(share: float, words: str) -> Markup:

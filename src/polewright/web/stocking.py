@@ -12,7 +12,7 @@ from polewright.documents.stock import MandrelDocument, MaterialDocument
 from polewright.errors import DesignError
 from polewright.store import Absent
 from polewright.units import System, display_unit, parse, to
-from polewright.web.asked import Form, Here, InWork, Slug
+from polewright.web.asked import Form, Here, InWork, Reading, Slug
 from polewright.web.changes import change_of, kept, whole
 from polewright.workshop import Workshop, rule_limit, rules_of
 
@@ -62,15 +62,16 @@ def _rule_change(workshop: Workshop, rule: str, field: str, text: str, system: S
 
 
 @stocking_paths.post("/poles/{slug}/shelf/keep")
-def keep(workshop: Here, drafts: InWork, form: Form, slug: Slug) -> Response:
+def keep(workshop: Here, drafts: InWork, reader: Reading, form: Form, slug: Slug) -> Response:
     """A prepreg or mandrel of this pole, as it is here, for the whole workshop."""
     design, kind, name = drafts.look(slug).design, form.get("kind", ""), form.get("name", "")
+    note = reader.say("note.from_pole", pole=design.name)
     material = next((m for m in design.materials if m.id == name and kind == "material"), None)
     mandrel = next((m for m in design.mandrels if m.id == name and kind == "mandrel"), None)
     if material is not None:
-        workshop.shelf.keep(MaterialDocument(material=material), note=f"from {design.name}")
+        workshop.shelf.keep(MaterialDocument(material=material), note=note)
     elif mandrel is not None:
-        workshop.shelf.keep(MandrelDocument(mandrel=mandrel), note=f"from {design.name}")
+        workshop.shelf.keep(MandrelDocument(mandrel=mandrel), note=note)
     else:
         raise Absent("name", repr(name[:80]), Message("want.prepreg_or_mandrel_of_pole"))
     return _back(slug)

@@ -7,7 +7,7 @@ from polewright.web.sight import Checked
 from polewright.words import Reader
 from polewright.words.terms import terms_of_figure
 from polewright.words.why import figure_basis
-from polewright.workshop import FigureOrigin, MaterialAnswer
+from polewright.workshop import RING_WIDTH, FigureOrigin, MaterialAnswer
 
 __all__ = ["Input", "Why", "resting_on", "why_droop", "why_reaches", "why_section", "whys"]
 
@@ -56,7 +56,7 @@ def why_section(checked: Checked, section: int, figure: str, reader: Reader) -> 
         if origin.figure in _INPUTS[figure]
     ]
     return Why(
-        reader.say(f"why.section.{figure}"),
+        reader.say(f"why.section.{figure}", width=RING_WIDTH),
         figure_basis(f"section.{figure}", reader),
         tuple(inputs),
         terms_of_figure(f"section.{figure}"),
@@ -166,7 +166,10 @@ def why_reaches(checked: Checked, reader: Reader) -> Why:
     )
     inputs = (test, _prop(checked, reader))
     return Why(
-        reader.say("why.pole.reaches"), figure_basis("pole.reaches", reader), inputs, terms_of_figure("pole.reaches")
+        reader.say("why.pole.reaches", unit=reader.unit("flex")),
+        figure_basis("pole.reaches", reader),
+        inputs,
+        terms_of_figure("pole.reaches"),
     )
 
 

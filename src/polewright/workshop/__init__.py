@@ -9,7 +9,7 @@ from polewright.answers.materials import FigureOrigin, MaterialAnswer
 from polewright.answers.reach import drawn_out
 from polewright.answers.reaches import DroopShare, ReachAnswer
 from polewright.answers.rules import RuleField, rule_text
-from polewright.answers.sections import BandWindow, SectionAnswer
+from polewright.answers.sections import RING_WIDTH, BandWindow, SectionAnswer
 from polewright.answers.wall_changes import PlyShare, ply_shares
 from polewright.answers.wishes import WISHES, Wish, wish_limit
 from polewright.workshop.chain import add_section, remove_section
@@ -53,6 +53,7 @@ __all__ = [
     "GIVEN",
     "KINDS_OF_RULE",
     "RECORD_KINDS",
+    "RING_WIDTH",
     "WISHES",
     "Argument",
     "BandWindow",

@@ -13,6 +13,7 @@ from polewright.store.content import Content
 from polewright.store.entries import add_shelf_entry, shelf_rows
 from polewright.store.poles import latest_rows
 from polewright.workshop.designs import Clock, begin
+from polewright.workshop.notes import program_note
 from polewright.workshop.shelf import Stocked, key_of
 from polewright.workshop.words import address_of
 
@@ -42,7 +43,9 @@ def load_demo(store: Store, clock: Clock, folder: Traversable | None = None) -> 
     with store.writing() as session:
         there = {pole.slug for pole, _, _ in latest_rows(session)}
         new = [design for design in designs if address_of(design.name) not in there]
-        added = tuple(begin(session, design, note="demo workshop", who=WHO, at=clock()).slug for design in new)
+        added = tuple(
+            begin(session, design, note=program_note("note.demo"), who=WHO, at=clock()).slug for design in new
+        )
         _stock(session, new, clock)
     return added
 
@@ -61,7 +64,7 @@ def _stock(session: Session, designs: list[Design], clock: Clock) -> None:
                 key=place[1],
                 gone=False,
                 corrects=None,
-                note="demo workshop",
+                note=program_note("note.demo"),
                 who=WHO,
                 at=clock(),
             )

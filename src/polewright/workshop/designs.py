@@ -27,6 +27,7 @@ from polewright.store.poles import (
 )
 from polewright.store.tables import DraftRow, RevisionRow
 from polewright.workshop.compare import Change, changes
+from polewright.workshop.notes import program_note
 from polewright.workshop.views import Draft, OpenPole, PoleCard, RevisionCard, Saved
 from polewright.workshop.words import address_of, words
 
@@ -91,7 +92,7 @@ class Designs:
     def start_from(self, slug: str, name: str, *, number: int | None = None, who: str = "") -> Saved:
         """A new pole by the name given, begun as a copy of another one's revision."""
         begun = self.revision(slug, number)
-        note = f"begun from {begun.card.name}, revision {begun.card.number}"
+        note = program_note("note.begun_from", pole=begun.card.name, revision=begun.card.number)
         return self.start(renamed(begun.design, name), note=note, who=who)
 
     def save(self, slug: str, design: Design, *, parent: int, note: str = "", who: str = "") -> Saved:
@@ -123,7 +124,7 @@ class Designs:
     def go_back(self, slug: str, number: int, *, parent: int, who: str = "") -> Saved:
         """A further revision that says what revision `number` said; what came between stays in the list."""
         design = self.revision(slug, number).design
-        return self.save(slug, design, parent=parent, note=f"back to revision {number}", who=who)
+        return self.save(slug, design, parent=parent, note=program_note("note.back_to", revision=number), who=who)
 
     def differences(self, slug: str, before: int, after: int) -> tuple[Change, ...]:
         """What changed between two revisions, field by field."""
@@ -151,7 +152,9 @@ class Designs:
 
     def bring_in(self, path: str | Path, *, note: str = "", who: str = "") -> Saved:
         """A new pole from a design file."""
-        return self.start(_a_design(load(path), str(path)), note=note or f"from {Path(path).name}", who=who)
+        return self.start(
+            _a_design(load(path), str(path)), note=note or program_note("note.from_file", file=Path(path).name), who=who
+        )
 
     def bring_in_text(self, text: str, *, is_json: bool = False, note: str = "", who: str = "") -> Saved:
         """A new pole from the text of a design file."""

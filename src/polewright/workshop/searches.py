@@ -5,6 +5,7 @@ from polewright.answers.options import brief_of
 from polewright.codes import Message
 from polewright.documents.brief_file import BriefDocument
 from polewright.documents.design import Design
+from polewright.documents.files import DocumentError
 from polewright.store import Absent
 from polewright.workshop.designs import Designs
 from polewright.workshop.jobs import Job, Jobs
@@ -14,6 +15,14 @@ from polewright.workshop.shelf import Shelf
 __all__ = ["Searches"]
 
 FIND = "find"
+_STAY = ("name", "maker", "note", "brief")
+
+
+def found_design(answer: FindAnswer, place: int) -> Design | None:
+    """The best pole (0), or one of the trade by its number."""
+    poles = (answer.best, *answer.front)
+    found = poles[place] if 0 <= place < len(poles) else None
+    return None if found is None else found.design
 
 
 class Searches:
@@ -41,6 +50,21 @@ class Searches:
         job = self.latest(slug)
         plain = None if job is None else self._jobs.answer(job.number)
         return None if plain is None else find_answer(plain)
+
+    def taken(self, slug: str, place: str, now: Design) -> Design:
+        """A pole of the newest search as a state of this one: the best ("0"), or one of the trade by its number.
+
+        A search asks for what the pole gives; name, maker, note and wishes stay as they are now.
+
+        Raises
+        ------
+        DocumentError : the newest search has no such pole.
+        """
+        answer = self.answer(slug)
+        found = None if answer is None or not place.isdecimal() else found_design(answer, int(place))
+        if found is None:
+            raise DocumentError.at("n", repr(place[:40]), Message("want.found_pole"))
+        return found.model_copy(update={name: getattr(now, name) for name in _STAY})
 
     def stop(self, slug: str) -> None:
         """Ask the pole's search to end with the best so far."""

@@ -12,6 +12,7 @@ from polewright.store.content import Content
 from polewright.store.entries import add_shelf_entry, shelf_rows
 from polewright.store.tables import ShelfRow
 from polewright.workshop.designs import Clock
+from polewright.workshop.notes import program_note
 from polewright.workshop.views import ShelfEntry
 from polewright.workshop.words import words
 
@@ -78,7 +79,7 @@ class Shelf:
         gone = next((entry for entry in self.history() if entry.number == number and entry.gone), None)
         if gone is None:
             raise Absent("entry", number, Message("want.entry_taken_off"))
-        return self.keep(gone.document, note="put back")
+        return self.keep(gone.document, note=program_note("note.put_back"))
 
     def history(self) -> tuple[ShelfEntry, ...]:
         """Every entry ever made, corrected and taken off ones too."""

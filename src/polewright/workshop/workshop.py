@@ -16,6 +16,7 @@ from polewright.workshop.designs import Clock, Designs
 from polewright.workshop.edit_table import EDITS, edited
 from polewright.workshop.figures import Figures
 from polewright.workshop.jobs import KINDS, Jobs, Kind
+from polewright.workshop.notes import program_note
 from polewright.workshop.records import Records
 from polewright.workshop.scatter import Samplings
 from polewright.workshop.searches import Searches
@@ -89,7 +90,7 @@ class Workshop:
         """
         self.check(design)
         answer = bench_answer(record, design)
-        built = self.designs.brought_in(design, note="brought in by a test")
+        built = self.designs.brought_in(design, note=program_note("note.by_test"))
         known = record.model_copy(update={"design_hash": design.content_hash()})
         return self.records.keep(built.slug, known, who=record.tester), answer
 

@@ -6,10 +6,10 @@ from typing import Any
 from polewright.units import System, display_unit, si, split_field, to
 from polewright.wall.criteria import NAMING_CRITERIA
 from polewright.web.changes import quantity_of_field
-from polewright.web.say import pretty
 from polewright.web.sight import Sight
 from polewright.words import Reader
 from polewright.words.findings import FindingText, finding_text
+from polewright.words.forms import pretty_unit
 from polewright.workshop import WISHES, Check, drawn_out
 
 __all__ = ["BriefView", "Field", "Wish", "brief_view", "field_of", "unit_of_field"]
@@ -101,7 +101,7 @@ def unit_of_field(name: str) -> str:
     """The unit in which a document keeps a figure, as it is printed; nothing for one without."""
     quantity = quantity_of_field(name)
     if quantity is not None:
-        return pretty(display_unit(quantity, "metric"))
+        return pretty_unit(display_unit(quantity, "metric"))
     return next((unit for ending, unit in _ENDINGS if name.endswith(ending)), "")
 
 
@@ -118,8 +118,8 @@ def _text(name: str, value: Any, system: System) -> tuple[str, str]:
         return text, unit_of_field(name)
     unit = display_unit(quantity, system)
     if value is None:
-        return "", pretty(unit)
-    return f"{to(si(name, float(value)), unit):.{8 if system == 'metric' else 5}g}", pretty(unit)
+        return "", pretty_unit(unit)
+    return f"{to(si(name, float(value)), unit):.{8 if system == 'metric' else 5}g}", pretty_unit(unit)
 
 
 _ENDINGS = (

@@ -3,7 +3,6 @@
 from dataclasses import dataclass, replace
 
 from polewright.codes import Message
-from polewright.documents.design import Design
 from polewright.drawings.front import FrontPoint, front_drawing
 from polewright.drawings.pole import pole_drawing
 from polewright.errors import PolewrightError
@@ -16,7 +15,7 @@ from polewright.words.findings import FindingText, finding_text
 from polewright.workshop import FindAnswer, FoundDesign, Job
 from polewright.workshop.scene import pole_scene, with_ghost
 
-__all__ = ["AnswerView", "FindView", "ShownPole", "chosen_design", "fault_text", "find_view"]
+__all__ = ["AnswerView", "FindView", "ShownPole", "fault_text", "find_view"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,12 +77,6 @@ class FindView:
     can_resume: bool
     shelf: str
     answer: AnswerView | None
-
-
-def chosen_design(answer: FindAnswer, place: int) -> Design | None:
-    """The best pole (0), or one of the trade by its number."""
-    pole = _chosen(answer, place)
-    return None if pole is None else pole.design
 
 
 def _chosen(answer: FindAnswer, place: int) -> FoundDesign | None:

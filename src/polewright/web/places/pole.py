@@ -1,10 +1,11 @@
 """The pole place: every reach, where the droop comes from, how the sections fit, and their fields."""
 
 from dataclasses import dataclass, replace
+from typing import Any
 
 import numpy as np
 
-from polewright.units import to
+from polewright.units import split_field, to
 from polewright.web.places.brief import Field, field_of
 from polewright.web.quantities import Figure, figure
 from polewright.web.sight import Sight
@@ -54,10 +55,7 @@ class TubeRow:
 
     number: int
     fields: tuple[Field, ...]
-    outside: Figure
-    bore: Figure
-    mass: Figure
-    bore_from: str
+    says: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,10 +65,7 @@ class FitRow:
     place: int
     name: str
     fields: tuple[Field, ...]
-    closed: Figure
-    drawn: Figure
-    play: str
-    measured: bool
+    says: str
     finding: FindingText | None
     loose: FindingText | None
     loose_limit: str
@@ -81,15 +76,13 @@ class PoleView:
     """All that the pole place shows."""
 
     reaches: tuple[ReachRow, ...]
-    load: str
-    swing_load: str
+    heads: tuple[str, ...]
     shares: tuple[ShareRow, ...]
     drawn_name: str
     note: str
     tubes: tuple[TubeRow, ...]
     fits: tuple[FitRow, ...]
     shape: str
-    columns: dict[str, str]
     why: Why
 
 
@@ -98,25 +91,37 @@ def pole_view(sight: Sight) -> PoleView:
     check, reader = sight.check, sight.reader
     reaches = tuple(_reach(sight, r) for r in check.reaches)
     drawn = next((r for r in check.reaches if r.out == sight.out), check.reaches[-1])
-    units = {
-        "length": reaches[0].length.unit,
-        "droop": reaches[0].own.unit,
-        "flex": reaches[0].flex.unit,
-        "balance": reaches[0].balance.unit,
-        "carry": reaches[0].carry.unit,
-    }
     return PoleView(
         reaches,
-        str(figure(drawn.load, "mass", reader, 0, 1)),
-        str(figure(drawn.swing_mass, "mass", reader, 0, 1)),
+        _heads(drawn, reader),
         _shares(sight, drawn),
         reader.text(drawn_out(drawn.out, drawn.joints)),
         large_note(drawn, reader),
         _tubes(sight),
         _fits(sight),
         _shape(sight),
-        units,
         why_reaches(sight.now, reader),
+    )
+
+
+_COLUMNS = (
+    ("length", "reach"),
+    ("own", "length"),
+    ("loaded", "length"),
+    ("added", "flex"),
+    ("play", "length"),
+    ("balance", "reach"),
+    ("carry", "carry"),
+    ("swing", "frequency"),
+)
+
+
+def _heads(drawn: ReachAnswer, reader: Reader) -> tuple[str, ...]:
+    """Heads of the columns of the reaches, each with its unit."""
+    loads = {"loaded": drawn.load, "swing": drawn.swing_mass}
+    return tuple(
+        reader.say(f"page.pole.head.{name}", unit=reader.unit(quantity), load=loads.get(name, 0.0))
+        for name, quantity in _COLUMNS
     )
 
 
@@ -174,29 +179,30 @@ def _shares(sight: Sight, r: ReachAnswer) -> tuple[ShareRow, ...]:
 
 
 def _tubes(sight: Sight) -> tuple[TubeRow, ...]:
-    plain, system = sight.design.plain(), sight.system
-    mandrels = tuple((m.id, m.id) for m in sight.design.mandrels)
-    rows = []
-    for i, answer in enumerate(sight.check.sections):
-        path = f"sections[{i}]"
-        fields = (
-            field_of(plain, f"{path}.length_mm", "Length", system),
-            field_of(plain, f"{path}.mandrel", "Mandrel", system, choices=mandrels),
-            field_of(plain, f"{path}.place_mm", "Place on it", system),
-            field_of(plain, f"{path}.coat_mm", "Coat", system),
-            field_of(plain, f"{path}.bore_mm", "Bore, measured", system),
+    plain, reader = sight.design.plain(), sight.reader
+    choices = {"mandrel": tuple((m.id, m.id) for m in sight.design.mandrels)}
+    return tuple(
+        TubeRow(
+            answer.number,
+            tuple(_field(plain, f"sections[{i}].{name}", reader, choices=choices.get(name, ())) for name in _SECTION),
+            reader.say(
+                "page.pole.tube",
+                outside=answer.outside_butt,
+                mass=answer.mass,
+                bore=answer.bore_butt,
+                origin=_bore_from(sight, i),
+            ),
         )
-        rows.append(
-            TubeRow(
-                answer.number,
-                fields,
-                figure(answer.outside_butt, "length", sight.reader, 2, 3),
-                figure(answer.bore_butt, "length", sight.reader, 2, 3),
-                figure(answer.mass, "mass", sight.reader, 0, 1),
-                _bore_from(sight, i),
-            )
-        )
-    return tuple(rows)
+        for i, answer in enumerate(sight.check.sections)
+    )
+
+
+def _field(
+    plain: dict[str, Any], path: str, reader: Reader, *, choices: tuple[tuple[str, str], ...] = (), empty: str = ""
+) -> Field:
+    """A field of a section or a joint, named by the last part of its path without the unit."""
+    label = reader.say(f"page.pole.field.{split_field(path.rsplit('.', 1)[-1])[0]}")
+    return field_of(plain, path, label, reader.system, choices=choices, empty=empty)
 
 
 def _bore_from(sight: Sight, i: int) -> str:
@@ -209,31 +215,34 @@ def _bore_from(sight: Sight, i: int) -> str:
 
 
 def _fits(sight: Sight) -> tuple[FitRow, ...]:
-    plain, system, reader = sight.design.plain(), sight.system, sight.reader
+    plain, reader = sight.design.plain(), sight.reader
     fits = _by_joint(sight, "fit")
     loose = {n: f for n, f in _by_joint(sight, "rule.loose_joint").items() if not f.holds}
-    rows = []
-    for i, joint in enumerate(sight.check.joints):
-        path = f"joints[{i}]"
-        fields = tuple(
-            field_of(plain, f"{path}.{name}", label, system, choices=choices, empty=_UNSAID.get(name, ""))
-            for name, label, choices in _JOINT
+    choices = {
+        name: tuple((code, reader.say(f"page.pole.choice.{name}.{code}")) for code in codes)
+        for name, codes in _CHOICES.items()
+    }
+    empty = {"pivot_pct": "50", "play_mrad": reader.say("page.pole.field.play.empty")}
+    return tuple(
+        FitRow(
+            i,
+            reader.say("page.pole.fit", inner=joint.between[0], outer=joint.between[1]),
+            tuple(
+                _field(plain, f"joints[{i}].{name}", reader, choices=choices.get(name, ()), empty=empty.get(name, ""))
+                for name in _JOINT
+            ),
+            reader.say(
+                "page.pole.clear",
+                closed=joint.clearance_closed,
+                drawn=joint.clearance_drawn,
+                play=f"{reader.number(to(joint.play, 'mrad'), 2)}\u00a0mrad",
+            ),
+            _text(fits.get(i + 1), reader),
+            _text(loose.get(i + 1), reader),
+            _limit(loose.get(i + 1), reader),
         )
-        rows.append(
-            FitRow(
-                i,
-                reader.say("page.pole.fit", inner=joint.between[0], outer=joint.between[1]),
-                fields,
-                figure(joint.clearance_closed, "length", reader, 2, 4),
-                figure(joint.clearance_drawn, "length", reader, 2, 4),
-                reader.number(to(joint.play, "mrad"), 2),
-                joint.stiffness_from == "measured",
-                _text(fits.get(i + 1), reader),
-                _text(loose.get(i + 1), reader),
-                _limit(loose.get(i + 1), reader),
-            )
-        )
-    return tuple(rows)
+        for i, joint in enumerate(sight.check.joints)
+    )
 
 
 def _by_joint(sight: Sight, code: str) -> dict[int, Finding]:
@@ -251,16 +260,21 @@ def _limit(finding: Finding | None, reader: Reader) -> str:
     return "" if limit is None else reader.say("page.pole.loose_limit", limit=limit)
 
 
-_UNSAID = {"pivot_pct": "50", "play_mrad": "by fit"}
-_JOINT: tuple[tuple[str, str, tuple[tuple[str, str], ...]], ...] = (
-    ("overlap_mm", "Overlap", ()),
-    ("proud_mm", "Stands proud", ()),
-    ("clamp_g", "Clamp", ()),
-    ("clamp_width_mm", "Clamp width", ()),
-    ("clamp_material", "made of", (("plastic", "plastic"), ("aluminium", "aluminium"), ("other", "other"))),
-    ("stiffness_kN_m_rad", "Stiffness", ()),
-    ("stiffness_from", "known from", (("default", "default"), ("measured", "measured here"))),
-    ("centring", "Centred", (("mouth", "at the mouth"), ("none", "not at all"))),
-    ("pivot_pct", "Pivot, in from mouth", ()),
-    ("play_mrad", "Play", ()),
+_SECTION = ("length_mm", "mandrel", "place_mm", "coat_mm", "bore_mm")
+_JOINT = (
+    "overlap_mm",
+    "proud_mm",
+    "clamp_g",
+    "clamp_width_mm",
+    "clamp_material",
+    "stiffness_kN_m_rad",
+    "stiffness_from",
+    "centring",
+    "pivot_pct",
+    "play_mrad",
 )
+_CHOICES = {
+    "clamp_material": ("plastic", "aluminium", "other"),
+    "stiffness_from": ("default", "measured"),
+    "centring": ("mouth", "none"),
+}

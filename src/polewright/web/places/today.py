@@ -43,11 +43,13 @@ def today_view(workshop: Workshop, sights: Sights, reader: Reader) -> TodayView:
     makers = [workshop.designs.revision(card.slug).design.maker for card in cards]
     named = max(set(makers), key=makers.count) if makers else ""
     copied = workshop.last_good_copy()
-    return TodayView(named or reader.say("today.workshop"), lines, "" if copied is None else f"{copied:%d %B %Y}")
+    return TodayView(
+        named or reader.say("today.workshop"), lines, "" if copied is None else reader.say("today.day", day=copied)
+    )
 
 
 def _line(workshop: Workshop, sights: Sights, card: PoleCard, reader: Reader) -> PoleLine:
-    saved = f"{card.latest.at:%d %B %Y}".lstrip("0")
+    saved = reader.say("today.day", day=card.latest.at)
     try:
         checked = sights.checked(workshop.designs.revision(card.slug).design)
     except PolewrightError as fault:

@@ -10,7 +10,7 @@ from polewright.web.sight import Checked, Sight
 from polewright.web.why import Why, why_section
 from polewright.words import Reader
 from polewright.words.findings import FindingText, finding_text
-from polewright.workshop import Finding, SectionAnswer, ply_shares
+from polewright.workshop import RING_WIDTH, Finding, SectionAnswer, ply_shares
 
 __all__ = ["PlyRow", "SectionRow", "WallView", "section_findings", "wall_view"]
 
@@ -147,7 +147,7 @@ def _named(sight: Sight, key: str, name: str, shown: Figure, **values: object) -
 def _row(sight: Sight, shown: _Shown, now: SectionAnswer, old: SectionAnswer | None) -> SectionRow:
     before = None if old is None else shown.read(old)
     value = figure(shown.read(now), shown.quantity, sight.reader, *shown.digits, before=before)
-    return _named(sight, shown.key, shown.name, value)
+    return _named(sight, shown.key, shown.name, value, width=RING_WIDTH)
 
 
 def _release(sight: Sight, now: SectionAnswer, old: SectionAnswer | None) -> SectionRow:

@@ -1,0 +1,113 @@
+"""What is left of a text beside what a catalogue says: in the marked language that stands between ⟦ and ⟧."""
+
+import re
+from collections.abc import Iterable
+from html.parser import HTMLParser
+
+__all__ = ["page_texts", "words_outside"]
+
+INNERMOST = re.compile(r"⟦[^⟦⟧]*⟧")
+WORD = re.compile(r"[^\W\d_]+")
+SHOWN = ("aria-label", "title", "placeholder", "alt", "content", "data-label", "aria-roledescription", "aria-valuetext")
+UNITS = (
+    "mm/100 g",
+    "lbf·ft²",
+    "lbf·ft",
+    "lbf·in",
+    "lb·ft",
+    "kN·m/rad",
+    "N·m²",
+    "N·m",
+    "kg·m",
+    "g/m²",
+    "kg/m³",
+    "lb/ft³",
+    "lb/in³",
+    "oz/yd²",
+    "in/oz",
+    "µ/K",
+    "1e-6/K",
+    "W/(m·K)",
+    "J/(kg·K)",
+    "m/s",
+    "mph",
+    "mrad",
+    "lbf",
+    "GPa",
+    "MPa",
+    "Msi",
+    "msi",
+    "ksi",
+    "psi",
+    "kN",
+    "kg",
+    "lb",
+    "oz",
+    "mm",
+    "m²",
+    "yd²",
+    "ft",
+    "in",
+    "°C",
+    "°F",
+    "Hz",
+    "min",
+    "GB",
+    "MB",
+    "m",
+    "g",
+    "N",
+    "s",
+    "h",
+    "J",
+)
+"""Signs of units, the same in every language."""
+
+
+def words_outside(texts: Iterable[str], *names: str) -> set[str]:
+    """Letters of texts that no catalogue said, that are no unit and none of the names; each with its text around."""
+    known = sorted({*names, *UNITS}, key=len, reverse=True)
+    allowed = re.compile("|".join(rf"(?<![^\W\d_]){re.escape(name)}(?![^\W\d_])" for name in known if name))
+    found = set()
+    for text in texts:
+        rest = _unmarked(text)
+        if WORD.search(allowed.sub(" ", rest)):
+            found.add(" ".join(rest.split())[:160])
+    return found
+
+
+def _unmarked(text: str) -> str:
+    before = ""
+    while before != text:
+        before, text = text, INNERMOST.sub(" ", text)
+    return text
+
+
+def page_texts(html: str) -> list[str]:
+    """All that a page shows or reads out: its text, and the attributes that are read."""
+    reader = _Page()
+    reader.feed(html)
+    return [text for text in reader.texts if text.strip()]
+
+
+class _Page(HTMLParser):
+    def __init__(self) -> None:
+        super().__init__(convert_charrefs=True)
+        self.texts: list[str] = []
+        self._silent = 0
+
+    def handle_starttag(self, tag: str, attrs: list[tuple[str, str | None]]) -> None:
+        if tag in ("style", "script"):
+            self._silent += 1
+        if tag == "meta":
+            return
+        shown = (*SHOWN, *(name for name, _ in attrs if name.startswith("data-"))) if tag == "template" else SHOWN
+        self.texts += [value or "" for name, value in attrs if name in shown]
+
+    def handle_endtag(self, tag: str) -> None:
+        if tag in ("style", "script"):
+            self._silent -= 1
+
+    def handle_data(self, data: str) -> None:
+        if not self._silent:
+            self.texts.append(data)
