@@ -90,9 +90,9 @@ def test_a_pole_that_swings_fast_enough_keeps_the_row_of_every_other_pole():
     assert len(near) >= 6
     for like, pole in near:
         brief = replace(REACH, swing_at_least=pole.swing)
-        limits, rows = further_of(brief, shop.build, spans, Range(np.full(3, 1e5), 0.02), (like,))
+        limits, rows = further_of(brief, shop.build, spans, Range(np.full(3, 1e5), 0.02, np.full(3, 0.3)), (like,))
         assert float(_figures(rows, spans, shop.build, _walls(pole))[0]) <= limits[0].limit
-        own, row = further_of(brief, shop.build, spans, Range(np.full(3, 1e5), 0.02), (pole,))
+        own, row = further_of(brief, shop.build, spans, Range(np.full(3, 1e5), 0.02, np.full(3, 0.3)), (pole,))
         # set by itself the row is exact, but for what is left on top
         assert_allclose(float(_figures(row, spans, shop.build, _walls(pole))[0]), own[0].limit, rtol=0.0041)
 

@@ -5,6 +5,7 @@ from concurrent.futures import Executor
 from dataclasses import dataclass
 
 from polewright.answers.scatter_problem import BY_HAND, problem_of, promises_of, reaches_of
+from polewright.answers.wishes import WISHES
 from polewright.codes import Message
 from polewright.conventions.confidence import CONFIDENCE
 from polewright.documents.design import Design
@@ -37,6 +38,7 @@ __all__ = [
     "scatter_answer",
 ]
 
+JUDGED = ("wish.reach", "wish.closed", "wish.mass", "wish.carry", "wish.base_outside")  # by promises of the copies
 LEAST_SHARE = 1e-4  # [-] of a figure's variance below which an input is not listed
 
 
@@ -270,13 +272,8 @@ def _matter(figure: ScatterFigure, name: str, between: str, line: float | None, 
 
 
 def _assumptions(design: Design) -> tuple[Message, ...]:
-    brief = design.brief
-    limits = (
-        ("twist", brief.twist_at_least_N_m2),
-        ("swing", brief.swing_at_least_Hz),
-        ("cost", brief.material_cost_at_most),
-    )
-    unasked = tuple(Message(f"scatter.unjudged.{name}") for name, limit in limits if limit is not None)
+    unjudged = (wish for wish in WISHES if wish.code not in JUDGED and wish.limit(design.brief) is not None)
+    unasked = tuple(Message(f"scatter.unjudged.{wish.code.removeprefix('wish.')}") for wish in unjudged)
     return (
         Message("scatter.assumes.lots"),
         Message("scatter.assumes.spreads"),

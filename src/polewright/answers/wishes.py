@@ -9,6 +9,7 @@ from polewright.answers.sections import SectionAnswer
 from polewright.answers.whole_pole import PoleAnswer
 from polewright.documents.brief import Brief
 from polewright.documents.design import Design
+from polewright.search import PoleFigure
 from polewright.units import si
 
 __all__ = ["WISHES", "Figures", "Wish", "wish_limit"]
@@ -30,7 +31,8 @@ class Wish:
 
     field: of the brief document; quantity: of the table of units, or "money"; is_least: at least, else at most;
     figure: reads the SI figure of a pole; section: reads the number of the section that it is about, if one;
-    remedies: codes of what to change, in the order worth trying.
+    remedies: codes of what to change, in the order worth trying; digits: decimals of its figure in the metric system
+    where a search names it; search: what a search must know of it, for those that it knows by this table alone.
     """
 
     code: str
@@ -40,6 +42,8 @@ class Wish:
     figure: Callable[[Figures], float]
     remedies: tuple[str, ...]
     section: Callable[[Figures], int] | None = None
+    digits: int = 0
+    search: PoleFigure | None = None
 
     def limit(self, brief: Brief) -> float | None:
         """The wished limit in SI; None where the brief has no such wish."""

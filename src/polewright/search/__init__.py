@@ -1,11 +1,12 @@
 """The best walls and poles for a brief, with proof."""
 
 from polewright.search.bearing import Bears
-from polewright.search.brief import Bar, Brief, Build, FurtherDroop, FurtherFlex, Shop
+from polewright.search.brief import Bar, Brief, Build, FigureLimit, FurtherDroop, FurtherFlex, PoleFigure, Shop
 from polewright.search.candidate import FoundPole, Progress
 from polewright.search.certificate import Certificate, Ledger
 from polewright.search.chain import Links, brief_base, fronts_wanted, links_of
 from polewright.search.effort import Estimate, estimate
+from polewright.search.further_limits import Reference, SumRow
 from polewright.search.kept_fronts import fronts_of, kept_fronts
 from polewright.search.offers import Change, Offer, changes, offers
 from polewright.search.options import Option, Options, Rules
@@ -27,6 +28,7 @@ __all__ = [
     "Change",
     "Conflict",
     "Estimate",
+    "FigureLimit",
     "FoundPole",
     "FurtherDroop",
     "FurtherFlex",
@@ -35,12 +37,15 @@ __all__ = [
     "Offer",
     "Option",
     "Options",
+    "PoleFigure",
     "PoleSearch",
     "Progress",
+    "Reference",
     "Relaxation",
     "Rules",
     "SearchState",
     "Shop",
+    "SumRow",
     "WallFront",
     "best_pole",
     "best_walls",

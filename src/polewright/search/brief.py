@@ -1,7 +1,10 @@
 """What the pole must do, what the workshop has to make it of, and how it puts poles together."""
 
+from __future__ import annotations
+
+from collections.abc import Callable
 from dataclasses import dataclass, fields
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
@@ -10,7 +13,11 @@ from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.search.options import Options
 
-__all__ = ["Aim", "Bar", "Brief", "Build", "FurtherDroop", "FurtherFlex", "Shop"]
+if TYPE_CHECKING:
+    from polewright.search.candidate import FoundPole
+    from polewright.search.further_limits import Reference, SumRow
+
+__all__ = ["Aim", "Bar", "Brief", "Build", "FigureLimit", "FurtherDroop", "FurtherFlex", "PoleFigure", "Shop"]
 
 Aim = Literal["droop", "flex", "mass", "cost", "carry"]
 
@@ -119,6 +126,32 @@ class FurtherFlex:
 
 
 @dataclass(frozen=True, slots=True)
+class PoleFigure:
+    """A figure of a whole pole, all drawn out, that may be limited: all that the search needs to know of it.
+
+    code : in the codes of texts. value : the figure of a pole, SI. rows : sums over the sections that no pole within a
+    limit exceeds, the bounds of the search; aim : what is made least to come near to a limit that cannot be met.
+    """
+
+    code: str
+    value: Callable[[FoundPole], float]
+    rows: Callable[[Reference, float], tuple[SumRow, ...]]
+    aim: Aim
+
+
+@dataclass(frozen=True, slots=True)
+class FigureLimit:
+    """A figure of the whole pole that is to be at most so much, SI."""
+
+    figure: PoleFigure
+    at_most: float
+
+    def __post_init__(self) -> None:
+        if not (np.isfinite(self.at_most) and self.at_most > 0.0):
+            raise DesignError(f"figures.{self.figure.code}", self.at_most, Message("want.above_zero"))
+
+
+@dataclass(frozen=True, slots=True)
 class Brief:
     """What the pole must do: limits, and the one figure to be made as small as can be (`aim`).
 
@@ -127,7 +160,8 @@ class Brief:
     flex_within [-]; mass_at_most [kg] bare; carry_at_most [kg m] mass times distance of balance point from the butt;
     cost_at_most [currency] material; closed_at_most [m]; base_at_most [m] outside diameter of the butt section;
     inf: no limit. droops, flexes : wishes with another tip mass or at another reach; swing_at_least [Hz] lowest swing
-    of the whole pole level on the bench with swing_mass [kg] in all at the tip, 0 for no limit.
+    of the whole pole level on the bench with swing_mass [kg] in all at the tip, 0 for no limit. figures : limits on
+    further figures of the whole pole.
     """
 
     reach: float
@@ -146,6 +180,7 @@ class Brief:
     flexes: tuple[FurtherFlex, ...] = ()
     swing_at_least: float = 0.0
     swing_mass: float = 0.6
+    figures: tuple[FigureLimit, ...] = ()
 
     def __post_init__(self) -> None:
         if not (np.isfinite(self.reach) and self.reach > 0.0):
@@ -172,7 +207,7 @@ class Brief:
     @property
     def asks_more(self) -> bool:
         """Whether something is asked that is worked out on whole poles alone."""
-        return bool(self.droops or self.flexes) or self.swing_at_least > 0.0
+        return bool(self.droops or self.flexes or self.figures) or self.swing_at_least > 0.0
 
     @property
     def further(self) -> dict[str, FurtherDroop | FurtherFlex]:

@@ -21,7 +21,18 @@ from polewright.search.pole_arrays import AHEAD_RANGE, BIN, BINS, WALL, Chain
 from polewright.search.span import Spans
 from polewright.search.wall_front import WallFront, best_walls
 
-__all__ = ["Known", "Link", "Links", "asked_of", "brief_base", "chain_of", "fronts_wanted", "links_of", "ways_of"]
+__all__ = [
+    "Known",
+    "Link",
+    "Links",
+    "asked_of",
+    "brief_base",
+    "chain_of",
+    "fronts_wanted",
+    "heaviest_walls",
+    "links_of",
+    "ways_of",
+]
 
 Known = dict[Hashable, WallFront]
 
@@ -345,3 +356,18 @@ def ways_of(chain: Chain, sections: int, links: Links) -> tuple[IntArray, int]:
 def brief_base(brief: Brief, shop: Shop) -> float:
     """[m] most outside diameter of the last section, by the brief or by the thickest wall on the largest bar."""
     return min(brief.base_at_most, max(b.bore for b in shop.bars) + 2.0 * shop.walls.thickest)
+
+
+def heaviest_walls(shop: Shop, links: Links, base: float, sections: int) -> FloatArray:
+    """(n_section,) [kg/m] that no wall which fits exceeds, walls that others beat among them; base [m] as `links_of`.
+
+    pi (D + t) t times the density of the densest ply, t the thickest wall between the bar and the bore round it.
+    """
+    density = max(float(o.ply.elastic.density) for o in shop.walls.plies)
+    most = {True: 0.0, False: 0.0}
+    for link in links.links:
+        bore, is_last = shop.bars[link.inner].bore, link.outer < 0
+        room = base if is_last else shop.bars[link.outer].bore - shop.build.clearance_least
+        thick = max(min((room - bore) / 2.0, shop.walls.thickest, shop.walls.rules.most_wall), 0.0)
+        most[is_last] = max(most[is_last], np.pi * (bore + thick) * thick * density * (1.0 + 1e-9))
+    return np.array([most[False]] * (sections - 1) + [most[True]])

@@ -26,11 +26,11 @@ import numpy as np
 
 from polewright.arrays import FloatArray
 from polewright.errors import DesignError, NotConverged
-from polewright.search.brief import Brief, Build, FurtherDroop, FurtherFlex
+from polewright.search.brief import Brief, Build, FigureLimit, FurtherDroop, FurtherFlex
 from polewright.search.candidate import FoundPole
 from polewright.search.span import Further, Spans, drawn_of, none_further, one_further
 
-__all__ = ["EASE", "Limit", "Range", "further_of"]
+__all__ = ["EASE", "Limit", "Range", "Reference", "SumRow", "further_of"]
 
 EASE = 0.004
 """[-] left on every one of these limits, for what true rotations make of other poles than the reference."""
@@ -38,6 +38,8 @@ CLOSE = 0.0003
 """[-] by which a pole must keep such a limit in the search's own sums to be worth judging."""
 _CELLS = 16
 _ROUNDS = 40
+_LEAST = 1e-9
+"""Least that a row may be limited to: a limit that nothing keeps is missed by far."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,10 +57,36 @@ class Limit:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Range:
-    """What walls may be: stiffest EI [N m2] of each section (n,), and the lightest wall of all [kg/m]."""
+    """What walls may be: stiffest EI [N m2] of each section (n,), the lightest wall of all [kg/m], and the heaviest of
+    each section (n,) [kg/m], those that others beat among them.
+    """
 
     stiffest: FloatArray
     lightest: float
+    heaviest: FloatArray
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class SumRow:
+    """A sum over the sections, tip first, that no pole within a limit exceeds: own (n,) [m] times the kg/m of each wall
+    and tilt (n,) [m] times the free tilt of the joint with the section before, neither below zero; `always` besides;
+    `most` it may be.
+    """
+
+    own: FloatArray
+    tilt: FloatArray
+    always: float
+    most: float
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Reference:
+    """What a row may be made of: the brief, how poles are put together, where sections stand, what walls may be."""
+
+    brief: Brief
+    build: Build
+    spans: Spans
+    room: Range
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -88,6 +116,8 @@ def further_of(
     by each; none where a pole cannot be worked out.
     """
     made = _drawn_rows(brief, build, spans, room, references[-1], _walls(references[-1]))
+    for limit in brief.figures:
+        made += _figure_rows(limit, Reference(brief, build, spans, room))
     for like in references:
         made += _swing_rows(brief, build, spans, room, like, _walls(like), f"swing {len(made)}")
     if not made:
@@ -125,6 +155,19 @@ def _drawn_rows(
     return out
 
 
+def _figure_rows(limit: FigureLimit, reference: Reference) -> list[tuple[Limit, Further]]:
+    """A limit on a figure of the whole pole: its rows are not set by any pole, so nothing is left on top."""
+    made = []
+    for i, row in enumerate(limit.figure.rows(reference, limit.at_most)):
+        one = one_further(reference.spans.butt.size)
+        one.heavy[0], one.shift[0, 0] = row.own, row.always
+        one.lever[0, 1:] = row.tilt[1:]
+        most = max(row.most, _LEAST)
+        name = limit.figure.code if i == 0 else f"{limit.figure.code} {i}"
+        made.append((Limit(name, most, most, -np.inf, most), one))
+    return made
+
+
 def _at_limit(ratio: float, share: float) -> float:
     """Small over true figure of a pole that is just at its limit, from that of one whose figure is 1/share of it: what
     the rotations do grows with the square of the droop.
@@ -148,7 +191,7 @@ def _figures(further: Further, spans: Spans, build: Build, walls: _Walls) -> Flo
             mass += build.clamp
             moment += build.clamp * float(spans.mouth[k])
         ahead = np.array([moment, mass, walls.own[k], 1.0])
-        total += further.shift[:, k] - further.light[:, k] / walls.own[k]
+        total += further.shift[:, k] - further.light[:, k] / walls.own[k] + further.heavy[:, k] * walls.own[k]
         both = walls.stiff[k] + (walls.stiff[k - 1] if k else np.inf)
         total += ahead @ further.table[:, :, k, 0].T / both
         total += ahead @ further.table[:, :, k, 1].T / walls.stiff[k]

@@ -27,6 +27,7 @@ FURTHER_ROW = np.dtype(
         ("lever", "f8"),
         ("stiffer", "f8"),
         ("light", "f8"),
+        ("heavy", "f8"),
         ("shift", "f8"),
         ("nested_alone", _LOAD),
         ("nested_shared", _LOAD),
@@ -34,8 +35,8 @@ FURTHER_ROW = np.dtype(
 )
 """One further figure of one section: loads over the EI of the overlap and of the section alone, and over the
 stiffness of the joint; lever [m] of the tilt at its own mouth; EI [N m2] of the sections pushed in round it; light,
-less so much over its own [kg/m]; shift, a constant; and the loads of the section before that lies nested in it, over
-their EI without and with that of the one before it.
+less so much over its own [kg/m]; heavy [m], times its own [kg/m]; shift, a constant; and the loads of the section
+before that lies nested in it, over their EI without and with that of the one before it.
 """
 
 WALL = np.dtype([("bending", "f8"), ("mass", "f8"), ("cost", "f8"), ("tilt", "f8"), ("least_tilt", "f8")])

@@ -13,7 +13,7 @@ from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.search.brief import Brief, Shop
 from polewright.search.candidate import FoundPole, Progress
-from polewright.search.chain import GRID, Links, chain_of
+from polewright.search.chain import GRID, Links, brief_base, chain_of, heaviest_walls
 from polewright.search.further_limits import EASE, Limit, Range, further_of
 from polewright.search.local_search import polish
 from polewright.search.option_table import IntArray
@@ -83,7 +83,8 @@ class Problem:
 
     def beside(self, references: tuple[FoundPole, ...]) -> "Problem":
         """The same with its further limits set by reference poles."""
-        room = Range(self.chain.most, float(self.chain.walls["mass"].min()))
+        heaviest = heaviest_walls(self.shop, self.links, brief_base(self.brief, self.shop), self.sections)
+        room = Range(self.chain.most, float(self.chain.walls["mass"].min()), heaviest)
         limits, rows = further_of(self.brief, self.shop.build, self.spans, room, references)
         return replace(self, spans=self.spans._replace(more=packed(rows)), further=limits)
 

@@ -120,7 +120,7 @@ def _step_more(
     stiff, own = wall.bending, wall.mass
     for x in range(out.size - FURTHER):
         row = rows[x]
-        total = row.shift - row.light / own + row.lever * tilt
+        total = row.shift - row.light / own + row.heavy * own + row.lever * tilt
         total += loaded(row.alone, moment, mass, own) / stiff
         total += give * loaded(row.joint, moment, mass, own)
         if k > 0:

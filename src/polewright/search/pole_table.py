@@ -98,6 +98,7 @@ def _folded(spans: Spans, chain: Chain, weight: FloatArray, k: int, row: Any, fi
     own_joint.always += weight[FLEX] * joint.pull
     row.lever = weight[DROOP] * lever_of(spans, k)
     row.light = 0.0
+    row.heavy = weight[MASS] * spans.length
     row.shift = weight[MASS] * (chain.clamp if k > 0 else 0.0)
     nests = False
     for x in range(spans.more.shape[1]):
@@ -107,13 +108,14 @@ def _folded(spans: Spans, chain: Chain, weight: FloatArray, k: int, row: Any, fi
         _add_load(row.joint, more.joint, share)
         row.lever += share * more.lever
         row.light += share * more.light
+        row.heavy += share * more.heavy
         row.shift += share * more.shift
         nests = nests or (share > 0.0 and is_nested(more))
-    long, flag = weight[MASS] * spans.length, weight[COST] * (spans.length + chain.flag_extra)
+    flag = weight[COST] * (spans.length + chain.flag_extra)
     for w in range(chain.walls.shape[0]):
         wall = chain.walls[w]
         fixed[w] = (
-            long * wall.mass
+            row.heavy * wall.mass
             + flag * wall.cost
             + row.lever * wall.least_tilt
             - row.light / wall.mass

@@ -46,11 +46,12 @@ class Spans(NamedTuple):
 class Further(NamedTuple):
     """Figures besides droop, flex, mass and cost that limits are set on; rows, one a figure.
 
-    Of each section and region, over EI: table (row, 4, n, 2) times moment ahead, mass ahead, own [kg/m] and 1; joint
-    (row, n, 4) the same over the joint's stiffness; lever (row, n) of a tilt at its mouth; light (row, n) less so much
-    over its own [kg/m]; shift (row, n) a constant. Where the section before lies nested in it and in those round it,
-    nested (row, 2, 4, n) times moment and mass ahead, own [kg/m] of the section before, and 1: over their EI and
-    `stiffer` (row, n) [N m2] of those round it, first without and then with the EI of the section before that one.
+    Of each section and region, over EI: table (row, 4, n, 2) times moment ahead, mass ahead, own [kg/m] and 1;
+    joint (row, n, 4) the same over the joint's stiffness; lever (row, n) of a tilt at its mouth; light (row, n)
+    less so much over its own [kg/m]; heavy (row, n) times its own [kg/m]; shift (row, n) a constant. Where the
+    section before lies nested in it and in those round it, nested (row, 2, 4, n) times moment and mass ahead, own
+    [kg/m] of the section before, and 1: over their EI and `stiffer` (row, n) [N m2] of those round it, first
+    without and then with the EI of the section before that one.
     """
 
     table: FloatArray
@@ -59,6 +60,7 @@ class Further(NamedTuple):
     nested: FloatArray
     stiffer: FloatArray
     light: FloatArray
+    heavy: FloatArray
     shift: FloatArray
 
 
@@ -70,6 +72,7 @@ def none_further(sections: int) -> Further:
         np.zeros((0, n, 4)),
         np.zeros((0, n)),
         np.zeros((0, 2, 4, n)),
+        np.zeros((0, n)),
         np.zeros((0, n)),
         np.zeros((0, n)),
         np.zeros((0, n)),
@@ -153,6 +156,7 @@ def packed(further: Further) -> NDArray[Any]:
         own[..., None],
         further.stiffer[..., None],
         further.light[..., None],
+        further.heavy[..., None],
         further.shift[..., None],
         *further.nested.transpose(1, 0, 3, 2),
     )

@@ -24,8 +24,9 @@ LOOSE = 1.02
 class Miss:
     """The first limit that a pole misses.
 
-    limit : "swing", or "droop:3" or "flex:3" with three sections out, 0 for all. figure : its name among the further
-    figures. by : by how much of it [-], of the square of a swing. is_sure : all poles that it stands for miss it too.
+    limit : "swing", the code of a figure, or "droop:3" or "flex:3" with three sections out, 0 for all. figure : its
+    name among the further figures. by : by how much of it [-], of the square of a swing. is_sure : all poles that
+    it stands for miss it too.
     """
 
     limit: str
@@ -48,6 +49,15 @@ def miss_of(pole: FoundPole, *, slack: float, play: float) -> Miss | None:
     if brief.swing_at_least > 0.0 and (swing := pole.swing) < brief.swing_at_least:
         short = 1.0 - swing / brief.swing_at_least
         return Miss("swing", "swing", 2.0 * short, short > MARGIN * slack)
+    return _figure_miss(pole)
+
+
+def _figure_miss(pole: FoundPole) -> Miss | None:
+    """Never sure: what the rows do not show of all walls that a wall stands for, one pole does not show either."""
+    for limit in pole.brief.figures:
+        over = limit.figure.value(pole) / limit.at_most - 1.0
+        if over > 0.0:
+            return Miss(limit.figure.code, limit.figure.code, over, False)
     return None
 
 

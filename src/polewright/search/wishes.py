@@ -6,7 +6,7 @@ from typing import Any
 import numpy as np
 
 from polewright.errors import DesignError
-from polewright.search.brief import Aim, Brief, Shop
+from polewright.search.brief import Aim, Brief, FigureLimit, Shop
 from polewright.search.candidate import FoundPole, Progress
 from polewright.search.chain import Known, Links, brief_base, links_of
 from polewright.search.pole_bound import Stop
@@ -86,7 +86,14 @@ class Conflict:
         return "\n".join(lines)
 
 
+def _figure_limit(brief: Brief, wish: str) -> FigureLimit | None:
+    return next((limit for limit in brief.figures if limit.figure.code == wish), None)
+
+
 def _limit(brief: Brief, shop: Shop, wish: str) -> float:
+    if wish not in WISHES:
+        limit = _figure_limit(brief, wish)
+        return np.inf if limit is None else limit.at_most
     if wish == "flex":
         return np.inf if brief.flex_wanted is None else brief.flex_wanted
     if wish == "further droop":
@@ -104,6 +111,8 @@ def _limit(brief: Brief, shop: Shop, wish: str) -> float:
 
 
 def _without(brief: Brief, shop: Shop, wish: str) -> tuple[Brief, Shop]:
+    if wish not in WISHES:
+        return replace(brief, figures=tuple(x for x in brief.figures if x.figure.code != wish)), shop
     if wish == "flex":
         return replace(brief, flex_wanted=None), shop
     if wish == "further droop":
@@ -125,6 +134,9 @@ def _without(brief: Brief, shop: Shop, wish: str) -> tuple[Brief, Shop]:
 
 def _needs(brief: Brief, wish: str, pole: FoundPole) -> float:
     """The value of a wish that a pole has; of several further droops or flexes, that of the strictest."""
+    limit = _figure_limit(brief, wish)
+    if limit is not None:
+        return limit.figure.value(pole)
     if wish == "further droop":
         strictest = min(brief.droops, key=lambda w: w.droop_at_most)
         return pole.droop_at(strictest.tip_mass, strictest.out)
@@ -176,7 +188,9 @@ class _Asker:
             return self._least_base(free, brief.base_at_most)
         if wish == "closed":
             return self._shortest(free)
-        return self._best(replace(free, aim=_AIMS.get(wish, free.aim)), shop)
+        limit = _figure_limit(brief, wish)
+        aim = _AIMS.get(wish, free.aim) if limit is None else limit.figure.aim
+        return self._best(replace(free, aim=aim), shop)
 
     def _best(self, brief: Brief, shop: Shop) -> FoundPole | None:
         return best_pole(brief, shop, links=self.links(brief, shop), tolerance=self.tolerance, stop=self.stop).best
@@ -212,7 +226,7 @@ def why_not(
     then; once true, what is not settled yet counts as excluding.
     """
     asker = _Asker(shop, {} if known is None else known, tolerance, stop or (lambda: False))
-    wishes = [w for w in WISHES if np.isfinite(_limit(brief, shop, w))]
+    wishes = [w for w in (*WISHES, *(x.figure.code for x in brief.figures)) if np.isfinite(_limit(brief, shop, w))]
     if asker.has_pole(brief, shop):
         return Conflict((), ())
     rest = brief, shop

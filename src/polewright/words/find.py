@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from polewright.answers.find import CountAnswer, FindAnswer, FoundDesign, OfferAnswer, WayAnswer, WishLimit
 from polewright.answers.sections import Ply
+from polewright.answers.wishes import WISHES as TABLE
 from polewright.codes import Message
 from polewright.words.findings import finding_text
 from polewright.words.reader import Reader
@@ -37,7 +38,8 @@ WISHES: dict[str, tuple[str, int]] = {
     "clamp": ("force", 0),
     "twist": ("bending", 0),
 }
-"""Quantity and decimals of each wish of the search, by its code."""
+"""Quantity and decimals of each wish of the search, by its code; the others are in the table of wishes."""
+WISHES |= {w.search.code: (w.quantity, w.digits) for w in TABLE if w.search is not None}
 
 
 def wish_name(wish: str, reader: Reader) -> str:

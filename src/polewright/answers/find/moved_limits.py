@@ -53,4 +53,10 @@ def _further(wanted: Brief, brief: Brief, read: CheckedFigures, pole: FoundPole)
         changes["swing_at_least"] = max(brief.swing_at_least, wanted.swing_at_least * pole.swing / read.swing) * (
             1.0 + 1e-4
         )
-    return changes
+    figures = tuple(
+        replace(now, at_most=min(now.at_most, w.at_most * w.figure.value(pole) / v) * (1.0 - 1e-4))
+        if v > w.at_most
+        else now
+        for w, now, v in zip(wanted.figures, brief.figures, read.figures, strict=True)
+    )
+    return changes | ({"figures": figures} if figures != brief.figures else {})

@@ -7,6 +7,7 @@ from polewright.answers.cutting import kits
 from polewright.answers.findings import Finding
 from polewright.answers.options import SearchValues
 from polewright.answers.sections import Ply
+from polewright.answers.wishes import WISHES
 from polewright.codes import Message
 from polewright.documents.brief_file import BriefDocument
 from polewright.documents.design import Design, SectionData, WrapData
@@ -132,7 +133,8 @@ def _rolled(values: SearchValues, pole: FoundPole, k: int) -> tuple[str, float, 
 class CheckedFigures:
     """What the whole check reads of a pole, as the search counts it, SI.
 
-    droops, flexes, swing : of its wishes at other loads and reaches, and of its swing.
+    droops, flexes, swing : of its wishes at other loads and reaches, and of its swing; figures : of the wishes that the
+    search knows by the table of wishes alone, in its order.
     """
 
     droop: float
@@ -143,11 +145,13 @@ class CheckedFigures:
     droops: tuple[float, ...]
     flexes: tuple[float, ...]
     swing: float
+    figures: tuple[float, ...]
 
 
 def checked_figures(values: SearchValues, check: Check) -> CheckedFigures:
     """The check's figures of every wish that the search knows."""
     wishes = {f.subjects.wish: f.value or 0.0 for f in check.findings if f.code in ("wish.droop", "wish.flex")}
+    beside = {f.code: f.value or 0.0 for f in check.findings}
     pole, last = check.pole, check.reaches[-1]
     return CheckedFigures(
         droop=pole.droop if values.droop_at is None else wishes[values.droop_at],
@@ -158,6 +162,7 @@ def checked_figures(values: SearchValues, check: Check) -> CheckedFigures:
         droops=tuple(wishes[i] for i in values.droops_at),
         flexes=tuple(wishes[i] for i in values.flexes_at),
         swing=last.swing,
+        figures=tuple(beside[w.code] for w in WISHES if w.search is not None and w.limit(values.document.brief)),
     )
 
 

@@ -4,9 +4,10 @@ from dataclasses import dataclass
 from math import inf, nextafter
 
 from polewright.answers.options.bounds import at_most
+from polewright.answers.wishes import WISHES
 from polewright.documents.brief import DroopWish
 from polewright.documents.brief_file import BriefDocument
-from polewright.search import Brief, FurtherDroop, FurtherFlex
+from polewright.search import Brief, FigureLimit, FurtherDroop, FurtherFlex
 from polewright.units import si
 
 __all__ = ["WishPlaces", "limits_of", "wish_places"]
@@ -78,6 +79,11 @@ def limits_of(document: BriefDocument, sections: tuple[int, ...], places: WishPl
         ),
         swing_at_least=wishes.swing_at_least_Hz or 0.0,
         swing_mass=max(si("swing_g", document.tip_fitting_g + document.setting.swing_load_g), _LIGHTEST),
+        figures=tuple(
+            FigureLimit(wish.search, limit)
+            for wish in WISHES
+            if wish.search is not None and (limit := wish.limit(wishes)) is not None
+        ),
     )
 
 
