@@ -230,7 +230,11 @@ def test_no_pole_has_a_smaller_weighted_sum_than_the_bound_and_the_least_is_near
     kept = {(p.bars, p.recipes) for p in poles}
     assert len(kept) == len(poles) > 500
     further = further_of(
-        problem.brief, shop.build, problem.spans, Range(problem.chain.most, 0.02), (poles[0], poles[-1])
+        problem.brief,
+        shop.build,
+        problem.spans,
+        Range(problem.chain.most, 0.02, np.full(3, 0.3)),
+        (poles[0], poles[-1]),
     )[1]
     rows = np.array([_figures(further, problem.spans, shop.build, _walls(p)) for p in poles])
     figures = np.array([[getattr(p, n) for n in ("droop", "flex", "mass", "cost")] for p in poles])

@@ -1,7 +1,17 @@
 """The best walls and poles for a brief, with proof."""
 
 from polewright.search.bearing import Bears
-from polewright.search.brief import Bar, Brief, Build, FigureLimit, FurtherDroop, FurtherFlex, PoleFigure, Shop
+from polewright.search.brief import (
+    FINE_SLICES,
+    Bar,
+    Brief,
+    Build,
+    FigureLimit,
+    FurtherDroop,
+    FurtherFlex,
+    PoleFigure,
+    Shop,
+)
 from polewright.search.candidate import FoundPole, Progress
 from polewright.search.certificate import Certificate, Ledger
 from polewright.search.chain import Links, brief_base, fronts_wanted, links_of
@@ -19,6 +29,7 @@ from polewright.search.wall_front import WallFront, best_walls, candidates_in_al
 from polewright.search.wishes import Conflict, Relaxation, why_not
 
 __all__ = [
+    "FINE_SLICES",
     "MODEL",
     "Bar",
     "Bears",

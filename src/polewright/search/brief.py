@@ -17,8 +17,24 @@ if TYPE_CHECKING:
     from polewright.search.candidate import FoundPole
     from polewright.search.further_limits import Reference, SumRow
 
-__all__ = ["Aim", "Bar", "Brief", "Build", "FigureLimit", "FurtherDroop", "FurtherFlex", "PoleFigure", "Shop"]
+__all__ = [
+    "FINE_SLICES",
+    "SLICES",
+    "Aim",
+    "Bar",
+    "Brief",
+    "Build",
+    "FigureLimit",
+    "FurtherDroop",
+    "FurtherFlex",
+    "PoleFigure",
+    "Shop",
+]
 
+SLICES, FINE_SLICES = 2, 8
+"""Parts of the clearance window with walls of their own, so that the tilt of a joint is bounded closely; and where a
+figure of the whole pole is limited, for which a thicker or heavier wall may be better than a stiffer one.
+"""
 Aim = Literal["droop", "flex", "mass", "cost", "carry"]
 
 
@@ -38,11 +54,13 @@ class Bar:
 class Build:
     """How this workshop puts a pole together.
 
-    overlap [m] at every joint; proud [m] by which each mouth stands out when closed; flag_extra [m] by which flags are
-    longer than the tube; clamp [kg] each; fitting [kg] at the tip; joint_stiffness [N m/rad]; centring, "mouth" (free
-    tilt c/(2 L)) or "none" (c/L); pivot, where a joint turns, share of the overlap in from its mouth; play [rad], a
-    measured free tilt, at any draw, or None for what the clearance gives; clearance_least, clearance_most [m] on
-    diameter; prop [m] from the butt where the bench props a pole held down at its butt, 0 for one built in there.
+    overlap [m] at every joint; proud [m] by which each mouth stands out when closed; flag_extra [m] by which flags
+    are longer than the tube; clamp [kg] each; fitting [kg] at the tip; joint_stiffness [N m/rad]; centring, "mouth"
+    (free tilt c/(2 L)) or "none" (c/L); pivot, where a joint turns, share of the overlap in from its mouth; play
+    [rad], a measured free tilt, at any draw, or None for what the clearance gives; clearance_least, clearance_most
+    [m] on diameter; prop [m] from the butt where the bench props a pole held down at its butt, 0 for one built in
+    there; slices, parts of the clearance window (of the thickness of the last wall, where there are more than
+    SLICES) with walls of their own.
     """
 
     overlap: float = 0.2
@@ -57,6 +75,7 @@ class Build:
     clearance_least: float = 0.3e-3
     clearance_most: float = 0.5e-3
     prop: float = 1.0
+    slices: int = SLICES
 
     def __post_init__(self) -> None:
         for name in ("overlap", "proud", "flag_extra", "clamp", "fitting", "clearance_least", "prop"):

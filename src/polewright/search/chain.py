@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from polewright.arrays import FloatArray
 from polewright.codes import Message
 from polewright.errors import DesignError, NotConverged
-from polewright.search.brief import Bar, Brief, Build, Shop
+from polewright.search.brief import SLICES, Bar, Brief, Build, Shop
 from polewright.search.option_table import IntArray
 from polewright.search.options import Options
 from polewright.search.pole_arrays import AHEAD_RANGE, BIN, BINS, WALL, Chain
@@ -36,8 +36,6 @@ __all__ = [
 
 Known = dict[Hashable, WallFront]
 
-SLICES = 2
-"""Parts of the clearance window with walls of their own, so that the tilt of a joint is bounded closely."""
 GRID = (6, 5)
 
 
@@ -74,11 +72,11 @@ def _windows(shop: Shop, a: Bar, b: Bar | None, base: float) -> Iterator[tuple[f
     build = shop.build
     if b is None:
         thick = (base - a.bore) / 2.0
-        if thick > 0.0:
-            yield 0.0, thick
+        edges = np.linspace(0.0, thick, 1 + (build.slices if build.slices > SLICES else 1))
+        yield from ((float(thin), float(wide)) for thin, wide in pairwise(edges) if thick > 0.0)
         return
     low, high = b.bore - build.clearance_most, b.bore - build.clearance_least
-    edges = np.linspace((low - a.bore) / 2.0, (high - a.bore) / 2.0, SLICES + 1)
+    edges = np.linspace((low - a.bore) / 2.0, (high - a.bore) / 2.0, build.slices + 1)
     for thin, thick in pairwise(edges):
         if thick > 0.0:
             yield max(float(thin), 0.0), float(thick)
@@ -243,10 +241,17 @@ def links_of(
 
 
 def asked_of(links: Links, brief: Brief) -> Links:
-    """The same without walls that only their price makes worth having, where no price is asked for: of each slice of
-    the clearance window those that no other beats in EI and mass. A flex wanted needs soft walls too: all are kept.
+    """The same without walls that only their price makes worth having, where no price is asked for: of each slice
+    of the clearance window those that no other beats in EI and mass. A flex wanted needs soft walls too, and a
+    figure of the whole pole heavy ones: all are kept.
     """
-    if brief.aim == "cost" or np.isfinite(brief.cost_at_most) or brief.flex_wanted is not None or brief.flexes:
+    if (
+        brief.figures
+        or brief.aim == "cost"
+        or np.isfinite(brief.cost_at_most)
+        or brief.flex_wanted is not None
+        or brief.flexes
+    ):
         return links
     return replace(links, links=tuple(_unpriced(link) for link in links.links))
 

@@ -16,6 +16,7 @@ from polewright.wall.membrane import tube_stiffness
 __all__ = ["Conflict", "Relaxation", "why_not"]
 
 BASE_STEP = 1e-4
+FIGURE_STEP = 0.005
 WISHES = (
     "droop",
     "flex",
@@ -189,11 +190,24 @@ class _Asker:
         if wish == "closed":
             return self._shortest(free)
         limit = _figure_limit(brief, wish)
-        aim = _AIMS.get(wish, free.aim) if limit is None else limit.figure.aim
-        return self._best(replace(free, aim=aim), shop)
+        if limit is not None:
+            return self._least_figure(free, limit)
+        return self._best(replace(free, aim=_AIMS.get(wish, free.aim)), shop)
 
     def _best(self, brief: Brief, shop: Shop) -> FoundPole | None:
         return best_pole(brief, shop, links=self.links(brief, shop), tolerance=self.tolerance, stop=self.stop).best
+
+    def _least_figure(self, free: Brief, limit: FigureLimit) -> FoundPole | None:
+        """By halving between the limit and what the best pole by the figure's own aim has, to FIGURE_STEP of it."""
+        best = self._best(replace(free, aim=limit.figure.aim), self.shop)
+        low = limit.at_most
+        while best is not None and (high := limit.figure.value(best)) > low * (1.0 + FIGURE_STEP):
+            middle = replace(limit, at_most=(low + high) / 2.0)
+            found = self._best(replace(free, figures=(*free.figures, middle)), self.shop)
+            best, low = (best, middle.at_most) if found is None else (found, low)
+            if self.stop():
+                break
+        return best
 
     def _least_base(self, brief: Brief, above: float) -> FoundPole | None:
         """By halving among the outside diameters that a last section can have, to a tenth of a millimetre."""

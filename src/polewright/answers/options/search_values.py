@@ -1,6 +1,6 @@
 """A brief document as the values of the search."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import ceil
 
 from polewright.answers.options.placing import placed
@@ -11,7 +11,7 @@ from polewright.codes import Message
 from polewright.documents.brief_file import BriefDocument, RolledPly
 from polewright.documents.files import DocumentError, Fault
 from polewright.documents.shelf import ply_record
-from polewright.search import Brief, Options, Shop
+from polewright.search import FINE_SLICES, Brief, Options, Shop
 from polewright.units import si
 
 __all__ = ["SearchValues", "search_values"]
@@ -66,7 +66,8 @@ def search_values(document: BriefDocument) -> SearchValues:
     with placed("brief"):
         brief = limits_of(document, sections, wishes)
     with placed("joint"):
-        shop = Shop(walls, bars, build_of(document, length))
+        build = build_of(document, length)
+        shop = Shop(walls, bars, replace(build, slices=FINE_SLICES) if brief.figures else build)
     if shop.build.prop >= brief.reach:
         want = Message("want.below_search_reach", reach=brief.reach)
         raise DocumentError.at("setting.prop_mm", f"{document.setting.prop_mm:g}", want)
