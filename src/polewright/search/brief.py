@@ -1,7 +1,5 @@
 """What the pole must do, what the workshop has to make it of, and how it puts poles together."""
 
-from __future__ import annotations
-
 from collections.abc import Callable
 from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING, Literal
@@ -98,7 +96,7 @@ class Build:
             )
 
     def tilt(self, gap: FloatArray | float) -> FloatArray:
-        """[rad] free tilt to one side of a drawn-out joint with so much clearance [m] on diameter."""
+        """[rad] free tilt to one side of a drawn-out joint; `gap` [m] its clearance on diameter, of any shape."""
         share = (0.5 if self.centring == "mouth" else 1.0) / self.overlap
         return np.asarray(gap) * share if self.play is None else np.full(np.shape(gap), self.play)
 
@@ -153,8 +151,8 @@ class PoleFigure:
     """
 
     code: str
-    value: Callable[[FoundPole], float]
-    rows: Callable[[Reference, float], tuple[SumRow, ...]]
+    value: "Callable[[FoundPole], float]"
+    rows: "Callable[[Reference, float], tuple[SumRow, ...]]"
     aim: Aim
 
 
