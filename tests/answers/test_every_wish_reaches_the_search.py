@@ -87,6 +87,8 @@ def test_a_brief_with_every_wish_is_met_down_to_the_certificate(written):
         "material_cost_at_most": 120,
         "swing_at_least_Hz": free.swing_Hz * 1.04,
         "clamp_hold_N": 150.0,
+        "balance_at_most_mm": 2000.0,
+        "tip_play_at_most_mm": 1.9,
         "droop": [{"tip_total_g": 600, "at_most_mm": 100}, {"tip_total_g": 1200, "at_most_mm": 190}],
     }
     answer = find(written(aim="mass", brief=limits, rolls={"moment_least_N_m": 20.0, "pads_squeeze_least_N": 30.0}))
@@ -97,7 +99,7 @@ def test_a_brief_with_every_wish_is_met_down_to_the_certificate(written):
     assert best.gap_pct <= 1.0
     findings = check_design(answer.best).findings
     assert {f.verdict for f in findings if f.kind == "brief"} == {"holds"}
-    assert len([f for f in findings if f.kind == "brief"]) == 9
+    assert len([f for f in findings if f.kind == "brief"]) == 11
     windows = [f for f in findings if f.code == "clamp_window"]
     assert [w.verdict for w in windows] == ["holds"]
     for count in answer.report.counts:
@@ -117,6 +119,8 @@ def test_a_brief_with_every_wish_is_met_down_to_the_certificate(written):
         ({"rolls": {"pads_squeeze_least_N": 20000.0}}, "squeeze"),
         ({"brief": {"clamp_hold_N": 20000.0}}, "clamp"),
         ({"brief": {"twist_at_least_N_m2": 90000.0}}, "twist"),
+        ({"brief": {"balance_at_most_mm": 500.0}}, "balance"),
+        ({"brief": {"tip_play_at_most_mm": 0.2}}, "tip_play"),
     ],
 )
 def test_a_wish_that_no_pole_meets_is_named_with_a_way_out(written, rooms, wish):

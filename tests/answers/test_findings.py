@@ -18,9 +18,11 @@ LIMITS = {
     "closed_at_most_mm": 1000.0,
     "mass_at_most_g": 1000.0,
     "carry_at_most_kg_m": 1.0,
+    "balance_at_most_mm": 500.0,
     "base_outside_at_most_mm": 20.0,
     "material_cost_at_most": 10.0,
     "twist_at_least_N_m2": 500.0,
+    "tip_play_at_most_mm": 1.0,
     "swing_at_least_Hz": 20.0,
 }
 
@@ -60,7 +62,9 @@ def test_figures_of_wishes_are_those_of_the_pole(design):
     check = check_design(design)
     p, figures = check.pole, Figures(check.sections, check.joints, check.reaches, check.pole)
     weakest = min(s.twist_GJ for s in check.sections)
-    wanted = (p.extended, p.closed, p.mass, p.carry, p.base_outside, p.material_cost, weakest, check.reaches[-1].swing)
+    last = check.reaches[-1]
+    wanted = (p.extended, p.closed, p.mass, p.carry, p.balance, p.base_outside)
+    wanted += (p.material_cost, weakest, last.play, last.swing)
     assert tuple(wish.figure(figures) for wish in WISHES) == wanted
 
 

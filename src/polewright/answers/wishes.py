@@ -3,13 +3,15 @@
 from collections.abc import Callable
 from dataclasses import dataclass
 
+import numpy as np
+
 from polewright.answers.joints import JointAnswer
 from polewright.answers.reaches import ReachAnswer
 from polewright.answers.sections import SectionAnswer
 from polewright.answers.whole_pole import PoleAnswer
 from polewright.documents.brief import Brief
 from polewright.documents.design import Design
-from polewright.search import PoleFigure
+from polewright.search import FoundPole, PoleFigure, Reference, SumRow
 from polewright.units import si
 
 __all__ = ["WISHES", "Figures", "Wish", "wish_limit"]
@@ -55,11 +57,63 @@ def _weakest_in_twist(figures: Figures) -> SectionAnswer:
     return min(figures.sections, key=lambda s: s.twist_GJ)
 
 
+def _balance(pole: FoundPole) -> float:
+    return pole.carry / pole.mass
+
+
+def _balance_rows(reference: Reference, limit: float) -> tuple[SumRow, ...]:
+    """What lies beyond the limit turns about it no more than the heaviest walls behind it turn back; and, where the
+    mass is limited, all moments about the butt are at most that mass times the limit.
+
+    A heavier wall near the butt draws the balance back, so the sum takes the heaviest that fits there: it holds for
+    every wall, not for the lightest alone.
+
+    Source
+    ------
+    Moments about the point: sum of m (x - limit) <= 0.
+    """
+    brief, build, spans, heaviest = reference.brief, reference.build, reference.spans, reference.room.heaviest
+    centre, none = spans.butt + spans.length / 2.0, np.zeros(spans.butt.size)
+    place = spans.mouth
+    lump = np.array([build.fitting, *[build.clamp] * (place.size - 1)])
+    turns, lumps = (centre - limit) * spans.length, float(lump @ (place - limit))
+    back = float(np.maximum(-turns, 0.0) @ heaviest) - lumps
+    rows = [SumRow(np.maximum(turns, 0.0), none, 0.0, back)]
+    if np.isfinite(brief.mass_at_most):
+        rows.append(SumRow(centre * spans.length, none, float(lump @ place), limit * brief.mass_at_most))
+    return tuple(rows)
+
+
+def _tip_play(pole: FoundPole) -> float:
+    """[m] free tilt of every joint times its arm to the tip, less inside the prop, where the pole turns about it."""
+    build, joints = pole.shop.build, len(pole.bars) - 1
+    mouth = pole.length + np.arange(joints)[::-1] * (pole.length - build.overlap)
+    at, tip = mouth - build.pivot * build.overlap, pole.length + joints * (pole.length - build.overlap)
+    arm = (tip - np.maximum(at, build.prop)) * np.minimum(at / max(build.prop, 1e-9), 1.0)
+    gap = np.array([pole.shop.bars[b].bore for b in pole.bars[1:]]) - pole.outside[:-1]
+    return float(build.tilt(gap) @ arm)
+
+
+def _tip_play_rows(reference: Reference, limit: float) -> tuple[SumRow, ...]:
+    """The play itself is a sum over the joints."""
+    lever = reference.spans.lever
+    return (SumRow(np.zeros(lever.size), lever, 0.0, limit),)
+
+
 WISHES: tuple[Wish, ...] = (
     Wish("wish.reach", "reach_at_least_mm", "length", True, lambda f: f.pole.extended, ("wish.remedy.reach",)),
     Wish("wish.closed", "closed_at_most_mm", "length", False, lambda f: f.pole.closed, ("wish.remedy.closed",)),
     Wish("wish.mass", "mass_at_most_g", "mass", False, lambda f: f.pole.mass, ("wish.remedy.mass",)),
     Wish("wish.carry", "carry_at_most_kg_m", "carry", False, lambda f: f.pole.carry, ("wish.remedy.carry",)),
+    Wish(
+        "wish.balance",
+        "balance_at_most_mm",
+        "length",
+        False,
+        lambda f: f.pole.balance,
+        ("wish.remedy.balance",),
+        search=PoleFigure("balance", _balance, _balance_rows, "carry"),
+    ),
     Wish(
         "wish.base_outside",
         "base_outside_at_most_mm",
@@ -84,6 +138,16 @@ WISHES: tuple[Wish, ...] = (
         lambda f: _weakest_in_twist(f).twist_GJ,
         ("wish.remedy.twist",),
         section=lambda f: _weakest_in_twist(f).number,
+    ),
+    Wish(
+        "wish.tip_play",
+        "tip_play_at_most_mm",
+        "length",
+        False,
+        lambda f: f.reaches[-1].play,
+        ("wish.remedy.tip_play",),
+        digits=1,
+        search=PoleFigure("tip_play", _tip_play, _tip_play_rows, "droop"),
     ),
     Wish("wish.swing", "swing_at_least_Hz", "frequency", True, lambda f: f.reaches[-1].swing, ("wish.remedy.swing",)),
 )

@@ -35,9 +35,11 @@ class Brief(Part):
     closed_at_most_mm: Length | None = None
     mass_at_most_g: Mass | None = None
     carry_at_most_kg_m: CarryMoment | None = None
+    balance_at_most_mm: PositiveLength | None = None
     base_outside_at_most_mm: Diameter | None = None
     material_cost_at_most: Price | None = None
     twist_at_least_N_m2: TwistStiffness | None = None
+    tip_play_at_most_mm: PositiveLength | None = None
     swing_at_least_Hz: Annotated[float, Field(gt=0.0, le=50.0, allow_inf_nan=False)] | None = None
     clamp_hold_N: Hold | None = None
     droop: tuple[DroopWish, ...] = ()
