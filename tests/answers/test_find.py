@@ -205,8 +205,8 @@ def test_part_turns_and_pairs_come_back_as_they_were_rolled():
     rolls = small().rolls.model_copy(update={"plies": plies, "hoop_inside": False, "hoop_outside": False})
     asked = search_values(small(rolls=rolls))
     pole = given_pole(asked.brief, asked.shop, (0, 1), ((0, 1, 1, 1), (0, 1, 1)))
-    wraps = [(w.prepreg, w.angle_deg, w.turns) for w in design_of(asked, pole).sections[0].stack]
-    assert wraps == [("TH55", 45, 1.0), ("TH55", -45, 1.0), ("SM150", 0, 1.5)]
+    stack_plies = [(w.prepreg, w.angle_deg, w.turns) for w in design_of(asked, pole).sections[0].stack]
+    assert stack_plies == [("TH55", 45, 1.0), ("TH55", -45, 1.0), ("SM150", 0, 1.5)]
     # the bore of a usual wall stands for this one's: a few hundredths of a per cent of the mass
     assert_allclose(check(design_of(asked, pole)).pole.mass_g, pole.mass * 1e3, rtol=1e-3)
 

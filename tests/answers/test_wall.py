@@ -151,7 +151,7 @@ def test_seams_stand_where_the_shop_starts_its_flags(third):
 
 
 def test_a_wall_of_shares_out_of_plies_says_what_each_change_is(third):
-    assert [(c.wrap, c.what) for c in third.changes[:3]] == [(1, "removed"), (1, "rotated"), (1, "thicker")]
+    assert [(c.ply, c.what) for c in third.changes[:3]] == [(1, "removed"), (1, "rotated"), (1, "thicker")]
     assert third.changes[0].wall < 0.0 < third.changes[2].wall
 
 

@@ -111,7 +111,7 @@ def test_edits_are_made_one_after_the_other_all_or_none(ask, plain):
     ply = {"prepreg": "axial", "angle_deg": 45.0, "turns": 1.0}
     edits = [
         {"edit": "add_ply", "section": 0, "at": 3, "ply": ply},
-        {"edit": "turn_ply", "section": 0, "ply": 3, "angle_deg": "-45"},
+        {"edit": "rotate_ply", "section": 0, "ply": 3, "angle_deg": "-45"},
         {"edit": "move_ply", "section": 0, "ply": 3, "to": 0},
         {"edit": "set_turns", "section": 0, "ply": 0, "turns": 2.5},
         {"edit": "retype_ply", "section": 0, "ply": 0, "prepreg": "axial"},
@@ -122,7 +122,7 @@ def test_edits_are_made_one_after_the_other_all_or_none(ask, plain):
     stack = made["sections"][0]["stack"]
     assert [(each["angle_deg"], each["turns"]) for each in stack] == [(-45, 2.5), (90, 2), (0, 6)]
     assert made["joints"][0]["overlap_mm"] == 200.0
-    edits.append({"edit": "turn_ply", "section": 0, "ply": 0, "angle_deg": 95})
+    edits.append({"edit": "rotate_ply", "section": 0, "ply": 0, "angle_deg": 95})
     answer = ask.post("/api/edits", json={"design": plain, "edits": edits})
     assert (answer.status_code, faults(answer)) == (422, [("sections[0].stack[0].angle_deg", "95.0")])
 
@@ -266,7 +266,7 @@ MISREAD = [
     ),
     (
         "/api/edits",
-        {"edits": [{"edit": "turn_ply", "section": 0, "ply": 0, "angle": 5, "angle_deg": 5}]},
+        {"edits": [{"edit": "rotate_ply", "section": 0, "ply": 0, "angle": 5, "angle_deg": 5}]},
         ("edits[0].angle", "", "no such field"),
     ),
     ("/api/edits", {"edits": [{"section": 0}]}, ("edits[0]", "", "say 'edit', which is missing")),

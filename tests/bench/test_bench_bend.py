@@ -9,7 +9,7 @@ from polewright.bench import BendTest, Estimate, Gauges, bending_stiffness, exac
 from polewright.errors import DesignError
 from polewright.materials.ply import Elastic, Ply
 from polewright.wall.membrane import tube_stiffness
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
 NOTES = "reference pole of the workshop notes, section 3"
 SURE = Gauges(span=0.0, load_share=0.0, reading=0.0, reading_share=0.0, gravity=0.0)
@@ -19,7 +19,7 @@ G = 9.80665
 def section_3():
     axial = Ply("SM150", 0.1476e-3, Elastic.unidirectional(E1=132.7e9, E2=7.61e9, G12=3.44e9, nu12=0.264), 0.2273)
     hoop = Ply("TH55", 0.0585e-3, Elastic.unidirectional(E1=122.9e9, E2=7.14e9, G12=3.13e9, nu12=0.271), 0.0887)
-    stack = Stack((Wrap(hoop, np.pi / 2), Wrap(axial, 0.0, 5.0), Wrap(hoop, np.pi / 2)))
+    stack = Stack((StackPly(hoop, np.pi / 2), StackPly(axial, 0.0, 5.0), StackPly(hoop, np.pi / 2)))
     stiff = tube_stiffness(stack.wall(0.02693))
     return float(stiff.bending), float(stiff.shear)
 

@@ -12,7 +12,7 @@ from polewright.bench.signature import AS_DESIGNED
 from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.ply import Elastic, Ply
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 from polewright.words import default_reader
 
 NOTES = "reference pole of the workshop notes, section 3"
@@ -29,7 +29,7 @@ def section_3():
     hoop = Ply(
         "TH55", 0.0585e-3, Elastic.unidirectional(E1=122.9e9, E2=7.14e9, G12=3.13e9, nu12=0.271, density=1516.0), 0.0887
     )
-    return Stack((Wrap(hoop, np.pi / 2), Wrap(axial, 0.0, 5.0), Wrap(hoop, np.pi / 2)))
+    return Stack((StackPly(hoop, np.pi / 2), StackPly(axial, 0.0, 5.0), StackPly(hoop, np.pi / 2)))
 
 
 KNOWN = signatures(section_3(), BORE, resin_content=0.34)
@@ -193,10 +193,10 @@ def test_figures_that_no_single_fault_explains_are_left_unexplained():
 
 def test_a_tube_of_any_plies_has_its_signatures():
     metal = Ply("tube", 1e-3, Elastic.isotropic(E=70e9, nu=0.33, density=2700.0), 2.7, family="metal")
-    causes = {s.cause for s in signatures(Stack((Wrap(metal, 0.0),)), 0.02)}
+    causes = {s.cause for s in signatures(Stack((StackPly(metal, 0.0),)), 0.02)}
     assert CAUSES["axial flags cut 2° off"] in causes
     assert not any("missing" in c.code for c in causes)
-    hoop_only = {s.cause for s in signatures(Stack((Wrap(metal, np.pi / 2, 2.5),)), 0.02, resin_content=0.3)}
+    hoop_only = {s.cause for s in signatures(Stack((StackPly(metal, np.pi / 2, 2.5),)), 0.02, resin_content=0.3)}
     assert hoop_only == {Message("bench.cause.turn_missing.innermost", ply=1, angle_class="hoop", material="tube")}
 
 

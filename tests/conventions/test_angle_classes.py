@@ -13,7 +13,7 @@ from polewright.pole.crush import pressed_ring
 from polewright.search import Option
 from polewright.units import si
 from polewright.wall.rules import SHIPPED, rulings
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
 CARBON = Ply(
     "carbon", 0.15e-3, Elastic.unidirectional(E1=130e9, E2=8e9, G12=4e9, nu12=0.27, density=1550.0), 0.2325, price=40.0
@@ -35,7 +35,7 @@ CLASSES = [
 
 
 def rolled(degrees):
-    return Wrap(CARBON, si("angle_deg", degrees))
+    return StackPly(CARBON, si("angle_deg", degrees))
 
 
 @pytest.mark.parametrize(("degrees", "name"), CLASSES)
@@ -104,8 +104,8 @@ def test_a_hoop_is_drawn_as_one(degrees, name):
 
 
 def test_a_weave_goes_round_at_any_angle():
-    assert all(Wrap(WEAVE, a).goes_round == WEAVE.is_woven for a in (0.0, np.pi / 4.0))
+    assert all(StackPly(WEAVE, a).goes_round == WEAVE.is_woven for a in (0.0, np.pi / 4.0))
     woven = Ply("weave", 0.1e-3, WEAVE.elastic, 0.19, is_woven=True)
-    assert all(Wrap(woven, a).goes_round for a in (0.0, np.pi / 4.0))
+    assert all(StackPly(woven, a).goes_round for a in (0.0, np.pi / 4.0))
     assert rolled(90.0).goes_round
     assert not rolled(45.0).goes_round

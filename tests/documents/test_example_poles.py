@@ -122,7 +122,7 @@ def test_shares_of_a_droop_add_up(reedlight):
         assert sum(s.added_pct for s in reach.shares) == pytest.approx(100.0, rel=1e-6)
 
 
-OPTIONS = {  # kg, droop, mm/100 g, material, base outside
+OPTIONS = {  # kg, droop, mm/100 g, material, butt outside
     "a": (1.159, 935, 102, 189, 32.86),
     "b": (1.153, 814, 90, 264, 32.79),
     "c": (1.150, 777, 85, 297, 32.76),
@@ -147,7 +147,7 @@ def test_option_comes_out_as_told(options, verified, letter):
         ("droop mm", droop, report.pole.droop_mm),
         ("per 100 g mm, small deflection", step, report.reaches[-1].added_droop_small_mm_per_100g),
         ("material", cost, report.pole.material_cost),
-        ("base outside mm", base, report.pole.base_outside_mm),
+        ("butt outside mm", base, report.pole.base_outside_mm),
     ):
         verified("pole", f"option {letter.upper()}, {name}", NOTES, expected, computed, 0.02, kind="notes")
 

@@ -12,7 +12,7 @@ from polewright.drawings import flag_drawing
 from polewright.drawings.flag import fibre_lines
 from polewright.materials.ply import Elastic, Ply
 from polewright.shop import CutRules, section_kit
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 from polewright.words import default_reader
 
 NS = "{http://www.w3.org/2000/svg}"
@@ -20,8 +20,8 @@ READER = default_reader()
 PLY = Ply("plain", 0.00015, Elastic.isotropic(E=70e9, nu=0.3), 0.25)
 
 
-def drawn(wrap: Wrap, *, tip: float = 0.03, roll: float = 0.99) -> tuple[ET.Element, object]:
-    kit = section_kit(Stack((wrap,)), 0.03, tip, 1.65, rules=CutRules(roll_width=roll))
+def drawn(stack_ply: StackPly, *, tip: float = 0.03, roll: float = 0.99) -> tuple[ET.Element, object]:
+    kit = section_kit(Stack((stack_ply,)), 0.03, tip, 1.65, rules=CutRules(roll_width=roll))
     return ET.fromstring(flag_drawing(kit.flags[0], READER)), kit.flags[0]
 
 
@@ -30,7 +30,7 @@ def points(path: ET.Element) -> np.ndarray:
 
 
 def test_the_outline_is_to_scale():
-    root, kit_flag = drawn(Wrap(PLY, 0.0, 5), tip=0.022)
+    root, kit_flag = drawn(StackPly(PLY, 0.0, 5), tip=0.022)
     outline = points(next(p for p in root.iter(f"{NS}path") if p.get("class") == "outline"))
     scale = np.ptp(outline[:, 0]) / kit_flag.flag.length
     assert np.ptp(outline[:, 1]) == pytest.approx(kit_flag.flag.width_butt * scale, abs=0.02)
@@ -49,7 +49,7 @@ def test_fibre_is_drawn_at_its_angle_inside_the_outline(degrees):
 
 
 def test_sizes_are_written_in_millimetres():
-    root, kit_flag = drawn(Wrap(PLY, 0.0, 5), tip=0.022)
+    root, kit_flag = drawn(StackPly(PLY, 0.0, 5), tip=0.022)
     words = [t.text for t in root.iter(f"{NS}text")]
     assert f"{kit_flag.flag.width_butt * 1e3:.1f}" in words
     assert f"{kit_flag.flag.width_tip * 1e3:.1f}" in words
@@ -58,7 +58,7 @@ def test_sizes_are_written_in_millimetres():
 
 
 def test_a_split_flag_shows_each_piece_and_its_joint():
-    root, kit_flag = drawn(Wrap(PLY, np.pi / 2))
+    root, kit_flag = drawn(StackPly(PLY, np.pi / 2))
     assert sum(p.get("class") == "outline" for p in root.iter(f"{NS}path")) == 2
     note = said(
         "drawing.flag.joints", count=1, places=Message("drawing.flag.place", place=float(kit_flag.joints.mean()))
@@ -72,20 +72,20 @@ def test_a_split_flag_shows_each_piece_and_its_joint():
 
 
 def test_a_drawing_for_paper_carries_its_colours_and_one_for_the_screen_does_not():
-    kit = section_kit(Stack((Wrap(PLY, 0.0),)), 0.03, 0.03, 1.0)
+    kit = section_kit(Stack((StackPly(PLY, 0.0),)), 0.03, 0.03, 1.0)
     assert "var(" not in flag_drawing(kit.flags[0], READER, paper=True)
     assert "<style>" not in flag_drawing(kit.flags[0], READER)
 
 
 def test_any_name_can_stand_in_a_drawing():
     ply = Ply('<script>"&\x00\ud800', 0.00015, Elastic.isotropic(E=70e9, nu=0.3), 0.25)
-    kit = section_kit(Stack((Wrap(ply, 0.0),)), 0.03, 0.03, 1.0, section="<b>&'")
+    kit = section_kit(Stack((StackPly(ply, 0.0),)), 0.03, 0.03, 1.0, section="<b>&'")
     root = ET.fromstring(flag_drawing(kit.flags[0], READER))
     assert "<b>&'-1" in [t.text for t in root.iter(f"{NS}text")]
 
 
 def test_in_the_hand_all_words_stand_inside_and_the_note_has_a_line_of_its_own():
-    kit = section_kit(Stack((Wrap(PLY, np.pi / 2.0),)), 0.03, 0.03, 1.65, rules=CutRules(roll_width=0.99))
+    kit = section_kit(Stack((StackPly(PLY, np.pi / 2.0),)), 0.03, 0.03, 1.65, rules=CutRules(roll_width=0.99))
     root = ET.fromstring(flag_drawing(kit.flags[0], READER, phone=True))
     high = {text.text: float(text.get("y")) for text in root.iter(f"{NS}text")}
     place = Message("drawing.flag.place", place=float(kit.flags[0].joints.mean()))

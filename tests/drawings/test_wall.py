@@ -12,7 +12,7 @@ from polewright.drawings import clock_drawing, wall_drawing
 from polewright.drawings.style import DARK, LIGHT, PRINT, RULES, escaped
 from polewright.drawings.wall import hatch
 from polewright.materials.ply import Elastic, Ply
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 from polewright.words import default_reader
 
 READER = default_reader()
@@ -34,7 +34,9 @@ def stripes(root: ET.Element) -> list[tuple[str, float, float]]:
 
 
 def test_one_stripe_a_turn_from_bore_to_skin():
-    root = ET.fromstring(wall_drawing(Stack((Wrap(CARBON, HOOP), Wrap(CARBON, 0.0, 4.5), Wrap(GLASS, HOOP))), READER))
+    root = ET.fromstring(
+        wall_drawing(Stack((StackPly(CARBON, HOOP), StackPly(CARBON, 0.0, 4.5), StackPly(GLASS, HOOP))), READER)
+    )
     found = stripes(root)
     assert [f[0] for f in found] == ["carbon"] * 6 + ["glass"]
     for (_, top, high), (_, below, _) in itertools.pairwise(found):
@@ -46,32 +48,32 @@ def test_one_stripe_a_turn_from_bore_to_skin():
 
 def test_whole_turns_of_one_ply_are_drawn_alike_and_to_scale_with_the_next():
     thick = replace(CARBON, name="D", thickness=0.0003)
-    found = stripes(ET.fromstring(wall_drawing(Stack((Wrap(CARBON, 0.0, 3), Wrap(thick, 0.0))), READER)))
+    found = stripes(ET.fromstring(wall_drawing(Stack((StackPly(CARBON, 0.0, 3), StackPly(thick, 0.0))), READER)))
     assert found[0][2] == found[1][2]
     assert found[3][2] == pytest.approx(2 * found[0][2], abs=0.02)
 
 
 def test_hatch_tells_hoop_axial_bias_and_weave():
-    found = [hatch(Wrap(CARBON, np.radians(d))) for d in (90, -90, 0, 45, -30)]
+    found = [hatch(StackPly(CARBON, np.radians(d))) for d in (90, -90, 0, 45, -30)]
     assert found == ["hoop", "hoop", "axial", "p45", "m30"]
-    assert [hatch(Wrap(WEAVE, np.radians(d))) for d in (0, 45)] == ["weave", "weave45"]
+    assert [hatch(StackPly(WEAVE, np.radians(d))) for d in (0, 45)] == ["weave", "weave45"]
 
 
 def test_opposite_bias_plies_slant_opposite_ways():
-    svg = wall_drawing(Stack((Wrap(CARBON, np.radians(45)), Wrap(CARBON, np.radians(-45)))), READER)
+    svg = wall_drawing(Stack((StackPly(CARBON, np.radians(45)), StackPly(CARBON, np.radians(-45)))), READER)
     assert "rotate(-45)" in svg
     assert "rotate(45)" in svg
 
 
 def test_every_hatch_that_is_used_is_defined_under_the_key():
-    root = ET.fromstring(wall_drawing(Stack((Wrap(CARBON, HOOP), Wrap(WEAVE, 0.0))), READER, key="a"))
+    root = ET.fromstring(wall_drawing(Stack((StackPly(CARBON, HOOP), StackPly(WEAVE, 0.0))), READER, key="a"))
     defined = {p.get("id") for p in root.iter(f"{NS}pattern")}
     used = {r.get("fill")[5:-1] for r in root.iter(f"{NS}rect") if (r.get("fill") or "").startswith("url")}
     assert used == defined == {"a-hoop", "a-weave"}
 
 
 def test_a_wall_of_very_many_turns_still_fits_the_page():
-    root = ET.fromstring(wall_drawing(Stack((Wrap(CARBON, 0.0, 200), Wrap(CARBON, HOOP, 150))), READER))
+    root = ET.fromstring(wall_drawing(Stack((StackPly(CARBON, 0.0, 200), StackPly(CARBON, HOOP, 150))), READER))
     assert float(root.get("height")) < 300.0
 
 

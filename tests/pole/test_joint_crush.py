@@ -16,7 +16,7 @@ from polewright.errors import DesignError
 from polewright.materials.ply import Elastic, Strength
 from polewright.pole.crush import WAVES, crush, helped, pressed_ring
 from polewright.wall.ring import wall_matrices
-from polewright.wall.stack import Stack, Wall, Wrap
+from polewright.wall.stack import Stack, StackPly, Wall
 from polewright.wall.thin_stress import thin_cure_stress
 
 METAL = {"Xt": 200e6, "Xc": 200e6, "Yt": 200e6, "Yc": 200e6, "S": 120e6}
@@ -219,7 +219,7 @@ def test_a_wider_bore_crushes_sooner_and_a_longer_contact_or_a_hoop_turn_later()
     assert np.all(np.diff(forces) < 0.0)
     longer = [crush(inner, outer, clearance=4e-4, length=s, at="inner end").force for s in (0.005, 0.01, 0.02, 0.04)]
     assert np.all(np.diff(longer) > 0.0)
-    more = Stack((*S3.wraps, Wrap(TH55, np.pi / 2)))
+    more = Stack((*S3.plies, StackPly(TH55, np.pi / 2)))
     assert (
         crush(ring(more), outer, clearance=4e-4, length=0.02, at="inner end").force
         > 1.2 * crush(inner, outer, clearance=4e-4, length=0.02, at="inner end").force
@@ -262,8 +262,8 @@ def test_a_contact_without_meaning_is_refused(more):
 
 
 def test_mirrored_walls_bear_the_same():
-    stack = Stack(tuple(Wrap(w.ply, 0.3 if w.angle == 0.0 else w.angle, w.turns) for w in S3.wraps))
-    turned = Stack(tuple(Wrap(w.ply, -w.angle, w.turns) for w in stack.wraps))
+    stack = Stack(tuple(StackPly(w.ply, 0.3 if w.angle == 0.0 else w.angle, w.turns) for w in S3.plies))
+    turned = Stack(tuple(StackPly(w.ply, -w.angle, w.turns) for w in stack.plies))
     one, two = (crush(ring(s), ring(S3, 0.0291), clearance=4e-4, length=0.02, at="mouth") for s in (stack, turned))
     assert_allclose(one.force, two.force, rtol=1e-9)
 

@@ -6,7 +6,7 @@ import pytest
 from polewright.materials.ply import Elastic, Ply
 from polewright.pole import Bench, Joint
 from polewright.scatter import Build, Content, Nest, Problem, Reach, Rolled, Spreads
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
 
 def carbon(name: str = "SM150", thickness: float = 0.1476e-3) -> Ply:
@@ -29,7 +29,7 @@ def hoop() -> Ply:
 
 
 def stack(axial: int) -> Stack:
-    return Stack((Wrap(hoop(), np.pi / 2), Wrap(carbon(), 0.0, axial), Wrap(hoop(), np.pi / 2)))
+    return Stack((StackPly(hoop(), np.pi / 2), StackPly(carbon(), 0.0, axial), StackPly(hoop(), np.pi / 2)))
 
 
 BORES = (23.00e-3, 24.81e-3, 26.93e-3, 29.04e-3, 31.15e-3)

@@ -10,7 +10,7 @@ from tests.said import said
 from polewright.materials.ply import Elastic, Ply
 from polewright.sheet import TapeProgramme, work_card, work_card_pdf, work_card_values
 from polewright.shop import CutRules, section_kit
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 from polewright.words import Reader, default_reader
 
 AXIAL = Ply("SM150", 0.0001476, Elastic.unidirectional(E1=132.7e9, E2=7.6e9, G12=3.4e9, nu12=0.26), 0.2273)
@@ -38,7 +38,7 @@ def plain(words: str) -> str:
 @pytest.fixture(scope="module")
 def card():
     """Section 3 of the reference pole."""
-    stack = Stack((Wrap(HOOP, np.pi / 2), Wrap(AXIAL, 0.0, 5), Wrap(HOOP, np.pi / 2)))
+    stack = Stack((StackPly(HOOP, np.pi / 2), StackPly(AXIAL, 0.0, 5), StackPly(HOOP, np.pi / 2)))
     return work_card(section_kit(stack, 0.02693, 0.02693, 1.65, section="S3"), READER, **NAMES)
 
 
@@ -83,7 +83,7 @@ def test_diameters_climb_from_bore_to_skin(card):
 
 
 def test_a_pair_is_laid_up_before_it_is_rolled(words_of):
-    stack = Stack((Wrap(AXIAL, np.radians(45)), Wrap(AXIAL, np.radians(-45)), Wrap(AXIAL, 0.0, 4)))
+    stack = Stack((StackPly(AXIAL, np.radians(45)), StackPly(AXIAL, np.radians(-45)), StackPly(AXIAL, 0.0, 4)))
     words = words_of(work_card_pdf(work_card(section_kit(stack, 0.03, 0.03, 1.0), READER, **NAMES), READER))
     assert said("card.pair.lay_on", flag=2) in words
     assert said("card.pair.rolled_with", flag=1) in words
@@ -100,7 +100,7 @@ def test_blanks_are_left_for_what_is_not_yet_known_and_filled_where_it_is(card, 
 
 
 def test_a_taper_and_a_crowded_joint_are_said_on_the_card(words_of):
-    stack = Stack((Wrap(HOOP, np.pi / 2), Wrap(AXIAL, 0.0, 5)))
+    stack = Stack((StackPly(HOOP, np.pi / 2), StackPly(AXIAL, 0.0, 5)))
     kit = section_kit(stack, 0.030, 0.022, 1.65, rules=CutRules(zones=((0.0, 1.65),)))
     words = words_of(work_card_pdf(work_card(kit, READER, **NAMES), READER))
     # 8 mm over 1.65 m: psi = 2.42e-3, five turns drift 4.4 degrees
@@ -110,14 +110,16 @@ def test_a_taper_and_a_crowded_joint_are_said_on_the_card(words_of):
 
 def test_a_glass_tube_has_glass_cautions(words_of):
     words = words_of(
-        work_card_pdf(work_card(section_kit(Stack((Wrap(GLASS, 0.0, 3),)), 0.03, 0.03, 1.0), READER, **NAMES), READER)
+        work_card_pdf(
+            work_card(section_kit(Stack((StackPly(GLASS, 0.0, 3),)), 0.03, 0.03, 1.0), READER, **NAMES), READER
+        )
     )
     assert said("caution.glass_dust.title") in words
     assert said("caution.carbon_dust.title") not in words
 
 
 def test_inch_cards_turn_sizes_in_words_and_drawings(words_of):
-    kit = section_kit(Stack((Wrap(AXIAL, 0.0, 4),)), 0.025, 0.025, 1.0)
+    kit = section_kit(Stack((StackPly(AXIAL, 0.0, 4),)), 0.025, 0.025, 1.0)
     words = words_of(work_card_pdf(work_card(kit, INCH, **NAMES), INCH))
     width = f"{kit.flags[0].flag.width_butt / 0.0254:.3f}"
     assert words.count(width) == 2 * 3  # once in the step, twice in its drawing
@@ -125,7 +127,7 @@ def test_inch_cards_turn_sizes_in_words_and_drawings(words_of):
 
 
 def test_a_thick_stack_runs_over_pages_without_losing_a_step(words_of, pages_of):
-    stack = Stack(tuple(Wrap(AXIAL if i % 3 else HOOP, np.pi / 2 if i % 3 == 0 else 0.0) for i in range(14)))
+    stack = Stack(tuple(StackPly(AXIAL if i % 3 else HOOP, np.pi / 2 if i % 3 == 0 else 0.0) for i in range(14)))
     content = work_card_pdf(work_card(section_kit(stack, 0.03, 0.03, 1.0, section="S1"), READER, **NAMES), READER)
     words = words_of(content)
     assert pages_of(content) >= 2

@@ -7,7 +7,7 @@ import pytest
 
 from polewright.materials.ply import Elastic, Ply
 from polewright.shop import CutRules, Kit, section_kit
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
 
 def prepreg(name: str, areal: float, resin: float, fibre: float, E1: float, price: float = 0.0) -> Ply:
@@ -25,8 +25,8 @@ class Shop:
     hm125: Ply
 
     def hooped(self, turns: float, along: Ply | None = None) -> Stack:
-        hoop = Wrap(self.th55, np.pi / 2)
-        return Stack((hoop, Wrap(along or self.sm150, 0.0, turns), hoop))
+        hoop = StackPly(self.th55, np.pi / 2)
+        return Stack((hoop, StackPly(along or self.sm150, 0.0, turns), hoop))
 
     def pole(self, fibres: str = "SSSSS", bore: float = 0.023, overlap: float = 0.006) -> list[Kit]:
         """Kits from the tip: S, I or H along each section, each bore 0.40 mm wider than the tube inside it."""

@@ -27,7 +27,7 @@ from polewright.shop import (
     svg_true_size,
     with_split,
 )
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 from polewright.words import default_reader
 
 TEXT = default_reader().text
@@ -129,8 +129,8 @@ def test_the_same_kit_gives_the_same_bytes(kit):
 
 def test_fibre_lies_along_the_roll_in_every_piece():
     ply = Ply("p", 0.00015, Elastic.isotropic(E=70e9, nu=0.3), 0.25)
-    wraps = tuple(Wrap(ply, np.radians(d)) for d in (0, 90, 45, -45, 30, -7))
-    sheet = cut_sheet([section_kit(Stack(wraps), 0.03, 0.028, 1.5, rules=CutRules(roll_width=1.6))])
+    stack_plies = tuple(StackPly(ply, np.radians(d)) for d in (0, 90, 45, -45, 30, -7))
+    sheet = cut_sheet([section_kit(Stack(stack_plies), 0.03, 0.028, 1.5, rules=CutRules(roll_width=1.6))])
     for cut, degrees in zip(sheet.cuts[:2], (0, 90), strict=False):
         long_way = cut.size[0] > cut.size[1]
         assert long_way == (degrees == 0)
@@ -145,8 +145,8 @@ def test_fibre_lies_along_the_roll_in_every_piece():
 
 def slanted_kit() -> Kit:
     ply = Ply("p", 0.00015, Elastic.isotropic(E=70e9, nu=0.3), 0.25)
-    wraps = tuple(Wrap(ply, np.radians(d)) for d in (45, -45, 20, -20, 60, 0, 90))
-    return section_kit(Stack(wraps), 0.035, 0.028, 1.5)
+    stack_plies = tuple(StackPly(ply, np.radians(d)) for d in (45, -45, 20, -20, 60, 0, 90))
+    return section_kit(Stack(stack_plies), 0.035, 0.028, 1.5)
 
 
 @pytest.mark.parametrize("slanted", [False, True])
@@ -258,7 +258,7 @@ def test_the_cut_list_says_every_piece_once_with_units(shop):
 @given(st.text(min_size=1, max_size=30), st.text(min_size=1, max_size=20))
 def test_no_name_can_break_a_file(material, section):
     ply = Ply(material, 0.00015, Elastic.isotropic(E=70e9, nu=0.3), 0.25)
-    kit = section_kit(Stack((Wrap(ply, 0.0, 2), Wrap(ply, np.pi / 2))), 0.03, 0.03, 0.5, section=section)
+    kit = section_kit(Stack((StackPly(ply, 0.0, 2), StackPly(ply, np.pi / 2))), 0.03, 0.03, 0.5, section=section)
     sheet = cut_sheet([kit], title=material)
     ET.fromstring(svg_true_size(sheet, TEXT))
     content = dxf(sheet, TEXT)

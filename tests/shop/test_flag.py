@@ -8,7 +8,7 @@ from scipy.integrate import quad
 
 from polewright.errors import DesignError
 from polewright.shop import Flag, fibre_drift, flag_width, section_kit, true_angle, with_split
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
 diameters = st.floats(0.008, 0.080)
 thicknesses = st.floats(2e-5, 4e-4)
@@ -124,7 +124,7 @@ def test_the_rise_of_a_tapered_end_is_that_of_its_arc():
 
 
 def test_each_end_of_a_tapered_flag_closes_on_its_own_diameter():
-    kit = section_kit(Stack((Wrap(_any_ply(), 0.0, 5),)), 0.030, 0.024, 1.2)
+    kit = section_kit(Stack((StackPly(_any_ply(), 0.0, 5),)), 0.030, 0.024, 1.2)
     flag = kit.flags[0].flag
     slope = 0.006 / 1.2
     assert flag.length == pytest.approx(1.27)

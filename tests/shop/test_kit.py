@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 from polewright.errors import DesignError
 from polewright.materials.ply import Elastic, Ply
 from polewright.shop import CutRules, Flag, JointRules, joint_spans, piece_outlines, section_kit, spread_joints
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
 PLY = Ply("plain", 0.00015, Elastic.isotropic(E=70e9, nu=0.3), 0.25)
 
@@ -67,7 +67,7 @@ def test_a_rule_that_cannot_be_kept_is_said_and_never_hidden(shop):
 
 
 def test_a_ply_wider_than_the_roll_round_the_tube_is_rolled_in_several_flags():
-    kit = section_kit(Stack((Wrap(PLY, 0.0, 12.5),)), 0.040, 0.040, 1.0)
+    kit = section_kit(Stack((StackPly(PLY, 0.0, 12.5),)), 0.040, 0.040, 1.0)
     assert [f.flag.turns for f in kit.flags] == [6.0, 6.5]
     assert all(f.flag.width_butt <= 0.990 for f in kit.flags)
     assert kit.flags[1].flag.diameter_butt == pytest.approx(0.040 + 12 * 0.00015)
@@ -75,14 +75,14 @@ def test_a_ply_wider_than_the_roll_round_the_tube_is_rolled_in_several_flags():
 
 def test_a_slightly_turned_ply_is_split_in_turns_and_not_along_the_whole_tube():
     # 2 degrees on 1.72 m needs 60 mm more across the roll than the width round the tube
-    kit = section_kit(Stack((Wrap(PLY, np.radians(2), 7),)), 0.0425, 0.0425, 1.65)
+    kit = section_kit(Stack((StackPly(PLY, np.radians(2), 7),)), 0.0425, 0.0425, 1.65)
     assert [f.flag.turns for f in kit.flags] == [3.0, 4.0]
     assert kit.films == 2
 
 
 def test_one_turn_wider_than_the_roll_is_refused_with_the_width_that_would_do():
     with pytest.raises(DesignError, match=r"plain\.roll_width.*want\.roll_width_of_turn \(least 0\.3\d\d"):
-        section_kit(Stack((Wrap(PLY, 0.0, 1.0),)), 0.1, 0.1, 1.0, rules=CutRules(roll_width=0.2))
+        section_kit(Stack((StackPly(PLY, 0.0, 1.0),)), 0.1, 0.1, 1.0, rules=CutRules(roll_width=0.2))
 
 
 @settings(derandomize=True, deadline=None, max_examples=50)
@@ -97,7 +97,7 @@ def test_one_turn_wider_than_the_roll_is_refused_with_the_width_that_would_do():
 def test_pieces_fill_the_flag_and_fit_the_roll_at_every_angle(degrees, roll, diameter, taper, length, turns):
     angle = np.radians(degrees)
     kit = section_kit(
-        Stack((Wrap(PLY, angle, turns),)), diameter, diameter * 0.9 + taper, length, rules=CutRules(roll_width=roll)
+        Stack((StackPly(PLY, angle, turns),)), diameter, diameter * 0.9 + taper, length, rules=CutRules(roll_width=roll)
     )
     for flag in kit.flags:
         assert sum(p.area for p in flag.pieces) == pytest.approx(flag.flag.area, rel=1e-9)
@@ -118,15 +118,15 @@ def test_joints_of_a_bias_ply_run_along_its_fibre():
 
 
 def test_opposite_single_turns_are_partners_and_others_are_not():
-    def partners(*wraps):
-        return [f.partner for f in section_kit(Stack(wraps), 0.03, 0.03, 0.5).flags]
+    def partners(*plies):
+        return [f.partner for f in section_kit(Stack(plies), 0.03, 0.03, 0.5).flags]
 
-    up, down = Wrap(PLY, np.radians(45)), Wrap(PLY, np.radians(-45))
-    assert partners(up, down, Wrap(PLY, 0.0, 3)) == [2, 1, None]
+    up, down = StackPly(PLY, np.radians(45)), StackPly(PLY, np.radians(-45))
+    assert partners(up, down, StackPly(PLY, 0.0, 3)) == [2, 1, None]
     assert partners(up, down, up) == [2, 1, None]
     assert partners(up, up) == [None, None]
-    assert partners(Wrap(PLY, np.radians(45), 2), Wrap(PLY, np.radians(-45), 2)) == [None, None]
-    assert partners(Wrap(PLY, np.pi / 2), Wrap(PLY, -np.pi / 2)) == [None, None]
+    assert partners(StackPly(PLY, np.radians(45), 2), StackPly(PLY, np.radians(-45), 2)) == [None, None]
+    assert partners(StackPly(PLY, np.pi / 2), StackPly(PLY, -np.pi / 2)) == [None, None]
 
 
 def test_labels_name_section_ply_and_piece(shop):

@@ -8,7 +8,7 @@ import pytest
 from scipy.optimize import Bounds, LinearConstraint, milp
 
 from polewright.shop import CutRules, cut_sheet, hpgl, section_kit, with_split
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
 NOTES = "workshop notes, four reference poles on a 990 mm roll"
 LENGTH, USABLE, FULL = 1.72, 0.990, 1.0
@@ -102,7 +102,7 @@ def test_an_old_cutter_overflows_at_819_millimetres(shop, verified):
     ply = shop.sm150
 
     def is_one_tile(length):
-        kit = section_kit(Stack((Wrap(ply, 0.0, 1),)), 0.02, 0.02, length - 0.07, rules=CutRules(), section="S")
+        kit = section_kit(Stack((StackPly(ply, 0.0, 1),)), 0.02, 0.02, length - 0.07, rules=CutRules(), section="S")
         assert kit.flags[0].flag.length == pytest.approx(length)
         return len(hpgl(cut_sheet([kit])).tiles) == 1
 

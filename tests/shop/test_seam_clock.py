@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from polewright.shop import extra_harmonics, seam_clock, section_clock, section_kit, spread_starts
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
 ARC = np.radians(28.0)
 SHARE = np.array([1.0, 1.0, 0.03, 0.03, 0.03, 0.03])  # of each harmonic's square in what is made least
@@ -84,7 +84,7 @@ def test_the_answer_is_always_the_same_and_begins_at_the_mark():
 
 
 def test_end_of_a_flag_is_its_turns_and_its_overlap_further(shop):
-    kit = section_kit(Stack((Wrap(shop.sm150, 0.0, 4.25),)), 0.030, 0.030, 1.65)
+    kit = section_kit(Stack((StackPly(shop.sm150, 0.0, 4.25),)), 0.030, 0.030, 1.65)
     clock = section_clock(kit)
     outside = 0.030 + 2 * 4.25 * shop.sm150.thickness
     assert clock.start[0] == 0.0

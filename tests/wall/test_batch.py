@@ -17,10 +17,10 @@ from polewright.wall import (
     ClockPressure,
     Hold,
     Stack,
+    StackPly,
     TubeLoads,
     Wall,
     WallUse,
-    Wrap,
     exact_tube,
     thin_cure_stress,
     thin_stress,
@@ -34,7 +34,7 @@ SINGLE = SM150.elastic
 STRONG = Ply(
     "strong", SM150.thickness, SM150.elastic, area_mass=0.2273, price=40.0, strength=Strength(**CARBON_STRENGTH)
 )
-ROLLED = Stack((Wrap(STRONG, 1.4, 1.0), Wrap(STRONG, 0.1, 2.25)))
+ROLLED = Stack((StackPly(STRONG, 1.4, 1.0), StackPly(STRONG, 0.1, 2.25)))
 BORES = np.array([0.0180, 0.0269, 0.0412])
 
 

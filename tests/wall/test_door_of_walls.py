@@ -15,10 +15,10 @@ from polewright.wall import (
     ClockPressure,
     Hold,
     Stack,
+    StackPly,
     TubeLoads,
     Wall,
     WallUse,
-    Wrap,
     exact_tube,
     mandrel_fit,
     part_turns,
@@ -44,7 +44,7 @@ NO_NUMBERS = [
 STRONG = Ply(
     "strong", SM150.thickness, SM150.elastic, area_mass=0.2273, price=40.0, strength=Strength(**CARBON_STRENGTH)
 )
-ROLLED = Stack((Wrap(STRONG, 1.4, 1.0), Wrap(STRONG, 0.1, 1.25)))
+ROLLED = Stack((StackPly(STRONG, 1.4, 1.0), StackPly(STRONG, 0.1, 1.25)))
 WALL, LIMITS = ROLLED.wall(0.02), Strength(**CARBON_STRENGTH)
 TUBE, STRESS = exact_tube(WALL), thin_stress(WALL, TubeLoads(moment=30.0), clock=(0.0, 1.0))
 RING = room.ring_response(WALL, ClockPressure([2.0], [1.0]))
@@ -66,8 +66,8 @@ CALLS = {
         ),
         {"bore": 0.02, "angle": 0.3, "thickness": 1e-3},
     ),
-    "Wrap": (lambda **v: Wrap(STRONG, **v), {"angle": 0.2, "turns": 1.5}),
-    "Stack": (Stack, {"wraps": ROLLED.wraps}),
+    "StackPly": (lambda **v: StackPly(STRONG, **v), {"angle": 0.2, "turns": 1.5}),
+    "Stack": (Stack, {"plies": ROLLED.plies}),
     "Stack.wall": (ROLLED.wall, {"bore": 0.02}),
     "tube_stress": (of_loads(lambda q: room.tube_stress(TUBE, q)), LOADS),
     "beam_strain": (of_loads(lambda q: room.beam_strain(TUBE, q)), LOADS),
@@ -249,7 +249,7 @@ TWO, THREE = ROLLED.wall([0.02, 0.03]), np.ones(3)
         lambda: room.ply_reserve(TWO, STRESS, Strength(**{n: np.full(5, v) for n, v in CARBON_STRENGTH.items()})),
         lambda: room.ply_reserve(WALL, STRESS[..., :1, :, :], LIMITS),
         lambda: room.maximum_stress_reserve([1.0, 0.0, 0.0], None),
-        lambda: Wrap("ply", 0.1),
+        lambda: StackPly("ply", 0.1),
         lambda: Wall(bore=0.02, angle=[0.0], thickness=[1e-3], elastic="carbon"),
     ],
 )

@@ -15,7 +15,7 @@ from polewright.materials.ply import Elastic, Ply, Strength
 from polewright.wall.criteria import CRITERIA
 from polewright.wall.cylinder import exact_tube
 from polewright.wall.failure import exact_stress, first_failure, last_failure, ply_reserve
-from polewright.wall.stack import Stack, Wall, Wrap
+from polewright.wall.stack import Stack, StackPly, Wall
 from polewright.wall.thin_stress import load_give, thin_cure_stress, thin_stress
 from polewright.wall.through import TubeLoads
 
@@ -126,7 +126,7 @@ def test_an_axial_tube_in_pull_breaks_at_its_fibre_strength_first_and_last():
 
 def test_last_failure_of_a_cross_ply_is_its_axial_half():
     # matrix of the hoop half cracks first; then the axial half alone carries: half the area times Xt, and 1 % kept
-    wall = Stack((Wrap(SM150, 0.0, 2), Wrap(SM150, HOOP, 2))).wall(0.05)
+    wall = Stack((StackPly(SM150, 0.0, 2), StackPly(SM150, HOOP, 2))).wall(0.05)
     last = last_failure(wall, TubeLoads(axial=1.0), strength_of(wall))
     half = float(np.pi * (wall.edges[2] ** 2 - wall.edges[0] ** 2)) * 1880e6
     assert last.broken[0][1] == "matrix_tension"
@@ -141,7 +141,7 @@ def test_design_values_and_lab_means_are_kept_apart():
         **{n: np.asarray(v) for n, v in {"Xt": 1880e6, "Xc": 900e6, "Yt": 40e6, "Yc": 160e6, "S": 75e6}.items()}
     )
     ply = replace(SM150, strength=lab, design=lab.scaled(Xt=0.73, Xc=0.65, Yt=0.66, Yc=0.68, S=0.66))
-    stack = Stack((Wrap(ply, 0.0, 4),))
+    stack = Stack((StackPly(ply, 0.0, 4),))
     wall, load = stack.wall(BORE), thin_stress(stack.wall(BORE), TubeLoads(axial=1.0))
     mean, design = (first_failure(wall, load, s).factor for s in (stack.strength(), stack.design_strength()))
     assert_allclose(design / mean, 0.73, rtol=1e-12)
@@ -199,7 +199,7 @@ def test_a_batch_of_walls_and_loads_answers_as_its_members():
 
 
 def test_hundred_plies_thicker_than_the_radius_give_numbers():
-    wall = Stack((Wrap(SM150, 0.2, 100),)).wall(0.01)
+    wall = Stack((StackPly(SM150, 0.2, 100),)).wall(0.01)
     found = first_failure(wall, thin_stress(wall, TubeLoads(moment=10.0)), strength_of(wall))
     assert np.isfinite(found.factor)
 
@@ -259,5 +259,5 @@ def _published_wall(row, angles):
         E1=row["E1"] * 1e9, E2=row["E2"] * 1e9, G12=row["G12"] * 1e9, nu12=row["nu12"], nu23=0.4
     )
     ply = Ply("published", 1e-3 / len(angles), elastic, area_mass=1.0)
-    wall = Stack(tuple(Wrap(ply, float(a)) for a in angles)).wall(1.0)
+    wall = Stack(tuple(StackPly(ply, float(a)) for a in angles)).wall(1.0)
     return wall, Strength(**{n: np.full(len(angles), row[n] * 1e6) for n in ("Xt", "Xc", "Yt", "Yc", "S")})

@@ -18,7 +18,7 @@ def test_flattening_moment_of_the_notes(stack, expected, verified):
     verified(
         "wall",
         "flattening moment",
-        "workshop notes, section 3 hooped and six axial wraps",
+        "workshop notes, section 3 hooped and six axial turns",
         expected,
         oval_moment_brazier(stack.wall(BORE)),
         0.002,

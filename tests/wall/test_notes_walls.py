@@ -19,7 +19,7 @@ from polewright.wall.expansion import free_expansion
 from polewright.wall.flattening import oval_moment_brazier
 from polewright.wall.membrane import tube_stiffness
 from polewright.wall.ring import CLOSURE, collapse_pressure, ring_stiffness
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 from polewright.wall.through import TubeLoads, beam_strain
 
 NOTES = "workshop notes, section 3"
@@ -42,7 +42,7 @@ def ply(name, thickness, density, E1, E2, G12, nu12, alpha1, alpha2, area):
 SM100 = ply("SM100", 0.1003, 1.534, 130.2, 7.49, 3.36, 0.266, 0.15, 42.3, 153.8)
 IM125 = ply("IM125", 0.1203, 1.551, 172.0, 7.46, 3.51, 0.263, -0.03, 41.0, 186.6)
 EG150 = ply("EG150", 0.1167, 1.890, 37.9, 10.8, 3.25, 0.274, 7.3, 41.2, 220.6)
-GLASS = Stack((Wrap(EG150, HOOP), Wrap(EG150, 0.0, 5), Wrap(EG150, HOOP)))
+GLASS = Stack((StackPly(EG150, HOOP), StackPly(EG150, 0.0, 5), StackPly(EG150, HOOP)))
 
 
 @pytest.mark.parametrize(
@@ -171,7 +171,7 @@ def test_a_jerk_of_three_is_still_a_third_of_a_per_cent(verified):
 
 def test_one_pair_of_45s_weighs_a_quarter_of_section_two(verified):
     plain = S3.wall(0.02481)
-    pair = Stack((S3.wraps[0], Wrap(SM100, np.pi / 4), Wrap(SM100, -np.pi / 4), *S3.wraps[1:])).wall(0.02481)
+    pair = Stack((S3.plies[0], StackPly(SM100, np.pi / 4), StackPly(SM100, -np.pi / 4), *S3.plies[1:])).wall(0.02481)
     for name, expected, found, digit, unit in (
         ("GJ before", 39.0, tube_stiffness(plain).twist, 0.5, "N m2"),
         ("GJ with the pair", 124.0, tube_stiffness(pair).twist, 0.5, "N m2"),
@@ -253,7 +253,7 @@ def test_ring_of_a_fat_lot_and_of_a_wrong_grade_by_hand(verified):
         return replace(SM150, thickness=thick, elastic=elastic)
 
     def ring(axial):
-        wall = Stack((Wrap(TH55, HOOP), Wrap(axial, 0.0, 5), Wrap(TH55, HOOP))).wall(BORE)
+        wall = Stack((StackPly(TH55, HOOP), StackPly(axial, 0.0, 5), StackPly(TH55, HOOP))).wall(BORE)
         return float(ring_stiffness(wall).between_plates) * 0.020 / 1e3
 
     verified(
@@ -295,7 +295,7 @@ def test_ring_of_a_fat_lot_and_of_a_wrong_grade_by_hand(verified):
 @pytest.mark.parametrize(("hoops", "name"), [((TH55, None), "outer"), ((None, TH55), "inner")])
 def test_ring_without_one_hoop_by_hand(verified, hoops, name):
     """The notes print -70 % for either; by hand they lie either side of it."""
-    left, whole = Stack(S3.wraps[:2] if hoops[1] is None else S3.wraps[1:]).wall(BORE), S3.wall(BORE)
+    left, whole = Stack(S3.plies[:2] if hoops[1] is None else S3.plies[1:]).wall(BORE), S3.wall(BORE)
     expected = 100.0 * (by_hand(SM150, hoops=hoops) / by_hand(SM150) - 1.0)
     found = 100.0 * (float(ring_stiffness(left).between_plates / ring_stiffness(whole).between_plates) - 1.0)
     verified(
@@ -323,11 +323,11 @@ def test_ring_without_one_hoop_by_hand(verified, hoops, name):
 
 def test_signs_of_the_signature_table_that_have_no_figure(lots):
     same = {
-        n: tube_stiffness(Stack((Wrap(TH55, HOOP), Wrap(p, 0.0, 5), Wrap(TH55, HOOP))).wall(BORE)).bending
+        n: tube_stiffness(Stack((StackPly(TH55, HOOP), StackPly(p, 0.0, 5), StackPly(TH55, HOOP))).wall(BORE)).bending
         for n, p in (("standard", SM150), ("intermediate", IM125))
     }
     mass = {
-        n: Stack((Wrap(TH55, HOOP), Wrap(p, 0.0, 5), Wrap(TH55, HOOP))).wall(BORE).mass_per_length
+        n: Stack((StackPly(TH55, HOOP), StackPly(p, 0.0, 5), StackPly(TH55, HOOP))).wall(BORE).mass_per_length
         for n, p in (("standard", SM150), ("intermediate", IM125))
     }
     assert mass["intermediate"] < mass["standard"]

@@ -13,7 +13,7 @@ from tests.wall.walls_of_the_notes import AXIAL, BORE, BURIED, LEAN, S3, SM150, 
 from polewright.errors import DesignError
 from polewright.materials.ply import Elastic
 from polewright.wall.ring import CLOSURE, SPREAD, collapse_pressure, ring_stiffness, wall_matrices
-from polewright.wall.stack import Stack, Wall, Wrap
+from polewright.wall.stack import Stack, StackPly, Wall
 
 NOTES = "reference pole of the workshop notes, 20 mm ring between plates"
 
@@ -50,7 +50,7 @@ def test_collapse_pressure_of_the_notes(stack, expected, verified):
 
 
 def test_pitfall_4_taking_d22_at_mid_wall_hides_what_a_missing_hoop_costs():
-    whole, one_short = S3.wall(BORE), Stack(S3.wraps[:2]).wall(BORE)
+    whole, one_short = S3.wall(BORE), Stack(S3.plies[:2]).wall(BORE)
     lost = ring_stiffness(one_short).between_plates / ring_stiffness(whole).between_plates - 1.0
     _, _, at_mid = wall_matrices(one_short)
     _, _, at_mid_whole = wall_matrices(whole)
@@ -132,7 +132,7 @@ def test_a_batch_answers_as_its_members():
 
 
 def test_hundred_plies_and_walls_thicker_than_the_radius_are_finite():
-    many = Stack((Wrap(SM150, 0.3, 50), Wrap(TH55, 1.2, 50))).wall(0.004)
+    many = Stack((StackPly(SM150, 0.3, 50), StackPly(TH55, 1.2, 50))).wall(0.004)
     assert float(many.total_thickness) > float(many.bore) / 2.0
     ring = ring_stiffness(many)
     assert np.isfinite(ring.between_plates)
@@ -160,15 +160,15 @@ def test_signature_table_of_the_notes(verified):
     )
     verified("wall", "mass of 1.65 m", "workshop notes, section 3", 0.1892, mass * 1.65, 0.003, unit="kg", kind="notes")
     verified("wall", "bending stiffness", "workshop notes, section 3", 835.0, bend, 0.003, unit="N m2", kind="notes")
-    four = Stack((S3.wraps[0], Wrap(SM150, 0.0, 4), S3.wraps[2]))
-    off = {d: Stack((S3.wraps[0], Wrap(SM150, np.radians(d), 5), S3.wraps[2])) for d in (2.0, 3.0, 5.0)}
+    four = Stack((S3.plies[0], StackPly(SM150, 0.0, 4), S3.plies[2]))
+    off = {d: Stack((S3.plies[0], StackPly(SM150, np.radians(d), 5), S3.plies[2])) for d in (2.0, 3.0, 5.0)}
     rows = (
-        ("one axial wrap missing", four, -17.8, -0.295, -21.0, None),
-        ("outer hoop missing", Stack(S3.wraps[:2]), -6.9, -0.117, -0.5, -70.0),
-        ("inner hoop missing", Stack(S3.wraps[1:]), -6.9, -0.117, -1.7, -70.0),
-        ("axial wraps 2 degrees off", off[2.0], 0.0, 0.0, -3.7, None),
-        ("axial wraps 3 degrees off", off[3.0], 0.0, 0.0, -7.9, None),
-        ("axial wraps 5 degrees off", off[5.0], 0.0, 0.0, -19.0, None),
+        ("one axial turn missing", four, -17.8, -0.295, -21.0, None),
+        ("outer hoop missing", Stack(S3.plies[:2]), -6.9, -0.117, -0.5, -70.0),
+        ("inner hoop missing", Stack(S3.plies[1:]), -6.9, -0.117, -1.7, -70.0),
+        ("axial plies 2 degrees off", off[2.0], 0.0, 0.0, -3.7, None),
+        ("axial plies 3 degrees off", off[3.0], 0.0, 0.0, -7.9, None),
+        ("axial plies 5 degrees off", off[5.0], 0.0, 0.0, -19.0, None),
     )
     for cause, stack, heavier, wider, stiffer, rounder in rows:
         wall = stack.wall(BORE)
@@ -211,7 +211,7 @@ def test_signature_of_a_fat_or_heavy_lot(resin, fibre_mass, expected, verified):
         return replace(SM150, thickness=thickness, elastic=elastic)
 
     walls = [
-        Stack((S3.wraps[0], Wrap(axial(*lot), 0.0, 5), S3.wraps[2])).wall(BORE)
+        Stack((S3.plies[0], StackPly(axial(*lot), 0.0, 5), S3.plies[2])).wall(BORE)
         for lot in ((0.150, 0.34), (fibre_mass, resin))
     ]
     mass, outside, bending, ring = (

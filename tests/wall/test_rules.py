@@ -7,7 +7,7 @@ from tests.wall.walls_of_the_notes import HOOP, S3, SM150, TH55
 from polewright.errors import DesignError
 from polewright.materials.ply import Ply
 from polewright.wall.rules import SHIPPED, Finish, Rule, rulings, with_changes
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
 
 def _like(ply, name, **changed):
@@ -18,21 +18,39 @@ def _like(ply, name, **changed):
 GUARD = _like(TH55, "guard", family="glass", is_woven=True, is_conductive=False)
 GLASS = _like(TH55, "glass hoop", family="glass", is_conductive=False)
 METAL = Finish(has_aluminium_clamp=True)
-AXIAL, BIAS = Wrap(SM150, 0.0, 5), np.pi / 4.0
+AXIAL, BIAS = StackPly(SM150, 0.0, 5), np.pi / 4.0
 
 BOTH_WAYS = [
-    ("least-wall", S3, Stack((Wrap(TH55, HOOP), Wrap(SM150, 0.0, 2), Wrap(TH55, HOOP))), Finish(), None),
-    ("around-both-sides", S3, Stack((Wrap(SM150, 0.0, 2), Wrap(TH55, HOOP, 2), Wrap(SM150, 0.0, 3))), Finish(), None),
-    ("around-both-sides", S3, Stack((AXIAL, Wrap(TH55, HOOP))), Finish(), None),
-    ("no-bare-axial", S3, Stack((Wrap(TH55, HOOP), AXIAL)), Finish(), 1),
-    ("no-bare-axial", S3, Stack((AXIAL, Wrap(TH55, HOOP))), Finish(), 0),
-    ("woven-skin", Stack((AXIAL, Wrap(GUARD, 0.0))), S3, Finish(), 2),
-    ("sanding", Stack((AXIAL, Wrap(TH55, HOOP, 2))), S3, Finish(sanding=0.03e-3), 2),
-    ("balance", Stack((Wrap(SM150, BIAS), Wrap(SM150, -BIAS))), Stack((Wrap(SM150, BIAS), AXIAL)), Finish(), None),
-    ("block", S3, Stack((Wrap(TH55, HOOP), Wrap(SM150, 0.0, 9), Wrap(TH55, HOOP))), Finish(), 1),
-    ("neighbours", Stack((AXIAL, Wrap(SM150, BIAS), Wrap(TH55, HOOP))), Stack((AXIAL, Wrap(TH55, HOOP))), Finish(), 0),
-    ("whole-turns", S3, Stack((Wrap(TH55, HOOP), Wrap(SM150, 0.0, 4.5), Wrap(TH55, HOOP))), Finish(), 1),
-    ("carbon-on-aluminium", Stack((AXIAL, Wrap(GLASS, HOOP))), S3, METAL, 2),
+    ("least-wall", S3, Stack((StackPly(TH55, HOOP), StackPly(SM150, 0.0, 2), StackPly(TH55, HOOP))), Finish(), None),
+    (
+        "around-both-sides",
+        S3,
+        Stack((StackPly(SM150, 0.0, 2), StackPly(TH55, HOOP, 2), StackPly(SM150, 0.0, 3))),
+        Finish(),
+        None,
+    ),
+    ("around-both-sides", S3, Stack((AXIAL, StackPly(TH55, HOOP))), Finish(), None),
+    ("no-bare-axial", S3, Stack((StackPly(TH55, HOOP), AXIAL)), Finish(), 1),
+    ("no-bare-axial", S3, Stack((AXIAL, StackPly(TH55, HOOP))), Finish(), 0),
+    ("woven-skin", Stack((AXIAL, StackPly(GUARD, 0.0))), S3, Finish(), 2),
+    ("sanding", Stack((AXIAL, StackPly(TH55, HOOP, 2))), S3, Finish(sanding=0.03e-3), 2),
+    (
+        "balance",
+        Stack((StackPly(SM150, BIAS), StackPly(SM150, -BIAS))),
+        Stack((StackPly(SM150, BIAS), AXIAL)),
+        Finish(),
+        None,
+    ),
+    ("block", S3, Stack((StackPly(TH55, HOOP), StackPly(SM150, 0.0, 9), StackPly(TH55, HOOP))), Finish(), 1),
+    (
+        "neighbours",
+        Stack((AXIAL, StackPly(SM150, BIAS), StackPly(TH55, HOOP))),
+        Stack((AXIAL, StackPly(TH55, HOOP))),
+        Finish(),
+        0,
+    ),
+    ("whole-turns", S3, Stack((StackPly(TH55, HOOP), StackPly(SM150, 0.0, 4.5), StackPly(TH55, HOOP))), Finish(), 1),
+    ("carbon-on-aluminium", Stack((AXIAL, StackPly(GLASS, HOOP))), S3, METAL, 2),
 ]
 
 
@@ -76,13 +94,13 @@ def test_seams_are_not_judged_where_no_start_is_known():
 
 def test_two_hoops_of_the_same_ply_share_the_sanding():
     (one,) = rulings(S3, finish=Finish(sanding=0.03e-3), rules=only("sanding"))
-    (two,) = rulings(Stack((AXIAL, Wrap(TH55, HOOP, 2))), finish=Finish(sanding=0.03e-3), rules=only("sanding"))
+    (two,) = rulings(Stack((AXIAL, StackPly(TH55, HOOP, 2))), finish=Finish(sanding=0.03e-3), rules=only("sanding"))
     assert one.value == pytest.approx(0.03 / 0.0585, rel=1e-9)
     assert two.value == pytest.approx(one.value / 2.0, rel=1e-9)
 
 
 def test_a_weave_is_balanced_by_itself_and_counts_as_around():
-    weave = Stack((Wrap(GUARD, BIAS), AXIAL, Wrap(GUARD, 0.0)))
+    weave = Stack((StackPly(GUARD, BIAS), AXIAL, StackPly(GUARD, 0.0)))
     said = {r.rule.id: r.holds for r in rulings(weave)}
     assert said["balance"]
     assert said["around-both-sides"]
@@ -90,14 +108,14 @@ def test_a_weave_is_balanced_by_itself_and_counts_as_around():
 
 
 def test_a_block_goes_on_over_flags_of_the_same_angle():
-    parted = Stack((Wrap(SM150, 0.0, 5), Wrap(TH55, 0.0, 4), Wrap(SM150, 0.0, 2)))
+    parted = Stack((StackPly(SM150, 0.0, 5), StackPly(TH55, 0.0, 4), StackPly(SM150, 0.0, 2)))
     (ruling,) = rulings(parted, rules=only("block"))
     assert ruling.value == pytest.approx(parted.thickness, rel=1e-12)
 
 
 def test_steps_of_angle_are_taken_the_short_way():
     (ruling,) = rulings(
-        Stack((Wrap(SM150, np.deg2rad(80.0)), Wrap(SM150, np.deg2rad(-80.0)))), rules=only("neighbours")
+        Stack((StackPly(SM150, np.deg2rad(80.0)), StackPly(SM150, np.deg2rad(-80.0)))), rules=only("neighbours")
     )
     assert ruling.value == pytest.approx(np.deg2rad(20.0), rel=1e-9)
 
@@ -120,7 +138,7 @@ def test_a_workshop_adds_a_rule_for_one_prepreg():
     rules = with_changes(
         {"thin-hoop-block": {"judge": "block", "ply": "TH55", "limit": 0.1e-3, "title": "No thick hoop block"}}
     )
-    said = {r.rule.id: r for r in rulings(Stack((Wrap(TH55, HOOP, 2), AXIAL)), rules=rules)}
+    said = {r.rule.id: r for r in rulings(Stack((StackPly(TH55, HOOP, 2), AXIAL)), rules=rules)}
     assert said["block"].holds
     assert not said["thin-hoop-block"].holds
     assert said["thin-hoop-block"].value == pytest.approx(2.0 * TH55.thickness)

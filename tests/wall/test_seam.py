@@ -12,9 +12,9 @@ from tests.wall.walls_of_the_notes import AXIAL, BORE, HOOP, S3, SM150, TH55
 from polewright.errors import DesignError
 from polewright.wall.membrane import tube_stiffness
 from polewright.wall.seam import Arc, bow_tip_offset, part_turns, seam_variation, uneven_section
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
-FIVE = Stack((Wrap(SM150, 0.0, 5),))
+FIVE = Stack((StackPly(SM150, 0.0, 5),))
 NOTES = "seam of the workshop notes, five axial plies"
 
 
@@ -76,7 +76,7 @@ def test_outermost_arc_counts_nine_percent_more_and_innermost_less():
 def test_exact_section_tends_to_the_thin_formula_for_many_plies():
     errors = []
     for plies in (10, 40, 160):
-        wall = Stack((Wrap(SM150, 0.0, plies),)).wall(plies * 0.5)  # wall over radius falls too
+        wall = Stack((StackPly(SM150, 0.0, plies),)).wall(plies * 0.5)  # wall over radius falls too
         found = uneven_section(wall, (strip(1.0, after=plies),)).peak_to_peak
         errors.append(abs(found / float(seam_variation(1.0, plies=plies)) - 1.0))
     slope = np.polyfit(np.log([10, 40, 160]), np.log(errors), 1)[0]
@@ -102,7 +102,7 @@ def test_an_arc_all_round_is_another_ply():
 def test_moments_of_a_strip_are_its_integrals():
     # E only along: one strip on a wall of nearly nothing, integrals by quadrature
     sweep, start, radius = 1.1, 0.7, 0.1
-    wall = Stack((Wrap(SM150, 0.0, 1),)).wall(2.0 * radius)
+    wall = Stack((StackPly(SM150, 0.0, 1),)).wall(2.0 * radius)
     with_arc, without = uneven_section(wall, (strip(sweep, start=start, after=1),)), uneven_section(wall, ())
     added = (with_arc.bending + np.outer(with_arc.centroid, with_arc.centroid) * with_arc.axial) - without.bending
     r0, r1 = float(wall.edges[1]), float(wall.edges[1]) + SM150.thickness
@@ -166,7 +166,7 @@ def test_pitfall_19_one_lobe_is_a_bow_two_are_a_spine_and_two_loads_tell_them_ap
 
 def test_bow_of_two_half_shells_is_a_bimetal_strip():
     """Half the clock axial, half hoop: curvature by hand from axial force and moment of restrained expansion."""
-    base = Stack((Wrap(TH55, 0.0, 1),)).wall(0.2)
+    base = Stack((StackPly(TH55, 0.0, 1),)).wall(0.2)
     hoop = Arc(elastic=SM150.elastic, thickness=2e-3, angle=HOOP, start=-np.pi / 2.0, sweep=np.pi, after=1)
     section = uneven_section(base, (hoop,))
     r = float(base.edges[1]) + 1e-3
@@ -201,7 +201,7 @@ def test_bow_of_the_notes_throws_the_tip_off(verified):
 
 
 def test_part_turns_of_a_stack_become_arcs_where_the_flag_starts():
-    stack = Stack((Wrap(TH55, HOOP), Wrap(SM150, 0.0, 5.25), Wrap(TH55, HOOP)))
+    stack = Stack((StackPly(TH55, HOOP), StackPly(SM150, 0.0, 5.25), StackPly(TH55, HOOP)))
     wall, arcs = part_turns(stack, BORE, starts=[0.0, 1.0, 2.0], overlap=0.006)
     assert wall.angle.size == 7
     assert [arc.after for arc in arcs] == [1, 6, 7]
@@ -231,4 +231,4 @@ def test_arcs_beneath_layers_that_are_not_there_are_refused():
     with pytest.raises(DesignError, match=r"want\.from_0_layers_beneath"):
         uneven_section(FIVE.wall(BORE), (strip(1.0, after=6),))
     with pytest.raises(DesignError, match=r"want\.at_least_one_ply_all_round"):
-        part_turns(Stack((Wrap(SM150, 0.0, 0.5),)), BORE, starts=0.0)
+        part_turns(Stack((StackPly(SM150, 0.0, 0.5),)), BORE, starts=0.0)

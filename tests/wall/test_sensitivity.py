@@ -12,10 +12,10 @@ from tests.wall.walls_of_the_notes import BORE, BURIED, HOOP, LEAN, S3, SM150, T
 from polewright.errors import DesignError
 from polewright.materials.ply import Elastic
 from polewright.wall.sensitivity import FIGURES, PARAMETERS, changes, earnings, slopes, thin_figures
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
 NOTES = "signature table of the workshop notes"
-WEAK = Stack((Wrap(SM150, 0.9, 1), Wrap(TH55, -0.4, 2.5), Wrap(SM150, 0.2, 3), Wrap(TH55, 1.2)))
+WEAK = Stack((StackPly(SM150, 0.9, 1), StackPly(TH55, -0.4, 2.5), StackPly(SM150, 0.2, 3), StackPly(TH55, 1.2)))
 
 
 def moved(wall, parameter, layer, step):
@@ -105,7 +105,7 @@ def test_moduli_together_make_a_stiffness_of_first_degree(stack):
 @settings(max_examples=25, deadline=None, derandomize=True)
 @given(st.lists(st.tuples(st.floats(-1.5, 1.5), st.integers(1, 3)), min_size=1, max_size=6), st.floats(0.01, 0.06))
 def test_earnings_add_up_to_one(plies, bore):
-    stack = Stack(tuple(Wrap(SM150, angle, float(turns)) for angle, turns in plies))
+    stack = Stack(tuple(StackPly(SM150, angle, float(turns)) for angle, turns in plies))
     e = earnings(stack, bore)
     for share in (e.along, e.around, e.twist, e.mass):
         assert share.sum() == pytest.approx(1.0, abs=1e-9)
@@ -139,7 +139,7 @@ def test_axial_plies_earn_the_bending_and_thin_hoops_the_ring():
 
 
 def test_signature_of_what_goes_wrong_is_that_of_the_notes(verified):
-    by = {(c.wrap, c.what): dict(zip(FIGURES, c.relative, strict=True)) for c in changes(S3, BORE)}
+    by = {(c.ply, c.what): dict(zip(FIGURES, c.relative, strict=True)) for c in changes(S3, BORE)}
     rows = [
         ("outer hoop missing, mass", -6.9, by[2, "removed"]["mass"], 0.05),
         ("outer hoop missing, EI", -0.5, by[2, "removed"]["bending"], 0.05),
@@ -153,7 +153,7 @@ def test_signature_of_what_goes_wrong_is_that_of_the_notes(verified):
 
 @pytest.mark.parametrize(("turn", "told"), [(2.0, -3.7), (3.0, -7.9), (5.0, -19.0)])
 def test_axial_flags_cut_off_their_angle_lose_what_the_notes_say(turn, told, verified):
-    found = next(c for c in changes(S3, BORE, turn=np.deg2rad(turn)) if (c.wrap, c.what) == (1, "rotated"))
+    found = next(c for c in changes(S3, BORE, turn=np.deg2rad(turn)) if (c.ply, c.what) == (1, "rotated"))
     verified(
         "wall",
         f"S3: axial flags {turn:g} degrees off, EI %",
@@ -167,15 +167,15 @@ def test_axial_flags_cut_off_their_angle_lose_what_the_notes_say(turn, told, ver
 
 def test_a_thicker_ply_adds_its_own_mass_and_price():
     ply = replace(SM150, price=31.0)
-    stack = Stack((Wrap(TH55, HOOP), Wrap(ply, 0.0, 5), Wrap(TH55, HOOP)))
-    found = next(c for c in changes(stack, BORE) if (c.wrap, c.what) == (1, "thicker"))
+    stack = Stack((StackPly(TH55, HOOP), StackPly(ply, 0.0, 5), StackPly(TH55, HOOP)))
+    found = next(c for c in changes(stack, BORE) if (c.ply, c.what) == (1, "thicker"))
     wide = np.pi * (BORE + 2.0 * TH55.thickness + 1.1 * 5.0 * ply.thickness)
     assert found.cost == pytest.approx(31.0 * 0.5 * wide, rel=0.05)
     assert found.after[FIGURES.index("wall")] == pytest.approx(S3.thickness + 0.5 * ply.thickness, rel=1e-12)
 
 
 def test_the_only_ply_is_never_taken_out():
-    assert {c.what for c in changes(Stack((Wrap(SM150, 0.0, 3),)), BORE)} == {"rotated", "thicker"}
+    assert {c.what for c in changes(Stack((StackPly(SM150, 0.0, 3),)), BORE)} == {"rotated", "thicker"}
 
 
 def test_slopes_refuse_a_name_that_is_none():

@@ -13,7 +13,7 @@ from polewright.materials.ply import Elastic
 from polewright.wall.cylinder import exact_tube
 from polewright.wall.ring import collapse_pressure, ring_stiffness, wall_matrices
 from polewright.wall.squeeze import pad_pressure
-from polewright.wall.stack import Stack, Wall, Wrap
+from polewright.wall.stack import Stack, StackPly, Wall
 from polewright.wall.thick_ring import ClockPressure, collapse_pressure_thick, ring_response
 from polewright.wall.through import TubeLoads, tube_stress
 
@@ -58,7 +58,7 @@ def test_exact_collapse_pressure_on_the_outside_of_the_notes(verified):
 
 @pytest.mark.slow
 @pytest.mark.parametrize(
-    ("stack", "bore"), [(S3, BORE), (BURIED, BORE), (Stack((Wrap(TH55, HOOP, 5), Wrap(SM150, 0.0, 10))), 0.008)]
+    ("stack", "bore"), [(S3, BORE), (BURIED, BORE), (Stack((StackPly(TH55, HOOP, 5), StackPly(SM150, 0.0, 10))), 0.008)]
 )
 def test_finite_elements_agree_on_the_closure(stack, bore, verified):
     wall = stack.wall(bore)
@@ -149,7 +149,7 @@ def test_exact_ring_tends_to_the_thin_one_as_the_wall_thins(along):
 
 
 def test_pitfall_4_shear_through_a_thick_small_wall_is_half_of_the_closure():
-    wall = Stack((Wrap(TH55, HOOP, 40),)).wall(0.004)  # wall thicker than the bore's radius
+    wall = Stack((StackPly(TH55, HOOP, 40),)).wall(0.004)  # wall thicker than the bore's radius
     bending = 1.0 / float(ring_stiffness(wall).between_plates)
     whole = 1.0 / plates(wall)
     assert whole > 2.0 * bending
@@ -160,7 +160,7 @@ def test_pitfall_4_shear_through_a_thick_small_wall_is_half_of_the_closure():
 
 def test_shear_flow_of_an_unsymmetric_off_axis_wall_is_free_in_a_long_tube():
     # a lean layer on an axial one couples hoop bending with shear; the long ring lets the wall shear along the tube
-    wall = Stack((Wrap(SM150, 0.7, 2), Wrap(SM150, 0.0, 2))).wall(0.2)
+    wall = Stack((StackPly(SM150, 0.7, 2), StackPly(SM150, 0.0, 2))).wall(0.2)
     A, B, D = wall_matrices(wall)
     stuck = float(D[1, 1] - B[1, 1] ** 2 / A[1, 1])
     thin = ring_stiffness(wall)
@@ -233,7 +233,7 @@ def test_error_falls_fast_with_the_number_of_waves():
 
 
 def test_hundred_plies_and_a_wall_thicker_than_the_radius_give_numbers():
-    wall = Stack((Wrap(SM150, 0.3, 50), Wrap(TH55, 1.2, 50))).wall(0.004)
+    wall = Stack((StackPly(SM150, 0.3, 50), StackPly(TH55, 1.2, 50))).wall(0.004)
     ring = ring_response(wall, two_pads(wall))
     assert np.all(np.isfinite(ring.stress))
     assert ring.closure() > 0.0

@@ -12,7 +12,7 @@ from polewright.materials.ply import Strength
 from polewright.wall.clamp import Band
 from polewright.wall.cylinder import exact_tube
 from polewright.wall.report import Hold, WallUse, beam_tiers, strength_report, wall_report
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
 NOTES = "reference pole of the workshop notes"
 HOOP = np.pi / 2.0
@@ -44,7 +44,7 @@ def test_hoops_in_the_middle_crush_as_if_there_were_none(stack, told, verified):
     found = wall_report(stack, BORE).ring  # told to two digits: half a digit is 2.3 %
     verified(
         "wall",
-        f"{len(stack.wraps)} flags without hoops outside: ring N/mm",
+        f"{len(stack.plies)} flags without hoops outside: ring N/mm",
         NOTES,
         told * 1e3,
         found.plates_thin,
@@ -54,7 +54,7 @@ def test_hoops_in_the_middle_crush_as_if_there_were_none(stack, told, verified):
     )
     verified(
         "wall",
-        f"{len(stack.wraps)} flags without hoops outside: layered ring N/mm",
+        f"{len(stack.plies)} flags without hoops outside: layered ring N/mm",
         NOTES,
         told * 1e3,
         found.plates_exact,
@@ -75,7 +75,7 @@ def test_thin_and_exact_agree_on_thin_walls_and_part_on_thick_ones():
 
 
 def test_an_unbalanced_wall_shows_its_couplings_and_a_balanced_one_has_none():
-    one_way = Stack((Wrap(SM150, np.deg2rad(30.0), 5),))
+    one_way = Stack((StackPly(SM150, np.deg2rad(30.0), 5),))
     lean, plain = (beam_tiers(exact_tube(stack.wall(BORE))) for stack in (one_way, S3))
     assert abs(float(lean.exact.coupling)) > 1.0
     assert float(lean.exact_held.axial) > 1.9 * float(lean.exact.axial)
@@ -195,14 +195,14 @@ def test_impossible_hold_is_refused_by_name(change):
         Hold(**change)
 
 
-def test_starts_must_be_one_a_wrap():
-    with pytest.raises(DesignError, match=r"want\.one_wrap"):
+def test_starts_must_be_one_a_ply():
+    with pytest.raises(DesignError, match=r"want\.one_per_ply"):
         wall_report(S3, BORE, WallUse(starts=(0.0,)))
 
 
 @pytest.mark.slow
 def test_a_hundred_plies_and_a_wall_thicker_than_its_radius_are_answered():
-    plies = tuple(Wrap(SM150 if i % 3 else TH55, HOOP * (i % 3 == 0)) for i in range(100))
+    plies = tuple(StackPly(SM150 if i % 3 else TH55, HOOP * (i % 3 == 0)) for i in range(100))
     found = wall_report(Stack(plies), 0.010)
     assert float(found.wall.total_thickness) > 0.005
     for figure in (found.beam.exact.bending, found.ring.plates_exact, found.bending.least, found.cool.fit.gap):

@@ -14,7 +14,7 @@ from polewright.errors import DesignError
 from polewright.materials.ply import Elastic
 from polewright.wall.limits import bending_limits, push_limits
 from polewright.wall.ring import wall_matrices
-from polewright.wall.stack import Stack, Wall, Wrap
+from polewright.wall.stack import Stack, StackPly, Wall
 from polewright.wall.thin_stress import thin_cure_stress
 from polewright.wall.wrinkling import (
     axisymmetric_force,
@@ -216,7 +216,7 @@ def test_bending_wrinkles_no_lower_than_push_and_no_higher_than_ever():
 
 
 def test_hundred_plies_and_thick_walls_give_numbers():
-    wall = Stack((Wrap(SM150, 0.3, 50), Wrap(TH55, 1.2, 50))).wall(0.008)
+    wall = Stack((StackPly(SM150, 0.3, 50), StackPly(TH55, 1.2, 50))).wall(0.008)
     for found in (push_wrinkle(wall), bending_wrinkle(wall)):
         assert np.isfinite(found.load)
         assert found.half_wave > 0.0
@@ -229,5 +229,7 @@ def test_a_wall_too_thin_to_compute_is_refused():
 
 @pytest.mark.parametrize("lean", [0.0, 0.35])
 def test_the_moment_alone_is_that_of_the_whole_ripple(lean):
-    walls = Stack((Wrap(TH55, np.pi / 2), Wrap(SM150, lean, 2.0), Wrap(TH55, np.pi / 2))).wall([0.02, 0.2, 0.9])
+    walls = Stack((StackPly(TH55, np.pi / 2), StackPly(SM150, lean, 2.0), StackPly(TH55, np.pi / 2))).wall(
+        [0.02, 0.2, 0.9]
+    )
     assert_allclose(bending_wrinkle_moment(walls), bending_wrinkle(walls).load, rtol=0.0)

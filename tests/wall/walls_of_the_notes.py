@@ -3,7 +3,7 @@
 import numpy as np
 
 from polewright.materials.ply import Elastic, Ply, Strength
-from polewright.wall.stack import Stack, Wall, Wrap
+from polewright.wall.stack import Stack, StackPly, Wall
 
 HOOP = np.pi / 2.0
 
@@ -25,10 +25,12 @@ SM150 = _ud("SM150", 0.1476, 1.540, 132.7, 7.61, 3.44, 0.264, 0.13, 41.6, 227.3)
 TH55 = _ud("TH55", 0.0585, 1.516, 122.9, 7.14, 3.13, 0.271, 0.24, 44.5, 88.7)
 
 BORE = 0.02693
-S3 = Stack((Wrap(TH55, HOOP), Wrap(SM150, 0.0, 5), Wrap(TH55, HOOP)))
-BURIED = Stack((Wrap(SM150, 0.0, 2), Wrap(TH55, HOOP, 2), Wrap(SM150, 0.0, 3)))  # both hoops between axial wraps
-AXIAL = Stack((Wrap(SM150, 0.0, 6),))
-LEAN = Stack((Wrap(SM150, np.pi / 4, 1), Wrap(TH55, 0.3, 1), Wrap(SM150, 0.0, 2)))  # unbalanced
+S3 = Stack((StackPly(TH55, HOOP), StackPly(SM150, 0.0, 5), StackPly(TH55, HOOP)))
+BURIED = Stack(
+    (StackPly(SM150, 0.0, 2), StackPly(TH55, HOOP, 2), StackPly(SM150, 0.0, 3))
+)  # both hoops between axial plies
+AXIAL = Stack((StackPly(SM150, 0.0, 6),))
+LEAN = Stack((StackPly(SM150, np.pi / 4, 1), StackPly(TH55, 0.3, 1), StackPly(SM150, 0.0, 2)))  # unbalanced
 
 CARBON_STRENGTH = {"Xt": 1880e6, "Xc": 900e6, "Yt": 40e6, "Yc": 160e6, "S": 75e6}
 

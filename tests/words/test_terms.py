@@ -1,6 +1,11 @@
 """The table of terms: each has its texts, its fields and figures exist, and no two terms explain one field."""
 
+import json
+import re
 from collections import Counter
+from pathlib import Path
+
+import pytest
 
 from polewright.words import Reader
 from polewright.words.terms import TERMS, term_of_field, terms_of_figure, terms_text
@@ -42,3 +47,56 @@ def test_a_field_is_looked_up_by_the_last_step_of_its_path():
 
 def test_the_why_of_the_reaches_explains_every_column_that_is_a_term():
     assert set(terms_of_figure("pole.reaches")) == {"play", "droop", "added_droop", "balance", "carry_moment", "swing"}
+
+
+ROOT = Path(__file__).parents[2]
+PAGES = [ROOT / "README.md", ROOT / "CONTRIBUTING.md", *sorted((ROOT / "docs").rglob("*.md"))]
+OTHER_WORDS = {  # what is not written, and the term that is
+    r"\bwraps?\b": "ply",
+    r"\blay-?ups?\b": "stack",
+    r"\bstocks?\b": "shelf",
+    r"\bcollars?\b": "clamp",
+    r"\b(?:at|of|to|from|toward) the (?:base|grip)\b": "butt",
+    r"\bbase outside\b": "butt",
+    r"\bturn(?:ed|ing)? (?:a|the) ply\b": "ply_angle",
+}
+GENERIC = {
+    "brief",
+    "droop",
+    "joint",
+    "joints",
+    "mandrels",
+    "ply",
+    "rolls",
+    "section",
+    "sections",
+    "spreads",
+}  # lists and places of a document
+
+
+def english() -> dict[str, str]:
+    texts = json.loads((ROOT / "src/polewright/words/catalogues/en.json").read_text(encoding="utf-8"))
+    return {code: re.sub(r"\{\w+", "", str(text)) for code, text in texts.items() if code}
+
+
+@pytest.mark.parametrize("word", OTHER_WORDS)
+def test_a_term_has_no_second_word_in_the_catalogue(word):
+    assert OTHER_WORDS[word] in TERMS
+    assert [code for code, text in english().items() if re.search(word, text) and code != "field.stock"] == []
+
+
+@pytest.mark.parametrize("word", OTHER_WORDS)
+def test_a_term_has_no_second_word_in_the_docs(word):
+    def prose(page: Path) -> str:  # code, and the titles of cited works, keep their own words
+        text = re.sub(r"```.*?```|`[^`]*`", "", page.read_text(encoding="utf-8"), flags=re.DOTALL)
+        return re.sub(r"Lamina properties, lay-up configurations", "", text)
+
+    assert [page.name for page in PAGES if re.search(word, prose(page))] == []
+
+
+def test_every_label_of_a_field_that_holds_a_term_offers_its_meaning():
+    names = {term.name.split(" (")[0].lower() for _, terms in terms_text(Reader()) for term in terms}
+    held = re.compile("|".join(rf"\b{re.escape(name)}s?\b" for name in names))
+    fields = set().union(*(field_names(schema_of(kind)) for kind in schema_kinds()))
+    labels = {field: english().get(f"field.{field}", "") for field in fields - GENERIC}
+    assert [field for field, label in labels.items() if held.search(label.lower()) and not term_of_field(field)] == []

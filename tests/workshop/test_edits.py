@@ -12,9 +12,9 @@ from polewright.workshop import (
     move_ply,
     remove_ply,
     retype_ply,
+    rotate_ply,
     set_field,
     set_turns,
-    turn_ply,
 )
 
 HOOP = {"prepreg": "axial", "angle_deg": 90.0, "turns": 1.0}
@@ -30,7 +30,7 @@ def test_a_ply_is_put_in_moved_turned_and_taken_out(design):
     assert lay_up(more) == [(90, 2), (45, 1), (0, 6), (90, 2)]
     moved = move_ply(more, 0, 1, 3)
     assert lay_up(moved) == [(90, 2), (0, 6), (90, 2), (45, 1)]
-    turned = turn_ply(moved, 0, 3, -45)
+    turned = rotate_ply(moved, 0, 3, -45)
     assert lay_up(turned)[3] == (-45, 1)
     assert lay_up(set_turns(turned, 0, 3, 2.5))[3] == (-45, 2.5)
     assert remove_ply(turned, 0, 3) == design
@@ -55,9 +55,9 @@ def test_a_material_is_one_that_the_design_lists(design):
 @pytest.mark.parametrize(
     ("edit", "field"),
     [
-        (lambda d: turn_ply(d, 0, 1, 95), "sections[0].stack[1].angle_deg"),
-        (lambda d: turn_ply(d, 0, 1, 1.5708), "sections[0].stack[1].angle_deg"),
-        (lambda d: turn_ply(d, 0, 1, float("nan")), "sections[0].stack[1].angle_deg"),
+        (lambda d: rotate_ply(d, 0, 1, 95), "sections[0].stack[1].angle_deg"),
+        (lambda d: rotate_ply(d, 0, 1, 1.5708), "sections[0].stack[1].angle_deg"),
+        (lambda d: rotate_ply(d, 0, 1, float("nan")), "sections[0].stack[1].angle_deg"),
         (lambda d: set_turns(d, 1, 2, -1), "sections[1].stack[2].turns"),
         (lambda d: set_turns(d, 2, 0, 1), "sections[2]"),
         (lambda d: set_turns(d, -1, 0, 1), "sections[-1]"),
@@ -77,7 +77,7 @@ def test_a_material_is_one_that_the_design_lists(design):
         (lambda d: set_field(d, "a b", 1), "a b"),
         (lambda d: set_field(d, "", 1), "field"),
         (lambda d: edited(d, "melt", section=0), "edit"),
-        (lambda d: edited(d, "turn_ply", section=0), "turn_ply"),
+        (lambda d: edited(d, "rotate_ply", section=0), "rotate_ply"),
     ],
 )
 def test_an_edit_that_cannot_be_names_the_field_and_leaves_the_design(design, edit, field):
@@ -106,7 +106,7 @@ def test_an_optional_field_is_set_and_taken_out_again(design):
 
 
 def test_an_edit_by_its_name_is_the_edit(design):
-    assert edited(design, "turn_ply", section=0, ply=1, angle_deg=10) == turn_ply(design, 0, 1, 10)
+    assert edited(design, "rotate_ply", section=0, ply=1, angle_deg=10) == rotate_ply(design, 0, 1, 10)
 
 
 small = load(__file__.replace("test_edits.py", "small-pole.toml"))

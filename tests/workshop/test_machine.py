@@ -11,7 +11,7 @@ from hypothesis.stateful import RuleBasedStateMachine, invariant, precondition, 
 
 from polewright.documents.files import load
 from polewright.store import Overtaken, open_store, store_faults
-from polewright.workshop import Edits, Workshop, add_ply, remove_ply, set_turns, turn_ply
+from polewright.workshop import Edits, Workshop, add_ply, remove_ply, rotate_ply, set_turns
 
 SMALL = load(Path(__file__).parent / "small-pole.toml")
 NOW = datetime(2026, 3, 1, tzinfo=UTC)
@@ -56,7 +56,7 @@ class OnePole(RuleBasedStateMachine):
 
     @rule(turns=st.integers(1, 3), deg=st.sampled_from([0.0, 30.0]))
     def change(self, turns, deg):
-        self.edit(set_turns(turn_ply(self.now, 0, 0, deg), 0, 0, turns))
+        self.edit(set_turns(rotate_ply(self.now, 0, 0, deg), 0, 0, turns))
 
     @rule()
     def undo(self):

@@ -49,7 +49,7 @@ def test_a_buyers_drawing_is_the_same_whatever_section_gives_the_droop() -> None
     """Two recipes that droop alike to the rounding are drawn alike to the last digit: stiffness cannot be read off."""
     design = reedlight()
     scenes = []
-    for change in (design, edited(design, "turn_ply", section=1, ply=1, angle_deg=3.0)):
+    for change in (design, edited(design, "rotate_ply", section=1, ply=1, angle_deg=3.0)):
         scenes.append(pole_scene(change, workpiece(change), buyer=default_reader()))
     one, other = scenes
     assert_allclose(one.below, other.below, rtol=1e-12, atol=0.0)

@@ -142,7 +142,7 @@ def _spine(design: Design, work: Workpiece) -> Spread:
     """
     variances = []
     for section in work.sections:
-        turns = [w.turns for w in section.stack.wraps if w.angle_class == "axial"]
+        turns = [w.turns for w in section.stack.plies if w.angle_class == "axial"]
         around = math.pi * float(np.mean(section.bores(np.array([0.0, section.length]))))
         sweep = 2.0 * math.pi * min(si("seam_overlap_mm", design.setting.seam_overlap_mm) / around, 0.25)
         peak = float(seam_variation(sweep, plies=sum(turns))) if turns else 0.0

@@ -235,7 +235,7 @@ def _cost(key: _Key) -> float:
     section, tube = key.section, key.tube
     flags = rolled_flags(section.stack, float(tube.bore[0]), float(tube.bore[-1]), section.length, priced)
     share = key.setting.utilisation
-    return sum(material_cost(flag.area, wrap.ply.price, utilisation=share) for wrap, flag in flags)
+    return sum(material_cost(flag.area, stack_ply.ply.price, utilisation=share) for stack_ply, flag in flags)
 
 
 def _release(section: Section, bar: FloatArray) -> FloatArray:
@@ -265,7 +265,7 @@ def _bending(section: Section, bore: float, criterion: Criterion) -> BendingLimi
 
 def _resin(section: Section, bore: float, strength: Strength | None, criterion: Criterion) -> float | None:
     """[N m] at which the first ply of a wall without fibre along it breaks, cure stress out; else None."""
-    if strength is None or any(w.ply.is_woven or w.angle_class == "axial" for w in section.stack.wraps):
+    if strength is None or any(w.ply.is_woven or w.angle_class == "axial" for w in section.stack.plies):
         return None
     wall = section.stack.wall(bore)
     stress = thin_stress(wall, TubeLoads(moment=1.0), clock=(0.0, np.pi))

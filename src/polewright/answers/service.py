@@ -14,7 +14,7 @@ from polewright.materials.service import TESTED_AT, matrix_retention, service_li
 from polewright.pole.pole import Pole
 from polewright.pole.section import Section, tube_of
 from polewright.units import si
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
 __all__ = ["Heat", "Warmth", "beaufort", "heat_of", "in_service", "warmth_of"]
 
@@ -91,8 +91,10 @@ def in_service(design: Design, work: Workpiece, temperature_C: float | None) -> 
 
 @lru_cache(maxsize=256)
 def _soft(section: Section, kept: tuple[float, ...]) -> Section:
-    wraps = tuple(Wrap(softened(w.ply, k), w.angle, w.turns) for w, k in zip(section.stack.wraps, kept, strict=True))
-    return section.in_service(Stack(wraps))
+    plies = tuple(
+        StackPly(softened(w.ply, k), w.angle, w.turns) for w, k in zip(section.stack.plies, kept, strict=True)
+    )
+    return section.in_service(Stack(plies))
 
 
 _tube = lru_cache(maxsize=256)(tube_of)

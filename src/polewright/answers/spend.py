@@ -13,7 +13,7 @@ from polewright.pole.pole import Pole
 from polewright.pole.section import Section, tube_of
 from polewright.shop.flag import Flag
 from polewright.units import si
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
 __all__ = ["Spending", "spendings"]
 
@@ -61,16 +61,16 @@ def spendings(design: Design, work: Workpiece) -> tuple[Spending, ...]:
 
 
 def _main_axial(stack: Stack) -> int | None:
-    """Place of the wrap with the most fibre along the tube, if any."""
-    along = [w.thickness * np.cos(w.angle) ** 4 if not w.ply.is_woven else 0.0 for w in stack.wraps]
+    """Place of the ply with the most fibre along the tube, if any."""
+    along = [w.thickness * np.cos(w.angle) ** 4 if not w.ply.is_woven else 0.0 for w in stack.plies]
     best = int(np.argmax(along))
-    return best if along[best] > 0.0 and stack.wraps[best].angle_class == "axial" else None
+    return best if along[best] > 0.0 and stack.plies[best].angle_class == "axial" else None
 
 
 def _one_more(section: Section, at: int) -> Section:
-    wraps = list(section.stack.wraps)
-    wraps[at] = Wrap(wraps[at].ply, wraps[at].angle, wraps[at].turns + 1.0)
-    return replace(section, stack=Stack(tuple(wraps)))
+    plies = list(section.stack.plies)
+    plies[at] = StackPly(plies[at].ply, plies[at].angle, plies[at].turns + 1.0)
+    return replace(section, stack=Stack(tuple(plies)))
 
 
 def _with_tube(pole: Pole, i: int, section: Section) -> Pole:
@@ -80,12 +80,17 @@ def _with_tube(pole: Pole, i: int, section: Section) -> Pole:
 
 
 def _row(design: Design, work: Workpiece, i: int, thicker: Section, *, saved: float, at: int) -> Spending:
-    wrap = work.sections[i].stack.wraps[at]
+    stack_ply = work.sections[i].stack.plies[at]
     outside = float(thicker.outsides(np.array([0.0]))[0])
     flag = Flag(
-        outside, outside, wrap.ply.thickness, 1.0, wrap.angle, thicker.length + si("trim_mm", design.setting.trim_mm)
+        outside,
+        outside,
+        stack_ply.ply.thickness,
+        1.0,
+        stack_ply.angle,
+        thicker.length + si("trim_mm", design.setting.trim_mm),
     )
-    cost = flag.area * wrap.ply.price / design.setting.utilisation
+    cost = flag.area * stack_ply.ply.price / design.setting.utilisation
     mass = tube_of(thicker).mass - work.pole.tubes[i].mass
     left = None
     if i < len(work.sections) - 1:
@@ -100,7 +105,7 @@ def _row(design: Design, work: Workpiece, i: int, thicker: Section, *, saved: fl
         left = between.least
     return Spending(
         section=i + 1,
-        prepreg=wrap.ply.name,
+        prepreg=stack_ply.ply.name,
         droop_saved=saved,
         cost=cost,
         mass=mass,

@@ -15,9 +15,9 @@ __all__ = ["ChangeEffect", "PlyShare", "Slope", "change_effects", "figure_slopes
 
 @dataclass(frozen=True, slots=True)
 class PlyShare:
-    """What one wrap (from 1 at the bore) earns: its share [-] of each figure; each share adds up to one. angle [rad]"""
+    """What one ply (from 1 at the bore) earns: its share [-] of each figure; each share adds up to one. angle [rad]"""
 
-    wrap: int
+    ply: int
     prepreg: str
     angle: float
     turns: float
@@ -30,9 +30,9 @@ class PlyShare:
 
 @dataclass(frozen=True, slots=True)
 class ChangeEffect:
-    """One wrap "removed", "rotated" or "thicker": share [-] by which each figure moves, wall [m], cost [currency/m]."""
+    """One ply "removed", "rotated" or "thicker": share [-] by which each figure moves, wall [m], cost [currency/m]."""
 
-    wrap: int
+    ply: int
     what: str
     axial: float
     bending: float
@@ -46,9 +46,9 @@ class ChangeEffect:
 
 @dataclass(frozen=True, slots=True)
 class Slope:
-    """Exact slope: share [-] of each figure for one percent of a parameter of one wrap, of an angle for one degree."""
+    """Exact slope: share [-] of each figure for one percent of a parameter of one ply, of an angle for one degree."""
 
-    wrap: int
+    ply: int
     parameter: str
     axial: float
     bending: float
@@ -60,30 +60,30 @@ class Slope:
 
 
 def ply_shares(stack: Stack, bore: float) -> tuple[PlyShare, ...]:
-    """What each wrap earns of stiffness along, around and in twist, of mass and of cost."""
+    """What each ply earns of stiffness along, around and in twist, of mass and of cost."""
     e = earnings(stack, bore)
     return tuple(
         PlyShare(
-            wrap=i + 1,
-            prepreg=wrap.ply.name,
-            angle=float(wrap.angle),
-            turns=wrap.turns,
+            ply=i + 1,
+            prepreg=stack_ply.ply.name,
+            angle=float(stack_ply.angle),
+            turns=stack_ply.turns,
             along=float(e.along[i]),
             around=float(e.around[i]),
             twist=float(e.twist[i]),
             mass=float(e.mass[i]),
             cost=float(e.cost[i]),
         )
-        for i, wrap in enumerate(stack.wraps)
+        for i, stack_ply in enumerate(stack.plies)
     )
 
 
 def change_effects(stack: Stack, bore: float) -> tuple[ChangeEffect, ...]:
-    """Every wrap taken out, rotated by five degrees and made a tenth thicker, each by itself."""
+    """Every ply taken out, rotated by five degrees and made a tenth thicker, each by itself."""
     now = float(stack.thickness)
     return tuple(
         ChangeEffect(
-            wrap=c.wrap + 1,
+            ply=c.ply + 1,
             what=c.what,
             **_shares(
                 dict(zip(FIGURES, c.relative, strict=True)), ("axial", "bending", "twist", "ring", "flattening", "mass")
@@ -100,10 +100,10 @@ def _shares(by: Mapping[str, float], names: tuple[str, ...]) -> dict[str, float]
 
 
 def figure_slopes(stack: Stack, bore: float) -> tuple[Slope, ...]:
-    """Exact derivatives of the thin figures by every parameter of every wrap."""
+    """Exact derivatives of the thin figures by every parameter of every ply."""
     wall = stack.wall(bore)
     table, now = slopes(wall), dict(zip(FIGURES, thin_figures(wall), strict=True))
-    owner = np.repeat(np.arange(len(stack.wraps)), [started_turns(w.turns) for w in stack.wraps])
+    owner = np.repeat(np.arange(len(stack.plies)), [started_turns(w.turns) for w in stack.plies])
     e = wall.elastic
     sizes = {
         "thickness": wall.thickness,
@@ -115,10 +115,10 @@ def figure_slopes(stack: Stack, bore: float) -> tuple[Slope, ...]:
         "density": e.density,
     }
     rows = []
-    for i in range(len(stack.wraps)):
+    for i in range(len(stack.plies)):
         for name in PARAMETERS:
             step = np.broadcast_to(sizes[name], owner.shape) * (1.0 if name == "angle" else si("step_pct", 1.0))
             moved = {f: float((table.of(f, name) * step)[owner == i].sum()) / float(now[f]) for f in FIGURES}
             shown = _shares(moved, ("axial", "bending", "twist", "shear", "ring", "flattening", "mass"))
-            rows.append(Slope(wrap=i + 1, parameter=name, **shown))
+            rows.append(Slope(ply=i + 1, parameter=name, **shown))
     return tuple(rows)

@@ -314,9 +314,9 @@ def _seams(design: Design, part: Section, bore: float) -> tuple[UnevenSection, t
     with roll_fault_in_place(design):
         flags = rolled_flags(part.stack, butt, mouth, part.length, rules)
         starts = section_clock(section_kit(part.stack, butt, mouth, part.length, rules=rules)).start
-    rolled = Stack(tuple(wrap for wrap, _ in flags))
+    rolled = Stack(tuple(ply for ply, _ in flags))
     clock = tuple(float(s) for s in starts)
-    if not any(wrap.turns >= 1.0 - 1e-9 for wrap in rolled.wraps):
+    if not any(ply.turns >= 1.0 - 1e-9 for ply in rolled.plies):
         return uneven_section(part.stack.wall(bore), ()), clock
     wall, arcs = part_turns(rolled, bore, starts=starts, overlap=rules.overlap)
     return uneven_section(wall, arcs), clock

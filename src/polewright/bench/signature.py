@@ -17,7 +17,7 @@ from polewright.errors import DesignError
 from polewright.materials.ply import Elastic, Ply
 from polewright.wall.membrane import tube_stiffness
 from polewright.wall.ring import ring_stiffness
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
 __all__ = ["AS_DESIGNED", "MEASURES", "Cause", "Diagnosis", "Signature", "likely_causes", "signatures"]
 
@@ -81,10 +81,10 @@ def _figures(stack: Stack, bore: float) -> tuple[float, float, float, float]:
 
 
 def _fewer_turns(stack: Stack, place: int) -> Stack:
-    wraps = list(stack.wraps)
-    left = wraps[place].turns - 1.0
-    wraps[place : place + 1] = [replace(wraps[place], turns=left)] if left > 1e-9 else []
-    return Stack(tuple(wraps))
+    plies = list(stack.plies)
+    left = plies[place].turns - 1.0
+    plies[place : place + 1] = [replace(plies[place], turns=left)] if left > 1e-9 else []
+    return Stack(tuple(plies))
 
 
 def _richer(ply: Ply, resin_content: float, points: float) -> Ply:
@@ -105,19 +105,19 @@ def _heavier(ply: Ply, share: float) -> Ply:
 
 def _faulty(stack: Stack, resin_content: float | None) -> list[tuple[Message, Stack]]:
     """Every fault looked for, and the stack it leaves."""
-    axial = _axial_faults(stack, resin_content) if any(w.angle_class == "axial" for w in stack.wraps) else []
-    if sum(w.turns for w in stack.wraps) <= 1.0:
+    axial = _axial_faults(stack, resin_content) if any(w.angle_class == "axial" for w in stack.plies) else []
+    if sum(w.turns for w in stack.plies) <= 1.0:
         return axial
     return axial + [
-        (_turn_missing(stack, place, wrap), _fewer_turns(stack, place))
-        for place, wrap in enumerate(stack.wraps)
-        if wrap.turns >= 1.0
+        (_turn_missing(stack, place, stack_ply), _fewer_turns(stack, place))
+        for place, stack_ply in enumerate(stack.plies)
+        if stack_ply.turns >= 1.0
     ]
 
 
 def _axial_faults(stack: Stack, resin_content: float | None) -> list[tuple[Message, Stack]]:
-    def axial(change: Callable[[Wrap], Wrap]) -> Stack:
-        return Stack(tuple(change(w) if w.angle_class == "axial" else w for w in stack.wraps))
+    def axial(change: Callable[[StackPly], StackPly]) -> Stack:
+        return Stack(tuple(change(w) if w.angle_class == "axial" else w for w in stack.plies))
 
     heavier = axial(lambda w: replace(w, ply=_heavier(w.ply, HEAVIER)))
     found = [(Message("bench.cause.heavier", share=HEAVIER), heavier)]
@@ -131,18 +131,21 @@ def _axial_faults(stack: Stack, resin_content: float | None) -> list[tuple[Messa
     return found
 
 
-def _cut_off(wrap: Wrap, off: float) -> Wrap:
-    return replace(wrap, angle=wrap.angle + off)
+def _cut_off(stack_ply: StackPly, off: float) -> StackPly:
+    return replace(stack_ply, angle=stack_ply.angle + off)
 
 
-def _resin_rich(wrap: Wrap, resin_content: float, points: float) -> Wrap:
-    return replace(wrap, ply=_richer(wrap.ply, resin_content, points))
+def _resin_rich(stack_ply: StackPly, resin_content: float, points: float) -> StackPly:
+    return replace(stack_ply, ply=_richer(stack_ply.ply, resin_content, points))
 
 
-def _turn_missing(stack: Stack, place: int, wrap: Wrap) -> Message:
-    where = "innermost" if place == 0 else "outermost" if place == len(stack.wraps) - 1 else "inside"
+def _turn_missing(stack: Stack, place: int, stack_ply: StackPly) -> Message:
+    where = "innermost" if place == 0 else "outermost" if place == len(stack.plies) - 1 else "inside"
     return Message(
-        f"bench.cause.turn_missing.{where}", ply=place + 1, angle_class=wrap.angle_class, material=wrap.ply.name
+        f"bench.cause.turn_missing.{where}",
+        ply=place + 1,
+        angle_class=stack_ply.angle_class,
+        material=stack_ply.ply.name,
     )
 
 

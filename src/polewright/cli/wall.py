@@ -152,7 +152,7 @@ def _plies(console: Console, w: WallAnswer, reader: Reader) -> None:
     shares = ("along", "around", "twist", "mass", "cost")
     table = table_of(say("wall.table.earns"), "", *(say(f"wall.table.earns.{share}") for share in shares))
     for e in w.earns:
-        name = say("wall.ply", wrap=e.wrap, angle=e.angle, prepreg=e.prepreg, turns=e.turns)
+        name = say("wall.ply", ply=e.ply, angle=e.angle, prepreg=e.prepreg, turns=e.turns)
         table.add_row(name, *(reader.bare(getattr(e, share), "share", 1) for share in shares))
     console.print(table)
     figures = ("axial", "bending", "twist", "ring", "flattening", "mass")
@@ -161,7 +161,7 @@ def _plies(console: Console, w: WallAnswer, reader: Reader) -> None:
     table = table_of(say("wall.table.changes"), "", *heads)
     for c in w.changes:
         table.add_row(
-            say("wall.change", wrap=c.wrap, change=change_text(c.what, reader)),
+            say("wall.change", ply=c.ply, change=change_text(c.what, reader)),
             *(reader.bare(getattr(c, figure), "share", 1) for figure in figures),
             reader.bare(c.wall, "length", 3),
             reader.number(c.cost, 2),

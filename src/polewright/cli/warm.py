@@ -40,7 +40,7 @@ def main() -> None:
     scatter_answer(one, plan=Plan(64), order=1)
     find(one)
     # the orders of a wall, which a search in the listed order leaves alone
-    ply = work.sections[0].stack.wraps[0].ply
+    ply = work.sections[0].stack.plies[0].ply
     best_walls(Options((Option(ply, 0.0), Option(ply, 1.0)), most=3, bore=0.02))
 
 

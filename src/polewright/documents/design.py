@@ -39,10 +39,10 @@ __all__ = [
     "MandrelData",
     "MandrelPlace",
     "OwnSpread",
+    "PlyData",
     "RuleChange",
     "SectionData",
     "Setting",
-    "WrapData",
 ]
 
 Name = Annotated[str, Field(min_length=1, max_length=80)]
@@ -74,7 +74,7 @@ class MandrelData(Part):
         return self
 
 
-class WrapData(Part):
+class PlyData(Part):
     """One flag as rolled: prepreg, angle from the pole's axis, turns."""
 
     prepreg: Name
@@ -91,7 +91,7 @@ class SectionData(Part):
     place_mm: NonNegativeLength = 0.0
     bore_mm: MandrelDiameter | None = None
     coat_mm: Coat = 0.0
-    stack: Annotated[tuple[WrapData, ...], Field(min_length=1)]
+    stack: Annotated[tuple[PlyData, ...], Field(min_length=1)]
 
 
 class JointData(Part):

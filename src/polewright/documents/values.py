@@ -17,7 +17,7 @@ from polewright.pole.nest import Fit, fit
 from polewright.pole.pole import Joint, Pole
 from polewright.pole.section import Mandrel, Section, tube_of
 from polewright.units import si
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
 __all__ = ["Workpiece", "workpiece"]
 
@@ -72,13 +72,13 @@ def _refuse_unknown(design: Design) -> None:
             faults.append(
                 Fault((f"sections[{i}].mandrel", repr(section.mandrel), Message("want.one", choices=tuple(rack))))
             )
-        for j, wrap in enumerate(section.stack):
-            if wrap.prepreg not in shelf:
+        for j, ply in enumerate(section.stack):
+            if ply.prepreg not in shelf:
                 faults.append(
                     Fault(
                         (
                             f"sections[{i}].stack[{j}].prepreg",
-                            repr(wrap.prepreg),
+                            repr(ply.prepreg),
                             Message("want.one", choices=tuple(shelf)),
                         )
                     )
@@ -126,12 +126,13 @@ def _rolled(data: SectionData, records: tuple[PlyRecord, ...], mandrel: Mandrel,
             Message("given.length_at_place", length=length, place=place),
             Message("want.within_mandrel", mandrel=mandrel.name, length=mandrel.length),
         )
-    wraps = tuple(
-        Wrap(record.ply, si("angle_deg", w.angle_deg), w.turns) for w, record in zip(data.stack, records, strict=True)
+    plies = tuple(
+        StackPly(record.ply, si("angle_deg", w.angle_deg), w.turns)
+        for w, record in zip(data.stack, records, strict=True)
     )
     with _placed(field):
         return Section(
-            stack=Stack(wraps),
+            stack=Stack(plies),
             length=length,
             mandrel=mandrel,
             place=place,

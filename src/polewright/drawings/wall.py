@@ -8,7 +8,7 @@ from polewright.codes import Message
 from polewright.conventions.rounding import whole_turns
 from polewright.drawings.style import escaped, line, number, rect, svg, text
 from polewright.units import to
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 from polewright.words.reader import Reader
 
 __all__ = ["family_class", "hatch", "hatch_pattern", "wall_drawing"]
@@ -30,27 +30,27 @@ def wall_drawing(
     """
     heights = _heights(stack)
     bottom = TOP + sum(sum(own) for own in heights)
-    names = dict.fromkeys(hatch(wrap) for wrap in stack.wraps)
+    names = dict.fromkeys(hatch(stack_ply) for stack_ply in stack.plies)
     parts = [
         f"<defs>{''.join(hatch_pattern(name, f'{key}-{name}') for name in names)}</defs>",
         text(0.0, 11.0, reader.say("drawing.wall.bore"), "cap"),
         text(0.0, bottom + 14.0, reader.say("drawing.wall.skin"), "cap"),
     ]
     y = TOP
-    for place, (wrap, own) in enumerate(zip(stack.wraps, heights, strict=True)):
-        stripes = "".join(_stripe(wrap, top, high, stripe, key) for top, high in _tops(y, own))
+    for place, (stack_ply, own) in enumerate(zip(stack.plies, heights, strict=True)):
+        stripes = "".join(_stripe(stack_ply, top, high, stripe, key) for top, high in _tops(y, own))
         parts.append(f'<g class="ply" data-ply="{place}">{stripes}</g>')
         y += sum(own)
     parts += _labels(stack, heights, stripe, reader)
     return svg(width, bottom + 18.0, parts, title=_in_words(stack, reader), paper=paper)
 
 
-def hatch(wrap: Wrap) -> str:
-    """Name of the hatch of a wrap: hoop, axial, weave, or its angle as p45 and m45 for plus and minus."""
-    degrees = round(float(np.degrees(wrap.angle)))
-    if wrap.ply.is_woven:
+def hatch(stack_ply: StackPly) -> str:
+    """Name of the hatch of a ply: hoop, axial, weave, or its angle as p45 and m45 for plus and minus."""
+    degrees = round(float(np.degrees(stack_ply.angle)))
+    if stack_ply.ply.is_woven:
         return "weave" if abs(degrees) < 23 or abs(degrees) > 67 else "weave45"
-    if wrap.angle_class == "hoop":
+    if stack_ply.angle_class == "hoop":
         return "hoop"
     return "axial" if abs(degrees) <= 8 else f"{'p' if degrees > 0 else 'm'}{abs(degrees)}"
 
@@ -84,19 +84,19 @@ def _pattern(identity: str, width: float, height: float, marks: str, turn: float
 
 
 def _heights(stack: Stack) -> list[list[float]]:
-    """Height of every turn of every wrap; a wall of very many turns shows each wrap as one stripe."""
-    turns = [_turns(wrap) for wrap in stack.wraps]
+    """Height of every turn of every ply; a wall of very many turns shows each ply as one stripe."""
+    turns = [_turns(stack_ply) for stack_ply in stack.plies]
     if sum(map(len, turns)) > 40:
-        turns = [[wrap.thickness] for wrap in stack.wraps]
+        turns = [[stack_ply.thickness] for stack_ply in stack.plies]
     scale = min(PER_MM, TALLEST / to(stack.thickness, "mm"))
     least = min(LEAST, TALLEST / sum(map(len, turns)))
     return [[max(least, to(t, "mm") * scale) for t in own] for own in turns]
 
 
-def _turns(wrap: Wrap) -> list[float]:
-    whole = whole_turns(wrap.turns)
-    rest = wrap.turns - whole
-    return [wrap.ply.thickness] * whole + ([wrap.ply.thickness * rest] if rest > 1e-9 else [])
+def _turns(stack_ply: StackPly) -> list[float]:
+    whole = whole_turns(stack_ply.turns)
+    rest = stack_ply.turns - whole
+    return [stack_ply.ply.thickness] * whole + ([stack_ply.ply.thickness * rest] if rest > 1e-9 else [])
 
 
 def _tops(y: float, heights: list[float]) -> Iterator[tuple[float, float]]:
@@ -105,35 +105,35 @@ def _tops(y: float, heights: list[float]) -> Iterator[tuple[float, float]]:
         y += high
 
 
-def _stripe(wrap: Wrap, y: float, high: float, wide: float, key: str) -> str:
+def _stripe(stack_ply: StackPly, y: float, high: float, wide: float, key: str) -> str:
     box = f'x="0.5" y="{number(y)}" width="{number(wide)}" height="{number(high)}"'
     return (
-        f'<rect {box} class="{family_class(wrap.ply.family)}"/>'
-        f'<rect {box} fill="url(#{escaped(key)}-{hatch(wrap)})"/>{rect(0.5, y, wide, high, "thin")}'
+        f'<rect {box} class="{family_class(stack_ply.ply.family)}"/>'
+        f'<rect {box} fill="url(#{escaped(key)}-{hatch(stack_ply)})"/>{rect(0.5, y, wide, high, "thin")}'
     )
 
 
 def _labels(stack: Stack, heights: list[list[float]], stripe: float, reader: Reader) -> list[str]:
-    """One label a wrap, pushed apart where stripes are thin, each tied to its stripe by a hair line."""
+    """One label a ply, pushed apart where stripes are thin, each tied to its stripe by a hair line."""
     out, y, free = [], TOP, 0.0
-    for place, (wrap, own) in enumerate(zip(stack.wraps, heights, strict=True), start=1):
+    for place, (stack_ply, own) in enumerate(zip(stack.plies, heights, strict=True), start=1):
         middle = y + sum(own) / 2.0
         at = max(middle, free)
         out += [
             line(stripe + 1.5, middle, stripe + 12.0, at, "hair"),
-            text(stripe + 16.0, at + 4.0, reader.text(_label(wrap, place))),
+            text(stripe + 16.0, at + 4.0, reader.text(_label(stack_ply, place))),
         ]
         free, y = at + 15.0, y + sum(own)
     return out
 
 
-def _label(wrap: Wrap, place: int) -> Message:
-    code = "drawing.wall.ply" if wrap.turns == 1 else "drawing.wall.ply_of_turns"
-    return Message(code, place=place, material=wrap.ply.name, angle=wrap.angle, turns=wrap.turns)
+def _label(stack_ply: StackPly, place: int) -> Message:
+    code = "drawing.wall.ply" if stack_ply.turns == 1 else "drawing.wall.ply_of_turns"
+    return Message(code, place=place, material=stack_ply.ply.name, angle=stack_ply.angle, turns=stack_ply.turns)
 
 
 def _in_words(stack: Stack, reader: Reader) -> str:
     plies = tuple(
-        Message("drawing.wall.ply_in_words", material=w.ply.name, angle=w.angle, turns=w.turns) for w in stack.wraps
+        Message("drawing.wall.ply_in_words", material=w.ply.name, angle=w.angle, turns=w.turns) for w in stack.plies
     )
     return reader.say("drawing.wall.title", plies=plies)

@@ -84,7 +84,7 @@ class Section:
 
     def in_service(self, stack: Stack) -> "Section":
         """The same tube with other figures for its plies, as heat makes them: it keeps the bore of its cure."""
-        if len(stack.wraps) != len(self.stack.wraps) or abs(stack.thickness - self.stack.thickness) > 1e-12:
+        if len(stack.plies) != len(self.stack.plies) or abs(stack.thickness - self.stack.thickness) > 1e-12:
             raise DesignError(
                 "stack",
                 Message("given.thick", thickness=stack.thickness),

@@ -47,7 +47,7 @@ class Copies:
 def _strayed(problem: Problem, points: FloatArray) -> dict[str, FloatArray]:
     """Factor or offset of every input of every copy, by figure: (n, n_place)."""
     counts = {
-        "wrap": len(problem.build.wraps),
+        "ply": len(problem.build.plies),
         "section": len(problem.build.sections),
         "joint": len(problem.build.nests),
     }
@@ -73,12 +73,12 @@ def _of_block(block: Block, points: FloatArray) -> FloatArray:
 
 
 def _layers(section: Rolled, contents: dict[str, Content], strayed: dict[str, FloatArray]) -> Layers:
-    """The layers of every copy of one section; `strayed` holds this section's wraps alone."""
+    """The layers of every copy of one section; `strayed` holds this section's plies alone."""
     cases = strayed["E1"].shape[0]
     around = np.pi * (float(section.bore.mean()) + section.stack.thickness)
     rows: dict[str, list[FloatArray]] = {name: [] for name in Layers._fields}
-    for i, wrap in enumerate(section.stack.wraps):
-        ply, swell, density = wrap.ply, np.ones(cases), np.full(cases, float(wrap.ply.elastic.density))
+    for i, stack_ply in enumerate(section.stack.plies):
+        ply, swell, density = stack_ply.ply, np.ones(cases), np.full(cases, float(stack_ply.ply.elastic.density))
         along, across = strayed["E1"][:, i], strayed["across"][:, i]
         E1 = float(ply.elastic.E1) * along
         E2 = float(ply.elastic.E2) * (along if ply.is_woven else across)
@@ -91,13 +91,13 @@ def _layers(section: Rolled, contents: dict[str, Content], strayed: dict[str, Fl
             E2 = (E2 + resin) / swell if ply.is_woven else E2 * swell**-content.power
             G12 = G12 * swell**-content.power
         thickness = ply.thickness * strayed["areal_mass"][:, i] * swell
-        turns = wrap.turns + strayed["width"][:, i] / around
+        turns = stack_ply.turns + strayed["width"][:, i] / around
         if np.any(turns <= 0.0) or np.any(thickness <= 0.0):
             raise DesignError(
                 "spreads.width", Message("given.so_wide_that_flag_vanishes"), Message("want.smaller_spread")
             )
-        # whole turns of the nominal flag, the last one part-filled: what a wrap is short of or over is smeared
-        last = started_turns(wrap.turns) - 1
+        # whole turns of the nominal flag, the last one part-filled: what a ply is short of or over is smeared
+        last = started_turns(stack_ply.turns) - 1
         shares = [np.ones(cases)] * last + [turns - last]
         for share in shares:
             for name, value in (
@@ -106,7 +106,7 @@ def _layers(section: Rolled, contents: dict[str, Content], strayed: dict[str, Fl
                 ("G12", G12),
                 ("density", density),
                 ("nu12", np.full(cases, float(ply.elastic.nu12))),
-                ("angle", wrap.angle + strayed["angle"][:, i]),
+                ("angle", stack_ply.angle + strayed["angle"][:, i]),
                 ("thickness", thickness * share),
             ):
                 rows[name].append(value)
@@ -146,11 +146,11 @@ def copies_of(problem: Problem, points: FloatArray) -> Copies:
     """
     build, strayed = problem.build, _strayed(problem, points)
     contents, first, tubes = dict(build.contents), 0, []
-    by_wrap = ("E1", "across", "areal_mass", "resin", "angle", "width")
+    by_ply = ("E1", "across", "areal_mass", "resin", "angle", "width")
     for s, section in enumerate(build.sections):
-        wraps = slice(first, first + len(section.stack.wraps))
-        first = wraps.stop
-        own = {name: strayed[name][:, wraps] for name in by_wrap}
+        plies = slice(first, first + len(section.stack.plies))
+        first = plies.stop
+        own = {name: strayed[name][:, plies] for name in by_ply}
         bore = section.bore + strayed["mandrel"][:, s, None]
         axial, bending, shear, mass, outside = tubes_of(bore, _layers(section, contents, own))
         finish = strayed["finish"][:, s, None]

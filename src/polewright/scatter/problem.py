@@ -104,9 +104,9 @@ class Build:
             )
 
     @property
-    def wraps(self) -> tuple[tuple[int, str], ...]:
+    def plies(self) -> tuple[tuple[int, str], ...]:
         """Every flag of the pole, tip section first, bore outward: (section, material)."""
-        return tuple((i, w.ply.name) for i, s in enumerate(self.sections) for w in s.stack.wraps)
+        return tuple((i, w.ply.name) for i, s in enumerate(self.sections) for w in s.stack.plies)
 
 
 @dataclass(frozen=True, slots=True)
@@ -234,19 +234,19 @@ _AMONG: Mapping[Level, Among] = {"lot": "lots", "tube": "tubes", "ply": "plies"}
 
 def _places(build: Build, spreads: Spreads) -> Iterator[tuple[Spread, str, list[int], list[int], list[int]]]:
     """Each spread, its material, the places it acts on, and the lot and tube each of these belongs to."""
-    wraps = build.wraps
+    plies = build.plies
     for figure, kind in FIGURES.items():
         if kind.of_material:
-            for material in sorted({name for _, name in wraps}):
+            for material in sorted({name for _, name in plies}):
                 spread = spreads.of_figure(figure, material)
                 if spread is not None and not (figure == "resin" and material not in build.contents):
-                    own = [i for i, (_, name) in enumerate(wraps) if name == material]
-                    yield spread, material, own, [0] * len(own), [wraps[i][0] for i in own]
+                    own = [i for i, (_, name) in enumerate(plies) if name == material]
+                    yield spread, material, own, [0] * len(own), [plies[i][0] for i in own]
             continue
         spread = spreads.of_figure(figure)
         if spread is not None:
             tubes = {
-                "wrap": [s for s, _ in wraps],
+                "ply": [s for s, _ in plies],
                 "section": list(range(len(build.sections))),
                 "joint": list(range(len(build.nests))),
             }[kind.place]

@@ -19,7 +19,7 @@ __all__ = ["FIGURES", "LEVELS", "Figure", "FigureKind", "Level", "Shape", "Sprea
 
 Level = Literal["lot", "tube", "ply"]
 Shape = Literal["normal", "lognormal", "uniform", "truncated"]
-Place = Literal["wrap", "section", "joint"]
+Place = Literal["ply", "section", "joint"]
 Figure = Literal[
     "E1",
     "across",
@@ -54,12 +54,12 @@ class FigureKind:
 
 FIGURES: Mapping[str, FigureKind] = MappingProxyType(
     {
-        "E1": FigureKind("-", "wrap", of_material=True),
-        "across": FigureKind("-", "wrap", of_material=True),
-        "areal_mass": FigureKind("-", "wrap", of_material=True),
-        "resin": FigureKind("-", "wrap", of_material=True),
-        "angle": FigureKind("rad", "wrap"),
-        "width": FigureKind("m", "wrap"),
+        "E1": FigureKind("-", "ply", of_material=True),
+        "across": FigureKind("-", "ply", of_material=True),
+        "areal_mass": FigureKind("-", "ply", of_material=True),
+        "resin": FigureKind("-", "ply", of_material=True),
+        "angle": FigureKind("rad", "ply"),
+        "width": FigureKind("m", "ply"),
         "mandrel": FigureKind("m", "section"),
         "finish": FigureKind("m", "section"),
         "spine": FigureKind("-", "section"),
@@ -110,7 +110,7 @@ class Spread:
             raise DesignError(
                 f"{self.figure}.shape", Message("given.lognormal"), Message("want.normal_uniform_or_truncated_offset")
             )
-        if self.ply > 0.0 and FIGURES[self.figure].place != "wrap":
+        if self.ply > 0.0 and FIGURES[self.figure].place != "ply":
             raise DesignError(f"{self.figure}.ply", self.ply, Message("want.zero_this_input_has_no_plies"))
         if not (np.isfinite(self.cut) and self.cut > 0.0):
             raise DesignError(f"{self.figure}.cut", self.cut, Message("want.number_standard_deviations_above_zero"))

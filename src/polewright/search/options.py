@@ -9,7 +9,7 @@ from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.ply import Ply
 from polewright.search.bearing import Bears, refuse_unknown
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
 __all__ = ["Figure", "Option", "Options", "Order", "Rules"]
 
@@ -36,20 +36,20 @@ class Option:
             raise DesignError(f"{self.ply.name}.angle", self.angle, Message("want.from_90_90_degrees_from_tube"))
 
     @property
-    def wraps(self) -> tuple[Wrap, ...]:
+    def stack_plies(self) -> tuple[StackPly, ...]:
         """One turn, or the two of a balanced pair, from the bore outward."""
-        first = Wrap(self.ply, self.angle)
-        return (first, Wrap(self.ply, -self.angle)) if self.is_pair else (first,)
+        first = StackPly(self.ply, self.angle)
+        return (first, StackPly(self.ply, -self.angle)) if self.is_pair else (first,)
 
     @property
     def thickness(self) -> float:
         """[m] cured thickness that it adds to the wall."""
-        return self.ply.thickness * len(self.wraps)
+        return self.ply.thickness * len(self.stack_plies)
 
     @property
     def is_hoop(self) -> bool:
         """Whether its fibres hold the tube round: hoop, or a weave, which has fibres both ways."""
-        return self.wraps[0].goes_round
+        return self.stack_plies[0].goes_round
 
 
 @dataclass(frozen=True, slots=True)
@@ -187,4 +187,4 @@ class Options:
 
     def stack(self, recipe: tuple[int, ...]) -> Stack:
         """The wall of a recipe: option numbers from the bore outward."""
-        return Stack(tuple(w for k in recipe for w in self.plies[k].wraps))
+        return Stack(tuple(w for k in recipe for w in self.plies[k].stack_plies))

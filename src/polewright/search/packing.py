@@ -37,7 +37,7 @@ def _layers(options: Options) -> tuple[FloatArray, FloatArray]:
     """Stiffness (k, 2, 6) [Pa] and angle (k, 2) [rad] of the one or two layers of each option."""
     stiffness, angle = np.zeros((len(options.plies), 2, 6)), np.zeros((len(options.plies), 2))
     for k, option in enumerate(options.plies):
-        for layer, turn in enumerate((option.wraps[0], option.wraps[-1])):
+        for layer, turn in enumerate((option.stack_plies[0], option.stack_plies[-1])):
             full = rotated_stiffness(option.ply.elastic, np.asarray(turn.angle))
             stiffness[k, layer] = full[(0, 0, 1, 0, 1, 2), (0, 1, 1, 2, 2, 2)]
             angle[k, layer] = turn.angle
@@ -74,7 +74,7 @@ def shelf_of(options: Options, *, prune: bool, barred: Barred | None = None) -> 
     )
     return Shelf(
         np.array([o.thickness for o in plies]),
-        np.array([len(o.wraps) for o in plies]),
+        np.array([len(o.stack_plies) for o in plies]),
         stiffness[rank],
         content,
         along[rank],

@@ -15,7 +15,7 @@ from polewright.sheet.typeset import pdf, qr_svg
 from polewright.shop.kit import Kit, KitFlag
 from polewright.shop.seam_clock import section_clock
 from polewright.units import from_
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 from polewright.words.reader import Reader
 
 __all__ = ["CardStep", "TapeProgramme", "WorkCard", "work_card", "work_card_pdf", "work_card_values"]
@@ -109,7 +109,7 @@ def work_card(
     """The card of one kit, with its flags, wall and seam clock drawn on paper for its reader."""
     clock = section_clock(kit)
     flags = [f.flag for f in kit.flags]
-    stack = Stack(tuple(Wrap(f.ply, f.flag.angle, f.flag.turns) for f in kit.flags))
+    stack = Stack(tuple(StackPly(f.ply, f.flag.angle, f.flag.turns) for f in kit.flags))
     steps = tuple(_step(f, start, reader) for f, start in zip(kit.flags, clock.start.tolist(), strict=True))
     families = {f.ply.family for f in kit.flags}
     return WorkCard(

@@ -56,7 +56,7 @@ def fibre_drift(turns: float, half_angle: float) -> float:
 
 @dataclass(frozen=True, slots=True)
 class Flag:
-    """Flat pattern of one wrap on a straight or tapered bar.
+    """Flat pattern of one ply on a straight or tapered bar.
 
     diameter_butt, diameter_tip [m] on which it starts, at the two ends of the flag; thickness [m] of one cured turn;
     turns [-]; angle [rad] of the fibre from the tube axis, along the first edge; length [m] along the tube;

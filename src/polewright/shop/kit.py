@@ -13,7 +13,7 @@ from polewright.errors import DesignError
 from polewright.materials.ply import Ply
 from polewright.shop.flag import Flag
 from polewright.shop.joints import JointRules, joint_spans, piece_outlines, spread_joints
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
 __all__ = ["CutRules", "Kit", "KitFlag", "Piece", "rolled_flags", "section_kit", "with_split"]
 
@@ -142,46 +142,46 @@ def section_kit(
     if not (np.isfinite(length) and length > 0.0):
         raise DesignError("length", length, Message("want.length_above_zero"))
     flags = rolled_flags(stack, bore_butt, bore_tip, length, rules)
-    widths = [rules.width_for(wrap.ply.name) for wrap, _ in flags]
+    widths = [rules.width_for(stack_ply.ply.name) for stack_ply, _ in flags]
     joints = spread_joints([flag for _, flag in flags], widths, rules.joint_rules)
-    partners = _partners([wrap for wrap, _ in flags])
+    partners = _partners([stack_ply for stack_ply, _ in flags])
     kit = tuple(
-        _kit_flag(section, number, wrap, flag, own, partners.get(number))
-        for number, ((wrap, flag), own) in enumerate(zip(flags, joints.cuts, strict=True), start=1)
+        _kit_flag(section, number, stack_ply, flag, own, partners.get(number))
+        for number, ((stack_ply, flag), own) in enumerate(zip(flags, joints.cuts, strict=True), start=1)
     )
     return Kit(section=section, length=length, trim=rules.trim, flags=kit, notes=joints.faults)
 
 
 def with_split(stack: Stack, index: int, turns: float) -> Stack:
-    """The same wall with one wrap rolled as two flags, `turns` [-] first, the rest after; index [-] from the bore."""
-    wrap = stack.wraps[index]
-    if not 0.0 < turns < wrap.turns:
-        raise DesignError("turns", turns, Message("want.turns_below", turns=wrap.turns))
-    parts = (replace(wrap, turns=turns), replace(wrap, turns=wrap.turns - turns))
-    return Stack(stack.wraps[:index] + parts + stack.wraps[index + 1 :])
+    """The same wall with one ply rolled as two flags, `turns` [-] first, the rest after; index [-] from the bore."""
+    stack_ply = stack.plies[index]
+    if not 0.0 < turns < stack_ply.turns:
+        raise DesignError("turns", turns, Message("want.turns_below", turns=stack_ply.turns))
+    parts = (replace(stack_ply, turns=turns), replace(stack_ply, turns=stack_ply.turns - turns))
+    return Stack(stack.plies[:index] + parts + stack.plies[index + 1 :])
 
 
 def rolled_flags(
     stack: Stack, bore_butt: float, bore_tip: float, length: float, rules: CutRules
-) -> list[tuple[Wrap, Flag]]:
-    """Every flag of a section in rolling order with the wrap it makes, before it is cut in pieces; units as a kit."""
+) -> list[tuple[StackPly, Flag]]:
+    """Every flag of a section in rolling order with the ply it makes, before it is cut in pieces; units as a kit."""
     slope = (bore_tip - bore_butt) / length
     butt, tip = bore_butt - slope * rules.trim / 2.0, bore_tip + slope * rules.trim / 2.0
-    out: list[tuple[Wrap, Flag]] = []
-    for wrap in stack.wraps:
-        width = rules.width_for(wrap.ply.name)
-        for flag in _rolled(wrap, butt, tip, length + rules.trim, rules.overlap, width):
-            out.append((replace(wrap, turns=flag.turns), flag))
+    out: list[tuple[StackPly, Flag]] = []
+    for stack_ply in stack.plies:
+        width = rules.width_for(stack_ply.ply.name)
+        for flag in _rolled(stack_ply, butt, tip, length + rules.trim, rules.overlap, width):
+            out.append((replace(stack_ply, turns=flag.turns), flag))
             butt, tip = flag.wound_butt, flag.wound_tip
     return out
 
 
-def _rolled(wrap: Wrap, butt: float, tip: float, length: float, overlap: float, width: float) -> list[Flag]:
-    """The flags of one wrap, as few as the roll's width allows round the tube."""
-    for count in range(1, int(np.ceil(wrap.turns)) + 1):
+def _rolled(stack_ply: StackPly, butt: float, tip: float, length: float, overlap: float, width: float) -> list[Flag]:
+    """The flags of one ply, as few as the roll's width allows round the tube."""
+    for count in range(1, int(np.ceil(stack_ply.turns)) + 1):
         flags, at = [], (butt, tip)
-        for turns in _shares(wrap.turns, count):
-            flag = Flag(at[0], at[1], wrap.ply.thickness, turns, wrap.angle, length, overlap)
+        for turns in _shares(stack_ply.turns, count):
+            flag = Flag(at[0], at[1], stack_ply.ply.thickness, turns, stack_ply.angle, length, overlap)
             flags.append(flag)
             at = (flag.wound_butt, flag.wound_tip)
         if all(_fits(f, width) for f in flags):
@@ -189,7 +189,7 @@ def _rolled(wrap: Wrap, butt: float, tip: float, length: float, overlap: float, 
     if all(_round_the_tube(f) <= width for f in flags):
         return flags
     raise DesignError(
-        f"{wrap.ply.name}.roll_width",
+        f"{stack_ply.ply.name}.roll_width",
         Message("given.length", length=width),
         Message("want.roll_width_of_turn", least=max(map(_round_the_tube, flags))),
     )
@@ -215,11 +215,11 @@ def _shares(turns: float, count: int) -> list[float]:
     return [*map(float, shares[:-1]), shares[-1] + turns - whole]
 
 
-def _partners(wraps: list[Wrap]) -> dict[int, int]:
+def _partners(plies: list[StackPly]) -> dict[int, int]:
     """Flags of one turn at opposite angles, one after the other: laid on each other and rolled as one."""
     out: dict[int, int] = {}
-    for number in range(1, len(wraps)):
-        a, b = wraps[number - 1], wraps[number]
+    for number in range(1, len(plies)):
+        a, b = plies[number - 1], plies[number]
         one_turn = abs(a.turns - 1.0) < 1e-9 and abs(b.turns - 1.0) < 1e-9
         opposite = abs(a.angle + b.angle) < 1e-9 and 1e-9 < abs(a.angle) < np.pi / 2 - 1e-9
         if one_turn and opposite and a.ply.name == b.ply.name and number not in out:
@@ -228,14 +228,14 @@ def _partners(wraps: list[Wrap]) -> dict[int, int]:
 
 
 def _kit_flag(
-    section: str, number: int, wrap: Wrap, flag: Flag, cuts: tuple[float, ...], partner: int | None
+    section: str, number: int, stack_ply: StackPly, flag: Flag, cuts: tuple[float, ...], partner: int | None
 ) -> KitFlag:
     outlines = piece_outlines(flag, cuts)
     letters = [""] if len(outlines) == 1 else [_letter(i) for i in range(len(outlines))]
     pieces = tuple(
         Piece(f"{section}-{number}{letter}", outline) for letter, outline in zip(letters, outlines, strict=True)
     )
-    return KitFlag(number, wrap.ply, flag, pieces, joint_spans(flag, cuts), partner)
+    return KitFlag(number, stack_ply.ply, flag, pieces, joint_spans(flag, cuts), partner)
 
 
 def _letter(index: int) -> str:

@@ -72,7 +72,7 @@ from polewright.wall.squeeze import (
     plates_squeeze,
     point_squeeze,
 )
-from polewright.wall.stack import Stack, Wall, Wrap
+from polewright.wall.stack import Stack, StackPly, Wall
 from polewright.wall.thick_ring import ClockPressure, RingResponse, collapse_pressure_thick, ring_response
 from polewright.wall.thin_stress import CLOCK, thin_cure_stress, thin_stress
 from polewright.wall.through import BeamStrain, TubeLoads, TubeStress, beam_strain, torque_to_hold, tube_stress
@@ -124,6 +124,7 @@ __all__ = [
     "Slopes",
     "Squeeze",
     "Stack",
+    "StackPly",
     "StrengthReport",
     "TubeLoads",
     "TubeStiffness",
@@ -135,7 +136,6 @@ __all__ = [
     "WallLimits",
     "WallReport",
     "WallUse",
-    "Wrap",
     "Wrinkle",
     "axisymmetric_force",
     "band_hold",

@@ -76,7 +76,7 @@ class WallUse:
     """What a tube's wall goes through.
 
     length [m] of tube; rise [K] room less stress-free temperature, negative; mandrel_expansion [1/K];
-    moment [N m] for which reserves are given; starts (n_wrap,) [rad] clock positions of the flags, if known, and their
+    moment [N m] for which reserves are given; starts (n_ply,) [rad] clock positions of the flags, if known, and their
     overlap [m]; friction [-] of the bar on the bore; criterion by which limits and squeezes say that a ply fails.
     """
 
@@ -99,7 +99,7 @@ class WallUse:
         if np.any(finite("rise", self.rise, want=Message("want.cool_down_zero_or_negative"), most=1e9) > 0.0):
             raise DesignError("rise", self.rise, Message("want.cool_down_zero_or_negative"))
         if self.starts is not None:
-            finite("starts", self.starts, want=Message("want.place_on_clock_each_wrap"), most=1e12)
+            finite("starts", self.starts, want=Message("want.clock_position_of_each_ply"), most=1e12)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -320,7 +320,7 @@ def wall_report(
 
     Raises
     ------
-    DesignError : a bore, a stack or a use that cannot be, or starts that are not one a wrap.
+    DesignError : a bore, a stack or a use that cannot be, or starts that are not one per ply.
 
     Source
     ------
@@ -348,7 +348,7 @@ def wall_report(
 def _uneven(stack: Stack, bore: ArrayLike, use: WallUse) -> UnevenSection | None:
     if use.starts is None:
         return None
-    if np.shape(use.starts) != (len(stack.wraps),):
-        raise DesignError("starts", np.size(use.starts), Message("want.one_wrap", count=len(stack.wraps)))
+    if np.shape(use.starts) != (len(stack.plies),):
+        raise DesignError("starts", np.size(use.starts), Message("want.one_per_ply", count=len(stack.plies)))
     wall, arcs = part_turns(stack, bore, starts=use.starts, overlap=use.overlap)
     return uneven_section(wall, arcs)

@@ -13,7 +13,7 @@ import numpy as np
 from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import finite, from_zero
-from polewright.wall.stack import Stack, Wrap
+from polewright.wall.stack import Stack, StackPly
 
 __all__ = ["SHIPPED", "Finish", "Rule", "Ruling", "rulings", "with_changes"]
 
@@ -68,8 +68,8 @@ class Finish:
             finite("starts", self.starts, want=Message("want.finite_clock_positions"), most=1e12)
 
 
-def _is_axial(wrap: Wrap) -> bool:
-    return wrap.angle_class == "axial" and not wrap.ply.is_woven
+def _is_axial(stack_ply: StackPly) -> bool:
+    return stack_ply.angle_class == "axial" and not stack_ply.ply.is_woven
 
 
 def _least_wall(stack: Stack, _: Finish, rule: Rule) -> Ruling:
@@ -78,46 +78,46 @@ def _least_wall(stack: Stack, _: Finish, rule: Rule) -> Ruling:
 
 
 def _around_both_sides(stack: Stack, _: Finish, rule: Rule) -> Ruling:
-    along = [i for i, w in enumerate(stack.wraps) if _is_axial(w)]
-    around = [i for i, w in enumerate(stack.wraps) if w.goes_round]
+    along = [i for i, w in enumerate(stack.plies) if _is_axial(w)]
+    around = [i for i, w in enumerate(stack.plies) if w.goes_round]
     holds = not along or (any(i < along[0] for i in around) and any(i > along[-1] for i in around))
     return Ruling(rule, holds, None, None)
 
 
 def _no_bare_axial(stack: Stack, _: Finish, rule: Rule) -> Ruling:
-    skin, bore = _is_axial(stack.wraps[-1]), _is_axial(stack.wraps[0])
-    return Ruling(rule, not (skin or bore), None, None, len(stack.wraps) - 1 if skin else (0 if bore else None))
+    skin, bore = _is_axial(stack.plies[-1]), _is_axial(stack.plies[0])
+    return Ruling(rule, not (skin or bore), None, None, len(stack.plies) - 1 if skin else (0 if bore else None))
 
 
 def _woven_skin(stack: Stack, _: Finish, rule: Rule) -> Ruling:
-    return Ruling(rule, stack.wraps[-1].ply.is_woven, None, None, len(stack.wraps) - 1)
+    return Ruling(rule, stack.plies[-1].ply.is_woven, None, None, len(stack.plies) - 1)
 
 
 def _sanding_leaves_hoop(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
-    skin, limit = stack.wraps[-1], rule.limit or 0.0
+    skin, limit = stack.plies[-1], rule.limit or 0.0
     if skin.ply.is_woven or not skin.goes_round:
         return Ruling(rule, True, None, limit)
     share = finish.sanding / skin.thickness
-    return Ruling(rule, share <= limit, share, limit, len(stack.wraps) - 1)
+    return Ruling(rule, share <= limit, share, limit, len(stack.plies) - 1)
 
 
 def _balanced(stack: Stack, _: Finish, rule: Rule) -> Ruling:
     sums: dict[tuple[str, int], float] = {}
-    for wrap in stack.wraps:
-        degree = round(float(np.rad2deg(wrap.angle)) * 10)
-        if 0 < abs(degree) < 900 and not wrap.ply.is_woven:
-            key = (wrap.ply.name, abs(degree))
-            sums[key] = sums.get(key, 0.0) + float(np.sign(degree)) * wrap.thickness
+    for stack_ply in stack.plies:
+        degree = round(float(np.rad2deg(stack_ply.angle)) * 10)
+        if 0 < abs(degree) < 900 and not stack_ply.ply.is_woven:
+            key = (stack_ply.ply.name, abs(degree))
+            sums[key] = sums.get(key, 0.0) + float(np.sign(degree)) * stack_ply.thickness
     worst = max((abs(v) for v in sums.values()), default=0.0)
     return Ruling(rule, worst <= (rule.limit or 0.0), worst, rule.limit)
 
 
 def _block(stack: Stack, _: Finish, rule: Rule) -> Ruling:
     thickest, at, run, last, start = 0.0, None, 0.0, None, 0
-    for i, wrap in enumerate(stack.wraps):
-        if last is None or abs(wrap.angle - last) > ALIKE:
-            run, start, last = 0.0, i, wrap.angle
-        run += wrap.thickness if rule.ply in (None, wrap.ply.name) else 0.0
+    for i, stack_ply in enumerate(stack.plies):
+        if last is None or abs(stack_ply.angle - last) > ALIKE:
+            run, start, last = 0.0, i, stack_ply.angle
+        run += stack_ply.thickness if rule.ply in (None, stack_ply.ply.name) else 0.0
         if run > thickest:
             thickest, at = run, start
     limit = np.inf if rule.limit is None else rule.limit
@@ -125,7 +125,7 @@ def _block(stack: Stack, _: Finish, rule: Rule) -> Ruling:
 
 
 def _neighbours(stack: Stack, _: Finish, rule: Rule) -> Ruling:
-    steps = [abs(float(b.angle - a.angle)) for a, b in zip(stack.wraps[:-1], stack.wraps[1:], strict=True)]
+    steps = [abs(float(b.angle - a.angle)) for a, b in zip(stack.plies[:-1], stack.plies[1:], strict=True)]
     steps = [min(s, np.pi - s) for s in steps]
     worst = max(steps, default=0.0)
     limit = np.pi if rule.limit is None else rule.limit
@@ -133,13 +133,13 @@ def _neighbours(stack: Stack, _: Finish, rule: Rule) -> Ruling:
 
 
 def _whole_turns(stack: Stack, _: Finish, rule: Rule) -> Ruling:
-    part = [i for i, w in enumerate(stack.wraps) if abs(w.turns - round(w.turns)) > 1e-6]
+    part = [i for i, w in enumerate(stack.plies) if abs(w.turns - round(w.turns)) > 1e-6]
     return Ruling(rule, not part, None, None, part[0] if part else None)
 
 
 def _carbon_on_aluminium(stack: Stack, finish: Finish, rule: Rule) -> Ruling:
     return Ruling(
-        rule, not (finish.has_aluminium_clamp and stack.wraps[-1].ply.is_conductive), None, None, len(stack.wraps) - 1
+        rule, not (finish.has_aluminium_clamp and stack.plies[-1].ply.is_conductive), None, None, len(stack.plies) - 1
     )
 
 

@@ -152,13 +152,13 @@ def bow_tip_offset(bow: ArrayLike, *, length: ArrayLike, arm: ArrayLike) -> Floa
 def part_turns(
     stack: Stack, bore: ArrayLike, *, starts: ArrayLike, overlap: float = 0.0
 ) -> tuple[Wall, tuple[Arc, ...]]:
-    """Whole turns as a wall and the rest as arcs: each wrap's part turn, or the overlap of a wrap of whole turns.
+    """Whole turns as a wall and the rest as arcs: each ply's part turn, or the overlap of a ply of whole turns.
 
     Parameters
     ----------
     stack : what is rolled; at least one whole turn in all.
     bore : [m]; a batch (n_case,) gives a batch of walls and of arcs.
-    starts : (n_wrap,) [rad] clock position where each wrap starts (and so where its last, part turn starts).
+    starts : (n_ply,) [rad] clock position where each ply starts (and so where its last, part turn starts).
     overlap : [m] by which every flag runs past its start.
 
     Returns
@@ -167,28 +167,32 @@ def part_turns(
 
     Raises
     ------
-    DesignError : no whole turn, starts that are not one a wrap, or an overlap that is negative.
+    DesignError : no whole turn, starts that are not one per ply, or an overlap that is negative.
     """
-    begin = finite("starts", starts, want=Message("want.one_place_on_clock_wrap"), most=1e12)
+    begin = finite("starts", starts, want=Message("want.one_clock_position_per_ply"), most=1e12)
     from_zero("overlap", overlap, want=Message("want.length_zero_or_more"), most=1e30)
-    if begin.ndim > 1 or begin.size not in (1, len(stack.wraps)):
-        raise DesignError("starts", begin.shape, Message("want.one_place_on_clock_wrap_all", count=len(stack.wraps)))
-    begin = np.broadcast_to(begin, (len(stack.wraps),))
-    whole = [(wrap, whole_turns(wrap.turns)) for wrap in stack.wraps]
+    if begin.ndim > 1 or begin.size not in (1, len(stack.plies)):
+        raise DesignError(
+            "starts", begin.shape, Message("want.one_clock_position_per_ply_in_all", count=len(stack.plies))
+        )
+    begin = np.broadcast_to(begin, (len(stack.plies),))
+    whole = [(stack_ply, whole_turns(stack_ply.turns)) for stack_ply in stack.plies]
     if not any(count for _, count in whole):
         raise DesignError("stack", Message("given.no_whole_turn"), Message("want.at_least_one_ply_all_round"))
-    kept = Stack(tuple(type(wrap)(wrap.ply, wrap.angle, float(count)) for wrap, count in whole if count))
+    kept = Stack(
+        tuple(type(stack_ply)(stack_ply.ply, stack_ply.angle, float(count)) for stack_ply, count in whole if count)
+    )
     wall = kept.wall(bore)
     arcs, below = [], 0
-    for (wrap, count), start in zip(whole, begin, strict=True):
+    for (stack_ply, count), start in zip(whole, begin, strict=True):
         below += count
-        sweep = 2.0 * np.pi * max(wrap.turns - count, 0.0) + overlap / wall.edges[..., below]
+        sweep = 2.0 * np.pi * max(stack_ply.turns - count, 0.0) + overlap / wall.edges[..., below]
         if np.any(sweep > 1e-9):
             arcs.append(
                 Arc(
-                    elastic=wrap.ply.elastic,
-                    thickness=wrap.ply.thickness,
-                    angle=wrap.angle,
+                    elastic=stack_ply.ply.elastic,
+                    thickness=stack_ply.ply.thickness,
+                    angle=stack_ply.angle,
                     start=float(start),
                     sweep=np.minimum(sweep, 2.0 * np.pi),
                     after=below,

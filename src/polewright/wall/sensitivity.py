@@ -36,7 +36,7 @@ _EVEN, _BENT = (0, 0, 1), (1, 1, 0)  # powers of the radius in axial, hoop and s
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Earnings:
-    """Share [-] of each wrap in a figure, (*case, n_wrap); each row adds up to one.
+    """Share [-] of each ply in a figure, (*case, n_ply); each row adds up to one.
 
     along: of EI; around: of the ring's bending stiffness; twist: of GJ, each by its strain energy under that load;
     mass; cost: of the prepreg's price (zero where no price is known).
@@ -76,13 +76,13 @@ class Slopes:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class WallChange:
-    """One change of one wrap and what it does: figures after, and after over before less one, each (*case, n_figure).
+    """One change of one ply and what it does: figures after, and after over before less one, each (*case, n_figure).
 
     cost is the change of the prepreg's price per metre of tube, flags of the wall's own circumference: a number for one
     wall, (*case,) for a batch.
     """
 
-    wrap: int
+    ply: int
     what: str
     after: FloatArray
     relative: FloatArray
@@ -118,7 +118,7 @@ def thin_figures(wall: Wall) -> FloatArray:
 
 
 def earnings(stack: Stack, bore: ArrayLike) -> Earnings:
-    """What each wrap earns: its share of stiffness along, around and in twist, of mass and of price.
+    """What each ply earns: its share of stiffness along, around and in twist, of mass and of price.
 
     Parameters
     ----------
@@ -132,7 +132,7 @@ def earnings(stack: Stack, bore: ArrayLike) -> Earnings:
     wall = stack.wall(bore)
     layers = rotated_stiffness(wall.elastic, wall.angle)
     forms = _forms(wall, layers)
-    owner = np.repeat(np.arange(len(stack.wraps)), [started_turns(w.turns) for w in stack.wraps])
+    owner = np.repeat(np.arange(len(stack.plies)), [started_turns(w.turns) for w in stack.plies])
     edges = wall.edges
     area = np.pi * (edges[..., 1:] ** 2 - edges[..., :-1] ** 2)
     price = area * np.array([ply.price / ply.thickness for ply, _, _ in stack.layers])
@@ -143,7 +143,7 @@ def earnings(stack: Stack, bore: ArrayLike) -> Earnings:
         _shares(area * wall.elastic.density),
         _shares(price),
     )
-    return Earnings(*(_per_wrap(part, owner, len(stack.wraps)) for part in parts))
+    return Earnings(*(_per_ply(part, owner, len(stack.plies)) for part in parts))
 
 
 def _shares(amounts: FloatArray) -> FloatArray:
@@ -151,7 +151,7 @@ def _shares(amounts: FloatArray) -> FloatArray:
     return np.asarray(amounts / np.where(total > 0.0, total, 1.0))
 
 
-def _per_wrap(layer: FloatArray, owner: np.ndarray[tuple[int, ...], np.dtype[np.intp]], count: int) -> FloatArray:
+def _per_ply(layer: FloatArray, owner: np.ndarray[tuple[int, ...], np.dtype[np.intp]], count: int) -> FloatArray:
     return np.asarray(layer @ (owner[:, None] == np.arange(count)).astype(np.float64))
 
 
@@ -319,22 +319,22 @@ def _mass_slopes(wall: Wall) -> FloatArray:
 def changes(
     stack: Stack, bore: ArrayLike, *, turn: float = np.deg2rad(5.0), thicken: float = 0.1
 ) -> tuple[WallChange, ...]:
-    """What every figure does when one wrap is taken out, turned by `turn` [rad], or made thicker by a share `thicken`.
+    """What every figure does when one ply is taken out, turned by `turn` [rad], or made thicker by a share `thicken`.
 
-    The bore [m] stays; a batch (n_case,) gives the changes of a batch. Taking out the only wrap is left out. Turned
+    The bore [m] stays; a batch (n_case,) gives the changes of a batch. Taking out the only ply is left out. Turned
     means toward the hoop, by all its turns together.
 
     Source
     ------
     `thin_figures` of the changed walls, all in one batch.
     """
-    wraps, layers = stack.wraps, stack.layers
-    owner = np.repeat(np.arange(len(wraps)), [started_turns(w.turns) for w in wraps])
+    plies, layers = stack.plies, stack.layers
+    owner = np.repeat(np.arange(len(plies)), [started_turns(w.turns) for w in plies])
     asked = [
         (i, what)
-        for i in range(len(wraps))
+        for i in range(len(plies))
         for what in ("removed", "rotated", "thicker")
-        if what != "removed" or len(wraps) > 1
+        if what != "removed" or len(plies) > 1
     ]
     finite("turn", turn, want=Message("want.finite_angle"), most=1e12)
     if np.any(finite("thicken", thicken, want=Message("want.share_above_1"), most=1e9) <= -1.0):
@@ -353,7 +353,7 @@ def changes(
     price = _prices(batch, stack)
     return tuple(
         WallChange(
-            wrap=i, what=what, after=figures[row], relative=figures[row] / figures[0] - 1.0, cost=price[row] - price[0]
+            ply=i, what=what, after=figures[row], relative=figures[row] / figures[0] - 1.0, cost=price[row] - price[0]
         )
         for row, (i, what) in enumerate(asked, start=1)
     )

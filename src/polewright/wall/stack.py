@@ -17,7 +17,7 @@ from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero, finite, from_zero
 from polewright.materials.ply import Elastic, Ply, Strength
 
-__all__ = ["Stack", "Wall", "Wrap"]
+__all__ = ["Stack", "StackPly", "Wall"]
 
 MOST_LAYERS = 400
 LONGEST = 1e30  # [m]
@@ -25,7 +25,7 @@ _T = TypeVar("_T", Elastic, Strength)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Wrap:
+class StackPly:
     """One flag rolled on: a ply at `angle` [rad] from the tube axis, for `turns` (a part turn is a fraction)."""
 
     ply: Ply
@@ -60,18 +60,18 @@ class Wrap:
 class Stack:
     """What is rolled, from the bore outward; the constants of its layers are gathered once, for every bore."""
 
-    wraps: tuple[Wrap, ...]
+    plies: tuple[StackPly, ...]
     _elastic: Elastic = field(init=False, repr=False)
     _angle: FloatArray = field(init=False, repr=False)
     _thickness: FloatArray = field(init=False, repr=False)
 
     def __post_init__(self) -> None:
-        if not isinstance(self.wraps, tuple | list) or not all(isinstance(w, Wrap) for w in self.wraps):
-            raise DesignError("stack", f"{self.wraps!r:.60}", Message("want.wraps_row_from_bore_outward"))
-        object.__setattr__(self, "wraps", tuple(self.wraps))
-        if not self.wraps:
+        if not isinstance(self.plies, tuple | list) or not all(isinstance(w, StackPly) for w in self.plies):
+            raise DesignError("stack", f"{self.plies!r:.60}", Message("want.plies_from_bore_outward"))
+        object.__setattr__(self, "plies", tuple(self.plies))
+        if not self.plies:
             raise DesignError("stack", Message("given.empty"), Message("want.at_least_one_ply"))
-        if sum(int(np.ceil(w.turns)) for w in self.wraps) > MOST_LAYERS:
+        if sum(int(np.ceil(w.turns)) for w in self.plies) > MOST_LAYERS:
             raise DesignError(
                 "stack", Message("given.too_many_turns"), Message("want.at_most_turns_all", most_layers=MOST_LAYERS)
             )
@@ -83,18 +83,18 @@ class Stack:
     @property
     def thickness(self) -> float:
         """[m] cured thickness of the wall."""
-        return sum(w.thickness for w in self.wraps)
+        return sum(w.thickness for w in self.plies)
 
     @property
     def layers(self) -> tuple[tuple[Ply, float, float], ...]:
         """One (ply, angle [rad], thickness [m]) a turn; a part turn is a thinner last layer."""
         out: list[tuple[Ply, float, float]] = []
-        for wrap in self.wraps:
-            whole = whole_turns(wrap.turns)
-            out += [(wrap.ply, wrap.angle, wrap.ply.thickness)] * whole
-            rest = wrap.turns - whole
+        for stack_ply in self.plies:
+            whole = whole_turns(stack_ply.turns)
+            out += [(stack_ply.ply, stack_ply.angle, stack_ply.ply.thickness)] * whole
+            rest = stack_ply.turns - whole
             if rest > 1e-9:
-                out.append((wrap.ply, wrap.angle, wrap.ply.thickness * rest))
+                out.append((stack_ply.ply, stack_ply.angle, stack_ply.ply.thickness * rest))
         return tuple(out)
 
     def wall(self, bore: ArrayLike) -> "Wall":

@@ -210,7 +210,7 @@ def _earns(f: WallAnswer, whys: Whys, reader: Reader) -> DetailTable:
 
 
 def _ply(e: PlyShare, reader: Reader) -> str:
-    return reader.say("wall.ply", wrap=e.wrap, angle=e.angle, prepreg=e.prepreg, turns=e.turns)
+    return reader.say("wall.ply", ply=e.ply, angle=e.angle, prepreg=e.prepreg, turns=e.turns)
 
 
 def _changes(f: WallAnswer, whys: Whys, reader: Reader, currency: str) -> DetailTable:
@@ -226,7 +226,7 @@ def _changes(f: WallAnswer, whys: Whys, reader: Reader, currency: str) -> Detail
 
 def _change_row(c: ChangeEffect, columns: Iterable[str], reader: Reader) -> tuple[str, ...]:
     moved = (_signed(text) for text in _percents(c, columns, 1, reader))
-    name = reader.say("wall.change", wrap=c.wrap, change=change_text(c.what, reader))
+    name = reader.say("wall.change", ply=c.ply, change=change_text(c.what, reader))
     return (name, *moved, reader.bare(c.wall, "length", 3), reader.number(c.cost, 2))
 
 
@@ -244,7 +244,7 @@ def _slopes(f: WallAnswer, whys: Whys, reader: Reader) -> DetailTable:
 
 def _slope_name(s: Slope, reader: Reader) -> str:
     step = reader.say("wall.step.angle" if s.parameter == "angle" else "wall.step.share")
-    return reader.say("wall.slope", wrap=s.wrap, input=reader.say(f"wall.input.{s.parameter}"), step=step)
+    return reader.say("wall.slope", ply=s.ply, input=reader.say(f"wall.input.{s.parameter}"), step=step)
 
 
 def _stresses(f: WallAnswer, whys: Whys, reader: Reader) -> DetailTable:

@@ -47,7 +47,7 @@ _INPUTS: dict[str, tuple[str, ...]] = {
 
 def why_section(checked: Checked, section: int, figure: str, reader: Reader) -> Why:
     """Why a figure of a section is what it is; sections count from 1 at the tip."""
-    used = {wrap.prepreg for wrap in checked.design.sections[section - 1].stack}
+    used = {ply.prepreg for ply in checked.design.sections[section - 1].stack}
     inputs = [
         _input(material, origin, checked.check.pole.currency, reader)
         for material in checked.check.materials

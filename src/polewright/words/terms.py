@@ -63,6 +63,7 @@ _ROWS = (
     Term("ply", "design"),
     Term("stack", "design", fields=("stack",)),
     Term("turn", "design", fields=("turns",)),
+    Term("layer", "design"),
     Term("ply_angle", "design", fields=("angle_deg",)),
     Term("axial", "design"),
     Term("hoop", "design", fields=("hoop_inside", "hoop_outside")),

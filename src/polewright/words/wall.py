@@ -30,7 +30,7 @@ __all__ = [
 ]
 
 RING = Hold().ring  # [m] of tube between the plates
-CHANGE_TURN, CHANGE_SHARE = 0.08726646259971647, 0.1  # [rad], [-] by which a wrap is rotated and thickened
+CHANGE_TURN, CHANGE_SHARE = 0.08726646259971647, 0.1  # [rad], [-] by which a ply is rotated and thickened
 
 
 @dataclass(frozen=True, slots=True)
@@ -124,7 +124,7 @@ def squeeze_text(squeeze: SqueezeAnswer, reader: Reader) -> str:
 
 
 def change_text(what: str, reader: Reader) -> str:
-    """What is done to a wrap."""
+    """What is done to a ply."""
     return reader.say(f"wall.change.{what}", angle=CHANGE_TURN, share=CHANGE_SHARE)
 
 

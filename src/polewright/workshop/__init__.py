@@ -18,7 +18,7 @@ from polewright.workshop.demo import demo_designs
 from polewright.workshop.designs import read_design
 from polewright.workshop.door import Door, refuse_unless_loopback
 from polewright.workshop.edit_table import EDITS, Argument, EditKind, edited
-from polewright.workshop.edits import Edits, add_ply, move_ply, remove_ply, retype_ply, set_field, set_turns, turn_ply
+from polewright.workshop.edits import Edits, add_ply, move_ply, remove_ply, retype_ply, rotate_ply, set_field, set_turns
 from polewright.workshop.jobs import End, Job, JobProgress, LoneJob
 from polewright.workshop.jobs.find_values import find_answer
 from polewright.workshop.kinds import design_of, record_of, schema_kinds, schema_of, stocked_of
@@ -126,6 +126,7 @@ __all__ = [
     "rename_mandrel",
     "rename_prepreg",
     "retype_ply",
+    "rotate_ply",
     "rule_limit",
     "rule_text",
     "rules_of",
@@ -136,7 +137,6 @@ __all__ = [
     "set_rule",
     "set_turns",
     "stocked_of",
-    "turn_ply",
     "utc_now",
     "wish_limit",
 ]

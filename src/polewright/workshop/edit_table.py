@@ -18,10 +18,10 @@ from polewright.workshop.edits import (
     move_ply,
     remove_ply,
     retype_ply,
+    rotate_ply,
     set_field,
     set_turns,
     take_stock,
-    turn_ply,
 )
 from polewright.workshop.mandrels import (
     add_mandrel,
@@ -143,7 +143,7 @@ _ROWS = (
         "retype_ply", retype_ply, (_SECTION, _PLY, Argument("prepreg", "text")), {**_FIRST_PLY, "prepreg": "SM150"}
     ),
     EditKind(
-        "turn_ply", turn_ply, (_SECTION, _PLY, Argument("angle_deg", "figure")), {**_FIRST_PLY, "angle_deg": 45.0}
+        "rotate_ply", rotate_ply, (_SECTION, _PLY, Argument("angle_deg", "figure")), {**_FIRST_PLY, "angle_deg": 45.0}
     ),
     EditKind("set_turns", set_turns, (_SECTION, _PLY, Argument("turns", "figure")), {**_FIRST_PLY, "turns": "1,5"}),
     EditKind(

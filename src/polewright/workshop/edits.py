@@ -22,10 +22,10 @@ __all__ = [
     "move_ply",
     "remove_ply",
     "retype_ply",
+    "rotate_ply",
     "set_field",
     "set_turns",
     "take_stock",
-    "turn_ply",
 ]
 
 _NEEDED = ("prepreg", "angle_deg", "turns")  # of a ply
@@ -93,7 +93,7 @@ def retype_ply(design: Design, section: int, ply: int, prepreg: str) -> Design:
     return _with_ply(design, section, ply, prepreg=prepreg)
 
 
-def turn_ply(design: Design, section: int, ply: int, angle_deg: float | str) -> Design:
+def rotate_ply(design: Design, section: int, ply: int, angle_deg: float | str) -> Design:
     """The design with a ply at another angle [degrees from the pole's axis]."""
     return _with_ply(design, section, ply, angle_deg=angle_deg)
 

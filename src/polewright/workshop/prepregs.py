@@ -146,8 +146,8 @@ def remove_prepreg(design: Design, material: int) -> Design:
     plain = design.plain()
     name = _material(plain, material)["id"]
     for i, section in enumerate(design.sections):
-        for j, wrap in enumerate(section.stack):
-            if wrap.prepreg == name:
+        for j, stack_ply in enumerate(section.stack):
+            if stack_ply.prepreg == name:
                 want = Message("want.prepreg_not_used", ply=j + 1, section=i + 1)
                 raise DocumentError.at(f"materials[{material}]", repr(name), want)
     del plain["materials"][material]

@@ -10,7 +10,7 @@ from polewright.answers.sections import Ply
 from polewright.answers.wishes import WISHES
 from polewright.codes import Message
 from polewright.documents.brief_file import BriefDocument
-from polewright.documents.design import Design, SectionData, WrapData
+from polewright.documents.design import Design, PlyData, SectionData
 from polewright.documents.values import workpiece
 from polewright.errors import PolewrightError
 from polewright.search import FoundPole
@@ -106,17 +106,17 @@ def section_of(values: SearchValues, pole: FoundPole, at: int) -> SectionData:
         flags.append((rolled[0], rolled[1], rolled[2]))
         if rolled[3]:
             flags.append((rolled[0], -rolled[1], rolled[2]))
-    wraps: list[tuple[str, float, float]] = []
+    plies: list[tuple[str, float, float]] = []
     for name, angle, turns in flags:
-        if wraps and wraps[-1][:2] == (name, angle):
-            wraps[-1] = (name, angle, wraps[-1][2] + turns)
+        if plies and plies[-1][:2] == (name, angle):
+            plies[-1] = (name, angle, plies[-1][2] + turns)
         else:
-            wraps.append((name, angle, turns))
+            plies.append((name, angle, turns))
     return SectionData(
         length_mm=to(pole.length, "mm"),
         mandrel=pole.shop.bars[pole.bars[at]].name,
         place_mm=values.document.sliding.place_mm,
-        stack=tuple(WrapData(prepreg=n, angle_deg=a, turns=t) for n, a, t in wraps),
+        stack=tuple(PlyData(prepreg=n, angle_deg=a, turns=t) for n, a, t in plies),
     )
 
 

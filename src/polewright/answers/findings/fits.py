@@ -53,6 +53,6 @@ def _remedies(design: Design, work: Workpiece, i: int) -> Iterator[Message]:
         if gain > 0.0:
             yield Message("fit.remedy.move", section=i + 1, move=move, gain=gain)
     yield Message("fit.remedy.pair", section=i + 2)
-    skin, sanding = inner.stack.wraps[-1], si("sanding_mm", design.setting.sanding_mm)
+    skin, sanding = inner.stack.plies[-1], si("sanding_mm", design.setting.sanding_mm)
     if sanding > 0.0:
         yield Message("fit.remedy.no_sanding", sanding=sanding, share=sanding / skin.thickness, ply=skin.thickness)

@@ -65,8 +65,8 @@ def _rolls_of(sections: Sequence[SectionData], materials: Sequence[Material]) ->
     listed: list[tuple[str, float]] = []
     for section in sections:
         at = 0
-        for wrap in section.stack:
-            key = (wrap.prepreg, wrap.angle_deg)
+        for ply in section.stack:
+            key = (ply.prepreg, ply.angle_deg)
             if key in listed[at:]:
                 at = listed.index(key, at) + 1
             else:

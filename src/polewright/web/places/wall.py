@@ -90,18 +90,18 @@ def _plies(checked: Checked, number: int, reader: Reader) -> tuple[PlyRow, ...]:
     return tuple(
         PlyRow(
             place=i,
-            prepreg=wrap.prepreg,
-            angle=f"{wrap.angle_deg:g}",
-            turns=f"{wrap.turns:g}",
-            thickness=reader.bare(section.stack.wraps[i].thickness, "length", 2, 4),
-            note=wrap.note,
+            prepreg=ply.prepreg,
+            angle=f"{ply.angle_deg:g}",
+            turns=f"{ply.turns:g}",
+            thickness=reader.bare(section.stack.plies[i].thickness, "length", 2, 4),
+            note=ply.note,
             along=shares[i].along,
             around=shares[i].around,
             mass=shares[i].mass,
             first=i == 0,
             last=i == last,
         )
-        for i, wrap in enumerate(data.stack)
+        for i, ply in enumerate(data.stack)
     )
 
 

@@ -118,9 +118,9 @@ class ThroughPoint(Part):
 
 
 class PlyFigures(Part):
-    """What one wrap earns: its share of each figure in percent; each column adds up to 100."""
+    """What one ply earns: its share of each figure in percent; each column adds up to 100."""
 
-    wrap: int
+    wrap: int  # the ply, from 1 at the bore: the name programs know
     prepreg: str
     angle_deg: Number
     turns: Number
@@ -132,9 +132,9 @@ class PlyFigures(Part):
 
 
 class ChangeFigures(Part):
-    """One wrap taken out, turned or thickened, and the change of each figure in percent; cost per metre of tube."""
+    """One ply taken out, rotated or thickened, and the change of each figure in percent; cost per metre of tube."""
 
-    wrap: int
+    wrap: int  # the ply, from 1 at the bore: the name programs know
     what: str
     axial_pct: Number
     bending_pct: Number
@@ -147,9 +147,9 @@ class ChangeFigures(Part):
 
 
 class SlopeFigures(Part):
-    """Exact slope: percent of each figure for one percent of a parameter of one wrap, for an angle for one degree."""
+    """Exact slope: percent of each figure for one percent of a parameter of one ply, for an angle for one degree."""
 
-    wrap: int
+    wrap: int  # the ply, from 1 at the bore: the name programs know
     parameter: str
     step: str
     axial_pct: Number
@@ -229,6 +229,7 @@ def wall_figures(answer: WallAnswer, reader: Reader) -> WallFigures:
         answer,
         strengths=STRENGTHS[answer.strengths],
         stack=stack_text(answer.stack),
+        earns=tuple(published(PlyFigures, share, wrap=share.ply) for share in answer.earns),
         rules=tuple(_plain(ruling_text(r, reader)) for r in answer.rules),
         tiers=tuple(_tier(t, reader) for t in answer.tiers),
         limits=tuple(_limit(limit, reader) for limit in answer.limits),
@@ -302,12 +303,14 @@ def _stresses(load: str, ways: tuple[str, ...], stress: tuple[float, ...]) -> di
 
 
 def _change(change: ChangeEffect, reader: Reader) -> ChangeFigures:
-    return published(ChangeFigures, change, what=_plain(change_text(change.what, reader)), cost_per_m=change.cost)
+    return published(
+        ChangeFigures, change, wrap=change.ply, what=_plain(change_text(change.what, reader)), cost_per_m=change.cost
+    )
 
 
 def _slope(slope: Slope, reader: Reader) -> SlopeFigures:
     step = "wall.step.angle" if slope.parameter == "angle" else "wall.step.share"
-    return published(SlopeFigures, slope, step=_text(step, reader))
+    return published(SlopeFigures, slope, wrap=slope.ply, step=_text(step, reader))
 
 
 def _round(answer: WallAnswer, reader: Reader) -> dict[str, object]:
