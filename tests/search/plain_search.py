@@ -80,7 +80,10 @@ def keeps_rules(options, recipe, figures):
         return False
     if rules.woven_skin and not plies[-1].ply.is_woven:
         return False
-    if any(_kink(a.plies[-1].angle, b.plies[0].angle) > rules.neighbours + 1e-9 for a, b in itertools.pairwise(plies)):
+    if any(
+        _kink(a.stack_plies[-1].angle, b.stack_plies[0].angle) > rules.neighbours + 1e-9
+        for a, b in itertools.pairwise(plies)
+    ):
         return False
     block = 0.0
     for i, (_, angle, thickness) in enumerate(layers):

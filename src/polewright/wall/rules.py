@@ -183,9 +183,9 @@ SHIPPED: tuple[Rule, ...] = (
     ),
     Rule(
         "around-both-sides",
-        "Hoops inside and outside",
-        "hoop plies on both faces give several times the crush stiffness of the same plies in the middle, and let "
-        "the tube off its mandrel",
+        "Hoop plies inside and outside",
+        "hoop plies on both faces give several times the crush stiffness of the same plies in the middle, and "
+        "release the tube from its mandrel",
         "put a thin 90° ply at the bore and one at the skin",
     ),
     Rule(
@@ -250,7 +250,7 @@ SHIPPED: tuple[Rule, ...] = (
     Rule(
         "carbon-on-aluminium",
         "Carbon apart from aluminium",
-        "wet carbon on bare aluminium eats the aluminium away",
+        "wet carbon corrodes bare aluminium",
         "put glass or a coat between",
     ),
     Rule(
