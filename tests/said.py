@@ -1,8 +1,9 @@
 """What a test expects to read, by its code: so a test of behaviour holds in every language and after any rewording."""
 
+from polewright.codes import Message
 from polewright.words import Reader, default_reader
 
-__all__ = ["said", "said_in"]
+__all__ = ["refused", "said", "said_in", "sentence"]
 
 
 def said(code: str, /, **values: object) -> str:
@@ -13,3 +14,15 @@ def said(code: str, /, **values: object) -> str:
 def said_in(reader: Reader, code: str, /, **values: object) -> str:
     """The text of a code for another reader, such as one who sees inches."""
     return reader.say(code, **values)
+
+
+def sentence(code: str, /, **values: object) -> str:
+    """The text of a code where it stands alone, so with a capital letter."""
+    text = said(code, **values)
+    return text[:1].upper() + text[1:]
+
+
+def refused(field: str, value: object, want: str | Message, /, **values: object) -> str:
+    """One fault of a field as the suite's reader sees it; what would be right is a code with its values, or a message."""
+    wanted = want if isinstance(want, Message) else Message(want, **values)
+    return default_reader().fault(field, value, wanted)

@@ -5,6 +5,7 @@ from typing import Any
 
 import numpy as np
 import pytest
+from tests.said import said
 
 HELD = "/poles/reedlight-7/held"
 WALL = "/poles/reedlight-7/wall?section=4"
@@ -23,9 +24,9 @@ def number(text: str) -> float:
 
 
 def test_droop_saved_for_an_ounce_is_what_is_saved_for_ten_grams_in_inches(client: Any) -> None:
-    metric = rows_of(client.get(HELD).text, "Where to spend")
+    metric = rows_of(client.get(HELD).text, said("page.hold.spend.aria"))
     client.cookies["units"] = client.cookies["system"] = "inch"
-    inch = rows_of(client.get(HELD).text, "Where to spend")
+    inch = rows_of(client.get(HELD).text, said("page.hold.spend.aria"))
     assert len(metric) == len(inch) > 2
     for mine, other in zip(metric, inch, strict=True):
         saved_mm, mass_g, for_ten_grams = (number(mine[i]) for i in (1, 3, 5))
@@ -40,7 +41,9 @@ def test_droop_saved_for_an_ounce_is_what_is_saved_for_ten_grams_in_inches(clien
 def test_a_head_typed_without_a_unit_on_an_inch_page_is_in_ounces(client: Any) -> None:
     client.cookies["units"] = client.cookies["system"] = "inch"
     droop = [
-        re.search(r"Droop at the tip.*?class=\"num\">([^<]+)<", client.get(f"{HELD}?head_g={head}").text, re.S)
+        re.search(
+            rf"{said('page.hold.droop')}.*?class=\"num\">([^<]+)<", client.get(f"{HELD}?head_g={head}").text, re.S
+        )
         for head in ("20", "20 oz", "567 g", "20 g")
     ]
     plain, ounces, grams, light = (number(d[1]) for d in droop if d is not None)

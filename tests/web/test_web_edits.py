@@ -1,17 +1,37 @@
 """Edits as the page's script sends them: kept, refused in words, undone, saved, gone back from."""
 
+import html
 import re
 from collections.abc import Callable
+from math import pi
 from typing import Any
 
 import pytest
-from tests.said import said
+from tests.said import refused, said, sentence
 
+from polewright.codes import Message
+from polewright.words import default_reader
+from polewright.words.faults import field_name
 from polewright.workshop import Workshop
 
 Send = Callable[..., Any]
 TURNS = "sections[3].stack[1].turns"
 ANGLE = "sections[3].stack[1].angle_deg"
+GHOST = 'class="ghost"'
+PREPREG = "sections[3].stack[1].prepreg"
+MANDREL = "sections[3].mandrel"
+OVERLAP = "joints[0].overlap_mm"
+RACK = ("M23-A", "M25-A", "M27-A", "M29-A", "M31-A")
+OF_DESIGN = ("document", "schema_version", "name", "maker", "note", "brief", "setting", "tip_fitting_g")
+OF_DESIGN += ("materials", "mandrels", "sections", "joints")
+
+
+def bound(kind: str, value: float) -> Message:
+    """A figure of a refusal in SI, as the core gives it."""
+    return Message(f"bound.{kind}", value=value)
+
+
+TOO_THICK = Message("want.below_bore_of_next", bore=0.031149, section=5)
 
 
 def figure(text: str, name: str) -> str:
@@ -26,8 +46,9 @@ def test_one_more_turn_is_stiffer_heavier_and_dearer(edit: Send) -> None:
     assert said("change.amount.less", by="#").split("#")[1] in figure(text, said("headline.droop"))
     assert said("change.amount.more", by="#").split("#")[1] in figure(text, said("headline.mass"))
     assert said("change.amount.more", by="#").split("#")[1] in figure(text, said("headline.cost"))
-    assert "revision 1, dotted" in text
-    assert "not saved" in text
+    assert GHOST in text
+    assert said("drawing.pole.ghost", name=said("scene.revision", revision=1), droop="924\u00a0mm") in text
+    assert said("frame.not_saved", revision=1) in text
 
 
 def test_what_is_typed_may_carry_its_unit_or_a_decimal_comma(edit: Send, client: Any) -> None:
@@ -44,29 +65,31 @@ def test_a_bare_number_on_an_inch_page_is_in_inches(edit: Send, client: Any, wor
 
 
 @pytest.mark.parametrize(
-    ("path", "text", "says"),
+    ("path", "text", "field", "value", "want"),
     [
-        (TURNS, "9", "to slide in section 5; fewer turns"),
-        (TURNS, "abc", "section 4, ply 2, turns is 'abc'"),
-        (TURNS, "-1", "above 0"),
-        (ANGLE, "120", "90° or less"),
-        (TURNS, "", "turns is empty: a figure"),
-        (TURNS, "1e999", "300"),
-        ("sections[3].stack[1].prepreg", "XX99", "one of SM150, TH55"),
-        ("joints[0].overlap_mm", "9 m", "shorter of the two"),
-        ("sections[3].mandrel", "none", "one of M23-A"),
-        ("sections[77].length_mm", "5", "no such place"),
-        ("no_such_field", "5", "no such field"),
-        ("__class__", "5", "no such field"),
-        ("", "5", "path of a field"),
+        (TURNS, "9", "sections[3].outside", bound("diameter", 0.031915), TOO_THICK),
+        (TURNS, "abc", TURNS, "'abc'", Message("want.plain_number_such_as")),
+        (TURNS, "-1", TURNS, "'-1'", Message("limit.gt", limit=0.0)),
+        (ANGLE, "120", ANGLE, "'120'", Message("limit.le", limit=bound("angle", pi / 2))),
+        (TURNS, "", TURNS, Message("given.empty"), Message("want.figure_not_nothing")),
+        (TURNS, "1e999", TURNS, "'1e999'", Message("want.power_of_ten", most=300)),
+        (PREPREG, "XX99", PREPREG, "'XX99'", Message("want.one", choices=("SM150", "TH55"))),
+        (OVERLAP, "9 m", OVERLAP, bound("length", 9.0), Message("want.below_shorter_tube", shorter=1.65)),
+        (MANDREL, "none", MANDREL, "'none'", Message("want.one", choices=RACK)),
+        ("sections[77].length_mm", "5", "sections[77].length_mm", None, Message("want.place_in_list", most=4)),
+        ("no_such_field", "5", "no_such_field", None, Message("want.known_field", choices=OF_DESIGN)),
+        ("__class__", "5", "__class__", None, Message("want.known_field", choices=OF_DESIGN)),
+        ("", "5", "field", None, Message("want.path_of_field")),
     ],
 )
 def test_a_wrong_edit_is_refused_with_field_value_and_remedy(
-    edit: Send, client: Any, workshop: Workshop, path: str, text: str, says: str
+    edit: Send, workshop: Workshop, path: str, text: str, field: str, value: Any, want: Message
 ) -> None:
     answer = edit(edit="set_field", path=path, text=text)
     assert answer.status_code == 422
-    assert says in answer.json()["faults"][0]["says"]
+    fault = answer.json()["faults"][0]
+    assert fault["field"] == field
+    assert fault["says"] == refused(field, value, want)
     assert workshop.designs.open("reedlight-7").draft is None
 
 
@@ -99,21 +122,21 @@ def test_plies_are_added_moved_and_taken_out(edit: Send, workshop: Workshop) -> 
 
 def test_undo_and_redo_walk_back_and_forth(edit: Send) -> None:
     before = figure(edit(edit="set_field", path=TURNS, text="6").text, said("headline.droop"))
-    assert "saved" in edit(edit="undo").text.split("not saved")[0]
+    assert said("frame.saved", revision=1) in edit(edit="undo").text
     assert figure(edit(edit="redo").text, said("headline.droop")) == before
 
 
 def test_a_saved_revision_is_the_ghost_no_longer(edit: Send, client: Any) -> None:
     edit(edit="set_field", path=TURNS, text="6")
     text = edit(edit="save").text
-    assert "revision 2 · saved" in text
-    assert "dotted" not in text
+    assert said("frame.saved", revision=2) in text
+    assert GHOST not in text
 
 
 def test_unsaved_work_outlives_the_server(edit: Send, visit: Callable[..., Any], workshop: Workshop) -> None:
     edit(edit="set_field", path=TURNS, text="6")
     text = visit(workshop).get("/poles/reedlight-7/wall?section=4").text
-    assert "not saved" in text
+    assert said("frame.not_saved", revision=1) in text
     assert f'data-path="{TURNS}" data-step="1" data-least="1" value="6"' in text
 
 
@@ -124,13 +147,13 @@ def test_going_back_makes_a_further_revision(edit: Send, client: Any, workshop: 
     assert client.post("/poles/reedlight-7/revisions/1/return").status_code == 303
     now = workshop.designs.open("reedlight-7").saved
     assert (now.card.number, now.design) == (3, first)
-    assert "section 4, ply 2, turns: 6 → 5" in client.get("/poles/reedlight-7/revisions").text
+    assert f"{field_name(default_reader(), TURNS)}: 6 → 5" in client.get("/poles/reedlight-7/revisions").text
 
 
 def test_a_page_left_behind_by_another_window_is_told_so(edit: Send) -> None:
     answer = edit(seen="0123456789abcdef", edit="set_field", path=TURNS, text="6")
     assert answer.status_code == 422
-    assert "another window" in answer.json()["faults"][0]["says"]
+    assert answer.json()["faults"][0]["says"] == sentence("want.page_as_it_is_now")
 
 
 def test_unsaved_work_can_be_forgotten(edit: Send, client: Any, workshop: Workshop) -> None:
@@ -145,7 +168,7 @@ def test_a_draft_that_cannot_be_built_leaves_a_way_out(client: Any, workshop: Wo
     workshop.designs.keep_draft("reedlight-7", plain, parent=1)
     answer = client.get("/poles/reedlight-7/wall")
     assert answer.status_code == 422
-    assert "mm to slide in section 5" in answer.text
+    assert refused("sections[3].outside", bound("diameter", 0.031915), TOO_THICK) in answer.text
     client.post("/poles/reedlight-7/forget")
     assert client.get("/poles/reedlight-7/wall").status_code == 200
 
@@ -155,8 +178,8 @@ def test_a_draft_with_faults_is_said_and_the_saved_revision_shown(client: Any, w
     plain["tip_fitting_g"] = "heavy"
     workshop.designs.keep_draft("reedlight-7", plain, parent=1)
     text = client.get("/poles/reedlight-7/wall").text
-    assert "Unsaved work has faults" in text
-    assert "not shown: tip fitting is &#39;heavy&#39;: a number" in text
+    assert said("notice.draft_faults") in text
+    assert refused("tip_fitting_g", "'heavy'", "want.number_such_as") in html.unescape(text)
 
 
 def test_a_wish_over_its_limit_is_the_figure_that_is_coloured(edit: Send) -> None:
@@ -179,7 +202,8 @@ def test_what_could_not_be_read_again_is_refused_as_it_is_typed(edit, workshop) 
     assert edit(edit="set_field", path="sections[3].stack[1].turns", text="4").status_code == 200
     answer = edit(edit="set_field", path="sections[3].stack[0].angle_deg", text="1.5708")
     assert answer.status_code == 422
-    assert "looks like radians" in answer.json()["faults"][0]["says"]
+    angle = "sections[3].stack[0].angle_deg"
+    assert answer.json()["faults"][0]["says"] == refused(angle, "'1.5708'", "want.degrees", angle=pi / 2)
     draft = workshop.designs.open("reedlight-7").draft
     assert draft is not None
     assert draft.design is not None

@@ -9,6 +9,7 @@ import urllib.request
 from pathlib import Path
 
 import pytest
+from tests.said import refused, said
 
 from polewright.cli.open import listen
 
@@ -29,9 +30,10 @@ def test_any_other_host_is_refused_with_the_reason(host: str, tmp_path: Path) ->
 
 def test_a_port_that_is_taken_is_said(tmp_path: Path) -> None:
     with socket.create_server(("127.0.0.1", 0)) as held:
-        ended = run("--port", str(held.getsockname()[1]), "--store", str(tmp_path / "w.sqlite"))
+        port = held.getsockname()[1]
+        ended = run("--port", str(port), "--store", str(tmp_path / "w.sqlite"))
     assert ended.returncode == 2
-    assert "a free port" in ended.stderr
+    assert refused("port", str(port), "want.free_port", reason="EADDRINUSE", option="--port") in ended.stderr
 
 
 def test_an_answer_leaves_at_once_and_does_not_wait_for_the_other_end_to_nod() -> None:
@@ -61,7 +63,7 @@ def test_it_says_where_it_is_shows_the_demo_and_closes_on_ctrl_c(tmp_path: Path)
             assert "Reedlight 7" in answer.read().decode()
         process.send_signal(signal.SIGINT)
         rest, _ = process.communicate(timeout=300)
-        assert "everything is kept" in rest
+        assert said("cli.open.closed") in rest
         assert process.returncode == 0
     finally:
         process.kill()

@@ -6,10 +6,15 @@ import zipfile
 from typing import Any
 
 import pytest
-from tests.said import said
+from tests.said import refused, said
 
+from polewright.codes import Message
 from polewright.web.place_table import PLACES
 from polewright.workshop import Workshop
+
+DOCUMENTS = ("pole-design", "brief", "material", "mandrel", "test-record")
+BRIEF = b'document = "brief"\nschema_version = 1\nname = "x"\n[brief]\n'
+CUT_SHORT = Message("want.whole_text", kind="TOML", reason=Message("reason.end_of_text"))
 
 
 def test_the_first_page_draws_every_pole_of_the_demo_workshop(client: Any) -> None:
@@ -80,7 +85,7 @@ def test_the_buyers_sheet_is_a_pdf(client: Any) -> None:
 def test_an_unknown_pole_is_a_page_that_says_so(client: Any) -> None:
     answer = client.get("/poles/no-such-pole/wall")
     assert answer.status_code == 404
-    assert "There is nothing here" in answer.text
+    assert said("page.refused.absent") in answer.text
 
 
 @pytest.mark.parametrize(
@@ -126,7 +131,7 @@ def test_a_name_that_is_taken_is_refused_in_words(client: Any) -> None:
         "/poles", data={"from": "reedlight-7", "name": "Tallreed 11"}, headers={"accept": "application/json"}
     )
     assert answer.status_code == 409
-    assert answer.json()["faults"][0]["says"] == "name is 'Tallreed 11': another name: a pole is called so already"
+    assert answer.json()["faults"][0]["says"] == refused("name", "'Tallreed 11'", "want.another_name_of_pole")
 
 
 def test_a_file_taken_out_comes_in_as_a_pole(client: Any) -> None:
@@ -135,22 +140,21 @@ def test_a_file_taken_out_comes_in_as_a_pole(client: Any) -> None:
     assert answer.headers["location"] == "/poles/returned-7/wall"
 
 
-END_OF_TEXT = said("want.whole_text", kind="TOML", reason="#").split("#")[1]
-
-
 @pytest.mark.parametrize(
-    ("content", "says"),
+    ("content", "field", "value", "want"),
     [
-        (b'document = "pole-design"\nschema', END_OF_TEXT),
-        (b"\xff\xfe\x00", "no text from byte 0 on"),
-        (b'document = "brief"\nschema_version = 1\nname = "x"\n[brief]\n', "pole-design"),
-        (b"", "one of"),
+        (b'document = "pole-design"\nschema', "file", None, CUT_SHORT),
+        (b"\xff\xfe\x00", "file", "'wrong.toml'", Message("want.design_as_text", start=0)),
+        (BRIEF, "document", "'brief'", Message("want.document_kind", kinds=("pole-design",))),
+        (b"", "document", None, Message("want.one", choices=DOCUMENTS)),
     ],
 )
-def test_a_file_that_is_no_pole_is_refused_in_words(client: Any, content: bytes, says: str) -> None:
+def test_a_file_that_is_no_pole_is_refused_in_words(
+    client: Any, content: bytes, field: str, value: str | None, want: Message
+) -> None:
     answer = client.post("/files", files={"file": ("wrong.toml", content)}, headers={"accept": "application/json"})
     assert answer.status_code == 422
-    assert says in answer.json()["faults"][0]["says"]
+    assert answer.json()["faults"][0]["says"] == refused(field, value, want)
 
 
 def test_words_of_a_design_never_become_markup(client: Any) -> None:

@@ -4,9 +4,10 @@ import re
 from typing import Any
 
 import pytest
-from tests.said import said
+from tests.said import refused, said
 
 from polewright.codes import Message
+from polewright.web.place_table import PLACES
 from polewright.web.places.find import fault_text
 from polewright.words import default_reader
 
@@ -83,18 +84,20 @@ def test_a_search_too_long_says_what_can_be_done_on_the_page() -> None:
 
 
 @pytest.mark.parametrize(
-    ("address", "says"),
+    ("address", "field", "value", "want"),
     [
-        (f"{REED}/nowhere", "place is 'nowhere': one of"),
-        (f"{REED}/wall?section=99", "section is '99': 12 or less"),
-        (f"{REED}/wall?section=x", "section is 'x': a whole number"),
-        (f"{REED}/bench?correct=0", "correct is '0': 1 or more"),
+        (f"{REED}/nowhere", "place", "'nowhere'", Message("want.one", choices=tuple(PLACES))),
+        (f"{REED}/wall?section=99", "section", "'99'", Message("limit.le", limit=12)),
+        (f"{REED}/wall?section=x", "section", "'x'", Message("want.whole_number")),
+        (f"{REED}/bench?correct=0", "correct", "'0'", Message("limit.ge", limit=1)),
     ],
 )
-def test_an_address_that_leads_nowhere_says_what_would(client: Any, address: str, says: str) -> None:
+def test_an_address_that_leads_nowhere_says_what_would(
+    client: Any, address: str, field: str, value: str, want: Message
+) -> None:
     answer = client.get(address)
     assert answer.status_code == 404
-    assert says in answer.text.replace("&#39;", "'")
+    assert refused(field, value, want) in answer.text.replace("&#39;", "'")
 
 
 def test_pages_are_never_kept_by_the_browser_but_files_of_the_page_are(client: Any) -> None:
