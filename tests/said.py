@@ -23,6 +23,6 @@ def sentence(code: str, /, **values: object) -> str:
 
 
 def refused(field: str, value: object, want: str | Message, /, **values: object) -> str:
-    """One fault of a field as the suite's reader sees it; what would be right is a code with its values, or a message."""
+    """One fault of a field as the suite's reader sees it; what would be right: a code with its values, or a message."""
     wanted = want if isinstance(want, Message) else Message(want, **values)
     return default_reader().fault(field, value, wanted)
