@@ -2,8 +2,9 @@
 
 from polewright.codes import Message
 from polewright.words import Reader, default_reader
+from polewright.words.faults import addressed
 
-__all__ = ["refused", "said", "said_in", "sentence"]
+__all__ = ["refused", "refused_in_file", "said", "said_in", "sentence"]
 
 
 def said(code: str, /, **values: object) -> str:
@@ -26,3 +27,8 @@ def refused(field: str, value: object, want: str | Message, /, **values: object)
     """One fault of a field as the suite's reader sees it; what would be right: a code with its values, or a message."""
     wanted = want if isinstance(want, Message) else Message(want, **values)
     return default_reader().fault(field, value, wanted)
+
+
+def refused_in_file(field: str, value: object, want: Message) -> str:
+    """One fault of a file, named with its path in the file, without the name of the file."""
+    return addressed(default_reader(), field, value, want)
