@@ -30,10 +30,10 @@ page_paths = APIRouter()
 
 
 def _known(place: str) -> str:
-    """A place that the general path shows."""
-    known = tuple(code for code, kind in PLACES.items() if kind.values is not None)
-    if place not in known:
-        raise ValueError(Message("want.one", choices=known))
+    """A place that the general path shows; one that does not exist is refused with all that do."""
+    general = tuple(code for code, kind in PLACES.items() if kind.values is not None)
+    if place not in general:
+        raise ValueError(Message("want.one", choices=general if place in PLACES else tuple(PLACES)))
     return place
 
 
