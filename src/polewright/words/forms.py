@@ -19,7 +19,8 @@ A quantity without decimals is written with four significant digits.
 import math
 from collections.abc import Callable
 from datetime import date, datetime
-from typing import TYPE_CHECKING
+from functools import lru_cache
+from typing import TYPE_CHECKING, NamedTuple
 
 from polewright.codes import Message
 from polewright.units import QUANTITIES, display_unit, to
@@ -87,18 +88,39 @@ _KINDS: dict[str, Callable[[object, list[str], "Reader"], str]] = {
 
 
 def _quantity_place(value: object, kind: str, rest: list[str], reader: "Reader") -> str:
+    place = _place(kind, tuple(rest))
+    if place.significant is not None:
+        own = place.unit if place.unit is not None and reader.system == "metric" else None
+        shown = own or display_unit(place.quantity, reader.system)
+        text = _significant(to(_as_float(value), shown), place.significant, reader)
+        return _with_unit(text, shown, bare=place.bare)
+    return quantity_text(
+        _as_float(value), place.quantity, reader, place.metric, place.inch, unit=place.unit, bare=place.bare
+    )
+
+
+class _Place(NamedTuple):
+    """How a quantity is written at one place of a text: the table of the module's text, taken apart."""
+
+    quantity: str
+    unit: str | None
+    bare: bool
+    significant: int | None
+    metric: int | None
+    inch: int | None
+
+
+@lru_cache(maxsize=1024)
+def _place(kind: str, rest: tuple[str, ...]) -> _Place:
     bare = "bare" in rest
     last, own = (rest[-1].split("@") if rest and "@" in rest[-1] else (None, None)) if rest else (None, None)
     parts = [last or "" if "@" in part else part for part in rest if part != "bare"]
     if "@" in kind:
         kind, own = kind.split("@")
     if parts and parts[0].startswith("s"):
-        shown = own if own is not None and reader.system == "metric" else display_unit(kind, reader.system)
-        return _with_unit(_significant(to(_as_float(value), shown), int(parts[0][1:]), reader), shown, bare=bare)
+        return _Place(kind, own, bare, int(parts[0][1:]), None, None)
     numbers = [int(part) for part in parts if part]
-    metric = numbers[0] if numbers else None
-    inch = numbers[1] if len(numbers) > 1 else None
-    return quantity_text(_as_float(value), kind, reader, metric, inch, unit=own, bare=bare)
+    return _Place(kind, own, bare, None, numbers[0] if numbers else None, numbers[1] if len(numbers) > 1 else None)
 
 
 def quantity_text(
@@ -138,6 +160,7 @@ def _with_unit(text: str, unit: str, *, bare: bool) -> str:
     return f"{text}°" if unit == "°" else f"{text}\u00a0{pretty_unit(unit)}"
 
 
+@lru_cache(maxsize=256)
 def pretty_unit(unit: str) -> str:
     """A unit as it is printed: "N m2" is "N·m²"."""
     for plain, printed in _PRINTED:

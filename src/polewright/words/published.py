@@ -18,6 +18,7 @@ from polewright.units import split_field
 __all__ = ["published", "published_number"]
 
 _Model = TypeVar("_Model", bound=BaseModel)
+_MISSING = object()
 _DIGITS = 14  # significant digits that survive a trip to SI and back
 
 
@@ -59,8 +60,9 @@ def published(model: type[_Model], answer: object, **given: Any) -> _Model:
     for field in _fields(model):
         if field.name in values:
             continue
-        if hasattr(answer, field.stem):
-            values[field.name] = field.value(getattr(answer, field.stem))
+        found = getattr(answer, field.stem, _MISSING)
+        if found is not _MISSING:
+            values[field.name] = field.value(found)
         elif hasattr(answer, field.name):
             values[field.name] = getattr(answer, field.name)
         elif model.model_fields[field.name].is_required():

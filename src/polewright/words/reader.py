@@ -3,7 +3,7 @@
 import os
 import string
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, lru_cache
 
 from polewright.codes import Message
 from polewright.errors import PolewrightError
@@ -104,11 +104,17 @@ class Reader:
         if "{" not in text and "}" not in text:
             return text
         parts = []
-        for literal, name, form, _ in string.Formatter().parse(text):
+        for literal, name, form in _places(text):
             parts.append(literal)
             if name is not None:
-                parts.append(value_text(values[name], form or "", self))
+                parts.append(value_text(values[name], form, self))
         return "".join(parts)
+
+
+@lru_cache(maxsize=4096)
+def _places(text: str) -> tuple[tuple[str, str | None, str], ...]:
+    """A catalogue's text taken apart: what stands before each place, the name of its value, and its form."""
+    return tuple((literal, name, form or "") for literal, name, form, _ in string.Formatter().parse(text))
 
 
 @cache
