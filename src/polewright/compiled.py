@@ -32,6 +32,7 @@ LOOP_FILES: dict[str, tuple[str, ...]] = {
         "pole/batch.py",
         "pole/correct.py",
         "pole/elastica.py",
+        "pole/lanczos.py",
         "pole/layout.py",
         "pole/settle.py",
         "pole/sway.py",

@@ -21,13 +21,12 @@ from polewright.conventions.comfort import STROKES
 from polewright.errors import DesignError, NotConverged
 from polewright.pole.beam import Bent
 from polewright.pole.elastica import WEIGHT, Pins
-from polewright.pole.sway import Movement, movement
+from polewright.pole.lanczos import lanczos
 
 __all__ = ["Modes", "is_near_strokes", "modes", "settling_time"]
 
 Head = Literal["free", "pinned", "sliding"]
 _ROUNDS = 14
-_SAME = 1e-13  # the lowest swing alone is found once a further round moves it by no more
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -63,28 +62,13 @@ def _held(b: Bent, head: Head) -> Pins:
     )
 
 
-@dataclass(frozen=True, slots=True)
-class _Masses:
-    """Mass behind each number of a movement: [kg] at Gauss points and nodes, rotary inertia [kg m2]."""
-
-    inside: FloatArray
-    nodes: FloatArray
-    turn: FloatArray
-
-    def weights(self) -> FloatArray:
-        """One weight for each entry of the movement's flat vector."""
-        return np.concatenate([np.repeat(self.inside.ravel(), 2), np.repeat(self.nodes, 2), self.turn.ravel()])
-
-
-def _masses(b: Bent) -> _Masses:
+def _weights(b: Bent) -> FloatArray:
+    """(size,) mass behind each number of a movement: [kg] at Gauss points and nodes, rotary inertia [kg m2]."""
     width = WEIGHT * b.mesh.h[:, None]
     nodes = b.mesh.lump.copy()
     nodes[-1] += b.state.head_mass + b.state.hanging
-    return _Masses(width * (b.mesh.mu + b.state.hose), nodes, width * b.mesh.rot)
-
-
-def _flat(m: Movement) -> FloatArray:
-    return np.concatenate([m.inside.ravel(), m.nodes.ravel(), m.turn.ravel()])
+    inside, turn = width * (b.mesh.mu + b.state.hose), width * b.mesh.rot
+    return np.concatenate([np.repeat(inside.ravel(), 2), np.repeat(nodes, 2), turn.ravel()])
 
 
 def _start(b: Bent) -> FloatArray:
@@ -119,11 +103,10 @@ def modes(b: Bent, *, count: int = 3, head: Head = "free") -> Modes:
         raise DesignError("shape", Message("given.small_deflections"), Message("want.one_found_with_true_rotations_by"))
     if not 1 <= count <= 8:
         raise DesignError("count", count, Message("want.n_1_8"))
-    mass = _masses(b)
-    weight = mass.weights()
+    weight = _weights(b)
     if not np.any(weight > 0.0):
         raise DesignError("mass", 0.0, Message("want.above_zero_somewhere_what_weighs_nothing"))
-    basis, ritz = _lanczos(b, _held(b, head), mass, weight, max(_ROUNDS, 3 * count), alone=count == 1)
+    basis, ritz = _lanczos(b, _held(b, head), weight, max(_ROUNDS, 3 * count), alone=count == 1)
     value, vector = np.linalg.eigh(ritz)
     order = np.argsort(-np.abs(value))[:count]
     if np.any(value[order] < 0.0):
@@ -135,59 +118,13 @@ def modes(b: Bent, *, count: int = 3, head: Head = "free") -> Modes:
     return Modes(1.0 / (2.0 * np.pi * np.sqrt(value[keep])), b.station, shape[:, :, 0], shape[:, :, 1])
 
 
-def _lanczos(
-    b: Bent, pins: Pins, mass: _Masses, weight: FloatArray, rounds: int, *, alone: bool
-) -> tuple[FloatArray, FloatArray]:
-    """Movements (k, size), orthogonal in kinetic energy, and the flexibility between them (k, k).
-
-    `alone`: the lowest swing is asked for and no other; no more rounds than it takes.
-    """
+def _lanczos(b: Bent, pins: Pins, weight: FloatArray, rounds: int, *, alone: bool) -> tuple[FloatArray, FloatArray]:
+    """As `lanczos`, for a pole in balance; refused where the supports hold it twice over."""
     force = (b.inside.fx, b.inside.fz)
-    n, h = b.mesh.h.size, b.mesh.h[:, None] * WEIGHT
-    spread, turned = (mass.inside / h)[:, :, None], mass.turn / h
-
-    # a swing keeps every joint pressed to its side of the play, even one that hangs loose: no slack
-    def give(u: FloatArray) -> FloatArray:
-        q = spread * u[: 6 * n].reshape(n, 3, 2)
-        return _flat(
-            movement(
-                b.mesh,
-                pins,
-                b.posture,
-                force,
-                b.loads.follow,
-                1e-300,
-                q,
-                mass.nodes[:, None] * u[6 * n : 8 * n + 2].reshape(n + 1, 2),
-                turned * u[8 * n + 2 :].reshape(n, 3),
-            )
-        )
-
-    u = give(_start(b))
-    basis, weighted = np.empty((rounds, u.size)), np.empty((rounds, u.size))
-    ritz, top, done = np.zeros((rounds, rounds)), np.inf, 0
-    first = np.sqrt(u @ (weight * u))
-    for k in range(rounds):
-        for _ in range(2 if k else 0):
-            u = u - (weighted[:k] @ u) @ basis[:k]
-        size = np.sqrt(u @ (weight * u))
-        if not size > 1e-11 * first:
-            break
-        basis[k] = u / size
-        weighted[k] = weight * basis[k]
-        u, done = give(basis[k]), k + 1
-        if not np.all(np.isfinite(u)):
-            break
-        first = np.sqrt(u @ (weight * u))
-        ritz[:done, k] = weighted[:done] @ u
-        ritz[k, :done] = ritz[:done, k]
-        if alone and k:
-            last, top = top, float(np.max(np.abs(np.linalg.eigvalsh(ritz[:done, :done]))))
-            if k > 1 and abs(top - last) <= _SAME * top:
-                break
-    if not done or not np.all(np.isfinite(u)):
+    basis, ritz, finite = lanczos(b.mesh, pins, b.posture, force, b.loads.follow, weight, _start(b), rounds, alone)
+    if not finite:
         raise NotConverged("modes", Message("given.held_twice_over"), Message("want.head_that_not_held_where_wall"))
-    return basis[:done], ritz[:done, :done]
+    return basis, ritz
 
 
 def settling_time(frequency: float, *, damping: float, left: float = 0.05) -> float:
