@@ -5,7 +5,7 @@ UV := $(BIN)/uv pip install -q --python $(BIN)/python
 export OPENBLAS_NUM_THREADS := 1
 export OMP_NUM_THREADS := 1
 
-.PHONY: run test quick lowest coverage bench mutants verification lock screenshots clean scripts
+.PHONY: run test quick lowest coverage bench mutants house verification lock screenshots clean scripts
 
 run: .stamps/run
 	$(BIN)/polewright open
@@ -43,6 +43,11 @@ ROOMS ?=
 FILES ?=
 mutants: .stamps/test
 	$(BIN)/python -m tests.mutants --slow --count $(COUNT) --seed $(SEED) --rooms "$(ROOMS)" --files "$(FILES)"
+
+# The picture of the rooms in docs/house.md, from the imports; and the pages that are made from something else.
+house: .stamps/test
+	$(BIN)/python docs/house_picture.py
+	$(BIN)/python docs/assemble.py
 
 verification: .stamps/test
 	$(BIN)/python -m tests.verification

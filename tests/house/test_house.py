@@ -1,0 +1,61 @@
+"""The picture of the rooms is that of the imports, names are plain, and no file names what a reader cannot open."""
+
+import importlib.util
+import re
+import subprocess
+from pathlib import Path
+from typing import Any
+
+import pytest
+
+ROOT = Path(__file__).parents[2]
+PACKAGE = ROOT / "src" / "polewright"
+
+
+@pytest.fixture(scope="module")
+def house() -> Any:
+    spec = importlib.util.spec_from_file_location("house_picture", ROOT / "docs" / "house_picture.py")
+    assert spec is not None
+    assert spec.loader is not None
+    module = importlib.util.module_from_spec(spec)
+    spec.loader.exec_module(module)
+    return module
+
+
+def test_the_picture_of_the_rooms_is_made_from_the_imports(house):
+    assert house.PICTURE.read_text(encoding="utf-8") == house.picture(), "run docs/house_picture.py (make house)"
+
+
+def test_no_room_imports_one_above_or_beside_it(house):
+    level = {room: i for i, rooms in enumerate(house.levels()) for room in rooms}
+    wrong = [
+        (room, other) for room in level for other in house.imported(room, set(level)) if level[other] <= level[room]
+    ]
+    assert wrong == []
+
+
+def test_the_page_of_the_rooms_names_each_that_a_person_meets(house):
+    page = (ROOT / "docs" / "house.md").read_text(encoding="utf-8")
+    packages = {room for rooms in house.levels() for room in rooms if (PACKAGE / room).is_dir()}
+    assert sorted(room for room in packages - {"conventions"} if f"`{room}`" not in page) == []
+
+
+def tracked() -> list[Path]:
+    names = subprocess.run(["git", "ls-files", "-z"], cwd=ROOT, capture_output=True, text=True, check=True).stdout
+    return [ROOT / name for name in names.split("\0") if name and "vendor" not in name and "lock" not in name]
+
+
+def test_no_file_names_a_story_an_issue_or_a_page_outside_the_repository():
+    """A test or a page says what it shows; where the wish for it was written down is no part of the product."""
+    outside = re.compile(
+        r"\b(?:user )?stor(?:y|ies)\b|\bissues? (?:no\.? ?)?#?\d|\s\(?#\d{1,3}\b|/work/|"
+        r"\b(?:style|design|words|making)\.md\b",
+        re.IGNORECASE,
+    )
+    found = []
+    for file in tracked():
+        if file.suffix in {".py", ".md", ".toml", ".html", ".json"} and file != Path(__file__):
+            for number, line in enumerate(file.read_text(encoding="utf-8").splitlines(), start=1):
+                if outside.search(line):
+                    found.append(f"{file.relative_to(ROOT)}:{number}: {line.strip()[:80]}")
+    assert found == []
