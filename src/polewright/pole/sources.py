@@ -26,6 +26,8 @@ _SHAPE: dict[str, Source] = {
 }
 
 _MOTION: dict[str, Source] = {
+    "pole.lanczos": cited("parlett-1998", "ch. 13"),
+    "pole.lanczos.lanczos": Source(uses=("pole.lanczos",)),
     "pole.modes": cited("parlett-1998", "ch. 13 and 15"),
     "pole.modes.modes": Source(uses=("pole.modes",)),
     "pole.modes.settling_time": cited("timoshenko-1937", "ch. I"),

@@ -115,6 +115,9 @@ _STRENGTH: dict[str, Source] = {
     "wall.wrinkling.push_knock_down": cited("nasa-1968", "sections 4.1 and 4.2"),
     "wall.wrinkling.bending_knock_down": cited("nasa-1968", "sections 4.1 and 4.2"),
     "wall.wrinkling.axisymmetric_force": cited("timoshenko-1961", "section 11.1"),
+    "wall.wrinkle_kernel": cited("sanders-1963"),
+    "wall.wrinkle_kernel.softness": Source(uses=("wall.wrinkle_kernel",)),
+    "wall.wrinkle_kernel.joined_waves": Source(uses=("wall.wrinkle_kernel",)),
     "wall.wrinkling.push_wrinkle": cited("sanders-1963") + cited("timoshenko-1961", "ch. 11"),
     "wall.wrinkling.bending_wrinkle": cited("seide-1961"),
 }
