@@ -51,7 +51,7 @@ def section_limits(design: Design, work: Workpiece) -> Limits:
     )
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=128)
 def _bears(section: Section, criterion: Criterion) -> tuple[float, float, float]:
     """[N m] at the butt: fibre failure, flattening, wrinkling."""
     wall, strength = _wall(section, 0.0), section.stack.design_strength()
@@ -60,7 +60,7 @@ def _bears(section: Section, criterion: Criterion) -> tuple[float, float, float]
     return by_name.get("fibre_failure", math.inf), by_name["flattening"], by_name["wrinkling"]
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=128)
 def _contact(inner: Section, outer: Section, clearance: float, overlap: float) -> tuple[float, float]:
     """[N] across the joint that its tubes bear at the outer mouth and at the inner end."""
     if overlap <= 0.0:
@@ -71,13 +71,13 @@ def _contact(inner: Section, outer: Section, clearance: float, overlap: float) -
     return max(mouth.force, LEAST), max(end.force, LEAST)
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=128)
 def _ring(section: Section, station: float) -> PressedRing:
     wall = _wall(section, station)
     return pressed_ring(wall, section.stack.design_strength(), cure=thin_cure_stress(wall, section.rise))
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=128)
 def _collar(outer: Section, width_mm: float, friction: float, hold_N: float) -> float:
     """[N] push that a collar on this mouth holds when wet, at the tension in the middle of its window."""
     band = Band(width=si("clamp_width_mm", width_mm), friction=friction)

@@ -15,7 +15,8 @@ from polewright.wall.through import TubeLoads
 
 __all__ = ["known_limits", "known_tube"]
 
-MOST = 512
+MOST = 192
+"""Walls remembered: those of a dozen poles, or of fifty edits of one; each takes some 20 kB."""
 
 
 @dataclass(frozen=True, slots=True)

@@ -181,13 +181,13 @@ def section_answers(design: Design, work: Workpiece) -> tuple[SectionAnswer, ...
         )
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=96)
 def _clamped(key: _Key, width: float, need: float) -> SectionAnswer:
     """The same with a clamp `width` [m] wide on its mouth, that must hold `need` [N]; the tip section carries none."""
     return replace(_section(key), window=_window(key.section, width, key.setting.friction_wet, need))
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=96)
 def _section(key: _Key) -> SectionAnswer:
     section, tube = key.section, key.tube
     ends = np.array([0.0, section.length])

@@ -89,7 +89,7 @@ def in_service(design: Design, work: Workpiece, temperature_C: float | None) -> 
     return replace(work, sections=sections, pole=Pole(tubes, work.pole.joints, work.pole.tip_mass))
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=96)
 def _soft(section: Section, kept: tuple[float, ...]) -> Section:
     plies = tuple(
         StackPly(softened(w.ply, k), w.angle, w.turns) for w, k in zip(section.stack.plies, kept, strict=True)
@@ -97,7 +97,7 @@ def _soft(section: Section, kept: tuple[float, ...]) -> Section:
     return section.in_service(Stack(plies))
 
 
-_tube = lru_cache(maxsize=256)(tube_of)
+_tube = lru_cache(maxsize=96)(tube_of)
 
 
 @dataclass(frozen=True, slots=True)

@@ -6,7 +6,6 @@ A bow adds one lobe round the clock to every reading, loaded or not; a spine add
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import chdtrc, fdtrc
 
 from polewright.arrays import FloatArray
 from polewright.bench.bend import NO_SEAT, short_span_notes, stiffness_from_slope
@@ -59,6 +58,8 @@ def _columns(clock: FloatArray, masses: FloatArray) -> FloatArray:
 
 
 def _lobe(found: Fit, first: int, *, lobes: int, sign: float = 1.0) -> Lobe:
+    from scipy.special import chdtrc, fdtrc  # 14 MB and a tenth of a second: only who asks pays
+
     pair = sign * found.coefficient[first : first + 2]
     spread = found.covariance[first : first + 2, first : first + 2]
     size = float(np.hypot(*pair))

@@ -9,7 +9,6 @@ from functools import partial
 from typing import Literal
 
 import numpy as np
-from scipy.special import chdtrc
 
 from polewright.bench.uncertainty import Estimate
 from polewright.codes import Message
@@ -208,6 +207,8 @@ def likely_causes(found: Mapping[str, Estimate], known: Sequence[Signature]) -> 
             raise DesignError(f"found.{name}", x.standard, Message("want.standard_uncertainty_above_zero"))
     if not found:
         raise DesignError("found", Message("given.nothing"), Message("want.at_least_one_of", choices=tuple(MEASURES)))
+    from scipy.special import chdtrc  # 14 MB and a tenth of a second: only who asks pays
+
     nominal = Signature(AS_DESIGNED, 0.0, 0.0, 0.0, 0.0)
     every = [nominal, *known]
     distance = np.array([_distance(found, s) for s in every])

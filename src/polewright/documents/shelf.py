@@ -41,7 +41,7 @@ FIGURES = {
 FAMILY = {"carbon": "carbon_pan"}
 
 
-@lru_cache(maxsize=512)
+@lru_cache(maxsize=256)
 def ply_record(material: Material, *, field: str = "material") -> PlyRecord:
     """The cured ply of a material, every figure with its origin; `field` opens the place of a refusal.
 

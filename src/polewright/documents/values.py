@@ -92,7 +92,7 @@ def _refuse_unknown(design: Design) -> None:
         raise DocumentError(faults)
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=96)
 def _mandrel(data: MandrelData, field: str) -> Mandrel:
     with _placed(field):
         expansion = (
@@ -116,7 +116,7 @@ def _section(
     return _rolled(data, tuple(records[w.prepreg] for w in data.stack), mandrel, rise, f"sections[{i}]")
 
 
-@lru_cache(maxsize=256)
+@lru_cache(maxsize=96)
 def _rolled(data: SectionData, records: tuple[PlyRecord, ...], mandrel: Mandrel, rise: float, field: str) -> Section:
     """One section: made once, as an edit changes one of a pole's five; its records and mandrel are kept ones too."""
     length, place = si("length_mm", data.length_mm), si("place_mm", data.place_mm)
@@ -142,8 +142,8 @@ def _rolled(data: SectionData, records: tuple[PlyRecord, ...], mandrel: Mandrel,
         )
 
 
-_tube = lru_cache(maxsize=256)(tube_of)
-_known_fit = lru_cache(maxsize=256)(fit)
+_tube = lru_cache(maxsize=96)(tube_of)
+_known_fit = lru_cache(maxsize=96)(fit)
 
 
 def _fit(design: Design, sections: tuple[Section, ...], i: int) -> Fit:

@@ -41,7 +41,7 @@ class Watch:
 
 
 def pieces_of(points: FloatArray) -> list[FloatArray]:
-    """The points (n, n_input) cut into pieces of a fixed size, whatever the engine."""
+    """The points (n, n_input) [-] cut into pieces of a fixed size, whatever the engine."""
     return [points[i : i + CHUNK] for i in range(0, points.shape[0], CHUNK)]
 
 
@@ -51,7 +51,7 @@ def in_chunks(task: Task, points: FloatArray, *, on: Executor | None = None, wat
     Parameters
     ----------
     task : takes (n_chunk, n_input) and gives (n_chunk, n_figure); for other processes it must travel (be picklable).
-    points : (n, n_input).
+    points : (n, n_input) [-] chances, or whatever `task` takes.
     on : any executor: threads, processes, a cluster's; without one the pieces are done here, one by one.
     """
     pieces, watch = pieces_of(points), watch or Watch()

@@ -138,7 +138,7 @@ def _swollen(content: Content, density: float, factor: FloatArray) -> tuple[Floa
 
 
 def copies_of(problem: Problem, points: FloatArray) -> Copies:
-    """Every copy that the points (n, n_input) stand for, as walls and nests.
+    """Every copy that the points (n, n_input) [-] stand for, chances between 0 and 1, as walls and nests.
 
     Raises
     ------
@@ -268,11 +268,11 @@ def _drawn(problem: Problem, copies: Copies, reach: Reach) -> FloatArray:
 
 
 def figures_of(problem: Problem, points: FloatArray) -> FloatArray:
-    """Every figure of every copy, (n, n_figure) in the order of `problem.names`: SI units.
+    """Every figure of every copy, (n, n_figure) [SI unit of the figure], in the order of `problem.names`.
 
     Parameters
     ----------
-    points : (n, n_input) chances between 0 and 1.
+    points : (n, n_input) [-] chances between 0 and 1.
 
     Raises
     ------

@@ -48,7 +48,7 @@ class Plan:
 
 
 def points_of(plan: Plan, inputs: int, *, stream: int = 0) -> FloatArray:
-    """Chances between 0 and 1, (n_replicate, n, n_input), each replicate a scrambled Sobol' net of its own.
+    """Chances between 0 and 1 [-], (n_replicate, n, n_input), each replicate a scrambled Sobol' net of its own.
 
     `stream` sets designs of one seed apart.
 

@@ -4,7 +4,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
-from scipy.special import stdtrit
 
 from polewright.arrays import FloatArray
 from polewright.codes import Message
@@ -24,6 +23,8 @@ class Sampled:
 
     def half_width(self, confidence: float = CONFIDENCE) -> float:
         """Half-width of the interval that holds the true number as often as `confidence` [-] says, by Student's t."""
+        from scipy.special import stdtrit  # 14 MB and a tenth of a second: only who asks pays
+
         return float(stdtrit(self.freedom, 0.5 + confidence / 2.0)) * self.standard
 
     def holds(self, number: float, confidence: float = CONFIDENCE) -> bool:
@@ -54,8 +55,8 @@ def figure_spread(values: FloatArray, *, name: str = "", coverage: float = CONFI
 
     Parameters
     ----------
-    values : (n_replicate, n), any unit.
-    coverage : share of the copies between low and high.
+    values : (n_replicate, n) [any unit].
+    coverage : [-] share of the copies between low and high.
 
     Source
     ------

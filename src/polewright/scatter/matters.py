@@ -6,7 +6,6 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.special import ndtri
 
 from polewright.arrays import FloatArray
 from polewright.codes import Message
@@ -94,14 +93,14 @@ def _shared(own: FloatArray, variance: float) -> Sampled:
 
 
 def line_shares(points: FloatArray, values: FloatArray, groups: Groups) -> tuple[tuple[LineShare, ...], float]:
-    """Share of one figure's variance by a straight line in the normal scores of the inputs; and that of all, R2.
+    """Share [-] of one figure's variance by a straight line in the normal scores of the inputs; and that of all, R2.
 
     Sum of squared standardised regression coefficients over a group, less what chance alone would give them. Whatever
     R2 leaves to 1 is curved or joint and not seen here; the Sobol' indices see it.
 
     Parameters
     ----------
-    points : (n, n_input) chances; values : (n,) any unit.
+    points : (n, n_input) [-] chances; values : (n,) [any unit].
 
     Raises
     ------
@@ -120,6 +119,8 @@ def line_shares(points: FloatArray, values: FloatArray, groups: Groups) -> tuple
     n, inputs = points.shape
     if n < 2 * (inputs + 1):
         raise DesignError("poles", n, Message("want.at_least_inputs", limit=2 * (inputs + 1), inputs=inputs))
+    from scipy.special import ndtri  # 14 MB and a tenth of a second: only who asks pays
+
     scores, own = ndtri(points), values - values.mean()
     scores = scores - scores.mean(axis=0)
     variance = float(own @ own) / (n - 1)

@@ -1,7 +1,6 @@
 """How many poles must be made so that an order can be filled, and how yield compounds over the tubes of a pole."""
 
 import numpy as np
-from scipy.special import betainc, betaln, gammaln
 
 from polewright.codes import Message
 from polewright.conventions.confidence import CONFIDENCE
@@ -39,6 +38,8 @@ def chance_of_filling(order: int, *, made: int, passing: float, alike: float = 0
         return 0.0
     if passing in (0.0, 1.0):
         return passing
+    from scipy.special import betainc, betaln, gammaln  # 14 MB and a tenth of a second: only who asks pays
+
     if alike < 1e-9:
         return float(betainc(order, made - order + 1, passing))
     spread = (1.0 - alike) / alike
@@ -105,7 +106,7 @@ def pole_yield(tube_yield: float, *, tubes: int) -> float:
 
 
 def tubes_to_start(tubes: int, *, tube_yield: float) -> float:
-    """Mean number of tubes started for `tubes` good ones, n/y: what cost counts.
+    """Mean number of tubes started [-] for `tubes` good ones, n/y: what cost counts; tube_yield [-] above 0, at most 1.
 
     Source
     ------

@@ -202,7 +202,7 @@ class Problem:
 
     @property
     def groups(self) -> Mapping[str, NDArray[np.int64]]:
-        """Columns by what they are, such as "E1.lots", without the empty ones."""
+        """Columns (n_column,) by what they are, such as "E1.lots", without the empty ones."""
         return {f"{figure}.{among}": columns for figure, among, columns in self.grouped_inputs}
 
     @property
@@ -224,7 +224,7 @@ class Problem:
 
     @property
     def lot_columns(self) -> NDArray[np.int64]:
-        """The columns that all poles of one order share."""
+        """The columns (n_column,) that all poles of one order share, rising."""
         found = {int(c) for b in self.blocks if "lot" in b.columns for c in b.columns["lot"]}
         return np.array(sorted(found), dtype=np.int64)
 

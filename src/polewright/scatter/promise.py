@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
-from scipy.special import betaincinv, ndtri
 
 from polewright.arrays import FloatArray
 from polewright.codes import Message
@@ -52,7 +51,7 @@ class Miss:
 
 
 def chance_of(hits: int, of: int, *, confidence: float = CONFIDENCE, method: Method = "exact") -> Chance:
-    """The chance behind `hits` in `of` independent trials, with its interval.
+    """The chance [-] behind `hits` in `of` independent trials, with the interval that holds it by `confidence` [-].
 
     "exact" covers at least as often as it claims; "wilson" about as often, and is narrower.
 
@@ -65,6 +64,8 @@ def chance_of(hits: int, of: int, *, confidence: float = CONFIDENCE, method: Met
         raise DesignError("hits", Message("given.of", hits=hits, of=of), Message("want.between_none_all_at_least_one"))
     if not 0.0 < confidence < 1.0:
         raise DesignError("confidence", confidence, Message("want.between_0_1"))
+    from scipy.special import betaincinv, ndtri  # 14 MB and a tenth of a second: only who asks pays
+
     seen, tail = hits / of, (1.0 - confidence) / 2.0
     if method == "exact":
         low = float(betaincinv(hits, of - hits + 1, tail)) if hits > 0 else 0.0
@@ -85,7 +86,7 @@ def _kept(values: FloatArray, names: Sequence[str], promise: Promise) -> FloatAr
 
 
 def passed(values: FloatArray, names: Sequence[str], promises: Sequence[Promise]) -> FloatArray:
-    """1 for every copy that keeps all promises, else 0; values (..., n_figure) in SI, answer (...)."""
+    """1 for every copy that keeps all promises, else 0: (...) [-]; values (..., n_figure) [SI unit of the figure]."""
     kept = np.ones(values.shape[:-1], dtype=bool)
     for promise in promises:
         kept &= _kept(values, names, promise).astype(bool)
@@ -95,7 +96,7 @@ def passed(values: FloatArray, names: Sequence[str], promises: Sequence[Promise]
 def misses(
     values: FloatArray, names: Sequence[str], promises: Sequence[Promise], *, confidence: float = CONFIDENCE
 ) -> tuple[Miss, ...]:
-    """How often each promise is missed, and last, how often any is; values (..., n_figure) in SI.
+    """How often each promise is missed, and last, how often any is; values (..., n_figure) [SI unit of the figure].
 
     The interval is that of independent copies; a quasi-random design is at least as even, so it is on the wide side.
     """

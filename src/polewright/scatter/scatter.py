@@ -45,7 +45,7 @@ class Sample:
         return self.problem.names
 
     def of(self, name: str) -> FloatArray:
-        """One figure of every copy, (n_replicate, n), SI."""
+        """One figure of every copy, (n_replicate, n) [SI unit of the figure]."""
         return np.asarray(self.values[..., self.names.index(name)])
 
     def pole_at(self, name: str, share: float) -> Pole:
@@ -65,17 +65,17 @@ class Sample:
         return pole_of_copy(self.problem, copies_of(self.problem, point), 0)
 
     def spreads(self, *, coverage: float = CONFIDENCE) -> tuple[FigureSpread, ...]:
-        """Every figure's mean, deviation and interval."""
+        """Every figure's mean, deviation and interval that holds `coverage` [-] of the copies."""
         return tuple(
             figure_spread(self.values[..., k], name=name, coverage=coverage) for k, name in enumerate(self.names)
         )
 
     def misses(self, promises: Sequence[Promise], *, confidence: float = CONFIDENCE) -> tuple[Miss, ...]:
-        """How often each promise is missed, and last, any of them."""
+        """How often each promise is missed, and last, any of them; intervals by `confidence` [-]."""
         return misses(self.values, self.names, promises, confidence=confidence)
 
     def line_shares(self, name: str) -> tuple[tuple[LineShare, ...], float]:
-        """What each input gives of a figure's variance, as a straight line sees it; and R2."""
+        """Share [-] that each input gives of a figure's variance, as a straight line sees it; and R2 [-]."""
         inputs = self.problem.inputs
         return line_shares(self.points.reshape(-1, inputs), self.of(name).ravel(), self.problem.groups)
 
@@ -109,7 +109,7 @@ def _kept(problem: Problem, promises: tuple[Promise, ...], points: FloatArray) -
 
 
 def nominal_figures(problem: Problem) -> FloatArray:
-    """(n_figure,) every figure of the pole as designed, nothing strayed."""
+    """Every figure of the pole as designed, (n_figure,) [SI unit of the figure], no input spread."""
     bare = Problem(problem.build, type(problem.spreads)(), problem.reaches)
     return np.asarray(figures_of(bare, np.empty((1, 0)))[0])
 

@@ -7,7 +7,6 @@ from typing import Literal
 
 import numpy as np
 from numpy.typing import ArrayLike
-from scipy.special import chdtri, ndtr, ndtri
 
 from polewright.arrays import FloatArray
 from polewright.codes import Message
@@ -117,11 +116,11 @@ class Spread:
 
     @property
     def total(self) -> float:
-        """Standard deviation of one copy among all lots, in the figure's unit."""
+        """Standard deviation of one copy among all lots: [-] of the nominal value, or [SI unit of the figure]."""
         return float(np.sqrt(self.lot**2 + self.tube**2 + self.ply**2))
 
     def with_total(self, total: float) -> "Spread":
-        """The same shares between lots, tubes and plies, with another standard deviation in all."""
+        """The same shares between lots, tubes and plies, with another `total`: [-], or [SI unit of the figure]."""
         if self.total == 0.0:
             raise DesignError(self.figure, 0.0, Message("want.spread_above_zero_be_scaled"))
         factor = total / self.total
@@ -137,6 +136,8 @@ class Spread:
         Inverse distribution functions; variance of a normal cut at +-c: 1 - 2 c phi(c) / (2 Phi(c) - 1)
         (N. L. Johnson, S. Kotz, N. Balakrishnan, Continuous Univariate Distributions, vol. 1, 2nd ed., 1994, ch. 13).
         """
+        from scipy.special import ndtr, ndtri  # 14 MB and a tenth of a second: only who asks pays
+
         if self.shape == "uniform":
             return np.asarray(np.sqrt(12.0) * (chance - 0.5))
         if self.shape == "truncated":
@@ -219,10 +220,11 @@ class Spreads:
 def spread_of_tests(
     figure: Figure, values: ArrayLike, *, level: Level, confidence: float = CONFIDENCE
 ) -> tuple[Spread, tuple[float, float]]:
-    """The shop's own spread from single tests (n,), and the band in which the true standard deviation lies.
+    """The shop's own spread from single tests (n,) [any unit], and the band in which the true deviation lies.
 
     The spread is that of the next copy, given how few tests there were: s sqrt((1 + 1/n)(n - 1)/(n - 3)), the standard
-    deviation of the predictive Student t. Values in the figure's unit, or in any unit for a relative figure.
+    deviation of the predictive Student t. Values in the figure's SI unit, or in any for a relative figure; the band
+    holds the true deviation by `confidence` [-].
 
     Raises
     ------
@@ -243,6 +245,8 @@ def spread_of_tests(
         if mean <= 0.0:
             raise DesignError(f"{figure}.tests", mean, Message("want.mean_above_zero"))
         s /= mean
+    from scipy.special import chdtri  # 14 MB and a tenth of a second: only who asks pays
+
     tail = (1.0 - confidence) / 2.0
     band = (s * float(np.sqrt((n - 1) / chdtri(n - 1, tail))), s * float(np.sqrt((n - 1) / chdtri(n - 1, 1.0 - tail))))
     sd = s * float(np.sqrt((1.0 + 1.0 / n) * (n - 1) / (n - 3)))

@@ -8,7 +8,6 @@ from pathlib import Path
 from typing import Any
 
 import segno
-import typst
 
 __all__ = ["page_count", "pdf", "qr_svg"]
 
@@ -20,6 +19,8 @@ def pdf(template: str, data: dict[str, Any]) -> bytes:
 
     Data travels as JSON and is set as text: no word of it is ever read as markup.
     """
+    import typst  # 7 MB: only who prints pays
+
     compiler = typst.Compiler(
         str(_HERE / "papers" / template),
         root=str(_HERE / "papers"),

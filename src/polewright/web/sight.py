@@ -81,7 +81,7 @@ class Sight:
 class Sights:
     """Makes sights; remembers core values and scenes by what the design says, so that a look costs little."""
 
-    def __init__(self, workshop: Workshop, most: int = 48) -> None:
+    def __init__(self, workshop: Workshop, most: int = 24) -> None:
         self._workshop, self._most = workshop, most
         self._known: OrderedDict[tuple[Any, ...], Any] = OrderedDict()
         self._lock = Lock()
