@@ -32,12 +32,12 @@ def significant(values: ArrayLike, digits: int) -> FloatArray:
 
     Parameters
     ----------
-    values : (...) any unit; zero stays zero.
+    values : (...) [any unit]; zero stays zero.
     digits : 1 or more.
 
     Returns
     -------
-    (...) in the unit of `values`.
+    (...) [unit of `values`].
     """
     numbers = np.asarray(values, dtype=np.float64)
     size = np.floor(np.log10(np.maximum(np.abs(numbers), 1e-300)))

@@ -164,6 +164,10 @@ def lot_resin_share(area_mass: ArrayLike, *, fibre_area_mass: ArrayLike) -> Floa
     Raises
     ------
     DesignError : the square weighs less than its fibre should.
+
+    Source
+    ------
+    Conservation of mass.
     """
     total, faw = finite("areal mass", area_mass), above_zero("fibre areal mass", fibre_area_mass)
     fit_each_other(areal_mass=total, fibre_areal_mass=faw)

@@ -75,7 +75,17 @@ class Models:
 
 
 def fibre_and_resin(sheet: Ledger, fibres: tuple[Fibre, ...], mass_shares: tuple[float, ...], resin: Resin) -> None:
-    """Write down the constants of the fibre (of several: their mix) and of the resin, as fibre.E1, resin.nu, ..."""
+    """Enter the constants of the fibre (of several: of their mix) and of the resin, as fibre.E1, resin.nu, ...
+
+    Parameters
+    ----------
+    fibres : one, or several that share the prepreg.
+    mass_shares : (n_fibre,) [-] share of each fibre in the mass of all; not used for one fibre.
+
+    Source
+    ------
+    `FIBRE_MIX` of `formulas`: density by mass, all else by volume, axial expansion by volume and modulus.
+    """
     for name in ("E", "nu", "alpha", "density"):
         sheet.enter(f"resin.{name}", resin.provenance.origin(getattr(resin, name), UNITS[name]))
     if len(fibres) == 1:

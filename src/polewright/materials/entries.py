@@ -21,7 +21,12 @@ class Provenance:
     confidence: str
 
     def origin(self, value: float, unit: str) -> Origin:
-        """The origin of a shipped figure of this row, in SI."""
+        """The origin of a shipped figure of this row.
+
+        Parameters
+        ----------
+        value : [SI unit of the figure], named by `unit`.
+        """
         return Origin("default", value, unit, self.source, self.confidence, self.refs)
 
 

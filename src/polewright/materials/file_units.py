@@ -125,7 +125,10 @@ def in_si(key: str, value: Any) -> Any:
 
 
 def word_factor(unit: str) -> tuple[float, float, str]:
-    """(factor, offset, SI unit) of a unit in words, by the longest beginning that is known."""
+    """Factor, offset [SI unit] and SI unit of a unit in words, by the longest beginning that is known.
+
+    A unit with no known beginning counts as a plain number: (1, 0, "-").
+    """
     known = max((u for u in WORD_UNITS if unit == u or unit.startswith((f"{u} ", f"{u},"))), key=len, default="-")
     factor, si = WORD_UNITS[known]
     return factor, (ZERO_CELSIUS if known == "C" else 0.0), si

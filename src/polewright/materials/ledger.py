@@ -29,12 +29,17 @@ class Ledger:
     known: dict[str, Origin] = field(default_factory=dict)
 
     def enter(self, name: str, origin: Origin) -> float:
-        """Write down an input; returns its value in SI."""
+        """Enter an input; returns its value [SI unit of the origin], or the given one of the same name."""
         self.known[name] = self.given.get(name, origin)
         return self.known[name].value
 
     def derive(self, name: str, formula: Formula, inputs: tuple[str, ...], worked_out: Callable[..., float]) -> float:
-        """Work out a figure from inputs already written down; returns the given or the worked-out value in SI."""
+        """Derive a figure from inputs already entered; returns the given or the derived value [SI unit of the formula].
+
+        Raises
+        ------
+        KeyError : an input that is not entered yet.
+        """
         if name in self.given:
             return self.enter(name, self.given[name])
         value = float(worked_out(*(self.known[i].value for i in inputs)))

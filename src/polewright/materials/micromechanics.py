@@ -91,6 +91,10 @@ def ply_elastic(
     Raises
     ------
     DesignError : shares that cannot be packed, an unknown model, constants that no material can have.
+
+    Source
+    ------
+    The functions of `MODELS` and `ply_expansion`, each with its own; G23 from isotropy across the fibre.
     """
     refuse_unpackable(vf, void)
     vf, void = np.asarray(vf, float), np.asarray(void, float)

@@ -18,7 +18,7 @@ HUGE = 1e60  # beyond it, and below its inverse, fourth powers leave the range o
 
 
 def finite(field: str, value: Any, *, want: Want = _FINITE, most: float = HUGE) -> FloatArray:
-    """The value as an array of floats, any shape, none of them beyond `most` in size.
+    """The value (...) as an array of floats (...), none beyond `most` in size; both in one unit [any].
 
     Raises
     ------
@@ -36,7 +36,7 @@ def finite(field: str, value: Any, *, want: Want = _FINITE, most: float = HUGE) 
 
 
 def above_zero(field: str, value: Any, *, want: Want = _ABOVE_ZERO, most: float = HUGE) -> FloatArray:
-    """As `finite`, and above zero by no less than 1/most.
+    """As `finite`, (...) [any unit], and above zero by no less than 1/most.
 
     Raises
     ------
@@ -53,7 +53,7 @@ def above_zero(field: str, value: Any, *, want: Want = _ABOVE_ZERO, most: float 
 
 
 def from_zero(field: str, value: Any, *, want: Want = _FROM_ZERO, most: float = HUGE) -> FloatArray:
-    """As `finite`, and not below zero.
+    """As `finite`, (...) [any unit], and not below zero.
 
     Raises
     ------
@@ -78,7 +78,7 @@ def _array(field: str, value: Any, want: Want) -> FloatArray:
 
 
 def share(field: str, value: Any, *, want: Want = _SHARE) -> FloatArray:
-    """As `finite`, from 0 to 1 [-].
+    """As `finite`, (...) [-], from 0 to 1.
 
     Raises
     ------
@@ -111,7 +111,7 @@ def fit_each_other(**given: FloatArray | tuple[int, ...]) -> None:
 
 
 def keep_numbers(value: Any, names: Iterable[str], *, field: str = "", most: float = HUGE) -> None:
-    """Replace the named fields of a frozen dataclass by own, read-only arrays of finite floats.
+    """Replace named fields of a frozen dataclass by own, read-only arrays of finite floats; units [any] stay.
 
     Raises
     ------

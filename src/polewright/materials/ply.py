@@ -85,6 +85,10 @@ class Elastic:
         """A ply that is alike in every direction across its fibre: E3 = E2, G13 = G12, G23 = E2/(2(1 + nu23)).
 
         Units as the class: [Pa], [-], [1/K], [kg/m3]; any broadcastable shapes.
+
+        Source
+        ------
+        Isotropy across the fibre: the shear modulus of an isotropic solid, in that plane alone.
         """
         E2, nu23, G12, nu12 = above_zero("E2", E2), finite("nu23", nu23), above_zero("G12", G12), finite("nu12", nu12)
         if np.any(nu23 <= -1.0):

@@ -141,6 +141,10 @@ def sun_warmed(air: ArrayLike, *, sun: ArrayLike, film: ArrayLike, absorbed: Arr
     Raises
     ------
     DesignError : film not above zero, sun or absorbed share negative.
+
+    Source
+    ------
+    Steady balance of heat: what the shadow takes in equals what the whole surface gives off.
     """
     T, I = _kelvin("air", air), from_zero("sun", sun)  # noqa: E741 - I is the sun's intensity
     h, a = above_zero("film", film, most=1e30), share("absorbed", absorbed)

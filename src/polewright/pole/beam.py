@@ -259,6 +259,7 @@ def bent(pole: Pole, state: State, *, joint_model: JointModel = "glued", pieces:
     ----------
     joint_model : "glued", tubes in an overlap bend as one; "touching", they touch at its two ends.
     pieces : no beam element is longer than the pole over this.
+    side : [-] its sign alone counts.
 
     Raises
     ------

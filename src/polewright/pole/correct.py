@@ -19,7 +19,7 @@ _CLOSE = 1e-9  # [rad] last correction; the next would be its square
 
 @compiled_inside
 def unit_forces(pins: Pins, n: int) -> FloatArray:
-    """(n, 3, m, 3) force inside each element from a unit of each unknown force; no couple."""
+    """Force inside each element (n, 3, m, 3) [N/N] from a unit of each unknown force: level, up, and no couple."""
     unit = np.zeros((n, 3, pins.node.size, 3))
     for j in range(pins.node.size):
         for e in range(pins.anchor, pins.node[j]):
@@ -30,7 +30,10 @@ def unit_forces(pins: Pins, n: int) -> FloatArray:
 
 @compiled_inside
 def solved(a: FloatArray, b: FloatArray) -> FloatArray:
-    """Answer x of a x = b, by elimination with row exchange; a (m, m) small."""
+    """Answer x (m,) of a x = b, by elimination with row exchange; a (m, m) small, b (m,), each entry of any unit [any].
+
+    A singular matrix gives numbers that are not finite.
+    """
     m = b.size
     a, x = a.copy(), b.copy()
     for k in range(m):
@@ -238,8 +241,12 @@ def newton(
 ) -> tuple[bool, int, int]:
     """Correct a posture in place until it is in balance: (in balance, iterations, unstable directions).
 
-    `most` corrections are tried; it is a float, and `small` handed on, because the compiler would build this once more
-    for every whole number and truth value written in a call.
+    Parameters
+    ----------
+    slack : [N m] moment within which a joint may lie anywhere in its play.
+    small : small-deflection theory.
+    most : [-] corrections tried; a float, and `small` handed on, because the compiler would build this once more for
+        every whole number and truth value written in a call.
     """
     negative, tries = 0, int(most)
     for k in range(tries):

@@ -93,7 +93,7 @@ class Answered(NamedTuple):
 
 @compiled
 def posture(n: int, m: int, root: float) -> Posture:
-    """The straight pole, nothing acting."""
+    """The straight pole of n elements and m unknown forces, nothing acting, at `root` [rad] above level."""
     return Posture(np.full(n + 1, root), np.full(n, root), np.zeros(n + 1), np.zeros(m))
 
 
@@ -123,7 +123,14 @@ def node_loads(loads: Loads, pins: Pins, lam: FloatArray) -> tuple[FloatArray, F
 
 @compiled
 def force_beyond(mesh: Mesh, qx: FloatArray, px: FloatArray, anchor: int) -> tuple[FloatArray, FloatArray]:
-    """One part of the force of everything nearer the tip: (n, 3) at Gauss points, (n + 1,) just tipward of nodes."""
+    """One part of the force [N] of everything nearer the tip: (n, 3) at Gauss points, (n + 1,) just tipward of nodes.
+
+    Parameters
+    ----------
+    qx : (n, 3) [N/m] of that part, at Gauss points.
+    px : (n + 1,) [N] of that part, at nodes.
+    anchor : the node whose reaction balances the whole; butt of it the reaction counts too.
+    """
     n = mesh.h.size
     at, nodes = np.zeros((n, 3)), np.zeros(n + 1)
     total = 0.0
@@ -146,7 +153,14 @@ def force_beyond(mesh: Mesh, qx: FloatArray, px: FloatArray, anchor: int) -> tup
 
 @compiled
 def slope_of(th: float, ref: float, fx: float, fz: float, a: float, b: float, small: bool) -> tuple[float, float]:
-    """(2,) direction of the bent line r' at a point with rotation th, force F, stretch 1/EA = a and shear 1/S = b."""
+    """Direction [-] of the bent line, level and up: its derivative by the length along the unbent one.
+
+    Parameters
+    ----------
+    th, ref : [rad] rotation of the section, and of the unbent line, about which `small` takes slopes for angles.
+    fx, fz : [N] force inside, level and up.
+    a, b : [1/N] 1/EA and 1/S, for stretch and shear.
+    """
     if small:
         c, s = np.cos(ref), np.sin(ref)
         along, across = 1.0 + a * (fx * c + fz * s), th - ref + b * (fz * c - fx * s)
@@ -196,7 +210,13 @@ def line(
 
 @compiled_inside
 def answered(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small: bool) -> Answered:
-    """What a posture in balance means for places, forces and joints, in one call."""
+    """What a posture in balance means for places, forces and joints; units and shapes as `Answered`.
+
+    Parameters
+    ----------
+    slack : [N m] moment within which a joint may lie anywhere in its play.
+    small : small-deflection theory.
+    """
     n, k = mesh.h.size, pins.anchor
     px, pz = node_loads(loads, pins, p.lam)
     fx, fx_node = force_beyond(mesh, loads.qx, px, k)
@@ -277,10 +297,10 @@ def tangent(
 ) -> tuple[FloatArray, FloatArray, FloatArray, FloatArray, FloatArray, int]:
     """Element equations with the middle and the joint eliminated.
 
-    unit (n, 3, m, 3): force inside (level, up) and couple per length that come with each of m unit
-    loads. Gives the node equations (diag (n + 1,),
-    off (n,), rhs (n + 1, 1 + m)), what is needed to find middle and joint again (`inner` (n, 6), `own` (n, 2, 1 + m)),
-    and how many middles are unstable.
+    fx, fz (n, 3) [N] inside the pole; ref [rad] of the unbent line; slack [N m] as elsewhere; unit (n, 3, m, 3) [N/N]:
+    force inside (level, up) and couple per length [N m/m/N] that come with each of m unit loads. Gives the node
+    equations (diag (n + 1,), off (n,), rhs (n + 1, 1 + m)), what is needed to find middle and joint again (`inner`
+    (n, 6), `own` (n, 2, 1 + m)), and how many middles are unstable.
     """
     n, m = mesh.h.size, unit.shape[2]
     diag, off, rhs = np.zeros(n + 1), np.zeros(n), np.zeros((n + 1, 1 + m))
@@ -328,7 +348,20 @@ def shifts(
     start: FloatArray,
     mid: FloatArray,
 ) -> FloatArray:
-    """(n + 1, cols, 2) change of the nodes' places with each column of turns, and of unit forces in columns 1..m."""
+    """Change (n + 1, cols, 2) of the nodes' places with each column of turns, and of unit forces in columns 1..m.
+
+    Parameters
+    ----------
+    fx, fz : (n, 3) [N] inside the pole, level and up.
+    unit : (n, 3, m, 3) [N/N] and [N m/m/N] inside the pole with each unit force.
+    anchor : the node that stays.
+    ref : [rad] of the unbent line; slack [N m] as elsewhere.
+    x, start, mid : (n + 1 or n, cols) [rad] turns of nodes, starts and middles of the elements.
+
+    Returns
+    -------
+    [m] level and up, for each column: of its turns, and of a unit of force.
+    """
     n, cols = mesh.h.size, x.shape[1]
     out = np.zeros((n + 1, cols, 2))
     for e in range(n):

@@ -52,9 +52,13 @@ def _axes(angle: float) -> tuple[FloatArray, FloatArray]:
 
 
 def wall_ways(support: Foot, lean: float) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """(2,) each: off the wall, back to the pole's side; along the wall, upward; and the wall's force on a sliding head.
+    """Off the wall, to the pole's side; along it, upward; and the wall's force on a sliding head: (2,) [-] each.
 
-    The force is that of a push of one, its drag with it.
+    Parameters
+    ----------
+    lean : [rad] of the root axis above level.
+
+    The force is that of a push of one, with its drag.
     """
     along, _ = _axes(lean)
     up, off = _axes(support.wall)
@@ -111,7 +115,16 @@ def _pins(support: Support, lean: float, follows: bool, nodes: bytes) -> Pins:
 
 
 def loads_of(state: State, mesh: Mesh, root: float) -> Loads:
-    """Weight, head, hose, wind and tip force of a state on its mesh; wind is taken where the unbent pole stands."""
+    """Weight, head, hose, wind and tip force of a state on its mesh; wind is taken where the unbent pole stands.
+
+    Parameters
+    ----------
+    root : [m] from the butt to the anchor, from which heights in the wind are measured.
+
+    Returns
+    -------
+    Loads : qx, qz (n, 3) [N/m]; px, pz (n + 1,) [N]; follow (2,) [N].
+    """
     along, across = _axes(state.lean)
     qx, qz = np.zeros_like(mesh.mu), -state.gravity * (mesh.mu + state.hose)
     if state.wind is not None:

@@ -56,7 +56,8 @@ def contact(b: Bent, *, arm: float = ARM) -> Contact:
 
     Parameters
     ----------
-    arm : distance of the two contacts over the overlap; 0.9 by default, for pressure spread over a length at each end.
+    arm : [-] distance of the two contacts over the overlap; 0.9 by default, for pressure spread over a length at each
+        end.
 
     Raises
     ------

@@ -226,7 +226,7 @@ def _fill(pole: Packed, mesh: Mesh, touching: bool) -> None:
 
 @compiled
 def node_at(node: FloatArray, station: float) -> int:
-    """The node nearest to a station [m]."""
+    """The place in `node` (n,) [m], rising, of the one nearest to a station [m]."""
     k = 0
     while k < node.size and node[k] < station:
         k += 1
@@ -323,7 +323,13 @@ def lay_out(
 
 
 def laid_out(pole: Pole, drawn: FloatArray, *, stops: FloatArray, pieces: int, joint_model: JointModel) -> Mesh:
-    """The same as `lay_out`, made once for the several loads of one reach; not to be written in."""
+    """As `lay_out`, remembered for the several loads of one reach; not to be written in.
+
+    Parameters
+    ----------
+    drawn : (n_joint,) [m] how far each section stands out, tip first.
+    stops : (n,) [m] from the butt, further places that must be nodes.
+    """
     return _laid_out(pole, drawn.tobytes(), stops.tobytes(), pieces, joint_model)
 
 

@@ -95,7 +95,12 @@ def _largest_moment(b: Bent, section: int) -> float:
 
 
 def checks_of(b: Bent, limits: Limits, *, load_factor: float = 1.0) -> tuple[Margin, ...]:
-    """Every check of a bent pole in a fixed order: sections from the tip, then joints. As `margins`."""
+    """Every check of a bent pole in a fixed order: sections from the tip, then joints; load_factor [-] as `margins`.
+
+    Raises
+    ------
+    DesignError : as `margins`; a load factor not above zero.
+    """
     n, joints = len(b.pole.tubes), len(b.pole.joints)
     if limits.strength.size != n or limits.contact.shape[0] != joints:
         raise DesignError(
@@ -130,7 +135,7 @@ def _pressed(joint: int, front: float, back: float, limit: FloatArray) -> list[M
 
 
 def margins(b: Bent, limits: Limits, *, load_factor: float = 1.0) -> Margins:
-    """Margins of a bent pole; every load in it counts `load_factor` times (2 to 3 for a jerk).
+    """Margins of a bent pole; every load in it counts `load_factor` [-] times (2 to 3 for a jerk).
 
     The moment of an overlap is checked against the outer tube, and against the inner one at the outer mouth.
 

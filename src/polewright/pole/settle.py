@@ -222,6 +222,12 @@ def settle(mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side
     """The pole in balance: posture, iterations, and 0 stable, 1 bent aside from a straight line, -1 not found.
 
     -2 if it is stretched or sheared beyond `MOST_STRAIN`, where walls are long gone and springs no longer straight.
+
+    Parameters
+    ----------
+    slack : [N m] moment within which a joint may lie anywhere in its play.
+    small : small-deflection theory.
+    side : [-] to which side an unstable pole bends, by its sign.
     """
     p, count, found = _found(mesh, loads, pins, slack, small, side)
     if found >= 0 and not small and _strain(mesh, loads, pins, p, slack) > MOST_STRAIN:
@@ -233,6 +239,6 @@ def settle(mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side
 def settled(
     mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side: float
 ) -> tuple[Posture, int, int, Answered]:
-    """The same with what it means for places, forces and joints, in one call."""
+    """As `settle`, with what the posture means for places [m], forces [N] and joints [rad], in one call."""
     p, count, found = settle(mesh, loads, pins, slack, small, side)
     return p, count, found, answered(mesh, loads, pins, p, slack, small)

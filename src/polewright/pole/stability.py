@@ -61,7 +61,7 @@ def _first_unstable(pole: Pole, state: State, constant: State | None, joint_mode
 
 
 def buckling_factor(pole: Pole, state: State, *, joint_model: JointModel = "glued", pieces: int = 32) -> float:
-    """By how much all loads of a state may grow before the straight pole bends aside; inf if never.
+    """By how much [-] all loads of a state may grow before the straight pole bends aside; inf if never.
 
     Below 1 the pole as it stands has already bent aside. For a leaning pole what acts along it counts.
 
@@ -73,7 +73,7 @@ def buckling_factor(pole: Pole, state: State, *, joint_model: JointModel = "glue
 
 
 def self_buckling_factor(pole: Pole, state: State, *, joint_model: JointModel = "glued", pieces: int = 32) -> float:
-    """The same for weight alone: pole, head, hose; tip force and wind left out.
+    """The same [-] for weight alone: pole, head, hose; tip force and wind left out.
 
     Source
     ------
@@ -114,7 +114,7 @@ def heavy_column_length(bending: float, weight_per_length: float) -> float:
 
 
 def sway_multiplier(factor: float) -> float:
-    """How much more an upright pole sways than without its weight: 1 / (1 - 1/factor), from its self-buckling factor.
+    """How much more an upright pole sways than without its weight [-]: 1/(1 - 1/factor), by its self-buckling factor.
 
     Raises
     ------

@@ -12,7 +12,14 @@ __all__ = ["inside_turns", "sweep"]
 def sweep(diag: FloatArray, off: FloatArray, rhs: FloatArray, anchor: int) -> tuple[FloatArray, int]:
     """Eliminate the nodes from both ends towards the anchor, in place.
 
-    Gives x (n + 1, columns + 1), the answer of each node to the negative of each right-hand side with the anchor held,
+    Parameters
+    ----------
+    diag, off : (n + 1,), (n,) [N m/rad] node equations.
+    rhs : (n + 1, columns) [N m].
+
+    Returns
+    -------
+    x (n + 1, columns + 1) [rad], the answer of each node to the negative of each right-hand side with the anchor held,
     and last to a unit turn of the anchor; and the number of unstable pivots.
     """
     n, cols, negative = off.size, rhs.shape[1], 0
@@ -41,7 +48,12 @@ def sweep(diag: FloatArray, off: FloatArray, rhs: FloatArray, anchor: int) -> tu
 
 @compiled_inside
 def inside_turns(x: FloatArray, inner: FloatArray, own: FloatArray) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Joint moments (n, cols), starts (n, cols) and middles (n, cols) that go with the turns x of the nodes."""
+    """Joint moments [N m], starts and middles [rad], (n, cols) each, with the turns x (n + 1, cols) [rad] of the nodes.
+
+    Parameters
+    ----------
+    inner, own : (n, 6), (n, 2, cols - 1) what `tangent` kept of each element.
+    """
     n, cols = inner.shape[0], x.shape[1]
     mom, start, mid = np.zeros((n, cols)), np.zeros((n, cols)), np.zeros((n, cols))
     for e in range(n):

@@ -32,13 +32,13 @@ _T = TypeVar("_T", Elastic, Strength)
 
 
 def figure(values: ArrayLike) -> OneOrMany:
-    """A number for one wall, a frozen array (*case,) for a batch."""
+    """A number for one wall, a frozen array (*case,) for a batch; [unit of `values`]."""
     array = np.asarray(values, dtype=np.float64)
     return float(array) if array.ndim == 0 else frozen_array(array)
 
 
 def truth(values: ArrayLike) -> OneOrMany:
-    """A bool for one wall, an array of them (*case,) for a batch."""
+    """A bool for one wall, an array of them (*case,) for a batch; true for all but zero [any unit]."""
     array = np.asarray(values, dtype=np.bool_)
     return bool(array) if array.ndim == 0 else array
 
@@ -65,7 +65,7 @@ def cases(field: str, *shapes: tuple[int, ...]) -> tuple[int, ...]:
 
 
 def positive(name: str, value: ArrayLike) -> FloatArray:
-    """The value as an array, refused unless finite and above zero, any shape.
+    """The value as an array of any shape [unit of `value`], refused unless finite and above zero.
 
     Raises
     ------

@@ -230,8 +230,8 @@ def maximum_strain_reserve(
 
     Parameters
     ----------
-    load, strength, cure : as `maximum_stress_reserve`; only in-plane stresses and, in 3-D, their Poisson effect.
-    elastic : fields that broadcast against (*case,).
+    load, strength, cure : [Pa] as `maximum_stress_reserve`; only in-plane stresses and, in 3-D, their Poisson effect.
+    elastic : [Pa] and [-], fields that broadcast against (*case,).
 
     Returns
     -------

@@ -174,7 +174,7 @@ def _is_given(cure: ArrayLike) -> bool:
 def first_failure(
     wall: Wall, load: FloatArray, strength: Strength, *, criterion: Criterion = "hashin", cure: ArrayLike = 0.0
 ) -> FirstFailure:
-    """The weakest ply, face and clock place; arguments as `ply_reserve`, fields (*case,)."""
+    """The weakest ply, face and clock place; stresses [Pa] and arguments as `ply_reserve`, fields (*case,)."""
     reserve = ply_reserve(wall, load, strength, criterion=criterion, cure=cure)
     places = reserve.factor.shape[-3:]
     flat = reserve.factor.reshape(*reserve.factor.shape[:-3], -1)

@@ -119,7 +119,7 @@ def bending_limits(
 def push_limits(
     wall: Wall, strength: Strength | None, *, cure: ArrayLike = 0.0, criterion: Criterion = "hashin"
 ) -> WallLimits:
-    """Pushes [N] that end a wall: fibre failure and wrinkling; the tube as a column is the pole's affair.
+    """Pushes (*case,) [N] that end a wall: fibre failure and wrinkling; the tube as a column is the pole's affair.
 
     Arguments and sources as `bending_limits`; names "fibre_failure" and "wrinkling".
     """

@@ -96,10 +96,18 @@ def _weighted(layers: FloatArray, weight: FloatArray) -> FloatArray:
 
 
 def beam_stiffness(flexibility: FloatArray, *, twist: Twist = "free") -> TubeStiffness:
-    """Stiffness as a beam of a tube of given flexibility (*case, 6, 6) in the order of `BEAM_LOADS`, SI units.
+    """Stiffness as a beam of a tube of given flexibility (*case, 6, 6) in the order of `BEAM_LOADS`.
 
     `twist` says whether an off-axis wall may twist as it stretches, and stretch as it twists. Bending leaves the
     shear angle free and shear is taken where the moment is zero: an off-axis wall couples the two.
+
+    Parameters
+    ----------
+    flexibility : [1/N] stretch, transverse shear; [1/(N m2)] twist, bending, of one metre; couplings [1/(N m)].
+
+    Raises
+    ------
+    DesignError : not six by six, not finite, or a diagonal that is not above zero.
     """
     one_of("twist", twist, get_args(Twist))
     f = finite("flexibility", flexibility, want=Message("want.tube_s_own_6_6"), most=1e150)

@@ -112,7 +112,8 @@ class UnevenSection:
     def bow(self, *, rise: ArrayLike, length: ArrayLike) -> tuple[OneOrMany, OneOrMany]:
         """Built-in bow [m] over `length` [m] and the clock [rad] of its hollow's back, after `rise` [K] from the oven.
 
-        b = curvature L^2/8; the bulging side is the one the curvature stretches. Each (*case,).
+        The rise of a shallow arc of the section's curvature over its chord; the bulging side is the one the curvature
+        stretches. Each (*case,).
         """
         heat, long = finite("rise", rise, most=1e30), from_zero("length", length, most=1e30)
         cases("rise, length", np.shape(self.axial), heat.shape, long.shape)

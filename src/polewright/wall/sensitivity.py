@@ -66,7 +66,7 @@ class Slopes:
         freeze(self, ("layer", "bore"))
 
     def of(self, figure: str, parameter: str) -> FloatArray:
-        """(*case, n_layer) slopes of one figure with one parameter."""
+        """(*case, n_layer) slopes of one figure with one parameter [SI unit of the figure by the parameter's]."""
         if figure not in FIGURES or parameter not in PARAMETERS:
             known = Message("want.one_one", choices=tuple(FIGURES), choices2=tuple(PARAMETERS))
             raise DesignError("slope", f"{figure}, {parameter}", known)
@@ -94,7 +94,7 @@ class WallChange:
 
 
 def thin_figures(wall: Wall) -> FloatArray:
-    """All of `FIGURES` by the thin tier, (*case, n_figure), SI.
+    """All of `FIGURES` by the thin tier, (*case, n_figure) [SI unit of the figure].
 
     Source
     ------

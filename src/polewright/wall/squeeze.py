@@ -176,6 +176,8 @@ def fist_squeeze(
 ) -> Squeeze:
     """A hand round a long tube: fingers against palm, each over `half_angle` [rad] either side, `length` [m] along.
 
+    Arguments broadcast against (*case,).
+
     `Squeeze.reserve` takes the grip force. A hand presses more evenly than two pads, so the answer is safe.
 
     Parameters and sources as `plates_squeeze`; the tube beside the hand helps as `helped_length` says.
@@ -187,7 +189,7 @@ def fist_squeeze(
 def point_squeeze(
     wall: Wall, strength: Strength, *, pad: ArrayLike, criterion: Criterion = "hashin", cure: ArrayLike = 0.0
 ) -> Squeeze:
-    """A long tube pinched between two small pads, `pad` [m] square, until its first ply breaks.
+    """A long tube pinched between two small pads, `pad` (*case,) [m] square, until its first ply breaks.
 
     Good for pads wider than the wall is thick and away from the ends; a sharper thing dents or cuts first. Bending of
     the wall along the tube is left out: with little fibre around it is the smaller of the two.
