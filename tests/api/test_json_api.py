@@ -8,6 +8,7 @@ from tests.said import said
 
 from polewright.answers.scatter import scatter_answer
 from polewright.answers.wall_detail import wall_answer
+from polewright.codes import Message
 from polewright.documents.files import document_from, document_of
 from polewright.scatter import Plan
 from polewright.words import default_reader
@@ -242,7 +243,10 @@ def test_a_body_that_is_no_document_is_refused(ask, body, status):
 
 
 PLY = {"prepreg": "axial", "angle_deg": 0, "turns": 1}
-WHOLE = "a whole number"
+RULES = ("around-both-sides", "balance", "block", "carbon-on-aluminium", "least-wall", "loose-joint", "neighbours")
+RULES += ("no-bare-axial", "sanding", "seams-apart", "whole-turns", "woven-skin")
+WHOLE = said("want.whole_number")
+FORMS = said("want.one", choices=("'toml'", "'json'"))
 MISREAD = [
     (
         "/api/edits",
@@ -257,23 +261,23 @@ MISREAD = [
     (
         "/api/edits",
         {"edits": [{"edit": "add_ply", "section": 0, "at": -1, "ply": PLY}]},
-        ("edits[0].at", "-1", "0 or more"),
+        ("edits[0].at", "-1", said("limit.ge", limit=0)),
     ),
-    (
-        "/api/edits",
-        {"edits": [{"edit": "add_ply", "section": 0, "at": 0}]},
-        ("edits[0].ply", "", "is missing; every such entry needs it"),
-    ),
+    ("/api/edits", {"edits": [{"edit": "add_ply", "section": 0, "at": 0}]}, ("edits[0].ply", "", said("want.missing"))),
     (
         "/api/edits",
         {"edits": [{"edit": "rotate_ply", "section": 0, "ply": 0, "angle": 5, "angle_deg": 5}]},
-        ("edits[0].angle", "", "no such field"),
+        ("edits[0].angle", "", said("want.no_such_field")),
     ),
-    ("/api/edits", {"edits": [{"section": 0}]}, ("edits[0]", "", "say 'edit', which is missing")),
-    ("/api/edits", {"edits": []}, ("edits", "", "at least 1 in it")),
-    ("/api/edits", {"edits": 5}, ("edits", "5", "a list")),
-    ("/api/poles", {"note": 5}, ("note", "5", "text in quotes")),
-    ("/api/poles/files", {"text": "", "form": "yaml"}, ("form", "'yaml'", "one of 'toml', 'json'")),
+    ("/api/edits", {"edits": [{"section": 0}]}, ("edits[0]", "", said("want.missing_kind", name="'edit'"))),
+    ("/api/edits", {"edits": []}, ("edits", "", said("want.at_least_entries", limit=1))),
+    ("/api/edits", {"edits": 5}, ("edits", "5", said("want.list"))),
+    ("/api/poles", {"note": 5}, ("note", "5", said("want.text_in_quotes"))),
+    (
+        "/api/poles/files",
+        {"text": "", "form": "yaml"},
+        ("form", "'yaml'", said("want.one", choices=("'toml'", "'json'"))),
+    ),
 ]
 
 
@@ -365,7 +369,10 @@ def test_a_wrong_method_is_answered_with_the_right_ones(ask):
 
 @pytest.mark.parametrize(
     ("place", "value", "says"),
-    [("turns", 40, "to slide in section 2"), ("rules", [{"id": "no-such"}], "one of around-both-sides")],
+    [
+        ("turns", 40, said("want.below_bore_of_next", bore=0.024045, section=2)),
+        ("rules", [{"id": "no-such"}], said("want.known_rule_or_judge", choices=RULES)),
+    ],
 )
 def test_a_design_that_cannot_be_built_is_refused_and_not_kept(ask, plain, place, value, says):
     broken = json.loads(json.dumps(plain))
@@ -379,7 +386,7 @@ def test_a_design_that_cannot_be_built_is_refused_and_not_kept(ask, plain, place
     ):
         answer = ask.post(path, json=body)
         assert answer.status_code == 422
-        assert says in answer.json()["faults"][0]["want"]
+        assert answer.json()["faults"][0]["want"] == says
     assert ask.get("/api/poles").json() == []
     slug = ask.post("/api/poles", json={"design": plain}).json()["slug"]
     assert ask.post(f"/api/poles/{slug}/revisions", json={"design": broken, "parent": 1}).status_code == 422
@@ -410,4 +417,5 @@ def test_sections_come_between_two_and_names_follow_by_edits(ask, plain):
     assert len(gone.json()["design"]["sections"]) == 2
     refused = ask.post("/api/edits", json={"design": plain, "edits": [{"edit": "add_section", "at": 1}]})
     assert refused.status_code == 422
-    assert "between sections 1 and 2" in refused.json()["faults"][0]["want"]
+    wider = Message("part.section", number=2)
+    assert refused.json()["faults"][0]["want"] == said("want.wider_mandrels", tip=1, butt=2, wider=wider, by=0.00209)

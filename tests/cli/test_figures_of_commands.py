@@ -8,6 +8,7 @@ import tomllib
 
 import pytest
 import tomli_w
+from tests.said import said
 
 
 def test_the_swing_on_the_buyers_sheet_is_what_the_check_says_rounded_down(polewright, reedlight, tmp_path):
@@ -57,7 +58,7 @@ def test_a_reach_is_allowed_to_miss_its_promise_by_what_a_hand_cannot_draw_out(
     design["brief"]["reach_at_least_mm"] = 7450.0 + short_mm
     (tmp_path / "pole.toml").write_text(tomli_w.dumps(design), encoding="utf-8")
     answer = json.loads(polewright("scatter", "pole.toml", "--poles", 64, "--order", 1, "--json").stdout)
-    promise = next(p for p in answer["promises"] if p["figure"] == "length")
+    promise = next(p for p in answer["promises"] if p["figure"] == said("scatter.figure.length"))
     assert (promise["missed"] < promise["of"] / 2) is keeps
 
 

@@ -10,6 +10,9 @@ import pytest
 import tomli_w
 from tests.said import said
 
+from polewright.codes import Message
+from polewright.words.reports.plain import plain_text
+
 NUMBER = re.compile(r"(?<![\w.])[-\u2212]?\d+(?:\.\d+)?(?![\w.]*\d)")
 
 
@@ -131,7 +134,7 @@ def test_a_scatter_prints_the_limit_of_each_promise(polewright, reedlight):
     }
     promises = {promise["figure"]: promise for promise in answer["promises"]}
     assert {figure: promises[figure]["limit"] for figure in limits} == pytest.approx(limits)
-    (droop,) = [p for figure, p in promises.items() if "droop" in figure.lower()]
+    droop = promises[plain_text(said("scatter.figure.droop", drawn=Message("drawn_out.all"), total=0.6))]
     assert droop["limit"] == pytest.approx(brief["droop"][0]["at_most_mm"])
     printed = [numbers(line) for line in polewright(*words).stdout.splitlines()]
     for limit in (*limits.values(), droop["limit"]):

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 import pytest
+from tests.said import said
 
 from polewright.answers.check import check_design
 from polewright.answers.cutting import kits
@@ -14,6 +15,7 @@ from polewright.units import to
 from polewright.words import default_reader
 from polewright.words.reports.check import check_report
 from polewright.words.reports.check import evaluate as check
+from polewright.words.reports.plain import plain_text
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 NOTES = "workshop notes, reference pole"
@@ -113,7 +115,9 @@ def test_reference_pole_totals(reedlight):
 def test_large_deflection_stands_beside_small_with_the_difference_explained(reedlight):
     longest = reedlight.reaches[-1]
     assert longest.droop_loaded_mm < longest.droop_loaded_small_mm
-    assert "large deflection reads" in longest.large_note
+    slope = longest.droop_loaded_mm / longest.length_mm
+    less = 1.0 - longest.droop_loaded_mm / longest.droop_loaded_small_mm
+    assert longest.large_note == plain_text(said("large.less", share=less, slope=slope))
 
 
 def test_shares_of_a_droop_add_up(reedlight):
@@ -210,14 +214,15 @@ def test_nest_of_two_lots():
 
 
 def test_advice_for_a_tight_pair_comes_in_the_order_told():
-    b = check(load(EXAMPLES / "nest" / "pair-lot-b.toml"))
-    hints = next(f for f in b.findings if f.kind == "fit").hints
+    pair = load(EXAMPLES / "nest" / "pair-lot-b.toml")
+    move, match, no_sanding = next(f for f in check_design(pair).findings if f.kind == "fit").remedies
+    assert (move.code, match.code, no_sanding.code) == ("fit.remedy.move", "fit.remedy.pair", "fit.remedy.no_sanding")
+    assert (move.values["section"], move.values["move"], match.values["section"]) == (1, 0.5, 2)
+    assert move.values["gain"] == pytest.approx(6e-5, abs=5e-6)
+    assert no_sanding.values["share"] == pytest.approx(0.51, abs=5e-3)
+    hints = next(f for f in check(pair).findings if f.kind == "fit").hints
     assert [h.order for h in hints] == [1, 2, 3]
-    assert "0.5 m toward the small end" in hints[0].what
-    assert hints[0].gives == "+0.06 mm"
-    assert "loosest section" in hints[1].what
-    assert "do not sand" in hints[2].what
-    assert "51%" in hints[2].what
+    assert hints[0].gives == plain_text(said("gives.fit.remedy.move", gain=6e-5))
 
 
 def test_weighed_lot_gives_its_resin_content():

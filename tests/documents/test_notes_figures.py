@@ -5,6 +5,7 @@ import math
 from pathlib import Path
 
 import pytest
+from tests.said import said
 
 from polewright.answers.check import check_design
 from polewright.answers.cutting import kits
@@ -82,7 +83,8 @@ def test_totals_of_the_reference_pole(printed, verified):
 
 def _shares(report):
     got = {s.part: s.added_pct for s in report.reaches[-1].shares}
-    return [got[f"S{i}"] for i in range(1, 6)] + [sum(v for part, v in got.items() if "/" in part)]
+    sections = [got[said("share.short.section", number=i)] for i in range(1, 6)]
+    return [*sections, sum(got[said("share.short.joint", number=i, outer=i + 1)] for i in range(1, 5))]
 
 
 def test_shares_of_the_flex_are_printed_for_joints_at_the_middle(printed, verified):

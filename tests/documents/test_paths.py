@@ -4,6 +4,8 @@ from pathlib import Path
 
 import pytest
 
+from polewright.answers.check import check_design
+from polewright.codes import Message
 from polewright.documents.files import DocumentError, load
 from polewright.documents.paths import supposing
 from polewright.words.reports.check import evaluate as check
@@ -46,11 +48,15 @@ def test_no_value_takes_an_optional_field_out(design):
 
 
 def test_the_assumptions_tell_of_pivot_and_play(design):
-    said = "\n".join(check(supposing(design, ["joints.pivot_pct=0", "joints[0].play_mrad=1"])).assumptions)
-    assert "tilts at the outer mouth; play of 1 joint(s) as given" in said
-    for pivot, where in (("50", "the middle of its overlap"), ("30", "30 % of its overlap"), ("100", "the inner butt")):
-        assert where in "\n".join(check(supposing(design, [f"joints.pivot_pct={pivot}"])).assumptions)
-    assert "a place of its own" in "\n".join(check(supposing(design, ["joints[1].pivot_pct=0"])).assumptions)
+    def assumed(*changes):
+        return check_design(supposing(design, list(changes))).assumptions
+
+    mouth, middle, butt, own = (Message(f"assumption.pivot.{at}") for at in ("mouth", "middle", "butt", "own"))
+    given = Message("assumption.pole_play", count=1, pivots=mouth)
+    assert given in assumed("joints.pivot_pct=0", "joints[0].play_mrad=1")
+    for pivot, where in (("50", middle), ("30", Message("assumption.pivot.at", share=0.3)), ("100", butt)):
+        assert Message("assumption.pole", pivots=where) in assumed(f"joints.pivot_pct={pivot}")
+    assert Message("assumption.pole", pivots=own) in assumed("joints[1].pivot_pct=0")
 
 
 @pytest.mark.parametrize(

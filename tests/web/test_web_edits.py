@@ -17,6 +17,7 @@ from polewright.workshop import Workshop
 Send = Callable[..., Any]
 TURNS = "sections[3].stack[1].turns"
 ANGLE = "sections[3].stack[1].angle_deg"
+DROOP = Message("scene.droop", droop=0.924)
 GHOST = 'class="ghost"'
 PREPREG = "sections[3].stack[1].prepreg"
 MANDREL = "sections[3].mandrel"
@@ -47,7 +48,7 @@ def test_one_more_turn_is_stiffer_heavier_and_dearer(edit: Send) -> None:
     assert said("change.amount.more", by="#").split("#")[1] in figure(text, said("headline.mass"))
     assert said("change.amount.more", by="#").split("#")[1] in figure(text, said("headline.cost"))
     assert GHOST in text
-    assert said("drawing.pole.ghost", name=said("scene.revision", revision=1), droop="924\u00a0mm") in text
+    assert said("drawing.pole.ghost", name=said("scene.revision", revision=1), droop=DROOP) in text
     assert said("frame.not_saved", revision=1) in text
 
 
