@@ -18,8 +18,12 @@ def test_every_kind_of_a_document_is_in_the_table() -> None:
 
 @pytest.mark.parametrize("kind", RECORD_KINDS.values(), ids=RECORD_KINDS)
 def test_the_fields_of_the_form_are_fields_of_the_document(kind: RecordKind) -> None:
-    assert set(kind.fields) <= set(MODELS[kind.name].model_fields)
-    assert kind.fields == {name: quantity_of_field(name) for name in kind.fields}
+    of_document = MODELS[kind.name].model_fields
+    assert {f.name for f in kind.fields} | {t.name for t in kind.tables} <= set(of_document)
+    assert {f.name: f.quantity for f in kind.fields} == {f.name: quantity_of_field(f.name) for f in kind.fields}
+    assert all((f.quantity is None) is (f.choose is not None) for f in kind.fields)
+    asked = {f.name for f in kind.fields} | {t.name for t in kind.tables}
+    assert {name for name, field in of_document.items() if field.is_required()} <= asked
 
 
 @pytest.mark.parametrize("kind", RECORD_KINDS.values(), ids=RECORD_KINDS)
@@ -27,3 +31,8 @@ def test_each_kind_has_its_texts(kind: RecordKind) -> None:
     assert said(f"bench.kind.{kind.code}", section=1)
     assert said(f"place.bench.{kind.code}.title")
     assert said(f"place.bench.{kind.code}.name")
+    assert said(f"place.bench.{kind.code}.note")
+    for field in kind.fields:
+        assert said(f"place.bench.field.{kind.code}.{field.name}")
+    for table in kind.tables:
+        assert said(f"place.bench.table.{table.name}")

@@ -147,6 +147,18 @@ def test_bench_keeps_a_pole_test(polewright, reedlight):
     assert result["verdict"] in ("agrees", "cannot tell")
 
 
+def test_a_test_of_any_kind_is_added_by_its_fields(polewright, reedlight):
+    readings = ("--reading", "500 g=1.00 mm", "--reading", "2.5 kg=2.40 mm")
+    fields = ("--set", "section=3", "--set", "span_mm=1.4 m")
+    own = polewright("bench", "add", reedlight, "bend", "--serial", "S3", *fields, *readings, "--json")
+    assert own.returncode == 0, own.stderr
+    tube = ("tube", reedlight, "--serial", "S3", "--section", 3, "--span", "1.4 m", *readings, "--json")
+    assert json.loads(own.stdout) == json.loads(polewright("bench", *tube).stdout)
+    wrong = polewright("bench", "add", reedlight, "weigh", "--serial", "S3")
+    assert wrong.returncode != 0
+    assert "bend" in wrong.stderr
+
+
 def test_bench_record_file_is_kept(polewright, reedlight, tmp_path):
     record = {
         "document": "test-record",

@@ -1,12 +1,11 @@
 """What a test shows beside its design: stiffness or flex with its uncertainty, and whether they agree."""
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Mapping
 from types import MappingProxyType
-from typing import Literal
 
 import numpy as np
 
+from polewright.answers.bench_answer import BenchAnswer, FormField, ReadingTable, RecordKind, refuse, rests_on_defaults
 from polewright.answers.reach import reach_message
 from polewright.answers.trestles import bench_state
 from polewright.arrays import FloatArray
@@ -14,7 +13,7 @@ from polewright.bench import record as raw
 from polewright.bench.bend import bending_stiffness
 from polewright.bench.compare import Comparison, compare
 from polewright.bench.tip import flex_of, tip_flex
-from polewright.bench.uncertainty import Estimate, Share
+from polewright.bench.uncertainty import Estimate
 from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault
@@ -30,66 +29,7 @@ DEFAULT_EI, MEASURED_EI = 0.04, 0.02  # [-] standard uncertainty of a predicted 
 DEFAULT_FLEX, MEASURED_FLEX = 0.05, 0.03
 MATTERS = 0.02  # [-] a difference beyond what the prediction itself may be off that a workshop would act on
 SHEAR_DOUBT = 0.1  # [-] standard uncertainty of a predicted shear stiffness
-
-
-@dataclass(frozen=True, slots=True)
-class BenchAnswer:
-    """A test evaluated.
-
-    quantity: "bending", EI [N m2] of the section numbered `place` from the tip, or "flex" [m/N] of the pole with
-    `place` sections drawn out of `joints`; measured and predicted with their uncertainty in that unit; uncorrected: EI
-    without the shear correction, None for a pole; budget: what each input adds, in the same unit.
-    """
-
-    serial: str
-    pole: str
-    quantity: Literal["bending", "flex"]
-    place: int
-    joints: int
-    comparison: Comparison
-    uncorrected: float | None
-    notes: tuple[Message, ...]
-    budget: tuple[Share, ...]
-
-    @property
-    def measured(self) -> Estimate:
-        """The figure that was measured."""
-        return self.comparison.measured
-
-    @property
-    def predicted(self) -> Estimate:
-        """The figure of the design."""
-        return self.comparison.predicted
-
-    @property
-    def what(self) -> Message:
-        """What was measured, within a sentence."""
-        if self.quantity == "bending":
-            return Message("bench.what.bending", section=self.place)
-        return Message("bench.what.flex", out=reach_message(self.place, self.joints))
-
-    @property
-    def subject(self) -> Message:
-        """What was measured, as the opening of a sentence."""
-        if self.quantity == "bending":
-            return Message("bench.subject.bending", section=self.place)
-        return Message("bench.subject.flex", out=reach_message(self.place, self.joints))
-
-    @property
-    def says(self) -> Message:
-        """The verdict with its figures."""
-        beside = self.comparison
-        side = "below" if beside.relative < 0.0 else "above"
-        verdict = f"{beside.verdict}_{side}" if beside.verdict in ("agrees", "cannot_tell") else beside.verdict
-        if beside.verdict in ("reads_low", "reads_high"):
-            verdict = f"{verdict}_{'within' if beside.is_within_tolerance else 'outside'}"
-        return Message(
-            f"bench.says.{verdict}",
-            subject=self.subject,
-            difference=abs(beside.relative),
-            blur=beside.blur,
-            tolerance=beside.tolerance,
-        )
+LESS_THAN_TUBE, LEAST_SPAN = 0.150, 0.100  # [m] by which the span offered falls short of the tube; its least
 
 
 def bench_answer(record: TestRecord, design: Design) -> BenchAnswer:
@@ -108,25 +48,15 @@ def bench_answer(record: TestRecord, design: Design) -> BenchAnswer:
         raise DocumentError([Fault((f"test.{fault.field}", fault.given, fault.want))]) from fault
 
 
-def _rests_on_defaults(design: Design, work: Workpiece, section: int | None) -> bool:
-    sections = design.sections if section is None else (design.sections[section],)
-    used = {w.prepreg for s in sections for w in s.stack}
-    return any(work.records[u].origins["E1"].is_default for u in used)
-
-
-def _refuse(field: str, value: object, want: Message) -> DocumentError:
-    return DocumentError([Fault((f"test.{field}", value if isinstance(value, Message) else str(value), want))])
-
-
 def _tube(record: TestRecord, design: Design, work: Workpiece) -> BenchAnswer:
     test = record.test
     assert isinstance(test, BendTest)
     if test.section > len(work.sections):
-        raise _refuse("section", test.section, Message("want.section_number", most=len(work.sections)))
+        raise refuse("section", test.section, Message("want.section_number", most=len(work.sections)))
     tube = work.pole.tubes[test.section - 1]
     span = si("span_mm", test.span_mm)
     if span > tube.length:
-        raise _refuse("span_mm", Message("bound.length", value=span), Message("want.span_in_tube", length=tube.length))
+        raise refuse("span_mm", Message("bound.length", value=span), Message("want.span_in_tube", length=tube.length))
     masses, readings = _columns(test.readings)
     shear = float(np.mean(tube.shear))
     found = bending_stiffness(
@@ -143,15 +73,15 @@ def _tube(record: TestRecord, design: Design, work: Workpiece) -> BenchAnswer:
         ),
         shear=Estimate(shear, SHEAR_DOUBT * shear),
     )
-    relative = DEFAULT_EI if _rests_on_defaults(design, work, test.section - 1) else MEASURED_EI
+    relative = DEFAULT_EI if rests_on_defaults(design, work, test.section - 1) else MEASURED_EI
     middle = float(np.interp(tube.length / 2.0, tube.station, tube.bending))
     beside = _beside(found.bending, middle, relative, is_bend=True)
     return BenchAnswer(
         serial=record.serial,
         pole=design.name,
+        figure="bending",
         quantity="bending",
-        place=test.section,
-        joints=len(work.pole.joints),
+        where={"section": test.section},
         comparison=beside,
         uncorrected=found.apparent,
         notes=tuple(dict.fromkeys([*found.notes, *beside.notes])),
@@ -165,13 +95,13 @@ def _pole(record: TestRecord, design: Design, work: Workpiece) -> BenchAnswer:
     joints = len(work.pole.joints)
     out = test.out or joints
     if out > joints:
-        raise _refuse("out", test.out, Message("want.sections_out", most=joints))
+        raise refuse("out", test.out, Message("want.sections_out", most=joints))
     masses, rolls = _rolls(test.readings)
     prop = si("prop_mm", test.prop_mm)
     length = float(bent(work.pole, bench_state(design, work.pole, out)).station[-1])
     if prop >= length:
         want = Message("want.prop_below_length", length=length, reach=reach_message(out, joints))
-        raise _refuse("prop_mm", Message("bound.length", value=prop), want)
+        raise refuse("prop_mm", Message("bound.length", value=prop), want)
     found = tip_flex(
         raw.TipTest(
             reach=length - prop,
@@ -183,14 +113,14 @@ def _pole(record: TestRecord, design: Design, work: Workpiece) -> BenchAnswer:
         )
     )
     value = flex_of(masses, np.array([_droop(work, design, test, out, float(m)) for m in masses]))
-    relative = DEFAULT_FLEX if _rests_on_defaults(design, work, None) else MEASURED_FLEX
+    relative = DEFAULT_FLEX if rests_on_defaults(design, work, None) else MEASURED_FLEX
     beside = _beside(found.flex, value, relative, is_bend=False)
     return BenchAnswer(
         serial=record.serial,
         pole=design.name,
+        figure="flex",
         quantity="flex",
-        place=out,
-        joints=joints,
+        where={"out": reach_message(out, joints)},
         comparison=beside,
         uncorrected=None,
         notes=tuple(dict.fromkeys([*found.notes, *beside.notes])),
@@ -228,7 +158,7 @@ def _rolls(readings: tuple[Reading, ...]) -> tuple[FloatArray, FloatArray]:
     clocks = sorted({r.clock_deg for r in readings})
     if len(clocks) > 2 or (len(clocks) == 2 and abs(clocks[1] - clocks[0] - 180.0) > 1.0):
         named = tuple(Message("bound.angle", value=si("clock_deg", c)) for c in clocks)
-        raise _refuse("readings", Message("given.clocks", clocks=named), Message("want.half_turn_apart"))
+        raise refuse("readings", Message("given.clocks", clocks=named), Message("want.half_turn_apart"))
     loads = sorted({r.load_g for r in readings})
     table = np.empty((len(clocks), len(loads)))
     for i, clock in enumerate(clocks):
@@ -236,31 +166,37 @@ def _rolls(readings: tuple[Reading, ...]) -> tuple[FloatArray, FloatArray]:
             same = [si("reading_mm", r.reading_mm) for r in readings if r.clock_deg == clock and r.load_g == load]
             if not same:
                 missing = Message("given.no_reading", load=si("load_g", load), clock=si("clock_deg", clock))
-                raise _refuse("readings", missing, Message("want.same_loads_in_both_positions"))
+                raise refuse("readings", missing, Message("want.same_loads_in_both_positions"))
             table[i, j] = float(np.mean(same))
     return np.array([si("load_g", load) for load in loads]), table
 
 
-@dataclass(frozen=True, slots=True)
-class RecordKind:
-    """A kind of test record.
+def _span(design: Design, section: int) -> float:
+    return max(si("length_mm", design.sections[section - 1].length_mm) - LESS_THAN_TUBE, LEAST_SPAN)
 
-    name : as a document says it. code : in the codes of its texts, "bench.kind.<code>". fields : what its form asks
-    beside the readings, each with the quantity of a figure, None for a count. evaluate : what the record shows.
-    """
 
-    name: str
-    code: str
-    fields: Mapping[str, str | None]
-    evaluate: Callable[[TestRecord, Design, Workpiece], BenchAnswer]
+def _prop(design: Design, _: int) -> float:
+    return si("prop_mm", design.setting.prop_mm)
 
 
 RECORD_KINDS: Mapping[str, RecordKind] = MappingProxyType(
     {
         kind.name: kind
         for kind in (
-            RecordKind("two-load bend", "bend", {"section": None, "span_mm": "length"}, _tube),
-            RecordKind("tip load", "tip", {"out": None, "prop_mm": "length"}, _pole),
+            RecordKind(
+                "two-load bend",
+                "bend",
+                (FormField("section", choose="section"), FormField("span_mm", "length", offered=_span)),
+                (ReadingTable("readings", ("500", "2500"), ("16", "80")),),
+                _tube,
+            ),
+            RecordKind(
+                "tip load",
+                "tip",
+                (FormField("out", choose="out"), FormField("prop_mm", "length", offered=_prop)),
+                (ReadingTable("readings", ("250", "750"), ("8", "24")),),
+                _pole,
+            ),
         )
     }
 )

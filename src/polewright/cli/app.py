@@ -250,6 +250,30 @@ def bench_pole(
     )
 
 
+@bench_app.command("add", help=say("cli.command.bench_add"))
+def bench_add(
+    file: PoleFile,
+    kind: Annotated[str, typer.Argument(help=say("cli.option.bench_add.kind"))],
+    serial: Serial,
+    given: Annotated[list[str] | None, typer.Option("--set", help=say("cli.option.bench_add.set"))] = None,
+    reading: Annotated[list[str] | None, typer.Option(help=say("cli.option.bench_add.reading"))] = None,
+    tester: Tester = "",
+    store: StorePlace = None,
+    as_json: AsJson = False,
+) -> None:
+    """A test of any kind, by its fields."""
+    _lazy("bench", "add")(
+        file,
+        code=kind,
+        serial=serial,
+        given=given or [],
+        readings=reading or [],
+        tester=tester,
+        store=store,
+        as_json=as_json,
+    )
+
+
 @bench_app.command("record", help=say("cli.command.bench_record"))
 def bench_record(
     file: PoleFile,

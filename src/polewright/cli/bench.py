@@ -14,10 +14,10 @@ from polewright.documents.files import DocumentError, Fault, document_of, load
 from polewright.documents.test_record import TestRecord
 from polewright.words import default_reader
 from polewright.words.reports.bench import bench_result
-from polewright.workshop import Workshop, open_workshop
+from polewright.workshop import RECORD_KINDS, Workshop, open_workshop
 from polewright.workshop.place import usual_place
 
-__all__ = ["listed", "pole", "record", "tube"]
+__all__ = ["add", "listed", "pole", "record", "tube"]
 
 
 def tube(
@@ -52,6 +52,38 @@ def pole(
     _keep(design, _record(serial, tester, test), store, as_json=as_json)
 
 
+def add(
+    design: Path,
+    *,
+    code: str,
+    serial: str,
+    given: list[str],
+    readings: list[str],
+    tester: str,
+    store: Path | None,
+    as_json: bool,
+) -> None:
+    """A test of any kind of the table; fields as name=value, readings of a further table as "name: load=reading"."""
+    kind = next((kind for kind in RECORD_KINDS.values() if kind.code == code), None)
+    if kind is None:
+        choices = tuple(kind.code for kind in RECORD_KINDS.values())
+        raise DocumentError.at("kind", repr(code), Message("want.one", choices=choices))
+    test: dict[str, object] = {"kind": kind.name}
+    whole = {field.name for field in kind.fields if field.choose is not None}
+    for text in given:
+        name, _, value = (part.strip() for part in text.partition("="))
+        test[name] = int(value) if name in whole and value.isdigit() else value
+    for table in kind.tables:
+        own = [text.removeprefix(f"{table.name}:") for text in readings if _table_of(text) == table.name]
+        test[table.name] = _readings(own)
+    _keep(design, _record(serial, tester, test), store, as_json=as_json)
+
+
+def _table_of(text: str) -> str:
+    name, colon, _ = text.partition(":")
+    return name.strip() if colon else "readings"
+
+
 def record(design: Path, *, file: Path, store: Path | None, as_json: bool) -> None:
     """A test as written in a test-record file."""
     document = load(file)
@@ -74,7 +106,7 @@ def listed(*, serial: str | None, store: Path | None) -> None:
                 slug=entry.slug,
                 revision=entry.revision,
                 figure=_figure(answer.measured, answer),
-                verdict=answer.comparison.verdict,
+                verdict=answer.verdict,
             )
             sys.stdout.write(f"{told}\n")
 
@@ -132,9 +164,24 @@ def _keep(path: Path, test: TestRecord, store: Path | None, *, as_json: bool) ->
     if answer.uncorrected is not None:
         lines.append(Message("cli.bench.uncorrected", value=answer.uncorrected))
     lines += [Message("cli.bench.predicted", figure=_figure(answer.predicted, answer)), answer.says]
+    lines += [
+        Message(
+            "cli.bench.further",
+            name=Message(f"bench.name.{f.figure}"),
+            measured=_pair(f.comparison.measured, f.figure),
+            predicted=_pair(f.comparison.predicted, f.figure),
+            verdict=f.comparison.verdict,
+        )
+        for f in answer.further
+    ]
+    lines += [Message("cli.bench.note", note=cause) for cause in answer.causes]
     lines += [Message("cli.bench.note", note=note) for note in answer.notes]
     sys.stdout.writelines(f"{reader.text(line)}\n" for line in lines)
 
 
 def _figure(estimate: Estimate, answer: BenchAnswer) -> Message:
-    return Message(f"bench.figure.{answer.quantity}", value=estimate.value, expanded=estimate.expanded)
+    return _pair(estimate, answer.figure)
+
+
+def _pair(estimate: Estimate, figure: str) -> Message:
+    return Message(f"bench.figure.{figure}", value=estimate.value, expanded=estimate.expanded)

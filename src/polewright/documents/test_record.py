@@ -8,7 +8,7 @@ from polewright.codes import Message
 from polewright.documents.document import Document, Part
 from polewright.documents.fields import Clock, Length, Mass, NonNegativeLength, Offset, ReadingError, Temperature
 
-__all__ = ["BendTest", "Reading", "TestRecord", "TipTest"]
+__all__ = ["BendTest", "Reading", "TestKind", "TestRecord", "TipTest"]
 
 
 class Reading(Part):
@@ -54,6 +54,9 @@ class TipTest(Part):
         return self
 
 
+TestKind = BendTest | TipTest
+
+
 class TestRecord(Document):
     """A test against a serial number: who, when, on what, every raw reading."""
 
@@ -65,4 +68,4 @@ class TestRecord(Document):
     when: str = ""
     temperature_C: Temperature | None = None
     note: str = ""
-    test: Annotated[BendTest | TipTest, Field(discriminator="kind")]
+    test: Annotated[TestKind, Field(discriminator="kind")]

@@ -59,9 +59,11 @@ def _record(form: Mapping[str, str], system: System) -> dict[str, Any]:
     kind = RECORD_KINDS.get(test["kind"])
     if kind is None:
         raise DocumentError.at("kind", repr(test["kind"][:40]), Message("want.one", choices=tuple(RECORD_KINDS)))
-    for name, quantity in kind.fields.items():
-        test[name] = _number(name, form.get(name, ""), quantity, system, faults)
-    test["readings"] = _readings(form, system, faults)
+    for field in kind.fields:
+        if form.get(field.name, "").strip() or field.offered is not None or field.choose is not None:
+            test[field.name] = _number(field.name, form.get(field.name, ""), field.quantity, system, faults)
+    for table in kind.tables:
+        test[table.name] = _readings(form, table.prefix, system, faults)
     serial = form.get("serial", "").strip()
     if not _SERIAL.fullmatch(serial):
         faults.insert(
@@ -80,22 +82,23 @@ def _record(form: Mapping[str, str], system: System) -> dict[str, Any]:
     }
 
 
-def _readings(form: Mapping[str, str], system: System, faults: list[Fault]) -> list[dict[str, Any]]:
+def _readings(form: Mapping[str, str], prefix: str, system: System, faults: list[Fault]) -> list[dict[str, Any]]:
     """Rows of the form in which anything was read; a load alone is a row not used."""
     out = []
     for row in range(MOST_READINGS):
-        load, reading, clock = (form.get(f"{name}-{row}", "").strip() for name in ("load_g", "reading_mm", "clock_deg"))
+        names = [f"{prefix}{name}-{row}" for name in ("load_g", "reading_mm", "clock_deg")]
+        load, reading, clock = (form.get(name, "").strip() for name in names)
         if not reading:
             continue
         out.append(
             {
-                "load_g": _number(f"load_g-{row}", load, "mass", system, faults),
-                "reading_mm": _number(f"reading_mm-{row}", reading, "length", system, faults),
-                "clock_deg": _number(f"clock_deg-{row}", clock or "0", None, system, faults),
+                "load_g": _number(names[0], load, "mass", system, faults),
+                "reading_mm": _number(names[1], reading, "length", system, faults),
+                "clock_deg": _number(names[2], clock or "0", None, system, faults),
             }
         )
     if not out:
-        faults.append(Fault(("reading_mm-0", "", Message("want.two_readings"))))
+        faults.append(Fault((f"{prefix}reading_mm-0", "", Message("want.two_readings"))))
     return out
 
 

@@ -1,6 +1,7 @@
 """The use cases: open, save a revision, go back, compare, edit, test, stock; the one door to the store."""
 
-from polewright.answers.bench import RECORD_KINDS, RecordKind
+from polewright.answers.bench import RECORD_KINDS
+from polewright.answers.bench_answer import FormField, RecordKind
 from polewright.answers.check import Check
 from polewright.answers.find import FindAnswer, FoundDesign
 from polewright.answers.findings import Finding
@@ -69,6 +70,7 @@ __all__ = [
     "FigureOrigin",
     "FindAnswer",
     "Finding",
+    "FormField",
     "FoundDesign",
     "GivenFigure",
     "Job",

@@ -6,24 +6,25 @@ from typing import Any
 from polewright.answers.bench import BenchAnswer
 from polewright.answers.reach import drawn_out
 from polewright.bench.uncertainty import Estimate, Share
-from polewright.documents.test_record import BendTest, Reading, TipTest
+from polewright.documents.test_record import Reading, TestKind
 from polewright.errors import PolewrightError
 from polewright.sheet.cautions import CautionText, caution_texts, cautions
 from polewright.units import si
 from polewright.web.sight import Sight
 from polewright.words import Reader
-from polewright.workshop import RECORD_KINDS, BenchEntry, Workshop
+from polewright.workshop import RECORD_KINDS, BenchEntry, FormField, RecordKind, Workshop
 
 __all__ = ["BenchView", "TestForm", "TestLine", "bench_view"]
 
-READINGS = 6  # rows of the form
-LESS_THAN_TUBE, LEAST_SPAN = 0.150, 0.100  # [m] by which the span offered falls short of the tube; its least
+READINGS = 6  # rows of a table of the form
 _AT_THE_BENCH = ("falling_pole", "splinters_crush")
 
 
 @dataclass(frozen=True, slots=True)
 class TestLine:
-    """One test with its result in words; `stands_for`: what the entry said that it puts right."""
+    """One test with its result in words; further: name, measured, predicted and verdict of its other figures;
+    `stands_for`: what the entry said that it puts right.
+    """
 
     __test__ = False
     number: int
@@ -40,17 +41,42 @@ class TestLine:
     notes: tuple[str, ...]
     budget: tuple[tuple[str, str], ...]
     readings: tuple[str, ...]
+    further: tuple[tuple[str, str, str, str], ...] = ()
+    causes: tuple[str, ...] = ()
     stands_for: str = ""
 
 
 @dataclass(frozen=True, slots=True)
-class TestForm:
-    """What stands in a form: an empty one, or that of the entry that is put right, by its number."""
+class TestField:
+    """A field of a form: its name, label, value as typed, unit, and what may be chosen, value and text."""
 
     __test__ = False
-    place: int
-    apart: str
+    name: str
+    label: str
+    value: str
+    unit: str
+    choices: tuple[tuple[str, str], ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class TestTable:
+    """A table of readings of a form: what stands before the names of its columns, its caption, and its rows."""
+
+    __test__ = False
+    prefix: str
+    caption: str
     rows: tuple[tuple[str, str, str], ...]
+
+
+@dataclass(frozen=True, slots=True)
+class TestForm:
+    """The form of a kind: an empty one, or that of the entry that is put right, by its number."""
+
+    __test__ = False
+    kind: str
+    code: str
+    fields: tuple[TestField, ...]
+    tables: tuple[TestTable, ...]
     serial: str = ""
     tester: str = ""
     corrects: int | None = None
@@ -62,12 +88,9 @@ class BenchView:
     """All that the bench place shows."""
 
     tests: tuple[TestLine, ...]
-    sections: int
-    outs: tuple[tuple[int, str], ...]
     length_unit: str
     mass_unit: str
-    bend: TestForm
-    tip: TestForm
+    forms: tuple[TestForm, ...]
     cautions: tuple[CautionText, ...]
 
 
@@ -76,54 +99,71 @@ def bench_view(workshop: Workshop, sight: Sight, correct: int | None = None) -> 
     slug, reader = sight.table.slug, sight.reader
     every = {entry.number: entry for entry in workshop.records.listed(slug=slug, history=True)}
     wrong = None if correct is None else every.get(correct)
-    joints = len(sight.design.joints)
-    outs = [drawn_out(joints, joints), *(drawn_out(out, joints) for out in range(1, joints))]
     return BenchView(
         tests=tuple(_line(workshop, entry, every, reader) for entry in workshop.records.listed(slug=slug)),
-        sections=len(sight.design.sections),
-        outs=tuple((out, reader.text(name)) for out, name in enumerate(outs)),
         length_unit=reader.unit("length"),
         mass_unit=reader.unit("mass"),
-        bend=_bend_form(sight, wrong, reader),
-        tip=_tip_form(sight, wrong, reader),
+        forms=tuple(_form(kind, sight, wrong) for kind in RECORD_KINDS.values()),
         cautions=caution_texts([c for c in cautions("use") if c.id in _AT_THE_BENCH], reader),
     )
 
 
-def _bend_form(sight: Sight, wrong: BenchEntry | None, reader: Reader) -> TestForm:
-    if wrong is not None and isinstance(wrong.record.test, BendTest):
-        test = wrong.record.test
-        return _again(wrong, test.section, si("span_mm", test.span_mm), reader)
-    span = max(si("length_mm", sight.design.sections[sight.section - 1].length_mm) - LESS_THAN_TUBE, LEAST_SPAN)
-    loads = ("500", "2500") if reader.system == "metric" else ("16", "80")
-    return TestForm(sight.section, _typed(span, "length", reader), _rows(loads))
+def _form(kind: RecordKind, sight: Sight, wrong: BenchEntry | None) -> TestForm:
+    """The form of a kind, as the wrong entry was typed where that is of this kind."""
+    reader = sight.reader
+    again = wrong if wrong is not None and wrong.record.test.kind == kind.name else None
+    test = None if again is None else again.record.test
+    return TestForm(
+        kind=kind.name,
+        code=kind.code,
+        fields=tuple(_field(field, kind, sight, test) for field in kind.fields),
+        tables=tuple(
+            TestTable(
+                table.prefix,
+                reader.say(f"place.bench.table.{table.name}"),
+                _rows(table.loads if reader.system == "metric" else table.loads_oz)
+                if test is None
+                else _read_rows(getattr(test, table.name), reader),
+            )
+            for table in kind.tables
+        ),
+        serial="" if again is None else again.record.serial,
+        tester="" if again is None else again.record.tester,
+        corrects=None if again is None else again.number,
+        when="" if again is None else _day(again, reader),
+    )
 
 
-def _tip_form(sight: Sight, wrong: BenchEntry | None, reader: Reader) -> TestForm:
-    if wrong is not None and isinstance(wrong.record.test, TipTest):
-        test = wrong.record.test
-        return _again(wrong, test.out, si("prop_mm", test.prop_mm), reader)
-    loads = ("250", "750") if reader.system == "metric" else ("8", "24")
-    return TestForm(0, _typed(si("prop_mm", sight.design.setting.prop_mm), "length", reader), _rows(loads))
+def _field(field: FormField, kind: RecordKind, sight: Sight, test: TestKind | None) -> TestField:
+    reader, given = sight.reader, None if test is None else getattr(test, field.name)
+    label = reader.say(f"place.bench.field.{kind.code}.{field.name}")
+    if field.choose is not None:
+        begin = sight.section if field.choose == "section" else 0 if field.choose == "out" else 1
+        return TestField(field.name, label, str(begin if given is None else given), "", _choices(field, sight))
+    assert field.quantity is not None
+    value = si(field.name, given) if given is not None else None
+    if test is None and field.offered is not None:
+        value = field.offered(sight.design, sight.section)
+    unit = reader.unit(field.quantity)
+    return TestField(field.name, label, "" if value is None else _typed(value, field.quantity, reader), unit)
+
+
+def _choices(field: FormField, sight: Sight) -> tuple[tuple[str, str], ...]:
+    sections, joints, reader = len(sight.design.sections), len(sight.design.joints), sight.reader
+    if field.choose == "out":
+        outs = [drawn_out(joints, joints), *(drawn_out(out, joints) for out in range(1, joints))]
+        return tuple((str(out), reader.text(name)) for out, name in enumerate(outs))
+    return tuple((str(n), str(n)) for n in range(1, 1 + (sections if field.choose == "section" else joints)))
 
 
 def _rows(loads: tuple[str, str]) -> tuple[tuple[str, str, str], ...]:
     return tuple((loads[i % 2], "", "") for i in range(READINGS))
 
 
-def _again(wrong: BenchEntry, place: int, apart: float, reader: Reader) -> TestForm:
-    """The form as the wrong entry was typed, for a hand that changes what was wrong in it; apart [m]."""
-    read = tuple((*_load_and_reading(r, reader), f"{r.clock_deg:g}") for r in wrong.record.test.readings)
-    rows = read + (("", "", ""),) * (READINGS - len(read))
-    return TestForm(
-        place,
-        _typed(apart, "length", reader),
-        rows,
-        wrong.record.serial,
-        wrong.record.tester,
-        wrong.number,
-        _day(wrong, reader),
-    )
+def _read_rows(readings: tuple[Reading, ...], reader: Reader) -> tuple[tuple[str, str, str], ...]:
+    """Rows as they were typed, for a hand that changes what was wrong in them."""
+    read = tuple((*_load_and_reading(r, reader), f"{r.clock_deg:g}") for r in readings)
+    return read + (("", "", ""),) * (READINGS - len(read))
 
 
 def _load_and_reading(reading: Reading, reader: Reader) -> tuple[str, str]:
@@ -147,7 +187,8 @@ def _day(entry: BenchEntry, reader: Reader) -> str:
 def _line(workshop: Workshop, entry: BenchEntry, every: dict[int, BenchEntry], reader: Reader) -> TestLine:
     record = entry.record
     test = record.test
-    kind = reader.say(f"bench.kind.{RECORD_KINDS[test.kind].code}", section=getattr(test, "section", 0))
+    numbers = {name: getattr(test, name, 0) for name in ("section", "joint")}
+    kind = reader.say(f"bench.kind.{RECORD_KINDS[test.kind].code}", **numbers)
     shown: dict[str, Any] = {
         "number": entry.number,
         "when": _day(entry, reader),
@@ -155,7 +196,7 @@ def _line(workshop: Workshop, entry: BenchEntry, every: dict[int, BenchEntry], r
         "tester": record.tester,
         "revision": entry.revision,
         "what": kind,
-        "readings": _read(test.readings, reader),
+        "readings": _read_test(test, reader),
         "stands_for": _stands_for(entry, every, reader),
     }
     try:
@@ -177,10 +218,27 @@ def _stands_for(entry: BenchEntry, every: dict[int, BenchEntry], reader: Reader)
     old = None if entry.corrects is None else every.get(entry.corrects)
     if old is None:
         return ""
-    readings = "; ".join(_read(old.record.test.readings, reader))
+    readings = "; ".join(_read_test(old.record.test, reader))
     if entry.note:
         return reader.say("bench.stands_for_because", day=_day(old, reader), readings=readings, note=entry.note)
     return reader.say("bench.stands_for", day=_day(old, reader), readings=readings)
+
+
+def _read_test(test: TestKind, reader: Reader) -> tuple[str, ...]:
+    """All readings of a test, or its figures where it has no table of readings."""
+    kind = RECORD_KINDS[test.kind]
+    if kind.tables:
+        return tuple(text for table in kind.tables for text in _read(getattr(test, table.name), reader))
+    return tuple(
+        reader.say(
+            "bench.read_figure",
+            name=reader.say(f"place.bench.field.{kind.code}.{field.name}"),
+            value=_typed(si(field.name, given), field.quantity, reader),
+            unit=reader.unit(field.quantity),
+        )
+        for field in kind.fields
+        if field.quantity is not None and (given := getattr(test, field.name)) is not None
+    )
 
 
 def _read(readings: tuple[Reading, ...], reader: Reader) -> tuple[str, ...]:
@@ -195,8 +253,8 @@ def _read(readings: tuple[Reading, ...], reader: Reader) -> tuple[str, ...]:
 
 
 def _resulted(shown: dict[str, Any], answer: BenchAnswer, reader: Reader) -> TestLine:
-    def pair(estimate: Estimate) -> str:
-        return reader.say(f"bench.figure.{answer.quantity}", value=estimate.value, expanded=estimate.expanded)
+    def pair(figure: str, estimate: Estimate) -> str:
+        return reader.say(f"bench.figure.{figure}", value=estimate.value, expanded=estimate.expanded)
 
     def part(share: Share) -> tuple[str, str]:
         metric, inch = (1, 1) if answer.quantity == "bending" else (2, 4)
@@ -205,11 +263,21 @@ def _resulted(shown: dict[str, Any], answer: BenchAnswer, reader: Reader) -> Tes
 
     return TestLine(
         **shown,
-        measured=pair(answer.measured),
-        predicted=pair(answer.predicted),
-        verdict=answer.comparison.verdict,
-        verdict_name=reader.say(f"bench.verdict.{answer.comparison.verdict}"),
+        measured=pair(answer.figure, answer.measured),
+        predicted=pair(answer.figure, answer.predicted),
+        verdict=answer.verdict,
+        verdict_name=reader.say(f"bench.verdict.{answer.verdict}"),
         says=reader.text(answer.says),
         notes=tuple(reader.text(note) for note in answer.notes),
         budget=tuple(part(share) for share in answer.budget),
+        further=tuple(
+            (
+                reader.say(f"bench.name.{f.figure}"),
+                pair(f.figure, f.comparison.measured),
+                pair(f.figure, f.comparison.predicted),
+                reader.say(f"bench.verdict.{f.comparison.verdict}"),
+            )
+            for f in answer.further
+        ),
+        causes=tuple(reader.text(cause) for cause in answer.causes),
     )

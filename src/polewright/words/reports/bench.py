@@ -2,16 +2,16 @@
 
 from typing import Literal
 
-from polewright.answers.bench import BenchAnswer
+from polewright.answers.bench_answer import BenchAnswer, BenchFigure
 from polewright.documents.document import Document, Part
-from polewright.units import to
+from polewright.units import QUANTITIES, to
 from polewright.words.reader import Reader
 
-__all__ = ["BenchResult", "BudgetLine", "bench_result"]
+__all__ = ["BenchResult", "BudgetLine", "FigureLine", "bench_result"]
 
 Verdict = Literal["agrees", "reads low", "reads high", "cannot tell"]
 
-_UNITS = {"bending": ("N m2", "N m²"), "flex": ("mm/100 g", "mm per 100 g")}  # of the table, as published
+_PRINTED = {"N m2": "N m²", "mm/100 g": "mm per 100 g"}  # units of the table that are published otherwise
 _VERDICTS: dict[str, Verdict] = {
     "agrees": "agrees",
     "reads_low": "reads low",
@@ -25,6 +25,18 @@ class BudgetLine(Part):
 
     name: str
     part: float
+
+
+class FigureLine(Part):
+    """A further figure of the same test, beside its prediction."""
+
+    name: str
+    unit: str
+    measured: float
+    uncertainty: float
+    predicted: float
+    predicted_uncertainty: float
+    verdict: Verdict
 
 
 class BenchResult(Document):
@@ -47,17 +59,19 @@ class BenchResult(Document):
     uncorrected: float | None = None
     notes: tuple[str, ...]
     budget: tuple[BudgetLine, ...]
+    further: tuple[FigureLine, ...] = ()
+    causes: tuple[str, ...] = ()
 
 
 def bench_result(answer: BenchAnswer, reader: Reader) -> BenchResult:
     """The answer as it is published, its texts for a reader; figures are metric for every reader."""
-    unit, printed = _UNITS[answer.quantity]
+    unit = QUANTITIES[answer.quantity].metric
     beside = answer.comparison
     return BenchResult(
         serial=answer.serial,
         pole=answer.pole,
         what=reader.text(answer.what),
-        unit=printed,
+        unit=_PRINTED.get(unit, unit),
         measured=to(answer.measured.value, unit),
         uncertainty=to(answer.measured.expanded, unit),
         predicted=to(answer.predicted.value, unit),
@@ -73,4 +87,19 @@ def bench_result(answer: BenchAnswer, reader: Reader) -> BenchResult:
             BudgetLine(name=reader.say(f"bench.input.{share.name}"), part=to(share.standard, unit))
             for share in answer.budget
         ),
+        further=tuple(_figure_line(figure, reader) for figure in answer.further),
+        causes=tuple(reader.text(cause) for cause in answer.causes),
+    )
+
+
+def _figure_line(figure: BenchFigure, reader: Reader) -> FigureLine:
+    unit, beside = QUANTITIES[figure.quantity].metric, figure.comparison
+    return FigureLine(
+        name=reader.say(f"bench.name.{figure.figure}"),
+        unit=_PRINTED.get(unit, unit),
+        measured=to(beside.measured.value, unit),
+        uncertainty=to(beside.measured.expanded, unit),
+        predicted=to(beside.predicted.value, unit),
+        predicted_uncertainty=to(beside.predicted.expanded, unit),
+        verdict=_VERDICTS[beside.verdict],
     )

@@ -1,0 +1,146 @@
+"""What the evaluation of every kind of test record gives, and what its kind asks of a person."""
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+from typing import Literal
+
+from polewright.bench.compare import Comparison, Verdict
+from polewright.bench.uncertainty import Estimate, Share
+from polewright.codes import Message
+from polewright.documents.design import Design
+from polewright.documents.files import DocumentError, Fault
+from polewright.documents.test_record import TestRecord
+from polewright.documents.values import Workpiece
+
+__all__ = ["BenchAnswer", "BenchFigure", "FormField", "ReadingTable", "RecordKind", "refuse", "rests_on_defaults"]
+
+
+@dataclass(frozen=True, slots=True)
+class BenchFigure:
+    """A further figure of the same test: code of its texts, quantity of the table of units, and the comparison."""
+
+    figure: str
+    quantity: str
+    comparison: Comparison
+
+
+@dataclass(frozen=True, slots=True)
+class BenchAnswer:
+    """A test evaluated.
+
+    figure: code of the texts of what was measured; quantity: of the table of units ("bending": EI [N m2], "flex":
+    [m/N]); where: what a sentence names, the number of a section or joint from the tip, or the sections drawn out;
+    measured and predicted with their uncertainty in SI; uncorrected: EI without the shear correction, else None;
+    budget: what each input adds, in the same unit; further: other figures of the same test; causes: what may explain
+    them, a sentence each.
+    """
+
+    serial: str
+    pole: str
+    figure: str
+    quantity: str
+    where: Mapping[str, int | Message]
+    comparison: Comparison
+    uncorrected: float | None
+    notes: tuple[Message, ...]
+    budget: tuple[Share, ...]
+    further: tuple[BenchFigure, ...] = ()
+    causes: tuple[Message, ...] = ()
+
+    @property
+    def measured(self) -> Estimate:
+        """The figure that was measured."""
+        return self.comparison.measured
+
+    @property
+    def predicted(self) -> Estimate:
+        """The figure of the design."""
+        return self.comparison.predicted
+
+    @property
+    def verdict(self) -> Verdict:
+        """Of all figures: one that reads low or high, else one that cannot be told, else that they agree."""
+        verdicts = [self.comparison.verdict, *(f.comparison.verdict for f in self.further)]
+        off = [v for v in verdicts if v.startswith("reads")]
+        return off[0] if off else "cannot_tell" if "cannot_tell" in verdicts else "agrees"
+
+    @property
+    def what(self) -> Message:
+        """What was measured, within a sentence."""
+        return Message(f"bench.what.{self.figure}", **self.where)
+
+    @property
+    def subject(self) -> Message:
+        """What was measured, as the opening of a sentence."""
+        return Message(f"bench.subject.{self.figure}", **self.where)
+
+    @property
+    def says(self) -> Message:
+        """The verdict with its figures."""
+        beside = self.comparison
+        side = "below" if beside.relative < 0.0 else "above"
+        verdict = f"{beside.verdict}_{side}" if beside.verdict in ("agrees", "cannot_tell") else beside.verdict
+        if beside.verdict in ("reads_low", "reads_high"):
+            verdict = f"{verdict}_{'within' if beside.is_within_tolerance else 'outside'}"
+        return Message(
+            f"bench.says.{verdict}",
+            subject=self.subject,
+            difference=abs(beside.relative),
+            blur=beside.blur,
+            tolerance=beside.tolerance,
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class FormField:
+    """A field that a form asks beside the readings.
+
+    name : of the document. quantity : of a figure, None for a number to choose: a "section", a "joint" or the sections
+    drawn "out". offered : SI figure that the form begins with, by the design and the section in sight; None: empty.
+    """
+
+    name: str
+    quantity: str | None = None
+    choose: Literal["section", "joint", "out"] | None = None
+    offered: Callable[[Design, int], float] | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class ReadingTable:
+    """A table of loads and readings: the document field, and two loads to begin with, in g and in oz."""
+
+    name: str
+    loads: tuple[str, str]
+    loads_oz: tuple[str, str]
+
+    @property
+    def prefix(self) -> str:
+        """What the form puts before the names of its columns."""
+        return "" if self.name == "readings" else f"{self.name}_"
+
+
+@dataclass(frozen=True, slots=True)
+class RecordKind:
+    """A kind of test record.
+
+    name : as a document says it. code : in the codes of its texts, "bench.kind.<code>". fields, tables : what its form
+    asks. evaluate : what the record shows.
+    """
+
+    name: str
+    code: str
+    fields: tuple[FormField, ...]
+    tables: tuple[ReadingTable, ...]
+    evaluate: Callable[[TestRecord, Design, Workpiece], BenchAnswer]
+
+
+def refuse(field: str, value: object, want: Message) -> DocumentError:
+    """A figure of a test that cannot be evaluated, by its field."""
+    return DocumentError([Fault((f"test.{field}", value if isinstance(value, Message) else str(value), want))])
+
+
+def rests_on_defaults(design: Design, work: Workpiece, section: int | None) -> bool:
+    """Whether a ply of a section (counted from 0; None: of any) has the stiffness of the shipped tables."""
+    sections = design.sections if section is None else (design.sections[section],)
+    used = {w.prepreg for s in sections for w in s.stack}
+    return any(work.records[u].origins["E1"].is_default for u in used)
