@@ -159,6 +159,15 @@ def test_a_test_of_any_kind_is_added_by_its_fields(polewright, reedlight):
     assert "bend" in wrong.stderr
 
 
+def test_a_tube_is_weighed_and_measured(polewright, reedlight):
+    fields = ("--set", "section=3", "--set", "mass_g=310 g", "--set", "outside_mm=38.2")
+    done = polewright("bench", "add", reedlight, "tube", "--serial", "S3", *fields)
+    assert done.returncode == 0, done.stderr
+    assert said("bench.what.mass", section=3) in done.stdout
+    assert said("bench.name.outside") in done.stdout
+    assert "38.20 ±" in done.stdout
+
+
 def test_bench_record_file_is_kept(polewright, reedlight, tmp_path):
     record = {
         "document": "test-record",

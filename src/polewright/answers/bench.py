@@ -8,6 +8,7 @@ import numpy as np
 from polewright.answers.bench_answer import BenchAnswer, FormField, ReadingTable, RecordKind, refuse, rests_on_defaults
 from polewright.answers.reach import reach_message
 from polewright.answers.trestles import bench_state
+from polewright.answers.tube_measured import tube_measured
 from polewright.arrays import FloatArray
 from polewright.bench import record as raw
 from polewright.bench.bend import bending_stiffness
@@ -196,6 +197,19 @@ RECORD_KINDS: Mapping[str, RecordKind] = MappingProxyType(
                 (FormField("out", choose="out"), FormField("prop_mm", "length", offered=_prop)),
                 (ReadingTable("readings", ("250", "750"), ("8", "24")),),
                 _pole,
+            ),
+            RecordKind(
+                "tube measured",
+                "tube",
+                (
+                    FormField("section", choose="section"),
+                    FormField("mass_g", "mass"),
+                    FormField("outside_mm", "length"),
+                    FormField("length_mm", "length"),
+                    FormField("bore_mm", "length"),
+                ),
+                (),
+                tube_measured,
             ),
         )
     }

@@ -6,9 +6,18 @@ from pydantic import Field, model_validator
 
 from polewright.codes import Message
 from polewright.documents.document import Document, Part
-from polewright.documents.fields import Clock, Length, Mass, NonNegativeLength, Offset, ReadingError, Temperature
+from polewright.documents.fields import (
+    Clock,
+    Diameter,
+    Length,
+    Mass,
+    NonNegativeLength,
+    Offset,
+    ReadingError,
+    Temperature,
+)
 
-__all__ = ["BendTest", "Reading", "TestKind", "TestRecord", "TipTest"]
+__all__ = ["BendTest", "Reading", "TestKind", "TestRecord", "TipTest", "TubeMeasured"]
 
 
 class Reading(Part):
@@ -54,7 +63,24 @@ class TipTest(Part):
         return self
 
 
-TestKind = BendTest | TipTest
+class TubeMeasured(Part):
+    """One tube on the scale and under the caliper: outside diameter half-way along, bore at the butt end; each `_u_`
+    is a standard uncertainty.
+    """
+
+    kind: Literal["tube measured"] = "tube measured"
+    section: Annotated[int, Field(ge=1, le=12)]
+    mass_g: Annotated[Mass, Field(gt=0.0)]
+    outside_mm: Diameter
+    length_mm: Length | None = None
+    bore_mm: Diameter | None = None
+    mass_u_g: Mass = 0.5
+    outside_u_mm: ReadingError = 0.02
+    length_u_mm: ReadingError = 0.5
+    bore_u_mm: ReadingError = 0.02
+
+
+TestKind = BendTest | TipTest | TubeMeasured
 
 
 class TestRecord(Document):
