@@ -45,7 +45,7 @@ def tracked() -> list[Path]:
     return [ROOT / name for name in names.split("\0") if name and "vendor" not in name and "lock" not in name]
 
 
-def test_no_file_names_a_story_an_issue_or_a_page_outside_the_repository():
+def test_no_file_names_a_task_or_a_page_outside_the_repository():
     """A test or a page says what it shows; where the wish for it was written down is no part of the product."""
     outside = re.compile(
         r"\b(?:user )?stor(?:y|ies)\b|\bissues? (?:no\.? ?)?#?\d|\s\(?#\d{1,3}\b|/work/|"
