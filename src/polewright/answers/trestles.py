@@ -50,7 +50,7 @@ def bent_on_bench(design: Design, pole: Pole, out: int, *, head: float = 0.0) ->
     return bent_on_trestles(pole, si("prop_mm", design.setting.prop_mm), out, head)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=48)
 def bent_on_trestles(pole: Pole, prop: float, out: int, head: float) -> Bent:
     """The same with the prop a distance [m] from the butt."""
     return bent(pole, trestle_state(pole, prop, out, head))

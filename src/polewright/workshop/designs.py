@@ -224,7 +224,7 @@ def _design(slug: str, row: RevisionRow) -> Design:
     return _read(Content(row.content, row.content_hash), what)
 
 
-@lru_cache(maxsize=64)
+@lru_cache(maxsize=24)
 def _read(content: Content, what: str) -> Design:
     """A design as kept: the same text is read and checked once."""
     return _a_design(document_of(content.plain(what), where=what), what)

@@ -13,7 +13,7 @@ __all__ = ["Figures"]
 class Figures:
     """`check_design` with a memory of the last `most` designs; several threads may ask at once."""
 
-    def __init__(self, check: Callable[[Design], Check], most: int = 48) -> None:
+    def __init__(self, check: Callable[[Design], Check], most: int = 32) -> None:
         self._check, self._most = check, most
         self._known: OrderedDict[Design, Check] = OrderedDict()
         self._lock = Lock()
