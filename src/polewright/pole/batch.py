@@ -7,10 +7,10 @@ import numpy as np
 
 from polewright.arrays import FloatArray, freeze
 from polewright.codes import Message
-from polewright.compiled import compiled
+from polewright.compiled import compiled, compiled_inside
 from polewright.errors import DesignError
 from polewright.pole.elastica import WEIGHT, Loads, Pins, force_beyond, line, node_loads
-from polewright.pole.layout import JointModel, Packed, mesh_of, node_at, packed
+from polewright.pole.layout import JointModel, Mesh, Packed, mesh_of, node_at, packed
 from polewright.pole.pole import Pole
 from polewright.pole.settle import settle
 from polewright.pole.state import Bench, Clamped, Hands, Lifted, State
@@ -101,6 +101,52 @@ class Tips:
         freeze(self, tuple(self.__dataclass_fields__))
 
 
+@compiled_inside
+def _packed_case(many: tuple[FloatArray, ...], i: int) -> Packed:
+    """The pole of one case; `many` in the order of `Packed`, a case a row."""
+    return Packed(
+        many[0][i],
+        many[1][i],
+        many[2][i],
+        many[3][i],
+        many[4][i],
+        many[5][i],
+        many[6][i],
+        many[7][i],
+        many[8][i],
+        many[9][i],
+        many[10][i],
+        many[11][i],
+        many[12][i],
+        many[13][i],
+        many[14][i],
+    )
+
+
+@compiled_inside
+def _pins_case(mesh: Mesh, held: FloatArray, turning: bool, lean: float) -> Pins:
+    """The supports at `held` [m] from the butt, the first of them the anchor, all across the root axis."""
+    m, c, s = held.size - 1, np.cos(lean), np.sin(lean)
+    node, way = np.zeros(m, np.int64), np.zeros((m, 2))
+    for j in range(m):
+        node[j] = node_at(mesh.node, held[j + 1])
+        way[j, 0], way[j, 1] = -s, c
+    return Pins(node_at(mesh.node, held[0]), turning, lean, node, np.zeros(m, np.int64), way, way, np.zeros(m))
+
+
+@compiled_inside
+def _droops_at(mesh: Mesh, places: FloatArray, lean: float, at: FloatArray, out: FloatArray) -> None:
+    """Fill out (n_place,) [m], the droop across the root axis at rising shares `at` of the length."""
+    n, e, c, s = mesh.h.size, 0, np.cos(lean), np.sin(lean)
+    for j in range(at.size):
+        while e < n - 1 and mesh.node[e + 1] < at[j] * mesh.node[n]:
+            e += 1
+        part = (at[j] * mesh.node[n] - mesh.node[e]) / mesh.h[e]
+        x = (1.0 - part) * places[e, 0] + part * places[e + 1, 0]
+        z = (1.0 - part) * places[e, 1] + part * places[e + 1, 1]
+        out[j] = x * s - z * c
+
+
 @compiled
 def _run(
     many: tuple[FloatArray, ...],
@@ -121,30 +167,8 @@ def _run(
     lean, gravity, head, hose, hanging, level, up = given
     c, s = np.cos(lean), np.sin(lean)
     for i in range(out.shape[0]):
-        pole = Packed(
-            many[0][i],
-            many[1][i],
-            many[2][i],
-            many[3][i],
-            many[4][i],
-            many[5][i],
-            many[6][i],
-            many[7][i],
-            many[8][i],
-            many[9][i],
-            many[10][i],
-            many[11][i],
-            many[12][i],
-            many[13][i],
-            many[14][i],
-        )
-        mesh = mesh_of(pole, many[15][i], held, pieces, touching)
-        n, m = mesh.h.size, held.size - 1
-        node, way = np.zeros(m, np.int64), np.zeros((m, 2))
-        for j in range(m):
-            node[j] = node_at(mesh.node, held[j + 1])
-            way[j, 0], way[j, 1] = -s, c
-        pins = Pins(node_at(mesh.node, held[0]), turning, lean, node, np.zeros(m, np.int64), way, way, np.zeros(m))
+        mesh = mesh_of(_packed_case(many, i), many[15][i], held, pieces, touching)
+        n, pins = mesh.h.size, _pins_case(mesh, held, turning, lean)
         px, pz = np.zeros(n + 1), -gravity * mesh.lump
         px[n] += level
         pz[n] += up - gravity * (head + hanging)
@@ -158,17 +182,10 @@ def _run(
         fx, _ = force_beyond(mesh, loads.qx, px, pins.anchor)
         fz, _ = force_beyond(mesh, loads.qz, pz, pins.anchor)
         _, places = line(mesh, p, fx, fz, pins.anchor, lean, slack, small)
-        last = node[m - 1] if m > 0 else pins.anchor
+        last = pins.node[-1] if pins.node.size > 0 else pins.anchor
         out[i, 0] = places[n, 0] * s - places[n, 1] * c
         out[i, 1], out[i, 2], out[i, 3], out[i, 5] = places[n, 0], places[n, 1], p.mom[last], 1.0
-        e = 0
-        for j in range(at.size):
-            while e < n - 1 and mesh.node[e + 1] < at[j] * mesh.node[n]:
-                e += 1
-            part = (at[j] * mesh.node[n] - mesh.node[e]) / mesh.h[e]
-            x = (1.0 - part) * places[e, 0] + part * places[e + 1, 0]
-            z = (1.0 - part) * places[e, 1] + part * places[e + 1, 1]
-            lines[i, j] = x * s - z * c
+        _droops_at(mesh, places, lean, at, lines[i])
         out[i, 4] = np.sum(mesh.lump) + hose * mesh.node[n] + head + hanging
         for g in range(3):
             out[i, 4] += WEIGHT[g] * np.sum(mesh.mu[:, g] * mesh.h)

@@ -121,6 +121,18 @@ class _Asked:
         return max(found, key=lambda each: each[0])
 
 
+def _limits_of(pole: Pole, limits: Limits | FloatArray) -> Limits:
+    """Limits as given, or of sections by moments (n_section,) [N m] alone."""
+    if isinstance(limits, Limits):
+        return limits
+    moments = np.asarray(limits, dtype=np.float64)
+    if moments.shape != (len(pole.tubes),) or not np.all(moments > 0.0):
+        raise DesignError(
+            "limits", moments.tolist(), Message("want.moments_above_zero_tip_first", count=len(pole.tubes))
+        )
+    return replace(Limits.none(len(pole.tubes)), strength=moments)
+
+
 def safe_reach(
     pole: Pole,
     state: State,
@@ -150,18 +162,11 @@ def safe_reach(
     ------
     Halving between the pushed-in and the drawn-out pole, each solved as `bent` does.
     """
-    if not isinstance(limits, Limits):
-        moments = np.asarray(limits, dtype=np.float64)
-        if moments.shape != (len(pole.tubes),) or not np.all(moments > 0.0):
-            raise DesignError(
-                "limits", moments.tolist(), Message("want.moments_above_zero_tip_first", count=len(pole.tubes))
-            )
-        limits = replace(Limits.none(len(pole.tubes)), strength=moments)
     if not tip_limit > 0.0:
         raise DesignError("tip_limit", tip_limit, Message("want.above_zero"))
     if isinstance(state.support, Foot | Over) or (isinstance(state.support, Lifted) and state.support.tip != "free"):
         raise DesignError("support", type(state.support).__name__, Message("want.clamped_bench_hands_or_lifted_tip"))
-    asked = _Asked(limits, tip_limit, load_factor, joint_model)
+    asked = _Asked(_limits_of(pole, limits), tip_limit, load_factor, joint_model)
 
     def worst(reach: float) -> tuple[float, Place]:
         return asked.worst(pole, replace(state, drawn=drawn_to(pole, reach)))

@@ -95,8 +95,8 @@ _STRESS = (
 _LBF = _POUND * _GRAVITY
 
 
-def _table() -> dict[str, Quantity]:
-    rows = (
+def _sizes_and_forces() -> tuple[Quantity, ...]:
+    return (
         Quantity("length", _LENGTH, "mm", "in", ("ft", "in")),
         Quantity("reach", _LENGTH, "m", "ft", ("ft", "in")),
         Quantity(
@@ -145,6 +145,11 @@ def _table() -> dict[str, Quantity]:
             "°",
             "°",
         ),
+    )
+
+
+def _stresses_and_masses() -> tuple[Quantity, ...]:
+    return (
         Quantity("stress", _STRESS, "MPa", "ksi"),
         Quantity("modulus", _STRESS, "GPa", "msi"),
         Quantity("pressure", _STRESS, "kPa", "psi"),
@@ -186,6 +191,11 @@ def _table() -> dict[str, Quantity]:
             "g/cm3",
             "lb/in3",
         ),
+    )
+
+
+def _moments_and_stiffnesses() -> tuple[Quantity, ...]:
+    return (
         Quantity("carry", (_u("kg m | m kg", 1), _u("lb ft | ft lb", _POUND * _FOOT)), "kg m", "lb ft"),
         Quantity(
             "moment",
@@ -230,6 +240,11 @@ def _table() -> dict[str, Quantity]:
             "mm/100 g",
             "in/oz",
         ),
+    )
+
+
+def _heat_time_and_shares() -> tuple[Quantity, ...]:
+    return (
         Quantity(
             "expansion",
             (
@@ -267,6 +282,10 @@ def _table() -> dict[str, Quantity]:
         Quantity("heat_capacity", (_u("J/kgK | J/kg/K", 1),), "J/kgK", "J/kgK"),
         Quantity("conductivity", (_u("W/mK | W/m/K", 1),), "W/mK", "W/mK"),
     )
+
+
+def _table() -> dict[str, Quantity]:
+    rows = (*_sizes_and_forces(), *_stresses_and_masses(), *_moments_and_stiffnesses(), *_heat_time_and_shares())
     return {row.name: row for row in rows}
 
 

@@ -310,6 +310,41 @@ def tsai_wu_reserve(
     return _least(solid, still, [("interactive", mode)])
 
 
+def _hashin_modes(strength: Strength, T: FloatArray) -> tuple[tuple[str, _Mode], ...]:
+    """The four modes by their names; T [Pa] shear strength across the fibre."""
+    along_shear = 1.0 / strength.S**2
+
+    def sheared(a: FloatArray, b: FloatArray) -> FloatArray:
+        return np.asarray(along_shear * (a[..., 5] * b[..., 5] + a[..., 4] * b[..., 4]))
+
+    def matrix(a: FloatArray, b: FloatArray) -> FloatArray:
+        cross = (a[..., 1] * b[..., 2] + a[..., 2] * b[..., 1]) / 2.0
+        return np.asarray(sheared(a, b) + (a[..., 3] * b[..., 3] - cross) / T**2)
+
+    def both(s: FloatArray) -> FloatArray:
+        return np.asarray(s[..., 1] + s[..., 2])
+
+    def none(s: FloatArray) -> FloatArray:
+        return np.zeros(s.shape[:-1])
+
+    return (
+        (
+            "fibre_tension",
+            _Mode(lambda a, b: a[..., 0] * b[..., 0] / strength.Xt**2 + sheared(a, b), none, lambda s: s[..., 0]),
+        ),
+        ("fibre_compression", _Mode(lambda a, b: a[..., 0] * b[..., 0] / strength.Xc**2, none, lambda s: -s[..., 0])),
+        ("matrix_tension", _Mode(lambda a, b: both(a) * both(b) / strength.Yt**2 + matrix(a, b), none, both)),
+        (
+            "matrix_compression",
+            _Mode(
+                lambda a, b: both(a) * both(b) / (2.0 * T) ** 2 + matrix(a, b),
+                lambda s: ((strength.Yc / (2.0 * T)) ** 2 - 1.0) * both(s) / strength.Yc,
+                lambda s: -both(s),
+            ),
+        ),
+    )
+
+
 def hashin_reserve(
     load: ArrayLike, strength: Strength, *, cure: ArrayLike = (0.0, 0.0, 0.0), across: ArrayLike | None = None
 ) -> Reserve:
@@ -339,35 +374,4 @@ def hashin_reserve(
         else above_zero("across", across, want=Message("want.shear_strength_above_zero"))
     )
     fit_each_other(load=solid.shape[:-1], across=T)
-    along_shear = 1.0 / strength.S**2
-
-    def sheared(a: FloatArray, b: FloatArray) -> FloatArray:
-        return np.asarray(along_shear * (a[..., 5] * b[..., 5] + a[..., 4] * b[..., 4]))
-
-    def matrix(a: FloatArray, b: FloatArray) -> FloatArray:
-        cross = (a[..., 1] * b[..., 2] + a[..., 2] * b[..., 1]) / 2.0
-        return np.asarray(sheared(a, b) + (a[..., 3] * b[..., 3] - cross) / T**2)
-
-    def both(s: FloatArray) -> FloatArray:
-        return np.asarray(s[..., 1] + s[..., 2])
-
-    def none(s: FloatArray) -> FloatArray:
-        return np.zeros(s.shape[:-1])
-
-    modes = (
-        (
-            "fibre_tension",
-            _Mode(lambda a, b: a[..., 0] * b[..., 0] / strength.Xt**2 + sheared(a, b), none, lambda s: s[..., 0]),
-        ),
-        ("fibre_compression", _Mode(lambda a, b: a[..., 0] * b[..., 0] / strength.Xc**2, none, lambda s: -s[..., 0])),
-        ("matrix_tension", _Mode(lambda a, b: both(a) * both(b) / strength.Yt**2 + matrix(a, b), none, both)),
-        (
-            "matrix_compression",
-            _Mode(
-                lambda a, b: both(a) * both(b) / (2.0 * T) ** 2 + matrix(a, b),
-                lambda s: ((strength.Yc / (2.0 * T)) ** 2 - 1.0) * both(s) / strength.Yc,
-                lambda s: -both(s),
-            ),
-        ),
-    )
-    return _least(solid, still, modes)
+    return _least(solid, still, _hashin_modes(strength, T))
