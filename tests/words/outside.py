@@ -4,13 +4,29 @@ import re
 from collections.abc import Iterable
 from html.parser import HTMLParser
 
-__all__ = ["page_texts", "words_outside"]
+from polewright.conventions.sources import Source
+from polewright.materials.formulas import CONTENT, ELASTIC, EXPANSION, FIBRE_MIX, STRENGTH, WEAVE
+from polewright.pole.sources import SOURCES as POLE
+from polewright.wall.sources import SOURCES as WALL
+
+__all__ = ["CITED", "page_texts", "texts_within", "words_outside"]
 
 INNERMOST = re.compile(r"⟦[^⟦⟧]*⟧")
 WORD = re.compile(r"[^\W\d_]+")
 SHOWN = ("aria-label", "title", "placeholder", "alt", "content", "data-label", "aria-roledescription", "aria-valuetext")
 UNITS = (
     "mm/100 g",
+    "ppm/°F",
+    "thou",
+    "msi",
+    "cm",
+    "µm",
+    "km",
+    "yd",
+    "gf",
+    "kgf",
+    "ozf",
+    "mN",
     "lbf·ft²",
     "lbf·ft",
     "lbf·in",
@@ -20,6 +36,7 @@ UNITS = (
     "N·m",
     "kg·m",
     "g/m²",
+    "g/cm³",
     "kg/m³",
     "lb/ft³",
     "lb/in³",
@@ -64,10 +81,35 @@ UNITS = (
 """Signs of units, the same in every language."""
 
 
+CODES = r"S\d+-\d+[a-z]?|[0-9a-f]{4,8}|\{\w+\}"
+"""Numbers of flags, marks of revisions, places that a script fills."""
+
+
+def _cited() -> tuple[str, ...]:
+    tables = (FIBRE_MIX, CONTENT, STRENGTH, WEAVE, *ELASTIC.values(), *EXPANSION.values())
+    plies = {row.source for table in tables for row in table.values() if isinstance(row.source, str)}
+    sources: list[Source] = [*POLE.values(), *WALL.values()]
+    return tuple(sorted(plies | {c.text for source in sources for c in source.citations}))
+
+
+CITED = _cited()
+"""References as printed: author, title, year and the place in the work."""
+
+
+def texts_within(value: object) -> set[str]:
+    """All texts in a plain document."""
+    if isinstance(value, dict):
+        return {text for each in value.values() for text in texts_within(each)}
+    if isinstance(value, list | tuple):
+        return {text for each in value for text in texts_within(each)}
+    return {value} if isinstance(value, str) and value else set()
+
+
 def words_outside(texts: Iterable[str], *names: str) -> set[str]:
     """Letters of texts that no catalogue said, that are no unit and none of the names; each with its text around."""
     known = sorted({*names, *UNITS}, key=len, reverse=True)
-    allowed = re.compile("|".join(rf"(?<![^\W\d_]){re.escape(name)}(?![^\W\d_])" for name in known if name))
+    names_or_codes = "|".join([*(re.escape(name) for name in known if name), CODES])
+    allowed = re.compile(rf"(?<![^\W\d_])(?:{names_or_codes})(?![^\W\d_])")
     found = set()
     for text in texts:
         rest = _unmarked(text)

@@ -1,6 +1,7 @@
 """A lot's own figures beside the defaults, a mandrel as measured, and both put aside for the whole workshop."""
 
 import pytest
+from tests.said import said
 
 from polewright.documents.files import DocumentError
 from polewright.documents.stock import MandrelDocument, MaterialDocument
@@ -43,7 +44,7 @@ def test_a_weighed_square_gives_the_resin_content_of_the_workshop_notes(reedligh
     lot = give_figure(add_prepreg(reedlight, "SM150-B", "SM150", "B"), 2, "total_g_m2", "235.1", "measured", "B")
     weight, resin = origin(lot, 2, "area_mass"), origin(lot, 2, "resin_share")
     assert (weight.kind, weight.is_default) == ("measured", False)
-    assert weight.source.endswith("lot B")
+    assert weight.source == said("origin.of_lot", source=said("origin.given.measured"), lot="B")
     assert resin.value == pytest.approx(0.362, abs=5e-4)
     assert resin.value == pytest.approx(1.0 - 150.0 / 235.1, rel=1e-12)
     assert origin(lot, 0, "area_mass").kind == "derived"

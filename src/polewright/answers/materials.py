@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
+from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.values import Workpiece
 from polewright.materials.origin import Kind
@@ -43,9 +44,9 @@ class FigureOrigin:
     unit: str
     kind: Kind
     is_default: bool
-    source: str
+    source: Message | str
     confidence: str
-    formula: str
+    formula: Message | str
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,7 +104,7 @@ def _origin(name: str, record: PlyRecord) -> FigureOrigin:
         is_default=origin.is_default,
         source=origin.source,
         confidence=origin.confidence,
-        formula=origin.formula,
+        formula=Message(origin.formula) if origin.formula else "",
     )
 
 

@@ -1,8 +1,5 @@
 """The rules of a design: the shipped ones with the workshop's changes, then those it added."""
 
-from typing import Literal
-
-from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault
 from polewright.documents.values import Workpiece
@@ -10,9 +7,7 @@ from polewright.errors import DesignError, PolewrightError
 from polewright.units import si
 from polewright.wall.rules import SHIPPED, Finish, Rule, Ruling, rulings, with_changes
 
-__all__ = ["RuleField", "finish_of", "own_rules", "rule_text", "section_rulings"]
-
-RuleField = Literal["title", "reason", "remedy"]
+__all__ = ["finish_of", "own_rules", "section_rulings"]
 
 
 def own_rules(design: Design) -> tuple[Rule, ...]:
@@ -55,12 +50,3 @@ def section_rulings(design: Design, work: Workpiece, i: int, *, starts: tuple[fl
     """What every rule says of section i, from 0 at the tip, where its flags start [rad] round the clock known."""
     finish = finish_of(design, i, starts=starts)
     return rulings(work.sections[i].stack, finish=finish, rules=own_rules(design))
-
-
-def rule_text(rule: Rule, field: RuleField) -> Message | str:
-    """The title, reason or remedy of a rule: by code where it is that of the shipped rule, as typed where it is not."""
-    text: str = getattr(rule, field)
-    model = next((each for each in SHIPPED if each.id == (rule.judge or rule.id)), None)
-    if model is None or getattr(model, field) != text:
-        return text
-    return Message(f"rule.{field}.{model.id.replace('-', '_')}")

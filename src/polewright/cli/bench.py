@@ -127,14 +127,14 @@ def _readings(given: list[str]) -> list[dict[str, object]]:
         load_text, sep, rest = text.partition("=")
         reading, _, clock = rest.partition("@")
         if not sep or not load_text.strip() or not reading.strip():
-            raise DocumentError([Fault((f"reading[{i}]", repr(text), Message("want.load_and_reading")))])
+            raise DocumentError([Fault((f"readings[{i}]", repr(text), Message("want.load_and_reading")))])
         row: dict[str, object] = {"load_g": load_text.strip(), "reading_mm": reading.strip()}
         if clock.strip():
             try:
                 row["clock_deg"] = float(clock.strip())
             except ValueError as fault:
                 raise DocumentError(
-                    [Fault((f"reading[{i}] clock", repr(clock.strip()), Message("want.clock_degrees")))]
+                    [Fault((f"readings[{i}].clock_deg", repr(clock.strip()), Message("want.clock_degrees")))]
                 ) from fault
         rows.append(row)
     return rows

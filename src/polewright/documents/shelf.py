@@ -3,6 +3,7 @@
 from dataclasses import replace
 from functools import lru_cache
 
+from polewright.codes import Message
 from polewright.documents.files import DocumentError, Fault
 from polewright.documents.material import FibreData, Given, Material, ResinData
 from polewright.errors import DesignError
@@ -102,7 +103,7 @@ def _fibre(given: str | FibreData) -> Fibre:
         value = getattr(given, name)
         return None if value is None else si(name, value)
 
-    source = given.note or "the workshop's own fibre data, default, not measured here"
+    source = given.note or Message("origin.own_fibre")
     return Fibre(
         id="own fibre",
         family=FAMILY.get(given.family, given.family),
@@ -128,7 +129,7 @@ def _fibre(given: str | FibreData) -> Fibre:
 def _resin(given: str | ResinData) -> Resin:
     if isinstance(given, str):
         return library().resin(given)
-    source = given.note or "the workshop's own resin data, default, not measured here"
+    source = given.note or Message("origin.own_resin")
     return Resin(
         id="own resin",
         E=si("E_GPa", given.E_GPa),
@@ -142,18 +143,17 @@ def _resin(given: str | ResinData) -> Resin:
 
 
 def _with_given(prepreg: Prepreg, given: Given, material: Material) -> Prepreg:
-    words = (
-        given.note
-        or {"default": "as entered", "certificate": "supplier's certificate", "measured": "measured here"}[given.kind]
-    )
+    source = given.note or Message(f"origin.given.{given.kind}")
     lot = given.lot or material.lot
     if given.figure == "total_g_m2":
         total = si("total_g_m2", given.value)
         share = float(lot_resin_share(total, fibre_area_mass=prepreg.fibre_area_mass))
-        return prepreg.with_measured({"area_mass": total, "resin_share": share}, source=words, lot=lot, kind=given.kind)
+        return prepreg.with_measured(
+            {"area_mass": total, "resin_share": share}, source=source, lot=lot, kind=given.kind
+        )
     if given.figure == "resin_content_pct":
         share = si("resin_content_percent", given.value)
-        return prepreg.with_measured({"resin_share": share}, source=words, lot=lot, kind=given.kind)
+        return prepreg.with_measured({"resin_share": share}, source=source, lot=lot, kind=given.kind)
     return prepreg.with_measured(
-        {FIGURES[given.figure]: si(given.figure, given.value)}, source=words, lot=lot, kind=given.kind
+        {FIGURES[given.figure]: si(given.figure, given.value)}, source=source, lot=lot, kind=given.kind
     )

@@ -23,6 +23,7 @@ class Curve:
     pieces: tuple[FloatArray, ...]
     dash: Dash
     label: Message | str
+    short: Message | str = ""  # on a phone; the label where left out
 
 
 @dataclass(frozen=True, slots=True)
@@ -158,8 +159,7 @@ def _curves(scene: CurveScene, frame: _Frame, reader: Reader) -> list[str]:
 def _key(scene: CurveScene, frame: _Frame, reader: Reader, *, phone: bool) -> list[str]:
     out, x = [], frame.left
     for curve in scene.curves:
-        y, words = frame.height - 10.0, reader.text(curve.label)
-        words = words.split()[0] if phone else words
+        y, words = frame.height - 10.0, reader.text((curve.short or curve.label) if phone else curve.label)
         out += [
             f'<path d="M{number(x)},{number(y - 4.0)} h22" class="line"{_DASHES[curve.dash]}/>',
             text(x + 27.0, y, words, "cap"),

@@ -3,6 +3,7 @@
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
+from polewright.codes import Message
 from polewright.materials import content
 from polewright.materials.constituents import ASSUMED_NU23, FibreConstants, ResinConstants
 from polewright.materials.entries import Fibre, Resin
@@ -93,7 +94,7 @@ def fibre_and_resin(sheet: Ledger, fibres: tuple[Fibre, ...], mass_shares: tuple
         return
     for fibre, share in zip(fibres, mass_shares, strict=True):
         _enter_fibre(sheet, fibre.id, fibre)
-        sheet.enter(f"{fibre.id}.mass_share", Origin("default", share, "-", "fibre mix of the prepreg"))
+        sheet.enter(f"{fibre.id}.mass_share", Origin("default", share, "-", Message("origin.fibre_mix")))
     _mix(sheet, tuple(f.id for f in fibres))
 
 
@@ -103,10 +104,13 @@ def _enter_fibre(sheet: Ledger, label: str, fibre: Fibre) -> None:
         if value is not None:
             sheet.enter(f"{label}.{name}", fibre.provenance.origin(value, UNITS[name]))
     if fibre.own_nu23 is not None or not fibre.is_alike_all_round:
-        nu23, words = (fibre.own_nu23, "as entered") if fibre.own_nu23 is not None else (ASSUMED_NU23, "assumed")
-        sheet.enter(f"{label}.own_nu23", Origin("default", nu23, "-", words, "low" if words == "assumed" else ""))
+        if fibre.own_nu23 is not None:
+            own = Origin("default", fibre.own_nu23, "-", Message("origin.entered"))
+        else:
+            own = Origin("default", ASSUMED_NU23, "-", Message("origin.assumed"), "low")
+        sheet.enter(f"{label}.own_nu23", own)
     else:
-        same = Formula("nu23f = nu12f", "-", "glass and mineral fibre are alike in every direction")
+        same = Formula("formula.fibre.own_nu23", "-", Message("origin.alike_every_way"))
         sheet.derive(f"{label}.own_nu23", same, (f"{label}.nu12",), lambda nu: nu)
 
 
@@ -131,7 +135,7 @@ def _mix(sheet: Ledger, ids: tuple[str, ...]) -> None:
     for name in AVERAGED:
         figures = tuple(f"{i}.{name}" for i in ids)
         if sheet.has(*figures):
-            by_volume = Formula(FIBRE_MIX["by_volume"].words, UNITS[name], FIBRE_MIX["by_volume"].source)
+            by_volume = Formula(FIBRE_MIX["by_volume"].code, UNITS[name], FIBRE_MIX["by_volume"].source)
             sheet.derive(
                 f"fibre.{name}",
                 by_volume,
@@ -300,10 +304,7 @@ def weave(sheet: Ledger, ud: Elastic, *, crimp: Origin) -> Elastic:
     for name, twin in (("E2", "E1"), ("nu23", "nu13"), ("G23", "G13"), ("alpha2", "alpha1")):
         sheet.derive(name, WEAVE[name], (twin,), lambda v: v)
     sheet.derive(
-        "ud.Ex",
-        Formula("Ex = A - Q12²/A, the pair without crimp", "Pa", WEAVE["E1"].source),
-        plane,
-        lambda *_: float(cross_ply_modulus(ud)),
+        "ud.Ex", Formula("formula.weave.Ex", "Pa", WEAVE["E1"].source), plane, lambda *_: float(cross_ply_modulus(ud))
     )
     return elastic_of(sheet)
 

@@ -14,9 +14,9 @@ __all__ = ["Fibre", "Hazard", "Knockdown", "MandrelMaterial", "PrepregEntry", "P
 
 @dataclass(frozen=True, slots=True)
 class Provenance:
-    """Source in words, the reference keys in it, and how far to trust it."""
+    """Source, the reference keys in it, and how far to trust it."""
 
-    source: str
+    source: Message | str
     refs: tuple[str, ...]
     confidence: str
 
@@ -31,7 +31,7 @@ class Provenance:
 
 
 NOTHING: Mapping[str, Any] = FrozenMap({})
-OWN = Provenance("as entered", (), "")
+OWN = Provenance(Message("origin.entered"), (), "")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -6,6 +6,7 @@ A figure that was given (measured, certified) stands in for the formula's result
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
+from polewright.codes import Message
 from polewright.materials.origin import Origin
 
 __all__ = ["Formula", "Ledger"]
@@ -13,11 +14,11 @@ __all__ = ["Formula", "Ledger"]
 
 @dataclass(frozen=True, slots=True)
 class Formula:
-    """A relation in one line, the SI unit of its result, and who says so."""
+    """A relation by the code of its text, the SI unit of its result, and who says so."""
 
-    words: str
+    code: str
     unit: str
-    source: str
+    source: Message | str
 
 
 @dataclass(slots=True)
@@ -52,7 +53,7 @@ class Ledger:
                 formula.source,
                 self.confidence,
                 (),
-                formula.words,
+                formula.code,
                 {i: self.known[i] for i in inputs},
             ),
         )

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from typing import Any, Literal
 
+from polewright.codes import Message
 from polewright.materials.frozen_map import FrozenMap
 
 __all__ = ["Kind", "Origin", "Step"]
@@ -24,14 +25,15 @@ class Step:
 class Origin:
     """One figure with its history.
 
-    `value` in SI, `unit` its SI unit in words; `source` in words with reference keys in square brackets;
-    `confidence` as the source states it. A derived figure names its `formula` and holds the origins of its `inputs`.
+    `value` in SI, `unit` its SI unit; `source` is a message, a publication by its author, title and year, or what a
+    person typed; `confidence` as the source states it. A derived figure has the code of its `formula` and the origins
+    of its `inputs`.
     """
 
     kind: Kind
     value: float
     unit: str
-    source: str
+    source: Message | str
     confidence: str = ""
     refs: tuple[str, ...] = ()
     formula: str = ""
@@ -62,7 +64,7 @@ class Origin:
             "kind": self.kind,
             "value": self.value,
             "unit": self.unit,
-            "source": self.source,
+            "source": str(self.source),
             "confidence": self.confidence,
             "refs": list(self.refs),
             "formula": self.formula,

@@ -153,7 +153,13 @@ class Prepreg:
         return self.architecture != "ud"
 
     def with_measured(
-        self, figures: Mapping[str, float], *, source: str, lot: str = "", confidence: str = "", kind: Kind = "measured"
+        self,
+        figures: Mapping[str, float],
+        *,
+        source: Message | str,
+        lot: str = "",
+        confidence: str = "",
+        kind: Kind = "measured",
     ) -> "Prepreg":
         """The same prepreg with figures of a lot in place of derived ones, SI, by name; later calls win.
 
@@ -166,7 +172,7 @@ class Prepreg:
         """
         if kind not in ("measured", "certificate"):
             raise DesignError("kind", repr(kind), Message("want.measured_or_certificate"))
-        words = f"{source}, lot {lot}" if lot else source
+        told = Message("origin.of_lot", source=source, lot=lot) if lot else source
         new: dict[str, Origin] = {}
         for name, value in figures.items():
             if name not in MEASURABLE:
@@ -174,7 +180,7 @@ class Prepreg:
                 raise DesignError(
                     "measured figure", repr(name), Message("want.known_name", choices=tuple(near) or ("E1",))
                 )
-            new[name] = Origin(kind, float(finite(name, value)), _unit(name), words, confidence)
+            new[name] = Origin(kind, float(finite(name, value)), _unit(name), told, confidence)
         return replace(self, given={**self.given, **new})
 
     def ply(self, models: Models | None = None) -> PlyRecord:
@@ -229,7 +235,13 @@ class Prepreg:
         twin = {"Yt": "Xt", "Yc": "Xc"} if self.is_woven else {}
         factors = {n: self.knockdowns[twin.get(n, n)] for n in STRENGTH_NAMES if twin.get(n, n) in self.knockdowns}
         return {
-            n: Origin("default", k.total, "-", f"{k.reason}; {k.provenance.source}", k.provenance.confidence)
+            n: Origin(
+                "default",
+                k.total,
+                "-",
+                Message("origin.knockdown", reason=k.reason, source=k.provenance.source),
+                k.provenance.confidence,
+            )
             for n, k in factors.items()
         }
 

@@ -94,7 +94,7 @@ def bench_row(session: Session, number: int) -> BenchRow:
     """
     row = session.get(BenchRow, number)
     if row is None:
-        raise Absent("test entry", number, Message("want.no_such_entry_list_tests_serial"))
+        raise Absent("entry", number, Message("want.no_such_entry_list_tests_serial"))
     return row
 
 

@@ -96,7 +96,7 @@ def revision_row(session: Session, pole: PoleRow, number: int | None = None) -> 
         return latest
     row = session.scalar(select(RevisionRow).where(RevisionRow.pole_id == pole.id, RevisionRow.number == number))
     if row is None:
-        raise Absent(f"{pole.slug} revision", number, Message("want.kept_revision", number=latest.number))
+        raise Absent("revision", number, Message("want.kept_revision", number=latest.number))
     return row
 
 
@@ -132,10 +132,10 @@ def add_revision(
     if latest.content_hash == content.hash and parent in (latest.number, latest.parent):
         return latest
     if parent > latest.number or parent < 1:
-        raise Absent(f"{pole.slug} revision", parent, Message("want.kept_revision", number=latest.number))
+        raise Absent("revision", parent, Message("want.kept_revision", number=latest.number))
     if parent != latest.number:
         raise Overtaken(
-            f"{pole.slug} revision",
+            "revision",
             parent,
             f"two people changed this: choose. {latest.who or 'Somebody'} saved revision {latest.number} meanwhile; "
             "compare the two, then save yours on top of it or keep theirs",

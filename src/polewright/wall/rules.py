@@ -34,18 +34,21 @@ class Ruling:
 
 @dataclass(frozen=True, slots=True)
 class Rule:
-    """One rule as data: `limit` in SI (meaning by its judge), its `unit` in words, why it stands, what mends it.
+    """One rule as data: `limit` in SI (meaning by its judge), its `unit`, why it stands, what mends it.
+
+    Title, reason and remedy are messages where they are the program's own, text where a workshop typed them; `unit` is
+    an SI unit, or the message of another.
 
     `judge` is the id of the shipped rule whose judge it uses, its own id where left out; `ply` names the one prepreg
     it is about, where its judge looks at single plies (blocks of one angle); every ply where left out.
     """
 
     id: str
-    title: str
-    reason: str
-    remedy: str
+    title: Message | str
+    reason: Message | str
+    remedy: Message | str
     limit: float | None = None
-    unit: str = ""
+    unit: Message | str = ""
     is_on: bool = True
     judge: str = ""
     ply: str | None = None
@@ -172,96 +175,34 @@ JUDGES: dict[str, Callable[[Stack, Finish, Rule], Ruling | None]] = {
     "loose-joint": _loose_joint,
 }
 
+
+def _shipped(name: str, limit: float | None = None, unit: Message | str = "", *, is_on: bool = True) -> Rule:
+    """A rule of the program's own, its texts by code."""
+    code = name.replace("-", "_")
+    return Rule(
+        name,
+        title=Message(f"rule.title.{code}"),
+        reason=Message(f"rule.reason.{code}"),
+        remedy=Message(f"rule.remedy.{code}"),
+        limit=limit,
+        unit=unit,
+        is_on=is_on,
+    )
+
+
 SHIPPED: tuple[Rule, ...] = (
-    Rule(
-        "least-wall",
-        "Least wall",
-        "thinner walls dent between the fingers and at saddles",
-        "add a turn or a ply",
-        limit=0.0006,
-        unit="m",
-    ),
-    Rule(
-        "around-both-sides",
-        "Hoop plies inside and outside",
-        "hoop plies on both faces give several times the crush stiffness of the same plies in the middle, and "
-        "release the tube from its mandrel",
-        "put a thin 90° ply at the bore and one at the skin",
-    ),
-    Rule(
-        "no-bare-axial",
-        "No bare axial fibre",
-        "axial fibre at a surface splinters, frays at the cut end and is sanded through",
-        "cover it with a hoop or a woven ply",
-    ),
-    Rule(
-        "woven-skin",
-        "Woven guard on the skin",
-        "a weave stops splinters running and takes knocks and sanding",
-        "add a light woven ply outside, or accept a hoop and sand less",
-    ),
-    Rule(
-        "sanding",
-        "Sanding leaves the hoop",
-        "the outer hoop is the sanding layer: what is sanded off no longer holds the clamp",
-        "sand less, coat instead, or add a woven guard",
-        limit=0.34,
-        unit="share of the outer hoop",
-    ),
-    Rule(
-        "balance",
-        "Balanced bias",
-        "an off-axis ply without its mirror twists the pole as it bends and cools",
-        "give each bias ply its opposite",
-        limit=1e-6,
-        unit="m",
-    ),
-    Rule(
-        "block",
-        "No thick block of one angle",
-        "thick blocks of one angle split between the plies and trap air",
-        "break the block with another angle",
-        limit=0.0012,
-        unit="m",
-    ),
-    Rule(
-        "neighbours",
-        "Small steps of angle",
-        "large steps of angle raise the shear between plies at an end",
-        "put a bias ply between",
-        limit=float(np.deg2rad(60.0)),
-        unit="rad",
-        is_on=False,
-    ),
-    Rule(
-        "whole-turns",
-        "Whole turns",
-        "a part turn makes the tube stiffer one way round and bows it on cooling",
-        "finish each flag on a whole turn, or spread the starts round the clock",
-    ),
-    Rule(
-        "seams-apart",
-        "Seams apart",
-        "seams that lie on each other make one thick rib: a ridge, a bow and a spine",
-        "start each flag at least this far round the clock from the one before",
-        limit=float(np.deg2rad(15.0)),
-        unit="rad",
-    ),
-    Rule(
-        "carbon-on-aluminium",
-        "Carbon apart from aluminium",
-        "wet carbon corrodes bare aluminium",
-        "put glass or a coat between",
-    ),
-    Rule(
-        "loose-joint",
-        "No loose joint",
-        "a joint with more room than wet grit needs tilts by its gap over its overlap: the tip drops and knocks, and "
-        "the edges of the tubes bear on each other at two points",
-        "a mandrel or a wall that fills the gap, a section between the two, or a sleeve; a longer overlap tilts less",
-        limit=0.0005,
-        unit="m",
-    ),
+    _shipped("least-wall", 0.0006, "m"),
+    _shipped("around-both-sides"),
+    _shipped("no-bare-axial"),
+    _shipped("woven-skin"),
+    _shipped("sanding", 0.34, Message("rule.unit.outer_hoop")),
+    _shipped("balance", 1e-6, "m"),
+    _shipped("block", 0.0012, "m"),
+    _shipped("neighbours", float(np.deg2rad(60.0)), "rad", is_on=False),
+    _shipped("whole-turns"),
+    _shipped("seams-apart", float(np.deg2rad(15.0)), "rad"),
+    _shipped("carbon-on-aluminium"),
+    _shipped("loose-joint", 0.0005, "m"),
 )
 
 

@@ -105,5 +105,5 @@ def _limit(design: Design, rule: str, text: str, system: System) -> str:
         return text
 
 
-def _unit_of_limit(design: Design, rule: str) -> str:
+def _unit_of_limit(design: Design, rule: str) -> Message | str:
     return next((rule_limit(entry.rule)[1] for entry in rules_of(design) if entry.rule.id == rule), "")

@@ -26,5 +26,5 @@ def show_all(workshop: Here, reader: Reading) -> HTMLResponse:
 def show_one(reader: Reading, code: Slug) -> HTMLResponse:
     """One term alone."""
     if code not in TERMS:
-        raise Absent("term", repr(code), Message("want.known_name", choices=tuple(TERMS)[:5]))
+        raise Absent("term", repr(code), Message("want.known_term"))
     return HTMLResponse(page("term.html", reader, term=term_text(code, reader)))

@@ -101,7 +101,12 @@ def _plot(f: WallAnswer, reader: Reader, load: Literal["cure", "bending"], capti
     layers = sorted({p.layer for p in f.through})
     own = {layer: [p for p in f.through if p.layer == layer] for layer in layers}
     curves = tuple(
-        Curve(tuple(_piece(own[layer], load, way, reader) for layer in layers), dash, Message(f"wall.plot.{name}"))
+        Curve(
+            tuple(_piece(own[layer], load, way, reader) for layer in layers),
+            dash,
+            Message(f"wall.plot.{name}"),
+            Message(f"wall.plot.short.{name}"),
+        )
         for way, (name, dash) in enumerate(_WAYS)
     )
     angles = {} if f.strength is None else {s.layer: s.angle for s in f.strength.stresses}

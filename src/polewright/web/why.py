@@ -204,7 +204,7 @@ def resting_on(checked: Checked, reader: Reader) -> str:
 def _input(material: MaterialAnswer, origin: FigureOrigin, currency: str, reader: Reader) -> Input:
     name = reader.say(f"why.figure.{origin.figure}")
     value = reader.say(f"why.value_of.{origin.figure}", value=origin.value, currency=currency)
-    source = ", ".join(part for part in (origin.formula, origin.source) if part)
+    source = ", ".join(filter(None, map(reader.text, (origin.formula, origin.source))))
     kind = "derived_default" if origin.kind == "derived" and origin.is_default else origin.kind
     origin_text = reader.say(f"why.origin.{kind}")
     return Input(

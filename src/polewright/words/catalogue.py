@@ -4,8 +4,9 @@ A text is a string, or a table of plural forms under the name of the value that 
 `{"count": ["{count} section", "{count} sections"]}`, in the order of the language's plural rule. Places are written
 `{name}` or `{name:form}`; forms are those of `polewright.words.forms`. The entry "" describes the language itself.
 
-Two languages are made from English for tests: `x-marked` sets every text between ⟦ and ⟧, so that a text from anywhere
-else stands out; `x-reworded` says everything in other letters, so that nothing may depend on the wording.
+Two languages are made from English for tests: `x-marked` sets the words of every text between ⟦ and ⟧, so that a text
+from anywhere else stands out, alone or as a value in a text; `x-reworded` says everything in other letters, so that
+nothing may depend on the wording.
 """
 
 import gettext
@@ -21,6 +22,7 @@ __all__ = ["FALLBACK", "Catalogue", "catalogue", "languages"]
 FALLBACK = "en"
 _MARKED, _REWORDED = "x-marked", "x-reworded"
 _PLACE = re.compile(r"(\{\{|\}\}|\{[^{}]*\})")
+_WORDS = re.compile(r"[^\W\d_]")
 
 Text = str | dict[str, list[str]]
 
@@ -108,7 +110,10 @@ def _made(language: str) -> Catalogue:
 
 
 def _mark(text: str) -> str:
-    return f"⟦{text}⟧"
+    """Each piece that has words marked by itself, so that a value which no catalogue said stands outside the marks."""
+    return "".join(
+        f"⟦{part}⟧" if _WORDS.search(part) and not _PLACE.fullmatch(part) else part for part in _PLACE.split(text)
+    )
 
 
 def _reword(text: str) -> str:

@@ -6,7 +6,6 @@ from dataclasses import dataclass
 from polewright.answers.findings import Finding
 from polewright.answers.findings.rules import QUANTITY_OF_RULE
 from polewright.answers.reach import drawn_out, reach_message
-from polewright.answers.rules import rule_text
 from polewright.codes import Message
 from polewright.wall.rules import Ruling
 from polewright.words.forms import value_text
@@ -190,12 +189,12 @@ def _loose(finding: Finding, reader: Reader, is_short: bool) -> tuple[str, str]:
 def ruling_text(ruling: Ruling, reader: Reader) -> str:
     """What a rule says of one wall, on a line: verdict, rule, figure and limit; why it stands and what mends it."""
     rule, kind = ruling.rule, QUANTITY_OF_RULE.get(ruling.rule.unit, "number")
-    says = _within(reader.text(rule_text(rule, "title")))
+    says = _within(reader.text(rule.title))
     if ruling.value is not None and ruling.limit is not None:
         says = reader.say(f"ruling.{kind}", title=says, value=ruling.value, limit=ruling.limit, unit=rule.unit)
     if ruling.holds:
         return reader.say("ruling.holds", says=says)
-    return reader.say("ruling.look", says=says, reason=rule_text(rule, "reason"), remedy=rule_text(rule, "remedy"))
+    return reader.say("ruling.look", says=says, reason=rule.reason, remedy=rule.remedy)
 
 
 def _within(title: str) -> str:

@@ -9,7 +9,6 @@ from polewright.answers.joints import JointAnswer
 from polewright.answers.materials import FigureOrigin, MaterialAnswer
 from polewright.answers.reach import drawn_out
 from polewright.answers.reaches import DroopShare, ReachAnswer
-from polewright.answers.rules import RuleField, rule_text
 from polewright.answers.sections import RING_WIDTH, BandWindow, SectionAnswer
 from polewright.answers.wall_changes import PlyShare, ply_shares
 from polewright.answers.wishes import WISHES, Wish, wish_limit
@@ -86,7 +85,6 @@ __all__ = [
     "RecordKind",
     "RevisionCard",
     "RuleEntry",
-    "RuleField",
     "Saved",
     "SectionAnswer",
     "ShelfEntry",
@@ -130,7 +128,6 @@ __all__ = [
     "retype_ply",
     "rotate_ply",
     "rule_limit",
-    "rule_text",
     "rules_of",
     "schema_kinds",
     "schema_of",

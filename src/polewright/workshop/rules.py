@@ -14,13 +14,14 @@ from polewright.documents.files import DocumentError, Fault
 from polewright.errors import DesignError
 from polewright.units import from_, parse, shown, to
 from polewright.wall.rules import SHIPPED, Rule
+from polewright.words import Reader, default_reader, languages
 from polewright.workshop.kinds import design_of
 from polewright.workshop.words import address_of, words
 
 __all__ = ["KINDS_OF_RULE", "RuleEntry", "add_rule", "remove_rule", "rule_limit", "rules_of", "set_rule"]
 
 _WORDS = ("title", "reason", "remedy")
-_QUANTITY = {"m": ("length", "mm", 100.0), "rad": ("angle", "°", 180.0)}
+_QUANTITY: dict[Message | str, tuple[str, str, float]] = {"m": ("length", "mm", 100.0), "rad": ("angle", "°", 180.0)}
 KINDS_OF_RULE: tuple[Rule, ...] = tuple(rule for rule in SHIPPED if rule.limit is not None)
 _ABOUT_ONE_PLY = "block"
 _LEAST_WALL = "least-wall"
@@ -46,7 +47,7 @@ def rules_of(design: Design) -> tuple[RuleEntry, ...]:
     return tuple(RuleEntry(rule, rule.id not in shipped, _changed(rule)) for rule in own_rules(design))
 
 
-def rule_limit(rule: Rule) -> tuple[float | None, str]:
+def rule_limit(rule: Rule) -> tuple[float | None, Message | str]:
     """A rule's limit as a workshop reads it, with its unit: [mm], [°] or a share."""
     if rule.limit is None or rule.unit not in _QUANTITY:
         return rule.limit, rule.unit
@@ -111,7 +112,7 @@ def add_rule(design: Design, rule: Mapping[str, str]) -> Design:
 def remove_rule(design: Design, rule: str) -> Design:
     """The design without a rule that the workshop added; a shipped one is switched off instead."""
     if not _entry(design, rule).is_own:
-        raise DocumentError.at(f"rule {rule}", "", Message("want.shipped_rule_switched_off"))
+        raise DocumentError.at("rule", repr(rule), Message("want.shipped_rule_switched_off"))
     plain = design.plain()
     plain["setting"]["rules"] = [change for change in plain["setting"]["rules"] if change["id"] != rule]
     return design_of(plain)
@@ -176,13 +177,19 @@ def _set_words(design: Design, change: dict[str, Any], entry: RuleEntry, field: 
         return
     if wrong := _word_faults(field, text):
         raise DocumentError(wrong)
-    if field == "title" and text != entry.rule.title and (faults := _title_faults(design, text)):
+    if field == "title" and text not in _readings(entry.rule.title) and (faults := _title_faults(design, text)):
         raise DocumentError(faults)
     model = next((each for each in SHIPPED if each.id == entry.rule.id), None)
-    if model is not None and getattr(model, field) == text:
+    if model is not None and text in _readings(getattr(model, field)):
         change.pop(field, None)
     else:
         change[field] = text
+
+
+def _readings(text: Message | str) -> tuple[str, ...]:
+    """A rule's text as its readers may see it, in any language."""
+    readers = (default_reader(), *map(Reader, languages()))
+    return (text,) if isinstance(text, str) else tuple(reader.text(text) for reader in readers)
 
 
 def _word_faults(field: str, text: str) -> list[Fault]:
@@ -216,7 +223,7 @@ def _limit(rule: Rule, text: str) -> float:
 def _title_faults(design: Design, title: str) -> list[Fault]:
     if not title:
         return [Fault(("title", "", Message("want.name_of_rule")))]
-    if title.casefold() in {entry.rule.title.casefold() for entry in rules_of(design)}:
+    if title.casefold() in {text.casefold() for entry in rules_of(design) for text in _readings(entry.rule.title)}:
         return [Fault(("title", repr(title[:80]), Message("want.own_name_of_rule")))]
     return []
 

@@ -4,7 +4,8 @@ from collections.abc import Iterator
 
 from polewright.answers.findings.finding import Finding, Subjects, verdict
 from polewright.answers.joints import JointAnswer
-from polewright.answers.rules import finish_of, own_rules, rule_text
+from polewright.answers.rules import finish_of, own_rules
+from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.values import Workpiece
 from polewright.wall.rules import Rule, Ruling, rulings
@@ -14,7 +15,7 @@ __all__ = ["QUANTITY_OF_RULE", "loose_findings", "rule_findings"]
 LOOSE = "loose-joint"
 LEAST = ("least-wall", "seams-apart")  # judges whose figure must be at least its limit
 SAME = 1e-12  # [m] of clearance lost in rounding
-QUANTITY_OF_RULE = {"m": "length", "rad": "angle"}
+QUANTITY_OF_RULE: dict[Message | str, str] = {"m": "length", "rad": "angle"}
 """Unit of a rule -> quantity of its figure; a rule with another unit has a number."""
 
 
@@ -56,7 +57,7 @@ def _of_sections(group: list[tuple[int, Ruling]]) -> Finding:
         limit=ruling.limit,
         quantity=QUANTITY_OF_RULE.get(rule.unit, ""),
         details=_words(rule),
-        remedies=() if ruling.holds else (rule_text(rule, "remedy"),),
+        remedies=() if ruling.holds else (rule.remedy,),
     )
 
 
@@ -77,13 +78,13 @@ def _of_joints(rule: Rule, limit: float, joints: list[JointAnswer], *, holds: bo
         limit=limit,
         quantity="length",
         details=_words(rule),
-        remedies=() if holds else (rule_text(rule, "remedy"),),
+        remedies=() if holds else (rule.remedy,),
     )
 
 
 def _words(rule: Rule) -> dict[str, object]:
     """The rule's own texts, for those of a workshop's rule are what somebody typed."""
-    return {"title": rule_text(rule, "title"), "reason": rule_text(rule, "reason"), "unit": rule.unit}
+    return {"title": rule.title, "reason": rule.reason, "unit": rule.unit}
 
 
 def _badness(ruling: Ruling) -> float:

@@ -3,10 +3,15 @@
 from collections.abc import Iterator
 from contextlib import contextmanager
 
+from polewright.codes import Message
 from polewright.documents.files import DocumentError, Fault
 from polewright.errors import DesignError
 
 __all__ = ["placed"]
+
+
+_TABLES = ("rules.", "build.", "brief.")  # of the search's own values
+_LENGTHS = ("least_wall", "most_wall", "block", "clearance_least", "clearance_most", "overlap", "prop")
 
 
 @contextmanager
@@ -15,5 +20,9 @@ def placed(room: str) -> Iterator[None]:
     try:
         yield
     except DesignError as fault:
-        value = fault.given
-        raise DocumentError([Fault((f"{room}: {fault.field}", value, fault.want))]) from fault
+        name = fault.field.split(", ")[0]
+        for table in _TABLES:
+            name = name.removeprefix(table)
+        is_length = name in _LENGTHS and isinstance(fault.value, float)
+        value = Message("bound.length", value=fault.value) if is_length else fault.given
+        raise DocumentError([Fault((f"{room}.{name}", value, fault.want))]) from fault

@@ -76,20 +76,31 @@ def _value_text(value: Any, name: str, reader: Reader) -> str:
     """A value of a plain document by its field; a table by what it holds, a list by its length."""
     if value is None:
         return reader.say("given.nothing")
-    if isinstance(value, int | float) and not isinstance(value, bool):
+    if isinstance(value, bool):
+        return reader.say(f"change.{'yes' if value else 'no'}")
+    if isinstance(value, int | float):
         quantity = quantity_of_field(name)
         return value_text(value, "", reader) if quantity is None else reader.quantity(si(name, float(value)), quantity)
     if isinstance(value, dict):
         return _table_text(value, reader)
     if isinstance(value, list):
         return reader.say("change.entries", count=len(value))
-    return str(value)
+    choice = f"page.pole.choice.{name}.{value}"
+    return reader.say(choice) if reader.has(choice) else str(value)
 
 
 def _table_text(table: dict[str, Any], reader: Reader) -> str:
     kind = next((kind for field, kind in _TABLES if field in table), None)
     if kind is None:
         return reader.say("change.entries", count=len(table))
+    if kind == "given":
+        figure = str(table["figure"])
+        return reader.say(
+            "change.given",
+            figure=field_name(reader, figure),
+            value=_value_text(table["value"], figure, reader),
+            kind=reader.say(f"why.origin.{table['kind']}"),
+        )
     return reader.say(f"change.{kind}", **{name: _value_text(value, name, reader) for name, value in table.items()})
 
 

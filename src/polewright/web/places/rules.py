@@ -2,16 +2,17 @@
 
 from dataclasses import dataclass
 
+from polewright.codes import Message
 from polewright.units import display_unit, from_, to
 from polewright.web.places.brief import Field, field_of
 from polewright.web.sight import Sight
 from polewright.words import Reader
 from polewright.words.findings import FindingText, finding_text
-from polewright.workshop import KINDS_OF_RULE, RuleEntry, RuleField, rule_limit, rule_text, rules_of
+from polewright.workshop import KINDS_OF_RULE, RuleEntry, rule_limit, rules_of
 
 __all__ = ["RuleKind", "RuleRow", "RulesView", "rules_view"]
 
-_TEXTS: tuple[RuleField, ...] = ("title", "reason", "remedy")
+_TEXTS = ("title", "reason", "remedy")
 
 
 @dataclass(frozen=True, slots=True)
@@ -62,15 +63,14 @@ def rules_view(sight: Sight) -> RulesView:
         for name in ("sanding_mm", "clearance_least_mm", "seam_ridge_mm")
     )
     kinds = tuple(
-        RuleKind(rule.id, sight.reader.text(rule_text(rule, "title")), _limit(rule_limit(rule), sight)[1])
-        for rule in KINDS_OF_RULE
+        RuleKind(rule.id, sight.reader.text(rule.title), _limit(rule_limit(rule), sight)[1]) for rule in KINDS_OF_RULE
     )
     return RulesView(rows, kinds, plies, used, sum(row.is_on for row in rows), ",".join(row.id for row in rows))
 
 
 def _row(sight: Sight, entry: RuleEntry) -> RuleRow:
     rule, say = entry.rule, sight.reader.say
-    text = {name: sight.reader.text(rule_text(rule, name)) for name in _TEXTS}
+    text = {name: sight.reader.text(getattr(rule, name)) for name in _TEXTS}
     words = tuple(Field(f"rule:{rule.id}:{name}", say(f"place.rules.label.{name}"), text[name], "") for name in _TEXTS)
     own = [f for f in sight.check.findings if f.subjects.rule == rule.id]
     said = tuple(finding_text(f, sight.reader) for f in own) if rule.is_on else ()
@@ -104,13 +104,15 @@ def _limit_field(sight: Sight, entry: RuleEntry) -> Field | None:
     )
 
 
-def _limit(limit: tuple[float | None, str], sight: Sight) -> tuple[str, str]:
+def _limit(limit: tuple[float | None, Message | str], sight: Sight) -> tuple[str, str]:
     """A limit as text in the unit of the page, and that unit."""
     value, unit = limit
     if unit == "mm" and sight.system == "inch" and value is not None:
         unit = display_unit("length", "inch")
         return f"{to(from_(value, 'mm'), unit):.6f}".rstrip("0"), unit
-    return "" if value is None else f"{value:.6g}", unit.removeprefix("share ")
+    if isinstance(unit, Message):
+        unit = sight.reader.say(f"place.rules.{unit.code}")
+    return "" if value is None else f"{value:.6g}", unit
 
 
 def _state(entry: RuleEntry, reader: Reader) -> str:

@@ -93,7 +93,7 @@ class ShelfView:
 
 def shelf_view(workshop: Workshop, sight: Sight) -> ShelfView:
     """The shelf and the rack of the pole at hand."""
-    plain, shipped = sight.design.plain(), library()
+    plain, shipped, say = sight.design.plain(), library(), sight.reader.say
     stock = (*workshop.shelf.materials(), *workshop.shelf.mandrels())
     kept = {entry.document for entry in stock}
     prepregs = tuple(
@@ -114,9 +114,9 @@ def shelf_view(workshop: Workshop, sight: Sight) -> ShelfView:
         tuple(_stocked(sight, entry) for entry in stock),
         _taken_off(workshop, sight),
         _likes(sight, shipped),
-        tuple((f.id, f.description) for f in shipped.fibres.values()),
-        tuple((r.id, r.description) for r in shipped.resins.values()),
-        _metals(shipped),
+        tuple((f.id, say(f"library.fibre.{f.id}", modulus=f.E1)) for f in shipped.fibres.values()),
+        tuple((r.id, say(f"library.resin.{r.id}", cure=r.cure_cycles[0]["T"])) for r in shipped.resins.values()),
+        _metals(shipped, sight.reader),
         tuple((name, _given_choice(sight.reader, name)) for name in GIVEN),
         sight.check.pole.currency,
         display_unit("length", sight.system),
@@ -162,8 +162,8 @@ def _given_choice(reader: Reader, figure: str) -> str:
     return reader.catalogue.separator.join((name, unit)) if unit else name
 
 
-def _metals(shipped: Library) -> Choices:
-    return tuple((m.id, m.description) for m in shipped.mandrel_materials.values())
+def _metals(shipped: Library, reader: Reader) -> Choices:
+    return tuple((m.id, reader.say(f"library.mandrel.{m.id}")) for m in shipped.mandrel_materials.values())
 
 
 def _prepreg(sight: Sight, plain: dict[str, Any], i: int, is_kept: bool) -> PrepregRow:
@@ -245,7 +245,7 @@ def _figure(sight: Sight, origin: FigureOrigin, money: str) -> FigureRow:
     else:
         value = f"{reader.number(origin.value, digits)} {money if name == 'price' else ''}".strip()
     code = origin.kind if origin.kind in _PLAIN_KINDS else "derived_default" if origin.is_default else "derived"
-    source = "; ".join(part for part in (origin.formula, origin.source) if part)
+    source = "; ".join(filter(None, map(reader.text, (origin.formula, origin.source))))
     is_known = origin.kind in ("measured", "certificate")
     return FigureRow(reader.say(f"ply_figure.{name}"), value, reader.say(f"why.origin.{code}"), source, is_known)
 
@@ -257,7 +257,7 @@ def _given(sight: Sight, figures: MaterialAnswer, plain: dict[str, Any], i: int,
     plain_field = field_of(plain, f"materials[{i}].given[{j}].value", name, sight.system)
     field = replace(plain_field, unit=pretty_unit(GIVEN[data.figure].unit))
     origin = next((f for f in figures.figures if f.figure == figure), None)
-    source = "" if origin is None else origin.source
+    source = "" if origin is None else reader.text(origin.source)
     if data.lot:
         source = reader.say("place.shelf.of_lot", lot=data.lot)
     return FigureRow(name, "", reader.say(f"why.origin.{data.kind}"), source, True, field, j)
@@ -294,7 +294,7 @@ def _mandrel(sight: Sight, plain: dict[str, Any], i: int, is_kept: bool) -> Mand
     say = sight.reader.say
     fields = (
         field_of(plain, f"{path}.id", say("place.shelf.label.name"), system),
-        field_of(plain, f"{path}.material", say("place.shelf.label.of"), system, choices=_metals(library())),
+        field_of(plain, f"{path}.material", say("place.shelf.label.of"), system, choices=_metals(library(), reader)),
         field_of(plain, f"{path}.cte_1e6_K", say("place.shelf.label.expansion_measured"), system),
     )
     profile = tuple(

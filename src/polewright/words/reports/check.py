@@ -260,7 +260,7 @@ def check_report(check: Check, reader: Reader) -> CheckReport:
         maker=check.maker,
         design_hash=check.design_hash,
         assumptions=tuple(plain_text(reader.text(each)) for each in check.assumptions),
-        materials=tuple(_material(m) for m in check.materials),
+        materials=tuple(_material(m, reader) for m in check.materials),
         sections=tuple(_section(s) for s in check.sections),
         joints=tuple(published(JointFigures, j) for j in check.joints),
         reaches=tuple(_reach(r, reader) for r in check.reaches),
@@ -280,8 +280,17 @@ def evaluate(design: Design) -> CheckReport:
     return check_report(check_design(design), default_reader())
 
 
-def _material(material: MaterialAnswer) -> MaterialFigures:
-    return published(MaterialFigures, material, total_g_m2=to(material.area_mass, "g/m2"), price_per_m2=material.price)
+def _material(material: MaterialAnswer, reader: Reader) -> MaterialFigures:
+    return published(
+        MaterialFigures,
+        material,
+        total_g_m2=to(material.area_mass, "g/m2"),
+        price_per_m2=material.price,
+        figures=tuple(
+            published(FigureOrigin, each, source=reader.text(each.source), formula=reader.text(each.formula))
+            for each in material.figures
+        ),
+    )
 
 
 def _section(section: SectionAnswer) -> SectionFigures:
