@@ -24,7 +24,7 @@ def run(*more: str, timeout: float = 300.0) -> subprocess.CompletedProcess[str]:
 def test_any_other_host_is_refused_with_the_reason(host: str, tmp_path: Path) -> None:
     ended = run("--host", host, "--store", str(tmp_path / "w.sqlite"))
     assert ended.returncode == 2
-    assert "there is no log-in yet" in ended.stderr
+    assert said("want.own_address") in ended.stderr
     assert not (tmp_path / "w.sqlite").exists()
 
 

@@ -9,7 +9,7 @@ from polewright.materials.formulas import CONTENT, ELASTIC, EXPANSION, FIBRE_MIX
 from polewright.pole.sources import SOURCES as POLE
 from polewright.wall.sources import SOURCES as WALL
 
-__all__ = ["CITED", "page_texts", "texts_within", "words_outside"]
+__all__ = ["CITED", "page_texts", "texts_within", "unmarked", "words_outside"]
 
 INNERMOST = re.compile(r"⟦[^⟦⟧]*⟧")
 WORD = re.compile(r"[^\W\d_]+")
@@ -112,16 +112,17 @@ def words_outside(texts: Iterable[str], *names: str) -> set[str]:
     allowed = re.compile(rf"(?<![^\W\d_])(?:{names_or_codes})(?![^\W\d_])")
     found = set()
     for text in texts:
-        rest = _unmarked(text)
+        rest = unmarked(text)
         if WORD.search(allowed.sub(" ", rest)):
             found.add(" ".join(rest.split())[:160])
     return found
 
 
-def _unmarked(text: str) -> str:
+def unmarked(text: str) -> str:
+    """A text without what the catalogue said; lines stay lines."""
     before = ""
     while before != text:
-        before, text = text, INNERMOST.sub(" ", text)
+        before, text = text, INNERMOST.sub(lambda found: " " + "\n" * found[0].count("\n"), text)
     return text
 
 

@@ -174,7 +174,7 @@ def test_a_share_is_typed_as_a_share_or_in_per_cent(reedlight):
         (lambda d: set_rule(d, "block", "is_on", "maybe"), "is_on", r"want\.one"),
         (lambda d: set_rule(d, "block", "judge", "sanding"), "field", r"want\.one"),
         (lambda d: set_rule(d, "no-such", "limit", "1"), "rule", r"want\.one"),
-        (lambda d: remove_rule(d, "block"), "rule block", r"want\.shipped_rule_switched_off"),
+        (lambda d: remove_rule(d, "block"), "rule", r"want\.shipped_rule_switched_off"),
         (lambda d: add_rule(d, {**OWN, "judge": "woven-skin"}), "judge", r"want\.one"),
         (lambda d: add_rule(d, {**OWN, "title": ""}), "title", r"want\.name_of_rule"),
         (lambda d: add_rule(d, {**OWN, "ply": "GW80"}), "ply", r"want\.one \(choices \('SM150', 'TH55'\)\)"),

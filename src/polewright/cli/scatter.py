@@ -25,6 +25,7 @@ from polewright.words.scatter import (
     matter_text,
     order_text,
     promise_text,
+    source_text,
 )
 from polewright.workshop.scatter import ScatterAnswer, scatter_answer
 
@@ -146,8 +147,7 @@ def _inputs(console: Console, a: ScatterAnswer, reader: Reader) -> None:
     for taken in a.spreads:
         s, name = taken.spread, input_text(taken.spread.figure, reader)
         named = say("scatter.input_of", input=name, material=taken.material) if taken.material else name
-        code = "scatter.trusted" if s.confidence else "scatter.untold"
-        source = say(code, source=s.source, confidence=s.confidence)
+        source = source_text(s.source, s.confidence, reader)
         numbers = (input_number(s.figure, v, reader) for v in (s.lot, s.tube, s.ply))
         table.add_row(escape(named), input_unit(s.figure, reader), *numbers, escape(source))
     console.print(table)

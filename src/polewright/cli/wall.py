@@ -10,6 +10,7 @@ from rich.markup import escape
 from polewright.cli.files import design_from, told_of
 from polewright.cli.shown import console_of, table_of, unmarked
 from polewright.words import Reader, default_reader
+from polewright.words.check import stack_text
 from polewright.words.findings import ruling_text
 from polewright.words.reports.wall import wall_figures
 from polewright.words.wall import (
@@ -41,7 +42,7 @@ def run(file: Path, *, supposed: list[str], section: int, as_json: bool) -> None
 
 def _show(console: Console, w: WallAnswer, reader: Reader) -> None:
     say = reader.say
-    console.print(f"[bold]{say('cli.wall.head', name=w.name, section=w.section)}[/]   {w.stack}")
+    console.print(f"[bold]{say('cli.wall.head', name=w.name, section=w.section)}[/]   {escape(stack_text(w.stack))}")
     strengths = say(f"cli.wall.strengths.{w.strengths}")
     console.print(
         say("cli.wall.figures", bore=w.bore, outside=w.outside, wall=w.wall, line_mass=w.mass_per_length,

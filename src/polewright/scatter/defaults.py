@@ -38,7 +38,7 @@ def _halved(figure: Figure, name: str) -> Spread:
         ply=part,
         shape="truncated",
         cut=4.0,
-        source=Message("scatter.source.halves", source=row.provenance.source),
+        source=Message("scatter.source.halves", source=Message(f"library.source.{name}")),
         confidence=row.provenance.confidence,
     )
 
@@ -50,7 +50,7 @@ def _angle() -> Spread:
         tube=cut.value / 2.0,
         ply=rolled.value / 2.0,
         confidence=rolled.provenance.confidence,
-        source=Message("scatter.source.angle", source=rolled.provenance.source),
+        source=Message("scatter.source.angle", source=Message("library.source.ply_angle_tolerance_rolled")),
     )
 
 
@@ -59,7 +59,7 @@ def _width() -> Spread:
     return Spread(
         "width",
         ply=row.value / 2.0,
-        source=Message("scatter.source.width", source=row.provenance.source),
+        source=Message("scatter.source.width", source=Message("library.source.trade")),
         confidence=row.provenance.confidence,
     )
 
@@ -69,7 +69,7 @@ def _mandrel() -> Spread:
     return Spread(
         "mandrel",
         tube=row.value / 2.0,
-        source=Message("scatter.source.mandrel", note=row.note, source=row.provenance.source),
+        source=Message("scatter.source.mandrel", low=row.low, high=row.high, source=Message("library.source.trade")),
         confidence=row.provenance.confidence,
     )
 
@@ -80,7 +80,7 @@ def _finish() -> Spread:
         "finish",
         tube=row.low,
         confidence=row.provenance.confidence,
-        source=Message("scatter.source.finish", source=row.provenance.source),
+        source=Message("scatter.source.finish", source=Message("library.source.trade")),
     )
 
 

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 
 from polewright.answers.scatter import PromiseChance, ScatterFigure
+from polewright.codes import Message
 from polewright.conventions.gravity import GRAVITY
 from polewright.scatter import FIGURES
 from polewright.words.reader import Reader
@@ -23,6 +24,7 @@ __all__ = [
     "matter_text",
     "order_text",
     "promise_text",
+    "source_text",
 ]
 
 
@@ -114,3 +116,12 @@ def matter_text(figure: str, between: str, reader: Reader) -> str:
 def order_text(count: int | None, reader: Reader) -> str:
     """So many poles, or that no number will do."""
     return reader.say("scatter.order.none") if count is None else reader.say("scatter.order.count", count=count)
+
+
+def source_text(source: Message | str, confidence: str, reader: Reader) -> str:
+    """Where a spread comes from and how far it is to be trusted."""
+    if not confidence:
+        return reader.say("scatter.untold", source=source)
+    return reader.say(
+        "scatter.trusted", source=source, confidence=Message(f"confidence.{confidence.replace(' ', '_')}")
+    )

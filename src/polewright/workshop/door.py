@@ -6,14 +6,16 @@ from collections.abc import Awaitable, Callable, Iterable, MutableMapping
 from typing import Any
 from urllib.parse import urlsplit
 
+from polewright.codes import Message
 from polewright.errors import DesignError
+from polewright.words import default_reader
 
 __all__ = ["MOST_BODY", "Door", "refuse_unless_loopback"]
 
-Message = MutableMapping[str, Any]
-Receive = Callable[[], Awaitable[Message]]
-Send = Callable[[Message], Awaitable[None]]
-App = Callable[[Message, Receive, Send], Awaitable[None]]
+Event = MutableMapping[str, Any]
+Receive = Callable[[], Awaitable[Event]]
+Send = Callable[[Event], Awaitable[None]]
+App = Callable[[Event, Receive, Send], Awaitable[None]]
 MOST_BODY = 4_000_000
 _HOSTS = frozenset({"localhost", "127.0.0.1", "::1"})
 _HARMLESS = frozenset({"GET", "HEAD", "OPTIONS"})
@@ -42,12 +44,7 @@ def refuse_unless_loopback(host: str) -> None:
     except ValueError:
         is_loopback = False
     if not is_loopback:
-        raise DesignError(
-            "host",
-            host,
-            "127.0.0.1, ::1 or localhost: there is no log-in yet, so whoever reached this "
-            "workshop over a network could read and change its recipes",
-        )
+        raise DesignError("host", host, Message("want.own_address"))
 
 
 class Door:
@@ -64,7 +61,7 @@ class Door:
         styles = "'self' 'unsafe-inline'" if inline_styles else "'self'"
         self._headers = {"content-security-policy": _MAY_LOAD.format(styles=styles), **_HEADERS}
 
-    async def __call__(self, scope: Message, receive: Receive, send: Send) -> None:
+    async def __call__(self, scope: Event, receive: Receive, send: Send) -> None:
         """Answer one request."""
         if scope["type"] == "websocket":
             await send({"type": "websocket.close", "code": 1008})
@@ -73,7 +70,7 @@ class Door:
             await self._app(scope, receive, send)
             return
 
-        async def send_marked(message: Message) -> None:
+        async def send_marked(message: Event) -> None:
             if message["type"] == "http.response.start":
                 _mark(message, self._headers)
             await send(message)
@@ -88,15 +85,15 @@ class Door:
             return
         await self._app(scope, _again(body, receive), send_marked)
 
-    def _refusal(self, scope: Message) -> tuple[int, str, str, str] | None:
+    def _refusal(self, scope: Event) -> tuple[int, str, str, Message] | None:
         headers: dict[str, list[str]] = {}
         for name, value in scope["headers"]:
             headers.setdefault(name.decode("latin-1").lower(), []).append(value.decode("latin-1"))
         host = headers.get("host", [])
         if len(host) != 1 or _host_of(f"//{host[0]}") not in self._hosts:
-            return 421, "Host", ", ".join(host), "open this workshop as http://127.0.0.1 or http://localhost"
+            return 421, "Host", ", ".join(host), Message("want.local_address")
         if scope["method"] not in _HARMLESS and not self._is_ours(headers, host[0]):
-            return 403, "Origin", ", ".join(headers.get("origin", [])), "changes come from pages of this workshop alone"
+            return 403, "Origin", ", ".join(headers.get("origin", [])), Message("want.own_page")
         length = headers.get("content-length", ["0"])[0]
         if length.isdecimal() and int(length[:12]) > self._most:
             return _too_large(self._most)
@@ -125,8 +122,8 @@ def _place_of(origin: str) -> str | None:
     return parts.netloc.lower() if parts.scheme in ("http", "https") else None
 
 
-def _too_large(most: int) -> tuple[int, str, str, str]:
-    return 413, "body", "", f"at most {most} bytes"
+def _too_large(most: int) -> tuple[int, str, str, Message]:
+    return 413, "body", "", Message("want.bytes_at_most", most=most)
 
 
 async def _body(receive: Receive, most: int) -> bytes | None:
@@ -148,22 +145,23 @@ async def _body(receive: Receive, most: int) -> bytes | None:
 
 def _again(body: bytes, receive: Receive) -> Receive:
     """Hand the body on once, then whatever comes after it."""
-    waiting: list[Message] = [{"type": "http.request", "body": body, "more_body": False}]
+    waiting: list[Event] = [{"type": "http.request", "body": body, "more_body": False}]
 
-    async def receive_again() -> Message:
+    async def receive_again() -> Event:
         return waiting.pop() if waiting else await receive()
 
     return receive_again
 
 
-def _mark(message: Message, marks: dict[str, str]) -> None:
+def _mark(message: Event, marks: dict[str, str]) -> None:
     present = {name.lower() for name, _ in message.get("headers", [])}
     more = [(name.encode(), value.encode()) for name, value in marks.items() if name.encode() not in present]
     message["headers"] = [*message.get("headers", []), *more]
 
 
-async def _answer(send: Send, status: int, field: str, value: str, want: str) -> None:
-    text = json.dumps({"faults": [{"field": field, "value": value[:200], "want": want}]}).encode("utf-8")
+async def _answer(send: Send, status: int, field: str, value: str, want: Message) -> None:
+    fault = {"field": field, "value": value[:200], "want": default_reader().text(want)}
+    text = json.dumps({"faults": [fault]}).encode("utf-8")
     await send(
         {
             "type": "http.response.start",

@@ -17,6 +17,7 @@ from polewright.words.scatter import (
     matter_text,
     order_text,
     promise_text,
+    source_text,
 )
 from polewright.workshop import Job
 from polewright.workshop.scatter import FigureBand, MatterShare, PromiseChance, ScatterAnswer
@@ -231,7 +232,6 @@ def _input_table(a: ScatterAnswer, reader: Reader) -> SpreadTable:
     rows = []
     for taken in a.spreads:
         s = taken.spread
-        code = "scatter.trusted" if s.confidence else "scatter.untold"
-        source = reader.say(code, source=s.source, confidence=s.confidence)
+        source = source_text(s.source, s.confidence, reader)
         rows.append(row(taken.material, s.figure, (s.lot, s.tube, s.ply), source))
     return SpreadTable(reader.say("scatter.inputs"), head, tuple(rows), (False, False, True, True, True, False))
