@@ -17,7 +17,9 @@ from polewright.workshop.papers import buyer_sheet, kit_files, work_cards
 from polewright.workshop.scene import pole_scene, with_ghost
 
 MARKED = Reader("x-marked")
-NAMES = re.compile(r"Reedlight 7|Quillbeck|reedlight-7-S\d|S\d(-\d+[a-z]?)?|M\d\d-\w|tile\d+|SM150|TH55|EG\d+|[0-9a-f]{8}")
+NAMES = re.compile(
+    r"Reedlight 7|Quillbeck|reedlight-7-S\d|S\d(-\d+[a-z]?)?|M\d\d-\w|tile\d+|SM150|TH55|EG\d+|[0-9a-f]{8}"
+)
 UNITS = re.compile(r"mm/100 g|kg·m|mm|kg|Hz|min|°C|°|g|m|N|%|\b[AB]\b|D|en|×|/|⌀|–|±")
 
 

@@ -427,7 +427,11 @@ def test_revisions_say_in_words_what_came_and_went(ask: Any, client: Any) -> Non
         changed("sections[0]", first, NOTHING),
         changed("mandrels[5].profile[1]", Message("change.place", diameter_mm="21.2 mm", at_mm="500 mm"), NOTHING),
         changed(
-            "materials[0].given[0]", Message("change.given", figure="E1_GPa", value="130", kind="measured"), NOTHING
+            "materials[0].given[0]",
+            Message(
+                "change.given", figure=Message("field.E1_GPa"), value="130 GPa", kind=Message("why.origin.measured")
+            ),
+            NOTHING,
         ),
         changed("setting.rules[0]", Message("change.rule", id="block"), NOTHING),
     ):
