@@ -79,7 +79,7 @@ _ROWS = (
     Term("joint", "design"),
     Term("overlap", "design", fields=("overlap_mm",)),
     Term("pivot", "design", fields=("pivot_pct",)),
-    Term("play", "design", fields=("play_mrad",), figures=("pole.reaches",)),
+    Term("play", "design", fields=("play_mrad", "tip_play_at_most_mm"), figures=("pole.reaches",)),
     Term("clamp", "design", fields=("clamp_g", "clamp_width_mm", "clamp_material")),
     Term("clamp_hold", "design", fields=("clamp_hold_N",)),
     Term("band", "design"),
@@ -100,7 +100,7 @@ _ROWS = (
     Term("closed_length", "use", fields=("closed_at_most_mm",)),
     Term("droop", "use", fields=("at_most_mm",), figures=("headline.droop", "hold.droop", "pole.reaches")),
     Term("added_droop", "use", fields=("wanted_mm_per_100g",), figures=("pole.reaches",)),
-    Term("balance", "use", figures=("hold.balance", "pole.reaches")),
+    Term("balance", "use", fields=("balance_at_most_mm",), figures=("hold.balance", "pole.reaches")),
     Term("carry_moment", "use", fields=("carry_at_most_kg_m",), figures=("hold.carry", "pole.reaches")),
     Term(
         "swing",
