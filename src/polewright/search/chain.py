@@ -190,7 +190,12 @@ def _all_wanted(shop: Shop, base: float, digits: int) -> dict[tuple[int, int, bo
 
 
 def fronts_wanted(shop: Shop, base: float, *, digits: int = 5) -> dict[Hashable, Options]:
-    """What `links_of` works out for a rack, in its order: the name of each front of walls and its options."""
+    """What `links_of` asks for a rack, in its order: the name of each front of walls and its options.
+
+    Parameters
+    ----------
+    base : [m] most outside diameter of the last section.
+    """
     return {w.key: w.options for ws in _all_wanted(shop, base, digits).values() for w in ws}
 
 

@@ -32,7 +32,18 @@ def _rolled_on(spans: Spans, chain: Chain, trail: Trail, low: int, high: int, pa
 
 @compiled
 def polish(spans: Spans, chain: Chain, aim: int, limits: FloatArray, path: IntArray, trail: Trail) -> float:
-    """Change the walls of two sections at a time, bars as they are, while that makes a pole better; its merit."""
+    """Change the walls of two sections at a time, bars as they are, while that makes a pole better; its merit.
+
+    Parameters
+    ----------
+    aim : place of the figure to make least.
+    limits : (2, n_figure) [SI unit of each figure] least and most.
+    path : (n_section, 2) node and wall of each section, changed in place; trail follows it.
+
+    Returns
+    -------
+    [SI unit of the aim] the pole's aim; 1e9 or more where it misses a limit.
+    """
     sections = path.shape[0]
     out, better = np.empty(limits.shape[1] + 1), True
     _rolled_on(spans, chain, trail, 0, sections, path, out)

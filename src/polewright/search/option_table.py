@@ -139,7 +139,12 @@ class Table(NamedTuple):
 
 @compiled_inside
 def radial_weight(inside: float, outside: float, is_bending: bool) -> float:
-    """Radial weight of a layer in the gain: pi/4 (ro^4 - ri^4) for EI, pi (ro^2 - ri^2) for EA."""
+    """Radial weight of a layer in the gain: pi/4 (ro^4 - ri^4) [m4] for EI, pi (ro^2 - ri^2) [m2] for EA; radii [m].
+
+    Source
+    ------
+    Second moment and area of a ring.
+    """
     if is_bending:
         return np.pi / 4.0 * (outside**4 - inside**4)
     return np.pi * (outside * outside - inside * inside)
@@ -147,7 +152,11 @@ def radial_weight(inside: float, outside: float, is_bending: bool) -> float:
 
 @compiled
 def wall_figures(shelf: Shelf, recipe: IntArray, n: int, out: FloatArray) -> None:
-    """All figures of one wall, thin tier, every layer at its own radius; the order of NAMES."""
+    """All figures of one wall into out (FIGURES,), thin tier, every layer at its own radius; the order of NAMES.
+
+    recipe (n,) ranks from the bore outward. EI [N m2], EA [N], mass [kg/m], cost [currency/m], GJ [N m2], bending
+    stiffness of the ring [N m], collapse pressure [Pa], wall [m].
+    """
     sums = no_layers()
     # the wall about its bore: stretch, first and second moment around, and how they mix with shear
     hoop, slip, slide, first, mixed, second = 0.0, 0.0, 0.0, 0.0, 0.0, 0.0
@@ -211,13 +220,13 @@ def next_block(shelf: Shelf, below: int, block: float, k: int) -> float:
 
 @compiled_inside
 def rule_of(block: float) -> int:
-    """Place in _RULES of the rule that `next_block` found broken."""
+    """Place in _RULES of the rule that `next_block` found broken; block [m], or the mark of the rule."""
     return 2 if block == TOO_MUCH else 3
 
 
 @compiled_inside
 def laid_wrong(shelf: Shelf, recipe: IntArray, n: int) -> int:
-    """The rule that some ply of a recipe breaks by what it lies on (place in _RULES), or -1."""
+    """The rule that some ply of a recipe (n,) of ranks breaks by what it lies on (place in _RULES), or -1."""
     below, block = -1, 0.0
     for p in range(n):
         block = next_block(shelf, below, block, recipe[p])
@@ -258,7 +267,7 @@ def _broken(shelf: Shelf, out: FloatArray) -> int:
 
 @compiled
 def coded(number: IntArray, recipe: IntArray, n: int, out: IntArray) -> None:
-    """Write a recipe of ranks, by the numbers of its options, as WORDS whole numbers of seven plies each."""
+    """Write a recipe (n,) of ranks, by the numbers of its options, into out (WORDS,): seven plies a whole number."""
     for word in range(WORDS):
         out[word] = 0
     for p in range(n):
@@ -267,7 +276,7 @@ def coded(number: IntArray, recipe: IntArray, n: int, out: IntArray) -> None:
 
 @compiled_inside
 def barred_by(shelf: Shelf, recipe: IntArray, n: int) -> int:
-    """The bearing (place in BEARINGS) that a wall is known to fall short of, or -1."""
+    """The bearing (place in BEARINGS) that a wall of ranks recipe (n,) is known to fall short of, or -1."""
     low, high, code = 0, shelf.barred_by.size, np.empty(WORDS, np.int64)
     if high == 0:
         return -1
@@ -289,7 +298,7 @@ def barred_by(shelf: Shelf, recipe: IntArray, n: int) -> int:
 
 @compiled_inside
 def beaten(table: Table, gain: float, mass: float, cost: float) -> bool:
-    """Whether something found already is at least as good in all three."""
+    """Whether something found is at least as good in all three: gain [N m2] or [N], mass [kg/m], cost [currency/m]."""
     i = min(int(mass * table.per[0]), table.best.shape[0] - 1)
     j = min(int(cost * table.per[1]), table.best.shape[1] - 1)
     return bool(gain <= table.best[i, j])
@@ -310,7 +319,11 @@ def _insert(table: Table, gain: float, mass: float, cost: float) -> None:
 
 @compiled_inside
 def allowed(shelf: Shelf, recipe: IntArray, n: int, tally: IntArray, out: FloatArray) -> bool:
-    """Compute one whole wall and say whether the rules allow it."""
+    """Compute one whole wall and say whether the rules allow it.
+
+    recipe (n,) ranks from the bore outward; tally (n_count,) as TALLY, raised in place; out (FIGURES,) takes the
+    figures, with units as `wall_figures`: EI [N m2] first.
+    """
     wall_figures(shelf, recipe, n, out)
     rule = _broken(shelf, out)
     if rule >= 0:
@@ -326,14 +339,14 @@ def allowed(shelf: Shelf, recipe: IntArray, n: int, tally: IntArray, out: FloatA
 
 @compiled_inside
 def write(value: FloatArray, to: FloatArray) -> None:
-    """Write one row over another, number by number: the compiler takes far longer over rows."""
+    """Write one row over another of as many numbers [any unit], one by one: the compiler takes far longer over rows."""
     for c in range(value.size):
         to[c] = value[c]
 
 
 @compiled_inside
 def keep(found: Found, recipe: IntArray, n: int, out: FloatArray) -> None:
-    """Note one wall; where there is no more room, only how many there were."""
+    """Note one wall: ranks recipe (n,), figures out (FIGURES,) [SI units]; where there is no room, only the count."""
     at = found.used[0]
     found.used[0] = at + 1
     if at < found.size.size:
@@ -347,7 +360,11 @@ def keep(found: Found, recipe: IntArray, n: int, out: FloatArray) -> None:
 def try_one(
     shelf: Shelf, recipe: IntArray, n: int, table: Table, found: Found, tally: IntArray, out: FloatArray
 ) -> None:
-    """Compute one whole wall and keep it if it is allowed and the table knows nothing as good."""
+    """Compute one whole wall and keep it if it is allowed and the table knows nothing as good.
+
+    recipe (n,) ranks from the bore outward; tally (n_count,) as TALLY, raised in place; out (FIGURES,) takes the
+    figures, with units as `wall_figures`: EI [N m2] first.
+    """
     if allowed(shelf, recipe, n, tally, out):
         gain = out[0 if shelf.is_bending else 1]
         if shelf.prune:

@@ -50,7 +50,7 @@ class Sets(NamedTuple):
 
 
 def part_of(sets: Sets, rows: IntArray | NDArray[np.bool_] | slice) -> Sets:
-    """Some of the sets."""
+    """Some of the sets: rows are places (n,), a mask (n_set,) or a slice."""
     solid = np.ascontiguousarray  # strided rows would have the loops compiled once more
     return Sets(
         solid(sets.plies[rows]),

@@ -21,7 +21,14 @@ _PARTS = 6
 
 @compiled_inside
 def parts_of(shelf: Shelf, k: int, inside: float, out: FloatArray) -> None:
-    """What option k laid on radius `inside` adds to the energy 11 - 2a 12 + a^2 22 + 2g (13 - a 23) + g^2 33 (6,)."""
+    """What option k laid on radius `inside` [m] adds to the energy 11 - 2a 12 + a^2 22 + 2g (13 - a 23) + g^2 33.
+
+    Into out (6,): 11, 12, 22 in [N m2], 13 and 23 in [N m], 33 in [N]; for EA in [N], [N m], [N m2].
+
+    Source
+    ------
+    Strain energy of a layer of the thin tier in a unit stretch or curvature: a of it around, g in shear.
+    """
     for c in range(_PARTS):
         out[c] = 0.0
     step = shelf.thickness[k] / shelf.layers[k]
@@ -91,9 +98,15 @@ def _ratio(x: tuple[float, float], y: tuple[float, float]) -> tuple[float, float
 
 @compiled_inside
 def weigh_marks(shelf: Shelf, plies: Kinds, weights: FloatArray) -> int:
-    """Weights (MARKS, 6) that turn the parts of a ply into marks over the box of all least-energy strains that walls
-    of this set can have: g = (a 23 - 13) / 33, a = (12 - 13 23 / 33) / (22 - 23^2 / 33), by intervals. How many marks;
-    0 where the box cannot be told.
+    """Weights (MARKS, 6) that turn the parts of a ply into marks over the box of all least-energy strains that walls of
+    this set can have; how many marks, 0 where the box cannot be told.
+
+    g = (a 23 - 13) / 33, a = (12 - 13 23 / 33) / (22 - 23^2 / 33), by intervals. Weights of 11, 12, 22 are [-], of 13
+    and 23 as g [m], for EA [1/m], of 33 as its square.
+
+    Source
+    ------
+    The energy of `parts_of` made least in a and g.
     """
     low, high = np.empty(_PARTS), np.empty(_PARTS)
     _span(shelf, plies, low, high)
@@ -118,7 +131,10 @@ def weigh_marks(shelf: Shelf, plies: Kinds, weights: FloatArray) -> int:
 
 @compiled_inside
 def no_worse(one: FloatArray, other: FloatArray, marks: int) -> bool:
-    """Whether the first beginning is at least as good as the other, whatever both go on with."""
+    """Whether the first partial wall is at least as good as the other, whatever both go on with.
+
+    one, other : (marks and more,) the marks of the gain, mass [kg/m], cost [currency/m] and block [m] of each.
+    """
     if one[MASS] > other[MASS] * (1.0 + SAME) or one[COSTS] > other[COSTS] * (1.0 + SAME) or one[BLOCK] > other[BLOCK]:
         return False
     c = 0

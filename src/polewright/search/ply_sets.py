@@ -38,7 +38,7 @@ def ring(content: float, inside: float, step: float) -> float:
 
 @compiled_inside
 def place_by(key: FloatArray, order: IntArray) -> None:
-    """Fill order with the places of key, rising; equals as they stand."""
+    """Fill order (n,) with the places of key (n,) [any unit], rising; equals as they stand."""
     for p in range(order.size):
         at = p
         while at > 0 and key[order[at - 1]] > key[p]:
@@ -49,7 +49,7 @@ def place_by(key: FloatArray, order: IntArray) -> None:
 
 @compiled_inside
 def kinds_of(shelf: Shelf, chosen: IntArray, n: int, inner: int, outer: int) -> Kinds:
-    """Sort one set of n plies, given by rising rank."""
+    """Sort one set of n plies, chosen (n,) by rising rank; inner and outer: ranks fixed at the faces, -1 for none."""
     kinds, turns, m = np.empty(n, np.int64), np.zeros(n, np.int64), 0
     for p in range(n):
         at = m
@@ -110,7 +110,9 @@ def _contraction(shelf: Shelf, chosen: IntArray, n: int, inner: int, outer: int)
 
 @compiled_inside
 def start_of(shelf: Shelf, plies: Kinds, out: FloatArray) -> None:
-    """Wall, bound of the gain, mass and cost (4,) once the inner face is laid."""
+    """Into out (4,), once the inner face is laid: wall [m], bound of the gain [N m2] or [N], mass [kg/m] and cost
+    [currency/m].
+    """
     for c in range(4):
         out[c] = 0.0
     k = plies.inner
@@ -123,8 +125,10 @@ def start_of(shelf: Shelf, plies: Kinds, out: FloatArray) -> None:
 
 @compiled_inside
 def rest_of(shelf: Shelf, plies: Kinds, left: IntArray, inside: float, best: bool, out: FloatArray) -> None:
-    """Most gain, least mass and least cost (3,) that the plies left over add on radius `inside`, outer face and all:
-    the stiffest outermost, the heaviest and the dearest innermost. If not `best`, the reverse of each order.
+    """Most gain, least mass and least cost (3,) that the plies left over add on radius `inside` [m], outer face and
+    all: the stiffest outermost, the heaviest and the dearest innermost. If not `best`, the reverse of each order.
+
+    left (n_kind,) turns of each kind; out: gain [N m2] or [N], mass [kg/m], cost [currency/m].
     """
     m = plies.rank.size
     edge, gain = inside, 0.0
@@ -154,8 +158,8 @@ def rest_of(shelf: Shelf, plies: Kinds, left: IntArray, inside: float, best: boo
 
 @compiled_inside
 def ideal_of(shelf: Shelf, plies: Kinds, best: bool, out: FloatArray) -> None:
-    """Gain, mass and cost (3,) that no order of the set can better; if not `best`, what none can fall short of by
-    much.
+    """Gain [N m2] or [N], mass [kg/m] and cost [currency/m], (3,) into out, that no order of the set can better; if not
+    `best`, what none can fall short of by much.
     """
     start = np.empty(4)
     start_of(shelf, plies, start)
@@ -166,7 +170,10 @@ def ideal_of(shelf: Shelf, plies: Kinds, best: bool, out: FloatArray) -> None:
 
 @compiled_inside
 def beats(rivals: FloatArray, many: int, gain: float, mass: float, cost: float) -> bool:
-    """Whether one of the rivals, by falling gain, is at least as good in all three."""
+    """Whether one of the first `many` rivals, by falling gain, is at least as good in all three.
+
+    rivals (n, 3) and the three: gain [N m2] or [N], mass [kg/m], cost [currency/m].
+    """
     heaviest, dearest = mass * (1.0 + SAME), cost * (1.0 + SAME)
     for p in range(many):
         if rivals[p, 0] < gain:
@@ -178,7 +185,10 @@ def beats(rivals: FloatArray, many: int, gain: float, mass: float, cost: float) 
 
 @compiled_inside
 def rival(rivals: FloatArray, many: int, gain: float, mass: float, cost: float) -> int:
-    """Put one more wall among the rivals, kept by falling gain with none that another beats; how many there are."""
+    """Put one more wall among the rivals, kept by falling gain with none that another beats; how many there are.
+
+    rivals (n, 3) and the three: gain [N m2] or [N], mass [kg/m], cost [currency/m].
+    """
     if beats(rivals, many, gain, mass, cost):
         return many
     at = 0
@@ -204,6 +214,8 @@ def rivals_of(
 ) -> int:
     """Gather what may beat orders of a set from the front so far, (n, 3) by rising gain, and from the walls found
     since; as good as the set's ideal where they are better. How many; -1 where one beats all orders of the set.
+
+    ideal, worst (3,), front and rivals (n, 3): gain [N m2] or [N], mass [kg/m], cost [currency/m].
     """
     gain = 0 if shelf.is_bending else 1
     low, high = 0, front.shape[0]

@@ -76,7 +76,7 @@ class Problem:
         return (*FIGURES, *(f.name for f in self.further))
 
     def weight(self, name: str, size: float = 1.0) -> FloatArray:
-        """(n_figure,) all weight on one figure."""
+        """All weight on one figure: (n_figure,) with `size` [1/unit of the figure] there."""
         weight = np.zeros(len(self.figures))
         weight[self.figures.index(name)] = size
         return weight
@@ -90,7 +90,7 @@ class Problem:
 
     @property
     def limits(self) -> dict[str, float]:
-        """The brief's limits by name."""
+        """The brief's limits by name, [SI unit of each figure]."""
         limits = self.brief.limits
         if "carry" in limits:
             limits["carry"] = max(limits["carry"] - self.shop.build.fitting * self.brief.reach, 1e-9)
@@ -100,13 +100,13 @@ class Problem:
 
     @property
     def wide(self) -> dict[str, float]:
-        """Limits widened by what the kept walls may be worse than those they stand for."""
+        """Limits [SI unit of each figure] widened by what the kept walls may be worse than those they stand for."""
         slack = 1.0 + self.links.slack
         wide = {n: v * (slack**2 if n == "droop" else slack) if v > 0.0 else v for n, v in self.limits.items()}
         return {**wide, **{f.name: f.limit + f.widen * self.links.slack * (1.0 + slack) / 2.0 for f in self.further}}
 
     def value(self) -> FloatArray:
-        """Room for the table of what is still to come."""
+        """Room (n_section, n_node, BINS, 2, *GRID) for the table of what is still to come [-]."""
         return np.empty((self.sections, self.chain.is_last.size, BINS, 2, *GRID))
 
     def trail(self) -> Trail:
@@ -117,7 +117,7 @@ class Problem:
         return trail
 
     def found(self, path: IntArray, figures: FloatArray) -> FoundPole:
-        """The pole of a path (n_section, 2) of nodes and walls."""
+        """The pole of a path (n_section, 2) of nodes and walls, with its figures (n_figure,) [SI unit of each]."""
         nodes = [self.links.links[int(p)] for p in path[:, 0]]
         rows = [int(w - self.chain.first[p]) for p, w in path]
         values = dict(zip(FIGURES, (float(f) for f in figures[: len(FIGURES)]), strict=True))
@@ -133,7 +133,10 @@ class Problem:
         )
 
     def miss(self, figures: FloatArray, path: IntArray) -> Miss | None:
-        """The first limit asked of whole poles alone that a pole misses."""
+        """The first limit asked of whole poles alone that a pole misses.
+
+        figures (n_figure,) [SI unit of each]; path (n_section, 2) node and wall of each section.
+        """
         if not self.brief.asks_more:
             return None
         walls = self.chain.walls[path[:-1, 1]]
@@ -141,24 +144,24 @@ class Problem:
         return miss_of(self.found(path, figures), slack=self.links.slack, play=play)
 
     def meets(self, figures: FloatArray, window: FloatArray | None = None) -> bool:
-        """Whether figures (n_figure,) keep to the brief, or to another window (2, n_figure)."""
+        """Whether figures (n_figure,) [SI unit of each] keep to the brief, or to another window (2, n_figure)."""
         low, high = self.window() if window is None else window
         return bool(np.all(figures >= low) and np.all(figures <= high))
 
     def wide_window(self) -> FloatArray:
-        """(2, n_figure) the same with the further figures as far as any pole may have them that keeps its limits."""
+        """As `window`, (2, n_figure) [SI unit of each], further figures as far as any pole that keeps its limits."""
         low, high = self.window()
         high[len(FIGURES) :] = [self.wide[f.name] for f in self.further]
         low[len(FIGURES) :] *= 1.0 - 4.0 * EASE
         return np.array([low, high])
 
     def wide_most(self) -> FloatArray:
-        """(n_figure,) most of each figure that a pole may have which stands for some that keep the limits."""
+        """Most of each figure, (n_figure,) [SI unit of each], of a pole that stands for some that keep the limits."""
         wide = self.wide
         return np.array([wide.get(n, np.inf) for n in self.figures])
 
     def window(self) -> tuple[FloatArray, FloatArray]:
-        """Least and most of each figure that a pole must keep to."""
+        """Least and most of each figure that a pole must keep to, (n_figure,) [SI unit of each]."""
         high = np.array([*(self.limits.get(n, np.inf) for n in FIGURES), *(f.high for f in self.further)])
         low = np.array([*(-np.inf for _ in FIGURES), *(f.low for f in self.further)])
         if self.brief.flex_wanted is not None:
@@ -181,7 +184,7 @@ class Cut:
 
 
 def limit_sum(problem: Problem, weight: FloatArray, *, is_aim: bool) -> float:
-    """Sum of weight x limit over the limits, but for the aim's own."""
+    """Sum of weight x limit over the limits, but for the aim's own; weight (n_figure,) [1/unit of each figure]."""
     return float(
         sum(
             weight[problem.figures.index(n)] * v
@@ -192,7 +195,10 @@ def limit_sum(problem: Problem, weight: FloatArray, *, is_aim: bool) -> float:
 
 
 def cut_of(problem: Problem, weight: FloatArray, *, is_aim: bool) -> Cut | None:
-    """Least weighted sum over all poles, and the pole that (nearly) has it; None where no pole fits together."""
+    """Least weighted sum over all poles, and the pole that (nearly) has it; None where no pole fits together.
+
+    weight : (n_figure,) [1/unit of each figure].
+    """
     value, trail = problem.value(), problem.trail()
     least = backward(problem.spans, problem.chain, weight, value)
     path = np.zeros((problem.sections, 2), np.int64)
@@ -214,6 +220,7 @@ class Incumbent:
     ) -> Miss | None:
         """Keep a pole that meets the brief and is better; otherwise the limit of whole poles that it misses, if any.
 
+        figures (n_figure,) [SI unit of each]; path (n_section, 2) node and wall of each section.
         window (2, n_figure) : least and most of each figure, in place of the problem's own.
         """
         value = float(figures[FIGURES.index(problem.brief.aim)])
@@ -305,7 +312,10 @@ def _summit(planes: FloatArray) -> tuple[FloatArray, float]:
 
 
 def row_of(problem: Problem, missed: Miss, figures: FloatArray) -> int | None:
-    """Place of the further figure that a missed limit stands in; of several for the swing the nearest to its most."""
+    """Place of the further figure that a missed limit stands in; of several for the swing the nearest to its most.
+
+    figures : (n_figure,) [SI unit of each].
+    """
     near = [
         (figures[at] / f.high, at)
         for at, f in enumerate(problem.further, len(FIGURES))
@@ -319,6 +329,8 @@ def polished(
 ) -> list[FoundPole]:
     """Better poles for the incumbent, by changing two walls at a time of those that the cuts gave; those that missed a
     limit of whole poles, though they keep it in the search's own sums.
+
+    window : (2, n_figure) [SI unit of each] least and most of each figure.
     """
     window = window.copy()
     out: list[FoundPole] = []

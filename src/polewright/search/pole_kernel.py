@@ -28,7 +28,11 @@ __all__ = ["branch", "forward"]
 
 @compiled
 def forward(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray, trail: Trail, path: IntArray) -> bool:
-    """Follow the least weighted sum from tip to butt: path (n_section, 2) of node and wall, figures in the trail."""
+    """Follow the least weighted sum from tip to butt; whether there is a pole.
+
+    weight (n_figure,) [1/unit of each figure]; value as `backward` fills it; path (n_section, 2) takes node and wall,
+    the trail the figures.
+    """
     sections, out = value.shape[0], np.empty(weight.size + 1)
     for k in range(sections):
         best = np.inf
@@ -244,7 +248,7 @@ def branch(
 
     weights (n, 5 + n_further) with `fixed` (2 n): sum of weight x limit, then the weight left for the aim; ways
     (n_section, n_node) poles that complete a node, that section's own wall chosen; limits (3, 5 + n_further) least and
-    most of each figure, and the most that a pole may have which stands for some that keep the limits.
+    most of each figure [SI unit of each], and the most that a pole may have which stands for some that keep the limits.
     """
     sections, out = ways.shape[0], np.empty(weights.shape[1] + 1)
     while stack.depth[0] >= 0 and budget > 0:

@@ -38,7 +38,7 @@ class Part:
 
     @property
     def bound(self) -> float:
-        """Lower bound of the aim over these poles as far as proved."""
+        """Lower bound [SI unit of the aim] of the aim over these poles as far as proved."""
         root = max((c.bound for c in self.cuts if c.is_aim), default=0.0)
         return max(min(float(self.stack.least[0]), float(self.stack.best[0])), root) if self.done else root
 

@@ -135,6 +135,8 @@ def step(spans: Spans, chain: Chain, k: int, trail: Trail, wall: Any, least: boo
     """What section k of a branch adds to all figures, and what then lies ahead, in the order of the places above.
 
     least : with the least tilt of any wall that this one stands for.
+    out : (6 + n_further,) takes droop [m], flex [m/N], mass [kg], cost [currency], then the moment [kg m] and mass [kg]
+        ahead, then the further figures [SI unit of each].
     """
     moment, mass, before, tilt = trail.ahead[k, 0], trail.ahead[k, 1], trail.stiff[k], _tilt(wall, least)
     _step_first(spans, chain, k, moment, mass, before, wall, tilt, out)
@@ -148,13 +150,13 @@ def step(spans: Spans, chain: Chain, k: int, trail: Trail, wall: Any, least: boo
 
 @compiled_inside
 def lever_of(spans: Spans, k: int) -> float:
-    """Of the joint at the butt end of section k."""
+    """Lever [m] of a tilt of the joint at the butt end of section k; 0 for the last section, which has none."""
     return float(spans.lever[k + 1]) if k + 1 < spans.lever.size else 0.0
 
 
 @compiled_inside
 def go(spans: Spans, chain: Chain, trail: Trail, k: int, w: int, out: FloatArray) -> None:
-    """Extend a trail by section k with wall w."""
+    """Extend a trail by section k with wall w; out (6 + n_further,) [SI units] is written over, as by `step`."""
     step(spans, chain, k, trail, chain.walls[w], False, out)
     for f in range(CARRY):
         trail.figures[k + 1, f] = trail.figures[k, f] + out[f]
@@ -175,7 +177,10 @@ def _weighed_first(out: FloatArray, weight: FloatArray) -> float:
 
 @compiled_inside
 def weighed(out: FloatArray, weight: FloatArray) -> float:
-    """Weighted sum of what a section adds; carry, which is known at the butt alone, is left out."""
+    """Weighted sum of what a section adds; carry, which is known at the butt alone, is left out.
+
+    out (6 + n_further,) as `step` fills it; weight (n_figure,) [1/unit of each figure].
+    """
     total = _weighed_first(out, weight)
     for x in range(out.size - FURTHER):
         total += weight[FIRST_FURTHER + x] * out[FURTHER + x]

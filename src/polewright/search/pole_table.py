@@ -41,7 +41,7 @@ class Folded(NamedTuple):
 def place(
     chain: Chain, spans: Spans, k: int, moment: float, mass: float, n: int, m: int
 ) -> tuple[int, int, float, float]:
-    """Where a moment and mass ahead lie on the grid of section k: cell, and shares of the way through it."""
+    """Where a moment [kg m] and mass [kg] ahead lie on the n by m grid of section k: cell, and shares [-] of it."""
     grid = chain.grid[k]
     across = max(grid.most_moment - grid.least_moment, 1e-300)
     x = (moment - mass * spans.butt[k] - grid.least_moment) / across * (n - 1)
@@ -52,7 +52,10 @@ def place(
 
 @compiled_inside
 def between(value: FloatArray, i: int, j: int, x: float, y: float) -> float:
-    """Least weighted sum of what is still to come, between grid points: no more than the true one, which is concave."""
+    """Least weighted sum [-] of what is still to come, between grid points: no more than the true one, it is concave.
+
+    value (n, m) of the grid; i, j a cell and x, y [-] the way through it, as `place` gives them.
+    """
     return float(
         (value[i, j] * (1.0 - x) + value[i + 1, j] * x) * (1.0 - y)
         + (value[i, j + 1] * (1.0 - x) + value[i + 1, j + 1] * x) * y
@@ -61,7 +64,7 @@ def between(value: FloatArray, i: int, j: int, x: float, y: float) -> float:
 
 @compiled_inside
 def rest_after(value: FloatArray, chain: Chain, spans: Spans, k: int, w: int, moment: float, mass: float) -> float:
-    """The same after wall w, between the ends of its bin: value (2, n, m)."""
+    """The same [-] after wall w, between the ends of its bin: value (2, n, m); moment [kg m] and mass [kg] ahead."""
     i, j, x, y = place(chain, spans, k, moment, mass, value.shape[1], value.shape[2])
     share = chain.share[w]
     return float(between(value[0], i, j, x, y) * (1.0 - share) + between(value[1], i, j, x, y) * share)
@@ -245,7 +248,10 @@ def _after_walls(chain: Chain, value: FloatArray, rest: FloatArray) -> None:
 
 @compiled
 def backward(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray) -> float:
-    """Fill value (n_section, n_node, BINS, 2, n, m) from the butt to the tip; the least weighted sum of all poles."""
+    """Fill value (n_section, n_node, BINS, 2, n, m) from the butt to the tip; the least weighted sum of all poles.
+
+    weight : (n_figure,) [1/unit of each figure], so that all sums are plain numbers.
+    """
     sections, nodes, bins, _, n, m = value.shape
     row, fixed = np.zeros(1, FURTHER_ROW)[0], np.empty(chain.walls.shape[0])
     folded, rest = Folded(row, fixed, False), np.empty((chain.walls.shape[0], n, m))

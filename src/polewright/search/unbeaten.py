@@ -38,6 +38,7 @@ def best_rows(
 ) -> IntArray:
     """Rows that no other row equals or beats in all three, the first of equals; sorted by mass, cost, falling gain.
 
+    gain, mass, cost : (n,) [N m2] or [N], [kg/m], [currency/m], or any others of which more, less and less is better.
     counts : (n,) rows that may beat others, if not all do.
     """
     gain = np.ascontiguousarray(gain)

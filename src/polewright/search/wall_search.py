@@ -40,7 +40,7 @@ Flag = NDArray[np.bool_]
 
 
 def faces(options: Options, rank: IntArray) -> Iterator[tuple[int, int]]:
-    """Ranks fixed innermost and outermost, or one free frame."""
+    """Ranks fixed innermost and outermost, or one free frame; rank (n_option,) of each option."""
     if not options.is_framed:
         yield -1, -1
         return
@@ -144,7 +144,7 @@ class Run:
 
 
 def found_walls(options: Options, plain: bool, barred: Barred, run: Run) -> tuple[Walls, IntArray]:
-    """The best walls but for barred ones, and the counts of the certificate; `plain` leaves the bounds out of use."""
+    """The best walls but for barred ones, and the counts (n_count,) of the certificate; `plain` uses no bounds."""
     total = candidates_in_all(options)
     shelf = shelf_of(options, prune=not plain, barred=barred)
     table = empty_table(options, shelf, total)
