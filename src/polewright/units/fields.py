@@ -124,7 +124,7 @@ def _finite(value: float, field: str) -> Fraction:
     return Fraction(repr(float(value)))
 
 
-@lru_cache(maxsize=4096, typed=True)
+@lru_cache(maxsize=1024, typed=True)
 def si(field: str, value: float) -> float:
     """The SI figure of a document field, by the unit at the end of its name."""
     unit, exact = _field_unit_kept(field), _finite(value, field)
