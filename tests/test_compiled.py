@@ -49,7 +49,7 @@ def test_a_loop_is_marked_by_the_content_of_its_room():
     assert len({compiled._content_of(name) for name in ROOMS}) == len(ROOMS)
 
 
-def test_a_loop_of_somebody_else_is_left_to_the_compiler():
+def test_a_loop_of_another_package_is_left_to_the_compiler():
     assert compiled.BesideSource.from_function(test_no_file_is_listed_that_holds_no_loop, __file__) is None
     assert compiled.ForUser.from_function(test_no_file_is_listed_that_holds_no_loop, __file__) is None
     assert config.CACHE_LOCATOR_CLASSES.endswith("ZipCacheLocator")

@@ -100,7 +100,7 @@ def test_as_few_sections_are_taken_as_tubes_of_one_length_need():
         search_values(reedlight(sections=(3, 4)))
 
 
-def test_a_found_pole_is_a_design_that_checks_as_the_search_said(small_answer):
+def test_a_found_pole_is_a_design_that_checks_as_the_search_reported(small_answer):
     best, figures = small_answer.best, small_answer.report.best
     report = check(best)
     assert figures.misses == ()
@@ -187,7 +187,7 @@ def test_a_hundred_million_candidates_are_answered_with_an_estimate_of_the_time(
         find(huge, seconds=60.0)
 
 
-def test_a_prepreg_out_of_life_is_not_used_and_said_so():
+def test_a_prepreg_out_of_life_is_not_used_and_is_reported():
     finder = Finder(small(stock=(InStock(prepreg="IM125", life_left_h=3.0), InStock(prepreg="SM150", left_m=0.5))))
     finder.search()
     assert not any(ply.prepreg == "IM125" for stack in finder.answer().best.stacks for ply in stack)
@@ -295,7 +295,7 @@ def test_the_cheap_brief_finds_option_b_or_better(cheap):
 
 
 @pytest.mark.slow
-def test_money_in_the_tip_sections_is_told_as_the_wrong_place(cheap):
+def test_money_in_the_tip_sections_is_reported_as_the_wrong_place(cheap):
     rates = {m.section: m.mm_per_cost for m in cheap.report.money}
     best = max(rates.values())
     assert max(rates.get(4, 0.0), rates.get(5, 0.0)) == best
@@ -323,7 +323,7 @@ def test_the_fruit_pole_gives_as_wanted_within_one_per_cent_at_least_mass():
 
 
 @pytest.mark.slow
-def test_a_brief_that_asks_too_much_names_the_wishes_in_the_way_and_the_ways_out():
+def test_a_brief_that_asks_too_much_names_the_wishes_in_conflict_and_what_relaxing_them_allows():
     finder = Finder(load(BRIEFS / "reedlight-7-too-much.toml"))
     finder.search()
     answer, report = finder.answer(), report_of(finder)
@@ -337,7 +337,7 @@ def test_a_brief_that_asks_too_much_names_the_wishes_in_the_way_and_the_ways_out
         assert len(way.pole.misses) == 1
 
 
-def test_a_prop_beyond_the_reach_of_a_brief_is_told_with_its_field():
+def test_a_prop_beyond_the_reach_of_a_brief_is_reported_with_its_field():
     brief = reedlight()
     setting = brief.setting.model_copy(update={"prop_mm": 9000.0})
     with pytest.raises(DocumentError, match=r"setting\.prop_mm is 9000: want\.below_search_reach \(reach 7\.45\)"):

@@ -111,7 +111,7 @@ def test_wind_sways_with_the_square_of_its_speed_while_small(reedlight):
         (Holding(support="hands", rear_mm=100, front_mm=9000), "support"),
     ],
 )
-def test_hold_that_makes_no_sense_is_refused_in_words(reedlight, hold, field):
+def test_hold_that_makes_no_sense_is_refused_with_a_message(reedlight, hold, field):
     with pytest.raises(DocumentError) as caught:
         hold_answer(*reedlight, hold)
     assert field in str(caught.value.faults[0])
@@ -141,7 +141,7 @@ def test_every_demo_pole_can_be_held_every_way(name):
 
 
 @pytest.mark.parametrize("lean", [0.0, 30.0, 89.0, 89.99, 90.0])
-def test_head_on_the_glass_is_answered_or_refused_in_words_at_any_lean(reedlight, lean):
+def test_head_on_the_glass_is_answered_or_refused_with_a_message_at_any_lean(reedlight, lean):
     try:
         found = hold_answer(*reedlight, Holding(support="head on glass", lean_deg=lean, head_g=300))
     except (DocumentError, NotConverged):

@@ -46,7 +46,7 @@ def whole():
     return finder.answer()
 
 
-def test_a_stopped_search_keeps_the_best_so_far_and_says_that_it_can_be_gone_on_with(stopped):
+def test_a_stopped_search_keeps_the_best_so_far_and_can_be_resumed(stopped):
     assert stopped.can_go_on
     assert not stopped.is_done
     answer = stopped.answer()
@@ -84,7 +84,7 @@ def test_a_state_of_another_brief_is_refused(stopped):
 
 
 @pytest.mark.parametrize("data", [b"", b"nonsense", b"PK\x03\x04"])
-def test_what_is_no_state_is_refused_in_words(data):
+def test_what_is_no_state_is_refused_with_a_message(data):
     with pytest.raises(DesignError, match=r"want\.state_file"):
         Finder(brief(150.0)).search(data)
 

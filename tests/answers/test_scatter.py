@@ -186,7 +186,7 @@ def test_published_figures_are_the_answers_in_their_units(answer):
     assert width.plies == pytest.approx(own.ply * 1e3)
 
 
-def test_each_reach_is_told_with_what_hangs_at_its_tip():
+def test_each_reach_is_reported_with_what_hangs_at_its_tip():
     design = design_of("crookbough-5")
     first, second = reaches_of(design)[:2]
     assert first.total == pytest.approx(first.reach.head + design.tip_fitting_g * 1e-3)
@@ -217,7 +217,7 @@ def test_a_cheaper_spread_of_own_tests_narrows_the_droop(answer):
     assert narrow.deviation.value < next(f.deviation.value for f in answer.figures if f.figure.kind == "droop")
 
 
-def test_a_limit_that_is_not_scattered_is_told_as_not_judged():
+def test_a_limit_that_is_not_scattered_is_reported_as_not_judged():
     design = design_of("crookbough-5")
     brief = design.brief.model_copy(update={"swing_at_least_Hz": 0.5, "twist_at_least_N_m2": None,
                                             "material_cost_at_most": None})  # fmt: skip

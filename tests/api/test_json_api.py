@@ -38,7 +38,7 @@ def save(ask, plain, parent, slug="reedlight-2"):
     return ask.post(f"/api/poles/{slug}/revisions", json={"design": plain, "parent": parent})
 
 
-def test_a_pole_is_begun_saved_read_compared_and_gone_back_to(ask, plain):
+def test_a_pole_is_started_saved_read_compared_and_restored(ask, plain):
     assert start(ask, plain)["revision"]["number"] == 1
     assert save(ask, with_turns(plain, 7.0), 1).json()["revision"]["number"] == 2
     (pole,) = ask.get("/api/poles").json()
@@ -51,7 +51,7 @@ def test_a_pole_is_begun_saved_read_compared_and_gone_back_to(ask, plain):
     assert [each["number"] for each in ask.get("/api/poles/reedlight-2/revisions").json()] == [3, 2, 1]
 
 
-def test_of_two_people_the_later_is_told_the_newest_number(ask, plain):
+def test_the_later_of_two_people_gets_the_newest_number(ask, plain):
     start(ask, plain)
     save(ask, with_turns(plain, 7.0), 1)
     answer = save(ask, with_turns(plain, 8.0), 1)
@@ -60,7 +60,7 @@ def test_of_two_people_the_later_is_told_the_newest_number(ask, plain):
     assert "two people changed this: choose" in answer.json()["faults"][0]["want"]
 
 
-def test_a_pole_is_begun_from_a_file_and_from_another_pole(ask, plain):
+def test_a_pole_is_started_from_a_file_and_from_another_pole(ask, plain):
     start(ask, plain)
     file = ask.get("/api/poles/reedlight-2/revisions/1/file?form=toml")
     assert file.headers["content-disposition"] == "attachment; filename*=UTF-8''reedlight-2-r1.toml"
@@ -282,14 +282,14 @@ MISREAD = [
 
 
 @pytest.mark.parametrize(("path", "body", "fault"), MISREAD, ids=[f"{case[2][0]} {case[2][1]}" for case in MISREAD])
-def test_a_wrong_request_is_told_in_the_words_of_a_wrong_document(ask, plain, path, body, fault):
+def test_a_wrong_request_is_reported_in_the_words_of_a_wrong_document(ask, plain, path, body, fault):
     whole = body if path == "/api/poles/files" else {"design": plain} | body
     answer = ask.post(path, json=whole)
     assert answer.status_code == 422
     assert [(f["field"], f["value"], f["want"]) for f in answer.json()["faults"]] == [fault]
 
 
-def test_json_that_breaks_off_is_told_with_its_place(ask):
+def test_json_that_breaks_off_is_reported_with_its_place(ask):
     answer = ask.post("/api/check", content=b'{"design": {', headers={"content-type": "application/json"})
     (fault,) = answer.json()["faults"]
     assert (fault["field"], fault["want"]) == ("body", said("want.whole_json", place=12))
@@ -313,7 +313,7 @@ OTHERS = ["null", "true", '"\\ud800"', '"\\u0000"', "[]", "{}", '"' + "9" * 5000
         "setting.room_C",
     ],
 )
-def test_an_absurd_value_anywhere_is_refused_in_words(ask, plain, field):
+def test_an_absurd_value_anywhere_is_refused_with_a_message(ask, plain, field):
     *outer, last = [int(step) if step.isdecimal() else step for step in field.split(".")]
     holder = plain
     for step in outer:

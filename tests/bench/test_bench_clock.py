@@ -34,7 +34,7 @@ def turned(clock, masses, span, *, stiff, soft, along, bow, sags, shear=np.inf, 
     count=st.integers(5, 12),
     shear=st.floats(5e4, 1e7),
 )
-def test_bow_and_spine_are_told_apart_whatever_their_size_and_direction(soft, spine, along, bow, sags, count, shear):
+def test_bow_and_spine_are_distinguished_whatever_their_size_and_direction(soft, spine, along, bow, sags, count, shear):
     stiff = soft * (1.0 + spine) / (1.0 - spine)
     clock, masses = np.arange(count) * 2 * np.pi / count, np.array([1.0, 4.0])
     readings = turned(clock, masses, 1.4, stiff=stiff, soft=soft, along=along, bow=bow, sags=sags, shear=shear)
@@ -118,7 +118,7 @@ def test_the_size_of_a_spine_scatters_as_its_uncertainty_says():
     assert np.std([s.value for s in found]) == pytest.approx(said, rel=0.1)
 
 
-def test_an_oval_tube_and_a_moving_trestle_are_not_taken_for_a_spine_or_a_bow():
+def test_an_oval_tube_and_a_moving_trestle_are_not_mistaken_for_a_spine_or_a_bow():
     masses = np.array([2.0, 6.0])
     readings = turned(EIGHT, masses, 1.4, stiff=830.0, soft=830.0, along=0.0, bow=0.0, sags=0.0, wander=3e-6)
     readings = readings + 1e-4 * np.cos(2 * (EIGHT - 0.5))[:, None]

@@ -158,7 +158,7 @@ def test_each_fault_is_found_from_its_own_signature():
         assert sum(c.weight for c in told.causes) == pytest.approx(1.0)
 
 
-def test_every_cause_and_diagnosis_can_be_told():
+def test_every_cause_and_diagnosis_can_be_formatted():
     reader = default_reader()
     texts = [reader.text(s.cause) for s in KNOWN]
     assert len(set(texts)) == len(KNOWN)
@@ -178,7 +178,7 @@ def test_weights_are_those_of_normal_densities():
     assert told == pytest.approx({cause: d / total for cause, d in density.items()}, rel=1e-9)
 
 
-def test_a_good_tube_is_taken_for_good():
+def test_a_good_tube_is_diagnosed_as_good():
     told = likely_causes(
         {"mass": Estimate(0.001, 0.004), "outside": Estimate(0.0, 0.008e-3), "bending": Estimate(-0.003, 0.006)}, KNOWN
     )

@@ -90,7 +90,7 @@ def test_a_droop_that_bends_away_is_compared_with_the_same_masses():
     assert "bench.note.curved" not in {n.code for n in straight.notes}
 
 
-def test_what_one_roll_or_one_mass_leaves_open_is_said():
+def test_what_one_roll_or_one_mass_leaves_open_is_shown():
     one = tip_flex(TipTest(reach=6.45, masses=[0.0, 0.5], readings=[0.383, 0.894]))
     assert one.bow is None
     assert one.settled is None

@@ -274,7 +274,7 @@ OPTIONS = [
 
 
 @pytest.mark.parametrize(("words", "expected"), OPTIONS, ids=[" ".join(case[0]) for case in OPTIONS])
-def test_a_wrong_option_is_told_with_what_was_typed_and_writes_nothing(
+def test_a_wrong_option_is_reported_with_the_typed_value_and_writes_nothing(
     polewright, reedlight, tmp_path, words, expected
 ):
     (tmp_path / "file").write_text("in the way", encoding="utf-8")
@@ -302,7 +302,7 @@ def test_what_has_no_end_is_not_read_to_its_end(polewright):
     assert plain_text(refused_in_file("file", Message("given.too_long"), want)) in done.stderr
 
 
-def test_a_serial_with_blanks_is_told_in_plain_words(polewright, reedlight):
+def test_a_serial_with_blanks_is_reported_with_a_message(polewright, reedlight):
     done = polewright(
         "bench",
         "tube",

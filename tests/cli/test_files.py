@@ -18,7 +18,7 @@ def test_a_pipe_is_written_to_and_stays_a_pipe(tmp_path):
     assert stat.S_ISFIFO(pipe.stat().st_mode)
 
 
-def test_a_link_goes_on_pointing_at_the_file_that_is_written(tmp_path):
+def test_a_link_still_points_at_the_file_that_is_written(tmp_path):
     kept, link = tmp_path / "kept.pdf", tmp_path / "link.pdf"
     kept.write_bytes(b"old")
     link.symlink_to(kept)

@@ -104,7 +104,7 @@ def test_a_brief_that_cannot_be_met_says_why_and_writes_nothing(polewright, smal
         ({"rolls__most_plies": 40}, "(rolls.most_plies)"),
     ],
 )
-def test_bad_briefs_are_refused_in_words(polewright, small, change, said):
+def test_bad_briefs_are_refused_with_a_message(polewright, small, change, said):
     done = polewright("find", small(**change))
     assert done.returncode == 2
     assert said in done.stderr
@@ -123,7 +123,7 @@ def test_a_search_too_long_is_refused_with_its_estimate(polewright, small):
 
 
 @pytest.mark.slow
-def test_a_search_that_is_stopped_goes_on_from_its_file_to_its_end(polewright, small, tmp_path):
+def test_a_search_that_is_stopped_resumes_from_its_file_to_its_end(polewright, small, tmp_path):
     rack = tomllib.loads((BRIEFS / "reedlight-7.toml").read_text(encoding="utf-8"))["mandrels"]
     file = small(brief__reach_at_least_mm=5800, brief__material_cost_at_most=200, rolls__most_plies=8, mandrels=rack)
     state = tmp_path / "search.state"
@@ -150,7 +150,7 @@ def test_a_pole_design_is_a_brief_with_its_own_options(polewright, small, tmp_pa
 
 
 @pytest.mark.slow
-def test_a_cluster_that_nobody_answers_for_is_refused(polewright, small):
+def test_a_cluster_without_an_answer_is_refused(polewright, small):
     done = polewright("find", small(), "--cluster", "tcp://127.0.0.1:9")
     assert done.returncode == 2
     assert "cluster" in done.stderr

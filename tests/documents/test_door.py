@@ -99,7 +99,7 @@ def test_one_wrong_value_is_one_fault_at_its_own_field(path, value, fault):
     assert refused(put(small(), path, value)) == [fault]
 
 
-def test_a_table_that_lacks_fields_is_not_also_told_to_be_text():
+def test_a_table_that_lacks_fields_is_not_also_reported_to_be_text():
     assert refused(put(small(), ("materials", 0, "resin"), {"E_GPa": 3.2, "nu": 0.35, "density_kg_m3": 1200.0})) == [
         ("materials[0].resin.cte_1e6_K", "", "want.missing")
     ]
@@ -148,7 +148,7 @@ IN_PLACE = [
 
 
 @pytest.mark.parametrize(("path", "value", "words"), IN_PLACE, ids=[case[2][0].split()[0] for case in IN_PLACE])
-def test_what_the_core_refuses_is_told_with_its_place_in_the_document(path, value, words):
+def test_what_the_core_refuses_is_reported_with_its_place_in_the_document(path, value, words):
     with pytest.raises(DocumentError) as caught:
         check(document_of(put(small(), path, value)))
     (fault,) = caught.value.faults
@@ -156,7 +156,7 @@ def test_what_the_core_refuses_is_told_with_its_place_in_the_document(path, valu
         assert word in str(fault)
 
 
-def test_of_very_many_faults_the_first_are_told_and_the_rest_counted():
+def test_of_very_many_faults_the_first_are_reported_and_the_rest_counted():
     plain = put(small(), ("mandrels",), [{"id": f"bar {i}"} for i in range(80)])
     with pytest.raises(DocumentError) as caught:
         document_of(plain, where="pole.toml")
@@ -178,7 +178,7 @@ RECORD = {
 }
 
 
-def test_a_prop_beyond_the_pole_is_told_as_the_tests_own():
+def test_a_prop_beyond_the_pole_is_reported_as_the_tests_own():
     with pytest.raises(DocumentError, match=r"test\.prop_mm is .*want\.prop_below_length"):
         bench_answer(document_of(put(RECORD, ("test", "prop_mm"), 4000)), document_of(small()))
 
@@ -193,7 +193,7 @@ def test_a_clock_position_in_radians_is_refused():
     ]
 
 
-def test_a_mandrel_place_out_of_order_is_told_alone():
+def test_a_mandrel_place_out_of_order_is_reported_alone():
     profile = [{"at_mm": at, "diameter_mm": 20.0} for at in [0.0, 1700.0] * 50]
     assert refused(put(small(), ("mandrels", 0, "profile"), profile)) == [
         ("mandrels[0]", "", "want.rising_profile (before 1.7, place 3)")

@@ -126,7 +126,7 @@ def test_missing_version_and_kind_are_refused():
     assert "pole-design" in faults(plain)["document"]
 
 
-def test_every_fault_is_told_at_once():
+def test_every_fault_is_reported_at_once():
     plain = small_design()
     plain["sections"][0]["length_mm"] = -1
     plain["sections"][0]["stack"][0]["turns"] = 0
@@ -176,7 +176,7 @@ def test_same_id_twice_and_joint_count_are_refused():
 
 
 @pytest.mark.parametrize("is_json", [True, False])
-def test_whole_number_of_thousands_of_digits_is_refused_in_words(is_json):
+def test_whole_number_of_thousands_of_digits_is_refused_with_a_message(is_json):
     digits = "1" * 5000
     text = (
         f'{{"document": "pole-design", "schema_version": 1, "tip_fitting_g": {digits}}}'
@@ -192,7 +192,7 @@ def test_long_value_is_cut_in_the_message():
     assert len(faults(small_design() | {"document": "x" * 5000})["document"]) < 200
 
 
-def test_wrong_kind_of_table_is_told_without_names_of_the_program():
+def test_wrong_kind_of_table_is_reported_without_names_of_the_program():
     plain = small_design()
     plain["mandrels"], plain["materials"] = [3], [{"id": "ud", "fibre": {"E1_GPa": 3}, "prepreg": {"x": 1}}]
     told = faults(plain)

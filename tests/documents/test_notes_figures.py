@@ -277,7 +277,7 @@ def test_high_modulus_fibre_throughout_takes_a_third_off_and_not_what_the_fibre_
     )
 
 
-def test_section_three_told_from_outside_is_a_modulus_of_116_gpa(standard, verified):
+def test_section_three_measured_outside_is_a_modulus_of_116_gpa(standard, verified):
     """What a rival could work out from bore, outside and EI of one section: E = EI/I."""
     s = standard.sections[2]
     second = math.pi / 64.0 * ((s.outside_butt_mm / 1e3) ** 4 - (s.bore_butt_mm / 1e3) ** 4)

@@ -100,6 +100,6 @@ def test_two_points_of_resin_move_the_diameter_as_the_workshop_notes_say(verifie
         (lambda: resin_share_after_bleed(0.3, -0.1), "bleed"),
     ],
 )
-def test_contents_that_cannot_be_are_refused_in_words(call: Any, words: str) -> None:
+def test_contents_that_cannot_be_are_refused_with_a_message(call: Any, words: str) -> None:
     with pytest.raises(DesignError, match=words):
         call()

@@ -166,7 +166,7 @@ def test_spoiled_figure_gives_finite_numbers_or_a_refusal_that_says_what_would_b
         ({"E1": [1e11, 1e11], "E2": [1e10, 1e10, 1e10]}, r"want\.shapes_that_fit_each_other"),
     ],
 )
-def test_ply_that_no_material_can_be_is_refused_in_words(change: Any, words: str) -> None:
+def test_ply_that_no_material_can_be_is_refused_with_a_message(change: Any, words: str) -> None:
     with pytest.raises(PolewrightError, match=words):
         Elastic(**{**PLY, **change})
 

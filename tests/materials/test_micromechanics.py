@@ -278,7 +278,7 @@ def test_plies_of_all_models_are_alike_across_the_fibre() -> None:
         ({"vf": 0.6, "nu23": -1.0}, r"want\.number_above_1"),
     ],
 )
-def test_what_cannot_be_is_refused_in_words(kwargs: dict[str, Any], words: str) -> None:
+def test_what_cannot_be_is_refused_with_a_message(kwargs: dict[str, Any], words: str) -> None:
     with pytest.raises(DesignError, match=words):
         ply_elastic(CARBON, RESIN, kwargs.pop("vf"), **kwargs)
 

@@ -253,7 +253,7 @@ def test_a_shops_own_fibre_needs_no_strength() -> None:
         ({"void_share": 1.0}, "void share"),
     ],
 )
-def test_impossible_measurements_are_refused_in_words(figures: dict[str, float], words: str) -> None:
+def test_impossible_measurements_are_refused_with_a_message(figures: dict[str, float], words: str) -> None:
     with pytest.raises(DesignError, match=words):
         stock_prepreg("ud_sm_150").with_measured(figures, source="typing error").ply()
 

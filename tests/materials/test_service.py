@@ -64,7 +64,7 @@ def test_a_batch_of_temperatures_is_answered_at_once() -> None:
         ({"temperature": 260.0, "Tg_dry": 290.0, "Tg_wet": 280.0}, r"want\.above_test_temperature"),
     ],
 )
-def test_what_the_resin_cannot_bear_is_refused_in_words(kwargs: dict[str, float], words: str) -> None:
+def test_what_the_resin_cannot_bear_is_refused_with_a_message(kwargs: dict[str, float], words: str) -> None:
     asked = {"Tg_dry": DRY, "Tg_wet": WET, **kwargs}
     with pytest.raises(DesignError, match=words):
         matrix_retention(asked.pop("temperature"), **asked)

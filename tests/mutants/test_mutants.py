@@ -59,7 +59,7 @@ def test_a_fault_of_each_kind_is_planted(code, kind, becomes):
         "x = max(a, b)",
     ],
 )
-def test_what_nobody_could_notice_is_left_alone(code):
+def test_what_no_test_could_notice_is_left_alone(code):
     assert python_faults("a.py", code + "\n") == []
 
 
@@ -90,7 +90,7 @@ def test_a_draw_is_the_same_for_the_same_seed_with_each_kind_in_equal_share():
     assert [sum(f.kind == kind for f in drawn(faults, 60, seed=5)) for kind in KINDS] == [10] * len(KINDS)
 
 
-def test_every_named_fault_stands_in_one_place():
+def test_every_named_fault_matches_one_place():
     assert len(named_faults(ROOT)) >= 7
 
 

@@ -166,7 +166,7 @@ def _refusal(ask, *given):
 
 
 @pytest.mark.slow
-def test_any_pole_in_any_hold_is_in_balance_or_refused_in_words():
+def test_any_pole_in_any_hold_is_in_balance_or_refused_with_a_message():
     solved = refused = 0
     for seed in range(140):
         rng = np.random.default_rng(seed)

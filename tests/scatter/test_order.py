@@ -113,7 +113,7 @@ def test_yield_compounds_over_the_tubes_of_a_pole(verified):
         (lambda: misses(np.zeros((4, 1)), ["mass"], [Promise("colour", 1.0)]), r"want\.one"),
     ],
 )
-def test_orders_that_make_no_sense_are_refused_in_words(call, says):
+def test_orders_that_make_no_sense_are_refused_with_a_message(call, says):
     with pytest.raises(DesignError, match=says):
         call()
 

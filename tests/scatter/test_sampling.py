@@ -165,7 +165,7 @@ def test_a_cluster_gives_the_same_bits(small, alone):
         assert sampled(small, Plan(512, 7), on=on).values.tobytes() == alone.values.tobytes()
 
 
-def test_progress_is_told_and_ends_at_all(small):
+def test_progress_is_reported_and_ends_at_all(small):
     told: list[tuple[int, int]] = []
     with ThreadPoolExecutor(2) as on:
         sampled(small, Plan(512), on=on, watch=Watch(lambda done, of: told.append((done, of))))
@@ -195,7 +195,7 @@ def _slow(piece, points: np.ndarray) -> np.ndarray:
     return piece(points)
 
 
-def test_the_fault_of_a_piece_is_told():
+def test_the_fault_of_a_piece_is_reported():
     problem = problem_with(Spreads.of(Spread("overlap", tube=0.2)), 2)
     with ThreadPoolExecutor(2) as on, pytest.raises(DesignError, match=r"spreads\.overlap"):
         sampled(problem, Plan(256), on=on)

@@ -126,6 +126,6 @@ def test_the_band_of_own_tests_covers_as_often_as_it_claims():
         (lambda: Spreads().with_spread(Spread("mandrel"), material="SM150"), r"want\.material_s_figure_or_one_all"),
     ],
 )
-def test_impossible_spreads_are_refused_in_words(call, says):
+def test_impossible_spreads_are_refused_with_a_message(call, says):
     with pytest.raises(DesignError, match=says):
         call()

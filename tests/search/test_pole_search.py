@@ -277,7 +277,7 @@ def test_a_rack_that_does_not_nest_gives_no_pole():
         ({"tip_mass": np.inf}, r"want\.zero_or_more"),
     ],
 )
-def test_briefs_that_cannot_be_are_refused_in_words(change, said):
+def test_briefs_that_cannot_be_are_refused_with_a_message(change, said):
     with pytest.raises(DesignError, match=said):
         replace(quillbeck.BRIEF, **change)
 

@@ -82,7 +82,7 @@ def test_a_figure_that_the_energy_does_not_know_leaves_beginnings_alone():
     assert dict(best_walls(quillbeck.large(12, 5), threads=1).certificate.ledgers[1].excluded)[BEGUN] > 0
 
 
-def test_a_block_goes_on_into_a_pair_and_begins_with_the_inner_face():
+def test_a_block_continues_into_a_pair_and_begins_with_the_inner_face():
     tilted, hoop = Option(quillbeck.SM150, 0.3), Option(quillbeck.TH55, np.pi / 2)
     pair, thick = Option(quillbeck.SM150, 0.3, is_pair=True), Option(quillbeck.SM150, np.pi / 2)
     options = Options((tilted, hoop, pair, thick), 3, 0.02, rules=Rules(block=0.2e-3, hoop_inside=True), digits=7)
@@ -228,12 +228,12 @@ def test_progress_counts_up_to_all_chunks():
         ({"rules": Rules(most_wall=1e-6)}, r"want\.at_least_thinnest_ply"),
     ],
 )
-def test_options_that_cannot_be_are_refused_in_words(change, said):
+def test_options_that_cannot_be_are_refused_with_a_message(change, said):
     with pytest.raises(DesignError, match=said):
         replace(quillbeck.large(6, 3), **change)
 
 
-def test_contradicting_rules_are_refused_in_words():
+def test_contradicting_rules_are_refused_with_a_message():
     with pytest.raises(DesignError, match=r"want\.at_most_thickest_wall_allowed_two"):
         Rules(least_wall=1e-3, most_wall=0.5e-3)
 
@@ -249,7 +249,7 @@ def test_rules_that_no_wall_keeps_give_an_empty_front_that_is_proved():
     assert front.certificate.is_complete
 
 
-def test_an_estimate_is_told_before_a_hundred_million_candidates():
+def test_an_estimate_is_reported_before_a_hundred_million_candidates():
     small, large = estimate(quillbeck.large(6, 3)), estimate(quillbeck.large(40, 16))
     assert "83 sets of plies, about a second" in small.words
     assert large.candidates == comb(56, 16) - 1

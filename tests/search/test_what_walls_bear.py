@@ -187,7 +187,7 @@ def test_every_section_of_the_best_pole_bears_what_it_must_and_costs_droop():
         assert bears_all(replace(held.walls, bore=held.bars[b].bore), r)
 
 
-def test_walls_of_another_strength_are_not_taken_for_known_ones():
+def test_walls_of_another_strength_are_not_mistaken_for_known_ones():
     shop, known = quillbeck.shop(quillbeck.OWNED[:2], workshop(moment=80.0)), {}
     links_of(shop, 0.0335, known=known)
     plies = tuple(replace(o, ply=strong(o.ply, 0.9)) for o in shop.walls.plies)
@@ -201,7 +201,7 @@ def test_walls_of_another_strength_are_not_taken_for_known_ones():
     assert counted
 
 
-def test_a_ply_of_unknown_strength_and_impossible_loads_are_refused_in_words():
+def test_a_ply_of_unknown_strength_and_impossible_loads_are_refused_with_a_message():
     with pytest.raises(DesignError, match=r"want\.strengths_this_ply_or_no_moment"):
         Options((Option(quillbeck.SM150, 0.0),), 2, 0.025, bears=Bears(moment=10.0))
     for bad in ({"moment": -1.0}, {"band": np.inf}, {"pad": np.nan}):

@@ -86,7 +86,7 @@ def test_a_limit_that_every_pole_keeps_changes_nothing():
     assert not any(what.code == "find.excluded.whole_pole" and n for what, n in easy.certificate.ledgers[-1].excluded)
 
 
-def test_a_swing_that_no_pole_has_is_proved_and_told_as_the_wish_in_the_way():
+def test_a_swing_that_no_pole_has_is_proved_and_reported_as_the_wish_in_conflict():
     shop = small_shop()
     brief = replace(BRIEF, swing_at_least=30.0, mass_at_most=2.0)
     answer = best_pole(brief, shop)
@@ -97,7 +97,7 @@ def test_a_swing_that_no_pole_has_is_proved_and_told_as_the_wish_in_the_way():
     assert 0.0 < told.relaxations[0].needs < 30.0
 
 
-def test_further_droops_that_no_pole_has_are_told_with_what_the_stiffest_has():
+def test_further_droops_that_no_pole_has_are_reported_with_what_the_stiffest_has():
     told = why_not(replace(BRIEF, droops=(FurtherDroop(1.0, 1e-3),)), small_shop())
     assert told.wishes == ("further droop",)
     assert told.relaxations[0].needs > 1e-3

@@ -99,7 +99,7 @@ def test_blanks_are_left_for_what_is_not_yet_known_and_filled_where_it_is(card, 
     assert re.search(r"20 mm 60 N 5\.0 mm 2", plain(words))
 
 
-def test_a_taper_and_a_crowded_joint_are_said_on_the_card(words_of):
+def test_a_taper_and_a_crowded_joint_are_shown_on_the_card(words_of):
     stack = Stack((StackPly(HOOP, np.pi / 2), StackPly(AXIAL, 0.0, 5)))
     kit = section_kit(stack, 0.030, 0.022, 1.65, rules=CutRules(zones=((0.0, 1.65),)))
     words = words_of(work_card_pdf(work_card(kit, READER, **NAMES), READER))

@@ -60,7 +60,7 @@ def test_joints_keep_out_of_the_clamps(shop):
     assert abs(places[0] - places[1]) >= 0.150 - 1e-9
 
 
-def test_a_rule_that_cannot_be_kept_is_said_and_never_hidden(shop):
+def test_a_rule_that_cannot_be_kept_is_shown_and_never_hidden(shop):
     kit = section_kit(shop.hooped(5), 0.027, 0.027, 1.65, rules=CutRules(zones=((0.0, 1.65),)))
     assert "cut.note.joint_under_clamp" in {note.code for note in kit.notes}
     assert all(len(f.pieces) >= 2 for f in (kit.flags[0], kit.flags[2]))

@@ -127,7 +127,7 @@ def test_a_fault_half_way_leaves_nothing_behind(store, begin, save):
         assert draft_row(session, pole_row(session, "reedlight-7")) is None
 
 
-def test_of_two_people_saving_onto_one_revision_one_is_told_to_choose(store, begin, save):
+def test_of_two_people_saving_onto_one_revision_one_must_choose(store, begin, save):
     begin(store)
     both, told, kept = threading.Barrier(2), [], []
 
@@ -293,7 +293,7 @@ def test_a_store_that_another_program_holds_says_so_and_loses_nothing(tmp_path, 
         assert save(store, 1, tall=7).number == 2
 
 
-def test_readers_see_the_saved_state_while_somebody_writes(store, begin, save):
+def test_readers_see_the_saved_state_during_a_write(store, begin, save):
     begin(store)
     with store.writing() as session:
         keep_draft(session, "reedlight-7", Content.of({}), parent=1, who="", at=datetime.now(UTC))

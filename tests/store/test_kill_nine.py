@@ -21,7 +21,7 @@ def script():
 
 
 @pytest.mark.slow
-def test_every_revision_said_to_be_safe_is_there_whole_after_a_kill(script):
+def test_every_revision_reported_as_safe_is_there_whole_after_a_kill(script):
     done = script.trials(6, seed=2)
     assert [fault for each in done for fault in each.faults] == []
     assert sum(each.said for each in done) > 5, "the children must have been saving"

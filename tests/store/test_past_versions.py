@@ -56,7 +56,7 @@ def test_a_store_of_a_past_version_opens_with_all_it_held(dump, tmp_path):
 
 
 @pytest.mark.parametrize("dump", PAST, ids=lambda dump: dump.stem)
-def test_what_an_old_store_kept_is_kept_for_ever_after_the_move_too(dump, tmp_path):
+def test_what_an_old_store_kept_is_kept_after_migration(dump, tmp_path):
     with (
         open_store(written(dump, tmp_path / "old.db")) as store,
         pytest.raises(StoreFault, match="kept for ever"),
@@ -71,7 +71,7 @@ def test_the_tables_in_the_database_are_those_of_the_models(store):
         assert compare_metadata(context, Kept.metadata) == []
 
 
-def test_a_store_of_a_newer_version_is_refused_in_words_and_left_alone(tmp_path):
+def test_a_store_of_a_newer_version_is_refused_with_a_message_and_left_alone(tmp_path):
     open_store(tmp_path / "new.db").close()
     hand = sqlite3.connect(tmp_path / "new.db")
     hand.execute("UPDATE alembic_version SET version_num = '0099'")
@@ -113,7 +113,7 @@ def test_an_empty_file_and_a_name_of_odd_signs_become_stores(tmp_path):
     ("address", "words"),
     [("mysql://somebody@localhost/w", r"want\.store_address"), ("postgresql://app@127.0.0.1:1/nothing", "store")],
 )
-def test_an_address_where_nobody_answers_is_refused_in_words(address, words):
+def test_an_address_without_an_answer_is_refused_with_a_message(address, words):
     with pytest.raises(StoreFault, match=words):
         open_store(address)
 

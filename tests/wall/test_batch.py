@@ -295,7 +295,7 @@ def test_one_wall_gives_plain_numbers_and_a_batch_of_two_axes_keeps_them():
         lambda: room.last_failure(WALLS, TubeLoads(moment=np.ones(2)), LIMITS),
     ],
 )
-def test_what_does_not_fit_the_walls_is_refused_in_words(call):
+def test_what_does_not_fit_the_walls_is_refused_with_a_message(call):
     with pytest.raises(DesignError, match="one"):
         call()
 

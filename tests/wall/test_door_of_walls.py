@@ -222,7 +222,7 @@ def test_spoiled_figure_gives_finite_numbers_or_a_refusal_that_says_what_would_b
 @pytest.mark.parametrize(
     "change", [{"limits": 1.0}, {"limit": -1.0}, {"is_on": "no"}, {"title": 3}, {"judge": []}, None]
 )
-def test_rule_changed_in_a_way_that_it_has_not_is_refused_in_words(change):
+def test_rule_changed_in_a_way_that_it_has_not_is_refused_with_a_message(change):
     with pytest.raises(PolewrightError, match="least-wall"):
         room.with_changes({"least-wall": change})
 
@@ -253,7 +253,7 @@ TWO, THREE = ROLLED.wall([0.02, 0.03]), np.ones(3)
         lambda: Wall(bore=0.02, angle=[0.0], thickness=[1e-3], elastic="carbon"),
     ],
 )
-def test_what_does_not_fit_is_refused_in_words(call):
+def test_what_does_not_fit_is_refused_with_a_message(call):
     with pytest.raises(PolewrightError) as refusal:
         call()
     assert refusal.value.want

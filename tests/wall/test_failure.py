@@ -105,7 +105,7 @@ def test_pitfall_7_cure_stress_in_and_out_of_the_first_failure(criterion):
     assert cold.message == Message("strength.first.at", factor=float(cold.factor), broken=cold.broken)
 
 
-def test_cure_too_hard_for_the_matrix_is_said():
+def test_cure_too_hard_for_the_matrix_is_shown():
     wall = S3.wall(BORE)
     found = first_failure(
         wall, thin_stress(wall, TubeLoads(moment=1.0)), strength_of(wall), cure=thin_cure_stress(wall, -180.0)

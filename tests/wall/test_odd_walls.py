@@ -123,7 +123,7 @@ def numbers(value):
 
 
 @pytest.mark.parametrize("name", WALLS)
-def test_odd_wall_is_answered_in_finite_numbers_or_refused_in_words(name):
+def test_odd_wall_is_answered_in_finite_numbers_or_refused_with_a_message(name):
     for what, call in CALLS.items():
         if what == "last" and WALLS[name].angle.size > 50:
             continue  # two seconds, and the same code
@@ -227,7 +227,7 @@ def test_trace_of_a_ply_changes_the_solid_ring_by_a_trace():
         (0.02, [[1e-3, 1e-3]], r"want\.one_angle_one_thickness_layer_one"),
     ],
 )
-def test_wall_that_is_none_is_refused_in_words(bore, thickness, words):
+def test_wall_that_is_none_is_refused_with_a_message(bore, thickness, words):
     with pytest.raises(DesignError, match=words):
         Wall(bore=bore, angle=np.zeros(2 if thickness else 0), thickness=thickness, elastic=carbon())
 

@@ -139,7 +139,7 @@ def test_hundred_plies_and_walls_thicker_than_the_radius_are_finite():
     assert ring.between_plates_soft < ring.between_plates
 
 
-def test_a_wall_too_thin_to_bend_is_refused_in_words():
+def test_a_wall_too_thin_to_bend_is_refused_with_a_message():
     with pytest.raises(DesignError, match=r"want\.wall_thick_enough_compute_above_millionth"):
         ring_stiffness(isotropic(1e6, 1e-200))
 

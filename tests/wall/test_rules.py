@@ -107,7 +107,7 @@ def test_a_weave_is_balanced_by_itself_and_counts_as_around():
     assert said["no-bare-axial"]
 
 
-def test_a_block_goes_on_over_flags_of_the_same_angle():
+def test_a_block_continues_over_flags_of_the_same_angle():
     parted = Stack((StackPly(SM150, 0.0, 5), StackPly(TH55, 0.0, 4), StackPly(SM150, 0.0, 2)))
     (ruling,) = rulings(parted, rules=only("block"))
     assert ruling.value == pytest.approx(parted.thickness, rel=1e-12)

@@ -271,7 +271,7 @@ def test_the_order_of_the_sections_changes_the_droop_by_the_keyboard_alone(page:
 
 @pytest.mark.browser
 @pytest.mark.slow
-def test_a_refusal_stands_beside_its_control_and_the_last_drawing_stays(page: Page) -> None:
+def test_a_refusal_is_shown_beside_its_control_and_the_last_drawing_stays(page: Page) -> None:
     page.goto(POLE)
     ready(page)
     page.fill("#held-head_g", "500")

@@ -93,7 +93,7 @@ def test_a_band_of_copies_without_balance_is_not_drawn(reedlight: tuple[Any, Wor
     assert (label.code, label.values["lost"]) == ("band.lost", 1)
 
 
-def test_a_stop_is_heeded_at_once(reedlight: tuple[Any, Workpiece]) -> None:
+def test_a_stop_takes_effect_at_once(reedlight: tuple[Any, Workpiece]) -> None:
     for hold in ({}, {"wind_m_s": 5.0}):
         with pytest.raises(Stopped):
             lines_of(sample(*reedlight, held(reedlight, **hold)), None, 64, is_stopped=lambda: True)

@@ -18,7 +18,7 @@ def test_a_language_that_has_no_catalogue_is_not_taken(client: Any) -> None:
     assert f'<html lang="{default_reader().language}">' in answer.text
 
 
-def test_the_frame_is_said_in_the_readers_words(client: Any) -> None:
+def test_the_frame_is_shown_in_the_readers_words(client: Any) -> None:
     text = client.get("/poles/reedlight-7/brief").text
     for code in ("place.today", "place.brief", "stage.make", "frame.save", "frame.units"):
         assert said(code) in text, code

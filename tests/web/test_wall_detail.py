@@ -29,7 +29,7 @@ def figures(workshop: Workshop) -> Any:
     return wall_answer(workshop.designs.open("reedlight-7").saved.design, 4)
 
 
-def test_the_first_way_to_fail_is_said_first_with_its_load(figures: Any) -> None:
+def test_the_first_way_to_fail_is_shown_first_with_its_load(figures: Any) -> None:
     view = detail_view(figures, default_reader(), "€")
     least = min((limit for limit in figures.limits if limit.under == "bending"), key=lambda limit: limit.load)
     assert least.name == "fibre_failure"

@@ -151,7 +151,7 @@ def test_going_back_makes_a_further_revision(edit: Send, client: Any, workshop: 
     assert f"{field_name(default_reader(), TURNS)}: 6 → 5" in client.get("/poles/reedlight-7/revisions").text
 
 
-def test_a_page_left_behind_by_another_window_is_told_so(edit: Send) -> None:
+def test_a_page_left_behind_by_another_window_is_reported(edit: Send) -> None:
     answer = edit(seen="0123456789abcdef", edit="set_field", path=TURNS, text="6")
     assert answer.status_code == 422
     assert answer.json()["faults"][0]["says"] == sentence("want.page_as_it_is_now")
@@ -174,7 +174,7 @@ def test_a_draft_that_cannot_be_built_leaves_a_way_out(client: Any, workshop: Wo
     assert client.get("/poles/reedlight-7/wall").status_code == 200
 
 
-def test_a_draft_with_faults_is_said_and_the_saved_revision_shown(client: Any, workshop: Workshop) -> None:
+def test_a_draft_with_faults_is_reported_and_the_saved_revision_shown(client: Any, workshop: Workshop) -> None:
     plain = workshop.designs.open("reedlight-7").saved.design.plain()
     plain["tip_fitting_g"] = "heavy"
     workshop.designs.keep_draft("reedlight-7", plain, parent=1)

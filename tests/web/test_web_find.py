@@ -73,7 +73,7 @@ def test_the_place_offers_a_search_before_there_was_one(visitor):
 
 
 @pytest.mark.slow
-def test_a_search_is_begun_watched_looked_at_and_taken_as_a_new_revision(visitor, workshop):
+def test_a_search_is_started_watched_and_taken_as_a_new_revision(visitor, workshop):
     assert visitor.post(FIND).status_code == 303
     under_way = visitor.get(FIND)
     assert "every 2s" in under_way.text or said("place.find.trade") in under_way.text

@@ -166,7 +166,7 @@ def test_a_message_names_the_field_as_its_label_does(page: Page) -> None:
     expect(page.locator(".fault")).to_have_text(re.compile(re.escape(said("want.figure_not_nothing"))))
 
 
-def test_a_wrong_reading_is_said_below_its_row_however_it_was_refused(page: Page) -> None:
+def test_a_wrong_reading_is_shown_below_its_row_however_it_was_refused(page: Page) -> None:
     page.goto("/poles/reedlight-7/bench?section=4")
     form = page.locator("form.test").first
     wide = form.locator(".readings").bounding_box()

@@ -58,7 +58,7 @@ def test_change_a_ply_undo_it_save_it_and_go_back(page: Page) -> None:
     assert droop(page) == before
 
 
-def test_a_wrong_figure_is_said_beside_its_field_and_what_was_typed_is_kept(page: Page) -> None:
+def test_a_wrong_figure_is_shown_beside_its_field_and_what_was_typed_is_kept(page: Page) -> None:
     page.goto(WALL)
     before = droop(page)
     page.fill("#ply-1-turns", "9")

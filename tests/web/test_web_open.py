@@ -28,7 +28,7 @@ def test_any_other_host_is_refused_with_the_reason(host: str, tmp_path: Path) ->
     assert not (tmp_path / "w.sqlite").exists()
 
 
-def test_a_port_that_is_taken_is_said(tmp_path: Path) -> None:
+def test_a_port_that_is_taken_is_shown(tmp_path: Path) -> None:
     with socket.create_server(("127.0.0.1", 0)) as held:
         port = held.getsockname()[1]
         ended = run("--port", str(port), "--store", str(tmp_path / "w.sqlite"))

@@ -100,7 +100,7 @@ def test_an_unknown_pole_is_a_page_that_says_so(client: Any) -> None:
         "/static/../app.py",
     ],
 )
-def test_a_wrong_address_is_refused_in_words(client: Any, address: str) -> None:
+def test_a_wrong_address_is_refused_with_a_message(client: Any, address: str) -> None:
     assert client.get(address).status_code in (404, 422)
 
 
@@ -126,7 +126,7 @@ def test_a_new_pole_begins_from_another(client: Any) -> None:
     assert "Saplingreed 7" in client.get("/poles/saplingreed-7/brief").text
 
 
-def test_a_name_that_is_taken_is_refused_in_words(client: Any) -> None:
+def test_a_name_that_is_taken_is_refused_with_a_message(client: Any) -> None:
     answer = client.post(
         "/poles", data={"from": "reedlight-7", "name": "Tallreed 11"}, headers={"accept": "application/json"}
     )
@@ -149,7 +149,7 @@ def test_a_file_taken_out_comes_in_as_a_pole(client: Any) -> None:
         (b"", "document", None, Message("want.one", choices=DOCUMENTS)),
     ],
 )
-def test_a_file_that_is_no_pole_is_refused_in_words(
+def test_a_file_that_is_no_pole_is_refused_with_a_message(
     client: Any, content: bytes, field: str, value: str | None, want: Message
 ) -> None:
     answer = client.post("/files", files={"file": ("wrong.toml", content)}, headers={"accept": "application/json"})
@@ -229,7 +229,7 @@ def test_a_wrong_reading_is_refused_at_its_field(client: Any, wrong: dict[str, s
 
 
 @pytest.mark.parametrize("code", PLACES)
-def test_every_place_has_a_name_and_stands_in_the_navigation(client: Any, code: str) -> None:
+def test_every_place_has_a_name_and_is_in_the_navigation(client: Any, code: str) -> None:
     text = client.get("/poles/reedlight-7/wall").text
     assert re.search(rf'<a href="/poles/reedlight-7/{code}\?[^"]*"[^>]*>{re.escape(said(f"place.{code}"))}</a>', text)
     assert said(f"stage.{PLACES[code].group}") in text

@@ -167,7 +167,7 @@ def test_copies_that_do_not_stray_are_drawn_too(phone):
 
 @pytest.mark.browser
 @pytest.mark.slow
-def test_a_sampling_is_begun_watched_and_read_in_a_browser(page: Page) -> None:
+def test_a_sampling_is_started_watched_and_read_in_a_browser(page: Page) -> None:
     page.goto(SPREAD)
     page.select_option("#copies", "256")
     page.fill("#order", "6")

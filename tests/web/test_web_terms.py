@@ -44,7 +44,7 @@ def test_a_word_that_is_no_term_is_not_found(client: Any) -> None:
     assert client.get("/words/nothing").status_code == 404
 
 
-def test_an_address_of_the_words_stands_once_on_the_page(client: Any) -> None:
+def test_an_address_of_the_words_appears_once_on_the_page(client: Any) -> None:
     ids = re.findall(r' id="([^"]+)"', client.get("/words").text)
     assert len(ids) == len(set(ids))
 

@@ -42,7 +42,7 @@ def test_no_refusal_of_a_field_says_a_name_of_the_documents(client: Any, place: 
     assert told_of > 10
 
 
-def test_a_joint_whose_pivot_and_play_are_emptied_is_as_if_nothing_was_said(client: Any, workshop: Any) -> None:
+def test_a_joint_whose_pivot_and_play_are_emptied_is_as_if_never_set(client: Any, workshop: Any) -> None:
     for path, text in (
         ("joints[0].pivot_pct", "30"),
         ("joints[0].play_mrad", "2"),

@@ -127,7 +127,7 @@ def test_a_measured_bore_is_typed_wrong_kept_and_typed_right(page: Page) -> None
     expect(page.locator(".rev")).to_have_text(SAVED)
 
 
-def test_a_lot_is_weighed_and_its_figure_told_from_the_defaults(page: Page) -> None:
+def test_a_lot_is_weighed_and_its_figure_distinguished_from_the_defaults(page: Page) -> None:
     page.goto(f"{REED}/shelf")
     page.click("#prepreg-0-give summary")
     page.fill("#prepreg-0-value", "heavy")
@@ -284,7 +284,7 @@ def test_a_section_and_a_rule_are_changed_on_a_phone(phone: Page) -> None:
 
 
 @pytest.mark.parametrize("width", [1101, 1280, 1440])
-def test_nothing_lies_on_anything_else_at_the_wall(page: Page, width: int) -> None:
+def test_nothing_overlaps_anything_else_at_the_wall(page: Page, width: int) -> None:
     page.set_viewport_size({"width": width, "height": 900})
     page.goto(f"{REED}/wall?section=4")
     apart = page.evaluate("""() => {

@@ -54,7 +54,7 @@ def test_a_joint_is_named_by_both_its_sections() -> None:
     assert "2/3" in field_name(READER, "joints[1].overlap_mm")
 
 
-def test_a_field_of_a_form_that_stands_there_several_times_has_its_number() -> None:
+def test_a_field_of_a_form_that_appears_several_times_has_its_number() -> None:
     name = READER.say("field.reading_mm")
     assert field_name(READER, "reading_mm-2") == READER.say("item.of_form", name=name, number=3)
 
@@ -79,12 +79,12 @@ def test_a_number_is_asked_for_in_the_unit_of_its_field(system: str, unit: str) 
 
 
 @pytest.mark.parametrize(("system", "bound"), [("metric", "30\u202f000\u00a0mm"), ("inch", "in")])
-def test_a_bound_is_said_in_the_unit_of_the_reader(system: str, bound: str) -> None:
+def test_a_bound_is_shown_in_the_unit_of_the_reader(system: str, bound: str) -> None:
     want = Message("limit.le", limit=Message("bound.length", value=30.0))
     assert bound in fault_text(Reader("en", system), "brief.reach_at_least_mm", "4e7", want).says
 
 
-def test_nothing_typed_is_said_to_be_empty_and_no_value_is_left_out() -> None:
+def test_nothing_typed_is_shown_to_be_empty_and_no_value_is_left_out() -> None:
     want = Message("want.still_empty")
     name = READER.say("field.name")
     empty = READER.say("given.empty")

@@ -55,7 +55,7 @@ def test_a_row_of_sections_is_a_range_on_pages_and_a_list_in_tables(numbers, is_
     assert named_sections(numbers, METRIC, is_short=is_short) == said_in(METRIC, code, **values)
 
 
-def test_a_limit_that_is_passed_is_told_by_how_much_in_the_readers_unit():
+def test_a_limit_that_is_passed_is_reported_by_how_much_in_the_readers_unit():
     passed = limit(1.52, 1.5)  # [m]; 20 mm, 0.79 in
     for reader, by in ((METRIC, "20.0"), (INCH, "0.79")):
         assert by in finding_text(passed, reader).says
@@ -67,7 +67,7 @@ def test_mass_is_in_ounces_for_one_who_sees_inches():
     assert "1400" in finding_text(heavy, METRIC).says
 
 
-def test_a_rule_of_a_workshop_is_told_in_its_own_words():
+def test_a_rule_of_a_workshop_is_reported_in_its_own_words():
     finding = Finding(
         "rule",
         "rule",

@@ -38,7 +38,7 @@ def test_an_inch_page_shows_no_metric_unit_of_its_own():
     assert value_text(1.159, "mass.1@kg", INCH).endswith("oz")
 
 
-def test_several_values_are_listed_and_messages_are_said():
+def test_several_values_are_listed_and_messages_are_shown():
     assert value_text((1, 2, 4), "", METRIC) == "1, 2, 4"
     assert value_text(Message("want.finite"), "", METRIC) == METRIC.say("want.finite")
 

@@ -22,7 +22,7 @@ def field_names(node: object) -> set[str]:
     return own.union(*map(field_names, node.values()))
 
 
-def test_every_term_has_a_name_and_a_meaning_and_no_name_stands_twice():
+def test_every_term_has_a_name_and_a_meaning_and_no_name_appears_twice():
     shown = [term for _, terms in terms_text(Reader()) for term in terms]
     assert {term.code for term in shown} == set(TERMS)
     assert all(term.name and len(term.meaning) > len(term.name) for term in shown)

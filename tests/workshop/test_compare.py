@@ -57,7 +57,7 @@ def test_sections_rolled_alike_are_named_each_with_its_ply():
     ]
 
 
-def test_hoops_that_were_alike_are_told_each_by_its_own_change():
+def test_hoops_that_were_alike_are_reported_each_by_its_own_change():
     after = pole()
     after["sections"][0]["stack"][0]["turns"] = 2.0
     after["sections"][0]["stack"][2]["angle_deg"] = 45.0
@@ -95,7 +95,7 @@ def test_a_mandrel_is_known_by_its_name_and_not_by_its_likeness():
     ]
 
 
-def test_a_mandrel_that_got_another_name_is_told_as_that():
+def test_a_mandrel_that_got_another_name_is_reported_as_that():
     before, after = (
         {"mandrels": [{"id": name, "cte_1e6_K": 12.0} for name in names]}
         for names in (("M23", "M25"), ("M23", "M25 new"))
@@ -104,7 +104,7 @@ def test_a_mandrel_that_got_another_name_is_told_as_that():
 
 
 @pytest.mark.parametrize("count", [3, 400])  # 400 are too many to be matched by likeness
-def test_own_readings_are_told_place_by_place(count):
+def test_own_readings_are_reported_place_by_place(count):
     before, after = ({"values": [100.0 + i + (shift if i % 2 else 0.0) for i in range(count)]} for shift in (0.0, 0.25))
     assert told(before, after) == [(f"values[{i}]", 100.0 + i, 100.25 + i) for i in range(1, count, 2)]
 
@@ -118,7 +118,7 @@ edit = st.tuples(
 
 @given(edits=st.lists(edit, min_size=1, max_size=6, unique_by=lambda e: e[:2]))
 @settings(max_examples=150, derandomize=True, deadline=None)
-def test_whatever_fields_of_like_joints_change_those_are_told_and_no_other(edits):
+def test_whatever_fields_of_like_joints_change_those_are_reported_and_no_other(edits):
     before = pole()
     after = copy.deepcopy(before)
     for i, field, value in edits:

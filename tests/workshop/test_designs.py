@@ -53,7 +53,7 @@ def test_going_back_is_overtaken_like_any_other_change(workshop, design):
     assert fault.value.latest == 2
 
 
-def test_a_pole_begun_from_another_goes_its_own_way(workshop, design):
+def test_a_pole_started_from_another_is_independent_of_it(workshop, design):
     designs = workshop.designs
     designs.start(design)
     designs.save("reedlight-2", set_turns(design, 0, 1, 7), parent=1)

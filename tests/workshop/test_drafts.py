@@ -49,7 +49,7 @@ def test_an_edit_from_a_page_that_is_out_of_date_is_refused_and_changes_nothing(
     assert drafts.look(SLUG).design == new.design
 
 
-def test_a_saved_draft_is_the_next_revision_and_undo_goes_on(drafts):
+def test_a_saved_draft_is_the_next_revision_and_undo_still_works(drafts):
     pole = drafts.edit(SLUG, "", longer)
     saved = drafts.save(SLUG, pole.seen, note="longer")
     assert (saved.saved.card.number, saved.is_saved, saved.saved.card.note) == (2, True, "longer")
@@ -75,7 +75,7 @@ def test_a_draft_is_there_for_whoever_opens_the_pole_next(drafts, workshop):
     assert overlap(Drafts(workshop).look(SLUG)) == 220.0
 
 
-def test_work_that_goes_on_from_an_older_revision_is_told(drafts, workshop):
+def test_work_that_continues_an_older_revision_is_reported(drafts, workshop):
     pole = drafts.edit(SLUG, "", longer)
     workshop.designs.save(SLUG, longer(pole.saved.design, 240.0), parent=1)
     workshop.designs.keep_draft(SLUG, pole.design.plain(), parent=1)
@@ -85,7 +85,7 @@ def test_work_that_goes_on_from_an_older_revision_is_told(drafts, workshop):
     assert overlap(behind) == 220.0
 
 
-def test_work_with_faults_is_told_with_the_first_and_the_saved_revision_shown(drafts, workshop):
+def test_work_with_faults_is_reported_with_the_first_and_the_saved_revision_shown(drafts, workshop):
     plain = drafts.look(SLUG).design.plain()
     plain["joints"][0]["overlap_mm"] = -1.0
     workshop.designs.keep_draft(SLUG, plain, parent=1)

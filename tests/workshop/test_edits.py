@@ -88,7 +88,7 @@ def test_an_edit_that_cannot_be_names_the_field_and_leaves_the_design(design, ed
     assert design.plain() == before
 
 
-def test_a_misspelt_field_is_told_the_right_spelling(design):
+def test_a_misspelt_field_is_reported_the_right_spelling(design):
     with pytest.raises(DocumentError, match=r"want\.field_spelled"):
         set_field(design, "setting.room_c", 21)
 

@@ -104,7 +104,7 @@ def test_work_is_done_in_a_process_of_its_own(opened, design, gate):
     assert jobs.pid(job.number) is None
 
 
-def test_a_stop_keeps_the_best_so_far_and_the_job_can_be_gone_on_with(opened, design, gate):
+def test_a_stop_keeps_the_best_so_far_and_the_job_can_be_resumed(opened, design, gate):
     jobs = opened()
     job = held(jobs, design, gate)
     until(lambda: jobs.look(job.number).progress.done == 3)
@@ -165,7 +165,7 @@ def test_a_refusal_of_the_work_is_kept_by_its_codes(opened, design):
     assert failed.faults == (("brief.reach", 0.25, Message("want.finite", limits=(1.0, Message("want.finite")))),)
 
 
-def test_a_fault_of_the_program_is_told_by_its_name_and_leaves_no_answer(opened, design):
+def test_a_fault_of_the_program_is_reported_by_its_name_and_leaves_no_answer(opened, design):
     jobs = opened()
     failed = jobs.wait(jobs.start("crash", design).number, PATIENCE)
     assert failed.state == "failed"

@@ -39,7 +39,7 @@ def _written(design, folder):
 
 
 @pytest.mark.parametrize("way", WAYS)
-def test_a_pole_that_cannot_be_built_is_not_begun(workshop, fat, unruly, tmp_path, way):
+def test_a_pole_that_cannot_be_built_is_not_started(workshop, fat, unruly, tmp_path, way):
     with pytest.raises(DocumentError, match=r"want\.below_bore_of_next"):
         way(workshop.designs, fat, tmp_path)
     with pytest.raises(PolewrightError, match=r"want\.known_rule_or_judge"):

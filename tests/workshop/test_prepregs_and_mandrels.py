@@ -61,7 +61,7 @@ def test_a_measured_stiffness_moves_the_pole_and_taken_back_moves_it_back(reedli
     assert again.materials[0].given[0].lot == "L1"
 
 
-def test_a_figure_given_twice_stands_once_in_its_place(reedlight):
+def test_a_figure_given_twice_appears_once_in_its_place(reedlight):
     design = give_figure(reedlight, 0, "E1_GPa", "120", "certificate", "")
     design = give_figure(design, 0, "nu12", "0.27", "measured", "")
     design = give_figure(design, 0, "E1_GPa", "125", "measured", "")
@@ -135,12 +135,12 @@ def test_a_figure_no_prepreg_has_is_refused_at_the_field_it_was_typed_in(reedlig
         (lambda d: add_mandrel_place(d, 0, "-5", "23"), r"limit\.ge \(limit bound\.length \(value 0\.0\)\)"),
     ],
 )
-def test_what_cannot_be_is_refused_in_words(reedlight, edit, says):
+def test_what_cannot_be_is_refused_with_a_message(reedlight, edit, says):
     with pytest.raises(DocumentError, match=says):
         edit(reedlight)
 
 
-def test_every_fault_of_a_form_is_told_at_once_by_the_forms_own_names(reedlight):
+def test_every_fault_of_a_form_is_reported_at_once_by_the_forms_own_names(reedlight):
     with pytest.raises(DocumentError) as bar:
         add_mandrel(reedlight, {"mandrel": "", "small_end_mm": "-1", "big_end_mm": "wide", "length_mm": ""})
     assert [fault[0] for fault in bar.value.faults] == ["mandrel", "small_end_mm", "big_end_mm", "length_mm"]

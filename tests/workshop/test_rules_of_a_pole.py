@@ -188,7 +188,7 @@ def test_what_no_rule_can_be_is_refused_by_its_field(reedlight, edit, field, say
     assert fault.value.faults[0][0] == field
 
 
-def test_faults_of_a_new_rule_are_told_together(reedlight):
+def test_faults_of_a_new_rule_are_reported_together(reedlight):
     with pytest.raises(DocumentError) as fault:
         add_rule(reedlight, {"judge": "sanding", "title": "Least wall", "ply": "SM150", "limit": "x"})
     assert [each[0] for each in fault.value.faults] == ["title", "ply", "limit"]

@@ -58,7 +58,7 @@ def test_a_buyers_drawing_is_the_same_whatever_section_gives_the_droop() -> None
     assert len({s.outside for s in one.spans}) == 1
 
 
-def test_inches_are_said_in_inches() -> None:
+def test_inches_are_shown_in_inches() -> None:
     design = reedlight()
     scene = pole_scene(design, workpiece(design))
     inch = Reader(default_reader().language, "inch")
