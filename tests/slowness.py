@@ -21,7 +21,7 @@ class Slowness:
         if "slow" in report.keywords:
             self.marked.add(report.nodeid)
 
-    def unmarked(self) -> list[tuple[str, float]]:
+    def without_markup(self) -> list[tuple[str, float]]:
         """Tests that took longer than the marker allows and do not carry it, the slowest first."""
         found = [(name, took) for name, took in self.seconds.items() if took > SLOW and name not in self.marked]
         return sorted(found, key=lambda row: -row[1])
@@ -30,7 +30,7 @@ class Slowness:
         quick = sum(took for name, took in self.seconds.items() if name not in self.marked)
         terminalreporter.section("time of the tests")
         terminalreporter.line(f"{sum(self.seconds.values()):.0f} s in all, {quick:.0f} s in those not marked slow")
-        found = self.unmarked()
+        found = self.without_markup()
         for name, took in found[:SHOWN]:
             terminalreporter.line(f"{took:6.1f} s, not marked slow: {name}")
         if len(found) > SHOWN:

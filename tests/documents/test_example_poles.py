@@ -9,7 +9,7 @@ from polewright.answers.check import check_design
 from polewright.answers.cutting import kits
 from polewright.answers.ranking import rank_designs
 from polewright.documents.files import document_of, load
-from polewright.documents.paths import supposing
+from polewright.documents.paths import with_fields
 from polewright.documents.values import workpiece
 from polewright.units import to
 from polewright.words import default_reader
@@ -46,7 +46,7 @@ def reedlight():
 def as_noted():
     """As the notes took the joints: spring and play at the outer mouth, one milliradian each, drawn out or not."""
     design = load(EXAMPLES / "reedlight-7.toml")
-    return check(supposing(design, ["joints.pivot_pct = 0", "joints.play_mrad = 1"]))
+    return check(with_fields(design, ["joints.pivot_pct = 0", "joints.play_mrad = 1"]))
 
 
 @pytest.mark.parametrize("i", range(5))

@@ -10,7 +10,7 @@ import pytest
 from scipy.linalg import eigh
 
 from polewright.documents.files import load
-from polewright.documents.paths import supposing
+from polewright.documents.paths import with_fields
 from polewright.words.reports.check import evaluate as check
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "reedlight-7.toml"
@@ -94,7 +94,7 @@ def test_joints_at_the_mouth_give_the_swings_that_the_notes_printed(out):
 @pytest.mark.parametrize("out", [1, 2, 3, 4])
 @pytest.mark.parametrize(("at_mouth", "place"), [(False, "mid-overlap"), (True, "the mouth")])
 def test_the_check_swings_as_a_beam_of_finite_elements(out, at_mouth, place, verified):
-    row = check(supposing(load(EXAMPLE), ["joints.pivot_pct = 0"] if at_mouth else [])).reaches[out - 1]
+    row = check(with_fields(load(EXAMPLE), ["joints.pivot_pct = 0"] if at_mouth else [])).reaches[out - 1]
     verified(
         "pole",
         f"swing of the reference pole, joints at {place}, {row.name}",

@@ -24,7 +24,7 @@ def slowness() -> Slowness:
 
 
 def test_what_is_slower_than_its_marks_say_is_named_the_slowest_first(slowness: Slowness):
-    assert [name for name, _ in slowness.unmarked()] == ["slower", "slow to begin"]
+    assert [name for name, _ in slowness.without_markup()] == ["slower", "slow to begin"]
 
 
 def test_the_end_of_a_run_tells_times_and_fails_nothing(slowness: Slowness, request: pytest.FixtureRequest):

@@ -12,8 +12,8 @@ from polewright.scatter import (
     Promise,
     Spread,
     Spreads,
-    likeness,
     line_shares,
+    lot_correlation,
     points_of,
     sampled,
     sobol_indices,
@@ -115,7 +115,7 @@ def test_nothing_spread_has_nothing_that_matters():
 
 def test_poles_of_a_lot_are_alike_as_the_shared_variance_says(verified):
     """Shared 9 of 14 of the variance: correlation 9/14."""
-    own = likeness(linear, np.array([0]), inputs=3, plan=Plan(16_384, 1))
+    own = lot_correlation(linear, np.array([0]), inputs=3, plan=Plan(16_384, 1))
     verified(
         "scatter",
         "correlation of two linear copies that share one input",
@@ -140,8 +140,8 @@ def test_misses_of_one_lot_go_together_and_of_separate_tubes_do_not():
         Problem(reference_build(2), Spreads.of(s), ())
         for s in (Spread("areal_mass", lot=0.02), Spread("areal_mass", ply=0.02))
     )
-    assert sampled(shared, Plan(64)).likeness(heavy, Plan(512)) == pytest.approx(1.0, abs=1e-6)
-    assert sampled(apart, Plan(64)).likeness(heavy, Plan(1024)) < 0.15
+    assert sampled(shared, Plan(64)).lot_correlation(heavy, Plan(512)) == pytest.approx(1.0, abs=1e-6)
+    assert sampled(apart, Plan(64)).lot_correlation(heavy, Plan(1024)) < 0.15
 
 
 def problem_mass() -> float:

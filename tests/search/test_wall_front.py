@@ -17,7 +17,7 @@ from polewright.search import Option, Options, Rules, best_walls, candidates_in_
 from polewright.search.branch_bound import frame_of
 from polewright.search.option_table import NAMES, wall_figures
 from polewright.search.packing import empty_table, shelf_of
-from polewright.search.wall_search import Look, Order, _frames, _looks, look, put_in_order
+from polewright.search.wall_search import Heads, Order, _chunks_of_heads, _frames, put_in_order, search_heads
 
 WANTED = [
     ("bending", "mass", "cost"),
@@ -163,10 +163,10 @@ def test_a_chunk_of_the_search_can_be_sent_to_another_process():
     options = quillbeck.large(6, 3)
     shelf = shelf_of(options, prune=True)
     [(part, frame)] = _frames(options, shelf)
-    whole = Look(options, part, frame, np.zeros((0, 2), np.int64), empty_table(options, shelf, 83), frozenset(), 83)
-    [task] = _looks(whole, 1)
+    whole = Heads(options, part, frame, np.zeros((0, 2), np.int64), empty_table(options, shelf, 83), frozenset(), 83)
+    [task] = _chunks_of_heads(whole, 1)
     there = pickle.loads(pickle.dumps(task))
-    here, back = look(task), look(there)
+    here, back = search_heads(task), search_heads(there)
     assert np.array_equal(here.walls.recipe, back.walls.recipe)
     again = put_in_order(pickle.loads(pickle.dumps(Order(options, part, here.left, np.zeros((0, 3))))))
     assert again.walls.size.size > 0

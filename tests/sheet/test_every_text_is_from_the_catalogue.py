@@ -39,7 +39,7 @@ def words_of(svg: str) -> list[str]:
     return [*texts, root.get("aria-label") or ""]
 
 
-def unmarked(text: str) -> str:
+def without_markup(text: str) -> str:
     """What is left of a text beside what the catalogue said, names, numbers and units."""
     before = ""
     while before != text:
@@ -58,13 +58,13 @@ def test_a_sheet_says_nothing_else(pole) -> None:
     design, work, check = pole
     texts = leaves(buyer_sheet_values(buyer_sheet(design, check, work, MARKED, date="2026-11-24"), MARKED))
     assert len(texts) > 100
-    assert {text for text in texts if unmarked(text)} == set()
+    assert {text for text in texts if without_markup(text)} == set()
 
 
 def test_a_work_card_says_nothing_else(pole) -> None:
     design, work, _ = pole
     for card in work_cards(design, work, MARKED, date="2026-11-24"):
-        assert {text for text in leaves(work_card_values(card, MARKED)) if unmarked(text)} == set()
+        assert {text for text in leaves(work_card_values(card, MARKED)) if without_markup(text)} == set()
 
 
 @pytest.mark.parametrize("phone", [False, True])
@@ -72,13 +72,13 @@ def test_a_drawing_of_the_pole_says_nothing_else(pole, phone) -> None:
     design, work, _ = pole
     scene = pole_scene(design, work, out=2)
     drawing = pole_drawing(with_ghost(scene, scene, "Reedlight 7"), MARKED, phone=phone)
-    assert {text for text in words_of(drawing) if unmarked(text)} == set()
+    assert {text for text in words_of(drawing) if without_markup(text)} == set()
 
 
 def test_files_for_the_cutter_say_nothing_else(pole) -> None:
     design, work, _ = pole
     files = kit_files(design, work, MARKED, date="2026-11-24")
-    assert {text for text in words_of(files["reedlight-7-s3.svg"].decode()) if unmarked(text)} == set()
+    assert {text for text in words_of(files["reedlight-7-s3.svg"].decode()) if without_markup(text)} == set()
     tiles = files["reedlight-7-s3-tiles.txt"].decode().splitlines()
     assert len(tiles) > 1
-    assert {line for line in tiles if unmarked(line)} == set()
+    assert {line for line in tiles if without_markup(line)} == set()

@@ -4,9 +4,9 @@ import pytest
 from pydantic import BaseModel
 
 from polewright.codes import Message
-from polewright.documents.door import models_in
 from polewright.documents.files import KINDS
 from polewright.documents.hold import Holding
+from polewright.documents.plain_checks import models_in
 from polewright.errors import DesignError
 from polewright.words import Reader, fault_text, field_name
 

@@ -161,7 +161,7 @@ def scatter_answer(
     missed = sample.misses(promises)
     smaller = Plan(max(64, plan.poles // 4), plan.seed)
     alike = (
-        sample.likeness(promises, smaller, on=on, watch=_watch(watching, "lots"))
+        sample.lot_correlation(promises, smaller, on=on, watch=_watch(watching, "lots"))
         if promises and problem.inputs
         else 0.0
     )

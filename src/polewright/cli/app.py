@@ -14,7 +14,7 @@ os.environ.setdefault("OMP_NUM_THREADS", "1")
 
 import typer
 
-from polewright.cli.typed import count, figure
+from polewright.cli.option_values import count, figure
 from polewright.errors import PolewrightError, reason_of
 from polewright.words import default_reader
 

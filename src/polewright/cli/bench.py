@@ -8,7 +8,7 @@ from pathlib import Path
 from polewright.answers.bench import BenchAnswer
 from polewright.answers.check import check_design
 from polewright.bench.uncertainty import Estimate
-from polewright.cli.files import design_from, told_of
+from polewright.cli.files import design_from, naming_file
 from polewright.codes import Message
 from polewright.documents.files import DocumentError, Fault, document_of, load
 from polewright.documents.test_record import TestRecord
@@ -149,7 +149,7 @@ def _opened(store: Path | None) -> Workshop:
 def _keep(path: Path, test: TestRecord, store: Path | None, *, as_json: bool) -> None:
     """Of a pole that cannot be built, or a test that cannot be evaluated, nothing is kept."""
     reader = default_reader()
-    with told_of(path):
+    with naming_file(path):
         design = design_from(path)
         check_design(design)  # before a store is made for it
     with _opened(store) as workshop:

@@ -8,8 +8,8 @@ from pathlib import Path
 
 from polewright.answers.check import Check, check_design
 from polewright.cli.check_tables import show_check
-from polewright.cli.files import design_from, told_of
-from polewright.cli.shown import console_of, unmarked
+from polewright.cli.files import design_from, naming_file
+from polewright.cli.output import console_of, without_markup
 from polewright.words import default_reader
 from polewright.words.reports.check import check_report
 
@@ -23,7 +23,7 @@ def run(file: Path, *, supposed: list[str], as_json: bool) -> None:
         report = check_report(check, reader)
         sys.stdout.write(json.dumps(report.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
         return
-    show_check(console_of(132), unmarked(check), reader)
+    show_check(console_of(132), without_markup(check), reader)
 
 
 def checked_from(file: Path, supposed: Sequence[str]) -> Check:
@@ -31,7 +31,7 @@ def checked_from(file: Path, supposed: Sequence[str]) -> Check:
     design = design_from(file, supposed)
     gc.disable()
     try:
-        with told_of(file):
+        with naming_file(file):
             return check_design(design)
     finally:
         gc.enable()

@@ -7,7 +7,7 @@ from polewright.answers.check import Check
 from polewright.answers.findings import Finding
 from polewright.answers.reaches import ReachAnswer
 from polewright.answers.sections import BandWindow, SectionAnswer
-from polewright.cli.shown import table_of
+from polewright.cli.output import table_of
 from polewright.words import Reader
 from polewright.words.check import large_note, reach_name, share_name, stack_text
 from polewright.words.findings import finding_text

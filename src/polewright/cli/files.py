@@ -9,21 +9,21 @@ from pathlib import Path
 from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, load
-from polewright.documents.paths import supposing
+from polewright.documents.paths import with_fields
 from polewright.errors import DesignError, NotConverged
 
-__all__ = ["design_from", "refuse_as_file", "refuse_as_folder", "told_of", "write_whole", "write_whole_folder"]
+__all__ = ["design_from", "naming_file", "refuse_as_file", "refuse_as_folder", "write_whole", "write_whole_folder"]
 
 
 @contextmanager
-def told_of(path: Path) -> Iterator[None]:
+def naming_file(path: Path) -> Iterator[None]:
     """Refusals inside are opened by the file's name, but for those of an option."""
     try:
         yield
     except DocumentError as fault:
         if all(of[0].startswith("--") for of in fault.faults):
             raise
-        raise fault.told_of(str(path)) from fault
+        raise fault.naming_file(str(path)) from fault
     except (DesignError, NotConverged) as fault:
         if fault.field.startswith("--"):
             raise
@@ -43,8 +43,8 @@ def design_from(path: Path, supposed: Sequence[str] = ()) -> Design:
         raise DocumentError.at(
             "document", repr(document.document), Message("want.document_kind", kinds="pole-design"), str(path)
         )
-    with told_of(path):
-        return supposing(document, supposed)
+    with naming_file(path):
+        return with_fields(document, supposed)
 
 
 def refuse_as_file(path: Path | None, *, option: str, read: Path) -> None:

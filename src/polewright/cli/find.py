@@ -14,7 +14,7 @@ from rich.progress import Progress as ProgressBar
 
 from polewright.cli.files import refuse_as_file, write_whole
 from polewright.cli.find_tables import show_answer
-from polewright.cli.shown import console_of
+from polewright.cli.output import console_of
 from polewright.codes import Message
 from polewright.documents.files import DocumentError, Fault, dump_json, dump_toml, load
 from polewright.errors import DesignError, PolewrightError, reason_of

@@ -6,7 +6,7 @@ from pathlib import Path
 from rich.console import Console
 from rich.markup import escape
 
-from polewright.cli.shown import table_of
+from polewright.cli.output import table_of
 from polewright.words import Reader
 from polewright.words.check import stack_text
 from polewright.words.find import conflict_text, count_text, miss_texts, offer_text, way_text

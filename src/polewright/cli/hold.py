@@ -12,8 +12,8 @@ from rich.markup import escape
 
 from polewright.answers.hold import HoldAnswer, JointPress, hold_answer
 from polewright.answers.spend import Spending, spendings
-from polewright.cli.files import design_from, told_of
-from polewright.cli.shown import console_of, table_of, unmarked
+from polewright.cli.files import design_from, naming_file
+from polewright.cli.output import console_of, table_of, without_markup
 from polewright.codes import Message
 from polewright.documents.files import DocumentError, Fault, faults_of
 from polewright.documents.hold import Holding
@@ -55,7 +55,7 @@ OPTIONS = {
 def run(file: Path, *, supposed: list[str], reach: str | None, asked: dict[str, object], as_json: bool) -> None:
     """Print one hold; `reach` is a length, "3" sections drawn out, or "all"."""
     design = design_from(file, supposed)
-    with told_of(file):
+    with naming_file(file):
         work = workpiece(design)
         with _options_told():
             holding = _holding(work, reach, asked)
@@ -196,7 +196,7 @@ def _show_spending(console: Console, spending: tuple[Spending, ...], reader: Rea
     for s in spending:
         table.add_row(
             say("hold.part.section", number=s.section),
-            unmarked(s.prepreg),
+            without_markup(s.prepreg),
             reader.bare(s.droop_saved, "length", 1),
             reader.number(s.cost, 1),
             reader.bare(s.mass, "mass", 0),

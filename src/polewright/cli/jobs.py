@@ -3,7 +3,7 @@
 import sys
 from pathlib import Path
 
-from polewright.cli.shown import console_of, table_of, unmarked
+from polewright.cli.output import console_of, table_of, without_markup
 from polewright.cli.store import place_of
 from polewright.words import default_reader
 from polewright.words.jobs import job_text
@@ -25,7 +25,9 @@ def listed(*, store: Path | None) -> None:
         column.justify = "left"
     for job in jobs:
         what = reader.say(f"job.kind.{job.kind}", pole=names.get(job.subject, job.subject))
-        table.add_row(str(job.number), unmarked(what), *map(unmarked, _stands(job)), f"{job.at:%Y-%m-%d %H:%M}")
+        table.add_row(
+            str(job.number), without_markup(what), *map(without_markup, _stands(job)), f"{job.at:%Y-%m-%d %H:%M}"
+        )
     console_of(132).print(table)
 
 

@@ -4,7 +4,7 @@ import datetime as dt
 import sys
 from pathlib import Path
 
-from polewright.cli.files import design_from, refuse_as_folder, told_of, write_whole_folder
+from polewright.cli.files import design_from, naming_file, refuse_as_folder, write_whole_folder
 from polewright.codes import Message
 from polewright.sheet.cautions import cautions, closing_line
 from polewright.words import default_reader
@@ -17,7 +17,7 @@ def run(file: Path, *, out: Path) -> None:
     """Write every file of the kit, all or none."""
     refuse_as_folder(out, option="--out")
     design, reader = design_from(file), default_reader()
-    with told_of(file):
+    with naming_file(file):
         today = dt.datetime.now(tz=dt.UTC).date().isoformat()
         files = kit_of(design, reader, date=today)
     write_whole_folder(out, dict(files))

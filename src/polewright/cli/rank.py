@@ -9,7 +9,7 @@ from rich.markup import escape
 
 from polewright.answers.ranking import Ranking, rank_designs
 from polewright.cli.check import checked_from
-from polewright.cli.shown import console_of, table_of, unmarked
+from polewright.cli.output import console_of, table_of, without_markup
 from polewright.words import Reader, default_reader
 from polewright.words.ranking import acceptable_text, miss_names, reason_texts
 from polewright.words.reports.ranking import ranking_report
@@ -24,7 +24,7 @@ def run(files: list[Path], *, supposed: list[str], as_json: bool) -> None:
         report = ranking_report(ranking, default_reader())
         sys.stdout.write(json.dumps(report.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
         return
-    _show(console_of(132), unmarked(ranking), default_reader())
+    _show(console_of(132), without_markup(ranking), default_reader())
 
 
 def _show(console: Console, ranking: Ranking, reader: Reader) -> None:

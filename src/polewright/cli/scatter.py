@@ -10,8 +10,8 @@ from rich.console import Console
 from rich.markup import escape
 from rich.progress import Progress
 
-from polewright.cli.files import design_from, told_of
-from polewright.cli.shown import console_of, table_of
+from polewright.cli.files import design_from, naming_file
+from polewright.cli.output import console_of, table_of
 from polewright.scatter import Plan, Watch
 from polewright.words import Reader, default_reader
 from polewright.words.reports.scatter import scatter_report
@@ -38,7 +38,7 @@ def run(file: Path, *, poles: int, seed: int, order: int, as_json: bool) -> None
     """Scatter a design; `order` is the number of poles ordered."""
     plan, design, reader = Plan(poles, seed), design_from(file), default_reader()
     with (
-        told_of(file),
+        naming_file(file),
         ThreadPoolExecutor(os.cpu_count() or 1) as on,
         Progress(console=Console(stderr=True), transient=True) as bar,
     ):

@@ -4,7 +4,7 @@ import datetime as dt
 import sys
 from pathlib import Path
 
-from polewright.cli.files import design_from, refuse_as_file, told_of, write_whole
+from polewright.cli.files import design_from, naming_file, refuse_as_file, write_whole
 from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.units import System
@@ -19,7 +19,7 @@ def run(file: Path, *, out: Path | None, language: str = "", units: str = "") ->
     refuse_as_file(out, option="--out", read=file)
     reader = _reader(language, units)
     design = design_from(file)
-    with told_of(file):
+    with naming_file(file):
         today = dt.datetime.now(tz=dt.UTC).date().isoformat()
         data = sheet_of(design, reader, date=today)
     target = out or file.with_name(file.stem + "-sheet.pdf")

@@ -7,8 +7,8 @@ from pathlib import Path
 from rich.console import Console
 from rich.markup import escape
 
-from polewright.cli.files import design_from, told_of
-from polewright.cli.shown import console_of, table_of, unmarked
+from polewright.cli.files import design_from, naming_file
+from polewright.cli.output import console_of, table_of, without_markup
 from polewright.words import Reader, default_reader
 from polewright.words.check import stack_text
 from polewright.words.findings import ruling_text
@@ -31,13 +31,13 @@ __all__ = ["run"]
 def run(file: Path, *, supposed: list[str], section: int, as_json: bool) -> None:
     """Print the wall of one section, numbered from the tip."""
     design = design_from(file, supposed)
-    with told_of(file):
+    with naming_file(file):
         answer = wall_answer(design, section)
     if as_json:
         figures = wall_figures(answer, default_reader())
         sys.stdout.write(json.dumps(figures.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
         return
-    _show(console_of(120), unmarked(answer), default_reader())
+    _show(console_of(120), without_markup(answer), default_reader())
 
 
 def _show(console: Console, w: WallAnswer, reader: Reader) -> None:

@@ -15,7 +15,7 @@ from polewright.codes import Message
 from polewright.documents.brief_file import BriefDocument
 from polewright.documents.design import Design
 from polewright.documents.document import Document
-from polewright.documents.door import Stray, models_in, strays
+from polewright.documents.plain_checks import ForbiddenValue, forbidden_values, models_in
 from polewright.documents.stock import MandrelDocument, MaterialDocument
 from polewright.documents.test_record import TestRecord
 from polewright.errors import PolewrightError, reason_of
@@ -95,7 +95,7 @@ class DocumentError(PolewrightError):
         lines = [lead + str(fault) for fault in self.faults[:MOST_TOLD]]
         return "\n".join([*lines, f"{lead}... (+{more})"] if more > 0 else lines)
 
-    def told_of(self, where: str) -> "DocumentError":
+    def naming_file(self, where: str) -> "DocumentError":
         """The same refusal, opened by a file's name where it has none yet."""
         return self if self.where else DocumentError(list(self.faults), where)
 
@@ -161,7 +161,7 @@ def _as(model: type[_D], plain: dict[str, Any], where: str) -> _D:
     if not isinstance(version, int) or isinstance(version, bool) or not 1 <= version <= model.current_version:
         want = Message("want.known_version", most=model.current_version)
         raise DocumentError.at("schema_version", _clipped(repr(version)), want, where)
-    stray = tuple(strays(plain, model))
+    stray = tuple(forbidden_values(plain, model))
     try:
         document = model.model_validate(plain)
     except ValidationError as fault:
@@ -171,7 +171,7 @@ def _as(model: type[_D], plain: dict[str, Any], where: str) -> _D:
     return document
 
 
-def _with_strays(faults: list[Fault], stray: Sequence[Stray]) -> list[Fault]:
+def _with_strays(faults: list[Fault], stray: Sequence[ForbiddenValue]) -> list[Fault]:
     """One fault a field: what no field may hold is told where the field itself has nothing to say."""
     told = {fault[0] for fault in faults}
     more = [Fault((_path(place, ends_in_field=True), _clipped(repr(value)), want)) for place, value, want in stray]

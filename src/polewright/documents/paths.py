@@ -9,7 +9,7 @@ from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, document_of
 
-__all__ = ["no_place", "put", "supposing"]
+__all__ = ["no_place", "put", "with_fields"]
 
 _STEP = re.compile(r"([A-Za-z_][A-Za-z0-9_]*)|\[([0-9]{1,3})\]|\.")
 
@@ -24,7 +24,7 @@ def put(plain: Any, path: str, value: Any) -> None:
     _put(plain, _steps(path), path, value)
 
 
-def supposing(design: Design, said: Sequence[str]) -> Design:
+def with_fields(design: Design, said: Sequence[str]) -> Design:
     """The design as it would be with other figures, each said as "path = value"; its name tells of them.
 
     A list in a path without a number means all of it: "joints.overlap_mm = 220". No value takes an optional field out.

@@ -5,7 +5,7 @@ from polewright.scatter.copies import Copies, copies_of, figures_of, pole_of_cop
 from polewright.scatter.defaults import default_spreads
 from polewright.scatter.draw import Plan, points_of
 from polewright.scatter.interval import FigureSpread, Sampled, figure_spread
-from polewright.scatter.matters import Index, LineShare, likeness, line_shares, sobol_indices
+from polewright.scatter.matters import Index, LineShare, line_shares, lot_correlation, sobol_indices
 from polewright.scatter.order import chance_of_filling, pole_yield, poles_to_make, tubes_to_start
 from polewright.scatter.problem import Build, Content, CopyFigure, Nest, Problem, Reach, Rolled
 from polewright.scatter.promise import Chance, Miss, Promise, chance_of, misses, passed
@@ -42,8 +42,8 @@ __all__ = [
     "figure_spread",
     "figures_of",
     "in_chunks",
-    "likeness",
     "line_shares",
+    "lot_correlation",
     "misses",
     "nominal_figures",
     "passed",

@@ -14,7 +14,7 @@ from polewright.scatter.chunks import Task, Watch, in_chunks
 from polewright.scatter.draw import Plan, points_of
 from polewright.scatter.interval import Sampled
 
-__all__ = ["Index", "LineShare", "likeness", "line_shares", "sobol_indices"]
+__all__ = ["Index", "LineShare", "line_shares", "lot_correlation", "sobol_indices"]
 
 Groups = Mapping[str, NDArray[np.int64]]
 
@@ -134,7 +134,7 @@ def line_shares(points: FloatArray, values: FloatArray, groups: Groups) -> tuple
     return rows, 1.0 - rest / variance
 
 
-def likeness(
+def lot_correlation(
     task: Task,
     shared: NDArray[np.int64],
     *,

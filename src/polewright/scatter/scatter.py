@@ -16,7 +16,7 @@ from polewright.scatter.chunks import Watch, in_chunks
 from polewright.scatter.copies import copies_of, figures_of, pole_of_copy
 from polewright.scatter.draw import Plan, points_of
 from polewright.scatter.interval import FigureSpread, figure_spread
-from polewright.scatter.matters import Index, LineShare, likeness, line_shares, sobol_indices
+from polewright.scatter.matters import Index, LineShare, line_shares, lot_correlation, sobol_indices
 from polewright.scatter.problem import Problem
 from polewright.scatter.promise import Miss, Promise, misses, passed
 
@@ -89,11 +89,11 @@ class Sample:
         )
         return dict(zip(self.names, found, strict=True))
 
-    def likeness(
+    def lot_correlation(
         self, promises: Sequence[Promise], plan: Plan, *, on: Executor | None = None, watch: Watch | None = None
     ) -> float:
         """Correlation [-] between two poles of the same lots keeping all promises; 0 if none or all ever do."""
-        found = likeness(
+        found = lot_correlation(
             partial(_kept, self.problem, tuple(promises)),
             self.problem.lot_columns,
             inputs=self.problem.inputs,

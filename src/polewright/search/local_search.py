@@ -6,7 +6,7 @@ from polewright.arrays import FloatArray
 from polewright.compiled import compiled, compiled_inside
 from polewright.search.option_table import IntArray
 from polewright.search.pole_arrays import Chain, Trail
-from polewright.search.pole_step import go
+from polewright.search.pole_step import extend_trail
 from polewright.search.span import Spans
 
 __all__ = ["polish"]
@@ -27,7 +27,7 @@ def _merit(figures: FloatArray, aim: int, limits: FloatArray) -> float:
 @compiled_inside
 def _rolled_on(spans: Spans, chain: Chain, trail: Trail, low: int, high: int, path: IntArray, out: FloatArray) -> None:
     for k in range(low, high):
-        go(spans, chain, trail, k, path[k, 1], out)
+        extend_trail(spans, chain, trail, k, path[k, 1], out)
 
 
 @compiled

@@ -31,9 +31,9 @@ __all__ = [
     "TOO_THICK",
     "TOO_THIN",
     "WORDS",
-    "Found",
     "Frame",
     "IntArray",
+    "KeptWalls",
     "Shelf",
     "Table",
     "allowed",
@@ -121,7 +121,7 @@ class Frame(NamedTuple):
     choose: IntArray  # (k + most + 1, most + 1) binomials
 
 
-class Found(NamedTuple):
+class KeptWalls(NamedTuple):
     """Walls kept so far in one chunk of the search."""
 
     recipe: NDArray[np.int16]  # (room, most)
@@ -345,7 +345,7 @@ def write(value: FloatArray, to: FloatArray) -> None:
 
 
 @compiled_inside
-def keep(found: Found, recipe: IntArray, n: int, out: FloatArray) -> None:
+def keep(found: KeptWalls, recipe: IntArray, n: int, out: FloatArray) -> None:
     """Note one wall: ranks recipe (n,), figures out (FIGURES,) [SI units]; where there is no room, only the count."""
     at = found.used[0]
     found.used[0] = at + 1
@@ -358,7 +358,7 @@ def keep(found: Found, recipe: IntArray, n: int, out: FloatArray) -> None:
 
 @compiled_inside
 def try_one(
-    shelf: Shelf, recipe: IntArray, n: int, table: Table, found: Found, tally: IntArray, out: FloatArray
+    shelf: Shelf, recipe: IntArray, n: int, table: Table, found: KeptWalls, tally: IntArray, out: FloatArray
 ) -> None:
     """Compute one whole wall and keep it if it is allowed and the table knows nothing as good.
 
@@ -375,7 +375,7 @@ def try_one(
 
 
 @compiled
-def try_all(shelf: Shelf, recipes: IntArray, size: IntArray, table: Table, found: Found, tally: IntArray) -> None:
+def try_all(shelf: Shelf, recipes: IntArray, size: IntArray, table: Table, found: KeptWalls, tally: IntArray) -> None:
     """Try each row of recipes (n, most), the first `size` plies of it, as far as rules of what lies on what allow."""
     out = np.empty(FIGURES)
     for row in range(size.size):

@@ -17,8 +17,8 @@ from polewright.search.option_table import (
     ORDER_BOUND,
     ORDERS,
     SEEN,
-    Found,
     IntArray,
+    KeptWalls,
     Shelf,
     allowed,
     keep,
@@ -223,7 +223,7 @@ def _go_on(
 
 @compiled_inside
 def _by_partial_orders(
-    shelf: Shelf, plies: Kinds, begun: _Begun, rivals: FloatArray, many: int, found: Found, tally: IntArray
+    shelf: Shelf, plies: Kinds, begun: _Begun, rivals: FloatArray, many: int, found: KeptWalls, tally: IntArray
 ) -> bool:
     """Go through a set, beginning by beginning, in the order of what is laid; False, and nothing done, where that
     cannot be.
@@ -268,7 +268,7 @@ def _by_partial_orders(
 
 
 @compiled_inside
-def _finish(shelf: Shelf, plies: Kinds, begun: _Begun, found: Found, tally: IntArray) -> None:
+def _finish(shelf: Shelf, plies: Kinds, begun: _Begun, found: KeptWalls, tally: IntArray) -> None:
     """Compute the walls that are left."""
     n = _many(plies.turns)
     recipe, out, first = np.empty(n + 2, np.int64), np.empty(FIGURES), 0
@@ -286,7 +286,14 @@ def _finish(shelf: Shelf, plies: Kinds, begun: _Begun, found: Found, tally: IntA
 
 @compiled_inside
 def _close(
-    shelf: Shelf, plies: Kinds, recipe: IntArray, n: int, block: float, found: Found, tally: IntArray, out: FloatArray
+    shelf: Shelf,
+    plies: Kinds,
+    recipe: IntArray,
+    n: int,
+    block: float,
+    found: KeptWalls,
+    tally: IntArray,
+    out: FloatArray,
 ) -> bool:
     """Lay the outer face, if there is one, and keep the wall if it is allowed."""
     if plies.outer >= 0:
@@ -303,7 +310,7 @@ def _close(
 
 
 @compiled_inside
-def _one_by_one(shelf: Shelf, plies: Kinds, rivals: FloatArray, many: int, found: Found, tally: IntArray) -> None:
+def _one_by_one(shelf: Shelf, plies: Kinds, rivals: FloatArray, many: int, found: KeptWalls, tally: IntArray) -> None:
     """Go through the orders of a set one by one, those that begin alike excluded together."""
     m, n, first = plies.rank.size, _many(plies.turns), 0
     reach = _Reach(np.zeros(plies.stride[-1], np.int64), np.empty((plies.stride[-1], 3)))
@@ -354,7 +361,7 @@ def _one_by_one(shelf: Shelf, plies: Kinds, rivals: FloatArray, many: int, found
 
 @compiled
 def try_orders(
-    shelf: Shelf, sets: Sets, front: FloatArray, found: Found, tally: IntArray, stop: NDArray[np.bool_]
+    shelf: Shelf, sets: Sets, front: FloatArray, found: KeptWalls, tally: IntArray, stop: NDArray[np.bool_]
 ) -> int:
     """The orders of each set that no wall of the front so far, (n, 3) gain, mass and cost by rising gain, is known to
     better. How many sets were done; `stop` [0] may be set from another thread.

@@ -7,9 +7,9 @@ from polewright.search.option_table import (
     FIGURES,
     TALLY,
     WORDS,
-    Found,
     Frame,
     IntArray,
+    KeptWalls,
     Shelf,
     Table,
     coded,
@@ -122,9 +122,9 @@ def empty_table(options: Options, shelf: Shelf, candidates: int) -> Table:
     return Table(np.full(cells, -1.0), per)
 
 
-def room_for(most: int, rows: int) -> Found:
+def room_for(most: int, rows: int) -> KeptWalls:
     """Place for so many walls of at most `most` plies."""
-    return Found(
+    return KeptWalls(
         np.empty((rows, most), np.int16), np.empty((rows, FIGURES)), np.empty(rows, np.int64), np.zeros(1, np.int64)
     )
 
@@ -134,7 +134,7 @@ def _spread(rows: IntArray, most: int) -> IntArray:
     return rows if rows.size <= most else rows[np.linspace(0, rows.size - 1, most).astype(np.int64)]
 
 
-def seeds_of(options: Options, shelf: Shelf, frame: Frame, table: Table, beam: int = BEAM) -> Found:
+def seeds_of(options: Options, shelf: Shelf, frame: Frame, table: Table, beam: int = BEAM) -> KeptWalls:
     """Good walls to begin with, ply by ply outward, keeping the promising part-built ones, at most `beam` and where
     rules say what may lie on what some with each ply outermost; fills the table.
     """

@@ -6,7 +6,7 @@ import numpy as np
 
 from polewright.arrays import FloatArray
 from polewright.compiled import compiled_inside
-from polewright.search.option_table import COST, LIGHT, SAME, Found, IntArray, Shelf, radial_weight, write
+from polewright.search.option_table import COST, LIGHT, SAME, IntArray, KeptWalls, Shelf, radial_weight, write
 
 __all__ = ["Kinds", "beats", "ideal_of", "kinds_of", "place_by", "rest_of", "ring", "rival", "rivals_of", "start_of"]
 
@@ -210,7 +210,7 @@ def rival(rivals: FloatArray, many: int, gain: float, mass: float, cost: float) 
 
 @compiled_inside
 def rivals_of(
-    shelf: Shelf, ideal: FloatArray, worst: FloatArray, front: FloatArray, found: Found, rivals: FloatArray
+    shelf: Shelf, ideal: FloatArray, worst: FloatArray, front: FloatArray, found: KeptWalls, rivals: FloatArray
 ) -> int:
     """Gather what may beat orders of a set from the front so far, (n, 3) by rising gain, and from the walls found
     since; as good as the set's ideal where they are better. How many; -1 where one beats all orders of the set.

@@ -15,7 +15,7 @@ from polewright.search.pole_step import (
     FIRST_FURTHER,
     FURTHER,
     MASS,
-    go,
+    extend_trail,
     lever_of,
     step,
     weighed,
@@ -51,7 +51,7 @@ def forward(spans: Spans, chain: Chain, weight: FloatArray, value: FloatArray, t
                     path[k, 0], path[k, 1] = node, w
         if not best < np.inf:
             return False
-        go(spans, chain, trail, k, path[k, 1], out)
+        extend_trail(spans, chain, trail, k, path[k, 1], out)
     return True
 
 
@@ -266,7 +266,7 @@ def branch(
             stack.tally[1] += ways[k, node]
             stack.least[0] = min(stack.least[0], stack.bound[k, at])
             continue
-        go(spans, chain, stack.trail, k, w, out)
+        extend_trail(spans, chain, stack.trail, k, w, out)
         if k < sections - 1:
             stack.depth[0] += 1
         else:

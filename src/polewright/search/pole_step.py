@@ -17,7 +17,7 @@ __all__ = [
     "FLEX",
     "FURTHER",
     "MASS",
-    "go",
+    "extend_trail",
     "is_nested",
     "lever_of",
     "loaded",
@@ -155,7 +155,7 @@ def lever_of(spans: Spans, k: int) -> float:
 
 
 @compiled_inside
-def go(spans: Spans, chain: Chain, trail: Trail, k: int, w: int, out: FloatArray) -> None:
+def extend_trail(spans: Spans, chain: Chain, trail: Trail, k: int, w: int, out: FloatArray) -> None:
     """Extend a trail by section k with wall w; out (6 + n_further,) [SI units] is written over, as by `step`."""
     step(spans, chain, k, trail, chain.walls[w], False, out)
     for f in range(CARRY):

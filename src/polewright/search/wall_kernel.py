@@ -17,9 +17,9 @@ from polewright.search.option_table import (
     SEEN,
     TOO_THICK,
     TOO_THIN,
-    Found,
     Frame,
     IntArray,
+    KeptWalls,
     Shelf,
     Table,
     beaten,
@@ -81,7 +81,7 @@ def _lay(shelf: Shelf, k: int, node: FloatArray, after: FloatArray) -> None:
 
 @compiled_inside
 def _visit(
-    shelf: Shelf, frame: Frame, table: Table, walk: Walk, n: int, found: Found, left: OpenSets, tally: IntArray
+    shelf: Shelf, frame: Frame, table: Table, walk: Walk, n: int, found: KeptWalls, left: OpenSets, tally: IntArray
 ) -> bool:
     """Deal with one set of n plies and say whether its branch is worth going on with."""
     more, k, node = frame.most - n, walk.chosen[n - 1] if n else 0, walk.nodes[n]
@@ -133,7 +133,7 @@ def _hang_together(shelf: Shelf, chosen: IntArray, n: int, frame: Frame) -> bool
 
 @compiled_inside
 def _settle(
-    shelf: Shelf, frame: Frame, table: Table, walk: Walk, n: int, found: Found, left: OpenSets, tally: IntArray
+    shelf: Shelf, frame: Frame, table: Table, walk: Walk, n: int, found: KeptWalls, left: OpenSets, tally: IntArray
 ) -> None:
     """Try the one order of a listed set; leave any other set over, and try the order with the stiffest outermost so
     that the table knows of it.
@@ -202,7 +202,14 @@ def _meet(shelf: Shelf, met: FloatArray, k: int, outermost: bool, after: FloatAr
 
 @compiled_inside
 def _begin(
-    shelf: Shelf, frame: Frame, table: Table, walk: Walk, head: IntArray, found: Found, left: OpenSets, tally: IntArray
+    shelf: Shelf,
+    frame: Frame,
+    table: Table,
+    walk: Walk,
+    head: IntArray,
+    found: KeptWalls,
+    left: OpenSets,
+    tally: IntArray,
 ) -> bool:
     """Begin with a head; whether more is to follow."""
     n = 0
@@ -227,7 +234,7 @@ def search(
     table: Table,
     heads: IntArray,
     walk: Walk,
-    found: Found,
+    found: KeptWalls,
     left: OpenSets,
     tally: IntArray,
     stop: NDArray[np.bool_],

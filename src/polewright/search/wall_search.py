@@ -81,7 +81,7 @@ class Part(NamedTuple):
     left: Sets
 
 
-class Look(NamedTuple):
+class Heads(NamedTuple):
     """A chunk of the first round: some heads of one frame."""
 
     options: Options
@@ -121,7 +121,7 @@ class Run:
         if self._own is not None:
             self._own.shutdown(cancel_futures=True)
 
-    def parts(self, work: Callable[..., Part], tasks: "list[Look] | list[Order]", done: int, of: int) -> list[Part]:
+    def parts(self, work: Callable[..., Part], tasks: "list[Heads] | list[Order]", done: int, of: int) -> list[Part]:
         """What each task found; `done` chunks of `of` were done before."""
         assert self._pool is not None
         futures = [self._pool.submit(work, t, self.flag) if self._own else self._pool.submit(work, t) for t in tasks]
@@ -158,9 +158,9 @@ def found_walls(options: Options, plain: bool, barred: Barred, run: Run) -> tupl
     if not plain:
         some += [walls_of(seeds_of(options, part, frame, table, beam), part, options.most) for part, frame in frames]
     for part, frame in frames:
-        tasks += _looks(Look(options, part, frame, np.zeros((0, 2), np.int64), table, known, room), chunks)
+        tasks += _chunks_of_heads(Heads(options, part, frame, np.zeros((0, 2), np.int64), table, known, room), chunks)
     of = len(tasks) + (0 if shelf.is_listed else ROUNDS * CHUNKS)
-    parts = run.parts(look, tasks, 0, of)
+    parts = run.parts(search_heads, tasks, 0, of)
     tally += sum((p.tally for p in parts), np.zeros_like(tally))
     walls = best_of(options, some + [p.walls for p in parts])
     if shelf.is_listed:
@@ -192,7 +192,7 @@ def _frames(options: Options, shelf: Shelf) -> Iterator[tuple[Shelf, Frame]]:
             yield shelf, known[g]._replace(inner=f)
 
 
-def _looks(whole: Look, chunks: int) -> list[Look]:
+def _chunks_of_heads(whole: Heads, chunks: int) -> list[Heads]:
     """Where branches begin, the bushiest first, dealt out: no ply, one ply alone, two plies and all that follows."""
     size, most, heads = whole.shelf.thickness.size, whole.frame.most, [(-1, -1)]
     if most >= 1:
@@ -207,7 +207,7 @@ def _flag(stop: Flag | None) -> Flag:
     return np.zeros(1, np.bool_) if stop is None else stop
 
 
-def look(task: Look, stop: Flag | None = None) -> Part:
+def search_heads(task: Heads, stop: Flag | None = None) -> Part:
     """One chunk of the first round, from its own copy of the table."""
     shelf, frame, most, flag = task.shelf, task.frame, task.options.most, _flag(stop)
     table, tally = Table(task.table.best.copy(), task.table.per), np.zeros(len(TALLY), np.int64)
@@ -229,7 +229,7 @@ def look(task: Look, stop: Flag | None = None) -> Part:
     return Part(walls, tally, _sets(task, left, int(walk.place[2])))
 
 
-def _sets(task: Look, left: OpenSets, n: int) -> Sets:
+def _sets(task: Heads, left: OpenSets, n: int) -> Sets:
     """The sets left over, as wide as the widest wall."""
     plies = np.zeros((n, task.options.most), np.int16)
     plies[:, : left.plies.shape[1]] = left.plies[:n]
@@ -237,7 +237,7 @@ def _sets(task: Look, left: OpenSets, n: int) -> Sets:
     return Sets(plies, left.size[:n].copy(), faces_of, _are_alone(task, plies, left.size[:n]), left.ideal[:n].copy())
 
 
-def _are_alone(task: Look, plies: NDArray[np.int16], size: IntArray) -> NDArray[np.bool_]:
+def _are_alone(task: Heads, plies: NDArray[np.int16], size: IntArray) -> NDArray[np.bool_]:
     """Sets in which one beginning cannot stand for another: bounds are out of use, a wall may fall short by a figure
     that the bounds do not know, or one of the orders is barred.
     """

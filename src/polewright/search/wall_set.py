@@ -7,7 +7,7 @@ from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
 from polewright.conventions.rounding import significant
-from polewright.search.option_table import FIGURES, NAMES, Found, IntArray, Shelf
+from polewright.search.option_table import FIGURES, NAMES, IntArray, KeptWalls, Shelf
 from polewright.search.options import Options
 from polewright.search.unbeaten import best_rows
 
@@ -29,7 +29,7 @@ def no_walls(most: int) -> Walls:
     return Walls(np.zeros((0, most), np.int16), np.zeros(0, np.int64), np.zeros((0, FIGURES)))
 
 
-def walls_of(found: Found, shelf: Shelf, most: int) -> Walls:
+def walls_of(found: KeptWalls, shelf: Shelf, most: int) -> Walls:
     """The walls that a chunk found."""
     n = int(found.used[0])
     size, recipe = found.size[:n].copy(), found.recipe[:n, :most].astype(np.int64)

@@ -1,7 +1,7 @@
 """The only place where workshop units become SI and back."""
 
-from polewright.units.fields import from_, quantity_of_field, shown, si, split_field, suffix_factor, to
-from polewright.units.named import (
+from polewright.units.fields import from_, from_si, quantity_of_field, si, split_field, suffix_factor, to
+from polewright.units.quantities import (
     format_angle,
     format_area_mass,
     format_force,
@@ -41,6 +41,7 @@ __all__ = [
     "format_stress",
     "format_temperature",
     "from_",
+    "from_si",
     "parse",
     "parse_angle",
     "parse_area_mass",
@@ -52,7 +53,6 @@ __all__ = [
     "parse_stress",
     "parse_temperature",
     "quantity_of_field",
-    "shown",
     "si",
     "split_field",
     "suffix_factor",

@@ -13,9 +13,10 @@ from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.units.table import QUANTITIES, Unit, plain_unit, units_of
 
-__all__ = ["from_", "quantity_of_field", "shown", "si", "split_field", "suffix_factor", "to"]
+__all__ = ["from_", "from_si", "quantity_of_field", "si", "split_field", "suffix_factor", "to"]
 
 _DIGITS = 14  # significant digits that survive a trip to SI and back in float64
+_PLACES = 10  # places of a temperature that survive it: near zero on its scale the kelvins have no more
 _DIFFERENCE = {"rise", "sd", "spread", "tolerance"}
 _EXTRA = {
     "1e6_K": "µ/K",
@@ -135,10 +136,13 @@ def _rounded(exact: Fraction) -> float:
     return float(f"{float(exact):.{_DIGITS}g}")
 
 
-def shown(field: str, value: float) -> float:
+def from_si(field: str, value: float) -> float:
     """The document's figure of an SI one, by the unit at the end of the field's name; to 14 significant digits."""
     unit, exact = _field_unit(field), _finite(value, field)
-    return float(value) if unit is None else _rounded((exact - unit.offset) / unit.factor)
+    if unit is None:
+        return float(value)
+    figure = _rounded((exact - unit.offset) / unit.factor)
+    return round(figure, _PLACES) if unit.offset else figure
 
 
 def _by_name(unit: str) -> Unit:

@@ -8,7 +8,7 @@ from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError
 from polewright.errors import PolewrightError
-from polewright.units import System, display_unit, parse, shown
+from polewright.units import System, display_unit, from_si, parse
 from polewright.workshop import EDITS, Argument, Workshop
 
 __all__ = ["change_of", "kept", "quantity_of_field", "whole"]
@@ -72,7 +72,7 @@ def kept(path: str, text: str, system: System) -> Any:
         return text
     name = path.rsplit(".", 1)[-1]
     try:
-        return shown(name, parse(text, quantity, display_unit(quantity, system), field=name))
+        return from_si(name, parse(text, quantity, display_unit(quantity, system), field=name))
     except PolewrightError as fault:
         raise DocumentError.at(path, repr(text), fault.want) from fault
 

@@ -12,7 +12,7 @@ from polewright.codes import Message
 from polewright.documents.files import DocumentError, Fault
 from polewright.errors import PolewrightError
 from polewright.store import Absent
-from polewright.units import System, display_unit, parse, shown
+from polewright.units import System, display_unit, from_si, parse
 from polewright.web.asked import Form, Here, Reading, Slug
 from polewright.web.changes import whole
 from polewright.workshop import RECORD_KINDS, BenchEntry, Workshop, record_of
@@ -108,7 +108,7 @@ def _number(name: str, text: str, quantity: str | None, system: System, faults: 
     try:
         if quantity is None:
             return float(parse(text, "rate", "1/s"))
-        return shown(field, parse(text, quantity, display_unit(quantity, system)))
+        return from_si(field, parse(text, quantity, display_unit(quantity, system)))
     except PolewrightError as fault:
         faults.append(Fault((name, repr(text) if text else "", fault.want)))
         return 0.0

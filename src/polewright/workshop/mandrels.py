@@ -12,8 +12,8 @@ from polewright.documents.fields import Length, MandrelDiameter, NonNegativeLeng
 from polewright.documents.files import DocumentError
 from polewright.materials.library import library
 from polewright.units import si
+from polewright.workshop.form_fields import form_text, form_values
 from polewright.workshop.kinds import design_of
-from polewright.workshop.typed import typed, worded
 
 __all__ = [
     "add_mandrel",
@@ -51,7 +51,7 @@ def add_mandrel(design: Design, bar: Mapping[str, Any]) -> Design:
     ------
     DocumentError : a name that stands already, a material that is not known, or a measure that cannot be.
     """
-    new = typed(_Bar, bar)
+    new = form_values(_Bar, bar)
     name = _new_name(design, new.mandrel, "mandrel")
     if new.metal not in library().mandrel_materials:
         raise DocumentError.at(
@@ -94,7 +94,7 @@ def rename_mandrel(design: Design, mandrel: int, name: str) -> Design:
     DocumentError : no such mandrel, or a name that is empty, too long or taken.
     """
     plain, _ = _profile(design, mandrel)
-    old, new = plain["mandrels"][mandrel]["id"], worded(name, "name")
+    old, new = plain["mandrels"][mandrel]["id"], form_text(name, "name")
     if new == old:
         return design
     plain["mandrels"][mandrel]["id"] = _new_name(design, new, "name")
@@ -106,7 +106,7 @@ def rename_mandrel(design: Design, mandrel: int, name: str) -> Design:
 def add_mandrel_place(design: Design, mandrel: int, at_mm: Any, diameter_mm: Any) -> Design:
     """The design with a mandrel measured at one more place [mm] from its small end."""
     plain, profile = _profile(design, mandrel)
-    place = typed(_Place, {"at_mm": at_mm, "diameter_mm": diameter_mm})
+    place = form_values(_Place, {"at_mm": at_mm, "diameter_mm": diameter_mm})
     if any(each["at_mm"] == place.at_mm for each in profile):
         raise DocumentError.at("at_mm", f"{place.at_mm:g}", Message("want.place_not_measured_yet"))
     profile.append(place.plain())
@@ -137,7 +137,7 @@ def remove_mandrel(design: Design, mandrel: int) -> Design:
 
 
 def _new_name(design: Design, name: str, field: str) -> str:
-    new = worded(name, field)
+    new = form_text(name, field)
     if new in {each.id for each in design.mandrels}:
         raise DocumentError.at(field, repr(new), Message("want.own_name_on_rack"))
     return new

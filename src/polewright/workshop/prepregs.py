@@ -15,9 +15,9 @@ from polewright.documents.material import GIVEN_LIMITS, Material
 from polewright.documents.shelf import ply_record
 from polewright.errors import DesignError
 from polewright.materials.library import library
-from polewright.units import parse, shown, si
+from polewright.units import from_si, parse, si
+from polewright.workshop.form_fields import form_text, form_values
 from polewright.workshop.kinds import design_of
-from polewright.workshop.typed import typed, worded
 
 __all__ = [
     "GIVEN",
@@ -97,7 +97,7 @@ def add_prepreg(design: Design, name: str, like: str, lot: str) -> Design:
         begun = {"id": new, "prepreg": like, "description": f"shipped {like}"}
     else:
         raise DocumentError.at("like", repr(like), Message("want.known_prepreg"))
-    plain["materials"].append({**begun, "lot": worded(lot, "lot", may_be_empty=True)})
+    plain["materials"].append({**begun, "lot": form_text(lot, "lot", may_be_empty=True)})
     return design_of(plain)
 
 
@@ -111,7 +111,7 @@ def add_own_prepreg(design: Design, roll: Mapping[str, Any]) -> Design:
     ------
     DocumentError : every field that is missing or cannot be so.
     """
-    new, shelf = typed(_Roll, roll), library()
+    new, shelf = form_values(_Roll, roll), library()
     faults = [
         Fault((field, repr(value), Message("want.one", choices=tuple(known))))
         for field, value, known in (("fibre", new.fibre, shelf.fibres), ("resin", new.resin, shelf.resins))
@@ -163,7 +163,7 @@ def rename_prepreg(design: Design, material: int, name: str) -> Design:
     """
     plain = design.plain()
     holder = _material(plain, material)
-    old, new = holder["id"], worded(name, "name")
+    old, new = holder["id"], form_text(name, "name")
     if new == old:
         return design
     holder["id"] = _new_name(design, new)
@@ -196,7 +196,7 @@ def give_figure(design: Design, material: int, figure: str, value: str, kind: st
         "figure": figure,
         "value": _value(figure, value, "value"),
         "kind": kind,
-        "lot": worded(lot, "lot", may_be_empty=True),
+        "lot": form_text(lot, "lot", may_be_empty=True),
     }
     given = holder.setdefault("given", [])
     there = [i for i, each in enumerate(given) if each["figure"] == figure]
@@ -223,7 +223,7 @@ def remove_given(design: Design, material: int, given: int) -> Design:
 
 
 def _new_name(design: Design, name: str) -> str:
-    new = worded(name, "name")
+    new = form_text(name, "name")
     if new in {each.id for each in design.materials}:
         raise DocumentError.at("name", repr(new), Message("want.own_name_on_shelf"))
     return new
@@ -262,7 +262,7 @@ def _value(figure: str, text: str, field: str) -> float:
         read = parse(text, kind.quantity, kind.unit or "%", field=field)
     except DesignError as fault:
         raise DocumentError.at(field, repr(text), fault.want) from fault
-    value = shown(figure, read) if kind.unit else read / si("one_pct", 1.0)
+    value = from_si(figure, read) if kind.unit else read / si("one_pct", 1.0)
     if not kind.least <= value <= kind.most:
         raise DocumentError.at(
             field,

@@ -12,7 +12,7 @@ from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault
 from polewright.errors import DesignError
-from polewright.units import from_, parse, shown, to
+from polewright.units import from_, from_si, parse, to
 from polewright.wall.rules import SHIPPED, Rule
 from polewright.words import Reader, default_reader, languages
 from polewright.workshop.kinds import design_of
@@ -161,7 +161,7 @@ def _set_limit(plain: dict[str, Any], change: dict[str, Any], rule: Rule, text: 
     limit = model.limit if not text.strip() else _limit(rule, text)
     if rule.id == _LEAST_WALL:  # the document has a field of its own for it
         change.pop("limit", None)
-        plain["setting"]["wall_least_mm"] = shown("wall_least_mm", limit or 0.0)
+        plain["setting"]["wall_least_mm"] = from_si("wall_least_mm", limit or 0.0)
     elif limit == model.limit and not rule.judge:
         change.pop("limit", None)
     else:

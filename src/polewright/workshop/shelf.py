@@ -57,7 +57,7 @@ class Shelf:
             }.values()
         )
 
-    def lying(self, number: int) -> Stocked:
+    def on_shelf(self, number: int) -> Stocked:
         """The thing of an entry that lies on the shelf now.
 
         Raises

@@ -3,7 +3,7 @@
 from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError
-from polewright.units import shown
+from polewright.units import from_si
 from polewright.workshop.kinds import design_of
 
 __all__ = ["add_flex_wish", "add_wish", "remove_wish"]
@@ -18,7 +18,7 @@ def add_wish(design: Design) -> Design:
 
 def add_flex_wish(design: Design, flex: float) -> Design:
     """The design with a further wish: an added droop [m/N] wanted with all sections drawn out."""
-    return _with_wish(design, {"wanted_mm_per_100g": round(shown("wanted_mm_per_100g", flex), 1)})
+    return _with_wish(design, {"wanted_mm_per_100g": round(from_si("wanted_mm_per_100g", flex), 1)})
 
 
 def remove_wish(design: Design, place: int) -> Design:

@@ -78,7 +78,7 @@ class Workshop:
         if name == "rack":
             return self.shelf.kept_mandrels()
         if name == "stocked":
-            return self.shelf.lying(fields.get("entry", -1))
+            return self.shelf.on_shelf(fields.get("entry", -1))
         return self.check(design).reaches[-1].added_droop
 
     def keep_test(self, design: Design, record: TestRecord) -> tuple[BenchEntry, BenchAnswer]:

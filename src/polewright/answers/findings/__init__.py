@@ -4,7 +4,7 @@ from polewright.answers.findings.brief import brief_findings
 from polewright.answers.findings.clamps import clamp_findings
 from polewright.answers.findings.finding import Finding, Subjects
 from polewright.answers.findings.fits import fit_findings
-from polewright.answers.findings.lifted import lifted_finding
+from polewright.answers.findings.lift import lifted_finding
 from polewright.answers.findings.release import release_findings
 from polewright.answers.findings.rules import loose_findings, rule_findings
 

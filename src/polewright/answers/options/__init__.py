@@ -2,7 +2,7 @@
 
 from polewright.answers.options.own_options import brief_of
 from polewright.answers.options.rack import bar_of
-from polewright.answers.options.rolled import option_of
+from polewright.answers.options.search_plies import option_of
 from polewright.answers.options.search_values import SearchValues, search_values
 
 __all__ = ["SearchValues", "bar_of", "brief_of", "option_of", "search_values"]

@@ -2,7 +2,7 @@
 
 import numpy as np
 
-from polewright.answers.options.placing import placed
+from polewright.answers.options.refusals import placed
 from polewright.codes import Message
 from polewright.documents.brief_file import BriefDocument
 from polewright.documents.design import MandrelData

@@ -3,9 +3,9 @@
 from dataclasses import dataclass, replace
 from math import ceil
 
-from polewright.answers.options.placing import placed
 from polewright.answers.options.rack import bar_of, build_of
-from polewright.answers.options.rolled import bears_of, option_of, rules_of, unusable
+from polewright.answers.options.refusals import placed
+from polewright.answers.options.search_plies import bears_of, option_of, rules_of, unusable
 from polewright.answers.options.wishes import limits_of, wish_places
 from polewright.codes import Message
 from polewright.documents.brief_file import BriefDocument, RolledPly

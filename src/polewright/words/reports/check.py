@@ -14,8 +14,8 @@ from polewright.documents.document import Document, Part
 from polewright.units import from_, to
 from polewright.words.check import large_note, reach_name, share_name, stack_text
 from polewright.words.findings import finding_text
-from polewright.words.published import published, published_number
 from polewright.words.reader import Reader, default_reader
+from polewright.words.report_fields import published, published_number
 from polewright.words.reports.plain import plain_text
 
 __all__ = [

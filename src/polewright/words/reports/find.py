@@ -21,8 +21,8 @@ from polewright.search import Progress
 from polewright.units import to
 from polewright.words.check import stack_text
 from polewright.words.find import WISHES, conflict_text, miss_texts, offer_text, offer_what, way_text, wish_name
-from polewright.words.published import published
 from polewright.words.reader import Reader, default_reader
+from polewright.words.report_fields import published
 from polewright.words.reports.plain import plain_text
 
 __all__ = ["Answer", "Count", "FindReport", "FoundFigures", "Money", "OfferFigures", "Way", "find", "find_report"]

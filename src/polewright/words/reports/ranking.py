@@ -4,9 +4,9 @@ from typing import Literal
 
 from polewright.answers.ranking import Ranking as RankingAnswer
 from polewright.documents.document import Document, Part
-from polewright.words.published import published
 from polewright.words.ranking import acceptable_text, miss_names, reason_texts
 from polewright.words.reader import Reader
+from polewright.words.report_fields import published
 from polewright.words.reports.plain import plain_text
 
 __all__ = ["Ranked", "Ranking", "ranking_report"]

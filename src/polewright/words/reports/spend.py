@@ -3,7 +3,7 @@
 from polewright.answers.spend import Spending
 from polewright.documents.document import Part
 from polewright.units import si, to
-from polewright.words.published import published
+from polewright.words.report_fields import published
 
 __all__ = ["SpendingFigures", "spending_figures"]
 

@@ -12,8 +12,8 @@ from polewright.documents.document import Document, Part
 from polewright.units import to
 from polewright.words.check import stack_text
 from polewright.words.findings import ruling_text
-from polewright.words.published import published
 from polewright.words.reader import Reader
+from polewright.words.report_fields import published
 from polewright.words.reports.plain import plain_text
 from polewright.words.wall import TIERS, change_text, first_ply_text, squeeze_text, step_text, tier_name, why_texts
 

@@ -9,30 +9,30 @@ from pydantic import BaseModel
 
 from polewright.codes import Message
 
-__all__ = ["Stray", "models_in", "strays"]
+__all__ = ["ForbiddenValue", "forbidden_values", "models_in"]
 
-Stray = tuple[tuple[int | str, ...], Any, Message]  # place, value, what would be right
+ForbiddenValue = tuple[tuple[int | str, ...], Any, Message]  # place, value, what would be right
 MAY_RUN_ON = ("note", "description", "use", "reason", "remedy")  # words that may go over several lines
 DEEPEST = 20
 _BREAKS = "\n\r\t"
 
 
-def strays(plain: Any, model: type[BaseModel]) -> Iterator[Stray]:
+def forbidden_values(plain: Any, model: type[BaseModel]) -> Iterator[ForbiddenValue]:
     """Every value in a document's plain values that no field of `model`'s kind may hold; a typist's slip or worse."""
-    yield from _strays(plain, (), *_names_of(model))
+    yield from _forbidden_values(plain, (), *_names_of(model))
 
 
-def _strays(
+def _forbidden_values(
     value: Any, place: tuple[int | str, ...], fields: frozenset[str], switches: frozenset[str]
-) -> Iterator[Stray]:
+) -> Iterator[ForbiddenValue]:
     if len(place) > DEEPEST:
         return  # no field lies so deep: the document's schema refuses what holds it
     if isinstance(value, dict):
         for name, inside in value.items():
-            yield from _strays(inside, (*place, name), fields, switches)
+            yield from _forbidden_values(inside, (*place, name), fields, switches)
     elif isinstance(value, list):
         for i, inside in enumerate(value):
-            yield from _strays(inside, (*place, i), fields, switches)
+            yield from _forbidden_values(inside, (*place, i), fields, switches)
     elif isinstance(value, str):
         if any(_is_unseen(letter) for letter in value) and not _may_run_on(value, place):
             yield place, value, Message("want.one_line")

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 import pytest
 
 from polewright.documents.document import Part
-from polewright.words.published import published
+from polewright.words.report_fields import published
 
 
 class Joint(Part):

@@ -11,12 +11,12 @@ from polewright.documents.files import DocumentError, Fault, faults_of
 from polewright.errors import DesignError
 from polewright.workshop.words import words
 
-__all__ = ["typed", "worded"]
+__all__ = ["form_text", "form_values"]
 
 _P = TypeVar("_P", bound=Part)
 
 
-def typed(kind: type[_P], fields: Mapping[str, Any]) -> _P:
+def form_values(kind: type[_P], fields: Mapping[str, Any]) -> _P:
     """The form as its kind; a field left empty is left out.
 
     Raises
@@ -30,7 +30,7 @@ def typed(kind: type[_P], fields: Mapping[str, Any]) -> _P:
         raise DocumentError([_plainer(each) for each in faults_of(fault, kind)]) from fault
 
 
-def worded(text: str, field: str, *, may_be_empty: bool = False) -> str:
+def form_text(text: str, field: str, *, may_be_empty: bool = False) -> str:
     """A name or lot typed in a form, without outer blanks.
 
     Raises

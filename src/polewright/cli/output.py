@@ -9,7 +9,7 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
-__all__ = ["console_of", "table_of", "unmarked"]
+__all__ = ["console_of", "table_of", "without_markup"]
 
 _T = TypeVar("_T")
 
@@ -35,17 +35,19 @@ def table_of(title: str, *columns: str, left: int = 1) -> Table:
     return table
 
 
-def unmarked(value: _T) -> _T:
+def without_markup(value: _T) -> _T:
     """The same report with every text in it escaped, for brackets in a workshop's own words are no marks of ours."""
     changed: object = value
     if isinstance(value, str):
         changed = escape(value)
     elif isinstance(value, BaseModel):
-        changed = value.model_copy(update={name: unmarked(getattr(value, name)) for name in type(value).model_fields})
+        changed = value.model_copy(
+            update={name: without_markup(getattr(value, name)) for name in type(value).model_fields}
+        )
     elif is_dataclass(value) and not isinstance(value, type):
-        changed = replace(value, **{f.name: unmarked(getattr(value, f.name)) for f in fields(value) if f.init})
+        changed = replace(value, **{f.name: without_markup(getattr(value, f.name)) for f in fields(value) if f.init})
     elif isinstance(value, tuple | list):
-        changed = type(value)(unmarked(item) for item in value)
+        changed = type(value)(without_markup(item) for item in value)
     elif isinstance(value, Mapping):
-        changed = {unmarked(key): unmarked(item) for key, item in value.items()}
+        changed = {without_markup(key): without_markup(item) for key, item in value.items()}
     return changed  # type: ignore[return-value]
