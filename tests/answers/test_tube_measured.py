@@ -64,7 +64,7 @@ def test_the_uncertainty_of_the_prediction_is_that_of_areal_weight_resin_and_len
     assert found.further[0].comparison.measured.standard == pytest.approx(CALIPER)
 
 
-def test_a_tube_short_of_a_turn_is_said_to_be_so():
+def test_a_tube_short_of_a_turn_is_shown_to_be_so():
     found = answer(*rolled(turns=10))
     assert found.verdict == "reads_low"
     # all plies are of one prepreg: mass and diameter cannot tell which turn is missing
@@ -80,7 +80,7 @@ def richer(points: int) -> tuple[float, float]:
     return pi * middle * 7.0 * more * LENGTH / rolled()[0], 14.0 * more / 1220.0
 
 
-def test_more_resin_is_told_with_the_weights_of_the_normal_law():
+def test_more_resin_is_reported_with_the_weights_of_the_normal_law():
     mass, outside = rolled()
     added, thicker = richer(4)
     found = answer(mass * (1.0 + added), outside + thicker)

@@ -50,7 +50,7 @@ def as_noted():
 
 
 @pytest.mark.parametrize("i", range(5))
-def test_reference_pole_sections_come_out_as_noted(reedlight, verified, i):
+def test_reference_pole_sections_match_the_notes(reedlight, verified, i):
     got, (bore, outside, wall, bending, twist, line) = reedlight.sections[i], SECTIONS[i]
     for name, expected, computed, slack in (
         ("bore mm", bore, got.bore_butt_mm, 0.0),
@@ -79,7 +79,7 @@ def reach_rows(i, got):
 
 
 @pytest.mark.parametrize("i", range(4))
-def test_reference_pole_reaches_come_out_as_noted_with_the_joints_of_the_notes(as_noted, verified, i):
+def test_reference_pole_reaches_match_the_notes_with_the_joints_of_the_notes(as_noted, verified, i):
     got = as_noted.reaches[i]
     for name, expected, computed, slack in reach_rows(i, got):
         verified(
@@ -95,7 +95,7 @@ def test_reference_pole_reaches_come_out_as_noted_with_the_joints_of_the_notes(a
 
 
 @pytest.mark.parametrize("i", range(4))
-def test_reference_pole_reaches_come_out_as_noted(reedlight, verified, i):
+def test_reference_pole_reaches_match_the_notes(reedlight, verified, i):
     # With the joints at the middle of their overlaps the shortest pole swings slower than the notes print; that figure
     # is held against a beam of finite elements in test_reference_swing.
     got = reedlight.reaches[i]
@@ -112,7 +112,7 @@ def test_reference_pole_totals(reedlight):
     assert reedlight.pole.closed_mm == pytest.approx(1790)
 
 
-def test_large_deflection_stands_beside_small_with_the_difference_explained(reedlight):
+def test_large_deflection_is_shown_beside_small_with_the_difference_explained(reedlight):
     longest = reedlight.reaches[-1]
     assert longest.droop_loaded_mm < longest.droop_loaded_small_mm
     slope = longest.droop_loaded_mm / longest.length_mm
@@ -142,7 +142,7 @@ def options():
 
 
 @pytest.mark.parametrize("letter", OPTIONS)
-def test_option_comes_out_as_told(options, verified, letter):
+def test_option_matches_the_notes(options, verified, letter):
     report = check_report(next(c for c in options if c.name.endswith(letter.upper())), default_reader())
     mass, droop, step, cost, base = OPTIONS[letter]
     for name, expected, computed in (
@@ -213,7 +213,7 @@ def test_nest_of_two_lots():
     assert (fit_a.verdict, fit_b.verdict) == ("holds", "look")
 
 
-def test_advice_for_a_tight_pair_comes_in_the_order_told():
+def test_advice_for_a_tight_pair_comes_in_its_order():
     pair = load(EXAMPLES / "nest" / "pair-lot-b.toml")
     move, match, no_sanding = next(f for f in check_design(pair).findings if f.kind == "fit").remedies
     assert (move.code, match.code, no_sanding.code) == ("fit.remedy.move", "fit.remedy.pair", "fit.remedy.no_sanding")

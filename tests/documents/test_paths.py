@@ -7,7 +7,7 @@ import pytest
 from polewright.answers.check import check_design
 from polewright.codes import Message
 from polewright.documents.files import DocumentError, load
-from polewright.documents.paths import supposing
+from polewright.documents.paths import with_fields
 from polewright.words.reports.check import evaluate as check
 
 EXAMPLE = Path(__file__).parents[2] / "examples" / "reedlight-7.toml"
@@ -19,37 +19,37 @@ def design():
 
 
 def test_nothing_supposed_is_the_design_itself(design):
-    assert supposing(design, []) is design
+    assert with_fields(design, []) is design
 
 
 def test_a_list_without_a_number_means_all_of_it(design):
-    supposed = supposing(design, ["joints.overlap_mm=250", "sections.stack.turns = 2"])
+    supposed = with_fields(design, ["joints.overlap_mm=250", "sections.stack.turns = 2"])
     assert {j.overlap_mm for j in supposed.joints} == {250.0}
     assert {w.turns for s in supposed.sections for w in s.stack} == {2.0}
     assert supposed.name == "Reedlight 7, if joints.overlap_mm = 250, sections.stack.turns = 2"
 
 
 def test_a_number_means_that_one_alone(design):
-    supposed = supposing(design, ["sections[4].stack[1].angle_deg = 10"])
+    supposed = with_fields(design, ["sections[4].stack[1].angle_deg = 10"])
     assert supposed.sections[4].stack[1].angle_deg == 10.0
     assert supposed.sections[3] == design.sections[3]
 
 
 def test_a_supposed_design_is_checked_like_a_written_one(design):
-    longer = check(supposing(design, ["joints.overlap_mm=250"]))
+    longer = check(with_fields(design, ["joints.overlap_mm=250"]))
     assert longer.pole.extended_mm == pytest.approx(7450.0 - 4 * 50.0)
     assert longer.design_hash != check(design).design_hash
 
 
 def test_no_value_takes_an_optional_field_out(design):
-    known = supposing(design, ["joints.play_mrad=1.5"])
+    known = with_fields(design, ["joints.play_mrad=1.5"])
     assert check(known).joints[0].play_mrad == pytest.approx(1.5)
-    assert supposing(known, ["joints.play_mrad="]).joints == design.joints
+    assert with_fields(known, ["joints.play_mrad="]).joints == design.joints
 
 
 def test_the_assumptions_tell_of_pivot_and_play(design):
     def assumed(*changes):
-        return check_design(supposing(design, list(changes))).assumptions
+        return check_design(with_fields(design, list(changes))).assumptions
 
     mouth, middle, butt, own = (Message(f"assumption.pivot.{at}") for at in ("mouth", "middle", "butt", "own"))
     given = Message("assumption.pole_play", count=1, pivots=mouth)
@@ -76,14 +76,14 @@ def test_the_assumptions_tell_of_pivot_and_play(design):
 )
 def test_a_supposition_that_cannot_be_names_its_field(design, words, told):
     with pytest.raises(DocumentError) as refused:
-        supposing(design, [words])
+        with_fields(design, [words])
     assert told in refused.value.sentence()
 
 
 def test_a_wish_for_more_sections_out_than_there_are_is_refused(design):
-    assert check(supposing(design, ["brief.droop[0].out = 4"])).reaches
+    assert check(with_fields(design, ["brief.droop[0].out = 4"])).reaches
     with pytest.raises(DocumentError, match=r"brief\.droop\[0\]\.out is 5: want\.sections_out \(most 4\)"):
-        check(supposing(design, ["brief.droop[0].out = 5"]))
+        check(with_fields(design, ["brief.droop[0].out = 5"]))
 
 
 @pytest.mark.parametrize(
@@ -98,5 +98,5 @@ def test_a_wish_for_more_sections_out_than_there_are_is_refused(design):
     ],
 )
 def test_small_figures_take_a_unit_of_their_own_too(design, words, same):
-    one, other = (supposing(design, [w]).model_copy(update={"name": ""}) for w in (words, same))
+    one, other = (with_fields(design, [w]).model_copy(update={"name": ""}) for w in (words, same))
     assert one == other

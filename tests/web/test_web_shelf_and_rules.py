@@ -114,7 +114,7 @@ def test_a_section_goes_and_the_drawing_stays_all_out(ask: Any, client: Any) -> 
     assert len(re.findall(r'id="remove-section-\d+"', text)) == 4
 
 
-def test_a_measured_bore_is_said_beside_what_the_mandrel_gives_and_emptied_is_gone(
+def test_a_measured_bore_is_shown_beside_what_the_mandrel_gives_and_clearing_it_removes_it(
     ask: Any, workshop: Workshop
 ) -> None:
     text = words(ask("pole", edit="set_field", path="sections[0].bore_mm", text="23,05").text)
@@ -127,7 +127,7 @@ def test_a_measured_bore_is_said_beside_what_the_mandrel_gives_and_emptied_is_go
     assert workshop.designs.open("reedlight-7").draft is None
 
 
-def test_a_lots_figure_is_told_from_the_defaults_everywhere(ask: Any, client: Any) -> None:
+def test_a_lots_figure_is_distinguished_from_the_defaults_everywhere(ask: Any, client: Any) -> None:
     assert sentence("place.shelf.rests_default") in words(client.get(f"{REED}/shelf").text)
     ask("shelf", edit="give_figure", material="0", figure="total_g_m2", value="235,1", kind="measured", lot="B17")
     text = words(client.get(f"{REED}/shelf").text)
@@ -276,7 +276,7 @@ def test_what_is_typed_as_words_is_shown_as_words(ask: Any, client: Any) -> None
         assert "<b>L1</b>" not in client.get(f"{REED}/{place}").text
 
 
-def test_every_wrong_figure_of_a_test_is_told_at_once_in_its_own_words(client: Any) -> None:
+def test_every_wrong_figure_of_a_test_is_reported_at_once_in_its_own_words(client: Any) -> None:
     form = {
         "kind": "two-load bend",
         "serial": "",
