@@ -142,7 +142,11 @@ _ROWS = (
     Term("tip_load_test", "checking", fields=("test_load_g",)),
     Term("prop", "checking", fields=("prop_mm",)),
     Term("proof_load", "checking"),
-    Term("uncertainty", "checking", fields=("load_u_g", "reading_u_mm", "span_u_mm")),
+    Term(
+        "uncertainty",
+        "checking",
+        fields=("load_u_g", "reading_u_mm", "span_u_mm", "mass_u_g", "outside_u_mm", "length_u_mm", "bore_u_mm"),
+    ),
     Term("spread", "checking"),
     Term("copy", "checking"),
     Term("certificate_of_search", "checking"),
