@@ -7,8 +7,21 @@ from polewright.codes import Message
 if TYPE_CHECKING:
     from numpy.typing import ArrayLike
 
-__all__ = ["DesignError", "NotConverged", "PolewrightError", "StockError", "reason_of", "refuse_unless_finite"]
+__all__ = [
+    "Absent",
+    "DesignError",
+    "DocumentError",
+    "Fault",
+    "NotConverged",
+    "Overtaken",
+    "PolewrightError",
+    "StockError",
+    "StoreFault",
+    "reason_of",
+    "refuse_unless_finite",
+]
 
+MOST_TOLD = 50  # faults of one file on the terminal; the first ones are mended first
 MOST_SHOWN = 300  # letters of a value; a path is shown whole, what somebody's hand lay on is not
 
 
@@ -44,8 +57,8 @@ class PolewrightError(Exception):
         return f"{self.field}{shown}: {self.want}" if self.want else f"{self.field}{shown}"
 
 
-def _clipped(text: str) -> str:
-    return text if len(text) <= MOST_SHOWN else f"{text[:MOST_SHOWN]}..."
+def _clipped(text: str, most: int = MOST_SHOWN) -> str:
+    return text if len(text) <= most else f"{text[:most]}..."
 
 
 class DesignError(PolewrightError):
@@ -54,6 +67,78 @@ class DesignError(PolewrightError):
 
 class StockError(PolewrightError):
     """The workshop does not have, or may not use, what was asked for."""
+
+
+class Absent(StockError):  # noqa: N818 - said as a person says it, like its base names
+    """No such pole, revision, entry: look at the list and choose another."""
+
+
+class Overtaken(StockError):  # noqa: N818
+    """Somebody saved meanwhile; `latest` is the number of the newest revision. Nothing was lost or overwritten."""
+
+    def __init__(self, field: str, value: object, want: Message | str, *, latest: int) -> None:
+        self.latest = latest
+        super().__init__(field, value, want)
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return _overtaken, (self.field, self.value, self.want, self.latest)
+
+
+class StoreFault(StockError):  # noqa: N818
+    """The database itself cannot be used as it is: unreachable, busy, of another program, newer, damaged."""
+
+
+def _overtaken(field: str, value: object, want: Message | str, latest: int) -> Overtaken:
+    return Overtaken(field, value, want, latest=latest)
+
+
+class Fault(tuple[str, str | Message, Message | str]):
+    """One fault of a document: (field, what stands there, what would be right); the value as typed, or a message."""
+
+    __slots__ = ()
+
+    @classmethod
+    def of(cls, fault: PolewrightError, field: str | None = None) -> "Fault":
+        """A refusal of the core as a fault of a document, at `field` where that is another place."""
+        return cls((fault.field if field is None else field, fault.given, fault.want))
+
+    def __str__(self) -> str:
+        field, value, want = self
+        return f"{field} is {_clipped(str(value), 60)}: {want}" if value else f"{field}: {want}"
+
+
+class DocumentError(PolewrightError):
+    """A file or form that cannot be read as the document it should be; `faults` lists every one."""
+
+    def __init__(self, faults: list[Fault], where: str = "") -> None:
+        self._faults = tuple(faults)
+        self.where = where
+        first = faults[0]
+        super().__init__(first[0], first[1] or None, first[2])
+
+    @classmethod
+    def at(cls, field: str, value: str | Message, want: Message | str, where: str = "") -> "DocumentError":
+        """A refusal of one field."""
+        return cls([Fault((field, value, want))], where)
+
+    def __reduce__(self) -> tuple[object, ...]:
+        return type(self), (list(self._faults), self.where)
+
+    @property
+    def faults(self) -> tuple[Fault, ...]:
+        """Every fault of the file or form."""
+        return self._faults
+
+    def sentence(self) -> str:
+        """All faults for a log, one a line, opened by the file's name."""
+        lead = f"{self.where}: " if self.where else ""
+        more = len(self.faults) - MOST_TOLD
+        lines = [lead + str(fault) for fault in self.faults[:MOST_TOLD]]
+        return "\n".join([*lines, f"{lead}... (+{more})"] if more > 0 else lines)
+
+    def naming_file(self, where: str) -> "DocumentError":
+        """The same refusal, opened by a file's name where it has none yet."""
+        return self if self.where else DocumentError(list(self.faults), where)
 
 
 class NotConverged(PolewrightError):  # noqa: N818 - says what happened, as a person would

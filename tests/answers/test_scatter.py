@@ -12,7 +12,6 @@ from polewright.answers.scatter import ScatterAnswer, scatter_answer
 from polewright.answers.scatter_problem import problem_of, promises_of, reaches_of, spreads_of
 from polewright.answers.trestles import bench_state
 from polewright.cli.scatter import run
-from polewright.cli.schema import schema_of
 from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import load
@@ -33,6 +32,7 @@ from polewright.scatter import (
 from polewright.words import Reader, default_reader
 from polewright.words.reports.plain import plain_text
 from polewright.words.reports.scatter import ScatterReport, scatter_report
+from polewright.workshop import schema_of
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 

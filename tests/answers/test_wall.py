@@ -10,7 +10,6 @@ from tests.said import said
 
 from polewright.answers.check import check_design
 from polewright.answers.wall_detail import wall_answer
-from polewright.cli.schema import schema_of
 from polewright.cli.wall import run
 from polewright.codes import Message
 from polewright.documents.files import document_of, load
@@ -22,6 +21,7 @@ from polewright.words.reports.check import evaluate as check
 from polewright.words.reports.plain import plain_text
 from polewright.words.reports.wall import wall_figures
 from polewright.words.wall import limit_parts
+from polewright.workshop import schema_of
 
 NOTES = "reference pole of the workshop notes"
 

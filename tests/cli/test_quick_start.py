@@ -5,7 +5,8 @@ import sys
 
 import pytest
 
-from polewright.cli.schema import ANSWERS, schema_of
+from polewright.words.reports.kinds import REPORTS
+from polewright.workshop import schema_of
 
 PAPERS = ("typst", "ezdxf", "shapely", "spyrrow", "openpyxl", "segno", "matplotlib")
 STORES = ("sqlalchemy", "psycopg")
@@ -39,6 +40,6 @@ def test_help_and_schemas_load_no_physics(words):
     assert not loaded & {*PAPERS, *STORES, *FACES, "numba", "scipy", "numpy"}
 
 
-@pytest.mark.parametrize("kind", ANSWERS)
+@pytest.mark.parametrize("kind", REPORTS)
 def test_every_kind_of_answer_has_a_schema(kind):
     assert schema_of(kind)["type"] == "object"

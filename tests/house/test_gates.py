@@ -1,12 +1,16 @@
 """The house's own rules: imports run one way, types hold, style is clean, rooms stay small."""
 
 import ast
+import importlib
 import re
 import subprocess
 import sys
+import tomllib
 from pathlib import Path
 
 import pytest
+
+from polewright import workshop
 
 ROOT = Path(__file__).parents[2]
 PACKAGE = ROOT / "src" / "polewright"
@@ -20,6 +24,31 @@ def said_by(*command: str) -> subprocess.CompletedProcess[str]:
 def test_imports_run_one_way():
     done = said_by(str(Path(sys.executable).parent / "lint-imports"), "--no-cache")
     assert done.returncode == 0, done.stdout[-3000:]
+
+
+def test_the_faces_contract_names_every_room_but_those_a_face_may_know():
+    rooms = {p.stem for p in PACKAGE.iterdir() if p.suffix == ".py" or (p / "__init__.py").exists()} - {"__init__"}
+    contracts = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["importlinter"][
+        "contracts"
+    ]
+    contract = next(c for c in contracts if "door" in c["name"])
+    may = {"workshop", "words", "drawings", "sheet", "errors", "codes", "units", "cli", "web", "api"}
+    assert {f"polewright.{room}" for room in rooms - may} == set(contract["forbidden_modules"])
+
+
+def test_what_the_workshop_offers_is_said_alike_to_readers_type_checker_and_interpreter():
+    tree = ast.parse((PACKAGE / "workshop" / "__init__.py").read_text(encoding="utf-8"))
+    checked = {
+        (node.module, name.name)
+        for block in tree.body
+        if isinstance(block, ast.If)
+        for node in block.body
+        if isinstance(node, ast.ImportFrom)
+        for name in node.names
+    }
+    assert {name for _, name in checked} == set(workshop.__all__)
+    for module, name in checked:
+        assert getattr(workshop, name) is getattr(importlib.import_module(module or ""), name)
 
 
 @pytest.mark.slow

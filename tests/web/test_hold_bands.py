@@ -18,8 +18,8 @@ from polewright.documents.values import Workpiece, workpiece
 from polewright.errors import NotConverged
 from polewright.pole import Lifted, bent
 from polewright.scatter import Plan, Stopped, copies_of, points_of, pole_of_copy
-from polewright.web.hold_bands import Bands
 from polewright.workshop import Workshop
+from polewright.workshop.bands import Bands
 from polewright.workshop.hold_band import STEPS, Lines, band_of, lines_of, sample
 from polewright.workshop.hold_shape import HoldShape, hold_shape
 

@@ -28,7 +28,16 @@ from polewright.wall.ring import ring_stiffness
 from polewright.wall.thin_stress import thin_stress
 from polewright.wall.through import TubeLoads
 
-__all__ = ["RING_WIDTH", "BandWindow", "BendingLimits", "Ply", "SectionAnswer", "plies_of", "section_answers"]
+__all__ = [
+    "RING_WIDTH",
+    "BandWindow",
+    "BendingLimits",
+    "Ply",
+    "SectionAnswer",
+    "mandrel_bore",
+    "plies_of",
+    "section_answers",
+]
 
 NEVER = 1e9  # [N m] beyond any pole
 RING_WIDTH = 0.020  # [m] of the ring that the bench squeezes
@@ -146,6 +155,11 @@ class _Key:
     section: Section = field(compare=False)
     tube: Tube = field(compare=False)
     rules: CutRules = field(compare=False)
+
+
+def mandrel_bore(work: Workpiece, section: int) -> float:
+    """Bore [m] at the butt of a section, counted from 1 at the tip, by its mandrel, whatever was measured."""
+    return float(replace(work.sections[section - 1], bore=None).bores(np.array([0.0]))[0])
 
 
 def section_answers(design: Design, work: Workpiece) -> tuple[SectionAnswer, ...]:

@@ -9,9 +9,8 @@ from starlette.exceptions import HTTPException
 
 from polewright.api.answers import FaultAnswer, FaultsAnswer
 from polewright.codes import Message
-from polewright.documents.files import remedy_of
-from polewright.errors import PolewrightError, StockError
-from polewright.store import Absent, Overtaken, StoreFault
+from polewright.errors import Absent, Overtaken, PolewrightError, StockError, StoreFault
+from polewright.workshop import remedy_of
 
 __all__ = ["ANSWERS", "answer_refusals"]
 

@@ -5,17 +5,23 @@ import json
 import sys
 from pathlib import Path
 
-from polewright.answers.bench import BenchAnswer
-from polewright.answers.check import check_design
-from polewright.bench.uncertainty import Estimate
 from polewright.cli.files import design_from, naming_file
 from polewright.codes import Message
-from polewright.documents.files import DocumentError, Fault, document_of, load
-from polewright.documents.test_record import TestRecord
+from polewright.errors import DocumentError, Fault
 from polewright.words import default_reader
 from polewright.words.reports.bench import bench_result
-from polewright.workshop import RECORD_KINDS, Workshop, open_workshop
-from polewright.workshop.place import usual_place
+from polewright.workshop import (
+    RECORD_KINDS,
+    BenchAnswer,
+    Estimate,
+    TestRecord,
+    Workshop,
+    check_design,
+    open_workshop,
+    record_in,
+    record_of,
+    usual_place,
+)
 
 __all__ = ["add", "listed", "pole", "record", "tube"]
 
@@ -86,10 +92,7 @@ def _table_of(text: str) -> str:
 
 def record(design: Path, *, file: Path, store: Path | None, as_json: bool) -> None:
     """A test as written in a test-record file."""
-    document = load(file)
-    if not isinstance(document, TestRecord):
-        raise DocumentError([Fault(("document", repr(document.document), Message("want.test_record")))], str(file))
-    _keep(design, document, store, as_json=as_json)
+    _keep(design, record_in(file), store, as_json=as_json)
 
 
 def listed(*, serial: str | None, store: Path | None) -> None:
@@ -113,11 +116,9 @@ def listed(*, serial: str | None, store: Path | None) -> None:
 
 def _record(serial: str, tester: str, test: dict[str, object]) -> TestRecord:
     when = dt.datetime.now(tz=dt.UTC).isoformat(timespec="seconds")
-    made = document_of(
+    return record_of(
         {"document": "test-record", "schema_version": 1, "serial": serial, "tester": tester, "when": when, "test": test}
     )
-    assert isinstance(made, TestRecord)
-    return made
 
 
 def _readings(given: list[str]) -> list[dict[str, object]]:

@@ -6,12 +6,12 @@ import sys
 from collections.abc import Sequence
 from pathlib import Path
 
-from polewright.answers.check import Check, check_design
 from polewright.cli.check_tables import show_check
 from polewright.cli.files import design_from, naming_file
 from polewright.cli.output import console_of, without_markup
 from polewright.words import default_reader
 from polewright.words.reports.check import check_report
+from polewright.workshop import Check, check_design
 
 __all__ = ["checked_from", "run"]
 

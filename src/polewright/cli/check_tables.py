@@ -3,14 +3,11 @@
 from rich.console import Console
 from rich.table import Table
 
-from polewright.answers.check import Check
-from polewright.answers.findings import Finding
-from polewright.answers.reaches import ReachAnswer
-from polewright.answers.sections import BandWindow, SectionAnswer
 from polewright.cli.output import table_of
 from polewright.words import Reader
 from polewright.words.check import large_note, reach_name, share_name, stack_text
 from polewright.words.findings import finding_text
+from polewright.workshop import BandWindow, Check, Finding, ReachAnswer, SectionAnswer
 
 __all__ = ["show_check"]
 

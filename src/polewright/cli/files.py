@@ -7,10 +7,8 @@ from contextlib import contextmanager
 from pathlib import Path
 
 from polewright.codes import Message
-from polewright.documents.design import Design
-from polewright.documents.files import DocumentError, load
-from polewright.documents.paths import with_fields
-from polewright.errors import DesignError, NotConverged
+from polewright.errors import DesignError, DocumentError, NotConverged
+from polewright.workshop import Design, design_in, with_fields
 
 __all__ = ["design_from", "naming_file", "refuse_as_file", "refuse_as_folder", "write_whole", "write_whole_folder"]
 
@@ -38,13 +36,9 @@ def design_from(path: Path, supposed: Sequence[str] = ()) -> Design:
     ------
     DocumentError : the file is not a pole design, or cannot be as supposed.
     """
-    document = load(path)
-    if not isinstance(document, Design):
-        raise DocumentError.at(
-            "document", repr(document.document), Message("want.document_kind", kinds="pole-design"), str(path)
-        )
+    design = design_in(path)
     with naming_file(path):
-        return with_fields(document, supposed)
+        return with_fields(design, supposed)
 
 
 def refuse_as_file(path: Path | None, *, option: str, read: Path) -> None:

@@ -16,13 +16,12 @@ from polewright.cli.files import refuse_as_file, write_whole
 from polewright.cli.find_tables import show_answer
 from polewright.cli.output import console_of
 from polewright.codes import Message
-from polewright.documents.files import DocumentError, Fault, dump_json, dump_toml, load
-from polewright.errors import DesignError, PolewrightError, reason_of
+from polewright.errors import DesignError, DocumentError, Fault, PolewrightError, reason_of
 from polewright.words import default_reader
 from polewright.words.jobs import job_text
 from polewright.words.reports.find import find_report
 from polewright.words.reports.plain import plain_text
-from polewright.workshop import End, JobProgress, LoneJob, find_answer
+from polewright.workshop import End, JobProgress, LoneJob, dump_json, dump_toml, find_answer, load
 
 __all__ = ["run"]
 

@@ -6,21 +6,12 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
 
-from pydantic import ValidationError
 from rich.console import Console
 from rich.markup import escape
 
-from polewright.answers.hold import HoldAnswer, JointPress, hold_answer
-from polewright.answers.spend import Spending, spendings
 from polewright.cli.files import design_from, naming_file
 from polewright.cli.output import console_of, table_of, without_markup
-from polewright.codes import Message
-from polewright.documents.files import DocumentError, Fault, faults_of
-from polewright.documents.hold import Holding
-from polewright.documents.values import Workpiece, workpiece
-from polewright.errors import DesignError
-from polewright.pole.wind import drawn_to
-from polewright.units import parse_length, to
+from polewright.errors import DesignError, DocumentError, Fault
 from polewright.words import Reader, default_reader
 from polewright.words.hold import (
     comfort_text,
@@ -35,6 +26,8 @@ from polewright.words.hold import (
 )
 from polewright.words.reports.hold import hold_figures
 from polewright.words.reports.spend import COMPARED, spending_figures
+from polewright.workshop import HoldAnswer, JointPress, Spending, workpiece
+from polewright.workshop.hold import hold_report
 
 __all__ = ["run"]
 
@@ -56,11 +49,10 @@ def run(file: Path, *, supposed: list[str], reach: str | None, asked: dict[str, 
     """Print one hold; `reach` is a length, "3" sections drawn out, or "all"."""
     design = design_from(file, supposed)
     with naming_file(file):
-        work = workpiece(design)
+        workpiece(design)  # a design that cannot be built is refused as such, and by no option
         with _options_told():
-            holding = _holding(work, reach, asked)
-            answer = hold_answer(design, work, holding)
-        spending = spendings(design, work)
+            report = hold_report(design, asked, reach=reach)
+    answer, spending = report.hold, report.spending
     if as_json:
         figures = hold_figures(answer, default_reader())
         spent = [spending_figures(s).model_dump(mode="json") for s in spending]
@@ -86,28 +78,6 @@ def _options_told() -> Iterator[None]:
         ) from fault
     except DesignError as fault:
         raise DesignError(OPTIONS.get(fault.field, fault.field), fault.value, fault.want) from fault
-
-
-def _holding(work: Workpiece, reach: str | None, asked: dict[str, object]) -> Holding:
-    fields = dict(asked) | _drawn(work, reach)
-    try:
-        return Holding.model_validate(fields)
-    except ValidationError as fault:
-        raise DocumentError(faults_of(fault, Holding)) from fault
-
-
-def _drawn(work: Workpiece, reach: str | None) -> dict[str, object]:
-    """Sections drawn out, thin end first, to a reach: a count, "all", or a length butt to tip."""
-    if reach is None or reach.strip() == "all":
-        return {"out": 0}
-    if reach.strip().isdigit() and int(reach) <= len(work.pole.joints):
-        return {"out": int(reach)}
-    wanted = parse_length(reach, "mm", field="reach")
-    pole = work.pole
-    if not pole.closed_length - 1e-9 <= wanted <= pole.extended_length + 1e-9:
-        want = Message("want.reach_between", least=pole.closed_length, most=pole.extended_length)
-        raise DocumentError([Fault(("reach", reach, want))])
-    return {"drawn_mm": tuple(to(float(v), "mm") for v in drawn_to(pole, wanted))}
 
 
 def _show(console: Console, h: HoldAnswer, reader: Reader) -> None:

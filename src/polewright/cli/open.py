@@ -18,8 +18,7 @@ import uvicorn
 from polewright.codes import Message
 from polewright.errors import DesignError, reason_of
 from polewright.words import default_reader
-from polewright.workshop import open_workshop, refuse_unless_loopback
-from polewright.workshop.place import usual_place
+from polewright.workshop import open_workshop, refuse_unless_loopback, usual_place
 
 __all__ = ["listen", "run"]
 

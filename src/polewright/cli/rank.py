@@ -7,12 +7,12 @@ from pathlib import Path
 from rich.console import Console
 from rich.markup import escape
 
-from polewright.answers.ranking import Ranking, rank_designs
 from polewright.cli.check import checked_from
 from polewright.cli.output import console_of, table_of, without_markup
 from polewright.words import Reader, default_reader
 from polewright.words.ranking import acceptable_text, miss_names, reason_texts
 from polewright.words.reports.ranking import ranking_report
+from polewright.workshop import Ranking, rank_designs
 
 __all__ = ["run"]
 

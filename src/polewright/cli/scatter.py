@@ -12,7 +12,6 @@ from rich.progress import Progress
 
 from polewright.cli.files import design_from, naming_file
 from polewright.cli.output import console_of, table_of
-from polewright.scatter import Plan, Watch
 from polewright.words import Reader, default_reader
 from polewright.words.reports.scatter import scatter_report
 from polewright.words.scatter import (
@@ -27,6 +26,7 @@ from polewright.words.scatter import (
     promise_text,
     source_text,
 )
+from polewright.workshop import Plan, Watch
 from polewright.workshop.scatter import ScatterAnswer, scatter_answer
 
 __all__ = ["run"]

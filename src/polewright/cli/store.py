@@ -5,10 +5,9 @@ from pathlib import Path
 
 from polewright.codes import Message
 from polewright.errors import StockError
-from polewright.store import restore as bring_back
 from polewright.words import default_reader
-from polewright.workshop import open_workshop
-from polewright.workshop.place import usual_place
+from polewright.workshop import open_workshop, usual_place
+from polewright.workshop import restore as bring_back
 
 __all__ = ["backup", "migrate", "place_of", "restore"]
 

@@ -1,55 +1,16 @@
 """Compile the inner loops once, at installation, so that the first command and the first page are quick."""
 
 import sys
-from collections.abc import Iterator
-from importlib.resources import files
 
-from polewright.answers.check import check_design
-from polewright.answers.hold import hold_answer
-from polewright.answers.scatter import scatter_answer
-from polewright.answers.spend import spendings
-from polewright.answers.wall_detail import wall_answer
-from polewright.documents.design import Design
-from polewright.documents.files import document_from
-from polewright.documents.hold import Holding
-from polewright.documents.values import workpiece
-from polewright.scatter import Plan
-from polewright.search import Option, Options, best_walls
-from polewright.words.reports.find import find
-from polewright.workshop.hold_band import hold_band
-from polewright.workshop.hold_shape import hold_shape
+from polewright.workshop import compile_loops
 
 __all__ = ["main"]
 
-HOLDS = ("trestles", "clamped", "hands", "lifted", "head on glass")
-
 
 def main() -> None:
-    """Ask of the demo poles whatever the commands ask; what is compiled on the way is kept beside its source."""
+    """Run whatever the commands run, on the demo poles."""
     sys.stdout.write("compiling the inner loops, once\n")
-    designs = list(_demo())
-    for design in designs:
-        check_design(design)
-    one = designs[0]
-    work = workpiece(one)
-    for hold in HOLDS:
-        hold_answer(one, work, Holding.model_validate({"support": hold, "lean_deg": 60.0, "wind_m_s": 3.0}))
-    hold_band(one, work, hold_shape(one, work, Holding()))
-    spendings(one, work)
-    wall_answer(one, 1)
-    scatter_answer(one, plan=Plan(64), order=1)
-    find(one)
-    # the orders of a wall, which a search in the listed order leaves alone
-    ply = work.sections[0].stack.plies[0].ply
-    best_walls(Options((Option(ply, 0.0), Option(ply, 1.0)), most=3, bore=0.02))
-
-
-def _demo() -> Iterator[Design]:
-    for entry in sorted((files("polewright.documents") / "demo").iterdir(), key=lambda f: f.name):
-        if entry.name.endswith(".toml"):
-            design = document_from(entry.read_text(encoding="utf-8"), where=entry.name)
-            if isinstance(design, Design):
-                yield design
+    compile_loops()
 
 
 if __name__ == "__main__":

@@ -18,7 +18,7 @@ from polewright.documents.document import Document
 from polewright.documents.plain_checks import ForbiddenValue, forbidden_values, models_in
 from polewright.documents.stock import MandrelDocument, MaterialDocument
 from polewright.documents.test_record import TestRecord
-from polewright.errors import PolewrightError, reason_of
+from polewright.errors import DocumentError, Fault, reason_of
 from polewright.units import quantity_of_field, si
 
 __all__ = [
@@ -44,60 +44,10 @@ KINDS: dict[str, type[Document]] = {
 }
 _D = TypeVar("_D", bound=Document)
 MOST_BYTES = 4_000_000
-MOST_TOLD = 50  # faults of one file on the terminal; the first ones are mended first
 _MOST_SHOWN = 60
 MOST_DIGITS = 300  # of a whole number
 _OF_A_FIELD = ("missing", "extra_forbidden")
 _MEMBERS = ("constrained-str", "str", "float", "int", "bool")
-
-
-class Fault(tuple[str, str | Message, Message | str]):
-    """One fault of a document: (field, what stands there, what would be right); the value as typed, or a message."""
-
-    __slots__ = ()
-
-    @classmethod
-    def of(cls, fault: PolewrightError, field: str | None = None) -> "Fault":
-        """A refusal of the core as a fault of a document, at `field` where that is another place."""
-        return cls((fault.field if field is None else field, fault.given, fault.want))
-
-    def __str__(self) -> str:
-        field, value, want = self
-        return f"{field} is {_clipped(str(value))}: {want}" if value else f"{field}: {want}"
-
-
-class DocumentError(PolewrightError):
-    """A file or form that cannot be read as the document it should be; `faults` lists every one."""
-
-    def __init__(self, faults: list[Fault], where: str = "") -> None:
-        self._faults = tuple(faults)
-        self.where = where
-        first = faults[0]
-        super().__init__(first[0], first[1] or None, first[2])
-
-    @classmethod
-    def at(cls, field: str, value: str | Message, want: Message | str, where: str = "") -> "DocumentError":
-        """A refusal of one field."""
-        return cls([Fault((field, value, want))], where)
-
-    def __reduce__(self) -> tuple[object, ...]:
-        return type(self), (list(self._faults), self.where)
-
-    @property
-    def faults(self) -> tuple[Fault, ...]:
-        """Every fault of the file or form."""
-        return self._faults
-
-    def sentence(self) -> str:
-        """All faults for a log, one a line, opened by the file's name."""
-        lead = f"{self.where}: " if self.where else ""
-        more = len(self.faults) - MOST_TOLD
-        lines = [lead + str(fault) for fault in self.faults[:MOST_TOLD]]
-        return "\n".join([*lines, f"{lead}... (+{more})"] if more > 0 else lines)
-
-    def naming_file(self, where: str) -> "DocumentError":
-        """The same refusal, opened by a file's name where it has none yet."""
-        return self if self.where else DocumentError(list(self.faults), where)
 
 
 def load(path: str | Path) -> Document:

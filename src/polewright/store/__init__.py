@@ -1,7 +1,7 @@
 """The workshop's database: schema, migrations, backup."""
 
+from polewright.errors import Absent, Overtaken, StoreFault
 from polewright.store.backup import Archive, back_up, last_good_copy, read_archive, restore
-from polewright.store.refusals import Absent, Overtaken, StoreFault
 from polewright.store.soundness import store_faults
 from polewright.store.store import Store, open_store
 

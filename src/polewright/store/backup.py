@@ -15,8 +15,7 @@ from typing import Any, BinaryIO
 from sqlalchemy import Connection, MetaData, Table, func, insert, select, text
 
 from polewright.codes import Message
-from polewright.errors import reason_of
-from polewright.store.refusals import StoreFault
+from polewright.errors import StoreFault, reason_of
 from polewright.store.schema import HEAD, migrate, version_of
 from polewright.store.store import Store, unprepared_store
 from polewright.store.tables import CopyRow

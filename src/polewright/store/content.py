@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from polewright.codes import Message
-from polewright.store.refusals import StoreFault
+from polewright.errors import StoreFault
 
 __all__ = ["Content"]
 

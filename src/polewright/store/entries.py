@@ -7,9 +7,8 @@ from sqlalchemy import select
 from sqlalchemy.orm import Session, aliased
 
 from polewright.codes import Message
-from polewright.errors import StockError
+from polewright.errors import Absent, StockError
 from polewright.store.content import Content
-from polewright.store.refusals import Absent
 from polewright.store.tables import BenchRow, PoleRow, ShelfRow
 
 __all__ = ["add_bench_entry", "add_shelf_entry", "bench_row", "bench_rows", "shelf_rows"]

@@ -8,8 +8,8 @@ from sqlalchemy import delete, func, select
 from sqlalchemy.orm import Session
 
 from polewright.codes import Message
+from polewright.errors import Absent
 from polewright.store.content import Content
-from polewright.store.refusals import Absent
 from polewright.store.tables import JobCheckpointRow, JobResultRow, JobRow, JobStateRow
 
 __all__ = [

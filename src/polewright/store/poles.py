@@ -6,9 +6,8 @@ from sqlalchemy import func, select
 from sqlalchemy.orm import Session
 
 from polewright.codes import Message
-from polewright.errors import StockError
+from polewright.errors import Absent, Overtaken, StockError
 from polewright.store.content import Content
-from polewright.store.refusals import Absent, Overtaken
 from polewright.store.tables import DraftRow, PoleRow, RevisionRow
 
 __all__ = [

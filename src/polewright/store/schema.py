@@ -6,7 +6,7 @@ from threading import Lock
 from sqlalchemy import Connection, inspect, text
 
 from polewright.codes import Message
-from polewright.store.refusals import StoreFault
+from polewright.errors import StoreFault
 
 __all__ = ["HEAD", "migrate", "version_of"]
 

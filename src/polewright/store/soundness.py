@@ -3,8 +3,8 @@
 from sqlalchemy import select, text
 from sqlalchemy.orm import Session
 
+from polewright.errors import StoreFault
 from polewright.store.content import Content
-from polewright.store.refusals import StoreFault
 from polewright.store.store import Store
 from polewright.store.tables import BenchRow, DraftRow, JobResultRow, JobRow, RevisionRow, ShelfRow
 

@@ -11,9 +11,8 @@ from sqlalchemy.exc import ArgumentError, DBAPIError, NoSuchModuleError
 from sqlalchemy.orm import Session
 
 from polewright.codes import Message
-from polewright.errors import reason_of
+from polewright.errors import StoreFault, reason_of
 from polewright.store.engines import draft_engine, file_engines, server_engines
-from polewright.store.refusals import StoreFault
 from polewright.store.schema import HEAD, migrate, refuse_newer, version_of
 
 __all__ = ["Store", "open_store"]

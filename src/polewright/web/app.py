@@ -11,7 +11,6 @@ from fastapi.staticfiles import StaticFiles
 from polewright.web.asked import answer_refusals
 from polewright.web.finding import finding_paths
 from polewright.web.hold import hold_paths
-from polewright.web.hold_bands import Bands
 from polewright.web.jobs import job_paths
 from polewright.web.making import making_paths
 from polewright.web.pages import page_paths
@@ -22,6 +21,7 @@ from polewright.web.stocking import stocking_paths
 from polewright.web.terms import term_paths
 from polewright.web.wall_detail import wall_detail_paths
 from polewright.workshop import Door, Workshop
+from polewright.workshop.bands import Bands
 from polewright.workshop.drafts import Drafts
 
 __all__ = ["beside", "create_pages"]

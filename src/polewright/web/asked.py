@@ -9,13 +9,11 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, JSONResponse, Response
 from starlette.exceptions import HTTPException
 
-from polewright.documents.files import remedy_of
-from polewright.errors import PolewrightError, StockError
-from polewright.store import Absent, StoreFault
+from polewright.errors import Absent, PolewrightError, StockError, StoreFault
 from polewright.web.render import page
 from polewright.web.sight import Sights
 from polewright.words import Reader, default_reader, fault_text, languages
-from polewright.workshop import Workshop
+from polewright.workshop import Workshop, remedy_of
 from polewright.workshop.drafts import Drafts
 
 __all__ = [

@@ -5,11 +5,9 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from polewright.codes import Message
-from polewright.documents.design import Design
-from polewright.documents.files import DocumentError
-from polewright.errors import PolewrightError
+from polewright.errors import DocumentError, PolewrightError
 from polewright.units import System, display_unit, from_si, parse
-from polewright.workshop import EDITS, Argument, Workshop
+from polewright.workshop import EDITS, Argument, Design, Workshop
 
 __all__ = ["change_of", "kept", "quantity_of_field", "whole"]
 

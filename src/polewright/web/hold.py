@@ -16,7 +16,6 @@ from polewright.drawings.hold import Band, hold_drawing, split_drawing
 from polewright.errors import DesignError, NotConverged
 from polewright.sheet.cautions import CautionText, caution_texts, cautions
 from polewright.web.asked import InWork, Reading, Seeing, Slug
-from polewright.web.hold_bands import Bands, Grown
 from polewright.web.hold_controls import (
     ON_GLASS,
     Control,
@@ -32,6 +31,7 @@ from polewright.web.render import page
 from polewright.web.spend_rows import SpendRow, SpendUnits, spend_rows, spend_units
 from polewright.words import Reader
 from polewright.words.hold import pressed_text
+from polewright.workshop.bands import Bands, Grown
 from polewright.workshop.hold import (
     Design,
     HoldAnswer,

@@ -5,20 +5,10 @@ from dataclasses import dataclass
 from typing import Any, cast, get_args
 
 from polewright.codes import Message
-from polewright.errors import PolewrightError
+from polewright.errors import DocumentError, Fault, PolewrightError
 from polewright.units import display_unit, parse, si, to
 from polewright.words import Reader
-from polewright.workshop.hold import (
-    DocumentError,
-    Fault,
-    Held,
-    Holding,
-    HoldShape,
-    Workpiece,
-    drawn_lengths,
-    holding_of,
-    lean_message,
-)
+from polewright.workshop.hold import Held, Holding, HoldShape, Workpiece, drawn_lengths, holding_of, lean_message
 
 __all__ = ["Control", "Slider", "fields_of", "holding_asked", "joint_sliders", "lean_slider", "reach_slider"]
 

@@ -10,7 +10,7 @@ from fastapi.responses import Response
 
 from polewright.codes import Message
 from polewright.drawings.pole import pole_drawing
-from polewright.store import Absent
+from polewright.errors import Absent
 from polewright.web.asked import InWork, LanguageAsked, Reading, Seeing, Slug
 from polewright.web.places.sheet import paper_reader
 from polewright.web.sight import Sights

@@ -8,9 +8,8 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from pydantic import AfterValidator
 
 from polewright.codes import Message
-from polewright.documents.files import DocumentError
 from polewright.drawings.style import screen_css
-from polewright.errors import StockError
+from polewright.errors import DocumentError, StockError
 from polewright.units import System
 from polewright.web.asked import Form, Here, InWork, LanguageAsked, Out, Reading, SectionAsked, Seeing, Slug, back_from
 from polewright.web.job_lines import job_lines

@@ -9,9 +9,7 @@ from fastapi import APIRouter
 from fastapi.responses import RedirectResponse, Response
 
 from polewright.codes import Message
-from polewright.documents.files import DocumentError, Fault
-from polewright.errors import PolewrightError
-from polewright.store import Absent
+from polewright.errors import Absent, DocumentError, Fault, PolewrightError
 from polewright.units import System, display_unit, from_si, parse
 from polewright.web.asked import Form, Here, Reading, Slug
 from polewright.web.changes import whole

@@ -8,13 +8,11 @@ from threading import Lock
 from typing import Any, TypeVar
 
 from polewright.codes import Message
-from polewright.documents.design import Design
-from polewright.documents.values import Workpiece, workpiece
 from polewright.drawings.pole import PoleScene, pole_drawing
 from polewright.units import System
 from polewright.web.job_lines import JobLine, job_lines
 from polewright.words import Reader
-from polewright.workshop import Check, Workshop
+from polewright.workshop import Check, Design, Workpiece, Workshop, workpiece
 from polewright.workshop.drafts import WorkingPole
 from polewright.workshop.scene import pole_scene, with_ghost
 

@@ -7,14 +7,11 @@ from fastapi import APIRouter
 from fastapi.responses import RedirectResponse, Response
 
 from polewright.codes import Message
-from polewright.documents.design import Design
-from polewright.documents.stock import MandrelDocument, MaterialDocument
-from polewright.errors import DesignError
-from polewright.store import Absent
+from polewright.errors import Absent, DesignError
 from polewright.units import System, display_unit, parse, to
 from polewright.web.asked import Form, Here, InWork, Reading, Slug
 from polewright.web.changes import change_of, kept, whole
-from polewright.workshop import Workshop, rule_limit, rules_of
+from polewright.workshop import Design, MandrelDocument, MaterialDocument, Workshop, rule_limit, rules_of
 
 __all__ = ["stocked_change", "stocking_paths"]
 

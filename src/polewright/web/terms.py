@@ -4,7 +4,7 @@ from fastapi import APIRouter
 from fastapi.responses import HTMLResponse
 
 from polewright.codes import Message
-from polewright.store import Absent
+from polewright.errors import Absent
 from polewright.web.asked import Here, Reading, Slug
 from polewright.web.job_lines import job_lines
 from polewright.web.render import page

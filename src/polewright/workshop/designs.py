@@ -12,7 +12,8 @@ from polewright.answers.check import check_design
 from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault, document_from, document_of, dump_json, dump_toml, load
-from polewright.store import Absent, Store
+from polewright.errors import Absent
+from polewright.store import Store
 from polewright.store.content import Content
 from polewright.store.poles import (
     add_pole,

@@ -1,18 +1,20 @@
 """A pole in a hold, for whoever asks: what was asked, its shape, its figures, and where to spend."""
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any, Literal
 
 from pydantic import ValidationError
 
 from polewright.answers.hold import DroopPart, HoldAnswer, JointPress, hold_answer
 from polewright.answers.spend import Spending, spendings
+from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault, faults_of
 from polewright.documents.hold import Held, Holding
 from polewright.documents.values import Workpiece, workpiece
 from polewright.pole.wind import drawn_to
-from polewright.units import to
+from polewright.units import parse_length, to
 from polewright.workshop.hold_shape import HoldShape, hold_scene, hold_shape, lean_message, split_parts
 
 __all__ = [
@@ -22,6 +24,7 @@ __all__ = [
     "Fault",
     "Held",
     "HoldAnswer",
+    "HoldReport",
     "HoldShape",
     "Holding",
     "JointPress",
@@ -29,6 +32,7 @@ __all__ = [
     "Workpiece",
     "drawn_lengths",
     "hold_answer",
+    "hold_report",
     "hold_scene",
     "hold_shape",
     "holding_of",
@@ -55,3 +59,43 @@ def holding_of(values: Mapping[str, Any]) -> Holding:
 def drawn_lengths(work: Workpiece, reach: float, first: Literal["thin", "thick"] = "thin") -> tuple[float, ...]:
     """How far each section is drawn out for a reach [m], as `Holding.drawn_mm` is given."""
     return tuple(to(float(drawn), "mm") for drawn in drawn_to(work.pole, reach, first))
+
+
+@dataclass(frozen=True, slots=True)
+class HoldReport:
+    """A pole in a hold: its figures, and where one more axial turn would save most droop."""
+
+    hold: HoldAnswer
+    spending: tuple[Spending, ...]
+
+
+def hold_report(design: Design, values: Mapping[str, Any], *, reach: str | None = None) -> HoldReport:
+    """All figures of a pole in the hold that is asked for.
+
+    Parameters
+    ----------
+    values : of the fields of a `Holding`, as typed or sent. reach : "all", a count of sections drawn out, or a length
+    from butt to tip, drawn out thin end first; without it the values say how far.
+
+    Raises
+    ------
+    DocumentError : a value that no hold has, or a reach that this pole has not, by the names of the fields.
+    """
+    work = workpiece(design)
+    holding = holding_of({**values, **_drawn(work, reach)})
+    return HoldReport(hold_answer(design, work, holding), spendings(design, work))
+
+
+def _drawn(work: Workpiece, reach: str | None) -> dict[str, object]:
+    """The fields of a hold that say how far the sections are drawn out for a reach."""
+    if reach is None:
+        return {}
+    if reach.strip() == "all":
+        return {"out": 0}
+    if reach.strip().isdigit() and int(reach) <= len(work.pole.joints):
+        return {"out": int(reach)}
+    wanted, pole = parse_length(reach, "mm", field="reach"), work.pole
+    if not pole.closed_length - 1e-9 <= wanted <= pole.extended_length + 1e-9:
+        want = Message("want.reach_between", least=pole.closed_length, most=pole.extended_length)
+        raise DocumentError([Fault(("reach", reach, want))])
+    return {"drawn_mm": drawn_lengths(work, wanted)}

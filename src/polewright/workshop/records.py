@@ -8,8 +8,8 @@ from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault, document_of
 from polewright.documents.test_record import TestRecord
-from polewright.errors import DesignError
-from polewright.store import Absent, Store
+from polewright.errors import Absent, DesignError
+from polewright.store import Store
 from polewright.store.content import Content
 from polewright.store.entries import add_bench_entry, bench_row, bench_rows
 from polewright.store.poles import pole_row, revision_row, revision_rows

@@ -5,8 +5,7 @@ from polewright.answers.options import brief_of
 from polewright.codes import Message
 from polewright.documents.brief_file import BriefDocument
 from polewright.documents.design import Design
-from polewright.documents.files import DocumentError
-from polewright.store import Absent
+from polewright.errors import Absent, DocumentError
 from polewright.workshop.designs import Designs
 from polewright.workshop.jobs import Job, Jobs
 from polewright.workshop.jobs.find_values import find_answer

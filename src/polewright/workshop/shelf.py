@@ -7,7 +7,8 @@ from polewright.documents.design import MandrelData
 from polewright.documents.files import DocumentError, Fault, document_of
 from polewright.documents.material import Material
 from polewright.documents.stock import MandrelDocument, MaterialDocument
-from polewright.store import Absent, Store
+from polewright.errors import Absent
+from polewright.store import Store
 from polewright.store.content import Content
 from polewright.store.entries import add_shelf_entry, shelf_rows
 from polewright.store.tables import ShelfRow

@@ -3,16 +3,24 @@
 from dataclasses import dataclass
 from typing import Any
 
-from polewright.answers.bench import BenchAnswer
-from polewright.answers.reach import drawn_out
-from polewright.bench.uncertainty import Estimate, Share
-from polewright.documents.test_record import Reading, TestKind
 from polewright.errors import PolewrightError
 from polewright.sheet.cautions import CautionText, caution_texts, cautions
 from polewright.units import si
 from polewright.web.sight import Sight
 from polewright.words import Reader
-from polewright.workshop import RECORD_KINDS, BenchEntry, FormField, RecordKind, Workshop
+from polewright.workshop import (
+    RECORD_KINDS,
+    BenchAnswer,
+    BenchEntry,
+    Estimate,
+    FormField,
+    Reading,
+    RecordKind,
+    Share,
+    TestKind,
+    Workshop,
+    drawn_out,
+)
 
 __all__ = ["BenchView", "TestForm", "TestLine", "bench_view"]
 

@@ -4,13 +4,12 @@ from dataclasses import dataclass
 from typing import Any
 
 from polewright.units import System, display_unit, si, split_field, to
-from polewright.wall.criteria import NAMING_CRITERIA
 from polewright.web.changes import quantity_of_field
 from polewright.web.sight import Sight
 from polewright.words import Reader
 from polewright.words.findings import FindingText, finding_text
 from polewright.words.forms import pretty_unit
-from polewright.workshop import WISHES, Check, drawn_out
+from polewright.workshop import NAMING_CRITERIA, WISHES, Check, drawn_out
 
 __all__ = ["BriefView", "Field", "Wish", "brief_view", "field_of", "unit_of_field"]
 

@@ -4,9 +4,9 @@ from dataclasses import dataclass
 
 from polewright.drawings.flag import flag_drawing
 from polewright.sheet.cautions import CautionText, caution_texts, cautions
-from polewright.shop.kit import KitFlag
 from polewright.web.sight import Sight
 from polewright.words import Reader
+from polewright.workshop import KitFlag
 from polewright.workshop.papers import kit_of_section
 
 __all__ = ["CutView", "FlagRow", "cut_view"]

@@ -1,9 +1,7 @@
 """The pole place: every reach, where the droop comes from, how the sections fit, and their fields."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
-
-import numpy as np
 
 from polewright.units import split_field, to
 from polewright.web.places.brief import Field, field_of
@@ -13,7 +11,7 @@ from polewright.web.why import Why, why_reaches
 from polewright.words import Reader
 from polewright.words.check import large_note, share_name
 from polewright.words.findings import FindingText, finding_text
-from polewright.workshop import Finding, ReachAnswer, drawn_out
+from polewright.workshop import Finding, ReachAnswer, drawn_out, mandrel_bore
 
 __all__ = ["FitRow", "PoleView", "ReachRow", "ShareRow", "TubeRow", "pole_view"]
 
@@ -207,11 +205,9 @@ def _field(
 
 def _bore_from(sight: Sight, i: int) -> str:
     """Where the bore of section i, from 0 at the tip, is known from; a measured one beside what its mandrel gives."""
-    section = sight.now.work.sections[i]
-    if section.bore is None:
+    if sight.now.work.sections[i].bore is None:
         return sight.reader.say("page.pole.bore.by_mandrel")
-    given = float(replace(section, bore=None).bores(np.array([0.0]))[0])
-    return sight.reader.say("page.pole.bore.measured", bore=given)
+    return sight.reader.say("page.pole.bore.measured", bore=mandrel_bore(sight.now.work, i + 1))
 
 
 def _fits(sight: Sight) -> tuple[FitRow, ...]:

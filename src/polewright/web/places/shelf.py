@@ -3,16 +3,24 @@
 from dataclasses import dataclass, replace
 from typing import Any
 
-from polewright.documents.design import MandrelData
-from polewright.documents.shelf import FIGURES
-from polewright.documents.stock import MandrelDocument, MaterialDocument
-from polewright.materials.library import Library, library
 from polewright.units import display_unit, si
 from polewright.web.places.brief import Field, field_of
 from polewright.web.sight import Sight
 from polewright.words import Reader
 from polewright.words.forms import pretty_unit, value_text
-from polewright.workshop import GIVEN, FigureOrigin, MaterialAnswer, ShelfEntry, Workshop
+from polewright.workshop import (
+    FIGURES,
+    GIVEN,
+    FigureOrigin,
+    Library,
+    MandrelData,
+    MandrelDocument,
+    MaterialAnswer,
+    MaterialDocument,
+    ShelfEntry,
+    Workshop,
+    library,
+)
 
 __all__ = ["FigureRow", "MandrelRow", "PrepregRow", "ShelfView", "StockRow", "shelf_view"]
 

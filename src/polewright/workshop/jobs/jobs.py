@@ -12,8 +12,8 @@ from typing import Any
 
 from polewright.codes import Message
 from polewright.documents.document import Document
-from polewright.errors import StockError
-from polewright.store import Store, StoreFault
+from polewright.errors import StockError, StoreFault
+from polewright.store import Store
 from polewright.store.content import Content
 from polewright.store.jobs import (
     add_job,
