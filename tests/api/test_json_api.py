@@ -87,7 +87,7 @@ def test_unsaved_work_is_kept_with_its_faults_and_forgotten(ask, plain):
 def test_figures_of_a_posted_design_are_the_workshops_own(ask, workshop, plain):
     answer = ask.post("/api/check", json=plain)
     assert answer.status_code == 200, answer.text
-    assert answer.json() == check_report(workshop.check(document_of(plain)), default_reader()).plain()
+    assert answer.json() == check_report(workshop.check(document_of(plain)), default_reader()).model_dump(mode="json")
     assert ask.get("/api/poles").json() == [], "nothing is kept"
 
 

@@ -1,14 +1,16 @@
 """What the JSON API answers with, made from the workshop's frozen views."""
 
 from datetime import datetime
-from typing import Any
+from typing import Any, Literal
 
 from pydantic import BaseModel, ConfigDict
 
 from polewright.codes import Message
+from polewright.units import to
 from polewright.words import default_reader, fault_text
 from polewright.words.forms import value_text
-from polewright.workshop import BenchEntry, Change, Draft, OpenPole, PoleCard, RevisionCard, Saved, ShelfEntry
+from polewright.words.jobs import job_text
+from polewright.workshop import BenchEntry, Change, Draft, Job, OpenPole, PoleCard, RevisionCard, Saved, ShelfEntry
 
 __all__ = [
     "ChangeAnswer",
@@ -17,6 +19,7 @@ __all__ = [
     "EntryAnswer",
     "FaultAnswer",
     "FaultsAnswer",
+    "JobAnswer",
     "OpenAnswer",
     "PoleAnswer",
     "RevisionAnswer",
@@ -222,6 +225,47 @@ class EntryAnswer(Answer):
             note=entry.note,
             who=entry.who,
             at=entry.at,
+        )
+
+
+class JobAnswer(Answer):
+    """How long work stands: its step in words, `done` of its `parts` (0: not counted), the gap left in per cent.
+
+    can_resume: it ended before its end. pole: address of the pole it is about; about: content hash of its state.
+    """
+
+    number: int
+    kind: str
+    pole: str
+    about: str
+    state: Literal["waiting", "running", "done", "stopped", "failed", "interrupted"]
+    says: str
+    done: int
+    parts: int
+    gap_pct: float | None
+    can_resume: bool
+    faults: list[FaultAnswer]
+    who: str
+    at: datetime
+
+    @classmethod
+    def of(cls, job: Job) -> "JobAnswer":
+        """From the workshop's view."""
+        progress = job.progress
+        return cls(
+            number=job.number,
+            kind=job.kind,
+            pole=job.subject,
+            about=job.about,
+            state=job.state,
+            says=job_text(progress, default_reader()),
+            done=progress.done,
+            parts=progress.of,
+            gap_pct=None if progress.gap is None else to(progress.gap, "%"),
+            can_resume=job.can_go_on,
+            faults=[FaultAnswer.of(*each) for each in job.faults],
+            who=job.who,
+            at=job.at,
         )
 
 

@@ -5,15 +5,23 @@ from typing import Annotated, Any, Literal
 from fastapi import Path, Query
 from pydantic import BaseModel, ConfigDict, Field
 
+from polewright.workshop import Holding
+
 __all__ = [
     "Asked",
     "AskedCopy",
     "AskedDraft",
     "AskedEntry",
     "AskedFile",
+    "AskedFind",
+    "AskedHold",
+    "AskedRank",
+    "AskedRecord",
     "AskedReturn",
     "AskedSave",
+    "AskedScatter",
     "AskedStart",
+    "AskedTake",
     "AskedTakeOff",
     "AskedTest",
     "EntryNumber",
@@ -23,6 +31,7 @@ __all__ = [
     "SerialAsked",
     "Slug",
     "SlugAsked",
+    "Who",
 ]
 
 MOST = 2**31 - 1
@@ -91,6 +100,52 @@ class AskedDraft(Asked):
     draft: dict[str, Any]
     parent: Count
     who: Who = ""
+
+
+class AskedFind(Asked):
+    """A search for the best pole, from the pole's own shelf and rack or from those of the whole workshop."""
+
+    shelf: Literal["own", "workshop"] = "own"
+    who: Who = ""
+
+
+class AskedTake(Asked):
+    """A further revision, made from revision `parent`: pole `place` of the newest search, 0 the best."""
+
+    place: Annotated[int, Field(ge=0, le=1000)] = 0
+    parent: Count
+    note: Note = ""
+    who: Who = ""
+
+
+class AskedScatter(Asked):
+    """How many copies to sample, and how many of an order must pass; the same seed gives the same answer."""
+
+    poles: Annotated[int, Field(ge=64, le=4096)] = 1024
+    order: Annotated[int, Field(ge=1, le=10_000)] = 10
+    seed: Annotated[int, Field(ge=0, le=MOST)] = 1
+    who: Who = ""
+
+
+class AskedHold(Asked):
+    """A design and how it is held; `reach` says how far it is drawn out: "all", a count of sections, or a length."""
+
+    design: Plain
+    hold: Holding = Holding()
+    reach: Annotated[str, Field(min_length=1, max_length=40)] | None = None
+
+
+class AskedRank(Asked):
+    """Designs to put in order by what the first of them is for."""
+
+    designs: Annotated[list[Plain], Field(min_length=1, max_length=20)]
+
+
+class AskedRecord(Asked):
+    """A test record and the design that was built; nothing is kept."""
+
+    design: Plain
+    record: Plain
 
 
 class AskedTest(Asked):

@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import Field, create_model
 
-from polewright.api.asked import Asked, Plain
+from polewright.api.asked import Asked, Plain, Who
 from polewright.words import default_reader
 from polewright.workshop import EDITS, Argument, EditKind
 
-__all__ = ["AskedEdit", "AskedEdits"]
+__all__ = ["AskedEdit", "AskedEdits", "AskedPoleEdits"]
 
 _ANNOTATIONS: dict[str, Any] = {
     "index": Annotated[int, Field(ge=0, le=2**31 - 1)],
@@ -65,8 +65,21 @@ else:
     Edit = Annotated[reduce(or_, (_model(kind) for kind in EDITS.values())), Field(discriminator="edit")]
 
 
-class AskedEdits(Asked):
+class _Edits(Asked):
+    edits: Annotated[list[Edit], Field(min_length=1, max_length=100)]
+
+    def in_turn(self) -> tuple[tuple[str, dict[str, Any]], ...]:
+        """Each edit by its name, with its arguments."""
+        return tuple((each.edit, each.arguments()) for each in self.edits)
+
+
+class AskedEdits(_Edits):
     """Edits to make to a design one after the other, all or none."""
 
     design: Plain
-    edits: Annotated[list[Edit], Field(min_length=1, max_length=100)]
+
+
+class AskedPoleEdits(_Edits):
+    """Edits to make to the pole at hand one after the other, all or none."""
+
+    who: Who = ""

@@ -17,10 +17,13 @@ bench_paths = APIRouter(prefix="/api", tags=["shelf and bench"])
 
 
 @bench_paths.get("/shelf")
-def list_shelf(workshop: Here, kind: Literal["material", "mandrel"] | None = None) -> list[EntryAnswer]:
-    """What lies on the shelf and hangs on the rack now."""
-    found = {"material": workshop.shelf.materials, "mandrel": workshop.shelf.mandrels}
-    return [EntryAnswer.of(entry) for name, listed in found.items() if kind in (None, name) for entry in listed()]
+def list_shelf(
+    workshop: Here, kind: Literal["material", "mandrel"] | None = None, history: bool = False
+) -> list[EntryAnswer]:
+    """What lies on the shelf and hangs on the rack now; with `history` also what was corrected or taken off."""
+    shelf = workshop.shelf
+    found = shelf.history() if history else (*shelf.materials(), *shelf.mandrels())
+    return [EntryAnswer.of(entry) for entry in found if kind in (None, entry.document.document)]
 
 
 @bench_paths.post("/shelf", status_code=201)
@@ -34,6 +37,12 @@ def put_on_shelf(workshop: Here, asked: AskedEntry) -> EntryAnswer:
 def take_off_shelf(workshop: Here, number: EntryNumber, asked: AskedTakeOff) -> EntryAnswer:
     """An entry that says that this one no longer lies there."""
     return EntryAnswer.of(workshop.shelf.take_off(number, note=asked.note, who=asked.who))
+
+
+@bench_paths.post("/shelf/{number}/put-back", status_code=201)
+def put_back_on_shelf(workshop: Here, number: EntryNumber) -> EntryAnswer:
+    """What was taken off lies on the shelf again, as a further entry."""
+    return EntryAnswer.of(workshop.shelf.put_back(number))
 
 
 @bench_paths.get("/tests")

@@ -5,14 +5,18 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Path, Query
 
 from polewright.api.answers import DesignAnswer, SchemasAnswer
-from polewright.api.asked import Plain
+from polewright.api.asked import AskedHold, AskedRank, AskedRecord, Plain
 from polewright.api.asked_edits import AskedEdits
 from polewright.api.here import Here
 from polewright.words import default_reader
+from polewright.words.reports.bench import BenchResult, bench_result
 from polewright.words.reports.check import CheckReport, check_report
+from polewright.words.reports.hold import HoldFigures, hold_figures
+from polewright.words.reports.ranking import Ranking, ranking_report
 from polewright.words.reports.scatter import ScatterReport, scatter_report
 from polewright.words.reports.wall import WallFigures, wall_figures
-from polewright.workshop import design_of, schema_kinds, schema_of
+from polewright.workshop import bench_answer, design_of, rank_designs, record_of, schema_kinds, schema_of
+from polewright.workshop.hold import hold_report
 from polewright.workshop.scatter import sample_plan, scatter_answer
 from polewright.workshop.wall import wall_answer
 
@@ -27,7 +31,7 @@ Kind = Annotated[str, Path(min_length=1, max_length=40, pattern="^[a-z-]+$")]
 figure_paths = APIRouter(prefix="/api", tags=["figures"])
 
 
-@figure_paths.post("/check", response_model_exclude_none=True)
+@figure_paths.post("/check")
 def check(workshop: Here, design: Plain) -> CheckReport:
     """All figures of a design, with the unit in every name."""
     return check_report(workshop.check(design_of(design)), default_reader())
@@ -37,6 +41,26 @@ def check(workshop: Here, design: Plain) -> CheckReport:
 def wall(design: Plain, section: Section) -> WallFigures:
     """All figures of one section's wall, as `polewright check FILE --json --wall N` gives them."""
     return wall_figures(wall_answer(design_of(design), section), default_reader())
+
+
+@figure_paths.post("/hold")
+def hold(asked: AskedHold) -> HoldFigures:
+    """What a pole does in a hold, as `polewright hold FILE --json` gives it, and where to spend."""
+    report = hold_report(design_of(asked.design), asked.hold.model_dump(exclude_unset=True), reach=asked.reach)
+    return hold_figures(report.hold, default_reader(), spending=report.spending)
+
+
+@figure_paths.post("/rank")
+def rank(workshop: Here, asked: AskedRank) -> Ranking:
+    """Designs in order, as `polewright rank FILES --json` gives them."""
+    checks = [workshop.check(design_of(design)) for design in asked.designs]
+    return ranking_report(rank_designs(checks), default_reader())
+
+
+@figure_paths.post("/bench")
+def bench(asked: AskedRecord) -> BenchResult:
+    """What a test shows beside the prediction of a design."""
+    return bench_result(bench_answer(record_of(asked.record), design_of(asked.design)), default_reader())
 
 
 @figure_paths.post("/scatter")
@@ -49,10 +73,7 @@ def scatter(design: Plain, poles: Poles = 1024, seed: Seed = 1, order: Order = 1
 @figure_paths.post("/edits")
 def edit(workshop: Here, asked: AskedEdits) -> DesignAnswer:
     """The design after the edits, all or none; nothing is kept."""
-    design = design_of(asked.design)
-    for each in asked.edits:
-        design = workshop.edited(design, each.edit, **each.arguments())
-    return DesignAnswer(design=design.plain())
+    return DesignAnswer(design=workshop.edited_in_turn(design_of(asked.design), asked.in_turn()).plain())
 
 
 @figure_paths.get("/schemas")

@@ -18,6 +18,7 @@ from polewright.api.asked import (
     NumberAsked,
     Slug,
 )
+from polewright.api.asked_edits import AskedPoleEdits
 from polewright.api.here import Here
 from polewright.workshop import design_of
 
@@ -102,6 +103,12 @@ def compare(workshop: Here, slug: Slug, before: NumberAsked, after: NumberAsked)
 def keep_draft(workshop: Here, slug: Slug, asked: AskedDraft) -> DraftAnswer:
     """Keep unsaved work as typed."""
     return DraftAnswer.of(workshop.designs.keep_draft(slug, asked.draft, parent=asked.parent, who=asked.who))
+
+
+@pole_paths.post("/{slug}/edits")
+def edit_pole(workshop: Here, slug: Slug, asked: AskedPoleEdits) -> DraftAnswer:
+    """Edit the pole at hand, all edits or none, and keep it as unsaved work."""
+    return DraftAnswer.of(workshop.edit_pole(slug, asked.in_turn(), who=asked.who))
 
 
 @pole_paths.delete("/{slug}/draft", status_code=204)

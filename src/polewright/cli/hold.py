@@ -25,7 +25,7 @@ from polewright.words.hold import (
     wind_text,
 )
 from polewright.words.reports.hold import hold_figures
-from polewright.words.reports.spend import COMPARED, spending_figures
+from polewright.words.reports.spend import COMPARED
 from polewright.workshop import HoldAnswer, JointPress, Spending, workpiece
 from polewright.workshop.hold import hold_report
 
@@ -54,10 +54,8 @@ def run(file: Path, *, supposed: list[str], reach: str | None, asked: dict[str, 
             report = hold_report(design, asked, reach=reach)
     answer, spending = report.hold, report.spending
     if as_json:
-        figures = hold_figures(answer, default_reader())
-        spent = [spending_figures(s).model_dump(mode="json") for s in spending]
-        whole = figures.model_dump(mode="json") | {"where_to_spend": spent}
-        sys.stdout.write(json.dumps(whole, indent=2, ensure_ascii=False) + "\n")
+        figures = hold_figures(answer, default_reader(), spending=spending)
+        sys.stdout.write(json.dumps(figures.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
         return
     console, reader = console_of(110), default_reader()
     _show(console, answer, reader)

@@ -1,7 +1,5 @@
 """Paths of the files that leave for the cutter, the rolling table and the buyer."""
 
-import io
-import zipfile
 from collections.abc import Mapping
 from datetime import date
 
@@ -16,7 +14,7 @@ from polewright.web.places.sheet import paper_reader
 from polewright.web.sight import Sights
 from polewright.words import Reader
 from polewright.workshop.drafts import WorkingPole
-from polewright.workshop.papers import buyer_sheet_file, kit_files
+from polewright.workshop.papers import archive_of, buyer_sheet_file, kit_files
 from polewright.workshop.scene import pole_scene
 
 __all__ = ["making_paths"]
@@ -38,7 +36,7 @@ def kit_file(drafts: InWork, sights: Seeing, reader: Reading, slug: Slug, name: 
     """One file of the kit by its name, or all of them as kit.zip."""
     made = _kit(drafts.look(slug), sights, reader)
     if name == "kit.zip":
-        return _file(_packed(made), f"{slug}-kit.zip")
+        return _file(archive_of(made), f"{slug}-kit.zip")
     if name not in made:
         raise Absent("file", repr(name[:80]), Message("want.file_of_kit"))
     return _file(made[name], name)
@@ -56,7 +54,7 @@ def kit_of_section(drafts: InWork, sights: Seeing, reader: Reading, slug: Slug, 
         name, content = next(iter(named.items()))
         return _file(content, name)
     notes = {n: c for n, c in made.items() if f"-s{section}" in n and n.endswith("-tiles.txt")}
-    return _file(_packed({**named, **notes}), f"{slug}-s{section}-hpgl.zip")
+    return _file(archive_of({**named, **notes}), f"{slug}-s{section}-hpgl.zip")
 
 
 @making_paths.get("/poles/{slug}/sheet/{name}.pdf")
@@ -94,14 +92,6 @@ def _revision(table: WorkingPole, reader: Reader) -> str:
 
 def _today() -> str:
     return date.today().isoformat()
-
-
-def _packed(files: Mapping[str, bytes]) -> bytes:
-    held = io.BytesIO()
-    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
-        for name, content in files.items():
-            archive.writestr(name, content)
-    return held.getvalue()
 
 
 def _file(content: bytes, name: str) -> Response:

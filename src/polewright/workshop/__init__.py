@@ -7,7 +7,7 @@ from importlib import import_module
 from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
-    from polewright.answers.bench import RECORD_KINDS
+    from polewright.answers.bench import RECORD_KINDS, bench_answer
     from polewright.answers.bench_answer import BenchAnswer, FormField, RecordKind
     from polewright.answers.check import Check, check_design
     from polewright.answers.find import FindAnswer, FoundDesign
@@ -173,6 +173,7 @@ __all__ = [
     "add_rule",
     "add_section",
     "address_of",
+    "bench_answer",
     "changes",
     "check_design",
     "compile_loops",
@@ -230,7 +231,7 @@ __all__ = [
 ]
 
 _HOME = {
-    "answers.bench": ("RECORD_KINDS",),
+    "answers.bench": ("RECORD_KINDS", "bench_answer"),
     "answers.bench_answer": ("BenchAnswer", "FormField", "RecordKind"),
     "answers.check": ("Check", "check_design"),
     "answers.find": ("FindAnswer", "FoundDesign"),

@@ -68,6 +68,12 @@ class Designs:
             _, newest, draft = at_hand(session, slug)
             return OpenPole(_saved(slug, newest), None if draft is None else _draft(slug, draft))
 
+    def at_hand(self, slug: str) -> Design:
+        """The design to go on with: the draft, unless it has faults, else the newest revision."""
+        pole = self.open(slug)
+        draft = None if pole.draft is None else pole.draft.design
+        return pole.saved.design if draft is None else draft
+
     def revision(self, slug: str, number: int | None = None) -> Saved:
         """One revision with its design, the newest where no number is given."""
         with self._store.reading() as session:

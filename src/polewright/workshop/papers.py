@@ -1,5 +1,7 @@
 """From a checked design to its papers: cut sheets, work cards, the buyer's sheet."""
 
+import io
+import zipfile
 from collections.abc import Mapping
 
 from polewright.answers.check import Check, check_design
@@ -19,6 +21,7 @@ from polewright.words import Reader
 from polewright.workshop.scene import pole_scene
 
 __all__ = [
+    "archive_of",
     "buyer_sheet",
     "buyer_sheet_file",
     "kit_files",
@@ -105,6 +108,15 @@ def _cut_files(kit: Kit, stem: str, reader: Reader, *, rules: CutRules) -> dict[
         ]
         files[f"{stem}-tiles.txt"] = ("\n".join(lines) + "\n").encode("utf-8")
     return files
+
+
+def archive_of(files: Mapping[str, bytes]) -> bytes:
+    """Several files as one ZIP archive."""
+    held = io.BytesIO()
+    with zipfile.ZipFile(held, "w", zipfile.ZIP_DEFLATED) as archive:
+        for name, content in files.items():
+            archive.writestr(name, content)
+    return held.getvalue()
 
 
 def secrets(design: Design) -> tuple[str, ...]:

@@ -1,5 +1,8 @@
 """The spread of the copies of a design, for whoever asks; in the workshop one sampling a pole at a time, as a job."""
 
+from collections.abc import Mapping
+from typing import Any
+
 from polewright.answers.plain import answer_from
 from polewright.answers.scatter import (
     FigureBand,
@@ -20,6 +23,7 @@ __all__ = [
     "Samplings",
     "ScatterAnswer",
     "ScatterFigure",
+    "answer_of",
     "sample_plan",
     "scatter_answer",
 ]
@@ -35,6 +39,11 @@ def sample_plan(poles: int, seed: int) -> Plan:
     DesignError : too few copies, or a seed that is none.
     """
     return Plan(poles, seed)
+
+
+def answer_of(plain: Mapping[str, Any]) -> ScatterAnswer:
+    """The answer of a sampling again, from the plain values that its job keeps."""
+    return answer_from(ScatterAnswer, plain)
 
 
 class Samplings:
@@ -62,7 +71,7 @@ class Samplings:
         """What the pole's newest sampling gave; None where it gave nothing, or an earlier version kept it."""
         job = self.latest(slug)
         plain = None if job is None else self._jobs.answer(job.number)
-        return None if plain is None else answer_from(ScatterAnswer, plain)
+        return None if plain is None else answer_of(plain)
 
     def stop(self, slug: str) -> None:
         """Ask the pole's sampling to end; nothing of it is kept."""

@@ -1,6 +1,6 @@
 """Searches for the best pole, one a pole at a time, each a job: started, looked at, stopped, resumed, answered."""
 
-from polewright.answers.find import FindAnswer
+from polewright.answers.find import FindAnswer, FoundDesign
 from polewright.answers.options import brief_of
 from polewright.codes import Message
 from polewright.documents.brief_file import BriefDocument
@@ -11,17 +11,10 @@ from polewright.workshop.jobs import Job, Jobs
 from polewright.workshop.jobs.find_values import find_answer
 from polewright.workshop.shelf import Shelf
 
-__all__ = ["Searches"]
+__all__ = ["Searches", "found_pole"]
 
 FIND = "find"
 _STAY = ("name", "maker", "note", "brief")
-
-
-def found_design(answer: FindAnswer, place: int) -> Design | None:
-    """The best pole (0), or one of the trade by its number."""
-    poles = (answer.best, *answer.front)
-    found = poles[place] if 0 <= place < len(poles) else None
-    return None if found is None else found.design
 
 
 class Searches:
@@ -60,10 +53,10 @@ class Searches:
         DocumentError : the newest search has no such pole.
         """
         answer = self.answer(slug)
-        found = None if answer is None or not place.isdecimal() else found_design(answer, int(place))
+        found = None if answer is None or not place.isdecimal() else found_pole(answer, int(place))
         if found is None:
             raise DocumentError.at("n", repr(place[:40]), Message("want.found_pole"))
-        return found.model_copy(update={name: getattr(now, name) for name in _STAY})
+        return found.design.model_copy(update={name: getattr(now, name) for name in _STAY})
 
     def stop(self, slug: str) -> None:
         """Ask the pole's search to end with the best so far."""
@@ -95,3 +88,10 @@ class Searches:
         return brief_of(
             design.model_copy(update={"materials": tuple(materials.values()), "mandrels": tuple(mandrels.values())})
         )
+
+
+def found_pole(answer: FindAnswer, place: int) -> FoundDesign | None:
+    """The best pole (0), or one of the trade by its number; None where there is none."""
+    if place == 0:
+        return answer.best
+    return answer.front[place - 1] if 1 <= place <= len(answer.front) else None

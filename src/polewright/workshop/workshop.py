@@ -1,6 +1,6 @@
 """The workshop: one store, one clock, and the use cases that the command line, the pages and the JSON share."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from datetime import UTC, datetime
 from pathlib import Path
 from types import TracebackType
@@ -16,12 +16,13 @@ from polewright.workshop.designs import Clock, Designs
 from polewright.workshop.edit_table import EDITS, edited
 from polewright.workshop.figures import Figures
 from polewright.workshop.jobs import KINDS, Jobs, Kind
+from polewright.workshop.kinds import design_of
 from polewright.workshop.notes import program_note
 from polewright.workshop.records import Records
 from polewright.workshop.scatter import Samplings
 from polewright.workshop.searches import Searches
 from polewright.workshop.shelf import Shelf
-from polewright.workshop.views import BenchEntry
+from polewright.workshop.views import BenchEntry, Draft
 
 __all__ = ["Workshop", "open_workshop", "utc_now"]
 
@@ -72,6 +73,31 @@ class Workshop:
             if argument.kind == "supplied":
                 fields[argument.name] = self._supplied(argument.name, design, fields)
         return edited(design, edit, **fields)
+
+    def edited_in_turn(self, design: Design, edits: Iterable[tuple[str, Mapping[str, Any]]]) -> Design:
+        """The design after edits one after the other, each a name with its arguments; what comes of them is computed.
+
+        Raises
+        ------
+        PolewrightError : an edit is refused, or the design cannot be built after them.
+        """
+        for edit, fields in edits:
+            design = self.edited(design, edit, **fields)
+        design = design_of(design.plain())  # as it will be read again
+        self.check(design)
+        return design
+
+    def edit_pole(self, slug: str, edits: Iterable[tuple[str, Mapping[str, Any]]], *, who: str = "") -> Draft:
+        """Edits of the pole at hand, all or none, kept as unsaved work.
+
+        Raises
+        ------
+        PolewrightError : an edit is refused, or the design cannot be built after them; nothing is kept.
+        """
+        pole = self.designs.open(slug)
+        design = self.edited_in_turn(self.designs.at_hand(slug), edits)
+        parent = pole.saved.card.number if pole.draft is None else pole.draft.parent
+        return self.designs.keep_draft(slug, design.plain(), parent=parent, who=who)
 
     def _supplied(self, name: str, design: Design, fields: Mapping[str, Any]) -> object:
         """What an edit takes from the workshop: the rack, the thing of an entry, the flex of the pole as it is."""

@@ -14,6 +14,7 @@ from polewright.words.find import conflict_text, count_text, miss_texts, offer_t
 from polewright.words.findings import FindingText, finding_text
 from polewright.workshop import FindAnswer, FoundDesign, Job
 from polewright.workshop.scene import pole_scene, with_ghost
+from polewright.workshop.searches import found_pole
 
 __all__ = ["AnswerView", "FindView", "ShownPole", "fault_text", "find_view"]
 
@@ -77,12 +78,6 @@ class FindView:
     can_resume: bool
     shelf: str
     answer: AnswerView | None
-
-
-def _chosen(answer: FindAnswer, place: int) -> FoundDesign | None:
-    if place == 0:
-        return answer.best
-    return answer.front[place - 1] if 1 <= place <= len(answer.front) else None
 
 
 def find_view(
@@ -181,7 +176,7 @@ def _money(answer: FindAnswer, reader: Reader) -> tuple[MoneyRow, ...]:
 
 def _drawn(sights: Sights, sight: Sight, answer: FindAnswer, looked: ShownPole) -> ShownPole:
     """The pole that is looked at, drawn as it hangs, with the present one dotted behind it."""
-    pole = _chosen(answer, looked.place)
+    pole = found_pole(answer, looked.place)
     if pole is None:
         return looked
     try:

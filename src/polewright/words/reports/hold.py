@@ -1,9 +1,11 @@
 """The pole in a hold, as it is published: figures in the workshop's units, texts of a reader."""
 
 import math
+from collections.abc import Sequence
 from typing import Literal
 
 from polewright.answers.hold import HoldAnswer, JointPress, SafeAnswer
+from polewright.answers.spend import Spending
 from polewright.documents.document import Document, Part
 from polewright.pole.margins import Margin
 from polewright.units import to
@@ -20,6 +22,7 @@ from polewright.words.hold import (
 )
 from polewright.words.reader import Reader
 from polewright.words.reports.plain import plain_text
+from polewright.words.reports.spend import SpendingFigures, spending_figures
 
 __all__ = ["HoldFigures", "JointForce", "MarginFigure", "SafeFigure", "hold_figures"]
 
@@ -59,7 +62,7 @@ class SafeFigure(Part):
 
 
 class HoldFigures(Document):
-    """What the pole does in this hold."""
+    """What the pole does in this hold, and what one more axial turn in each section would save."""
 
     document: Literal["hold-figures"] = "hold-figures"
     name: str
@@ -100,9 +103,10 @@ class HoldFigures(Document):
     advice: str
     line_x_mm: tuple[float, ...]
     line_z_mm: tuple[float, ...]
+    where_to_spend: tuple[SpendingFigures, ...] = ()
 
 
-def hold_figures(answer: HoldAnswer, reader: Reader) -> HoldFigures:
+def hold_figures(answer: HoldAnswer, reader: Reader, *, spending: Sequence[Spending] = ()) -> HoldFigures:
     """The answer as it is published, its texts for a reader; figures are metric for every reader."""
     reader = Reader(reader.language)
     return HoldFigures(
@@ -137,6 +141,7 @@ def hold_figures(answer: HoldAnswer, reader: Reader) -> HoldFigures:
         margins=tuple(_margin(m, reader) for m in answer.margins),
         line_x_mm=tuple(to(x, "mm") for x in answer.line_x),
         line_z_mm=tuple(to(z, "mm") for z in answer.line_z),
+        where_to_spend=tuple(spending_figures(row) for row in spending),
         **{name: plain_text(text) for name, text in _texts(answer, reader).items()},
     )
 
