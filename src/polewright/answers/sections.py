@@ -138,9 +138,10 @@ class SectionAnswer:
         return self.release_gap < 0.0
 
 
-def plies_of(data: SectionData) -> tuple[Ply, ...]:
-    """The stack of a section as the design says it, bore first."""
-    return tuple(Ply(w.prepreg, si("angle_deg", w.angle_deg), w.turns) for w in data.stack)
+def plies_of(data: SectionData, section: Section) -> tuple[Ply, ...]:
+    """The stack of a section as the design says it, bore first; angles as the core has them already."""
+    wraps = section.stack.wraps
+    return tuple(Ply(of.prepreg, wrap.angle, wrap.turns) for of, wrap in zip(data.stack, wraps, strict=True))
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,7 +213,7 @@ def _section(key: _Key) -> SectionAnswer:
     cold = section.bores(ends) if section.bore is not None else bar + _release(section, bar)
     return SectionAnswer(
         number=key.place + 1,
-        stack=plies_of(key.data),
+        stack=plies_of(key.data, section),
         mandrel=section.mandrel.name,
         bore_butt=float(tube.bore[0]),
         bore_mouth=float(tube.bore[-1]),

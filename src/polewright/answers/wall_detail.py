@@ -181,7 +181,7 @@ def wall_answer(design: Design, section: int, work: Workpiece | None = None) -> 
     return WallAnswer(
         name=design.name,
         section=section,
-        stack=plies_of(design.sections[section - 1]),
+        stack=plies_of(design.sections[section - 1], work.sections[section - 1]),
         bore=bore,
         outside=float(r.wall.outside),
         wall=float(r.wall.total_thickness),
