@@ -142,7 +142,7 @@ def test_the_angle_of_a_ply_is_converted_once_in_and_once_for_each_figure_shown(
 def test_a_page_of_a_wall_converts_no_angle_of_a_ply_again(
     counted: Counted, conversions: Counter[tuple[str, str, float]]
 ) -> None:
-    counted.page_edit("wall", edit="turn_ply", section="3", ply="0", angle_deg="3.75")
+    counted.page_edit("wall", edit="rotate_ply", section="3", ply="0", angle_deg="3.75")
     changed_ply = counted.workshop.designs.at_hand("reedlight-7").sections[3].stack[0]
     assert changed_ply.angle_deg == 3.75
     counted.ask.get(f"{POLE}/wall?section=4")

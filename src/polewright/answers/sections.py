@@ -140,8 +140,8 @@ class SectionAnswer:
 
 def plies_of(data: SectionData, section: Section) -> tuple[Ply, ...]:
     """The stack of a section as the design says it, bore first; angles as the core has them already."""
-    wraps = section.stack.wraps
-    return tuple(Ply(of.prepreg, wrap.angle, wrap.turns) for of, wrap in zip(data.stack, wraps, strict=True))
+    rolled = section.stack.plies
+    return tuple(Ply(of.prepreg, ply.angle, ply.turns) for of, ply in zip(data.stack, rolled, strict=True))
 
 
 @dataclass(frozen=True, slots=True)
