@@ -40,9 +40,9 @@ class Wish:
     code: str
     field: str
     quantity: str
-    is_least: bool
     figure: Callable[[Figures], float]
     remedies: tuple[str, ...]
+    is_least: bool = False
     section: Callable[[Figures], int] | None = None
     digits: int = 0
     search: PoleFigure | None = None
@@ -101,15 +101,14 @@ def _tip_play_rows(reference: Reference, limit: float) -> tuple[SumRow, ...]:
 
 
 WISHES: tuple[Wish, ...] = (
-    Wish("wish.reach", "reach_at_least_mm", "length", True, lambda f: f.pole.extended, ("wish.remedy.reach",)),
-    Wish("wish.closed", "closed_at_most_mm", "length", False, lambda f: f.pole.closed, ("wish.remedy.closed",)),
-    Wish("wish.mass", "mass_at_most_g", "mass", False, lambda f: f.pole.mass, ("wish.remedy.mass",)),
-    Wish("wish.carry", "carry_at_most_kg_m", "carry", False, lambda f: f.pole.carry, ("wish.remedy.carry",)),
+    Wish("wish.reach", "reach_at_least_mm", "length", lambda f: f.pole.extended, ("wish.remedy.reach",), is_least=True),
+    Wish("wish.closed", "closed_at_most_mm", "length", lambda f: f.pole.closed, ("wish.remedy.closed",)),
+    Wish("wish.mass", "mass_at_most_g", "mass", lambda f: f.pole.mass, ("wish.remedy.mass",)),
+    Wish("wish.carry", "carry_at_most_kg_m", "carry", lambda f: f.pole.carry, ("wish.remedy.carry",)),
     Wish(
         "wish.balance",
         "balance_at_most_mm",
         "length",
-        False,
         lambda f: f.pole.balance,
         ("wish.remedy.balance",),
         search=PoleFigure("balance", _balance, _balance_rows, "carry"),
@@ -118,7 +117,6 @@ WISHES: tuple[Wish, ...] = (
         "wish.base_outside",
         "base_outside_at_most_mm",
         "length",
-        False,
         lambda f: f.pole.base_outside,
         ("wish.remedy.base_outside",),
     ),
@@ -126,7 +124,6 @@ WISHES: tuple[Wish, ...] = (
         "wish.material_cost",
         "material_cost_at_most",
         "money",
-        False,
         lambda f: f.pole.material_cost,
         ("wish.remedy.material_cost",),
     ),
@@ -134,22 +131,28 @@ WISHES: tuple[Wish, ...] = (
         "wish.twist",
         "twist_at_least_N_m2",
         "bending",
-        True,
         lambda f: _weakest_in_twist(f).twist_GJ,
         ("wish.remedy.twist",),
+        is_least=True,
         section=lambda f: _weakest_in_twist(f).number,
     ),
     Wish(
         "wish.tip_play",
         "tip_play_at_most_mm",
         "length",
-        False,
         lambda f: f.reaches[-1].play,
         ("wish.remedy.tip_play",),
         digits=1,
         search=PoleFigure("tip_play", _tip_play, _tip_play_rows, "droop"),
     ),
-    Wish("wish.swing", "swing_at_least_Hz", "frequency", True, lambda f: f.reaches[-1].swing, ("wish.remedy.swing",)),
+    Wish(
+        "wish.swing",
+        "swing_at_least_Hz",
+        "frequency",
+        lambda f: f.reaches[-1].swing,
+        ("wish.remedy.swing",),
+        is_least=True,
+    ),
 )
 """All wishes with one number; wishes on droop and flex stand in a list of their own in a brief."""
 

@@ -1,7 +1,7 @@
 """What a page asks for, read and bounded; and how a refusal is shown: beside the field, or as a page of its own."""
 
 from collections.abc import Mapping
-from dataclasses import asdict
+from dataclasses import asdict, dataclass
 from typing import Annotated, Any
 
 from fastapi import Depends, FastAPI, Path, Query, Request
@@ -11,10 +11,10 @@ from starlette.exceptions import HTTPException
 
 from polewright.errors import Absent, PolewrightError, StockError, StoreFault
 from polewright.web.render import page
-from polewright.web.sight import Sights
+from polewright.web.sight import Sight, Sights
 from polewright.words import Reader, default_reader, fault_text, languages
 from polewright.workshop import Workshop, remedy_of
-from polewright.workshop.drafts import Drafts
+from polewright.workshop.drafts import Drafts, WorkingPole
 
 __all__ = [
     "Form",
@@ -26,6 +26,8 @@ __all__ = [
     "SectionAsked",
     "Seeing",
     "Slug",
+    "Visit",
+    "Visiting",
     "answer_refusals",
     "back_from",
     "faults_of",
@@ -84,6 +86,27 @@ Slug = Annotated[str, Path(min_length=1, max_length=80, pattern=r"^[^/\\\x00-\x1
 SectionAsked = Annotated[int | None, Query(ge=1, le=12)]
 LanguageAsked = Annotated[str | None, Query(max_length=20, pattern=r"^[A-Za-z-]+$")]
 Out = Annotated[int | None, Query(ge=0, le=11)]
+
+
+@dataclass(frozen=True, slots=True)
+class Visit:
+    """Somebody at a place of a pole: whose pages, which pole, who reads; the section and the reach looked at."""
+
+    workshop: Here
+    drafts: InWork
+    sights: Seeing
+    reader: Reading
+    slug: Slug
+    section: SectionAsked = None
+    out: Out = None
+
+    def sight(self, table: WorkingPole | None = None) -> Sight:
+        """What is seen of the pole as it is now, or as it stands on the table."""
+        table = self.drafts.look(self.slug) if table is None else table
+        return self.sights.of(table, self.reader, section=self.section, out=self.out)
+
+
+Visiting = Annotated[Visit, Depends()]
 
 
 def faults_of(fault: PolewrightError, reader: Reader) -> list[dict[str, str]]:

@@ -6,14 +6,11 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Query
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from polewright.web.asked import Form, Here, InWork, Out, Reading, SectionAsked, Seeing, Slug
+from polewright.web.asked import Form, Here, InWork, Reading, Slug, Visit, Visiting
 from polewright.web.pages import SEE_OTHER, stepped
 from polewright.web.places.find import find_view
 from polewright.web.shell import place_page
-from polewright.web.sight import Sights
-from polewright.words import Reader
-from polewright.workshop import Workshop
-from polewright.workshop.drafts import WorkingPole
+from polewright.web.sight import Sight
 
 __all__ = ["finding_paths"]
 
@@ -25,34 +22,15 @@ Shelf = Literal["own", "workshop"]
 
 
 @finding_paths.get("/poles/{slug}/find")
-def show(
-    workshop: Here,
-    drafts: InWork,
-    sights: Seeing,
-    reader: Reading,
-    slug: Slug,
-    n: Chosen = 0,
-    section: SectionAsked = None,
-    out: Out = None,
-    shelf: Shelf = "own",
-) -> HTMLResponse:
+def show(visit: Visiting, n: Chosen = 0, shelf: Shelf = "own") -> HTMLResponse:
     """The search of a pole; while it goes on the page looks again by itself."""
-    return _page(workshop, drafts.look(slug), sights, reader, (n, section, out), shelf)
+    return _page(visit, visit.sight(), n, shelf)
 
 
 @finding_paths.post("/poles/{slug}/find/edit")
-def edit(
-    workshop: Here,
-    drafts: InWork,
-    sights: Seeing,
-    reader: Reading,
-    form: Form,
-    slug: Slug,
-    section: SectionAsked = None,
-    out: Out = None,
-) -> HTMLResponse:
+def edit(visit: Visiting, form: Form) -> HTMLResponse:
     """A step back or forward, or a save, from this place."""
-    return _page(workshop, stepped(drafts, slug, form, reader.system), sights, reader, (0, section, out))
+    return _page(visit, visit.sight(stepped(visit, form)))
 
 
 @finding_paths.post("/poles/{slug}/find")
@@ -93,17 +71,9 @@ def _to_the_search(slug: str, form: Mapping[str, str]) -> Response:
     )
 
 
-def _page(
-    workshop: Workshop,
-    table: WorkingPole,
-    sights: Sights,
-    reader: Reader,
-    shown: tuple[int, int | None, int | None],
-    shelf: str = "own",
-) -> HTMLResponse:
-    chosen, section, out = shown
-    sight = sights.of(table, reader, section=section, out=out)
-    job = workshop.searches.latest(table.slug)
-    answer = None if job is None or job.is_under_way else workshop.searches.answer(table.slug)
-    view = find_view(sights, sight, job, answer, chosen, shelf=shelf)
+def _page(visit: Visit, sight: Sight, chosen: int = 0, shelf: str = "own") -> HTMLResponse:
+    searches = visit.workshop.searches
+    job = searches.latest(visit.slug)
+    answer = None if job is None or job.is_under_way else searches.answer(visit.slug)
+    view = find_view(visit.sights, sight, job, answer, chosen, shelf=shelf)
     return HTMLResponse(place_page("find", sight, find=view))

@@ -10,20 +10,18 @@ from pydantic import AfterValidator
 from polewright.codes import Message
 from polewright.drawings.style import screen_css
 from polewright.errors import DocumentError, StockError
-from polewright.units import System
-from polewright.web.asked import Form, Here, InWork, LanguageAsked, Out, Reading, SectionAsked, Seeing, Slug, back_from
+from polewright.web.asked import Form, Here, InWork, LanguageAsked, Reading, Seeing, Slug, Visit, Visiting, back_from
 from polewright.web.job_lines import job_lines
 from polewright.web.place_table import GROUPS, PLACES, PlaceRequest
 from polewright.web.places.today import today_view
 from polewright.web.render import page
 from polewright.web.shell import place_page
-from polewright.web.sight import Sights
 from polewright.web.stocking import stocked_change
-from polewright.words import Reader, languages
-from polewright.workshop import Workshop, address_of
-from polewright.workshop.drafts import Drafts, WorkingPole
+from polewright.words import languages
+from polewright.workshop import address_of
+from polewright.workshop.drafts import WorkingPole
 
-__all__ = ["page_paths", "shown_place", "stepped"]
+__all__ = ["page_paths", "stepped"]
 
 page_paths = APIRouter()
 
@@ -114,39 +112,15 @@ def pole(slug: Slug) -> Response:
 
 
 @page_paths.get("/poles/{slug}/{place}")
-def show(
-    workshop: Here,
-    drafts: InWork,
-    sights: Seeing,
-    reader: Reading,
-    slug: Slug,
-    place: Place,
-    section: SectionAsked = None,
-    out: Out = None,
-    correct: Entry = None,
-    language: LanguageAsked = None,
-) -> HTMLResponse:
+def show(visit: Visiting, place: Place, correct: Entry = None, language: LanguageAsked = None) -> HTMLResponse:
     """A place of a pole; at the bench `correct` is the entry to be put right, `language` is that of the sheet."""
-    return HTMLResponse(
-        shown_place(workshop, sights, drafts.look(slug), place, reader, section, out, correct, language)
-    )
+    return _shown(place, PlaceRequest(visit.workshop, visit.sight(), correct, language))
 
 
 @page_paths.post("/poles/{slug}/{place}/edit")
-def edit(
-    workshop: Here,
-    drafts: InWork,
-    sights: Seeing,
-    reader: Reading,
-    form: Form,
-    slug: Slug,
-    place: Place,
-    section: SectionAsked = None,
-    out: Out = None,
-) -> HTMLResponse:
+def edit(visit: Visiting, form: Form, place: Place) -> HTMLResponse:
     """One edit, or a step back or forward; the place as it is after it."""
-    table = stepped(drafts, slug, form, reader.system)
-    return HTMLResponse(shown_place(workshop, sights, table, place, reader, section, out))
+    return _shown(place, PlaceRequest(visit.workshop, visit.sight(stepped(visit, form))))
 
 
 @page_paths.post("/poles/{slug}/revisions")
@@ -182,26 +156,16 @@ def take_out(workshop: Here, slug: Slug, name: str, number: Annotated[int | None
     )
 
 
-def shown_place(
-    workshop: Workshop,
-    sights: Sights,
-    table: WorkingPole,
-    place: str,
-    reader: Reader,
-    section: int | None,
-    out: int | None,
-    correct: int | None = None,
-    language: str | None = None,
-) -> str:
+def _shown(place: str, asked: PlaceRequest) -> HTMLResponse:
     """The page of a place."""
-    sight = sights.of(table, reader, section=section, out=out)
     values = PLACES[place].values
     assert values is not None
-    return place_page(place, sight, **values(PlaceRequest(workshop, sight, correct, language)))
+    return HTMLResponse(place_page(place, asked.sight, **values(asked)))
 
 
-def stepped(drafts: Drafts, slug: str, form: Mapping[str, str], system: System) -> WorkingPole:
+def stepped(visit: Visit, form: Mapping[str, str]) -> WorkingPole:
     """The pole after what the form asks: an edit, a step back or forward, a save."""
+    drafts, slug = visit.drafts, visit.slug
     what, seen = form.get("edit", ""), form.get("seen", "")
     if what == "undo":
         return drafts.undo(slug, seen)
@@ -209,4 +173,4 @@ def stepped(drafts: Drafts, slug: str, form: Mapping[str, str], system: System) 
         return drafts.redo(slug, seen)
     if what == "save":
         return drafts.save(slug, seen)
-    return drafts.edit(slug, seen, stocked_change(form, system, drafts.workshop))
+    return drafts.edit(slug, seen, stocked_change(form, visit.reader.system, drafts.workshop))

@@ -5,14 +5,11 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from polewright.codes import Message
 from polewright.errors import DesignError
-from polewright.web.asked import Form, Here, InWork, Out, Reading, SectionAsked, Seeing, Slug
+from polewright.web.asked import Form, Here, InWork, Slug, Visit, Visiting
 from polewright.web.pages import SEE_OTHER, stepped
 from polewright.web.places.spread import COPIES, spread_view
 from polewright.web.shell import place_page
-from polewright.web.sight import Sights
-from polewright.words import Reader
-from polewright.workshop import Workshop
-from polewright.workshop.drafts import WorkingPole
+from polewright.web.sight import Sight
 
 __all__ = ["spreading_paths"]
 
@@ -21,32 +18,15 @@ MOST_ORDER = 10_000
 
 
 @spreading_paths.get("/poles/{slug}/spread")
-def show(
-    workshop: Here,
-    drafts: InWork,
-    sights: Seeing,
-    reader: Reading,
-    slug: Slug,
-    section: SectionAsked = None,
-    out: Out = None,
-) -> HTMLResponse:
+def show(visit: Visiting) -> HTMLResponse:
     """The spread of a pole; while it is sampled the page looks again by itself."""
-    return _page(workshop, drafts.look(slug), sights, reader, section, out)
+    return _page(visit, visit.sight())
 
 
 @spreading_paths.post("/poles/{slug}/spread/edit")
-def edit(
-    workshop: Here,
-    drafts: InWork,
-    sights: Seeing,
-    reader: Reading,
-    form: Form,
-    slug: Slug,
-    section: SectionAsked = None,
-    out: Out = None,
-) -> HTMLResponse:
+def edit(visit: Visiting, form: Form) -> HTMLResponse:
     """A step back or forward, or a save, from this place."""
-    return _page(workshop, stepped(drafts, slug, form, reader.system), sights, reader, section, out)
+    return _page(visit, visit.sight(stepped(visit, form)))
 
 
 @spreading_paths.post("/poles/{slug}/spread")
@@ -77,9 +57,7 @@ def _count(form: Form, field: str, most: int) -> int:
     return int(typed)
 
 
-def _page(
-    workshop: Workshop, table: WorkingPole, sights: Sights, reader: Reader, section: int | None, out: int | None
-) -> HTMLResponse:
-    sight = sights.of(table, reader, section=section, out=out)
-    job, answer = workshop.samplings.latest(table.slug), workshop.samplings.answer(table.slug)
+def _page(visit: Visit, sight: Sight) -> HTMLResponse:
+    samplings = visit.workshop.samplings
+    job, answer = samplings.latest(visit.slug), samplings.answer(visit.slug)
     return HTMLResponse(place_page("spread", sight, spread=spread_view(sight, job, answer)))
