@@ -67,6 +67,7 @@ EXAMPLES: tuple[Example, ...] = (
     Example(
         "post", "/api/hold", body=lambda d: {"design": d, "hold": {"support": "hands", "lean_deg": 40.0}, "reach": "3"}
     ),
+    Example("post", "/api/hold/band", {"copies": 64}, lambda d: {"design": d, "hold": {"support": "clamped"}}),
     Example("post", "/api/rank", body=lambda d: {"designs": [d, _named(d, "Reedlight 7 once more")]}),
     Example("post", "/api/bench", body=lambda d: {"design": d, "record": _record(d)}),
     Example("post", "/api/scatter", {"poles": 64, "seed": 1, "order": 10}, lambda d: d),

@@ -11,19 +11,20 @@ from polewright.api.here import Here
 from polewright.words import default_reader
 from polewright.words.reports.bench import BenchResult, bench_result
 from polewright.words.reports.check import CheckReport, check_report
-from polewright.words.reports.hold import HoldFigures, hold_figures
+from polewright.words.reports.hold import HoldBand, HoldFigures, band_figures, hold_figures
 from polewright.words.reports.ranking import Ranking, ranking_report
 from polewright.words.reports.scatter import ScatterReport, scatter_report
 from polewright.words.reports.wall import WallFigures, wall_figures
 from polewright.workshop import bench_answer, design_of, rank_designs, record_of, schema_kinds, schema_of
 from polewright.workshop.hold import hold_report
+from polewright.workshop.hold_band import held_band
 from polewright.workshop.scatter import sample_plan, scatter_answer
 from polewright.workshop.wall import wall_answer
 
 __all__ = ["figure_paths"]
 
 Section = Annotated[int, Path(ge=1, le=99, description="number of the section, the tip first")]
-Poles = Annotated[int, Query(ge=64, le=4096, description="copies to sample")]
+Copies = Annotated[int, Query(ge=64, le=4096, description="copies to sample")]
 Seed = Annotated[int, Query(ge=0, le=2**31 - 1, description="the same seed gives the same answer")]
 Order = Annotated[int, Query(ge=1, le=10_000, description="poles in the order that must pass")]
 Kind = Annotated[str, Path(min_length=1, max_length=40, pattern="^[a-z-]+$")]
@@ -50,6 +51,14 @@ def hold(asked: AskedHold) -> HoldFigures:
     return hold_figures(report.hold, default_reader(), spending=report.spending)
 
 
+@figure_paths.post("/hold/band")
+def hold_copies(asked: AskedHold, copies: Copies = 64) -> HoldBand:
+    """Where the copies of a pole lie in a hold; it takes some seconds."""
+    values = asked.hold.model_dump(exclude_unset=True)
+    band = held_band(design_of(asked.design), values, reach=asked.reach, copies=copies)
+    return band_figures(band, default_reader())
+
+
 @figure_paths.post("/rank")
 def rank(workshop: Here, asked: AskedRank) -> Ranking:
     """Designs in order, as `polewright rank FILES --json` gives them."""
@@ -64,7 +73,7 @@ def bench(asked: AskedRecord) -> BenchResult:
 
 
 @figure_paths.post("/scatter")
-def scatter(design: Plain, poles: Poles = 1024, seed: Seed = 1, order: Order = 10) -> ScatterReport:
+def scatter(design: Plain, poles: Copies = 1024, seed: Seed = 1, order: Order = 10) -> ScatterReport:
     """What copies of a design come to, as `polewright scatter FILE --json` gives it; it takes some seconds."""
     answer = scatter_answer(design_of(design), plan=sample_plan(poles, seed), order=order)
     return scatter_report(answer, default_reader())

@@ -35,6 +35,7 @@ __all__ = [
     "hold_report",
     "hold_scene",
     "hold_shape",
+    "holding_at",
     "holding_of",
     "lean_message",
     "spendings",
@@ -82,8 +83,12 @@ def hold_report(design: Design, values: Mapping[str, Any], *, reach: str | None 
     DocumentError : a value that no hold has, or a reach that this pole has not, by the names of the fields.
     """
     work = workpiece(design)
-    holding = holding_of({**values, **_drawn(work, reach)})
-    return HoldReport(hold_answer(design, work, holding), spendings(design, work))
+    return HoldReport(hold_answer(design, work, holding_at(work, values, reach)), spendings(design, work))
+
+
+def holding_at(work: Workpiece, values: Mapping[str, Any], reach: str | None) -> Holding:
+    """The hold of a pole by its values, drawn out to a reach; as `hold_report` takes both."""
+    return holding_of({**values, **_drawn(work, reach)})
 
 
 def _drawn(work: Workpiece, reach: str | None) -> dict[str, object]:

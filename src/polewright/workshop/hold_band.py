@@ -2,10 +2,11 @@
 
 import math
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Mapping
 from concurrent.futures import Executor
 from dataclasses import dataclass, fields, replace
 from functools import lru_cache
+from typing import Any
 
 import numpy as np
 
@@ -14,7 +15,7 @@ from polewright.arrays import FloatArray
 from polewright.codes import Message
 from polewright.conventions.confidence import tails
 from polewright.documents.design import Design
-from polewright.documents.values import Workpiece
+from polewright.documents.values import Workpiece, workpiece
 from polewright.drawings.hold import Band
 from polewright.errors import DesignError, NotConverged
 from polewright.pole.batch import PoleBatch, bent_lines
@@ -34,9 +35,10 @@ from polewright.scatter import (
     pole_of_copy,
     poles_drawn,
 )
-from polewright.workshop.hold_shape import HoldShape
+from polewright.workshop.hold import holding_at
+from polewright.workshop.hold_shape import HoldShape, hold_shape
 
-__all__ = ["STEPS", "Lines", "Sampling", "band_of", "hold_band", "lines_of", "sample"]
+__all__ = ["STEPS", "Lines", "Sampling", "band_of", "held_band", "hold_band", "lines_of", "sample"]
 
 STEPS = (64, 512, 4096)  # copies after which the band is drawn anew
 STATIONS = 25
@@ -196,6 +198,17 @@ def band_of(held: HoldShape, lines: Lines) -> Band:
     ends = {"least": float(least[worst]), "most": float(most[worst]), "copies": lines.copies}
     label = Message("band.droops" if worst == -1 else "band.sags", **ends)
     return Band(along, least, most, Message("band.lost", band=label, lost=lost) if lost else label)
+
+
+def held_band(design: Design, values: Mapping[str, Any], *, reach: str | None = None, copies: int = STEPS[0]) -> Band:
+    """The band of a hold as it is asked for; see `hold_report` for what `values` and `reach` are.
+
+    Raises
+    ------
+    DocumentError : a hold that this pole cannot be in. NotConverged : more than one copy in a hundred finds no balance.
+    """
+    work = workpiece(design)
+    return hold_band(design, work, hold_shape(design, work, holding_at(work, values, reach)), copies=copies)
 
 
 def hold_band(design: Design, work: Workpiece, held: HoldShape, *, copies: int = STEPS[0]) -> Band:

@@ -2,10 +2,12 @@
 
 import math
 from collections.abc import Sequence
-from typing import Literal
+from typing import Literal, Protocol
 
 from polewright.answers.hold import HoldAnswer, JointPress, SafeAnswer
 from polewright.answers.spend import Spending
+from polewright.arrays import FloatArray
+from polewright.codes import Message
 from polewright.documents.document import Document, Part
 from polewright.pole.margins import Margin
 from polewright.units import to
@@ -24,7 +26,7 @@ from polewright.words.reader import Reader
 from polewright.words.reports.plain import plain_text
 from polewright.words.reports.spend import SpendingFigures, spending_figures
 
-__all__ = ["HoldFigures", "JointForce", "MarginFigure", "SafeFigure", "hold_figures"]
+__all__ = ["HoldBand", "HoldFigures", "JointForce", "MarginFigure", "SafeFigure", "band_figures", "hold_figures"]
 
 MOST_FACTOR, MOST_LIMIT = 1e9, 1e12  # written where there is no end: JSON has no infinity
 
@@ -104,6 +106,47 @@ class HoldFigures(Document):
     line_x_mm: tuple[float, ...]
     line_z_mm: tuple[float, ...]
     where_to_spend: tuple[SpendingFigures, ...] = ()
+
+
+class Band(Protocol):
+    """Where copies lie: along, least, most (n,) [m], and what is said of it."""
+
+    @property
+    def along(self) -> FloatArray:
+        """(n,) [m] along the root axis."""
+
+    @property
+    def least(self) -> FloatArray:
+        """(n,) [m] below it."""
+
+    @property
+    def most(self) -> FloatArray:
+        """(n,) [m] below it."""
+
+    @property
+    def label(self) -> Message | str:
+        """The band in words."""
+
+
+class HoldBand(Document):
+    """Where 95 of 100 copies of a held pole lie: least and most below the root axis, by place along it."""
+
+    document: Literal["hold-band"] = "hold-band"
+    says: str
+    along_mm: tuple[float, ...]
+    least_mm: tuple[float, ...]
+    most_mm: tuple[float, ...]
+
+
+def band_figures(band: Band, reader: Reader) -> HoldBand:
+    """The band as it is published; figures are metric for every reader."""
+    says = band.label if isinstance(band.label, str) else Reader(reader.language).text(band.label)
+    return HoldBand(
+        says=plain_text(says),
+        along_mm=tuple(to(float(v), "mm") for v in band.along),
+        least_mm=tuple(to(float(v), "mm") for v in band.least),
+        most_mm=tuple(to(float(v), "mm") for v in band.most),
+    )
 
 
 def hold_figures(answer: HoldAnswer, reader: Reader, *, spending: Sequence[Spending] = ()) -> HoldFigures:

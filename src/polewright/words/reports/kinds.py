@@ -20,6 +20,7 @@ REPORTS: Mapping[str, tuple[str, str]] = MappingProxyType(
         "wall-figures": ("wall", "WallFigures"),
         "scatter-report": ("scatter", "ScatterReport"),
         "hold-figures": ("hold", "HoldFigures"),
+        "hold-band": ("hold", "HoldBand"),
     }
 )
 """Kind as a report says it: its module in this room, and its model."""
