@@ -107,7 +107,7 @@ def conversions(monkeypatch: pytest.MonkeyPatch) -> Counter[tuple[str, str, floa
         return one
 
     rooms = [room for name, room in sys.modules.items() if name.startswith("polewright.")]
-    for name, is_field_first in (("si", True), ("shown", True), ("to", False), ("from_", False)):
+    for name, is_field_first in (("si", True), ("from_si", True), ("to", False), ("from_", False)):
         convert = getattr(units, name)
         wrapped = counting(name, convert, is_field_first=is_field_first)
         for room in rooms:
