@@ -2,16 +2,19 @@
 
 import io
 import json
+from dataclasses import replace
 from pathlib import Path
 
 import numpy as np
 import pytest
 
 from polewright.answers.find import Finder, StoppedEarly
-from polewright.answers.find.state import state_from
+from polewright.answers.find.state import state_bytes, state_from
+from polewright.answers.options import search_values
+from polewright.answers.wishes import WISHES
 from polewright.documents.files import load
 from polewright.errors import DesignError
-from polewright.search import pole_search
+from polewright.search import FigureLimit, pole_search
 
 BRIEFS = Path(__file__).parents[2] / "examples" / "briefs"
 
@@ -87,6 +90,14 @@ def test_a_state_of_another_brief_is_refused(stopped):
 def test_what_is_no_state_is_refused_with_a_message(data):
     with pytest.raises(DesignError, match=r"want\.state_file"):
         Finder(brief(150.0)).search(data)
+
+
+def test_a_state_keeps_every_limit_of_the_search():
+    limited = search_values(brief(150.0)).brief
+    figures = tuple(FigureLimit(w.search, 1.5 + i) for i, w in enumerate(w for w in WISHES if w.search is not None))
+    assert len(figures) >= 2
+    for wanted in (limited, replace(limited, figures=figures)):
+        assert state_from(state_bytes("a brief", wanted, None), "a brief")[0] == wanted
 
 
 def test_checkpoints_are_offered_before_branch_and_bound_and_go_on_from_the_best_pole_so_far(whole):

@@ -162,6 +162,7 @@ def test_a_lot_of_its_own_is_chosen_for_a_ply_and_kept_for_the_workshop(page: Pa
     page.click("#prepreg-2-remove")
     expect(page.locator("[aria-label='Prepreg SM150-B']")).to_have_count(0)
     page.click("[data-act=undo]")
+    expect(page.locator("[aria-label='Prepreg SM150-B']")).to_have_count(1)
     page.goto(f"{REED}/wall?section=4")
     page.select_option("#ply-1-prepreg", "SM150-B")
     expect(page.locator(".rev")).to_have_text(UNSAVED)

@@ -3,16 +3,17 @@
 import io
 import json
 import zipfile
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from math import inf
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
 
+from polewright.answers.wishes import WISHES
 from polewright.codes import Message
 from polewright.errors import DesignError
-from polewright.search import Brief, FurtherDroop, FurtherFlex
+from polewright.search import Brief, FigureLimit, FurtherDroop, FurtherFlex
 
 __all__ = ["brief_from", "state_bytes", "state_from"]
 
@@ -33,7 +34,7 @@ def state_bytes(about: str, brief: Brief, kept: dict[str, Any] | None, fronts: d
             "polewright": "stopped search",
             "schema": SCHEMA,
             "about": about,
-            "brief": _told(asdict(brief)),
+            "brief": _told_brief(brief),
             "kept": _flat(kept, arrays),
             "fronts": _flat(fronts, arrays),
         }
@@ -41,6 +42,12 @@ def state_bytes(about: str, brief: Brief, kept: dict[str, Any] | None, fronts: d
     out = io.BytesIO()
     np.savez_compressed(out, text=np.frombuffer(text.encode("utf-8"), np.uint8), **arrays)  # type: ignore[arg-type]
     return out.getvalue()
+
+
+def _told_brief(brief: Brief) -> dict[str, Any]:
+    """The limits of a search in a form that JSON holds; a figure of the whole pole by its code."""
+    told: dict[str, Any] = _told(asdict(replace(brief, figures=())))
+    return told | {"figures": {limit.figure.code: limit.at_most for limit in brief.figures}}
 
 
 def _told(value: Any) -> Any:
@@ -109,4 +116,6 @@ def brief_from(told: dict[str, Any]) -> Brief:
     plain["sections"] = tuple(plain["sections"])
     plain["droops"] = tuple(FurtherDroop(**w) for w in plain["droops"])
     plain["flexes"] = tuple(FurtherFlex(**w) for w in plain["flexes"])
+    known = {wish.search.code: wish.search for wish in WISHES if wish.search is not None}
+    plain["figures"] = tuple(FigureLimit(known[code], most) for code, most in (plain.get("figures") or {}).items())
     return Brief(**plain)
