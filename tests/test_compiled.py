@@ -49,6 +49,15 @@ def test_a_loop_is_marked_by_the_content_of_its_room():
     assert len({compiled._content_of(name) for name in ROOMS}) == len(ROOMS)
 
 
+@pytest.mark.parametrize("kept", [compiled.BesideSource, compiled.ForUser])
+def test_what_another_version_of_the_program_kept_is_never_opened(kept, monkeypatch):
+    """It may hold types that this version names otherwise, on which reading it would fail."""
+    place = kept.from_function(beam_of.py_func, beam_of.py_func.__code__.co_filename)
+    now = place.get_disambiguator()
+    monkeypatch.setattr(compiled, "_content_of", lambda _room: bytes(32))
+    assert place.get_disambiguator() != now
+
+
 def test_a_loop_of_another_package_is_left_to_the_compiler():
     assert compiled.BesideSource.from_function(test_no_file_is_listed_that_holds_no_loop, __file__) is None
     assert compiled.ForUser.from_function(test_no_file_is_listed_that_holds_no_loop, __file__) is None

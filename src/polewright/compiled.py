@@ -76,30 +76,35 @@ def _room_of(file: str) -> str | None:
     return folder.name if folder.parent == _PACKAGE.resolve() and folder.name in LOOP_FILES else None
 
 
-class BesideSource(InTreeCacheLocator):  # type: ignore[misc]  # numba ships no types
+class _OfThisContent:
+    """Where a compiled loop of ours is kept: under the content it was compiled from.
+
+    What another version of the program kept is never opened; it may name things that are gone.
+    """
+
+    _py_file: str
+    _lineno: int
+
+    def get_source_stamp(self) -> bytes:
+        """What a kept loop must have been compiled from."""
+        return _content_of(cast(str, _room_of(self._py_file)))
+
+    def get_disambiguator(self) -> str:
+        """Part of the name of a kept loop's file, after the loop's own name."""
+        return f"{self._lineno}-{self.get_source_stamp().hex()[:12]}"
+
+    @classmethod
+    def from_function(cls, py_func: Any, py_file: str) -> Any:
+        """A locator for a loop of ours; None for any other function."""
+        return None if _room_of(py_file) is None else super().from_function(py_func, py_file)  # type: ignore[misc]
+
+
+class BesideSource(_OfThisContent, InTreeCacheLocator):  # type: ignore[misc]  # numba ships no types
     """Keeps loops of ours beside their source."""
 
-    def get_source_stamp(self) -> bytes:
-        """What a kept loop must have been compiled from."""
-        return _content_of(cast(str, _room_of(self._py_file)))
 
-    @classmethod
-    def from_function(cls, py_func: Any, py_file: str) -> Any:
-        """A locator for a loop of ours; None for any other function."""
-        return None if _room_of(py_file) is None else super().from_function(py_func, py_file)
-
-
-class ForUser(UserWideCacheLocator):  # type: ignore[misc]  # numba ships no types
+class ForUser(_OfThisContent, UserWideCacheLocator):  # type: ignore[misc]  # numba ships no types
     """Keeps loops of ours in the user's cache folder, where the source may not be written beside."""
-
-    def get_source_stamp(self) -> bytes:
-        """What a kept loop must have been compiled from."""
-        return _content_of(cast(str, _room_of(self._py_file)))
-
-    @classmethod
-    def from_function(cls, py_func: Any, py_file: str) -> Any:
-        """A locator for a loop of ours; None for any other function."""
-        return None if _room_of(py_file) is None else super().from_function(py_func, py_file)
 
 
 _DEFAULTS = "UserProvidedCacheLocator,InTreeCacheLocator,UserWideCacheLocator,IPythonCacheLocator,ZipCacheLocator"
