@@ -3,7 +3,7 @@
 import json
 from pathlib import Path
 
-from tests.kept.figures import Row
+from tests.kept.figures import Place, Row
 
 FOLDER = Path(__file__).parent / "data"
 
@@ -12,17 +12,18 @@ def _file(name: str, ending: str) -> Path:
     return FOLDER / f"{name.replace(' ', '-').replace('/', '-').replace('?', '-').replace('=', '-')}.{ending}"
 
 
-def kept_answer(name: str) -> dict[str, float]:
+def kept_answer(name: str) -> dict[str, Place]:
     """Numbers by their place."""
-    found: dict[str, dict[str, float]] = json.loads(_file(name, "json").read_text(encoding="utf-8"))
+    found: dict[str, dict[str, Place]] = json.loads(_file(name, "json").read_text(encoding="utf-8"))
     return {f"{place}{own}": value for place, values in found.items() for own, value in values.items()}
 
 
-def keep_answer(name: str, numbers: dict[str, float]) -> None:
+def keep_answer(name: str, numbers: dict[str, Place]) -> None:
     """Write the numbers, those of one value in one line."""
-    by_value: dict[str, dict[str, float]] = {}
+    by_value: dict[str, dict[str, Place]] = {}
     for place, value in numbers.items():
-        cut = place.rfind("]", 0, place.rfind(".")) + 1 if "." in place else 0
+        cut = place.find(": ") if ": " in place else place.rfind("]", 0, place.rfind(".")) + 1 or place.rfind(".")
+        cut = max(cut, 0)
         by_value.setdefault(place[:cut], {})[place[cut:]] = value
     lines = ",\n".join(f"{json.dumps(value)}: {json.dumps(own)}" for value, own in by_value.items())
     FOLDER.mkdir(exist_ok=True)

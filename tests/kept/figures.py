@@ -4,7 +4,7 @@ import difflib
 import html
 import re
 from collections import Counter
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from typing import Any
 
 from polewright.units import QUANTITIES
@@ -15,6 +15,8 @@ FIGURE = re.compile(rf"(?<![\w#.])[-−]?\d+(?:[.,]\d+)*(?:\s{{0,2}}(?:{'|'.join
 SHOWN = re.compile(r'\b(?:value|min|max|step|placeholder|title|aria-label)="([^"]*)"')
 BLOCK = re.compile(r"<(?:tr|li|p|h\d|dl|dt|ul|ol|table|section|article|form|fieldset|figure|label|text|summary|div)\b")
 Row = tuple[str, ...]
+Place = float | str
+"""What stands at a place of an answer: a number or a code."""
 RELATIVE = 2e-6
 """Machines round differently in the last digits of a double; what is printed has fewer."""
 
@@ -46,13 +48,19 @@ def in_page(page: str) -> list[Row]:
     return in_text(html.unescape(page).replace("~", "|"))
 
 
-def moved(kept: dict[str, float], now: dict[str, float]) -> list[str]:
-    """Kept numbers that are gone or differ now; new ones are welcome."""
+def moved(kept: Mapping[str, Place], now: Mapping[str, Place]) -> list[str]:
+    """Kept numbers and codes that are gone or differ now; new ones are welcome."""
     return [
         f"{place}: {value!r} became {now.get(place)!r}"
         for place, value in kept.items()
-        if place not in now or abs(now[place] - value) > RELATIVE * abs(value) + 1e-12
+        if not _is_same(value, now.get(place))
     ]
+
+
+def _is_same(value: Place, now: Place | None) -> bool:
+    if isinstance(value, str) or isinstance(now, str) or now is None:
+        return value == now
+    return abs(now - value) <= RELATIVE * abs(value) + 1e-12 or repr(now) == repr(value)
 
 
 def gone(kept: list[Row], now: list[Row]) -> list[str]:

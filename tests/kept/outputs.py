@@ -11,7 +11,7 @@ import subprocess
 import sys
 import tempfile
 import tomllib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from datetime import UTC, datetime
 from functools import partial
 from pathlib import Path
@@ -25,8 +25,14 @@ from polewright.cli.app import main
 from polewright.documents.files import load
 from polewright.store import open_store
 from polewright.web import beside, create_pages
+from polewright.words import languages
 from polewright.workshop import EDITS, Workshop, changes, open_workshop, schema_kinds, schema_of
-from tests.kept.figures import Row, by_place, in_page, in_text
+from tests.kept.edited import edits_tried
+from tests.kept.figures import Place, Row, by_place, in_page, in_text
+from tests.kept.forms import forms_of_texts
+from tests.kept.measured import measured_in_full
+from tests.kept.refused import PLAINS, refused_fields, refused_tests
+from tests.kept.whole import holds_in_full, pole_in_full, walls_in_full
 
 ROOT = Path(__file__).parents[2]
 POLES = ("reedlight-7", "tallreed-11", "crookbough-5", "peerglass-8")
@@ -147,11 +153,20 @@ def small_search() -> dict[str, float]:
     return {p: n for p, n in by_place(answer) if not p.startswith("search") and not any(w in p for w in left_out)}
 
 
-ANSWERS: dict[str, Callable[[], dict[str, float]]] = {
+ANSWERS: dict[str, Callable[[], Mapping[str, Place]]] = {
     **{name: partial(answer_of, name) for name in COMMANDS},
     "limits of documents": limits_of_documents,
     "changes of edits": changes_of_edits,
     "small search": small_search,
+    **{f"whole {pole}": partial(pole_in_full, pole) for pole in POLES},
+    **{f"walls {pole}": partial(walls_in_full, pole) for pole in ("reedlight-7", "peerglass-8")},
+    **{f"holds {pole}": partial(holds_in_full, pole) for pole in POLES},
+    "tests of tubes and poles": measured_in_full,
+    "refused tests and holds": refused_tests,
+    "edits tried": partial(edits_tried, 0),
+    "further edits tried": partial(edits_tried, 1),
+    **{f"forms of texts {language}": partial(forms_of_texts, language) for language in languages()},
+    **{f"refused {kind}": partial(refused_fields, kind) for kind in PLAINS},
 }
 """The numbers of answers to programs, by name."""
 

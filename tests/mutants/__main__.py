@@ -36,6 +36,7 @@ def main(words: list[str] | None = None) -> int:
     print(f"seed {asked.seed}: {len(faults)} faults, {len(cover.tests)} tests; map {_minutes(begun)}", flush=True)  # noqa: T201
     bench = Bench.set_up(ROOT, cache, cover, asked.workers, asked.seconds)
     outcomes = bench.try_all(faults, _tell)
+    bench.end()
     return _conclude(outcomes, bench, begun)
 
 

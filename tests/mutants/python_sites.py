@@ -228,7 +228,9 @@ class _Finder:
             middle = (self.span(left)[1], self.span(right)[0])
             between = self.text[slice(*middle)]
             if between.strip(" ()\n") == sign:
-                self.add("comparison", middle, *(between.replace(sign, other) for other in others))
+                is_never_met = any(_is_tiny(each) for each in (left, right))
+                kept = [other for other in others if not (is_never_met and other in (f"{sign}=", sign.rstrip("=")))]
+                self.add("comparison", middle, *(between.replace(sign, other) for other in kept))
             left = right
 
     def call(self, node: ast.Call) -> None:
@@ -307,6 +309,12 @@ def _inner(node: ast.expr) -> Iterator[ast.expr]:
 
 def _called(node: ast.Call) -> str:
     return node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
+
+
+def _is_tiny(node: ast.expr) -> bool:
+    """Whether a number is for telling zero from what rounding leaves: no figure is equal to it."""
+    value = node.value if isinstance(node, ast.Constant) else 1.0
+    return isinstance(value, float) and (0.0 < value <= 1e-6 or value >= 1e12)
 
 
 def _is_log(node: ast.Call) -> bool:

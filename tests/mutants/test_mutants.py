@@ -32,6 +32,8 @@ def planted(code: str, kind: str) -> list[str]:
         ("x = a + b", "operator", ["x = a - b"]),
         ("x = a and b", "operator", ["x = a or b"]),
         ("x = a < b", "comparison", ["x = a <= b", "x = a >= b"]),
+        ("x = a < 1e-9", "comparison", ["x = a >= 1e-9"]),
+        ("x = a >= 1e-9", "comparison", ["x = a < 1e-9"]),
         ("x = a not in b", "comparison", ["x = a in b"]),
         ("x = a + b * c", "dropped term", ["x = a", "x = (b * c)", "x = a + b", "x = a + c"]),
         ("x = a and b", "dropped term", ["x = (b)", "x = (a)"]),
@@ -147,7 +149,10 @@ def test_a_whole_campaign_on_a_small_tree(small_tree, tmp_path, monkeypatch):
     faults = [f for f in all_faults(small_tree) if f.kind == "operator"]
     told: list[Outcome] = []
     bench = Bench.set_up(small_tree, tmp_path / "cache", cover, workers=1, seconds=30.0)
-    found = {o.fault.scope: o.by for o in bench.try_all(faults, told.append)}
+    try:
+        found = {o.fault.scope: o.by for o in bench.try_all(faults, told.append)}
+    finally:
+        bench.end()
     assert found == {"price": "tests/test_price.py::test_price", "spare": None}
     assert len(told) == 2
     assert isinstance(told[0].fault, Fault)

@@ -11,14 +11,21 @@ import time
 from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
+from functools import partial
 from pathlib import Path
 
 from tests.mutants.cover_map import CoverMap, Test
 from tests.mutants.fault import Fault
 from tests.mutants.trees import Tree
+from tests.mutants.warm_process import Warm
 
 FIRST_FILES, FIRST_TESTS, FIRST_SECONDS = 6, 40, 8.0  # what is tried first, for most faults are noticed at once
 START = 25.0  # [s] allowed for a process of tests to start before its own time counts
+
+
+Found = tuple[str | None, int, bool]  # what failed, how many tests ran, whether the time was too short for all
+NONE: Found = (None, 0, False)
+Running = Callable[[list[Test], float], Found | None]
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +51,7 @@ class Bench:
 
     original: Path
     cover: CoverMap
-    trees: "queue.Queue[Tree]"
+    trees: "queue.Queue[Warm]"
     seconds: float = 120.0
     unsound: dict[str, bool] = field(default_factory=dict)
     lock: threading.Lock = field(default_factory=threading.Lock)
@@ -52,9 +59,9 @@ class Bench:
     @classmethod
     def set_up(cls, root: Path, cache: Path, cover: CoverMap, workers: int, seconds: float) -> "Bench":
         """A fresh copy of the tree for every worker."""
-        trees: queue.Queue[Tree] = queue.Queue()
+        trees: queue.Queue[Warm] = queue.Queue()
         for i in range(workers):
-            trees.put(Tree.copied(root, cache / f"tree-{i}"))
+            trees.put(Warm.started(Tree.copied(root, cache / f"tree-{i}"), cover.tests))
         return cls(root, cover, trees, seconds)
 
     def try_all(self, faults: Iterable[Fault], told: Callable[[Outcome], None]) -> list[Outcome]:
@@ -74,44 +81,63 @@ class Bench:
         begun, groups = time.monotonic(), self.cover.choice(fault)
         if not groups:
             return Outcome(fault, None, 0, 0.0, is_uncovered=True)
-        tree = self.trees.get()
+        warm = self.trees.get()
         try:
-            by, ran, cut = self._until_noticed(tree, fault, groups)
+            tests = [test for group in groups for test in group]
+            found = self._until_noticed(warm, tests, partial(warm.run, fault)) if fault.path.endswith(".py") else None
+            if found is None:
+                found = self._afresh(warm, fault, groups)
         finally:
-            self.trees.put(tree)
+            self.trees.put(warm)
+        by, ran, cut = found
         return Outcome(fault, by, ran, time.monotonic() - begun, cut)
 
-    def _until_noticed(self, tree: Tree, fault: Fault, groups: list[list[Test]]) -> tuple[str | None, int, bool]:
+    def _afresh(self, warm: Warm, fault: Fault, groups: list[list[Test]]) -> Found:
+        """In processes of their own: first the fastest tests of a few files, then all."""
         first = first_tests(groups[0])
-        begun, ran, is_cut_short, done = time.monotonic(), 0, False, set(first)
-        rest = [test for group in groups for test in by_file(group) if test not in done]
+        done = {test.name for test in first}
+        rest = [test for group in groups for test in by_file(group) if test.name not in done]
+        total = 0
         for batch in (first, rest):
-            waiting = [t for t in batch if not self.unsound.get(t.name)]
-            while waiting:
-                left = self.seconds - (time.monotonic() - begun)
-                if left <= 0.0:
-                    return None, ran, True
-                tree.plant(fault)
-                try:
-                    by, count, cut = run(tree, waiting, left)
-                finally:
-                    tree.heal(fault, self.original)
-                ran, is_cut_short = ran + count, is_cut_short or cut
-                if by is None:
-                    break
-                if self._is_sound(tree, by, waiting):
-                    return by, ran, False
-                waiting = [t for t in waiting if not self.unsound.get(t.name)]
-        return None, ran, is_cut_short
+            by, ran, cut = (
+                self._until_noticed(warm, batch, partial(_planted_run, warm.tree, fault, self.original)) or NONE
+            )
+            total += ran
+            if by is not None:
+                return by, total, False
+        return None, total, cut
 
-    def _is_sound(self, tree: Tree, name: str, tests: list[Test]) -> bool:
+    def _until_noticed(self, warm: Warm, tests: list[Test], run_them: Running) -> Found | None:
+        """Tests run until one fails that does not fail without the fault; None where they cannot be run that way."""
+        waiting = [t for t in tests if not self.unsound.get(t.name)]
+        while waiting:
+            found = run_them(waiting, self.seconds)
+            if found is None or found[0] is None or self._is_sound(warm, found[0], waiting):
+                return found
+            waiting = [t for t in waiting if not self.unsound.get(t.name)]
+        return NONE
+
+    def _is_sound(self, warm: Warm, name: str, tests: list[Test]) -> bool:
         """Whether the test that failed passes when nothing is planted; each is asked once."""
         test = next((t for t in tests if t.name == name), None)
         if test is None:
             return True  # the fault keeps files from being loaded, or tests from ending
         if name not in self.unsound:
-            self.unsound[name] = run(tree, [test], 120.0)[0] is not None
+            self.unsound[name] = (warm.run(None, [test], self.seconds) or NONE)[0] is not None
         return not self.unsound[name]
+
+    def end(self) -> None:
+        """Let the processes end."""
+        while not self.trees.empty():
+            self.trees.get().end()
+
+
+def _planted_run(tree: Tree, fault: Fault, original: Path, tests: list[Test], seconds: float) -> Found:
+    tree.plant(fault)
+    try:
+        return run(tree, tests, seconds)
+    finally:
+        tree.heal(fault, original)
 
 
 def first_tests(tests: list[Test]) -> list[Test]:
@@ -139,7 +165,7 @@ def by_file(tests: list[Test]) -> list[Test]:
     return sorted(tests, key=lambda t: (quickest[t.file], t.file, t.seconds))
 
 
-def run(tree: Tree, tests: list[Test], seconds: float) -> tuple[str | None, int, bool]:
+def run(tree: Tree, tests: list[Test], seconds: float) -> Found:
     """Run tests in a tree until one fails or the time is used up.
 
     Returns
