@@ -11,7 +11,8 @@ from polewright.units import QUANTITIES
 
 DATE = re.compile(r"\d{4}-\d\d-\d\d(?:T[\d:.]+Z?)?")
 UNITS = sorted({u.name for q in QUANTITIES.values() for u in q.units if u.name}, key=len, reverse=True)
-FIGURE = re.compile(rf"(?<![\w#.])[-−]?\d+(?:[.,]\d+)*(?:\s{{0,2}}(?:{'|'.join(map(re.escape, UNITS))})(?!\w))?")
+UNIT = rf"\s{{0,2}}(?:{'|'.join(map(re.escape, UNITS))})(?!\w)"
+FIGURE = re.compile(rf"(?<![\w#.])[-−]?\d+(?:[.,]\d+)*(?:{UNIT}|(?![\w.,]*\w))")
 SHOWN = re.compile(r'\b(?:value|min|max|step|placeholder|title|aria-label)="([^"]*)"')
 BLOCK = re.compile(r"<(?:tr|li|p|h\d|dl|dt|ul|ol|table|section|article|form|fieldset|figure|label|text|summary|div)\b")
 Row = tuple[str, ...]
@@ -33,19 +34,20 @@ def by_place(answer: Any, place: str = "") -> Iterator[tuple[str, float]]:
         yield place, float(f"{answer:.7g}")
 
 
-def in_text(text: str) -> list[Row]:
-    """Every number with the unit after it, line by line; dates are left out."""
-    lines = DATE.sub(" ", text).splitlines()
+def in_text(text: str, *hashes: str) -> list[Row]:
+    """Every number with the unit after it, line by line; dates and the openings of hashes are left out."""
+    marks = "|".join(f"{each[:8]}|{each[:4]}" for each in hashes)
+    lines = re.sub(rf"\b(?:{marks or '(?!)'})\b", " ", DATE.sub(" ", text)).splitlines()
     return [row for line in lines if (row := tuple(re.sub(r"\s+", " ", found) for found in FIGURE.findall(line)))]
 
 
-def in_page(page: str) -> list[Row]:
+def in_page(page: str, *hashes: str) -> list[Row]:
     """Every number that a page shows, block by block: in its text and in its fields."""
     page = re.sub(r"<(script|style)\b.*?</\1>", " ", page, flags=re.S)
     page = re.sub(r"<small>", "\u202f", page).replace("\n", " ")
     page = BLOCK.sub(lambda tag: f"\n{tag[0]}", page)
     page = re.sub(r"<[^>]*>", lambda tag: f" ~ {' ~ '.join(SHOWN.findall(tag[0]))} ~ " if "=" in tag[0] else " ", page)
-    return in_text(html.unescape(page).replace("~", "|"))
+    return in_text(html.unescape(page).replace("~", "|"), *hashes)
 
 
 def moved(kept: Mapping[str, Place], now: Mapping[str, Place]) -> list[str]:

@@ -13,7 +13,7 @@ import tempfile
 import tomllib
 from collections.abc import Callable, Iterator, Mapping
 from datetime import UTC, datetime
-from functools import partial
+from functools import cache, partial
 from pathlib import Path
 from typing import Any
 
@@ -31,6 +31,7 @@ from tests.kept.edited import edits_tried
 from tests.kept.figures import Place, Row, by_place, in_page, in_text
 from tests.kept.forms import forms_of_texts
 from tests.kept.measured import measured_in_full
+from tests.kept.pressed import pressed_in_turn, typed_in_inches
 from tests.kept.refused import PLAINS, refused_fields, refused_tests
 from tests.kept.whole import holds_in_full, pole_in_full, walls_in_full
 
@@ -78,6 +79,7 @@ COMMANDS: dict[str, tuple[str, ...]] = {
         "--json",
     ),
 }
+HASHES = tuple(load(ROOT / f"examples/{pole}.toml").content_hash() for pole in POLES)
 PRINTED: dict[str, tuple[str, ...]] = {
     name: tuple(word for word in words if word != "--json") for name, words in COMMANDS.items()
 }
@@ -153,6 +155,12 @@ def small_search() -> dict[str, float]:
     return {p: n for p, n in by_place(answer) if not p.startswith("search") and not any(w in p for w in left_out)}
 
 
+@cache
+def _pressed() -> tuple[dict[str, Place], list[Row]]:
+    with tempfile.TemporaryDirectory() as folder:
+        return pressed_in_turn(Path(folder))
+
+
 ANSWERS: dict[str, Callable[[], Mapping[str, Place]]] = {
     **{name: partial(answer_of, name) for name in COMMANDS},
     "limits of documents": limits_of_documents,
@@ -163,6 +171,8 @@ ANSWERS: dict[str, Callable[[], Mapping[str, Place]]] = {
     **{f"holds {pole}": partial(holds_in_full, pole) for pole in POLES},
     "tests of tubes and poles": measured_in_full,
     "refused tests and holds": refused_tests,
+    "requests in turn": lambda: _pressed()[0],
+    "typed in inches": typed_in_inches,
     "edits tried": partial(edits_tried, 0),
     "further edits tried": partial(edits_tried, 1),
     **{f"forms of texts {language}": partial(forms_of_texts, language) for language in languages()},
@@ -173,7 +183,7 @@ ANSWERS: dict[str, Callable[[], Mapping[str, Place]]] = {
 
 def printed_by(name: str) -> list[Row]:
     """The figures of what one command prints for people."""
-    return in_text(said_by(*PRINTED[name]))
+    return in_text(said_by(*PRINTED[name]), *HASHES)
 
 
 @contextlib.contextmanager
@@ -224,7 +234,7 @@ def page_figures(pole: str, *places: str) -> list[Row]:
         for place in places:
             for units in ("metric", "inch"):
                 address = f"/poles/{'reedlight-7' if pole == 'demo' else pole}/{place}"
-                found += in_page(fetched(app, address, units).text)
+                found += in_page(fetched(app, address, units).text, *HASHES)
     return found
 
 
@@ -257,7 +267,7 @@ def tested_figures() -> list[Row]:
             record = {"document": "test-record", "schema_version": 1, "serial": "R7-1", "test": test}
             sent(app, "/api/poles/reedlight-7/tests", {"record": record})
         for units in ("metric", "inch"):
-            found += in_page(fetched(app, "/poles/reedlight-7/bench", units).text)
+            found += in_page(fetched(app, "/poles/reedlight-7/bench", units).text, *HASHES)
     return found
 
 
@@ -267,7 +277,7 @@ def paper_figures(pole: str) -> list[Row]:
     with tempfile.TemporaryDirectory() as folder:
         for units in ("metric", "inch"):
             said_by("sheet", f"examples/{pole}.toml", "--out", f"{folder}/{units}.pdf", "--units", units)
-            found += in_text(_text_of(Path(folder) / f"{units}.pdf"))
+            found += in_text(_text_of(Path(folder) / f"{units}.pdf"), *HASHES)
     return found
 
 
@@ -278,7 +288,7 @@ def kit_figures(pole: str) -> list[Row]:
         said_by("kit", f"examples/{pole}.toml", "--out", f"{folder}/kit")
         for file in sorted(Path(folder, "kit").rglob("*")):
             if file.suffix == ".pdf":
-                found += in_text(_text_of(file))
+                found += in_text(_text_of(file), *HASHES)
             elif file.suffix in {".csv", ".plt", ".svg"}:
                 found += in_text(re.sub('[,;A-Za-z<>/="]', " ", file.read_text(encoding="utf-8")))
     return found
@@ -299,6 +309,7 @@ TEXTS: dict[str, Callable[[], list[Row]]] = {
     **{f"page {place} of reedlight-7": partial(page_figures, "reedlight-7", place) for place in PLACES},
     **{f"pages of {pole}": partial(page_figures, pole, *OF_OTHERS) for pole in POLES[1:]},
     "page bench with tests": tested_figures,
+    "pages asked for": lambda: _pressed()[1],
     "pages of the demo": partial(page_figures, "demo", "shelf", "bench", "rules"),
     **{f"sheet of {pole}": partial(paper_figures, pole) for pole in POLES},
     **{f"kit of {pole}": partial(kit_figures, pole) for pole in ("reedlight-7", "peerglass-8")},

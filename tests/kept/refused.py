@@ -109,7 +109,7 @@ def refused_fields(kind: str) -> dict[str, Place]:
     """Each number of a document given other sizes: what is refused, by field."""
     plain = PLAINS[kind]()
     found: dict[str, Place] = {}
-    for way in _numbers(plain):
+    for way in numbers_of(plain):
         place = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in way).removeprefix(".")
         for value in TRIES:
             changed = copy.deepcopy(plain)
@@ -122,12 +122,12 @@ def refused_fields(kind: str) -> dict[str, Place]:
     return found
 
 
-def _numbers(plain: Any, way: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
+def numbers_of(plain: Any, way: tuple[Any, ...] = ()) -> Iterator[tuple[Any, ...]]:
     """Ways to the numbers of a document; of a list only its first member."""
     if isinstance(plain, dict):
         for name, value in plain.items():
-            yield from _numbers(value, (*way, name))
+            yield from numbers_of(value, (*way, name))
     elif isinstance(plain, list) and plain:
-        yield from _numbers(plain[0], (*way, 0))
+        yield from numbers_of(plain[0], (*way, 0))
     elif isinstance(plain, int | float) and not isinstance(plain, bool) and way != ("schema_version",):
         yield way

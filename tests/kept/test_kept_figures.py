@@ -51,4 +51,5 @@ def test_a_figure_that_moves_is_found() -> None:
         "8 %   became   7 ; −8 %",
     ]
     assert gone([("7", "−8 %"), ("7", "−8 %")], in_page(page)) != []
+    assert in_text("revision 1, 2876 of 28764312", "28764312ab") == [("1",)]
     assert in_text("1,400 N and\n5.2 kg m") == [("1,400 N",), ("5.2 kg m",)]
