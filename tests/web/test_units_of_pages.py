@@ -4,6 +4,10 @@ import re
 from typing import Any
 
 import pytest
+from tests.words.outside import page_texts, texts_within
+
+from polewright.web.place_table import PLACES
+from polewright.workshop import Workshop
 
 REED = "/poles/reedlight-7"
 POUND_FORCE = 4.4482216152605
@@ -95,3 +99,56 @@ def test_the_parts_of_an_uncertainty_are_as_fine_in_inches(client: Any, kind: st
         assert agree(number, turned, factor)
         assert is_as_fine(number, turned, factor)
     assert len(metric[0][0].replace(".", "").lstrip("0")) >= 2, "two digits of the largest part"
+
+
+METRIC = re.compile(
+    r"(?<![\w.])(?:[\d.]+[\s\u00a0])?(?:mm|cm|µm|kg|kN|MPa|GPa|kPa|°C|kg·m|N·m²|N·m|g/m²|g/cm³|kg/m³|m/s|µ/K|g/m|mm/100\u00a0?g"
+    r"|kN·m/rad|(?<=[\d][\s\u00a0])[gNm])(?![\w/·²³.])"
+)
+INCH = re.compile(
+    r"(?<![\w.])(?:[\d.]+[\s\u00a0])?(?:oz|lb|lbf|psi|ksi|msi|°F|mph|lbf·ft|lbf·ft²|lb·ft|oz/yd²|in/oz|lb/in³|ppm/°F|oz/ft"
+    r"|(?<=\d\u00a0)(?:in|ft)|^(?:in|ft)$)(?![\w/·²³])"
+)
+HELD = ("held?depth=1&slide=2", "held?depth=1&support=hands&lean_deg=40&wind_m_s=6", "wall/detail?section=2")
+
+
+@pytest.mark.parametrize(("units", "others"), [("metric", INCH), ("inch", METRIC)], ids=["metric", "inch"])
+@pytest.mark.parametrize("pole", ["peerglass-8", "reedlight-7"])
+def test_no_page_mixes_units(client: Any, workshop: Workshop, pole: str, units: str, others: re.Pattern[str]) -> None:
+    shelf = [entry.document.plain() for entry in workshop.shelf.materials()]
+    typed = texts_within([workshop.designs.open(pole).saved.design.plain(), *shelf])
+    named = re.compile("|".join(re.escape(name) for name in typed if others.search(name)) or "(?!)")
+    for kind, form in BENCH.items():
+        asked = {"kind": kind, "serial": "A1", **form, "section": "1", "span_mm": "900 mm", "out": "2"}
+        assert client.post(f"/poles/{pole}/tests", data=asked).status_code == 303
+    client.cookies["units"] = units
+    found = {}
+    for place in (*HELD, *PLACES):
+        for shown in page_texts(client.get(f"/poles/{pole}/{place}").text):
+            text = named.sub("", shown)
+            if mixed := others.search(text):
+                found[text[max(0, mixed.start() - 60) : mixed.end() + 20]] = place
+    assert found == {}
+
+
+def test_a_bare_number_typed_for_a_given_figure_is_in_the_unit_of_the_page(client: Any, workshop: Workshop) -> None:
+    def ask(**form: str) -> Any:
+        seen = re.search(r'data-seen="(\w+)"', client.get(f"{REED}/shelf").text)
+        assert seen is not None
+        return client.post(f"{REED}/shelf/edit", data={**form, "seen": seen[1]})
+
+    client.cookies["units"] = "inch"
+    given = {"edit": "give_figure", "material": "0", "figure": "E1_GPa", "value": "20", "kind": "measured", "lot": "L1"}
+    assert ask(**given).status_code == 200
+    msi = 6.894757293168361
+    draft = workshop.designs.open("reedlight-7").draft
+    assert draft is not None
+    assert draft.plain["materials"][0]["given"][0]["value"] == pytest.approx(20.0 * msi, rel=1e-9)
+    assert 'value="20"' in client.get(f"{REED}/shelf").text
+    path = "materials[0].given[0].value"
+    assert ask(edit="set_field", path=path, text="19,5").status_code == 200
+    draft = workshop.designs.open("reedlight-7").draft
+    assert draft is not None
+    assert draft.plain["materials"][0]["given"][0]["value"] == pytest.approx(19.5 * msi, rel=1e-9)
+    assert ask(edit="set_field", path=path, text="130 GPa").status_code == 200
+    assert 'value="18.855"' in client.get(f"{REED}/shelf").text

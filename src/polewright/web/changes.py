@@ -11,7 +11,22 @@ from polewright.workshop import EDITS, Argument, Design, Workshop
 
 __all__ = ["change_of", "kept", "quantity_of_field", "whole"]
 
-_QUANTITY = {"mm": "length", "g": "mass", "N": "force", "C": "temperature", "kg_m": "carry"}
+_QUANTITY = {
+    "mm_per_100g": "flex",
+    "g_m2": "area_mass",
+    "N_m2": "bending",
+    "kN_m_rad": "turning_stiffness",
+    "kg_m3": "density",
+    "1e6_K": "expansion",
+    "kg_m": "carry",
+    "GPa": "modulus",
+    "MPa": "stress",
+    "mm": "length",
+    "g": "mass",
+    "N": "force",
+    "C": "temperature",
+}
+"""By the ending of a field's name, the longest first."""
 _SAID = ("maker", "note", "use", "lot", "description")
 _STILL_EMPTY = {"name": "want.name_of_pole", "currency": "want.currency"}
 _MAY_LACK = ("bore_mm", "cte_1e6_K", "fibre_areal_g_m2", "pivot_pct", "play_mrad", "resin_content_pct", "strength_MPa")
@@ -20,12 +35,7 @@ _MAY_LACK = ("bore_mm", "cte_1e6_K", "fibre_areal_g_m2", "pivot_pct", "play_mrad
 def quantity_of_field(path: str) -> str | None:
     """Which kind of figure a field holds by the end of its name, if the inch system shows it otherwise."""
     name = path.rsplit(".", 1)[-1]
-    for ending in ("per_100g", "g_m2", "N_m2"):
-        if name.endswith(ending):
-            return None
-    if name.endswith("_kg_m"):
-        return "carry"
-    return _QUANTITY.get(name.rsplit("_", 1)[-1]) if "_" in name else None
+    return next((quantity for ending, quantity in _QUANTITY.items() if name.endswith(f"_{ending}")), None)
 
 
 def change_of(form: Mapping[str, str], system: System, workshop: Workshop) -> Callable[[Design], Design]:

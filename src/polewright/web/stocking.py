@@ -10,7 +10,7 @@ from polewright.codes import Message
 from polewright.errors import Absent, DesignError
 from polewright.units import System, display_unit, parse, to
 from polewright.web.asked import Form, Here, InWork, Reading, Slug
-from polewright.web.changes import change_of, kept, whole
+from polewright.web.changes import change_of, kept, quantity_of_field, whole
 from polewright.workshop import Design, MandrelDocument, MaterialDocument, Workshop, rule_limit, rules_of
 
 __all__ = ["stocked_change", "stocking_paths"]
@@ -33,7 +33,13 @@ def stocked_change(form: Mapping[str, str], system: System, workshop: Workshop) 
     edit, path, text = form.get("edit", ""), form.get("path", ""), form.get("text", "")
     if edit == "set_field" and (found := _GIVEN.fullmatch(path)):
         material, given = int(found[1]), int(found[2])
-        return lambda design: workshop.edited(design, "set_given", material=material, given=given, value=text)
+
+        def set_given(design: Design) -> Design:
+            figure = design.materials[material].given[given].figure if _has_given(design, material, given) else ""
+            value = _given(figure, text, system)
+            return workshop.edited(design, "set_given", material=material, given=given, value=value)
+
+        return set_given
     if edit == "set_field" and (found := _NAMED.fullmatch(path)):
         kind, of = ("prepreg", "material") if found[1] == "materials" else ("mandrel", "mandrel")
         place = int(found[2])
@@ -42,12 +48,30 @@ def stocked_change(form: Mapping[str, str], system: System, workshop: Workshop) 
         return _rule_change(workshop, found[1], found[2], text, system)
     if edit == "set_field":
         return lambda design: workshop.edited(design, edit, path=path, value=kept(path, text, system))
+    if edit == "give_figure":
+        form = {**form, "value": _given(form.get("figure", ""), form.get("value", ""), system)}
     if edit == "add_rule" and system == "inch":
         limit, judge = form.get("limit", ""), form.get("judge", "")
         return lambda design: change_of({**form, "limit": _limit(design, judge, limit, system)}, system, workshop)(
             design
         )
     return change_of(form, system, workshop)
+
+
+def _has_given(design: Design, material: int, given: int) -> bool:
+    return material < len(design.materials) and given < len(design.materials[material].given)
+
+
+def _given(figure: str, text: str, system: System) -> str:
+    """A figure of a prepreg as typed; a bare number of an inch page with its unit."""
+    quantity = quantity_of_field(figure)
+    if system == "metric" or quantity is None:
+        return text
+    try:
+        number = float(text.strip().replace(",", "."))
+    except ValueError:
+        return text
+    return f"{number!r} {display_unit(quantity, system)}"
 
 
 def _rule_change(workshop: Workshop, rule: str, field: str, text: str, system: System) -> Change:

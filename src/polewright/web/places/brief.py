@@ -11,7 +11,7 @@ from polewright.words.findings import FindingText, finding_text
 from polewright.words.forms import pretty_unit
 from polewright.workshop import NAMING_CRITERIA, WISHES, Check, drawn_out
 
-__all__ = ["BriefView", "Field", "Wish", "brief_view", "field_of", "unit_of_field"]
+__all__ = ["BriefView", "Field", "Wish", "brief_view", "field_of", "text_of_field", "unit_of_field"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -92,16 +92,17 @@ def field_of(
     value: Any = plain
     for step in path.replace("[", ".[").split("."):
         value = _inside(value, step)
-    text, shown = _text(path.rsplit(".", 1)[-1], value, system)
+    text, shown = text_of_field(path.rsplit(".", 1)[-1], value, system)
     return Field(path, label, text, shown if unit is None else unit, finding, choices, empty)
 
 
 def unit_of_field(name: str) -> str:
     """The unit in which a document keeps a figure, as it is printed; nothing for one without."""
+    ending = next((unit for ending, unit in _ENDINGS if name.endswith(ending)), None)
+    if ending is not None:
+        return ending
     quantity = quantity_of_field(name)
-    if quantity is not None:
-        return pretty_unit(display_unit(quantity, "metric"))
-    return next((unit for ending, unit in _ENDINGS if name.endswith(ending)), "")
+    return "" if quantity is None else pretty_unit(display_unit(quantity, "metric"))
 
 
 def _inside(value: Any, step: str) -> Any:
@@ -110,15 +111,16 @@ def _inside(value: Any, step: str) -> Any:
     return value.get(step) if isinstance(value, dict) else None
 
 
-def _text(name: str, value: Any, system: System) -> tuple[str, str]:
+def text_of_field(name: str, value: Any, system: System) -> tuple[str, str]:
+    """A figure as it stands in its field, and its unit: on a metric page that of the document."""
     quantity = quantity_of_field(name)
     if quantity is None:
         text = "" if value is None else f"{value:.10g}" if isinstance(value, float) else str(value)
         return text, unit_of_field(name)
+    if system == "metric":
+        return "" if value is None else f"{float(value):.8g}", unit_of_field(name)
     unit = display_unit(quantity, system)
-    if value is None:
-        return "", pretty_unit(unit)
-    return f"{to(si(name, float(value)), unit):.{8 if system == 'metric' else 5}g}", pretty_unit(unit)
+    return "" if value is None else f"{to(si(name, float(value)), unit):.5g}", pretty_unit(unit)
 
 
 _ENDINGS = (

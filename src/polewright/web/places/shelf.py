@@ -1,10 +1,11 @@
 """The shelf place: prepregs and mandrels of the pole, each figure measured or a default, and the workshop's shelf."""
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import Any
 
-from polewright.units import display_unit, si
-from polewright.web.places.brief import Field, field_of
+from polewright.units import System, display_unit, si
+from polewright.web.changes import quantity_of_field
+from polewright.web.places.brief import Field, field_of, text_of_field
 from polewright.web.sight import Sight
 from polewright.words import Reader
 from polewright.words.forms import pretty_unit, value_text
@@ -166,8 +167,15 @@ def _likes(sight: Sight, shipped: Library) -> tuple[tuple[str, Choices], ...]:
 
 def _given_choice(reader: Reader, figure: str) -> str:
     """A figure that can be given, with the unit in which it is kept."""
-    name, unit = reader.say(f"ply_figure.{_GIVEN_AS[figure]}"), pretty_unit(GIVEN[figure].unit)
+    name, unit = reader.say(f"ply_figure.{_GIVEN_AS[figure]}"), _unit_of_given(figure, reader.system)
     return reader.catalogue.separator.join((name, unit)) if unit else name
+
+
+def _unit_of_given(figure: str, system: System) -> str:
+    """The unit in which a given figure is shown and typed."""
+    quantity = quantity_of_field(figure)
+    metric = GIVEN[figure].unit
+    return pretty_unit(metric if quantity is None or system == "metric" else display_unit(quantity, system))
 
 
 def _metals(shipped: Library, reader: Reader) -> Choices:
@@ -187,7 +195,7 @@ def _prepreg(sight: Sight, plain: dict[str, Any], i: int, is_kept: bool) -> Prep
         field_of(plain, f"{path}.fibre_areal_g_m2", say("place.shelf.label.fibre"), system),
         field_of(plain, f"{path}.resin_content_pct", say("place.shelf.label.resin"), system),
     )
-    given = tuple(_given(sight, figures, plain, i, j) for j in range(len(material.given)))
+    given = tuple(_given(sight, figures, i, j) for j in range(len(material.given)))
     rest = tuple(_figure(sight, each, money) for each in figures.figures if each.figure in _FIGURES)
     known = sum(f.kind in ("measured", "certificate") for f in figures.figures)
     code = "place.shelf.rests_known" if known else "place.shelf.rests_default"
@@ -258,12 +266,13 @@ def _figure(sight: Sight, origin: FigureOrigin, money: str) -> FigureRow:
     return FigureRow(reader.say(f"ply_figure.{name}"), value, reader.say(f"why.origin.{code}"), source, is_known)
 
 
-def _given(sight: Sight, figures: MaterialAnswer, plain: dict[str, Any], i: int, j: int) -> FigureRow:
+def _given(sight: Sight, figures: MaterialAnswer, i: int, j: int) -> FigureRow:
     data = sight.design.materials[i].given[j]
     reader, figure = sight.reader, _GIVEN_AS[data.figure]
     name = reader.say(f"ply_figure.{figure}")
-    plain_field = field_of(plain, f"materials[{i}].given[{j}].value", name, sight.system)
-    field = replace(plain_field, unit=pretty_unit(GIVEN[data.figure].unit))
+    path = f"materials[{i}].given[{j}].value"
+    text, unit = text_of_field(data.figure, data.value, sight.system)
+    field = Field(path, name, text, unit or _unit_of_given(data.figure, sight.system))
     origin = next((f for f in figures.figures if f.figure == figure), None)
     source = "" if origin is None else reader.text(origin.source)
     if data.lot:
