@@ -4,6 +4,8 @@ from urllib.parse import parse_qs
 
 import pytest
 from playwright.sync_api import Page, Route, expect
+from tests.said import said
+from tests.web.pole_pages import unsaved
 from tests.web.waiting import answered_texts, until
 
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
@@ -76,12 +78,12 @@ def test_a_server_that_is_away_gets_the_last_value_when_it_is_back(page: Page) -
     page.route("**/edit?*", lambda route: route.abort())
     page.focus("#ply-1-angle")
     page.keyboard.press("ArrowUp")
-    expect(page.locator("#status")).to_contain_text("does not answer")
+    expect(page.locator("#status")).to_have_text(said("script.no_answer_edit"))
     page.keyboard.press("ArrowUp")
     answered = answered_texts(page)
     page.unroute("**/edit?*")
     until(page, lambda: "10" in answered)
-    expect(page.locator(".rev")).to_contain_text("not saved")
+    expect(page.locator(".rev")).to_have_text(unsaved(1))
     expect(page.locator("#ply-1-angle")).to_have_value("10")
     page.reload()
     expect(page.locator("#ply-1-angle")).to_have_value("10")
