@@ -5,7 +5,7 @@ UV := $(BIN)/uv pip install -q --python $(BIN)/python
 export OPENBLAS_NUM_THREADS := 1
 export OMP_NUM_THREADS := 1
 
-.PHONY: run test quick lowest coverage bench mutants house verification lock screenshots clean scripts
+.PHONY: run test quick languages lowest coverage bench mutants house verification lock screenshots clean scripts
 
 run: .stamps/run
 	$(BIN)/polewright open
@@ -15,6 +15,10 @@ test: .stamps/test
 
 quick: .stamps/test
 	$(BIN)/python -m pytest -q -n 2 --dist loadfile -m "not slow and not browser and not postgres" tests
+
+# The whole suite in the two languages made for tests: all texts marked, all texts reworded. Tests of wording are in English.
+languages: .stamps/test
+	for language in x-marked x-reworded; do POLEWRIGHT_LANGUAGE=$$language $(BIN)/python -m pytest -q -n 2 --dist loadfile tests || exit 1; done
 
 # The quick part with the oldest versions that pyproject.toml allows, in an environment of its own.
 LOW := .venv-lowest

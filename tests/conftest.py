@@ -28,6 +28,16 @@ def pytest_configure(config: pytest.Config) -> None:
         config.pluginmanager.register(Slowness(), "slowness")
 
 
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    """Leave out the tests of the English wording where the run is in another language."""
+    if os.environ.get("POLEWRIGHT_LANGUAGE", "en") == "en":
+        return
+    left_out = [item for item in items if item.get_closest_marker("wording")]
+    items[:] = [item for item in items if not item.get_closest_marker("wording")]
+    if left_out:
+        config.hook.pytest_deselected(items=left_out)
+
+
 @pytest.fixture
 def verified(request: pytest.FixtureRequest) -> Verified:
     """Assert a computed figure against one from outside our code, and keep the row for docs/verification.md.
