@@ -8,14 +8,14 @@ from polewright.words import Reader, default_reader, languages
 
 
 def test_a_page_says_its_language(client: Any) -> None:
-    assert f'<html lang="{default_reader().language}">' in client.get("/").text
+    assert f'<html lang="{default_reader().paper_language}">' in client.get("/").text
 
 
 def test_a_language_that_has_no_catalogue_is_not_taken(client: Any) -> None:
     client.cookies["language"] = "../x"
     answer = client.get("/poles/reedlight-7/brief")
     assert answer.status_code == 200
-    assert f'<html lang="{default_reader().language}">' in answer.text
+    assert f'<html lang="{default_reader().paper_language}">' in answer.text
 
 
 def test_the_frame_is_shown_in_the_readers_words(client: Any) -> None:
