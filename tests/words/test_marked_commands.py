@@ -18,11 +18,11 @@ import typer.main
 from tests.words.outside import CITED, texts_within, unmarked, words_outside
 
 from polewright.cli.app import app
-from polewright.cli.schema import ANSWERS
 from polewright.documents.design import Design
 from polewright.documents.files import KINDS
 from polewright.documents.hold import Held
 from polewright.words import languages
+from polewright.words.reports.kinds import REPORTS
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 RUNNER = Path(__file__).parent / "run_commands.py"
@@ -38,7 +38,7 @@ PATH = r"\([a-z_]+(\[\d+\])?(\.[a-z_]+(\[\d+\])?)*\)"
 """A place in a file, as it is written there."""
 REED, FRUIT, GLASS = (str(EXAMPLES / f"{name}.toml") for name in ("reedlight-7", "crookbough-5", "peerglass-8"))
 OPTION = str(EXAMPLES / "options" / "reedlight-7-a.toml")
-CODES = {*get_args(Held), *KINDS, *ANSWERS, *languages(), *Design.model_fields, "metric", "inch", "reedlight-7"}
+CODES = {*get_args(Held), *KINDS, *REPORTS, *languages(), *Design.model_fields, "metric", "inch", "reedlight-7"}
 CODES |= {"free", "up", "down", "stuck", "::1", "localhost", "A1", "Ada"}
 """What may be typed in a command or a file."""
 GROUP: Any = typer.main.get_command(app)
