@@ -28,7 +28,7 @@ def test_the_fields_of_the_form_are_fields_of_the_document(kind: RecordKind) -> 
 
 @pytest.mark.parametrize("kind", RECORD_KINDS.values(), ids=RECORD_KINDS)
 def test_each_kind_has_its_texts(kind: RecordKind) -> None:
-    assert said(f"bench.kind.{kind.code}", section=1)
+    assert said(f"bench.kind.{kind.code}", section=1, joint=1)
     assert said(f"place.bench.{kind.code}.title")
     assert said(f"place.bench.{kind.code}.name")
     assert said(f"place.bench.{kind.code}.note")

@@ -81,3 +81,22 @@ def test_the_result_of_a_tube_is_had_from_the_api(client: Any, workshop: Worksho
     assert (result["unit"], result["measured"]) == ("g", pytest.approx(250.0))
     assert [line["measured"] for line in result["further"]] == pytest.approx([44.0, 1500.0])
     assert result["causes"]
+
+
+def test_a_joint_at_two_overlaps_is_kept_with_both_its_tables(client: Any, workshop: Workshop) -> None:
+    rows = {"load_g-0": "100", "reading_mm-0": "0", "load_g-1": "300", "reading_mm-1": "199.551"}
+    second = {
+        "second_load_g-0": "100",
+        "second_reading_mm-0": "0",
+        "second_load_g-1": "300",
+        "second_reading_mm-1": "188.931",
+    }
+    form = {"kind": "joint overlaps", "serial": "R7-1", "joint": "2", "prop_mm": "1 m", "overlap_mm": "10 in"}
+    kept = client.post(f"{REED}/tests", data={**form, "second_overlap_mm": "350 mm", **rows, **second})
+    assert kept.status_code == 303, kept.text
+    test = {"readings": [(100.0, 0.0), (300.0, 199.551)], "second": [(100.0, 0.0), (300.0, 188.931)]}
+    (entry,) = workshop.records.listed(slug="reedlight-7")
+    assert {name: [(r.load_g, r.reading_mm) for r in getattr(entry.record.test, name)] for name in test} == test
+    assert (entry.record.test.joint, entry.record.test.overlap_mm) == (2, pytest.approx(254.0))
+    page = client.get(f"{REED}/bench").text
+    assert said("bench.kind.overlaps", joint=2) in page

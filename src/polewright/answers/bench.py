@@ -6,6 +6,7 @@ from types import MappingProxyType
 import numpy as np
 
 from polewright.answers.bench_answer import BenchAnswer, FormField, ReadingTable, RecordKind, refuse, rests_on_defaults
+from polewright.answers.joint_measured import joint_by_overlaps, joint_by_sleeve
 from polewright.answers.reach import reach_message
 from polewright.answers.trestles import bench_state
 from polewright.answers.tube_measured import tube_measured
@@ -180,6 +181,8 @@ def _prop(design: Design, _: int) -> float:
     return si("prop_mm", design.setting.prop_mm)
 
 
+_TIP = ("250", "750"), ("8", "24")
+
 RECORD_KINDS: Mapping[str, RecordKind] = MappingProxyType(
     {
         kind.name: kind
@@ -195,7 +198,7 @@ RECORD_KINDS: Mapping[str, RecordKind] = MappingProxyType(
                 "tip load",
                 "tip",
                 (FormField("out", choose="out"), FormField("prop_mm", "length", offered=_prop)),
-                (ReadingTable("readings", ("250", "750"), ("8", "24")),),
+                (ReadingTable("readings", *_TIP),),
                 _pole,
             ),
             RecordKind(
@@ -210,6 +213,30 @@ RECORD_KINDS: Mapping[str, RecordKind] = MappingProxyType(
                 ),
                 (),
                 tube_measured,
+            ),
+            RecordKind(
+                "joint sleeve",
+                "sleeve",
+                (
+                    FormField("joint", choose="joint"),
+                    FormField("prop_mm", "length", offered=_prop),
+                    FormField("sleeve_mm", "length"),
+                    FormField("sleeve_EI_N_m2", "bending"),
+                ),
+                (ReadingTable("readings", *_TIP), ReadingTable("sleeved", *_TIP)),
+                joint_by_sleeve,
+            ),
+            RecordKind(
+                "joint overlaps",
+                "overlaps",
+                (
+                    FormField("joint", choose="joint"),
+                    FormField("prop_mm", "length", offered=_prop),
+                    FormField("overlap_mm", "length"),
+                    FormField("second_overlap_mm", "length"),
+                ),
+                (ReadingTable("readings", *_TIP), ReadingTable("second", *_TIP)),
+                joint_by_overlaps,
             ),
         )
     }

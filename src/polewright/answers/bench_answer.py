@@ -39,7 +39,7 @@ class BenchAnswer:
     pole: str
     figure: str
     quantity: str
-    where: Mapping[str, int | Message]
+    where: Mapping[str, float | Message]
     comparison: Comparison
     uncorrected: float | None
     notes: tuple[Message, ...]

@@ -3,6 +3,7 @@
 from polewright.bench.bend import Stiffness, bending_stiffness
 from polewright.bench.clock import Clock, Lobe, clock_fit
 from polewright.bench.compare import Comparison, compare
+from polewright.bench.joint import Drawn, Sleeve, joint_of_overlaps, joint_of_sleeve, stiffness_at
 from polewright.bench.record import BendTest, ClockTest, Gauges, TapTest, TipTest
 from polewright.bench.signature import Cause, Diagnosis, Signature, likely_causes, signatures
 from polewright.bench.spans import TwoFold, stiffness_of_spans
@@ -18,11 +19,13 @@ __all__ = [
     "Combined",
     "Comparison",
     "Diagnosis",
+    "Drawn",
     "Estimate",
     "Gauges",
     "Lobe",
     "Share",
     "Signature",
+    "Sleeve",
     "Stiffness",
     "TapTest",
     "TipFlex",
@@ -36,9 +39,12 @@ __all__ = [
     "exactly",
     "first_tone",
     "flex_of",
+    "joint_of_overlaps",
+    "joint_of_sleeve",
     "likely_causes",
     "repeated",
     "signatures",
+    "stiffness_at",
     "stiffness_of_spans",
     "tap_stiffness",
     "tip_flex",

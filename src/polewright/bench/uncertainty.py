@@ -14,7 +14,7 @@ from polewright.codes import Message
 from polewright.conventions.confidence import EXPANDED_COVERAGE
 from polewright.errors import DesignError
 
-__all__ = ["Combined", "Estimate", "Share", "combined", "effective_freedom", "exactly", "repeated", "within"]
+__all__ = ["Combined", "Estimate", "Model", "Share", "combined", "effective_freedom", "exactly", "repeated", "within"]
 
 _STEP = 1e-30  # imaginary step; nothing is subtracted, so it may be as small as one likes
 Model = Callable[[Mapping[str, complex]], complex]

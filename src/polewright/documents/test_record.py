@@ -15,9 +15,10 @@ from polewright.documents.fields import (
     Offset,
     ReadingError,
     Temperature,
+    TwistStiffness,
 )
 
-__all__ = ["BendTest", "Reading", "TestKind", "TestRecord", "TipTest", "TubeMeasured"]
+__all__ = ["BendTest", "JointOverlaps", "JointSleeve", "Reading", "TestKind", "TestRecord", "TipTest", "TubeMeasured"]
 
 
 class Reading(Part):
@@ -80,7 +81,35 @@ class TubeMeasured(Part):
     bore_u_mm: ReadingError = 0.02
 
 
-TestKind = BendTest | TipTest | TubeMeasured
+class _JointTest(Part):
+    """A whole pole on the trestles, all drawn out, loads hung at the tip for the give of one joint."""
+
+    joint: Annotated[int, Field(ge=1, le=11)]
+    prop_mm: Length = 1000.0
+    load_u_g: Mass = 0.5
+    reading_u_mm: ReadingError = 0.05
+    readings: Annotated[tuple[Reading, ...], Field(min_length=2)]
+
+
+class JointSleeve(_JointTest):
+    """Read without, then with a stiff sleeve clamped at both its ends over the middle of the joint (`sleeved`)."""
+
+    kind: Literal["joint sleeve"] = "joint sleeve"
+    sleeve_mm: Length
+    sleeve_EI_N_m2: TwistStiffness
+    sleeved: Annotated[tuple[Reading, ...], Field(min_length=2)]
+
+
+class JointOverlaps(_JointTest):
+    """Read with the joint at one overlap, then at another (`second`)."""
+
+    kind: Literal["joint overlaps"] = "joint overlaps"
+    overlap_mm: Length
+    second_overlap_mm: Length
+    second: Annotated[tuple[Reading, ...], Field(min_length=2)]
+
+
+TestKind = BendTest | TipTest | TubeMeasured | JointSleeve | JointOverlaps
 
 
 class TestRecord(Document):
