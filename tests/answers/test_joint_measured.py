@@ -1,4 +1,4 @@
-"""A joint measured at the bench: readings of a pole with another joint give that joint back."""
+"""A joint measured at the bench: readings of a pole with another joint give that joint back, and the check uses it."""
 
 import tomllib
 from dataclasses import replace
@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 
 from polewright.answers.bench import bench_answer
+from polewright.answers.check import check_design
 from polewright.conventions.gravity import GRAVITY
 from polewright.documents.files import DocumentError, document_of
 from polewright.documents.values import workpiece
@@ -71,6 +72,22 @@ def test_a_sleeve_gives_the_joint_as_built():
     assert found.measured.value == pytest.approx(TRUE, rel=1e-3)  # the tubes' 1/EI is summed in short steps
     assert {s.name for s in found.budget} == {"free", "sleeved", "sleeve"}
     assert found.measured.standard > 0.0
+
+
+def with_joint(**values: Any) -> Any:
+    plain = {**PLAIN, "joints": [{**PLAIN["joints"][0], **values}]}
+    return check_design(document_of(plain))
+
+
+def test_the_check_uses_a_stiffness_measured_at_another_overlap_by_the_square():
+    kept = {"stiffness_kN_m_rad": 6.5, "stiffness_from": "measured", "stiffness_overlap_mm": 180.0}
+    same, longer = with_joint(**kept), with_joint(**kept, overlap_mm=270.0)
+    assert same.joints[0].stiffness == pytest.approx(6500.0)
+    assert longer.joints[0].stiffness == pytest.approx(6500.0 * 1.5**2)
+    typed = with_joint(stiffness_kN_m_rad=6.5 * 1.5**2, stiffness_from="measured", overlap_mm=270.0)
+    assert longer.reaches[-1].droop_loaded == pytest.approx(typed.reaches[-1].droop_loaded, rel=1e-12)
+    without = with_joint(stiffness_kN_m_rad=6.5, stiffness_from="measured", overlap_mm=270.0)
+    assert longer.reaches[-1].droop_loaded < without.reaches[-1].droop_loaded
 
 
 @pytest.mark.parametrize(

@@ -5,6 +5,7 @@ from typing import Annotated, Literal, TypeVar
 
 from pydantic import Field, field_validator, model_validator
 
+from polewright.bench.joint import stiffness_at
 from polewright.codes import Message
 from polewright.conventions.criteria import NamingCriterion
 from polewright.documents.brief import Brief
@@ -97,6 +98,8 @@ class SectionData(Part):
 class JointData(Part):
     """The joint where one section slides in the next; `stiffness_from` says where its stiffness comes from.
 
+    `stiffness_overlap_mm` is the overlap at which that stiffness was measured; where the overlap is another, it counts
+    by the square of their ratio. Left out, the stiffness is that at the overlap as it is.
     `pivot_pct` is where it turns, in per cent of the overlap in from the outer mouth; left out, 50: both ends of the
     overlap give alike. At 0 the clamp holds the tube at the mouth and the butt end alone gives. `play_mrad` is its free
     tilt to one side where that was measured, at any draw; left out, the clearance over the overlap gives it.
@@ -106,12 +109,21 @@ class JointData(Part):
     proud_mm: NonNegativeLength = 0.0
     stiffness_kN_m_rad: JointStiffness = 9.0
     stiffness_from: Literal["default", "measured"] = "default"
+    stiffness_overlap_mm: Length | None = None
     centring: Literal["mouth", "none"] = "mouth"
     pivot_pct: Pivot | None = None
     play_mrad: Play | None = None
     clamp_g: Mass = 0.0
     clamp_width_mm: Length = 15.0
     clamp_material: Literal["plastic", "aluminium", "other"] = "plastic"
+
+    @property
+    def stiffness(self) -> float:
+        """[N m/rad] at its overlap, from that at the overlap it was measured at: it grows with the square."""
+        own = si("stiffness_kN_m_rad", self.stiffness_kN_m_rad)
+        if self.stiffness_overlap_mm is None:
+            return own
+        return stiffness_at(si("overlap_mm", self.overlap_mm), own, si("overlap_mm", self.stiffness_overlap_mm))
 
     @property
     def pivot(self) -> float:

@@ -181,7 +181,7 @@ def _pole(design: Design, sections: tuple[Section, ...], fits: tuple[Fit, ...]) 
             Joint(
                 overlap=si("overlap_mm", data.overlap_mm),
                 proud=si("proud_mm", data.proud_mm),
-                stiffness=si("stiffness_kN_m_rad", data.stiffness_kN_m_rad),
+                stiffness=data.stiffness,
                 clearance=between.at_overlap,
                 centring=data.centring,
                 mass=si("clamp_g", data.clamp_g),

@@ -29,7 +29,16 @@ _QUANTITY = {
 """By the ending of a field's name, the longest first."""
 _SAID = ("maker", "note", "use", "lot", "description")
 _STILL_EMPTY = {"name": "want.name_of_pole", "currency": "want.currency"}
-_MAY_LACK = ("bore_mm", "cte_1e6_K", "fibre_areal_g_m2", "pivot_pct", "play_mrad", "resin_content_pct", "strength_MPa")
+_MAY_LACK = (
+    "bore_mm",
+    "cte_1e6_K",
+    "fibre_areal_g_m2",
+    "pivot_pct",
+    "play_mrad",
+    "resin_content_pct",
+    "stiffness_overlap_mm",
+    "strength_MPa",
+)
 
 
 def quantity_of_field(path: str) -> str | None:

@@ -67,7 +67,7 @@ def build_of(document: BriefDocument, length_mm: float) -> Build:
         flag_extra=si("trim_mm", document.setting.trim_mm),
         clamp=si("clamp_g", joint.clamp_g),
         fitting=si("tip_fitting_g", document.tip_fitting_g),
-        joint_stiffness=si("stiffness_kN_m_rad", joint.stiffness_kN_m_rad),
+        joint_stiffness=joint.stiffness,
         centring=joint.centring,
         pivot=joint.pivot,
         play=joint.play,

@@ -219,6 +219,7 @@ def _fits(sight: Sight) -> tuple[FitRow, ...]:
         for name, codes in _CHOICES.items()
     }
     empty = {"pivot_pct": "50", "play_mrad": reader.say("page.pole.field.play.empty")}
+    empty["stiffness_overlap_mm"] = reader.say("page.pole.field.stiffness_overlap.empty")
     return tuple(
         FitRow(
             i,
@@ -265,6 +266,7 @@ _JOINT = (
     "clamp_material",
     "stiffness_kN_m_rad",
     "stiffness_from",
+    "stiffness_overlap_mm",
     "centring",
     "pivot_pct",
     "play_mrad",
