@@ -96,7 +96,7 @@ _ROWS = (
     Term("exact_tube", "design"),
     Term("stop", "design"),
     Term("extended", "use", fields=("out",)),
-    Term("reach", "use", fields=("reach_at_least_mm", "reach_mm")),
+    Term("reach", "use", fields=("reach_at_least_mm", "reach_mm", "reach")),
     Term("closed_length", "use", fields=("closed_at_most_mm",)),
     Term("droop", "use", fields=("at_most_mm",), figures=("headline.droop", "hold.droop", "pole.reaches")),
     Term("added_droop", "use", fields=("wanted_mm_per_100g",), figures=("pole.reaches",)),
