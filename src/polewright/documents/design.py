@@ -5,7 +5,6 @@ from typing import Annotated, Literal, TypeVar
 
 from pydantic import Field, field_validator, model_validator
 
-from polewright.bench.joint import stiffness_at
 from polewright.codes import Message
 from polewright.conventions.criteria import NamingCriterion
 from polewright.documents.brief import Brief
@@ -116,14 +115,6 @@ class JointData(Part):
     clamp_g: Mass = 0.0
     clamp_width_mm: Length = 15.0
     clamp_material: Literal["plastic", "aluminium", "other"] = "plastic"
-
-    @property
-    def stiffness(self) -> float:
-        """[N m/rad] at its overlap, from that at the overlap it was measured at: it grows with the square."""
-        own = si("stiffness_kN_m_rad", self.stiffness_kN_m_rad)
-        if self.stiffness_overlap_mm is None:
-            return own
-        return stiffness_at(si("overlap_mm", self.overlap_mm), own, si("overlap_mm", self.stiffness_overlap_mm))
 
     @property
     def pivot(self) -> float:

@@ -5,8 +5,9 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import lru_cache
 
+from polewright.bench.joint import stiffness_at
 from polewright.codes import Message
-from polewright.documents.design import Design, MandrelData, SectionData
+from polewright.documents.design import Design, JointData, MandrelData, SectionData
 from polewright.documents.files import DocumentError, Fault
 from polewright.documents.material import Material
 from polewright.documents.shelf import ply_record
@@ -19,7 +20,7 @@ from polewright.pole.section import Mandrel, Section, tube_of
 from polewright.units import si
 from polewright.wall.stack import Stack, StackPly
 
-__all__ = ["Workpiece", "workpiece"]
+__all__ = ["Workpiece", "joint_stiffness", "workpiece"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -174,6 +175,19 @@ def _fit(design: Design, sections: tuple[Section, ...], i: int) -> Fit:
     return between
 
 
+def joint_stiffness(joint: JointData) -> float:
+    """[N m/rad] at the joint's overlap, from that at the overlap it was measured at: it grows with the square.
+
+    Source
+    ------
+    `polewright.bench.joint.stiffness_at`.
+    """
+    own = si("stiffness_kN_m_rad", joint.stiffness_kN_m_rad)
+    if joint.stiffness_overlap_mm is None:
+        return own
+    return stiffness_at(si("overlap_mm", joint.overlap_mm), own, si("overlap_mm", joint.stiffness_overlap_mm))
+
+
 def _pole(design: Design, sections: tuple[Section, ...], fits: tuple[Fit, ...]) -> Pole:
     joints = []
     for data, between in zip(design.joints, fits, strict=True):
@@ -181,7 +195,7 @@ def _pole(design: Design, sections: tuple[Section, ...], fits: tuple[Fit, ...]) 
             Joint(
                 overlap=si("overlap_mm", data.overlap_mm),
                 proud=si("proud_mm", data.proud_mm),
-                stiffness=data.stiffness,
+                stiffness=joint_stiffness(data),
                 clearance=between.at_overlap,
                 centring=data.centring,
                 mass=si("clamp_g", data.clamp_g),

@@ -7,6 +7,7 @@ from polewright.codes import Message
 from polewright.documents.brief_file import BriefDocument
 from polewright.documents.design import MandrelData
 from polewright.documents.files import DocumentError
+from polewright.documents.values import joint_stiffness
 from polewright.materials.library import library
 from polewright.pole.section import Mandrel, Section
 from polewright.search import Bar, Build, Options
@@ -67,7 +68,7 @@ def build_of(document: BriefDocument, length_mm: float) -> Build:
         flag_extra=si("trim_mm", document.setting.trim_mm),
         clamp=si("clamp_g", joint.clamp_g),
         fitting=si("tip_fitting_g", document.tip_fitting_g),
-        joint_stiffness=joint.stiffness,
+        joint_stiffness=joint_stiffness(joint),
         centring=joint.centring,
         pivot=joint.pivot,
         play=joint.play,
