@@ -188,7 +188,8 @@ def test_a_lot_of_its_own_is_chosen_for_a_ply_and_kept_for_the_workshop(page: Pa
     page.click("[data-act=undo]")
     expect(page.locator("[aria-label='Prepreg SM150-B']")).to_have_count(1)
     page.goto(f"{REED}/wall?section=4")
-    page.select_option("#ply-1-prepreg", "SM150-B")
+    with page.expect_response(lambda answer: "/edit" in answer.url):
+        page.select_option("#ply-1-prepreg", "SM150-B")
     expect(page.locator(".rev")).to_have_text(UNSAVED)
     page.goto(f"{REED}/shelf")
     expect(page.locator("[data-part=prepreg-2-used]")).to_have_text(said("place.shelf.in_section", section=4))
