@@ -29,7 +29,14 @@ def pytest_configure(config: pytest.Config) -> None:
 
 
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
-    """Leave out the tests of the English wording where the run is in another language."""
+    """Leave out the tests of the English wording where the run is in another language.
+
+    A test in a browser that fails is tried once more: on a busy machine the browser itself may lose a page. The report
+    names those that needed it.
+    """
+    for item in items:
+        if item.get_closest_marker("browser"):
+            item.add_marker(pytest.mark.flaky(reruns=1))
     if os.environ.get("POLEWRIGHT_LANGUAGE", "en") == "en":
         return
     left_out = [item for item in items if item.get_closest_marker("wording")]

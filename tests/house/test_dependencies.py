@@ -17,6 +17,7 @@ NOT_IMPORTED = {  # what each is for, since no import shows it
     "hatchling": "build backend",
     "import-linter": "command lint-imports",
     "mypy": "run as a module",
+    "pytest-rerunfailures": "marker flaky of pytest",
     "pytest-xdist": "option -n of pytest",
     "ruff": "run as a module",
     "scipy-stubs": "types for mypy",
