@@ -15,7 +15,7 @@ from polewright.answers.options import brief_of, search_values
 from polewright.codes import Message
 from polewright.documents.brief import DroopWish
 from polewright.documents.brief_file import BriefDocument, InStock, RolledPly, Rolls
-from polewright.documents.files import DocumentError, document_from, dump_toml, load
+from polewright.documents.files import DocumentError, document_from, document_of, dump_toml, load
 from polewright.documents.stock import MaterialDocument
 from polewright.errors import DesignError
 from polewright.search import candidates_in_all, given_pole
@@ -92,6 +92,12 @@ def test_wishes_and_ways_reach_the_search_in_si_units():
         build.clearance_most,
         build.prop,
     ) == pytest.approx((0.2, 0.035, 0.045, 0.06, 9e3, 0.07, 0.3e-3, 0.5e-3, 1.0))
+
+
+def test_a_joint_measured_at_another_overlap_counts_by_the_square_in_the_search_too():
+    plain = reedlight().plain()
+    plain["joint"] |= {"overlap_mm": 180.0, "stiffness_kN_m_rad": 6.0, "stiffness_overlap_mm": 120.0}
+    assert search_values(document_of(plain)).shop.build.joint_stiffness == pytest.approx(6e3 * 1.5**2)
 
 
 def test_as_few_sections_are_taken_as_tubes_of_one_length_need():
