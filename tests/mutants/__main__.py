@@ -7,11 +7,13 @@ import argparse
 import os
 import sys
 import time
+from functools import cache, partial
 from pathlib import Path
 
 from tests.mutants.cover_parts import cover_map
 from tests.mutants.drawing import ROOMS, all_faults, drawn
-from tests.mutants.fault import read
+from tests.mutants.fault import Fault, read
+from tests.mutants.kept_outcomes import keep, survivors
 from tests.mutants.named import named_faults
 from tests.mutants.report import ENOUGH, as_entry, reasons, report, share
 from tests.mutants.trial import Bench, Outcome
@@ -24,20 +26,28 @@ SEED = 20260
 def main(words: list[str] | None = None) -> int:
     """Run a campaign over random faults, or over the named ones."""
     asked = _asked(words)
-    cache = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "polewright-mutants"
-    cache.mkdir(parents=True, exist_ok=True)
+    cache_folder = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "polewright-mutants"
+    cache_folder.mkdir(parents=True, exist_ok=True)
     begun = time.monotonic()
-    is_whole = not asked.rooms and not asked.files
-    faults = list(named_faults(ROOT).values()) if asked.named or is_whole else []
-    if not asked.named:
-        rooms = tuple(asked.rooms.replace(",", " ").split()) or ROOMS
-        faults += drawn(all_faults(ROOT, rooms, asked.files), asked.count, asked.seed)
-    cover = cover_map(ROOT, cache, asked.workers, with_slow=asked.slow, only=asked.tests)
+    faults = _faults(asked, cache_folder / "outcomes.json")
+    cover = cover_map(ROOT, cache_folder, asked.workers, with_slow=asked.slow, only=asked.tests)
     print(f"seed {asked.seed}: {len(faults)} faults, {len(cover.tests)} tests; map {_minutes(begun)}", flush=True)  # noqa: T201
-    bench = Bench.set_up(ROOT, cache, cover, asked.workers, asked.seconds)
-    outcomes = bench.try_all(faults, _tell)
+    if asked.map:
+        return 0
+    bench = Bench.set_up(ROOT, cache_folder, cover, asked.workers, asked.seconds)
+    outcomes = bench.try_all(faults, partial(_tell, cache_folder / "outcomes.json"))
     bench.end()
     return _conclude(outcomes, bench, begun)
+
+
+def _faults(asked: argparse.Namespace, outcomes: Path) -> list[Fault]:
+    """What is to be tried: the named ones first, where no part of the tree is asked for, then those drawn."""
+    is_whole = not asked.rooms and not asked.files
+    found = list(named_faults(ROOT).values()) if asked.named or is_whole else []
+    if not asked.named:
+        rooms = tuple(asked.rooms.replace(",", " ").split()) or ROOMS
+        found += drawn(all_faults(ROOT, rooms, asked.files), asked.count, asked.seed, cache(partial(read, ROOT)))
+    return survivors(outcomes, ROOT, found) if asked.again else found
 
 
 def _asked(words: list[str] | None) -> argparse.Namespace:
@@ -47,16 +57,21 @@ def _asked(words: list[str] | None) -> argparse.Namespace:
     parser.add_argument("--workers", type=int, default=2, help="faults tried at once")
     parser.add_argument("--seconds", type=float, default=120.0, help="longest time for the tests of one fault")
     parser.add_argument("--named", action="store_true", help="the named faults alone")
+    parser.add_argument("--again", action="store_true", help="of the draw, only those that were not noticed so far")
     parser.add_argument("--rooms", default="", help="only faults of these rooms, such as web,cli")
     parser.add_argument("--files", default="", help="only faults of files whose path has this regular expression")
     parser.add_argument("--tests", default="", help="ask only tests whose path has this regular expression")
     parser.add_argument("--slow", action="store_true", help="ask the slow tests too, not only the quick ones")
+    parser.add_argument("--map", action="store_true", help="only make the map of tests and lines")
     return parser.parse_args(words)
 
 
-def _tell(outcome: Outcome) -> None:
-    how = outcome.by if outcome.is_noticed else "NOT NOTICED"
-    print(f"{outcome.seconds:6.1f} s {outcome.tests:4}  {outcome.fault.path}:{outcome.fault.line}  {how}", flush=True)  # noqa: T201
+def _tell(file: Path, outcome: Outcome) -> None:
+    """Show how a fault fared, one that was not noticed in full, and keep it: a campaign may be stopped at any time."""
+    keep(file, ROOT, [outcome])
+    fault = outcome.fault
+    how = outcome.by if outcome.is_noticed else f"NOT NOTICED\n{fault.told(read(ROOT, fault.path))}"
+    print(f"{outcome.seconds:6.1f} s {outcome.tests:4}  {fault.path}:{fault.line}  {how}", flush=True)  # noqa: T201
 
 
 def _conclude(outcomes: list[Outcome], bench: Bench, begun: float) -> int:

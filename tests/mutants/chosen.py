@@ -2,7 +2,7 @@
 
 import json
 import os
-import time
+import resource
 from pathlib import Path
 from typing import Any
 
@@ -10,7 +10,8 @@ import pytest
 
 FILE = Path(os.environ["POLEWRIGHT_MUTANT_TESTS"])
 ASKED: dict[str, Any] = json.loads(FILE.read_text(encoding="utf-8"))
-BEGUN = time.monotonic()
+BEGUN = sum(os.times()[:4])
+resource.setrlimit(resource.RLIMIT_CPU, (ASKED["longest"], ASKED["longest"] + 1))
 ENDED: dict[str, Any] = {"failed": None, "ran": 0, "is_cut_short": False}
 
 
@@ -28,7 +29,7 @@ def pytest_runtest_logreport(report: pytest.TestReport) -> None:
 
 
 def pytest_runtest_setup(item: pytest.Item) -> None:
-    if time.monotonic() - BEGUN > ASKED["seconds"]:
+    if sum(os.times()[:4]) - BEGUN > ASKED["seconds"]:
         ENDED["is_cut_short"] = True
         item.session.shouldstop = "the time given is used up"
         pytest.skip("no time left")

@@ -5,6 +5,7 @@ import re
 from collections import defaultdict
 from dataclasses import dataclass, field
 from pathlib import Path
+from typing import ClassVar
 
 from tests.mutants.fault import Fault, read
 
@@ -15,6 +16,7 @@ WORD = re.compile(r"[a-z]\w*(?:\.\w+)+|\w+")
 class Test:
     """One test as it ran while the map was made."""
 
+    __test__: ClassVar = False  # for pytest
     name: str
     seconds: float
     is_browser: bool

@@ -1,8 +1,9 @@
 """The faults of a whole tree, and a random choice among them."""
 
-import random
+import hashlib
 import re
-from collections import defaultdict
+from collections import Counter, defaultdict
+from collections.abc import Callable
 from pathlib import Path
 
 from tests.mutants.fault import KINDS, Fault, read
@@ -37,22 +38,32 @@ def all_faults(root: Path, rooms: tuple[str, ...] = ROOMS, files: str = "") -> l
     return found
 
 
-def drawn(faults: list[Fault], count: int, seed: int) -> list[Fault]:
+def drawn(faults: list[Fault], count: int, seed: int, texts: Callable[[str], str]) -> list[Fault]:
     """So many faults in equal shares of each kind, no two of one kind at one place; the same for the same seed.
 
-    Where a kind has too few, the others fill its share.
+    The draw goes by a number that the seed and the faulty line give, so that a change of the tree changes the draw only
+    where it changes lines. Where a kind has too few, the others fill its share.
+
+    texts : gives the text of a file by its path.
     """
-    chance = random.Random(seed)
-    by_kind: dict[str, dict[tuple[str, str, int, int], list[Fault]]] = defaultdict(lambda: defaultdict(list))
+    by_place: dict[tuple[str, str, int, int], list[Fault]] = defaultdict(list)
     for fault in faults:
-        by_kind[fault.kind][fault.place].append(fault)
-    lines = []
-    for kind in KINDS:
-        places = list(by_kind[kind].values())
-        chance.shuffle(places)
-        lines.append([chance.choice(place) for place in places])
+        by_place[fault.place].append(fault)
+    seen: Counter[str] = Counter()
+    by_kind: dict[str, list[tuple[str, Fault]]] = defaultdict(list)
+    for (path, kind, _, _), place in by_place.items():
+        _, scope, line, _ = place[0].key(texts(path))
+        where = "|".join((kind, scope, line, place[0].before))
+        seen[where] += 1
+        fault = min(place, key=lambda f: _lot(seed, where, f.after))
+        by_kind[kind].append((_lot(seed, where, str(seen[where])), fault))
+    lines = [[fault for _, fault in sorted(by_kind[kind], key=lambda each: each[0])] for kind in KINDS]
     taken = [fault for row in zip(*(_filled(line, count) for line in lines), strict=True) for fault in row if fault]
     return taken[:count]
+
+
+def _lot(seed: int, where: str, which: str) -> str:
+    return hashlib.sha256(f"{seed}|{where}|{which}".encode()).hexdigest()
 
 
 def _filled(line: list[Fault], count: int) -> list[Fault | None]:

@@ -1,7 +1,6 @@
 """What a campaign found: the share noticed, each survivor with its reason, and named faults that must be noticed."""
 
 import tomllib
-from collections import Counter
 from pathlib import Path
 
 from tests.mutants.drawing import room_of
@@ -23,24 +22,28 @@ def share(outcomes: list[Outcome]) -> float:
 
 
 def report(root: Path, outcomes: list[Outcome], known: dict[tuple[str, str, str, str], str]) -> str:
-    """The campaign as text: survivors first, then counts by kind and by room, then the share."""
+    """The campaign as text: survivors with reasons first, then counts by kind and by room, then the share.
+
+    Named faults are counted apart, for they are no part of the draw.
+    """
     lines = []
     for outcome in outcomes:
         if not outcome.is_noticed:
             text = read(root, outcome.fault.path)
             lines += [outcome.fault.told(text), f"    {_why(outcome, known.get(outcome.fault.key(text)))}"]
-    lines += ["", f"{'':24}noticed  of"]
-    for title, part in (
-        ("kind", [o.fault.kind for o in outcomes]),
-        ("room", [room_of(o.fault.path) for o in outcomes]),
-    ):
-        order = KINDS if title == "kind" else sorted(set(part))
-        total = Counter(part)
-        seen = Counter(name for name, o in zip(part, outcomes, strict=True) if o.is_noticed)
-        lines += [f"{name:24}{seen[name]:7}{total[name]:4}" for name in order if total[name]]
-    noticed = sum(o.is_noticed for o in outcomes)
-    lines.append(f"{'all':24}{noticed:7}{len(outcomes):4}   {share(outcomes):.1%}")
+    drawn = [o for o in outcomes if o.fault.kind != "named"]
+    lines += ["", f"{'':24}noticed   of  share"]
+    for kind in KINDS:
+        lines += _counted(kind, [o for o in drawn if o.fault.kind == kind])
+    for room in sorted({room_of(o.fault.path) for o in drawn}):
+        lines += _counted(room, [o for o in drawn if room_of(o.fault.path) == room])
+    lines += _counted("all drawn", drawn)
+    lines += _counted("named", [o for o in outcomes if o.fault.kind == "named"])
     return "\n".join(lines)
+
+
+def _counted(name: str, part: list[Outcome]) -> list[str]:
+    return [f"{name:24}{sum(o.is_noticed for o in part):7}{len(part):5}{share(part):7.1%}"] if part else []
 
 
 def _why(outcome: Outcome, reason: str | None) -> str:

@@ -2,21 +2,24 @@
 
 import ast
 import textwrap
+from functools import cache, partial
 from pathlib import Path
 
 import pytest
 
-from tests.mutants.cover_map import read_map
+from tests.mutants.cover_map import Test, read_map
 from tests.mutants.cover_parts import cover_map
 from tests.mutants.drawing import all_faults, drawn
-from tests.mutants.fault import KINDS, Fault
+from tests.mutants.fault import KINDS, Fault, read
+from tests.mutants.kept_outcomes import keep, survivors
 from tests.mutants.named import named_faults
 from tests.mutants.python_sites import python_faults
 from tests.mutants.report import as_entry, reasons, report, share
 from tests.mutants.table_sites import table_faults
-from tests.mutants.trial import Bench, Outcome
+from tests.mutants.trial import Bench, Outcome, in_order
 
 ROOT = Path(__file__).parents[2]
+TEXTS = cache(partial(read, ROOT))
 
 
 def planted(code: str, kind: str) -> list[str]:
@@ -79,7 +82,7 @@ def test_units_and_decimals_of_a_text_in_a_catalogue_are_given_faults():
 
 
 def test_every_fault_of_the_package_leaves_code_that_can_be_read():
-    faults = drawn(all_faults(ROOT), 600, seed=1)
+    faults = drawn(all_faults(ROOT), 600, 1, TEXTS)
     assert {f.kind for f in faults} == set(KINDS)
     for fault in faults:
         if fault.path.endswith(".py"):
@@ -88,8 +91,36 @@ def test_every_fault_of_the_package_leaves_code_that_can_be_read():
 
 def test_a_draw_is_the_same_for_the_same_seed_with_each_kind_in_equal_share():
     faults = all_faults(ROOT, ("documents", "web"))
-    assert drawn(faults, 60, seed=5) == drawn(faults, 60, seed=5) != drawn(faults, 60, seed=6)
-    assert [sum(f.kind == kind for f in drawn(faults, 60, seed=5)) for kind in KINDS] == [10] * len(KINDS)
+    first = drawn(faults, 60, 5, TEXTS)
+    assert first == drawn(faults, 60, 5, TEXTS) != drawn(faults, 60, 6, TEXTS)
+    assert [sum(f.kind == kind for f in first) for kind in KINDS] == [10] * len(KINDS)
+
+
+def test_a_change_of_one_line_leaves_the_rest_of_a_draw():
+    faults = all_faults(ROOT, ("documents", "web"))
+    first = drawn(faults, 60, 5, TEXTS)
+    changed = [fault for fault in faults if (fault.path, fault.line) != (first[0].path, first[0].line)]
+    kept = drawn(changed, 60, 5, TEXTS)
+    assert len(set(first) & set(kept)) >= 58
+
+
+def test_survivors_alone_are_tried_again(tmp_path):
+    faults = drawn(all_faults(ROOT, ("api",)), 12, 5, TEXTS)
+    file = tmp_path / "outcomes.json"
+    assert survivors(file, ROOT, faults) == faults
+    keep(file, ROOT, [Outcome(fault, "a test" if i % 2 else None, 1, 0.1) for i, fault in enumerate(faults)])
+    assert survivors(file, ROOT, faults) == faults[::2]
+    keep(file, ROOT, [Outcome(faults[0], "a test", 1, 0.1)])
+    assert survivors(file, ROOT, faults) == faults[2::2]
+
+
+def test_tests_of_the_same_room_and_kept_figures_come_before_the_others():
+    fault = drawn(all_faults(ROOT, ("web",)), 1, 5, TEXTS)[0]
+    slow = 100.0
+    tests = [Test(f"tests/{room}/test_a.py::a", slow, False) for room in ("api", "kept", "web", "shop")]
+    quick = Test("tests/api/test_b.py::b", 0.1, False)
+    order = [t.name.split("/")[1] for t in in_order(fault, [[quick, *tests]])]
+    assert order == ["api", "web", "kept", "api", "shop"]
 
 
 def test_every_named_fault_matches_one_place():

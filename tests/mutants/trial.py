@@ -14,13 +14,15 @@ from dataclasses import dataclass, field
 from functools import partial
 from pathlib import Path
 
+from tests.mutants.collect_names import NO_END
 from tests.mutants.cover_map import CoverMap, Test
+from tests.mutants.drawing import room_of
 from tests.mutants.fault import Fault
 from tests.mutants.trees import Tree
-from tests.mutants.warm_process import Warm
+from tests.mutants.warm_process import LONGEST, Warm
 
 FIRST_FILES, FIRST_TESTS, FIRST_SECONDS = 6, 40, 8.0  # what is tried first, for most faults are noticed at once
-START = 25.0  # [s] allowed for a process of tests to start before its own time counts
+START = 40.0  # [s] of processor time allowed for a process of tests to start before its own time counts
 
 
 Found = tuple[str | None, int, bool]  # what failed, how many tests ran, whether the time was too short for all
@@ -83,8 +85,9 @@ class Bench:
             return Outcome(fault, None, 0, 0.0, is_uncovered=True)
         warm = self.trees.get()
         try:
-            tests = [test for group in groups for test in group]
-            found = self._until_noticed(warm, tests, partial(warm.run, fault)) if fault.path.endswith(".py") else None
+            found = None
+            if fault.path.endswith(".py"):
+                found = self._until_noticed(warm, in_order(fault, groups), partial(warm.run, fault))
             if found is None:
                 found = self._afresh(warm, fault, groups)
         finally:
@@ -96,7 +99,7 @@ class Bench:
         """In processes of their own: first the fastest tests of a few files, then all."""
         first = first_tests(groups[0])
         done = {test.name for test in first}
-        rest = [test for group in groups for test in by_file(group) if test.name not in done]
+        rest = [test for test in in_order(fault, groups) if test.name not in done]
         total = 0
         for batch in (first, rest):
             by, ran, cut = (
@@ -140,6 +143,20 @@ def _planted_run(tree: Tree, fault: Fault, original: Path, tests: list[Test], se
         tree.heal(fault, original)
 
 
+def in_order(fault: Fault, groups: list[list[Test]]) -> list[Test]:
+    """First the fastest tests of a few files; then those of the fault's own room, of kept figures, and the others."""
+    first = first_tests(groups[0])
+    done = {test.name for test in first}
+    near = (f"tests/{room_of(fault.path)}/", "tests/kept/")
+    rest = []
+    for group in groups:
+        left = [test for test in group if test.name not in done]
+        for folder in near:
+            rest += by_file([test for test in left if test.file.startswith(folder)])
+        rest += by_file([test for test in left if not test.file.startswith(near)])
+    return first + rest
+
+
 def first_tests(tests: list[Test]) -> list[Test]:
     """The fastest tests out of a few files."""
     files: list[str] = []
@@ -166,7 +183,10 @@ def by_file(tests: list[Test]) -> list[Test]:
 
 
 def run(tree: Tree, tests: list[Test], seconds: float) -> Found:
-    """Run tests in a tree until one fails or the time is used up.
+    """Run tests in a process of their own until one fails or the time is used up.
+
+    The process may take `START`, and six times what its tests took without a fault, of processor time: how busy the
+    machine is makes no difference.
 
     Returns
     -------
@@ -175,7 +195,9 @@ def run(tree: Tree, tests: list[Test], seconds: float) -> Found:
     asked = tree.root / ".asked.json"
     ended = asked.with_suffix(".ended")
     ended.unlink(missing_ok=True)
-    asked.write_text(json.dumps({"tests": [t.name for t in tests], "seconds": seconds}), encoding="utf-8")
+    longest = int(START + min(seconds, 6.0 * sum(t.seconds for t in tests)) + 10.0 * max(t.seconds for t in tests))
+    wanted = {"tests": [t.name for t in tests], "seconds": seconds, "longest": longest}
+    asked.write_text(json.dumps(wanted), encoding="utf-8")
     command = [sys.executable, "-m", "pytest", "-q", "-x", "-p", "no:cacheprovider", "-p", "no:xdist"]
     command += ["-p", "tests.mutants.chosen", *dict.fromkeys(t.file for t in tests)]
     process = subprocess.Popen(
@@ -186,13 +208,14 @@ def run(tree: Tree, tests: list[Test], seconds: float) -> Found:
         stderr=subprocess.DEVNULL,
         start_new_session=True,
     )
-    slowest = max(t.seconds for t in tests)
     try:
-        code = process.wait(START + min(seconds, 4.0 * sum(t.seconds for t in tests)) + 10.0 * slowest)
+        code = process.wait(LONGEST)
     except subprocess.TimeoutExpired:
-        return "no end: tests that ended without it did not", 0, False
+        return NO_END, 0, False
     finally:
         _end_group(process)
+    if code == -signal.SIGXCPU:
+        return NO_END, 0, False
     if not ended.exists():
         return f"tests could not be loaded (exit code {code})", 0, False
     told = json.loads(ended.read_text(encoding="utf-8"))
