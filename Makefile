@@ -40,13 +40,14 @@ bench: .stamps/test
 	$(BIN)/python -m benchmarks
 
 # Faults planted at random, and those with a name; the share that the tests notice must be 95 % at least.
-# ROOMS="web cli" or FILES=sheet/card draw from these alone.
+# ROOMS="web cli" or FILES=sheet/card draw from these alone; AGAIN=1 tries only those not noticed so far.
 COUNT ?= 400
 SEED ?= 20260
 ROOMS ?=
 FILES ?=
+AGAIN ?=
 mutants: .stamps/test
-	$(BIN)/python -m tests.mutants --slow --count $(COUNT) --seed $(SEED) --rooms "$(ROOMS)" --files "$(FILES)"
+	$(BIN)/python -m tests.mutants --slow --count $(COUNT) --seed $(SEED) --rooms "$(ROOMS)" --files "$(FILES)" $(if $(AGAIN),--again)
 
 # The picture of the rooms in docs/house.md, from the imports; and the pages that are made from something else.
 house: .stamps/test
