@@ -18,6 +18,8 @@ BLOCK = re.compile(r"<(?:tr|li|p|h\d|dl|dt|ul|ol|table|section|article|form|fiel
 Row = tuple[str, ...]
 Place = float | str
 """What stands at a place of an answer: a number or a code."""
+MOST_NEAR = 5
+"""Rows that went for which the likeliest of the new ones is looked for: it takes long."""
 RELATIVE = 2e-6
 """Machines round differently in the last digits of a double; what is printed has fewer."""
 
@@ -72,11 +74,16 @@ def gone(kept: list[Row], now: list[Row]) -> list[str]:
     for row in lost.elements():
         within = next((other for other in fresh if _comes_in(row, other)), None)
         if within is None:
-            near = difflib.get_close_matches(" ; ".join(row), [" ; ".join(other) for other in fresh], 1, 0.5)
-            found.append(f"{' ; '.join(row)}   became   {near[0] if near else 'nothing'}")
+            near = _near(row, fresh) if len(found) < MOST_NEAR else "?"
+            found.append(f"{' ; '.join(row)}   became   {near}")
         else:
             fresh.remove(within)
     return found
+
+
+def _near(row: Row, fresh: list[Row]) -> str:
+    near = difflib.get_close_matches(" ; ".join(row), [" ; ".join(other) for other in fresh], 1, 0.5)
+    return near[0] if near else "nothing"
 
 
 def _comes_in(row: Row, other: Row) -> bool:

@@ -4,9 +4,9 @@ A text is a string, or a table of plural forms under the name of the value that 
 `{"count": ["{count} section", "{count} sections"]}`, in the order of the language's plural rule. Places are written
 `{name}` or `{name:form}`; forms are those of `polewright.words.forms`. The entry "" describes the language itself.
 
-Two languages are made from English for tests: `x-marked` sets the words of every text between ⟦ and ⟧, so that a text
-from anywhere else stands out, alone or as a value in a text; `x-reworded` says everything in other letters, so that
-nothing may depend on the wording.
+Three languages are made from English for tests: `x-marked` sets the words of every text between ⟦ and ⟧, so that a
+text from anywhere else stands out, alone or as a value in a text; `x-reworded` says everything in other letters, so
+that nothing may depend on the wording; `x-coded` shows the code of each text with its values.
 """
 
 import gettext
@@ -20,7 +20,7 @@ from importlib.resources import files
 __all__ = ["FALLBACK", "Catalogue", "catalogue", "languages"]
 
 FALLBACK = "en"
-_MARKED, _REWORDED = "x-marked", "x-reworded"
+_MARKED, _REWORDED, _CODED = "x-marked", "x-reworded", "x-coded"
 _PLACE = re.compile(r"(\{\{|\}\}|\{[^{}]*\})")
 _WORDS = re.compile(r"[^\W\d_]")
 
@@ -69,7 +69,7 @@ class Catalogue:
 @cache
 def catalogue(language: str) -> Catalogue:
     """The catalogue of a language by its tag; English for a language that has none."""
-    if language in (_MARKED, _REWORDED):
+    if language in (_MARKED, _REWORDED, _CODED):
         return _made(language)
     if language not in languages():
         return catalogue(FALLBACK)
@@ -98,27 +98,33 @@ def languages() -> tuple[str, ...]:
 def _made(language: str) -> Catalogue:
     """A language made from English for tests."""
     base = catalogue(FALLBACK)
-    change = _mark if language == _MARKED else _reword
+    change = {_MARKED: _mark, _REWORDED: _reword, _CODED: _code}[language]
 
-    def changed(text: Text) -> Text:
+    def changed(code: str, text: Text) -> Text:
         if isinstance(text, str):
-            return change(text)
-        return {name: [change(form) for form in forms] for name, forms in text.items()}
+            return change(code, text)
+        return {name: [change(f"{code}.{i}", form) for i, form in enumerate(forms)] for name, forms in text.items()}
 
-    texts = {code: changed(text) for code, text in base.texts.items()}
+    texts = {code: changed(code, text) for code, text in base.texts.items()}
     return Catalogue(language, language, base.decimal, base.group, base.date, base.separator, base.plural_form, texts)
 
 
-def _mark(text: str) -> str:
+def _mark(_: str, text: str) -> str:
     """Each piece that has words marked by itself, so that a value which no catalogue said stands outside the marks."""
     return "".join(
         f"⟦{part}⟧" if _WORDS.search(part) and not _PLACE.fullmatch(part) else part for part in _PLACE.split(text)
     )
 
 
-def _reword(text: str) -> str:
+def _reword(_: str, text: str) -> str:
     """Every letter outside a place turned by thirteen, so that no word stays."""
     return "".join(part if _PLACE.fullmatch(part) else part.translate(_TURNED) for part in _PLACE.split(text))
+
+
+def _code(code: str, text: str) -> str:
+    """The code, then each value by its name."""
+    places = [place[1:-1] for place in _PLACE.findall(text) if place not in ("{{", "}}")]
+    return "⟨" + "|".join([code, *(f"{place.partition(':')[0]}={{{place}}}" for place in places)]) + "⟩"
 
 
 _LOWER, _UPPER = "abcdefghijklmnopqrstuvwxyz", "ABCDEFGHIJKLMNOPQRSTUVWXYZ"

@@ -1,0 +1,69 @@
+"""What pages and the API say in the language made of codes: rows of every place, states of the work, refusals."""
+
+import tempfile
+from functools import cache
+from pathlib import Path
+
+import httpx
+
+from tests.kept.coded import in_codes, plain_text, rows_of_page, texts_of
+from tests.kept.figures import Place, Row
+from tests.kept.pressed import ASKED, POLE, STEPS, Visits
+
+PLACES = ("brief", "wall?section=4", "wall?section=1", "pole", "find", "spread", "shelf", "rules", "cut?section=2",
+          "bench", "sheet", "held", "wall/detail?section=4", "revisions")  # fmt: skip
+OF_OTHERS = ("brief", "wall?section=2", "pole", "rules", "held", "shelf")
+OTHERS = ("tallreed-11", "crookbough-5", "peerglass-8")
+
+
+def _rows(address: str, answer: httpx.Response) -> list[Row]:
+    if answer.status_code == 200 and answer.headers["content-type"].startswith("text/html"):
+        return [(address, *row) for row in rows_of_page(answer.text)]
+    return []
+
+
+@cache
+def _seen() -> tuple[list[Row], dict[str, Place]]:
+    """Rows of pages, each where it comes first, and texts of answers to programs and of refusals, in turn."""
+    rows, texts = list[Row](), dict[str, Place]()
+    with in_codes(), tempfile.TemporaryDirectory() as folder:
+        visits = Visits(Path(folder))
+        try:
+            for place in PLACES:
+                for units in ("metric", "inch"):
+                    address = f"{POLE}/{place}"
+                    rows += _rows(f"{units} {place}", visits.send("GET", address, units))
+            for pole in OTHERS:
+                for place in OF_OTHERS:
+                    rows += _rows(f"{pole} {place}", visits.send("GET", f"/poles/{pole}/{place}", "metric"))
+            for i, (units, address, form) in enumerate(STEPS):
+                seen = visits.pages.state.drafts.look("reedlight-7").seen
+                answer = visits.send("POST", address, units, {"seen": seen, **form})
+                texts |= _texts(f"{i} {units} {address}", answer)
+            for address in (*ASKED, *(f"{POLE}/{place}" for place in PLACES)):
+                answer = visits.send("GET", address, "inch" if "held" in address else "metric")
+                rows += _rows(f"then {address.removeprefix(POLE)}", answer)
+                texts |= _texts(address, answer)
+        finally:
+            visits.workshop.close()
+    first = {row[1:]: row for row in reversed(rows)}
+    return [row for row in rows if first.pop(row[1:], None) is row], texts
+
+
+def _texts(name: str, answer: httpx.Response) -> dict[str, Place]:
+    kind = answer.headers.get("content-type", "")
+    if kind.startswith("application/json"):
+        return {f"{name}: {place}": text for place, text in texts_of(answer.json())}
+    if answer.status_code >= 400:
+        return {f"{name}: row {i}": " | ".join(row) for i, row in enumerate(rows_of_page(answer.text))}
+    return {f"{name}: to": plain_text(answer.headers["location"])} if "location" in answer.headers else {}
+
+
+def pages_in_codes() -> list[Row]:
+    """Rows of pages: what stands beside what, and what the fields of forms are called and hold."""
+    return _seen()[0]
+
+
+def answers_in_codes() -> dict[str, Place]:
+    """Texts of the API's answers and of refusals."""
+    return _seen()[1]

@@ -1,0 +1,23 @@
+"""What is kept in the language made of codes, by name."""
+
+from collections.abc import Callable
+from functools import partial
+
+from tests.kept.coded import papers_in_codes
+from tests.kept.coded_commands import answered_in_codes, printed_in_codes, told_in_codes
+from tests.kept.coded_pages import answers_in_codes, pages_in_codes
+from tests.kept.figures import Place, Row
+
+ANSWERS_IN_CODES: dict[str, Callable[[], dict[str, Place]]] = {
+    **{f"papers of {pole} in codes": partial(papers_in_codes, pole) for pole in ("reedlight-7", "peerglass-8")},
+    "answers of commands in codes": answered_in_codes,
+    "commands told in codes": told_in_codes,
+    "answers of pages in codes": answers_in_codes,
+}
+"""Texts by their place."""
+
+ROWS_IN_CODES: dict[str, Callable[[], list[Row]]] = {
+    "commands in codes": printed_in_codes,
+    "pages in codes": pages_in_codes,
+}
+"""Rows of texts and figures."""
