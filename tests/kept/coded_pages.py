@@ -9,9 +9,12 @@ import httpx
 from tests.kept.coded import in_codes, plain_text, rows_of_page, texts_of
 from tests.kept.figures import Place, Row
 from tests.kept.pressed import ASKED, POLE, STEPS, Visits
+from tests.web.waiting import PATIENCE
 
 PLACES = ("brief", "wall?section=4", "wall?section=1", "pole", "find", "spread", "shelf", "rules", "cut?section=2",
           "bench", "sheet", "held", "wall/detail?section=4", "revisions")  # fmt: skip
+JOBS_OF = "crookbough-5"
+JOBS_SEEN = ("find", "find?n=0", "find?n=1", "find?n=2", "spread")
 OF_OTHERS = ("brief", "wall?section=2", "pole", "rules", "held", "shelf")
 OTHERS = ("tallreed-11", "crookbough-5", "peerglass-8")
 
@@ -44,10 +47,27 @@ def _seen() -> tuple[list[Row], dict[str, Place]]:
                 answer = visits.send("GET", address, "inch" if "held" in address else "metric")
                 rows += _rows(f"then {address.removeprefix(POLE)}", answer)
                 texts |= _texts(address, answer)
+            _run_jobs(visits)
+            for place in JOBS_SEEN:
+                for units in ("metric", "inch"):
+                    rows += _rows(f"{units} {place}", visits.send("GET", f"/poles/{JOBS_OF}/{place}", units))
         finally:
             visits.workshop.close()
     first = {row[1:]: row for row in reversed(rows)}
     return [row for row in rows if first.pop(row[1:], None) is row], texts
+
+
+def _run_jobs(visits: Visits) -> None:
+    """A search and a sampling of a pole, to their ends."""
+    workshop = visits.workshop
+    design = workshop.designs.open(JOBS_OF).saved.design
+    visits.send("POST", f"/poles/{JOBS_OF}/find", "metric", {})
+    search = workshop.searches.latest(JOBS_OF)
+    sampling = workshop.samplings.start(JOBS_OF, design, poles=64, order=12)
+    for job in (search, sampling):
+        done = workshop.jobs.wait(job.number if job else 0, PATIENCE)
+        if done.state != "done":
+            raise AssertionError(f"{done.kind}: {done.state} {done.faults}")
 
 
 def _texts(name: str, answer: httpx.Response) -> dict[str, Place]:
