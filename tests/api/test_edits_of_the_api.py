@@ -50,8 +50,8 @@ def test_every_edit_of_the_workshop_is_offered(ask):
 @pytest.mark.parametrize("kind", KINDS, ids=EDITS)
 def test_the_fields_offered_are_the_arguments_of_the_edit(ask, kind):
     schema = by_edit(ask)[kind.name]
-    assert set(schema["properties"]) == {"edit", *(each.name for each in kind.asked)}
-    needed = {each.name for each in kind.asked if each.is_needed and each.kind != "value"}
+    assert set(schema["properties"]) == {"edit", *(each.name for each in kind.caller_arguments)}
+    needed = {each.name for each in kind.caller_arguments if each.is_needed and each.kind != "value"}
     assert set(schema["required"]) == {"edit", *needed}
     assert schema["description"]
 

@@ -24,7 +24,7 @@ from polewright.api import create_api
 from polewright.cli.app import main
 from polewright.documents.files import load
 from polewright.store import open_store
-from polewright.web import beside, create_pages
+from polewright.web import combined_app, create_pages
 from polewright.words import languages
 from polewright.workshop import EDITS, Workshop, changes, open_workshop, schema_kinds, schema_of
 from tests.kept.edited import edits_tried
@@ -196,7 +196,7 @@ def workshop_with(pole: str) -> Iterator[Any]:
                 workshop.load_demo()
             else:
                 workshop.designs.bring_in(ROOT / f"examples/{pole}.toml")
-            yield beside(create_pages(workshop), create_api(workshop))
+            yield combined_app(create_pages(workshop), create_api(workshop))
 
 
 def fetched(app: Any, address: str, units: str = "metric") -> httpx.Response:

@@ -10,7 +10,7 @@ import httpx
 
 from polewright.api import create_api
 from polewright.store import open_store
-from polewright.web import beside, create_pages
+from polewright.web import combined_app, create_pages
 from polewright.web.changes import kept
 from polewright.workshop import Workshop, changes
 from tests.kept.figures import Place, Row, in_page
@@ -90,7 +90,7 @@ class Visits:
         self.workshop = Workshop(open_store(folder / "w.sqlite"), lambda: datetime(2026, 3, 1, 9, 30, tzinfo=UTC))
         self.workshop.load_demo()
         self.pages = create_pages(self.workshop)
-        self.app = beside(self.pages, create_api(self.workshop))
+        self.app = combined_app(self.pages, create_api(self.workshop))
 
     def send(self, method: str, address: str, units: str, form: dict[str, str] | None = None) -> httpx.Response:
         """One request."""

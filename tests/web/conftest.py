@@ -17,7 +17,7 @@ from playwright.sync_api import Browser, Page, expect, sync_playwright
 from tests.web.waiting import PATIENCE
 
 from polewright.api import create_api
-from polewright.web import beside, create_pages
+from polewright.web import combined_app, create_pages
 from polewright.workshop import Workshop, open_workshop
 
 expect.set_options(timeout=1e3 * PATIENCE)
@@ -74,7 +74,7 @@ def visit() -> Callable[[Workshop], Visitor]:
 @pytest.fixture
 def client(workshop: Workshop) -> Visitor:
     """Pages and API as a browser on this machine would reach them."""
-    return Visitor(beside(create_pages(workshop), create_api(workshop)))
+    return Visitor(combined_app(create_pages(workshop), create_api(workshop)))
 
 
 @pytest.fixture
@@ -96,7 +96,7 @@ def edit(client: Visitor) -> Callable[..., object]:
 @pytest.fixture
 def address(workshop: Workshop) -> Iterator[str]:
     """The demo workshop served on a free port of this machine; stopped at the end, whatever happens."""
-    app = beside(create_pages(workshop), create_api(workshop))
+    app = combined_app(create_pages(workshop), create_api(workshop))
     server = uvicorn.Server(uvicorn.Config(app, port=0, log_level="error", lifespan="off", access_log=False))
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()

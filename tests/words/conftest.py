@@ -7,7 +7,7 @@ import pytest
 from tests.web.conftest import Visitor
 
 from polewright.api import create_api
-from polewright.web import beside, create_pages
+from polewright.web import combined_app, create_pages
 from polewright.words import default_reader
 from polewright.workshop import Workshop, open_workshop
 
@@ -33,4 +33,4 @@ def marked_workshop(marked: None, tmp_path_factory: Any) -> Iterator[Workshop]:
 @pytest.fixture(scope="module")
 def marked_client(marked_workshop: Workshop) -> Visitor:
     """Pages and API of that workshop."""
-    return Visitor(beside(create_pages(marked_workshop), create_api(marked_workshop)))
+    return Visitor(combined_app(create_pages(marked_workshop), create_api(marked_workshop)))

@@ -41,7 +41,7 @@ def test_each_edit_has_a_text(kind: EditKind) -> None:
 
 @pytest.mark.parametrize("kind", EDITS.values(), ids=EDITS)
 def test_the_arguments_have_names_for_a_person(kind: EditKind) -> None:
-    fields = [each for argument in kind.asked for each in (argument, *argument.fields)]
+    fields = [each for argument in kind.caller_arguments for each in (argument, *argument.fields)]
     missing = [each.name for each in fields if not default_reader().has(f"field.{each.name}")]
     assert not missing
 

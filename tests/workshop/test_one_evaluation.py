@@ -18,7 +18,7 @@ from polewright.api import create_api
 from polewright.documents import values
 from polewright.documents.design import Design
 from polewright.store import open_store
-from polewright.web import beside, create_pages
+from polewright.web import combined_app, create_pages
 from polewright.words import default_reader
 from polewright.words.reports.check import check_report
 from polewright.workshop import Workshop
@@ -32,7 +32,7 @@ class Counted:
 
     def __init__(self, workshop: Workshop, evaluated: list[Design]) -> None:
         self.workshop, self.evaluated = workshop, evaluated
-        self.ask = Client(beside(create_pages(workshop), create_api(workshop)))
+        self.ask = Client(combined_app(create_pages(workshop), create_api(workshop)))
 
     def page_edit(self, place: str, **fields: str) -> httpx.Response:
         """An edit at a place of the app."""

@@ -11,7 +11,7 @@ from polewright.api.jobs import job_paths
 from polewright.api.papers import paper_paths
 from polewright.api.poles import pole_paths
 from polewright.api.refusals import ANSWERS, answer_refusals
-from polewright.workshop import Door, Workshop
+from polewright.workshop import RequestGuard, Workshop
 
 __all__ = ["create_api"]
 
@@ -44,5 +44,5 @@ def create_api(workshop: Workshop) -> FastAPI:
     for paths in (pole_paths, bench_paths, figure_paths, job_paths, paper_paths):
         app.include_router(paths)
     answer_refusals(app)
-    app.add_middleware(Door)
+    app.add_middleware(RequestGuard)
     return app

@@ -5,9 +5,8 @@ from typing import Annotated, Any
 from fastapi import APIRouter, Path, Query
 
 from polewright.api.answers import DesignAnswer, SchemasAnswer
-from polewright.api.asked import AskedHold, AskedRank, AskedRecord, Plain
-from polewright.api.asked_edits import AskedEdits
-from polewright.api.here import Here
+from polewright.api.edit_models import EditsRequest
+from polewright.api.requests import HoldRequest, Plain, RankRequest, RecordRequest, WorkshopDep
 from polewright.words import default_reader
 from polewright.words.reports.bench import BenchResult, bench_result
 from polewright.words.reports.check import CheckReport, check_report
@@ -33,7 +32,7 @@ figure_paths = APIRouter(prefix="/api", tags=["figures"])
 
 
 @figure_paths.post("/check")
-def check(workshop: Here, design: Plain) -> CheckReport:
+def check(workshop: WorkshopDep, design: Plain) -> CheckReport:
     """All figures of a design, with the unit in every name."""
     return check_report(workshop.check(design_of(design)), default_reader())
 
@@ -45,31 +44,31 @@ def wall(design: Plain, section: Section) -> WallFigures:
 
 
 @figure_paths.post("/hold")
-def hold(asked: AskedHold) -> HoldFigures:
+def hold(request: HoldRequest) -> HoldFigures:
     """What a pole does in a hold, as `polewright hold FILE --json` gives it, and where to spend."""
-    report = hold_report(design_of(asked.design), asked.hold.model_dump(exclude_unset=True), reach=asked.reach)
+    report = hold_report(design_of(request.design), request.hold.model_dump(exclude_unset=True), reach=request.reach)
     return hold_figures(report.hold, default_reader(), spending=report.spending)
 
 
 @figure_paths.post("/hold/band")
-def hold_copies(asked: AskedHold, copies: Copies = 64) -> HoldBand:
+def hold_copies(request: HoldRequest, copies: Copies = 64) -> HoldBand:
     """Where the copies of a pole lie in a hold; it takes some seconds."""
-    values = asked.hold.model_dump(exclude_unset=True)
-    band = held_band(design_of(asked.design), values, reach=asked.reach, copies=copies)
+    values = request.hold.model_dump(exclude_unset=True)
+    band = held_band(design_of(request.design), values, reach=request.reach, copies=copies)
     return band_figures(band, default_reader())
 
 
 @figure_paths.post("/rank")
-def rank(workshop: Here, asked: AskedRank) -> Ranking:
+def rank(workshop: WorkshopDep, request: RankRequest) -> Ranking:
     """Designs in order, as `polewright rank FILES --json` gives them."""
-    checks = [workshop.check(design_of(design)) for design in asked.designs]
+    checks = [workshop.check(design_of(design)) for design in request.designs]
     return ranking_report(rank_designs(checks), default_reader())
 
 
 @figure_paths.post("/bench")
-def bench(asked: AskedRecord) -> BenchResult:
+def bench(request: RecordRequest) -> BenchResult:
     """What a test shows beside the prediction of a design."""
-    return bench_result(bench_answer(record_of(asked.record), design_of(asked.design)), default_reader())
+    return bench_result(bench_answer(record_of(request.record), design_of(request.design)), default_reader())
 
 
 @figure_paths.post("/scatter")
@@ -80,9 +79,9 @@ def scatter(design: Plain, poles: Copies = 1024, seed: Seed = 1, order: Order = 
 
 
 @figure_paths.post("/edits")
-def edit(workshop: Here, asked: AskedEdits) -> DesignAnswer:
+def edit(workshop: WorkshopDep, request: EditsRequest) -> DesignAnswer:
     """The design after the edits, all or none; nothing is kept."""
-    return DesignAnswer(design=workshop.edited_in_turn(design_of(asked.design), asked.in_turn()).plain())
+    return DesignAnswer(design=workshop.edited_in_turn(design_of(request.design), request.in_turn()).plain())
 
 
 @figure_paths.get("/schemas")

@@ -5,8 +5,7 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Path, Query
 
 from polewright.api.answers import JobAnswer, SavedAnswer
-from polewright.api.asked import MOST, AskedFind, AskedScatter, AskedTake, Slug, SlugAsked
-from polewright.api.here import Here
+from polewright.api.requests import MOST, FindRequest, ScatterRequest, Slug, SlugQuery, TakeRequest, WorkshopDep
 from polewright.codes import Message
 from polewright.errors import Absent
 from polewright.words import default_reader
@@ -22,31 +21,35 @@ JobNumber = Annotated[int, Path(ge=1, le=MOST, description="number of the job")]
 
 
 @job_paths.post("/poles/{slug}/find", status_code=202)
-def start_find(workshop: Here, slug: Slug, asked: AskedFind) -> JobAnswer:
+def start_find(workshop: WorkshopDep, slug: Slug, request: FindRequest) -> JobAnswer:
     """Search for the best pole within the brief of the one at hand; its report is the result of the job."""
-    design, whole = workshop.designs.at_hand(slug), asked.shelf == "workshop"
-    return JobAnswer.of(workshop.searches.start(slug, design, is_whole_shop=whole, who=asked.who))
+    design, whole = workshop.designs.at_hand(slug), request.shelf == "workshop"
+    return JobAnswer.of(workshop.searches.start(slug, design, is_whole_shop=whole, who=request.who))
 
 
 @job_paths.post("/poles/{slug}/find/take", status_code=201)
-def take_found(workshop: Here, slug: Slug, asked: AskedTake) -> SavedAnswer:
+def take_found(workshop: WorkshopDep, slug: Slug, request: TakeRequest) -> SavedAnswer:
     """A pole of the newest search as a further revision, under the name of the one at hand and with its wishes."""
-    design = workshop.searches.taken(slug, str(asked.place), workshop.designs.at_hand(slug))
-    return SavedAnswer.of(workshop.designs.save(slug, design, parent=asked.parent, note=asked.note, who=asked.who))
+    design = workshop.searches.taken(slug, str(request.place), workshop.designs.at_hand(slug))
+    return SavedAnswer.of(
+        workshop.designs.save(slug, design, parent=request.parent, note=request.note, who=request.who)
+    )
 
 
 @job_paths.post("/poles/{slug}/scatter", status_code=202)
-def start_scatter(workshop: Here, slug: Slug, asked: AskedScatter) -> JobAnswer:
+def start_scatter(workshop: WorkshopDep, slug: Slug, request: ScatterRequest) -> JobAnswer:
     """Sample copies of the pole at hand; their spread is the result of the job."""
     design = workshop.designs.at_hand(slug)
-    job = workshop.samplings.start(slug, design, poles=asked.poles, order=asked.order, seed=asked.seed, who=asked.who)
+    job = workshop.samplings.start(
+        slug, design, poles=request.poles, order=request.order, seed=request.seed, who=request.who
+    )
     return JobAnswer.of(job)
 
 
 @job_paths.get("/jobs")
 def list_jobs(
-    workshop: Here,
-    pole: SlugAsked = None,
+    workshop: WorkshopDep,
+    pole: SlugQuery = None,
     kind: Literal["find", "scatter"] | None = None,
     most: Annotated[int, Query(ge=1, le=200)] = 50,
 ) -> list[JobAnswer]:
@@ -56,26 +59,26 @@ def list_jobs(
 
 
 @job_paths.get("/jobs/{number}")
-def read_job(workshop: Here, number: JobNumber) -> JobAnswer:
+def read_job(workshop: WorkshopDep, number: JobNumber) -> JobAnswer:
     """How a job stands."""
     return JobAnswer.of(workshop.jobs.look(number))
 
 
 @job_paths.post("/jobs/{number}/stop")
-def stop_job(workshop: Here, number: JobNumber) -> JobAnswer:
+def stop_job(workshop: WorkshopDep, number: JobNumber) -> JobAnswer:
     """Ask a job to end with the best so far; one that has ended stays as it is."""
     workshop.jobs.stop(number)
     return JobAnswer.of(workshop.jobs.look(number))
 
 
 @job_paths.post("/jobs/{number}/resume", status_code=202)
-def resume_job(workshop: Here, number: JobNumber) -> JobAnswer:
+def resume_job(workshop: WorkshopDep, number: JobNumber) -> JobAnswer:
     """Go on with a job that ended before its end."""
     return JobAnswer.of(workshop.jobs.go_on(number))
 
 
 @job_paths.get("/jobs/{number}/result")
-def read_result(workshop: Here, number: JobNumber) -> FindReport | ScatterReport:
+def read_result(workshop: WorkshopDep, number: JobNumber) -> FindReport | ScatterReport:
     """What a job found, or has so far; 404 while it has nothing to show."""
     plain, reader = workshop.jobs.answer(number), default_reader()
     if plain is None:

@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 from fastapi import APIRouter, Query
 from fastapi.responses import Response
 
-from polewright.api.asked import Plain
+from polewright.api.requests import Plain
 from polewright.codes import Message
 from polewright.drawings.pole import pole_drawing
 from polewright.errors import DesignError

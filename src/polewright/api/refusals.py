@@ -31,12 +31,12 @@ ANSWERS: dict[int | str, dict[str, Any]] = {
 
 def answer_refusals(app: FastAPI) -> None:
     """Let every refusal leave the app as faults."""
-    app.add_exception_handler(PolewrightError, _refused)
-    app.add_exception_handler(RequestValidationError, _misread)
-    app.add_exception_handler(HTTPException, _turned_away)
+    app.add_exception_handler(PolewrightError, _answer_refusal)
+    app.add_exception_handler(RequestValidationError, _answer_invalid)
+    app.add_exception_handler(HTTPException, _answer_http_error)
 
 
-def _refused(_request: Request, fault: Exception) -> JSONResponse:
+def _answer_refusal(_request: Request, fault: Exception) -> JSONResponse:
     if not isinstance(fault, PolewrightError):
         raise fault
     status = next((status for kind, status in _STATUS if isinstance(fault, kind)), 422)
@@ -47,13 +47,13 @@ def _refused(_request: Request, fault: Exception) -> JSONResponse:
 _STATUS: tuple[tuple[type[PolewrightError], int], ...] = ((Absent, 404), (StoreFault, 503), (StockError, 409))
 
 
-def _misread(_request: Request, fault: Exception) -> JSONResponse:
+def _answer_invalid(_request: Request, fault: Exception) -> JSONResponse:
     if not isinstance(fault, RequestValidationError):
         raise fault
-    return _faults(422, [_misread_of(item) for item in fault.errors()])
+    return _faults(422, [_invalid_field(item) for item in fault.errors()])
 
 
-def _misread_of(item: Any) -> FaultAnswer:
+def _invalid_field(item: Any) -> FaultAnswer:
     where, *steps = item["loc"]
     if item["type"] == "json_invalid":
         place = f"{steps[0]}" if steps else "?"
@@ -68,7 +68,7 @@ def _misread_of(item: Any) -> FaultAnswer:
     return FaultAnswer.of(field or str(where), repr(given) if is_shown else "", remedy_of(item))
 
 
-def _turned_away(_request: Request, fault: Exception) -> JSONResponse:
+def _answer_http_error(_request: Request, fault: Exception) -> JSONResponse:
     if not isinstance(fault, HTTPException):
         raise fault
     answer = _faults(fault.status_code, [FaultAnswer.of("request", "", str(fault.detail))])

@@ -128,7 +128,7 @@ def hold(
     as_json: AsJson = False,
 ) -> None:
     """Print the pole as somebody holds it: droop, hands, swings, joints, weakest place, where to spend."""
-    asked = {
+    values = {
         "lean_deg": lean,
         "wind_m_s": wind,
         "support": support or None,
@@ -142,7 +142,7 @@ def hold(
         file,
         supposed=supposed or [],
         reach=reach,
-        asked={name: value for name, value in asked.items() if value is not None},
+        values={name: value for name, value in values.items() if value is not None},
         as_json=as_json,
     )
 

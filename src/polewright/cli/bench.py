@@ -17,10 +17,10 @@ from polewright.workshop import (
     TestRecord,
     Workshop,
     check_design,
+    default_store_path,
     open_workshop,
     record_in,
     record_of,
-    usual_place,
 )
 
 __all__ = ["add", "listed", "pole", "record", "tube"]
@@ -142,7 +142,7 @@ def _readings(given: list[str]) -> list[dict[str, object]]:
 
 
 def _opened(store: Path | None) -> Workshop:
-    place = store or usual_place()
+    place = store or default_store_path()
     place.parent.mkdir(parents=True, exist_ok=True)
     return open_workshop(place)
 

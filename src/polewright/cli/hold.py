@@ -45,13 +45,13 @@ OPTIONS = {
 }
 
 
-def run(file: Path, *, supposed: list[str], reach: str | None, asked: dict[str, object], as_json: bool) -> None:
+def run(file: Path, *, supposed: list[str], reach: str | None, values: dict[str, object], as_json: bool) -> None:
     """Print one hold; `reach` is a length, "3" sections drawn out, or "all"."""
     design = design_from(file, supposed)
     with naming_file(file):
         workpiece(design)  # a design that cannot be built is refused as such, and by no option
         with _options_told():
-            report = hold_report(design, asked, reach=reach)
+            report = hold_report(design, values, reach=reach)
     answer, spending = report.hold, report.spending
     if as_json:
         figures = hold_figures(answer, default_reader(), spending=spending)

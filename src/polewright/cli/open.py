@@ -18,7 +18,7 @@ import uvicorn
 from polewright.codes import Message
 from polewright.errors import DesignError, reason_of
 from polewright.words import default_reader
-from polewright.workshop import open_workshop, refuse_unless_loopback, usual_place
+from polewright.workshop import default_store_path, open_workshop, refuse_unless_loopback
 
 __all__ = ["listen", "run"]
 
@@ -38,7 +38,7 @@ def run(*, host: str, port: int | None, store: Path | None, browser: bool) -> No
     refuse_unless_loopback(host)
     listening = listen(host, port)
     with listening, _closed_by_a_signal():
-        place = store or usual_place()
+        place = store or default_store_path()
         is_new = not place.exists()
         place.parent.mkdir(parents=True, exist_ok=True)
         with open_workshop(place) as workshop:
@@ -101,7 +101,7 @@ def _shown(host: str) -> str:
 def _app(workshop: Any) -> Any:
     """The pages with the JSON API beside them; the three faces do not know each other but for this line."""
     pages, api = import_module("polewright.web"), import_module("polewright.api")
-    return pages.beside(pages.create_pages(workshop), api.create_api(workshop))
+    return pages.combined_app(pages.create_pages(workshop), api.create_api(workshop))
 
 
 def _serve(app: Any, listening: socket.socket, on_start: Callable[[], None]) -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 from polewright.codes import Message
 from polewright.errors import StockError
 from polewright.words import default_reader
-from polewright.workshop import open_workshop, usual_place
+from polewright.workshop import default_store_path, open_workshop
 from polewright.workshop import restore as bring_back
 
 __all__ = ["backup", "migrate", "place_of", "restore"]
@@ -21,7 +21,7 @@ def place_of(store: Path | None) -> Path:
     ------
     StockError : there is none.
     """
-    place = store or usual_place()
+    place = store or default_store_path()
     if not place.exists():
         raise StockError("store", str(place), Message("want.workshop_file", command="polewright open"))
     return place
@@ -36,7 +36,7 @@ def backup(to: Path, *, store: Path | None) -> None:
 
 def restore(file: Path, *, store: Path | None) -> None:
     """A backup into an empty place."""
-    place = store or usual_place()
+    place = store or default_store_path()
     place.parent.mkdir(parents=True, exist_ok=True)
     archive = bring_back(file, place)
     made = f"{archive.made_at:%Y-%m-%d %H:%M}"

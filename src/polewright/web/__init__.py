@@ -1,5 +1,5 @@
 """The app in the browser."""
 
-from polewright.web.app import beside, create_pages
+from polewright.web.app import combined_app, create_pages
 
-__all__ = ["beside", "create_pages"]
+__all__ = ["combined_app", "create_pages"]

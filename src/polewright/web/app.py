@@ -8,23 +8,23 @@ from fastapi import FastAPI
 from fastapi.responses import Response
 from fastapi.staticfiles import StaticFiles
 
-from polewright.web.asked import answer_refusals
-from polewright.web.finding import finding_paths
+from polewright.web.bench_paths import bench_paths
+from polewright.web.find_paths import find_paths
 from polewright.web.hold import hold_paths
 from polewright.web.jobs import job_paths
-from polewright.web.making import making_paths
+from polewright.web.page_state import PageStates
 from polewright.web.pages import page_paths
-from polewright.web.proving import proving_paths
-from polewright.web.sight import Sights
-from polewright.web.spreading import spreading_paths
-from polewright.web.stocking import stocking_paths
+from polewright.web.paper_paths import paper_paths
+from polewright.web.request import answer_refusals
+from polewright.web.shelf_paths import shelf_paths
+from polewright.web.spread_paths import spread_paths
 from polewright.web.terms import term_paths
 from polewright.web.wall_detail import wall_detail_paths
-from polewright.workshop import Door, Workshop
+from polewright.workshop import RequestGuard, Workshop
 from polewright.workshop.bands import Bands
 from polewright.workshop.drafts import Drafts
 
-__all__ = ["beside", "create_pages"]
+__all__ = ["combined_app", "create_pages"]
 
 App = Callable[[MutableMapping[str, Any], Any, Any], Awaitable[None]]
 STATIC = Path(__file__).parent / "static"
@@ -33,25 +33,25 @@ STATIC = Path(__file__).parent / "static"
 def create_pages(workshop: Workshop) -> FastAPI:
     """The app of an open workshop, behind the workshop's door; the workshop stays the caller's to close."""
     app = FastAPI(title="Polewright pages", docs_url=None, redoc_url=None, openapi_url=None)
-    app.state.workshop, app.state.drafts, app.state.sights = workshop, Drafts(workshop), Sights(workshop)
+    app.state.workshop, app.state.drafts, app.state.page_states = workshop, Drafts(workshop), PageStates(workshop)
     app.state.bands = Bands()
     for paths in (
-        making_paths,
-        proving_paths,
+        paper_paths,
+        bench_paths,
         hold_paths,
         wall_detail_paths,
-        finding_paths,
-        spreading_paths,
+        find_paths,
+        spread_paths,
         job_paths,
-        stocking_paths,
+        shelf_paths,
         term_paths,
         page_paths,
     ):
         app.include_router(paths)
     app.mount("/static/{version}", VersionedFiles(directory=STATIC), name="static")
     answer_refusals(app)
-    app.add_middleware(Fresh)
-    app.add_middleware(Door)
+    app.add_middleware(NoStore)
+    app.add_middleware(RequestGuard)
     return app
 
 
@@ -65,7 +65,7 @@ class VersionedFiles(StaticFiles):
         return answer
 
 
-class Fresh:
+class NoStore:
     """Pages are asked for anew whenever they are come back to: an old one would show a pole that is another by now."""
 
     def __init__(self, app: App) -> None:
@@ -74,16 +74,16 @@ class Fresh:
     async def __call__(self, scope: MutableMapping[str, Any], receive: Any, send: Any) -> None:
         """Answer one request."""
 
-        async def told(message: MutableMapping[str, Any]) -> None:
+        async def send_no_store(message: MutableMapping[str, Any]) -> None:
             headers = message.get("headers") or []
             if any(name == b"content-type" and value.startswith(b"text/html") for name, value in headers):
                 message["headers"] = [*headers, (b"cache-control", b"no-store")]
             await send(message)
 
-        await self._app(scope, receive, told)
+        await self._app(scope, receive, send_no_store)
 
 
-def beside(pages: App, api: App) -> App:
+def combined_app(pages: App, api: App) -> App:
     """One app of two: the JSON API answers its own paths, the pages all others."""
 
     async def app(scope: MutableMapping[str, Any], receive: Any, send: Any) -> None:

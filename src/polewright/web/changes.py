@@ -55,8 +55,8 @@ def change_of(form: Mapping[str, str], system: System, workshop: Workshop) -> Ca
     DocumentError : the form is not one of ours, or a figure in it cannot be read.
     """
     edit = form.get("edit", "")
-    asked = EDITS[edit].asked if edit in EDITS else ()
-    fields = {each.name: _read(each, form, system) for each in asked if _is_given(each, form)}
+    arguments = EDITS[edit].caller_arguments if edit in EDITS else ()
+    fields = {each.name: _read(each, form, system) for each in arguments if _is_given(each, form)}
     return lambda design: workshop.edited(design, edit, **fields)
 
 

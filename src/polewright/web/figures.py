@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 
 from polewright.units import display_unit, to
+from polewright.web.page_state import PageState
 from polewright.web.quantities import change_text, figure, money
-from polewright.web.sight import Sight
 from polewright.words import Reader
 from polewright.workshop import BandWindow, Check, wish_limit
 
@@ -27,9 +27,9 @@ class Headline:
     look: bool
 
 
-def headlines(sight: Sight) -> tuple[Headline, ...]:
+def headlines(state: PageState) -> tuple[Headline, ...]:
     """Droop, mass, clamp window, material cost."""
-    return _droop(sight), _mass(sight), _window(sight), _cost(sight)
+    return _droop(state), _mass(state), _window(state), _cost(state)
 
 
 def _beside(value: float, most: float | None, text: str, reader: Reader) -> tuple[str, bool]:
@@ -39,23 +39,23 @@ def _beside(value: float, most: float | None, text: str, reader: Reader) -> tupl
     return reader.say("headline.over" if value > most else "headline.near", limit=text), True
 
 
-def _droop(sight: Sight) -> Headline:
-    pole, old, reader = sight.check.pole, sight.saved, sight.reader
+def _droop(state: PageState) -> Headline:
+    pole, old, reader = state.check.pole, state.saved, state.reader
     shown = figure(pole.droop, "length", reader, 0, 1, before=None if old is None else old.check.pole.droop)
-    most = wish_limit(sight.design, "wish.droop")
+    most = wish_limit(state.design, "wish.droop")
     text = "" if most is None else str(figure(most, "length", reader, 0, 1))
     limit, look = _beside(pole.droop, most, text, reader)
-    name = reader.say("headline.droop" if sight.out == len(sight.design.joints) else "headline.droop.all_out")
+    name = reader.say("headline.droop" if state.out == len(state.design.joints) else "headline.droop.all_out")
     return Headline("droop", name, shown.number, shown.unit, shown.change, limit, look)
 
 
-def _mass(sight: Sight) -> Headline:
-    pole, old, reader = sight.check.pole, sight.saved, sight.reader
+def _mass(state: PageState) -> Headline:
+    pole, old, reader = state.check.pole, state.saved, state.reader
     metric = reader.system == "metric"
     unit, small, digits = ("kg", "g", 3) if metric else ("lb", "oz", 2)
     before = None if old is None else to(old.check.pole.mass, small)
     change = change_text(to(pole.mass, small), before, reader, 0 if metric else 1, unit=small)
-    most = wish_limit(sight.design, "wish.mass")
+    most = wish_limit(state.design, "wish.mass")
     text = "" if most is None else f"{reader.number(to(most, unit), digits)}\u00a0{unit}"
     limit, look = _beside(pole.mass, most, text, reader)
     number = reader.number(to(pole.mass, unit), digits)
@@ -67,15 +67,15 @@ def _tightest(check: Check) -> tuple[int, BandWindow] | None:
     return min(windows, key=lambda w: w[1].most / w[1].least) if windows else None
 
 
-def _window(sight: Sight) -> Headline:
-    found, reader = _tightest(sight.check), sight.reader
+def _window(state: PageState) -> Headline:
+    found, reader = _tightest(state.check), state.reader
     if found is None:
         return Headline(
             "window", reader.say("headline.window"), reader.say("headline.window.none"), "",
             reader.say("headline.window.no_clamp"), "", False,
         )  # fmt: skip
     number, window = found
-    old = None if sight.saved is None else _tightest(sight.saved.check)
+    old = None if state.saved is None else _tightest(state.saved.check)
     unit = display_unit("force", reader.system)
     before = None if old is None else to(old[1].most, unit)
     change = change_text(to(window.most, unit), before, reader, 0, unit=unit, way="width")
@@ -100,11 +100,11 @@ def _digits(window: BandWindow, unit: str) -> int:
     return 0 if round(to(window.least, unit)) > round(to(window.most, unit)) else 1
 
 
-def _cost(sight: Sight) -> Headline:
-    pole, old, reader = sight.check.pole, sight.saved, sight.reader
+def _cost(state: PageState) -> Headline:
+    pole, old, reader = state.check.pole, state.saved, state.reader
     before = None if old is None else old.check.pole.material_cost
     shown = money(pole.material_cost, pole.currency, reader, 0, before=before)
-    most = wish_limit(sight.design, "wish.material_cost")
+    most = wish_limit(state.design, "wish.material_cost")
     text = "" if most is None else str(money(most, pole.currency, reader, 0))
     limit, look = _beside(pole.material_cost, most, text, reader)
     return Headline("cost", reader.say("headline.cost"), shown.number, shown.unit, shown.change, limit, look)

@@ -15,23 +15,23 @@ from polewright.codes import Message
 from polewright.drawings.hold import Band, hold_drawing, split_drawing
 from polewright.errors import DesignError, NotConverged
 from polewright.sheet.cautions import CautionText, caution_texts, cautions
-from polewright.web.asked import InWork, Reading, Seeing, Slug
 from polewright.web.hold_controls import (
     ON_GLASS,
     Control,
     Slider,
     fields_of,
-    holding_asked,
+    holding_of_query,
     joint_sliders,
     lean_slider,
     reach_slider,
 )
 from polewright.web.hold_rows import HoldRow, contact_rows, force_rows, limit_rows, rest_text, safe_rows, shape_rows
 from polewright.web.render import page
+from polewright.web.request import DraftsDep, PageStatesDep, ReaderDep, Slug
 from polewright.web.spend_rows import SpendRow, SpendUnits, spend_rows, spend_units
 from polewright.words import Reader
 from polewright.words.hold import pressed_text
-from polewright.workshop.bands import Bands, Grown
+from polewright.workshop.bands import Bands, BandState
 from polewright.workshop.hold import (
     Design,
     HoldAnswer,
@@ -78,7 +78,7 @@ class HoldView:
     safe: tuple[HoldRow, ...]
     advice: str
     band: str
-    grown: Grown | None
+    band_state: BandState | None
     spend: tuple[SpendRow, ...]
     spend_units: SpendUnits
     slide: str
@@ -93,33 +93,33 @@ def _bands(request: Request) -> Bands:
     return bands
 
 
-Growing = Annotated[Bands, Depends(_bands)]
+BandsDep = Annotated[Bands, Depends(_bands)]
 
 
 @hold_paths.get("/poles/{slug}/held")
 def show_held(
     request: Request,
-    drafts: InWork,
-    sights: Seeing,
-    bands: Growing,
-    reader: Reading,
+    drafts: DraftsDep,
+    states: PageStatesDep,
+    bands: BandsDep,
+    reader: ReaderDep,
     slug: Slug,
     depth: Annotated[int, Query(ge=SHAPE, le=COPIES)] = SHAPE,
 ) -> HTMLResponse:
     """The hold that the query asks for: its shape; from `depth` 1 forces and limits, at 2 the band of the copies."""
     about = tuple(sorted((k, v) for k, v in request.query_params.items() if k != "depth"))
     bands.leave(slug, (drafts.look(slug).design.content_hash(), about))
-    checked = sights.checked(drafts.look(slug).design)
+    checked = states.checked(drafts.look(slug).design)
 
-    def grown(shape: HoldShape) -> Grown:
+    def band_state(shape: HoldShape) -> BandState:
         return bands.grow(slug, (checked.design.content_hash(), about), sample(checked.design, checked.work, shape))
 
-    view = hold_view(checked.design, checked.work, request.query_params, reader, depth, grown=grown)
+    view = hold_view(checked.design, checked.work, request.query_params, reader, depth, band_state=band_state)
     return HTMLResponse(page("hold.html", reader, view=view))
 
 
 @hold_paths.post("/poles/{slug}/held/stop")
-def stop_band(bands: Growing, slug: Slug) -> Response:
+def stop_band(bands: BandsDep, slug: Slug) -> Response:
     """No further copies; the band of those there stays."""
     bands.stop(slug)
     return Response(status_code=204)
@@ -128,22 +128,22 @@ def stop_band(bands: Growing, slug: Slug) -> Response:
 def hold_view(
     design: Design,
     work: Workpiece,
-    asked: Mapping[str, str],
+    query: Mapping[str, str],
     reader: Reader,
     depth: int,
     *,
-    grown: Callable[[HoldShape], Grown] | None = None,
+    band_state: Callable[[HoldShape], BandState] | None = None,
 ) -> HoldView:
-    """The values of the page for a hold; `grown` says how its band stands, else the first few copies are taken here.
+    """The values of the page for a hold; `band_state` gives its band, else it is of the first few copies.
 
     Raises
     ------
     DocumentError : a control that says nothing sensible, or a hold this pole cannot be in. NotConverged : no balance.
     """
-    order = asked.get("order", "thin")
-    hold = holding_asked(work, asked, order, reader)
+    order = query.get("order", "thin")
+    hold = holding_of_query(work, query, order, reader)
     shape = hold_shape(design, work, hold)
-    stands = None if depth != COPIES else grown(shape) if grown is not None else _few(design, work, shape)
+    stands = None if depth != COPIES else band_state(shape) if band_state is not None else _few(design, work, shape)
     band, band_text = (None, "") if stands is None else _band(shape, stands, reader)
     scene = hold_scene(work, shape, hold, band=band)
     parts, rest = split_parts(work, shape)
@@ -165,10 +165,10 @@ def hold_view(
         split_rest=rest_text(rest, reader) if is_free else reader.say("page.hold.split.glass"),
         rows=shape_rows(shape, hold.support, reader),
         depth=depth,
-        **_answered(answer, reader),
+        **_answer_rows(answer, reader),
         contact_unit=reader.unit("force"),
         band=band_text,
-        grown=stands,
+        band_state=stands,
         spend=spend_rows(design, work, reader),
         spend_units=spend_units(design.setting.currency, reader),
         slide=hold.slide,
@@ -179,7 +179,7 @@ def hold_view(
     )
 
 
-def _answered(answer: HoldAnswer | None, reader: Reader) -> dict[str, Any]:
+def _answer_rows(answer: HoldAnswer | None, reader: Reader) -> dict[str, Any]:
     """The rows that come once a drag rests."""
     if answer is None:
         return {"forces": (), "limits": (), "contacts": (), "safe": (), "advice": ""}
@@ -197,18 +197,18 @@ def _choices(kind: str, codes: tuple[str, ...], reader: Reader) -> Choices:
     return tuple((code, reader.say(f"hold.{kind}.{code.replace(' ', '_')}")) for code in codes)
 
 
-def _few(design: Design, work: Workpiece, shape: HoldShape) -> Grown:
+def _few(design: Design, work: Workpiece, shape: HoldShape) -> BandState:
     """The first few copies, taken here and now."""
-    return Grown(lines_of(sample(design, work, shape), None, STEPS[0]), STEPS[0], STEPS[0], False)
+    return BandState(lines_of(sample(design, work, shape), None, STEPS[0]), STEPS[0], STEPS[0], False)
 
 
-def _band(shape: HoldShape, grown: Grown, reader: Reader) -> tuple[Band | None, str]:
+def _band(shape: HoldShape, band_state: BandState, reader: Reader) -> tuple[Band | None, str]:
     """The band and its words; where some copies cannot be held so, the words alone."""
-    if grown.lines is None:
-        reason = reader.text(grown.fault) if grown.fault else reader.say("page.hold.band.stopped")
+    if band_state.lines is None:
+        reason = reader.text(band_state.fault) if band_state.fault else reader.say("page.hold.band.stopped")
         return None, reader.say("page.hold.band.none", reason=reason)
     try:
-        band = band_of(shape, grown.lines)
+        band = band_of(shape, band_state.lines)
     except (DesignError, NotConverged) as fault:
         return None, reader.say("page.hold.band.none", reason=fault.want)
     return band, reader.say("page.hold.band", band=band.label)

@@ -10,7 +10,7 @@ from polewright.units import display_unit, parse, si, to
 from polewright.words import Reader
 from polewright.workshop.hold import Held, Holding, HoldShape, Workpiece, drawn_lengths, holding_of, lean_message
 
-__all__ = ["Control", "Slider", "fields_of", "holding_asked", "joint_sliders", "lean_slider", "reach_slider"]
+__all__ = ["Control", "Slider", "fields_of", "holding_of_query", "joint_sliders", "lean_slider", "reach_slider"]
 
 ON_GLASS = "head on glass"
 MOST_TEXT = 40
@@ -73,7 +73,7 @@ _ONLY_FOR: Mapping[str, tuple[str, ...]] = {
 }  # supports, and ways of a head on the glass
 
 
-def holding_asked(work: Workpiece, asked: Mapping[str, str], order: str, reader: Reader) -> Holding:
+def holding_of_query(work: Workpiece, query: Mapping[str, str], order: str, reader: Reader) -> Holding:
     """What the controls ask for, every fault of theirs gathered.
 
     Raises
@@ -83,7 +83,7 @@ def holding_asked(work: Workpiece, asked: Mapping[str, str], order: str, reader:
     faults: list[Fault] = []
 
     def read(name: str, quantity: str) -> float | None:
-        text = asked.get(name, "").strip()[:MOST_TEXT]
+        text = query.get(name, "").strip()[:MOST_TEXT]
         if not text:
             return None
         is_slider = quantity == "angle" or name.startswith(("drawn", "reach"))
@@ -96,8 +96,8 @@ def holding_asked(work: Workpiece, asked: Mapping[str, str], order: str, reader:
 
     typed = {name: read(name, quantity) for name, quantity in _QUANTITY.items()}
     values: dict[str, Any] = {name: value for name, value in typed.items() if value is not None}
-    values["support"] = asked.get("support", "trestles")
-    values["slide"] = asked.get("slide", "free") if values["support"] == ON_GLASS else "free"
+    values["support"] = query.get("support", "trestles")
+    values["slide"] = query.get("slide", "free") if values["support"] == ON_GLASS else "free"
     if values["slide"] != "stuck":
         values["push_N"] = 0.0
     if order == "own":

@@ -25,7 +25,7 @@ class HoldRow:
     """One figure with its words and its why."""
 
     name: str
-    said: Figure
+    figure: Figure
     words: str = ""
     why: Why | None = None
     look: bool = False
@@ -54,9 +54,9 @@ def shape_rows(shape: HoldShape, support: str, reader: Reader) -> tuple[HoldRow,
     name = "page.hold.droop" if shape.measured == -1 else "page.hold.sag"
     above = "page.hold.above" if up >= 0.0 else "page.hold.below"
     return (
-        HoldRow(reader.say(name), _said(shape.droop, _SMALL, reader), aside, _why("droop", reader), bool(aside)),
-        HoldRow(reader.say(above, start=start), _said(abs(up), _REACH, reader)),
-        HoldRow(reader.say("page.hold.out", start=start), _said(abs(level), _REACH, reader)),
+        HoldRow(reader.say(name), _figure(shape.droop, _SMALL, reader), aside, _why("droop", reader), bool(aside)),
+        HoldRow(reader.say(above, start=start), _figure(abs(up), _REACH, reader)),
+        HoldRow(reader.say("page.hold.out", start=start), _figure(abs(level), _REACH, reader)),
     )
 
 
@@ -80,7 +80,7 @@ def force_rows(a: HoldAnswer, reader: Reader) -> tuple[HoldRow, ...]:
         ("sway", a.sway, _SMALL, ""),
     ]
     return tuple(
-        HoldRow(reader.say(f"figure.hold.{key}"), _said(value, form, reader), words, _why(key, reader))
+        HoldRow(reader.say(f"figure.hold.{key}"), _figure(value, form, reader), words, _why(key, reader))
         for key, value, form, words in rows
         if value is not None
     )
@@ -111,7 +111,7 @@ def limit_rows(a: HoldAnswer, reader: Reader) -> tuple[HoldRow, ...]:
         rows.append(HoldRow(name, _times(own, reader), then, _why("self_buckling", reader), own < 1.0))
     if push is not None:
         name = reader.say("figure.hold.push_limit")
-        rows.append(HoldRow(name, _said(push, _PUSH, reader), why=_why("push_limit", reader)))
+        rows.append(HoldRow(name, _figure(push, _PUSH, reader), why=_why("push_limit", reader)))
     return tuple(rows)
 
 
@@ -134,7 +134,7 @@ def safe_rows(a: HoldAnswer, reader: Reader) -> tuple[HoldRow, ...]:
     code = "page.hold.safe.wind" if a.wind > 0.0 else "page.hold.safe"
     words = reader.say(code, safe=safe_text(a, reader), warmth=warmth_text(a, reader), wind=wind_text(a, reader))
     name = reader.say("figure.hold.safe")
-    return (HoldRow(name, _said(a.safe.reach, _REACH, reader), capital(words), _why("safe", reader, jerk=a.jerk)),)
+    return (HoldRow(name, _figure(a.safe.reach, _REACH, reader), capital(words), _why("safe", reader, jerk=a.jerk)),)
 
 
 def rest_text(rest: Sequence[SplitPart], reader: Reader) -> str:
@@ -147,7 +147,7 @@ def capital(text: str) -> str:
     return text[:1].upper() + text[1:]
 
 
-def _said(value: float, form: _Form, reader: Reader) -> Figure:
+def _figure(value: float, form: _Form, reader: Reader) -> Figure:
     """A figure with its unit apart, for two columns."""
     if form.quantity == "time":
         return Figure(reader.number(value, form.digits), "s")

@@ -3,9 +3,9 @@
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from polewright.web.asked import Form, Here, Reading, back_from
 from polewright.web.job_lines import job_lines
 from polewright.web.render import page
+from polewright.web.request import Form, ReaderDep, WorkshopDep, back_from
 
 __all__ = ["job_paths"]
 
@@ -14,14 +14,14 @@ SEE_OTHER = 303
 
 
 @job_paths.get("/jobs")
-def show(workshop: Here, reader: Reading) -> HTMLResponse:
+def show(workshop: WorkshopDep, reader: ReaderDep) -> HTMLResponse:
     """The line alone, which looks again by itself while there is anything under way."""
     lines = job_lines(workshop.jobs.under_way(), workshop.designs.names, reader)
     return HTMLResponse(page("jobs.html", reader, jobs=lines))
 
 
 @job_paths.post("/jobs/{number}/stop")
-def stop(workshop: Here, reader: Reading, form: Form, request: Request, number: int) -> Response:
+def stop(workshop: WorkshopDep, reader: ReaderDep, form: Form, request: Request, number: int) -> Response:
     """Let a job end with the best so far; the page's own script gets the line, a plain form goes back."""
     workshop.jobs.stop(number)
     if "hx-request" in request.headers:

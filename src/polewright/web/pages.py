@@ -10,18 +10,29 @@ from pydantic import AfterValidator
 from polewright.codes import Message
 from polewright.drawings.style import screen_css
 from polewright.errors import DocumentError, StockError
-from polewright.web.asked import Form, Here, InWork, LanguageAsked, Reading, Seeing, Slug, Visit, Visiting, back_from
 from polewright.web.job_lines import job_lines
 from polewright.web.place_table import GROUPS, PLACES, PlaceRequest
 from polewright.web.places.today import today_view
 from polewright.web.render import page
+from polewright.web.request import (
+    DraftsDep,
+    Form,
+    LanguageQuery,
+    PageStatesDep,
+    PoleRequest,
+    PoleRequestDep,
+    ReaderDep,
+    Slug,
+    WorkshopDep,
+    back_from,
+)
+from polewright.web.shelf_paths import form_change
 from polewright.web.shell import place_page
-from polewright.web.stocking import stocked_change
 from polewright.words import languages
 from polewright.workshop import address_of
 from polewright.workshop.drafts import WorkingPole
 
-__all__ = ["page_paths", "stepped"]
+__all__ = ["apply_edit", "page_paths"]
 
 page_paths = APIRouter()
 
@@ -41,10 +52,10 @@ MOST_FILE = 1_000_000
 
 
 @page_paths.get("/")
-def today(workshop: Here, sights: Seeing, reader: Reading) -> HTMLResponse:
+def today(workshop: WorkshopDep, states: PageStatesDep, reader: ReaderDep) -> HTMLResponse:
     """The workshop's poles."""
     jobs = job_lines(workshop.jobs.under_way(), workshop.designs.names, reader)
-    return HTMLResponse(page("today.html", reader, view=today_view(workshop, sights, reader), places=GROUPS, jobs=jobs))
+    return HTMLResponse(page("today.html", reader, view=today_view(workshop, states, reader), places=GROUPS, jobs=jobs))
 
 
 @page_paths.get("/drawing.css")
@@ -76,7 +87,7 @@ def choose_language(form: Form) -> Response:
 
 
 @page_paths.post("/poles")
-def start_from(workshop: Here, form: Form) -> Response:
+def start_from(workshop: WorkshopDep, form: Form) -> Response:
     """A new pole begun from another one."""
     name = form.get("name", "").strip()
     if not name:
@@ -88,7 +99,7 @@ def start_from(workshop: Here, form: Form) -> Response:
 
 
 @page_paths.post("/files")
-def bring_in(workshop: Here, reader: Reading, file: Annotated[UploadFile, File()]) -> Response:
+def bring_in(workshop: WorkshopDep, reader: ReaderDep, file: Annotated[UploadFile, File()]) -> Response:
     """A new pole from a design file."""
     raw = file.file.read(MOST_FILE + 1)
     if len(raw) > MOST_FILE:
@@ -112,40 +123,42 @@ def pole(slug: Slug) -> Response:
 
 
 @page_paths.get("/poles/{slug}/{place}")
-def show(visit: Visiting, place: Place, correct: Entry = None, language: LanguageAsked = None) -> HTMLResponse:
+def show(request: PoleRequestDep, place: Place, correct: Entry = None, language: LanguageQuery = None) -> HTMLResponse:
     """A place of a pole; at the bench `correct` is the entry to be put right, `language` is that of the sheet."""
-    return _shown(place, PlaceRequest(visit.workshop, visit.sight(), correct, language))
+    return _shown(place, PlaceRequest(request.workshop, request.page_state(), correct, language))
 
 
 @page_paths.post("/poles/{slug}/{place}/edit")
-def edit(visit: Visiting, form: Form, place: Place) -> HTMLResponse:
+def edit(request: PoleRequestDep, form: Form, place: Place) -> HTMLResponse:
     """One edit, or a step back or forward; the place as it is after it."""
-    return _shown(place, PlaceRequest(visit.workshop, visit.sight(stepped(visit, form))))
+    return _shown(place, PlaceRequest(request.workshop, request.page_state(apply_edit(request, form))))
 
 
 @page_paths.post("/poles/{slug}/revisions")
-def save(drafts: InWork, form: Form, slug: Slug) -> Response:
+def save(drafts: DraftsDep, form: Form, slug: Slug) -> Response:
     """The work at hand as a further revision, with a note."""
     drafts.save(slug, form.get("seen", ""), note=form.get("note", ""), who=form.get("who", ""))
     return RedirectResponse(f"/poles/{slug}/revisions", SEE_OTHER)
 
 
 @page_paths.post("/poles/{slug}/forget")
-def forget(drafts: InWork, slug: Slug) -> Response:
+def forget(drafts: DraftsDep, slug: Slug) -> Response:
     """Back to the saved revision."""
     drafts.forget(slug)
     return RedirectResponse(f"/poles/{slug}/wall", SEE_OTHER)
 
 
 @page_paths.post("/poles/{slug}/revisions/{number}/return")
-def go_back(drafts: InWork, slug: Slug, number: int) -> Response:
+def go_back(drafts: DraftsDep, slug: Slug, number: int) -> Response:
     """A further revision that says what an older one said."""
     drafts.go_back(slug, number)
     return RedirectResponse(f"/poles/{slug}/revisions", SEE_OTHER)
 
 
 @page_paths.get("/poles/{slug}/file/{name}")
-def take_out(workshop: Here, slug: Slug, name: str, number: Annotated[int | None, Query(ge=1)] = None) -> Response:
+def take_out(
+    workshop: WorkshopDep, slug: Slug, name: str, number: Annotated[int | None, Query(ge=1)] = None
+) -> Response:
     """The design file of a revision, TOML or JSON by its name."""
     is_json = name.endswith(".json")
     text = workshop.designs.take_out(slug, number, is_json=is_json)
@@ -156,16 +169,16 @@ def take_out(workshop: Here, slug: Slug, name: str, number: Annotated[int | None
     )
 
 
-def _shown(place: str, asked: PlaceRequest) -> HTMLResponse:
+def _shown(place: str, request: PlaceRequest) -> HTMLResponse:
     """The page of a place."""
     values = PLACES[place].values
     assert values is not None
-    return HTMLResponse(place_page(place, asked.sight, **values(asked)))
+    return HTMLResponse(place_page(place, request.state, **values(request)))
 
 
-def stepped(visit: Visit, form: Mapping[str, str]) -> WorkingPole:
+def apply_edit(request: PoleRequest, form: Mapping[str, str]) -> WorkingPole:
     """The pole after what the form asks: an edit, a step back or forward, a save."""
-    drafts, slug = visit.drafts, visit.slug
+    drafts, slug = request.drafts, request.slug
     what, seen = form.get("edit", ""), form.get("seen", "")
     if what == "undo":
         return drafts.undo(slug, seen)
@@ -173,4 +186,4 @@ def stepped(visit: Visit, form: Mapping[str, str]) -> WorkingPole:
         return drafts.redo(slug, seen)
     if what == "save":
         return drafts.save(slug, seen)
-    return drafts.edit(slug, seen, stocked_change(form, visit.reader.system, drafts.workshop))
+    return drafts.edit(slug, seen, form_change(form, request.reader.system, drafts.workshop))

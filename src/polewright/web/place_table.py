@@ -10,6 +10,7 @@ from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Any
 
+from polewright.web.page_state import PageState
 from polewright.web.places.bench import bench_view
 from polewright.web.places.brief import brief_view
 from polewright.web.places.cut import cut_view
@@ -19,7 +20,6 @@ from polewright.web.places.rules import rules_view
 from polewright.web.places.sheet import sheet_view
 from polewright.web.places.shelf import shelf_view
 from polewright.web.places.wall import wall_view
-from polewright.web.sight import Sight
 from polewright.workshop import Workshop
 
 __all__ = ["GROUPS", "PLACES", "PlaceKind", "PlaceRequest"]
@@ -30,7 +30,7 @@ class PlaceRequest:
     """What a page is made from; `correct` is the entry of the bench to be put right, `language` that of the sheet."""
 
     workshop: Workshop
-    sight: Sight
+    state: PageState
     correct: int | None = None
     language: str | None = None
 
@@ -45,20 +45,22 @@ class PlaceKind:
 
 
 _ROWS = (
-    PlaceKind("brief", "design", lambda asked: {"view": brief_view(asked.sight)}),
-    PlaceKind("wall", "design", lambda asked: {"view": wall_view(asked.sight)}),
-    PlaceKind("pole", "design", lambda asked: {"view": pole_view(asked.sight)}),
+    PlaceKind("brief", "design", lambda request: {"view": brief_view(request.state)}),
+    PlaceKind("wall", "design", lambda request: {"view": wall_view(request.state)}),
+    PlaceKind("pole", "design", lambda request: {"view": pole_view(request.state)}),
     PlaceKind("find", "design", None),
     PlaceKind("spread", "design", None),
-    PlaceKind("shelf", "have", lambda asked: {"shelf": shelf_view(asked.workshop, asked.sight)}),
-    PlaceKind("rules", "have", lambda asked: {"view": rules_view(asked.sight)}),
-    PlaceKind("cut", "make", lambda asked: {"view": cut_view(asked.sight)}),
-    PlaceKind("bench", "prove", lambda asked: {"bench": bench_view(asked.workshop, asked.sight, asked.correct)}),
-    PlaceKind("sheet", "sell", lambda asked: {"sheet": sheet_view(asked.sight, asked.language)}),
+    PlaceKind("shelf", "have", lambda request: {"shelf": shelf_view(request.workshop, request.state)}),
+    PlaceKind("rules", "have", lambda request: {"view": rules_view(request.state)}),
+    PlaceKind("cut", "make", lambda request: {"view": cut_view(request.state)}),
+    PlaceKind(
+        "bench", "prove", lambda request: {"bench": bench_view(request.workshop, request.state, request.correct)}
+    ),
+    PlaceKind("sheet", "sell", lambda request: {"sheet": sheet_view(request.state, request.language)}),
     PlaceKind(
         "revisions",
         "keep",
-        lambda asked: {"revisions": revisions_view(asked.workshop, asked.sight.table, asked.sight.reader)},
+        lambda request: {"revisions": revisions_view(request.workshop, request.state.table, request.state.reader)},
     ),
 )
 PLACES: Mapping[str, PlaceKind] = MappingProxyType({row.code: row for row in _ROWS})

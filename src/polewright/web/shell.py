@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from polewright.web.figures import Headline, headlines
+from polewright.web.page_state import PageState
 from polewright.web.place_table import GROUPS
 from polewright.web.render import page
-from polewright.web.sight import Sight
 from polewright.web.why import Why, resting_on, whys
 from polewright.words import Reader
 from polewright.workshop.drafts import WorkingPole
@@ -45,15 +45,15 @@ class Shell:
     cautions: tuple[str, ...]
 
 
-def place_page(place: str, sight: Sight, **values: Any) -> str:
+def place_page(place: str, state: PageState, **values: Any) -> str:
     """A whole page: the values of the place inside the frame."""
-    return page(f"{place}.html", sight.reader, shell=_shell(place, sight), places=GROUPS, jobs=sight.jobs, **values)
+    return page(f"{place}.html", state.reader, shell=_shell(place, state), places=GROUPS, jobs=state.jobs, **values)
 
 
-def _shell(place: str, sight: Sight) -> Shell:
-    table, check, reader = sight.table, sight.check, sight.reader
-    out = sight.out if sight.out < len(sight.design.joints) else 0  # all out stays all out when a section comes
-    query: Mapping[str, int] = {"section": sight.section, "out": out}
+def _shell(place: str, state: PageState) -> Shell:
+    table, check, reader = state.table, state.check, state.reader
+    out = state.out if state.out < len(state.design.joints) else 0  # all out stays all out when a section comes
+    query: Mapping[str, int] = {"section": state.section, "out": out}
     return Shell(
         slug=table.slug,
         place=place,
@@ -61,21 +61,21 @@ def _shell(place: str, sight: Sight) -> Shell:
         pole=check.name,
         revision=table.saved.card.number,
         is_saved=table.is_saved,
-        notice=_notice(table, sight.reader),
+        notice=_notice(table, state.reader),
         seen=table.seen,
         can_undo=bool(table.edits.past),
         can_redo=bool(table.edits.future),
         query="&".join(f"{name}={value}" for name, value in query.items()),
-        system=sight.system,
-        drawing=sight.drawing(),
-        hand_drawing=sight.drawing(phone=True),
-        figures=headlines(sight),
-        whys=whys(sight.now, reader),
-        state=reader.text(state_message(sight.design, sight.out)),
-        resting=resting_on(sight.now, reader),
+        system=state.system,
+        drawing=state.drawing(),
+        hand_drawing=state.drawing(phone=True),
+        figures=headlines(state),
+        whys=whys(state.now, reader),
+        state=reader.text(state_message(state.design, state.out)),
+        resting=resting_on(state.now, reader),
         mark=check.design_hash[:4],
         conducts=check.pole.conducts,
-        section=sight.section,
+        section=state.section,
         out=out,
         cautions=tuple(reader.text(c) for c in check.cautions),
     )

@@ -5,9 +5,9 @@ from fastapi.responses import HTMLResponse
 
 from polewright.codes import Message
 from polewright.errors import Absent
-from polewright.web.asked import Here, Reading, Slug
 from polewright.web.job_lines import job_lines
 from polewright.web.render import page
+from polewright.web.request import ReaderDep, Slug, WorkshopDep
 from polewright.words.terms import TERMS, term_text, terms_text
 
 __all__ = ["term_paths"]
@@ -16,14 +16,14 @@ term_paths = APIRouter()
 
 
 @term_paths.get("/words")
-def show_all(workshop: Here, reader: Reading) -> HTMLResponse:
+def show_all(workshop: WorkshopDep, reader: ReaderDep) -> HTMLResponse:
     """Every term with its meaning."""
     jobs = job_lines(workshop.jobs.under_way(), workshop.designs.names, reader)
     return HTMLResponse(page("words.html", reader, groups=terms_text(reader), jobs=jobs))
 
 
 @term_paths.get("/words/{code}")
-def show_one(reader: Reading, code: Slug) -> HTMLResponse:
+def show_one(reader: ReaderDep, code: Slug) -> HTMLResponse:
     """One term alone."""
     if code not in TERMS:
         raise Absent("term", repr(code), Message("want.known_term"))

@@ -9,8 +9,8 @@ from fastapi.responses import HTMLResponse
 
 from polewright.codes import Message
 from polewright.drawings.curve import Curve, CurveScene, Dash, Strip, curve_drawing
-from polewright.web.asked import InWork, Reading, Seeing, Slug
 from polewright.web.render import page
+from polewright.web.request import DraftsDep, PageStatesDep, ReaderDep, Slug
 from polewright.web.wall_tables import DetailTable, capital, deeper_tables, first_tables, further_tables
 from polewright.web.why import Why
 from polewright.words import Reader
@@ -48,10 +48,10 @@ class WallDetail:
 
 @wall_detail_paths.get("/poles/{slug}/wall/detail")
 def show_detail(
-    drafts: InWork, sights: Seeing, reader: Reading, slug: Slug, section: Annotated[int, Query(ge=1, le=12)]
+    drafts: DraftsDep, states: PageStatesDep, reader: ReaderDep, slug: Slug, section: Annotated[int, Query(ge=1, le=12)]
 ) -> HTMLResponse:
     """The wall of a section in full."""
-    checked = sights.checked(drafts.look(slug).design)
+    checked = states.checked(drafts.look(slug).design)
     answer = wall_answer(checked.design, section, checked.work)
     view = detail_view(answer, reader, checked.design.setting.currency)
     return HTMLResponse(page("wall_detail.html", reader, view=view))

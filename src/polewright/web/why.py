@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from polewright.units import si
-from polewright.web.sight import Checked
+from polewright.web.page_state import CheckedDesign
 from polewright.words import Reader
 from polewright.words.terms import terms_of_figure
 from polewright.words.why import figure_basis
@@ -45,7 +45,7 @@ _INPUTS: dict[str, tuple[str, ...]] = {
 """Figures of a material that go into each figure of a section."""
 
 
-def why_section(checked: Checked, section: int, figure: str, reader: Reader) -> Why:
+def why_section(checked: CheckedDesign, section: int, figure: str, reader: Reader) -> Why:
     """Why a figure of a section is what it is; sections count from 1 at the tip."""
     used = {ply.prepreg for ply in checked.design.sections[section - 1].stack}
     inputs = [
@@ -63,7 +63,7 @@ def why_section(checked: Checked, section: int, figure: str, reader: Reader) -> 
     )
 
 
-def why_droop(checked: Checked, reader: Reader) -> Why:
+def why_droop(checked: CheckedDesign, reader: Reader) -> Why:
     """Why the pole droops as it does."""
     inputs = [
         _prop(checked, reader),
@@ -92,7 +92,7 @@ def why_droop(checked: Checked, reader: Reader) -> Why:
     )
 
 
-def whys(checked: Checked, reader: Reader) -> tuple[tuple[str, str, Why], ...]:
+def whys(checked: CheckedDesign, reader: Reader) -> tuple[tuple[str, str, Why], ...]:
     """(key, figure, why) of the four figures beside the drawing."""
     return (
         ("droop", reader.say("headline.droop"), why_droop(checked, reader)),
@@ -102,7 +102,7 @@ def whys(checked: Checked, reader: Reader) -> tuple[tuple[str, str, Why], ...]:
     )
 
 
-def _why_mass(checked: Checked, reader: Reader) -> Why:
+def _why_mass(checked: CheckedDesign, reader: Reader) -> Why:
     design, wall, entered = checked.design, reader.say("why.origin.wall"), reader.say("why.origin.entered")
     inputs = [
         *(
@@ -126,7 +126,7 @@ def _why_mass(checked: Checked, reader: Reader) -> Why:
     return Why(reader.say("why.pole.mass"), "", tuple(inputs))
 
 
-def _why_window(checked: Checked, reader: Reader) -> Why:
+def _why_window(checked: CheckedDesign, reader: Reader) -> Why:
     inputs = [
         Input(
             reader.say("part.section", number=s.number),
@@ -140,7 +140,7 @@ def _why_window(checked: Checked, reader: Reader) -> Why:
     return Why(words, figure_basis("section.window", reader), tuple(inputs), terms_of_figure("headline.window"))
 
 
-def _why_cost(checked: Checked, reader: Reader) -> Why:
+def _why_cost(checked: CheckedDesign, reader: Reader) -> Why:
     currency, flags = checked.check.pole.currency, reader.say("why.origin.flags")
     inputs = [
         Input(
@@ -158,7 +158,7 @@ def _why_cost(checked: Checked, reader: Reader) -> Why:
     )
 
 
-def why_reaches(checked: Checked, reader: Reader) -> Why:
+def why_reaches(checked: CheckedDesign, reader: Reader) -> Why:
     """Why the figures of the reaches are what they are."""
     load = si("test_load_g", checked.design.setting.test_load_g)
     test = Input(
@@ -173,14 +173,14 @@ def why_reaches(checked: Checked, reader: Reader) -> Why:
     )
 
 
-def _prop(checked: Checked, reader: Reader) -> Input:
+def _prop(checked: CheckedDesign, reader: Reader) -> Input:
     prop = si("prop_mm", checked.design.setting.prop_mm)
     return Input(
         reader.say("why.input.prop"), reader.say("why.from_butt", distance=prop), reader.say("why.origin.workshop_test")
     )
 
 
-def resting_on(checked: Checked, reader: Reader) -> str:
+def resting_on(checked: CheckedDesign, reader: Reader) -> str:
     """Which figures all others rest on, for the title block."""
     materials, joints = checked.check.materials, checked.check.joints
     measured = sum(m.resting_on != "default" for m in materials)

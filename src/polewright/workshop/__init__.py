@@ -40,7 +40,6 @@ if TYPE_CHECKING:
     from polewright.workshop.compare import Change, changes
     from polewright.workshop.demo import demo_designs
     from polewright.workshop.designs import read_design
-    from polewright.workshop.door import Door, refuse_unless_loopback
     from polewright.workshop.edit_table import EDITS, Argument, EditKind, edited
     from polewright.workshop.edits import (
         Edits,
@@ -71,7 +70,6 @@ if TYPE_CHECKING:
         remove_mandrel_place,
         rename_mandrel,
     )
-    from polewright.workshop.place import usual_place
     from polewright.workshop.prepregs import (
         GIVEN,
         GivenFigure,
@@ -84,6 +82,7 @@ if TYPE_CHECKING:
         rename_prepreg,
         set_given,
     )
+    from polewright.workshop.request_guard import RequestGuard, refuse_unless_loopback
     from polewright.workshop.rules import (
         KINDS_OF_RULE,
         RuleEntry,
@@ -93,6 +92,7 @@ if TYPE_CHECKING:
         rules_of,
         set_rule,
     )
+    from polewright.workshop.store_path import default_store_path
     from polewright.workshop.views import BenchEntry, Draft, OpenPole, PoleCard, RevisionCard, Saved, ShelfEntry
     from polewright.workshop.warm import compile_loops
     from polewright.workshop.words import address_of
@@ -115,7 +115,6 @@ __all__ = [
     "Change",
     "Check",
     "Design",
-    "Door",
     "Draft",
     "DroopShare",
     "EditKind",
@@ -150,6 +149,7 @@ __all__ = [
     "ReachAnswer",
     "Reading",
     "RecordKind",
+    "RequestGuard",
     "RevisionCard",
     "RuleEntry",
     "Saved",
@@ -177,6 +177,7 @@ __all__ = [
     "changes",
     "check_design",
     "compile_loops",
+    "default_store_path",
     "demo_designs",
     "design_in",
     "design_of",
@@ -223,7 +224,6 @@ __all__ = [
     "set_turns",
     "spendings",
     "stocked_of",
-    "usual_place",
     "utc_now",
     "wish_limit",
     "with_fields",
@@ -264,7 +264,7 @@ _HOME = {
     "workshop.compare": ("Change", "changes"),
     "workshop.demo": ("demo_designs",),
     "workshop.designs": ("read_design",),
-    "workshop.door": ("Door", "refuse_unless_loopback"),
+    "workshop.request_guard": ("RequestGuard", "refuse_unless_loopback"),
     "workshop.edit_table": ("Argument", "EDITS", "EditKind", "edited"),
     "workshop.edits": (
         "Edits",
@@ -287,7 +287,7 @@ _HOME = {
         "remove_mandrel_place",
         "rename_mandrel",
     ),
-    "workshop.place": ("usual_place",),
+    "workshop.store_path": ("default_store_path",),
     "workshop.prepregs": (
         "GIVEN",
         "GivenFigure",

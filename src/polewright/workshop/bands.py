@@ -11,14 +11,14 @@ from polewright.errors import PolewrightError
 from polewright.scatter import Stopped, Watch
 from polewright.workshop.hold_band import STEPS, Lines, Sampling, lines_of
 
-__all__ = ["Bands", "Grown"]
+__all__ = ["BandState", "Bands"]
 
 FIRST = 20.0  # [s] at most until the first few copies are there
 MOST_KEPT = 8
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Grown:
+class BandState:
     """How a band stands: its lines (None: none yet), copies tried and to be tried, whether more are coming, a fault."""
 
     lines: Lines | None
@@ -35,13 +35,13 @@ class _Growth:
     def __init__(self, about: Hashable, sampling: Sampling) -> None:
         self.about = about
         self._stop, self._first, self._lock = Event(), Event(), Lock()
-        self._state = Grown(None, 0, STEPS[-1], True)
+        self._state = BandState(None, 0, STEPS[-1], True)
         self._sampling = sampling
         self._thread = Thread(target=self._work, daemon=True, name="band")
         self._thread.start()
 
     @property
-    def state(self) -> Grown:
+    def state(self) -> BandState:
         """How it stands, after the first few copies."""
         self._first.wait(FIRST)
         with self._lock:
@@ -95,7 +95,7 @@ class Bands:
         self._growths: dict[str, _Growth] = {}
         self._lock = Lock()
 
-    def grow(self, slug: str, about: Hashable, sampling: Sampling) -> Grown:
+    def grow(self, slug: str, about: Hashable, sampling: Sampling) -> BandState:
         """How the band of this hold stands, begun if it is not under way; any other of the pole ends."""
         with self._lock:
             growth = self._growths.get(slug)
@@ -121,7 +121,7 @@ class Bands:
         if growth is not None:
             growth.stop()
 
-    def wait(self, slug: str, seconds: float) -> Grown | None:
+    def wait(self, slug: str, seconds: float) -> BandState | None:
         """How it stands after it ended, or after so many seconds."""
         with self._lock:
             growth = self._growths.get(slug)

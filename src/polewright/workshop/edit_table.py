@@ -74,7 +74,7 @@ class EditKind:
     after: tuple[str, ...] = ()
 
     @property
-    def asked(self) -> tuple[Argument, ...]:
+    def caller_arguments(self) -> tuple[Argument, ...]:
         """The arguments that a caller gives."""
         return tuple(each for each in self.arguments if each.kind != "supplied")
 
@@ -259,9 +259,8 @@ def edited(design: Design, edit: str, **fields: Any) -> Design:
         raise DocumentError.at("edit", repr(edit), Message("want.one", choices=tuple(EDITS)))
     wanted = {each.name for each in kind.arguments}
     needed = {each.name for each in kind.arguments if each.is_needed}
+    names = tuple(each.name for each in kind.caller_arguments)
     if not needed <= set(fields) <= wanted:
-        raise DocumentError.at(
-            edit, ", ".join(fields), Message("want.arguments", choices=tuple(each.name for each in kind.asked))
-        )
-    left_out: dict[str, Any] = {each.name: None for each in kind.asked}
+        raise DocumentError.at(edit, ", ".join(fields), Message("want.arguments", choices=names))
+    left_out: dict[str, Any] = dict.fromkeys(names)
     return kind.apply(design, **(left_out | fields))

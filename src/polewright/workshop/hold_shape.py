@@ -53,20 +53,20 @@ def near_stops(pole: Pole, drawn: FloatArray) -> FloatArray:
     return np.asarray(np.where(np.abs(drawn - closed) <= NEAR, closed, drawn))
 
 
-def hold_shape(design: Design, work: Workpiece, asked: Holding) -> HoldShape:
+def hold_shape(design: Design, work: Workpiece, holding: Holding) -> HoldShape:
     """The hold solved, shape alone.
 
     Raises
     ------
     DocumentError : the hold makes no sense for this pole. NotConverged : no balance was found.
     """
-    lean = si("lean_deg", asked.lean_deg)
-    if asked.support == "head on glass" and lean > UPRIGHT:
+    lean = si("lean_deg", holding.lean_deg)
+    if holding.support == "head on glass" and lean > UPRIGHT:
         want = Message("want.lean_that_touches_glass", most=UPRIGHT)
         raise DocumentError([Fault(("lean_deg", Message("given.angle", angle=lean), want))])
-    work = in_service(design, work, asked.temperature_C)
-    state = hold_state(design, work, asked)
-    if asked.drawn_mm:
+    work = in_service(design, work, holding.temperature_C)
+    state = hold_state(design, work, holding)
+    if holding.drawn_mm:
         state = replace(state, drawn=near_stops(work.pole, np.asarray(state.drawn)))
     try:
         return HoldShape(state, bent(work.pole, state))
@@ -84,10 +84,10 @@ def _fault(fault: DesignError, pole: Pole) -> Fault:
     return Fault((fault.field, fault.given, fault.want))
 
 
-def hold_scene(work: Workpiece, shape: HoldShape, asked: Holding, *, band: Band | None = None) -> HoldScene:
+def hold_scene(work: Workpiece, shape: HoldShape, holding: Holding, *, band: Band | None = None) -> HoldScene:
     """The scene of a solved hold."""
     b, pole = shape.bent, work.pole
-    state = _state_message(float(b.station[-1]), asked)
+    state = _state_message(float(b.station[-1]), holding)
     title = "scene.hold.droops" if shape.measured == -1 else "scene.hold.sags"
     return HoldScene(
         station=b.station,
@@ -98,10 +98,10 @@ def hold_scene(work: Workpiece, shape: HoldShape, asked: Holding, *, band: Band 
         longest=pole.extended_length,
         spans=_spans(pole, shape.state),
         clamps=_mouths(pole, shape.state)[:-1],
-        support=asked.support,
-        rests=_rests(asked, b),
+        support=holding.support,
+        rests=_rests(holding, b),
         head=shape.state.head_mass,
-        wind=asked.wind_m_s,
+        wind=holding.wind_m_s,
         droop=Message("scene.droop", droop=shape.droop),
         state=state,
         band=band,
@@ -110,12 +110,12 @@ def hold_scene(work: Workpiece, shape: HoldShape, asked: Holding, *, band: Band 
     )
 
 
-def _rests(asked: Holding, b: Bent) -> tuple[float, ...]:
-    if asked.support == "trestles":
+def _rests(holding: Holding, b: Bent) -> tuple[float, ...]:
+    if holding.support == "trestles":
         places = sorted(r.station for r in b.reactions)
         return (places[0], places[-1])
-    if asked.support in ("hands", "lifted"):
-        return (si("rear_mm", asked.rear_mm), si("front_mm", asked.front_mm))
+    if holding.support in ("hands", "lifted"):
+        return (si("rear_mm", holding.rear_mm), si("front_mm", holding.front_mm))
     return ()
 
 
@@ -126,14 +126,14 @@ def lean_message(lean: float) -> Message:
     return Message("hold.lean.up" if lean > 0.0 else "hold.lean.down", lean=abs(lean))
 
 
-def _state_message(length: float, asked: Holding) -> Message:
-    parts = [Message("scene.hold.length", length=length), lean_message(si("lean_deg", asked.lean_deg))]
-    if asked.head_g > 0.0:
-        parts.append(Message("scene.hold.head", head=si("head_g", asked.head_g)))
-    if asked.wind_m_s > 0.0:
-        parts.append(Message("scene.hold.wind", wind=asked.wind_m_s))
-    if asked.temperature_C is not None:
-        parts.append(Message("scene.hold.temperature", temperature=si("temperature_C", asked.temperature_C)))
+def _state_message(length: float, holding: Holding) -> Message:
+    parts = [Message("scene.hold.length", length=length), lean_message(si("lean_deg", holding.lean_deg))]
+    if holding.head_g > 0.0:
+        parts.append(Message("scene.hold.head", head=si("head_g", holding.head_g)))
+    if holding.wind_m_s > 0.0:
+        parts.append(Message("scene.hold.wind", wind=holding.wind_m_s))
+    if holding.temperature_C is not None:
+        parts.append(Message("scene.hold.temperature", temperature=si("temperature_C", holding.temperature_C)))
     return Message("scene.hold.state", parts=tuple(parts))
 
 

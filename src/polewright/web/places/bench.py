@@ -6,7 +6,7 @@ from typing import Any
 from polewright.errors import PolewrightError
 from polewright.sheet.cautions import CautionText, caution_texts, cautions
 from polewright.units import si
-from polewright.web.sight import Sight
+from polewright.web.page_state import PageState
 from polewright.words import Reader
 from polewright.workshop import (
     RECORD_KINDS,
@@ -102,29 +102,29 @@ class BenchView:
     cautions: tuple[CautionText, ...]
 
 
-def bench_view(workshop: Workshop, sight: Sight, correct: int | None = None) -> BenchView:
+def bench_view(workshop: Workshop, state: PageState, correct: int | None = None) -> BenchView:
     """Tests of this pole, newest first, and the forms for more; `correct`: the entry that one of them puts right."""
-    slug, reader = sight.table.slug, sight.reader
+    slug, reader = state.table.slug, state.reader
     every = {entry.number: entry for entry in workshop.records.listed(slug=slug, history=True)}
     wrong = None if correct is None else every.get(correct)
     return BenchView(
         tests=tuple(_line(workshop, entry, every, reader) for entry in workshop.records.listed(slug=slug)),
         length_unit=reader.unit("length"),
         mass_unit=reader.unit("mass"),
-        forms=tuple(_form(kind, sight, wrong) for kind in RECORD_KINDS.values()),
+        forms=tuple(_form(kind, state, wrong) for kind in RECORD_KINDS.values()),
         cautions=caution_texts([c for c in cautions("use") if c.id in _AT_THE_BENCH], reader),
     )
 
 
-def _form(kind: RecordKind, sight: Sight, wrong: BenchEntry | None) -> TestForm:
+def _form(kind: RecordKind, state: PageState, wrong: BenchEntry | None) -> TestForm:
     """The form of a kind, as the wrong entry was typed where that is of this kind."""
-    reader = sight.reader
+    reader = state.reader
     again = wrong if wrong is not None and wrong.record.test.kind == kind.name else None
     test = None if again is None else again.record.test
     return TestForm(
         kind=kind.name,
         code=kind.code,
-        fields=tuple(_field(field, kind, sight, test) for field in kind.fields),
+        fields=tuple(_field(field, kind, state, test) for field in kind.fields),
         tables=tuple(
             TestTable(
                 table.prefix,
@@ -142,22 +142,22 @@ def _form(kind: RecordKind, sight: Sight, wrong: BenchEntry | None) -> TestForm:
     )
 
 
-def _field(field: FormField, kind: RecordKind, sight: Sight, test: TestKind | None) -> TestField:
-    reader, given = sight.reader, None if test is None else getattr(test, field.name)
+def _field(field: FormField, kind: RecordKind, state: PageState, test: TestKind | None) -> TestField:
+    reader, given = state.reader, None if test is None else getattr(test, field.name)
     label = reader.say(f"place.bench.field.{kind.code}.{field.name}")
     if field.choose is not None:
-        begin = sight.section if field.choose == "section" else 0 if field.choose == "out" else 1
-        return TestField(field.name, label, str(begin if given is None else given), "", _choices(field, sight))
+        begin = state.section if field.choose == "section" else 0 if field.choose == "out" else 1
+        return TestField(field.name, label, str(begin if given is None else given), "", _choices(field, state))
     assert field.quantity is not None
     value = si(field.name, given) if given is not None else None
     if test is None and field.offered is not None:
-        value = field.offered(sight.design, sight.section)
+        value = field.offered(state.design, state.section)
     unit = reader.unit(field.quantity)
     return TestField(field.name, label, "" if value is None else _typed(value, field.quantity, reader), unit)
 
 
-def _choices(field: FormField, sight: Sight) -> tuple[tuple[str, str], ...]:
-    sections, joints, reader = len(sight.design.sections), len(sight.design.joints), sight.reader
+def _choices(field: FormField, state: PageState) -> tuple[tuple[str, str], ...]:
+    sections, joints, reader = len(state.design.sections), len(state.design.joints), state.reader
     if field.choose == "out":
         outs = [drawn_out(joints, joints), *(drawn_out(out, joints) for out in range(1, joints))]
         return tuple((str(out), reader.text(name)) for out, name in enumerate(outs))

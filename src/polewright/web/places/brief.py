@@ -5,7 +5,7 @@ from typing import Any
 
 from polewright.units import System, display_unit, si, split_field, to
 from polewright.web.changes import quantity_of_field
-from polewright.web.sight import Sight
+from polewright.web.page_state import PageState
 from polewright.words import Reader
 from polewright.words.findings import FindingText, finding_text
 from polewright.words.forms import pretty_unit
@@ -48,9 +48,9 @@ class BriefView:
     shape: str
 
 
-def brief_view(sight: Sight) -> BriefView:
+def brief_view(state: PageState) -> BriefView:
     """The brief of the pole at hand."""
-    design, reader = sight.design, sight.reader
+    design, reader = state.design, state.reader
     plain = design.plain()
     limits = tuple(
         field_of(
@@ -58,12 +58,12 @@ def brief_view(sight: Sight) -> BriefView:
             f"brief.{wish.field}",
             reader.say(f"page.brief.limit.{wish.code}"),
             reader.system,
-            finding=_said(sight.check, reader, wish.code),
+            finding=_said(state.check, reader, wish.code),
             unit=design.setting.currency if wish.quantity == "money" else None,
         )
         for wish in WISHES
     )
-    wishes = tuple(_wish(plain, i, sight) for i in range(len(design.brief.droop)))
+    wishes = tuple(_wish(plain, i, state) for i in range(len(design.brief.droop)))
     hold = "brief.clamp_hold_N" if design.brief.clamp_hold_N is not None else "setting.clamp_hold_N"
     choices = {"setting.criterion": tuple((code, reader.say(f"criterion.{code}")) for code in NAMING_CRITERIA)}
     words, test, made = (
@@ -172,8 +172,8 @@ def _said(check: Check, reader: Reader, code: str, place: int | None = None) -> 
     return None if found is None else finding_text(found, reader)
 
 
-def _wish(plain: dict[str, Any], place: int, sight: Sight) -> Wish:
-    joints, reader = len(sight.design.joints), sight.reader
+def _wish(plain: dict[str, Any], place: int, state: PageState) -> Wish:
+    joints, reader = len(state.design.joints), state.reader
     path, is_flex = f"brief.droop[{place}]", "wanted_mm_per_100g" in plain["brief"]["droop"][place]
     outs = tuple((str(n % joints if joints else n), reader.text(drawn_out(n, joints))) for n in _outs(joints))
     own = ("wanted_mm_per_100g", "within_pct") if is_flex else ("at_most_mm",)
@@ -184,7 +184,7 @@ def _wish(plain: dict[str, Any], place: int, sight: Sight) -> Wish:
             for name in ("tip_total_g", *own)
         ),
     )
-    return Wish(place, fields, _said(sight.check, reader, "wish.flex" if is_flex else "wish.droop", place))
+    return Wish(place, fields, _said(state.check, reader, "wish.flex" if is_flex else "wish.droop", place))
 
 
 def _outs(joints: int) -> tuple[int, ...]:

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from polewright.drawings.flag import flag_drawing
 from polewright.sheet.cautions import CautionText, caution_texts, cautions
-from polewright.web.sight import Sight
+from polewright.web.page_state import PageState
 from polewright.words import Reader
 from polewright.workshop import KitFlag
 from polewright.workshop.papers import kit_of_section
@@ -40,14 +40,14 @@ class CutView:
     cautions: tuple[CautionText, ...]
 
 
-def cut_view(sight: Sight) -> CutView:
-    """The kit of the section in sight."""
-    kit = kit_of_section(sight.design, sight.now.work, sight.section)
-    reader, section = sight.reader, sight.now.work.sections[sight.section - 1]
+def cut_view(state: PageState) -> CutView:
+    """The kit of the section in state."""
+    kit = kit_of_section(state.design, state.now.work, state.section)
+    reader, section = state.reader, state.now.work.sections[state.section - 1]
     found = cautions("cut", families={made.ply.family for made in kit.flags})
     return CutView(
-        number=sight.section,
-        sections=len(sight.design.sections),
+        number=state.section,
+        sections=len(state.design.sections),
         mandrel=section.mandrel.name,
         flags=tuple(_row(flag, reader) for flag in kit.flags),
         films=kit.films,

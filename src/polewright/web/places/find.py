@@ -8,7 +8,7 @@ from polewright.drawings.pole import pole_drawing
 from polewright.errors import PolewrightError
 from polewright.units import display_unit, to
 from polewright.web.job_lines import job_line
-from polewright.web.sight import Sight, Sights
+from polewright.web.page_state import PageState, PageStates
 from polewright.words import Reader
 from polewright.words.find import conflict_text, count_text, miss_texts, offer_text, plies_text, proof_text, way_text
 from polewright.words.findings import FindingText, finding_text
@@ -81,16 +81,22 @@ class FindView:
 
 
 def find_view(
-    sights: Sights, sight: Sight, job: Job | None, answer: FindAnswer | None, chosen: int = 0, *, shelf: str = "own"
+    states: PageStates,
+    state: PageState,
+    job: Job | None,
+    answer: FindAnswer | None,
+    chosen: int = 0,
+    *,
+    shelf: str = "own",
 ) -> FindView:
     """The place as the newest search stands."""
     is_running = job is not None and job.is_under_way
     return FindView(
-        doing=job_line(job, sight.reader) if job is not None and is_running else "",
-        faults=() if job is None or is_running else tuple(fault_text(f, shelf, sight.reader) for f in job.faults),
+        doing=job_line(job, state.reader) if job is not None and is_running else "",
+        faults=() if job is None or is_running else tuple(fault_text(f, shelf, state.reader) for f in job.faults),
         can_resume=job is not None and job.can_go_on,
         shelf=shelf,
-        answer=None if job is None or is_running or answer is None else _answer(sights, sight, job, answer, chosen),
+        answer=None if job is None or is_running or answer is None else _answer(states, state, job, answer, chosen),
     )
 
 
@@ -103,14 +109,14 @@ def fault_text(fault: tuple[str, object, Message | str], shelf: str, reader: Rea
     return reader.fault("" if field == "search" else field, value, want)
 
 
-def _answer(sights: Sights, sight: Sight, job: Job, answer: FindAnswer, chosen: int) -> AnswerView:
-    reader, currency = sight.reader, answer.currency
+def _answer(states: PageStates, state: PageState, job: Job, answer: FindAnswer, chosen: int) -> AnswerView:
+    reader, currency = state.reader, answer.currency
     kept = _kept(answer)
     poles = tuple(_shown(pole, place, currency, reader) for place, pole in kept)
     looked = next((p for p in poles if p.place == chosen), None)
     title = "place.find.no_pole" if answer.best is None else f"place.find.best.{answer.aim}"
     return AnswerView(
-        is_stale=job.about != sight.design.content_hash(),
+        is_stale=job.about != state.design.content_hash(),
         title=reader.say(title),
         proof=proof_text(answer, reader),
         counts=tuple(count_text(count, reader) for count in answer.counts),
@@ -118,9 +124,9 @@ def _answer(sights: Sights, sight: Sight, job: Job, answer: FindAnswer, chosen: 
         conflict=tuple(conflict_text(wish, currency, reader) for wish in answer.conflict),
         ways=tuple(way_text(way, currency, reader) for way in answer.ways),
         notes=tuple(map(reader.text, answer.notes)),
-        plot=_plot(sight, kept, currency, chosen),
-        hand_plot=_plot(sight, kept, currency, chosen, phone=True),
-        chosen=None if looked is None else _drawn(sights, sight, answer, looked),
+        plot=_plot(state, kept, currency, chosen),
+        hand_plot=_plot(state, kept, currency, chosen, phone=True),
+        chosen=None if looked is None else _drawn(states, state, answer, looked),
         poles=poles,
         offers=tuple(offer_text(offer, currency, reader) for offer in answer.offers),
         money=_money(answer, reader),
@@ -174,31 +180,33 @@ def _money(answer: FindAnswer, reader: Reader) -> tuple[MoneyRow, ...]:
     )
 
 
-def _drawn(sights: Sights, sight: Sight, answer: FindAnswer, looked: ShownPole) -> ShownPole:
+def _drawn(states: PageStates, state: PageState, answer: FindAnswer, looked: ShownPole) -> ShownPole:
     """The pole that is looked at, drawn as it hangs, with the present one dotted behind it."""
     pole = found_pole(answer, looked.place)
     if pole is None:
         return looked
     try:
-        found = sights.checked(pole.design)
-        now = pole_scene(sight.design, sight.now.work)
+        found = states.checked(pole.design)
+        now = pole_scene(state.design, state.now.work)
         scene = with_ghost(pole_scene(pole.design, found.work), now, Message("scene.present"))
         missed = {(f.code, f.subjects) for f in pole.misses}
         looks = (f for f in found.check.findings if not f.holds and (f.code, f.subjects) not in missed)
         return replace(
             looked,
-            looks=tuple(finding_text(f, sight.reader) for f in looks),
-            drawing=pole_drawing(scene, sight.reader),
-            hand_drawing=pole_drawing(scene, sight.reader, phone=True),
+            looks=tuple(finding_text(f, state.reader) for f in looks),
+            drawing=pole_drawing(scene, state.reader),
+            hand_drawing=pole_drawing(scene, state.reader, phone=True),
         )
     except PolewrightError:
         return looked
 
 
-def _plot(sight: Sight, kept: list[tuple[int, FoundDesign]], currency: str, chosen: int, *, phone: bool = False) -> str:
+def _plot(
+    state: PageState, kept: list[tuple[int, FoundDesign]], currency: str, chosen: int, *, phone: bool = False
+) -> str:
     if not kept:
         return ""
-    length, present = display_unit("length", sight.system), sight.check.pole
+    length, present = display_unit("length", state.system), state.check.pole
 
     def words(name: Message, droop: float, mass: float, cost: float) -> Message:
         return Message("place.find.point", name=name, droop=droop, mass=mass, cost=cost, currency=currency)
@@ -210,7 +218,7 @@ def _plot(sight: Sight, kept: list[tuple[int, FoundDesign]], currency: str, chos
             weight=pole.mass,
             label=_name(0) if place == 0 else str(place),
             words=words(_name(place), pole.droop, pole.mass, pole.material_cost),
-            href=f"/poles/{sight.table.slug}/find?n={place}#looked",
+            href=f"/poles/{state.table.slug}/find?n={place}#looked",
             is_met=not pole.misses,
             is_chosen=place == chosen,
         )
@@ -227,7 +235,7 @@ def _plot(sight: Sight, kept: list[tuple[int, FoundDesign]], currency: str, chos
             is_present=True,
         )
     )
-    reader = sight.reader
+    reader = state.reader
     return front_drawing(
         points,
         reader,

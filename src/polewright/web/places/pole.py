@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from polewright.units import split_field, to
+from polewright.web.page_state import PageState
 from polewright.web.places.brief import Field, field_of
 from polewright.web.quantities import Figure, figure
-from polewright.web.sight import Sight
 from polewright.web.why import Why, why_reaches
 from polewright.words import Reader
 from polewright.words.check import large_note, share_name
@@ -84,21 +84,21 @@ class PoleView:
     why: Why
 
 
-def pole_view(sight: Sight) -> PoleView:
+def pole_view(state: PageState) -> PoleView:
     """The pole as a whole."""
-    check, reader = sight.check, sight.reader
-    reaches = tuple(_reach(sight, r) for r in check.reaches)
-    drawn = next((r for r in check.reaches if r.out == sight.out), check.reaches[-1])
+    check, reader = state.check, state.reader
+    reaches = tuple(_reach(state, r) for r in check.reaches)
+    drawn = next((r for r in check.reaches if r.out == state.out), check.reaches[-1])
     return PoleView(
         reaches,
         _heads(drawn, reader),
-        _shares(sight, drawn),
+        _shares(state, drawn),
         reader.text(drawn_out(drawn.out, drawn.joints)),
         large_note(drawn, reader),
-        _tubes(sight),
-        _fits(sight),
-        _shape(sight),
-        why_reaches(sight.now, reader),
+        _tubes(state),
+        _fits(state),
+        _shape(state),
+        why_reaches(state.now, reader),
     )
 
 
@@ -123,13 +123,13 @@ def _heads(drawn: ReachAnswer, reader: Reader) -> tuple[str, ...]:
     )
 
 
-def _shape(sight: Sight) -> str:
+def _shape(state: PageState) -> str:
     """What tells whether the page still has the right fields."""
-    return f"{len(sight.design.sections)}:" + ",".join(m.id for m in sight.design.mandrels)
+    return f"{len(state.design.sections)}:" + ",".join(m.id for m in state.design.mandrels)
 
 
-def _reach(sight: Sight, r: ReachAnswer) -> ReachRow:
-    reader, old = sight.reader, _saved_reach(sight, r)
+def _reach(state: PageState, r: ReachAnswer) -> ReachRow:
+    reader, old = state.reader, _saved_reach(state, r)
 
     def droop(now: float, before: float | None = None) -> Figure:
         return figure(now, "length", reader, 0, 1, before=before)
@@ -137,7 +137,7 @@ def _reach(sight: Sight, r: ReachAnswer) -> ReachRow:
     return ReachRow(
         out=r.out,
         name=reader.text(drawn_out(r.out, r.joints)),
-        drawn=r.out == sight.out,
+        drawn=r.out == state.out,
         length=figure(r.length, "reach", reader, 2),
         own=droop(r.droop_own, None if old is None else old.droop_own),
         own_small=droop(r.droop_own_small).number,
@@ -152,18 +152,18 @@ def _reach(sight: Sight, r: ReachAnswer) -> ReachRow:
     )
 
 
-def _saved_reach(sight: Sight, r: ReachAnswer) -> ReachAnswer | None:
+def _saved_reach(state: PageState, r: ReachAnswer) -> ReachAnswer | None:
     """The same reach as saved; where sections came or went only all out is still the same."""
-    if sight.saved is None:
+    if state.saved is None:
         return None
-    joints, before = len(sight.design.joints), len(sight.saved.design.joints)
+    joints, before = len(state.design.joints), len(state.saved.design.joints)
     if joints == before:
-        return next((o for o in sight.saved.check.reaches if o.out == r.out), None)
-    return sight.saved.check.reaches[-1] if r.out == joints else None
+        return next((o for o in state.saved.check.reaches if o.out == r.out), None)
+    return state.saved.check.reaches[-1] if r.out == joints else None
 
 
-def _shares(sight: Sight, r: ReachAnswer) -> tuple[ShareRow, ...]:
-    whole, reader = sum(abs(s.own_weight) for s in r.shares) or 1.0, sight.reader
+def _shares(state: PageState, r: ReachAnswer) -> tuple[ShareRow, ...]:
+    whole, reader = sum(abs(s.own_weight) for s in r.shares) or 1.0, state.reader
     return tuple(
         ShareRow(
             share_name(s, reader),
@@ -176,9 +176,9 @@ def _shares(sight: Sight, r: ReachAnswer) -> tuple[ShareRow, ...]:
     )
 
 
-def _tubes(sight: Sight) -> tuple[TubeRow, ...]:
-    plain, reader = sight.design.plain(), sight.reader
-    choices = {"mandrel": tuple((m.id, m.id) for m in sight.design.mandrels)}
+def _tubes(state: PageState) -> tuple[TubeRow, ...]:
+    plain, reader = state.design.plain(), state.reader
+    choices = {"mandrel": tuple((m.id, m.id) for m in state.design.mandrels)}
     return tuple(
         TubeRow(
             answer.number,
@@ -188,10 +188,10 @@ def _tubes(sight: Sight) -> tuple[TubeRow, ...]:
                 outside=answer.outside_butt,
                 mass=answer.mass,
                 bore=answer.bore_butt,
-                origin=_bore_from(sight, i),
+                origin=_bore_from(state, i),
             ),
         )
-        for i, answer in enumerate(sight.check.sections)
+        for i, answer in enumerate(state.check.sections)
     )
 
 
@@ -203,17 +203,17 @@ def _field(
     return field_of(plain, path, label, reader.system, choices=choices, empty=empty)
 
 
-def _bore_from(sight: Sight, i: int) -> str:
+def _bore_from(state: PageState, i: int) -> str:
     """Where the bore of section i, from 0 at the tip, is known from; a measured one beside what its mandrel gives."""
-    if sight.now.work.sections[i].bore is None:
-        return sight.reader.say("page.pole.bore.by_mandrel")
-    return sight.reader.say("page.pole.bore.measured", bore=mandrel_bore(sight.now.work, i + 1))
+    if state.now.work.sections[i].bore is None:
+        return state.reader.say("page.pole.bore.by_mandrel")
+    return state.reader.say("page.pole.bore.measured", bore=mandrel_bore(state.now.work, i + 1))
 
 
-def _fits(sight: Sight) -> tuple[FitRow, ...]:
-    plain, reader = sight.design.plain(), sight.reader
-    fits = _by_joint(sight, "fit")
-    loose = {n: f for n, f in _by_joint(sight, "rule.loose_joint").items() if not f.holds}
+def _fits(state: PageState) -> tuple[FitRow, ...]:
+    plain, reader = state.design.plain(), state.reader
+    fits = _by_joint(state, "fit")
+    loose = {n: f for n, f in _by_joint(state, "rule.loose_joint").items() if not f.holds}
     choices = {
         name: tuple((code, reader.say(f"page.pole.choice.{name}.{code}")) for code in codes)
         for name, codes in _CHOICES.items()
@@ -238,13 +238,13 @@ def _fits(sight: Sight) -> tuple[FitRow, ...]:
             _text(loose.get(i + 1), reader),
             _limit(loose.get(i + 1), reader),
         )
-        for i, joint in enumerate(sight.check.joints)
+        for i, joint in enumerate(state.check.joints)
     )
 
 
-def _by_joint(sight: Sight, code: str) -> dict[int, Finding]:
+def _by_joint(state: PageState, code: str) -> dict[int, Finding]:
     """The findings of a code by the number of the joint that they are about."""
-    return {n: f for f in sight.check.findings if f.code == code for n in f.subjects.joints}
+    return {n: f for f in state.check.findings if f.code == code for n in f.subjects.joints}
 
 
 def _text(finding: Finding | None, reader: Reader) -> FindingText | None:

@@ -4,8 +4,8 @@ from dataclasses import dataclass
 
 from polewright.codes import Message
 from polewright.units import display_unit, from_, to
+from polewright.web.page_state import PageState
 from polewright.web.places.brief import Field, field_of
-from polewright.web.sight import Sight
 from polewright.words import Reader
 from polewright.words.findings import FindingText, finding_text
 from polewright.workshop import KINDS_OF_RULE, RuleEntry, rule_limit, rules_of
@@ -54,26 +54,26 @@ class RulesView:
     shape: str
 
 
-def rules_view(sight: Sight) -> RulesView:
+def rules_view(state: PageState) -> RulesView:
     """The rules of the pole at hand."""
-    plain, plies = sight.design.plain(), tuple(m.id for m in sight.design.materials)
-    rows = tuple(_row(sight, entry) for entry in rules_of(sight.design))
+    plain, plies = state.design.plain(), tuple(m.id for m in state.design.materials)
+    rows = tuple(_row(state, entry) for entry in rules_of(state.design))
     used = tuple(
-        field_of(plain, f"setting.{name}", sight.reader.say(f"place.rules.{name}"), sight.system)
+        field_of(plain, f"setting.{name}", state.reader.say(f"place.rules.{name}"), state.system)
         for name in ("sanding_mm", "clearance_least_mm", "seam_ridge_mm")
     )
     kinds = tuple(
-        RuleKind(rule.id, sight.reader.text(rule.title), _limit(rule_limit(rule), sight)[1]) for rule in KINDS_OF_RULE
+        RuleKind(rule.id, state.reader.text(rule.title), _limit(rule_limit(rule), state)[1]) for rule in KINDS_OF_RULE
     )
     return RulesView(rows, kinds, plies, used, sum(row.is_on for row in rows), ",".join(row.id for row in rows))
 
 
-def _row(sight: Sight, entry: RuleEntry) -> RuleRow:
-    rule, say = entry.rule, sight.reader.say
-    text = {name: sight.reader.text(getattr(rule, name)) for name in _TEXTS}
+def _row(state: PageState, entry: RuleEntry) -> RuleRow:
+    rule, say = entry.rule, state.reader.say
+    text = {name: state.reader.text(getattr(rule, name)) for name in _TEXTS}
     words = tuple(Field(f"rule:{rule.id}:{name}", say(f"place.rules.label.{name}"), text[name], "") for name in _TEXTS)
-    own = [f for f in sight.check.findings if f.subjects.rule == rule.id]
-    said = tuple(finding_text(f, sight.reader) for f in own) if rule.is_on else ()
+    own = [f for f in state.check.findings if f.subjects.rule == rule.id]
+    said = tuple(finding_text(f, state.reader) for f in own) if rule.is_on else ()
     nowhere = "no_joint" if "loose-joint" in (rule.id, rule.judge) else "where_known"
     quiet = "" if said else say(f"place.rules.quiet.{nowhere if rule.is_on else 'off'}")
     return RuleRow(
@@ -81,37 +81,37 @@ def _row(sight: Sight, entry: RuleEntry) -> RuleRow:
         text["title"],
         rule.is_on,
         entry.is_own,
-        _limit_field(sight, entry),
+        _limit_field(state, entry),
         text["reason"],
         text["remedy"],
         words,
         rule.ply or "",
-        _state(entry, sight.reader),
+        _state(entry, state.reader),
         tuple(sorted(said, key=lambda f: f.verdict != "look")),
         quiet,
     )
 
 
-def _limit_field(sight: Sight, entry: RuleEntry) -> Field | None:
+def _limit_field(state: PageState, entry: RuleEntry) -> Field | None:
     if entry.rule.limit is None:
         return None
-    text, unit = _limit(rule_limit(entry.rule), sight)
+    text, unit = _limit(rule_limit(entry.rule), state)
     return Field(
         f"rule:{entry.rule.id}:limit",
-        sight.reader.say(f"place.rules.limit.{'least' if entry.is_least else 'most'}"),
+        state.reader.say(f"place.rules.limit.{'least' if entry.is_least else 'most'}"),
         text,
         unit,
     )
 
 
-def _limit(limit: tuple[float | None, Message | str], sight: Sight) -> tuple[str, str]:
+def _limit(limit: tuple[float | None, Message | str], state: PageState) -> tuple[str, str]:
     """A limit as text in the unit of the page, and that unit."""
     value, unit = limit
-    if unit == "mm" and sight.system == "inch" and value is not None:
+    if unit == "mm" and state.system == "inch" and value is not None:
         unit = display_unit("length", "inch")
         return f"{to(from_(value, 'mm'), unit):.6f}".rstrip("0"), unit
     if isinstance(unit, Message):
-        unit = sight.reader.say(f"place.rules.{unit.code}")
+        unit = state.reader.say(f"place.rules.{unit.code}")
     return "" if value is None else f"{value:.6g}", unit
 
 

@@ -5,7 +5,7 @@ from typing import Any
 
 from polewright.sheet.buyer import buyer_sheet_values
 from polewright.sheet.publish import may_be_published
-from polewright.web.sight import Sight
+from polewright.web.page_state import PageState
 from polewright.words import Reader, languages
 from polewright.words.catalogue import catalogue
 from polewright.workshop.papers import buyer_sheet, secrets
@@ -28,15 +28,15 @@ def paper_reader(reader: Reader, language: str | None) -> Reader:
     return Reader(language, reader.system) if language in languages() else reader
 
 
-def sheet_view(sight: Sight, language: str | None = None) -> SheetView:
+def sheet_view(state: PageState, language: str | None = None) -> SheetView:
     """The sheet of the design at hand; what is wrong with it is told in the language of the page."""
-    paper = paper_reader(sight.reader, language)
-    sheet = buyer_sheet(sight.design, sight.check, sight.now.work, paper)
-    values, kept = buyer_sheet_values(sheet, paper), secrets(sight.design)
+    paper = paper_reader(state.reader, language)
+    sheet = buyer_sheet(state.design, state.check, state.now.work, paper)
+    values, kept = buyer_sheet_values(sheet, paper), secrets(state.design)
     found = dict.fromkeys([*may_be_published(sheet, secrets=kept), *may_be_published(values, secrets=kept)])
     return SheetView(
         values=values,
-        refusals=tuple(sight.reader.fault(r.field, None, r.reason) for r in found),
+        refusals=tuple(state.reader.fault(r.field, None, r.reason) for r in found),
         language=paper.language,
         languages=tuple((tag, catalogue(tag).name) for tag in languages()),
     )

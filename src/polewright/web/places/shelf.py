@@ -5,8 +5,8 @@ from typing import Any
 
 from polewright.units import System, display_unit, si
 from polewright.web.changes import quantity_of_field
+from polewright.web.page_state import PageState
 from polewright.web.places.brief import Field, field_of, text_of_field
-from polewright.web.sight import Sight
 from polewright.words import Reader
 from polewright.words.forms import pretty_unit, value_text
 from polewright.workshop import (
@@ -100,16 +100,16 @@ class ShelfView:
     shape: str
 
 
-def shelf_view(workshop: Workshop, sight: Sight) -> ShelfView:
+def shelf_view(workshop: Workshop, state: PageState) -> ShelfView:
     """The shelf and the rack of the pole at hand."""
-    plain, shipped, say = sight.design.plain(), library(), sight.reader.say
+    plain, shipped, say = state.design.plain(), library(), state.reader.say
     stock = (*workshop.shelf.materials(), *workshop.shelf.mandrels())
     kept = {entry.document for entry in stock}
     prepregs = tuple(
-        _prepreg(sight, plain, i, MaterialDocument(material=m) in kept) for i, m in enumerate(sight.design.materials)
+        _prepreg(state, plain, i, MaterialDocument(material=m) in kept) for i, m in enumerate(state.design.materials)
     )
     mandrels = tuple(
-        _mandrel(sight, plain, i, MandrelDocument(mandrel=m) in kept) for i, m in enumerate(sight.design.mandrels)
+        _mandrel(state, plain, i, MandrelDocument(mandrel=m) in kept) for i, m in enumerate(state.design.mandrels)
     )
     shape = ";".join(
         (
@@ -120,25 +120,25 @@ def shelf_view(workshop: Workshop, sight: Sight) -> ShelfView:
     return ShelfView(
         prepregs,
         mandrels,
-        tuple(_stocked(sight, entry) for entry in stock),
-        _taken_off(workshop, sight),
-        _likes(sight, shipped),
+        tuple(_stocked(state, entry) for entry in stock),
+        _taken_off(workshop, state),
+        _models(state, shipped),
         tuple((f.id, say(f"library.fibre.{f.id}", modulus=f.E1)) for f in shipped.fibres.values()),
         tuple((r.id, say(f"library.resin.{r.id}", cure=r.cure_cycles[0]["T"])) for r in shipped.resins.values()),
-        _metals(shipped, sight.reader),
-        tuple((name, _given_choice(sight.reader, name)) for name in GIVEN),
-        sight.check.pole.currency,
-        display_unit("length", sight.system),
+        _metals(shipped, state.reader),
+        tuple((name, _given_choice(state.reader, name)) for name in GIVEN),
+        state.check.pole.currency,
+        display_unit("length", state.system),
         shape,
     )
 
 
-def _taken_off(workshop: Workshop, sight: Sight) -> tuple[StockRow, ...]:
+def _taken_off(workshop: Workshop, state: PageState) -> tuple[StockRow, ...]:
     """What lies there no more, newest first, one of a name."""
     lying = {_name(e) for e in (*workshop.shelf.materials(), *workshop.shelf.mandrels())}
     gone = {_name(e): e for e in sorted(workshop.shelf.history(), key=lambda e: e.number) if e.gone}
     left = [entry for name, entry in gone.items() if name not in lying]
-    return tuple(_stocked(sight, entry) for entry in sorted(left, key=lambda e: -e.number)[:MOST_OFF])
+    return tuple(_stocked(state, entry) for entry in sorted(left, key=lambda e: -e.number)[:MOST_OFF])
 
 
 def _name(entry: ShelfEntry) -> tuple[str, str]:
@@ -146,22 +146,22 @@ def _name(entry: ShelfEntry) -> tuple[str, str]:
     return document.document, document.material.id if isinstance(document, MaterialDocument) else document.mandrel.id
 
 
-def _likes(sight: Sight, shipped: Library) -> tuple[tuple[str, Choices], ...]:
+def _models(state: PageState, shipped: Library) -> tuple[tuple[str, Choices], ...]:
     """What a new prepreg may be begun from, in groups."""
-    own = tuple((m.id, m.id) for m in sight.design.materials)
+    own = tuple((m.id, m.id) for m in state.design.materials)
     listed = tuple(
         (
             p.id,
-            sight.reader.say(
+            state.reader.say(
                 "place.shelf.library_entry",
                 id=p.id,
-                made=sight.reader.say(f"place.shelf.made.{'ud' if p.architecture == 'ud' else 'weave'}"),
+                made=state.reader.say(f"place.shelf.made.{'ud' if p.architecture == 'ud' else 'weave'}"),
                 weight=p.fibre_area_mass,
             ),
         )
         for p in shipped.prepregs.values()
     )
-    say = sight.reader.say
+    say = state.reader.say
     return ((say("place.shelf.of_this_pole"), own), (say("place.shelf.of_library"), listed))
 
 
@@ -182,10 +182,10 @@ def _metals(shipped: Library, reader: Reader) -> Choices:
     return tuple((m.id, reader.say(f"library.mandrel.{m.id}")) for m in shipped.mandrel_materials.values())
 
 
-def _prepreg(sight: Sight, plain: dict[str, Any], i: int, is_kept: bool) -> PrepregRow:
-    material, figures = sight.design.materials[i], sight.check.materials[i]
-    path, system, money = f"materials[{i}]", sight.system, sight.check.pole.currency
-    say = sight.reader.say
+def _prepreg(state: PageState, plain: dict[str, Any], i: int, is_kept: bool) -> PrepregRow:
+    material, figures = state.design.materials[i], state.check.materials[i]
+    path, system, money = f"materials[{i}]", state.system, state.check.pole.currency
+    say = state.reader.say
     fields = (
         field_of(plain, f"{path}.id", say("place.shelf.label.name"), system),
         field_of(plain, f"{path}.description", say("place.shelf.label.description"), system),
@@ -195,28 +195,28 @@ def _prepreg(sight: Sight, plain: dict[str, Any], i: int, is_kept: bool) -> Prep
         field_of(plain, f"{path}.fibre_areal_g_m2", say("place.shelf.label.fibre"), system),
         field_of(plain, f"{path}.resin_content_pct", say("place.shelf.label.resin"), system),
     )
-    given = tuple(_given(sight, figures, i, j) for j in range(len(material.given)))
-    rest = tuple(_figure(sight, each, money) for each in figures.figures if each.figure in _FIGURES)
+    given = tuple(_given(state, figures, i, j) for j in range(len(material.given)))
+    rest = tuple(_figure(state, each, money) for each in figures.figures if each.figure in _FIGURES)
     known = sum(f.kind in ("measured", "certificate") for f in figures.figures)
     code = "place.shelf.rests_known" if known else "place.shelf.rests_default"
     rests = say(code, known=known, of=len(figures.figures))
     return PrepregRow(
         i,
         material.id,
-        _used(sight, material.id),
+        _used(state, material.id),
         rests,
         known > 0,
         fields,
-        _make_up(sight, plain, i),
+        _make_up(state, plain, i),
         given,
         rest,
         is_kept,
     )
 
 
-def _used(sight: Sight, name: str) -> str:
-    sections = [i + 1 for i, s in enumerate(sight.design.sections) if any(w.prepreg == name for w in s.stack)]
-    return _in_sections(sight.reader, sections) if sections else sight.reader.say("place.shelf.not_cut")
+def _used(state: PageState, name: str) -> str:
+    sections = [i + 1 for i, s in enumerate(state.design.sections) if any(w.prepreg == name for w in s.stack)]
+    return _in_sections(state.reader, sections) if sections else state.reader.say("place.shelf.not_cut")
 
 
 def _in_sections(reader: Reader, sections: list[int]) -> str:
@@ -253,8 +253,8 @@ _PLAIN_KINDS = ("default", "certificate", "measured")
 _GIVEN_AS = {**FIGURES, "total_g_m2": "area_mass", "resin_content_pct": "resin_share"}
 
 
-def _figure(sight: Sight, origin: FigureOrigin, money: str) -> FigureRow:
-    reader, name = sight.reader, origin.figure
+def _figure(state: PageState, origin: FigureOrigin, money: str) -> FigureRow:
+    reader, name = state.reader, origin.figure
     quantity, unit, digits = _FIGURES[name]
     if quantity:
         value = reader.quantity(origin.value, quantity, digits, unit=unit)
@@ -266,13 +266,13 @@ def _figure(sight: Sight, origin: FigureOrigin, money: str) -> FigureRow:
     return FigureRow(reader.say(f"ply_figure.{name}"), value, reader.say(f"why.origin.{code}"), source, is_known)
 
 
-def _given(sight: Sight, figures: MaterialAnswer, i: int, j: int) -> FigureRow:
-    data = sight.design.materials[i].given[j]
-    reader, figure = sight.reader, _GIVEN_AS[data.figure]
+def _given(state: PageState, figures: MaterialAnswer, i: int, j: int) -> FigureRow:
+    data = state.design.materials[i].given[j]
+    reader, figure = state.reader, _GIVEN_AS[data.figure]
     name = reader.say(f"ply_figure.{figure}")
     path = f"materials[{i}].given[{j}].value"
-    text, unit = text_of_field(data.figure, data.value, sight.system)
-    field = Field(path, name, text, unit or _unit_of_given(data.figure, sight.system))
+    text, unit = text_of_field(data.figure, data.value, state.system)
+    field = Field(path, name, text, unit or _unit_of_given(data.figure, state.system))
     origin = next((f for f in figures.figures if f.figure == figure), None)
     source = "" if origin is None else reader.text(origin.source)
     if data.lot:
@@ -280,14 +280,14 @@ def _given(sight: Sight, figures: MaterialAnswer, i: int, j: int) -> FigureRow:
     return FigureRow(name, "", reader.say(f"why.origin.{data.kind}"), source, True, field, j)
 
 
-def _make_up(sight: Sight, plain: dict[str, Any], i: int) -> tuple[Field, ...]:
+def _make_up(state: PageState, plain: dict[str, Any], i: int) -> tuple[Field, ...]:
     """The fibre and resin that the derived figures come from, where the document itself holds them."""
     material, path = plain["materials"][i], f"materials[{i}]"
     fields: list[Field] = []
     for kind, names in _MAKE_UP.items():
         if isinstance(material.get(kind), dict):
             fields += [
-                field_of(plain, f"{path}.{kind}.{name}", sight.reader.say(f"place.shelf.{kind}.{name}"), sight.system)
+                field_of(plain, f"{path}.{kind}.{name}", state.reader.say(f"place.shelf.{kind}.{name}"), state.system)
                 for name in names
             ]
     return tuple(fields)
@@ -299,16 +299,16 @@ _MAKE_UP = {
 }
 
 
-def _mandrel(sight: Sight, plain: dict[str, Any], i: int, is_kept: bool) -> MandrelRow:
-    mandrel, path, system = sight.design.mandrels[i], f"mandrels[{i}]", sight.system
-    used = [n + 1 for n, s in enumerate(sight.design.sections) if s.mandrel == mandrel.id]
-    reader = sight.reader
+def _mandrel(state: PageState, plain: dict[str, Any], i: int, is_kept: bool) -> MandrelRow:
+    mandrel, path, system = state.design.mandrels[i], f"mandrels[{i}]", state.system
+    used = [n + 1 for n, s in enumerate(state.design.sections) if s.mandrel == mandrel.id]
+    reader = state.reader
     uses = _in_sections(reader, used) if used else reader.say("place.shelf.not_rolled")
     usual = library().mandrel_material(mandrel.material).alpha
     expansion = reader.say("place.shelf.usual_expansion", expansion=usual)
     if mandrel.cte_1e6_K is not None:
         expansion = reader.say("why.origin.measured")
-    say = sight.reader.say
+    say = state.reader.say
     fields = (
         field_of(plain, f"{path}.id", say("place.shelf.label.name"), system),
         field_of(plain, f"{path}.material", say("place.shelf.label.of"), system, choices=_metals(library(), reader)),
@@ -324,14 +324,14 @@ def _mandrel(sight: Sight, plain: dict[str, Any], i: int, is_kept: bool) -> Mand
     return MandrelRow(i, mandrel.id, uses, expansion, fields, profile, is_kept)
 
 
-def _stocked(sight: Sight, entry: ShelfEntry) -> StockRow:
-    document, reader = entry.document, sight.reader
+def _stocked(state: PageState, entry: ShelfEntry) -> StockRow:
+    document, reader = entry.document, state.reader
     if isinstance(document, MandrelDocument):
         mandrel = document.mandrel
-        here = next((m for m in sight.design.mandrels if m.id == mandrel.id), None)
+        here = next((m for m in state.design.mandrels if m.id == mandrel.id), None)
         return StockRow(entry.number, mandrel.id, _bar(reader, mandrel), _day(reader, entry), _state(here, mandrel))
     material = document.material
-    found = next((m for m in sight.design.materials if m.id == material.id), None)
+    found = next((m for m in state.design.materials if m.id == material.id), None)
     lot = reader.say("place.shelf.of_lot", lot=material.lot) if material.lot else ""
     given = reader.say("place.shelf.given", count=len(material.given))
     measured = given if material.given else reader.say("place.shelf.no_given")

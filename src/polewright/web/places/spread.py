@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from polewright.drawings.spread import BandRow, ShareRow, bands_drawing, shares_drawing
 from polewright.web.job_lines import job_line
-from polewright.web.sight import Sight
+from polewright.web.page_state import PageState
 from polewright.words import Reader
 from polewright.words.scatter import (
     figure_number,
@@ -78,9 +78,9 @@ class SpreadView:
     answer: SpreadAnswer | None
 
 
-def spread_view(sight: Sight, job: Job | None, answer: ScatterAnswer | None) -> SpreadView:
+def spread_view(state: PageState, job: Job | None, answer: ScatterAnswer | None) -> SpreadView:
     """The place as the newest sampling stands."""
-    reader, is_doing = sight.reader, job is not None and job.is_under_way
+    reader, is_doing = state.reader, job is not None and job.is_under_way
     progress = None if job is None or not is_doing or job.progress.of == 0 else job.progress
     return SpreadView(
         doing=job_line(job, reader) if job is not None and is_doing else "",
@@ -89,19 +89,19 @@ def spread_view(sight: Sight, job: Job | None, answer: ScatterAnswer | None) -> 
         copies=1024 if answer is None else min(COPIES, key=lambda copies: abs(copies - answer.poles)),
         order=ORDER if answer is None else answer.order.order,
         choices=COPIES,
-        answer=None if answer is None or job is None or is_doing else _answer(sight, answer, job),
+        answer=None if answer is None or job is None or is_doing else _answer(state, answer, job),
     )
 
 
-def _answer(sight: Sight, a: ScatterAnswer, job: Job) -> SpreadAnswer:
-    reader, say, o = sight.reader, sight.reader.say, a.order
+def _answer(state: PageState, a: ScatterAnswer, job: Job) -> SpreadAnswer:
+    reader, say, o = state.reader, state.reader.say, a.order
     make = {
         name: order_text(count, reader)
         for name, count in (("make", o.make), ("cautious", o.cautious), ("apart", o.apart))
     }
     return SpreadAnswer(
         head=say("place.spread.head", poles=a.poles),
-        is_stale=job.about != sight.design.content_hash(),
+        is_stale=job.about != state.design.content_hash(),
         bands=_bands(a, reader),
         chances=_chances(a, reader),
         order_title=say("scatter.order", order=o.order),

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from polewright.drawings.pole import pole_drawing
 from polewright.errors import PolewrightError
-from polewright.web.sight import Sights
+from polewright.web.page_state import PageStates
 from polewright.words import Reader
 from polewright.workshop import PoleCard, Workshop
 from polewright.workshop.scene import pole_scene
@@ -36,10 +36,10 @@ class TodayView:
     last_copy: str
 
 
-def today_view(workshop: Workshop, sights: Sights, reader: Reader) -> TodayView:
+def today_view(workshop: Workshop, states: PageStates, reader: Reader) -> TodayView:
     """The poles as saved."""
     cards = workshop.designs.all()
-    lines = tuple(_line(workshop, sights, card, reader) for card in cards)
+    lines = tuple(_line(workshop, states, card, reader) for card in cards)
     makers = [workshop.designs.revision(card.slug).design.maker for card in cards]
     named = max(set(makers), key=makers.count) if makers else ""
     copied = workshop.last_good_copy()
@@ -48,10 +48,10 @@ def today_view(workshop: Workshop, sights: Sights, reader: Reader) -> TodayView:
     )
 
 
-def _line(workshop: Workshop, sights: Sights, card: PoleCard, reader: Reader) -> PoleLine:
+def _line(workshop: Workshop, states: PageStates, card: PoleCard, reader: Reader) -> PoleLine:
     saved = reader.say("today.day", day=card.latest.at)
     try:
-        checked = sights.checked(workshop.designs.revision(card.slug).design)
+        checked = states.checked(workshop.designs.revision(card.slug).design)
     except PolewrightError as fault:
         return PoleLine(
             card.slug, card.name, card.latest.number, saved, card.has_draft, "", "", 0, reader.refusal(fault)

@@ -5,8 +5,8 @@ from dataclasses import dataclass
 
 from polewright.drawings.wall import wall_drawing
 from polewright.units import display_unit
+from polewright.web.page_state import CheckedDesign, PageState
 from polewright.web.quantities import Figure, figure, money
-from polewright.web.sight import Checked, Sight
 from polewright.web.why import Why, why_section
 from polewright.words import Reader
 from polewright.words.findings import FindingText, finding_text
@@ -58,9 +58,9 @@ class WallView:
     shape: str
 
 
-def wall_view(sight: Sight) -> WallView:
-    """The wall place of the section in sight."""
-    number, now, reader = sight.section, sight.now, sight.reader
+def wall_view(state: PageState) -> WallView:
+    """The wall place of the section in state."""
+    number, now, reader = state.section, state.now, state.reader
     data, section = now.design.sections[number - 1], now.work.sections[number - 1]
     answer = now.check.sections[number - 1]
     sections = len(now.design.sections)
@@ -71,20 +71,20 @@ def wall_view(sight: Sight) -> WallView:
         plies=_plies(now, number, reader),
         prepregs=tuple((m.id, m.description) for m in now.design.materials),
         cut=wall_drawing(section.stack, reader, width=150.0, stripe=149.0),
-        rows=_rows(sight),
+        rows=_rows(state),
         length_unit=display_unit("length", reader.system),
         findings=tuple(finding_text(f, reader) for f in section_findings(now, number)),
         shape=f"{number}:{len(data.stack)}:" + ",".join(m.id for m in now.design.materials),
     )
 
 
-def section_findings(checked: Checked, number: int) -> tuple[Finding, ...]:
+def section_findings(checked: CheckedDesign, number: int) -> tuple[Finding, ...]:
     """Checks of this section's wall, clamp and joints; those to look at first."""
     own = [f for f in checked.check.findings if number in f.subjects.sections]
     return tuple(sorted((f for f in own if f.kind != "brief" and f.code != "lifted"), key=lambda f: f.holds))
 
 
-def _plies(checked: Checked, number: int, reader: Reader) -> tuple[PlyRow, ...]:
+def _plies(checked: CheckedDesign, number: int, reader: Reader) -> tuple[PlyRow, ...]:
     data, section = checked.design.sections[number - 1], checked.work.sections[number - 1]
     shares, last = ply_shares(section.stack, checked.check.sections[number - 1].bore_butt), len(data.stack) - 1
     return tuple(
@@ -126,60 +126,60 @@ _FIGURES = (
 )
 
 
-def _rows(sight: Sight) -> tuple[SectionRow, ...]:
-    now, was = sight.check.sections[sight.section - 1], sight.was(sight.section)
-    old = None if sight.saved is None or was is None else sight.saved.check.sections[was - 1]
+def _rows(state: PageState) -> tuple[SectionRow, ...]:
+    now, was = state.check.sections[state.section - 1], state.was(state.section)
+    old = None if state.saved is None or was is None else state.saved.check.sections[was - 1]
     rows = [
-        *(_row(sight, shown, now, old) for shown in _FIGURES),
-        _clear(sight),
-        _release(sight, now, old),
-        _window(sight, now, old),
-        _cost(sight, now, old),
+        *(_row(state, shown, now, old) for shown in _FIGURES),
+        _clear(state),
+        _release(state, now, old),
+        _window(state, now, old),
+        _cost(state, now, old),
     ]
     return tuple(row for row in rows if row is not None)
 
 
-def _named(sight: Sight, key: str, name: str, shown: Figure, **values: object) -> SectionRow:
-    text = sight.reader.say(f"figure.section.{name}", **values)
-    return SectionRow(key, text, shown, why_section(sight.now, sight.section, key, sight.reader))
+def _named(state: PageState, key: str, name: str, shown: Figure, **values: object) -> SectionRow:
+    text = state.reader.say(f"figure.section.{name}", **values)
+    return SectionRow(key, text, shown, why_section(state.now, state.section, key, state.reader))
 
 
-def _row(sight: Sight, shown: _Shown, now: SectionAnswer, old: SectionAnswer | None) -> SectionRow:
+def _row(state: PageState, shown: _Shown, now: SectionAnswer, old: SectionAnswer | None) -> SectionRow:
     before = None if old is None else shown.read(old)
-    value = figure(shown.read(now), shown.quantity, sight.reader, *shown.digits, before=before)
-    return _named(sight, shown.key, shown.name, value, width=RING_WIDTH)
+    value = figure(shown.read(now), shown.quantity, state.reader, *shown.digits, before=before)
+    return _named(state, shown.key, shown.name, value, width=RING_WIDTH)
 
 
-def _release(sight: Sight, now: SectionAnswer, old: SectionAnswer | None) -> SectionRow:
+def _release(state: PageState, now: SectionAnswer, old: SectionAnswer | None) -> SectionRow:
     grips = now.grips_mandrel
     before = None if old is None or grips else old.release_gap
-    shown = figure(abs(now.release_gap), "length", sight.reader, 3, 4, before=before)
-    return _named(sight, "release", "grips" if grips else "release", shown)
+    shown = figure(abs(now.release_gap), "length", state.reader, 3, 4, before=before)
+    return _named(state, "release", "grips" if grips else "release", shown)
 
 
-def _clear(sight: Sight) -> SectionRow | None:
+def _clear(state: PageState) -> SectionRow | None:
     """Clearance in the next section at the end of its travel."""
-    if sight.section > len(sight.check.joints):
+    if state.section > len(state.check.joints):
         return None
-    place, was, before = sight.section - 1, sight.was(sight.section), None
-    if sight.saved is not None and was is not None and sight.was(sight.section + 1) == was + 1:
-        before = sight.saved.check.joints[was - 1].clearance_drawn
-    shown = figure(sight.check.joints[place].clearance_drawn, "length", sight.reader, 2, 4, before=before)
-    return _named(sight, "clear", "clear", shown, section=sight.section + 1)
+    place, was, before = state.section - 1, state.was(state.section), None
+    if state.saved is not None and was is not None and state.was(state.section + 1) == was + 1:
+        before = state.saved.check.joints[was - 1].clearance_drawn
+    shown = figure(state.check.joints[place].clearance_drawn, "length", state.reader, 2, 4, before=before)
+    return _named(state, "clear", "clear", shown, section=state.section + 1)
 
 
-def _window(sight: Sight, now: SectionAnswer, old: SectionAnswer | None) -> SectionRow | None:
+def _window(state: PageState, now: SectionAnswer, old: SectionAnswer | None) -> SectionRow | None:
     if now.window is None:
         return None
-    reader, window = sight.reader, now.window
+    reader, window = state.reader, now.window
     before = None if old is None or old.window is None else old.window.most
     change = figure(window.most, "force", reader, 0, before=before)
     code = "headline.window.range" if window.is_open else "figure.section.window.none"
     text = reader.say(code, least=window.least, most=window.most)
-    return _named(sight, "window", "window", Figure(text, change.unit, change.change))
+    return _named(state, "window", "window", Figure(text, change.unit, change.change))
 
 
-def _cost(sight: Sight, now: SectionAnswer, old: SectionAnswer | None) -> SectionRow:
+def _cost(state: PageState, now: SectionAnswer, old: SectionAnswer | None) -> SectionRow:
     before = None if old is None else old.material_cost
-    shown = money(now.material_cost, sight.check.pole.currency, sight.reader, 2, before=before)
-    return _named(sight, "cost", "cost", shown)
+    shown = money(now.material_cost, state.check.pole.currency, state.reader, 2, before=before)
+    return _named(state, "cost", "cost", shown)

@@ -32,7 +32,7 @@ from polewright.workshop.jobs.order import Order
 from polewright.workshop.jobs.owner import is_alive, owner_name, release
 from polewright.workshop.jobs.plain import faults_from, plain_faults
 from polewright.workshop.jobs.process import Checkpoint, End, JobProcess
-from polewright.workshop.jobs.process import Event as Told
+from polewright.workshop.jobs.process import Event as ProcessEvent
 
 __all__ = ["Jobs"]
 
@@ -229,7 +229,7 @@ class Jobs:
                 number = self._waiting.popleft()
                 order = self._order(number)
                 self._write(number, state="running")
-                self._runs[number] = _Run(JobProcess(order, partial(self._told, number)), JobProgress())
+                self._runs[number] = _Run(JobProcess(order, partial(self._take_event, number)), JobProgress())
             if self._runs and self._beating is None:
                 self._beating = Thread(target=self._beat, daemon=True, name="jobs")
                 self._beating.start()
@@ -248,7 +248,7 @@ class Jobs:
                 self._every,
             )
 
-    def _told(self, number: int, event: Told) -> None:
+    def _take_event(self, number: int, event: ProcessEvent) -> None:
         """Take an event of a job; called in the thread of its process."""
         if isinstance(event, JobProgress):
             with self._changed:
@@ -258,9 +258,9 @@ class Jobs:
             with suppress(StoreFault), self._store.drafting() as session:  # busy: the next one comes soon
                 keep_checkpoint(session, number, event.data)
         else:
-            self._ended(number, event)
+            self._end_run(number, event)
 
-    def _ended(self, number: int, end: End) -> None:
+    def _end_run(self, number: int, end: End) -> None:
         with self._changed:
             run = self._runs[number]
             try:
@@ -309,14 +309,14 @@ class Jobs:
             if not mine:
                 continue
             try:
-                asked = self._beaten(mine, runs)
+                to_stop = self._write_states(mine, runs)
             except StoreFault:  # busy: the next beat is soon
                 continue
-            for number in asked:
+            for number in to_stop:
                 self.stop(number)
 
-    def _beaten(self, mine: list[int], runs: Mapping[int, JobProgress]) -> list[int]:
-        asked = []
+    def _write_states(self, mine: list[int], runs: Mapping[int, JobProgress]) -> list[int]:
+        to_stop = []
         with self._store.drafting() as session:
             for number in mine:
                 _, row = job_row(session, number)
@@ -327,8 +327,8 @@ class Jobs:
                     p = runs[number]
                     row.step, row.done, row.of, row.gap = p.step, p.done, p.of, p.gap
                 if row.is_stop_asked:
-                    asked.append(number)
-        return asked
+                    to_stop.append(number)
+        return to_stop
 
     def _state(self, row: JobStateRow) -> State:
         """The state of a job, with what has become of its owner."""

@@ -25,7 +25,7 @@ OFTEN = 0.1
 ORPHANED = 3
 
 
-class _Desk:
+class _WorkerWatch:
     """The `Watch` of the work in this process."""
 
     def __init__(self, out: IO[bytes], every: float) -> None:
@@ -69,28 +69,28 @@ def main() -> None:
     if message is None:
         os._exit(ORPHANED)
     order = order_from(message)
-    desk = _Desk(out, order.every)
-    Thread(target=_listen, args=(source, desk), daemon=True, name="stop").start()
-    desk.send(_done(order, desk))
+    watch = _WorkerWatch(out, order.every)
+    Thread(target=_listen, args=(source, watch), daemon=True, name="stop").start()
+    watch.send(_done(order, watch))
     out.flush()
     os._exit(0)  # nothing is left to close, and a thread may still wait for the pipe
 
 
-def _listen(source: IO[bytes], desk: _Desk) -> None:
+def _listen(source: IO[bytes], watch: _WorkerWatch) -> None:
     while True:
         if read_message(source) is None:
             os._exit(ORPHANED)
-        desk.stop()
+        watch.stop()
 
 
-def _done(order: Order, desk: _Desk) -> dict[str, Any]:
+def _done(order: Order, watch: _WorkerWatch) -> dict[str, Any]:
     """The last message: an answer, a refusal, or the name of the fault that ended the work."""
     module, _, name = order.work.partition(":")
     try:
         work: Work = getattr(import_module(module), name)
-        answer = work(order.document, order.options, watch=desk, state=order.state)
+        answer = work(order.document, order.options, watch=watch, state=order.state)
     except PolewrightError as fault:
-        is_stopped = desk.is_stopped() or isinstance(fault, Stopped)
+        is_stopped = watch.is_stopped() or isinstance(fault, Stopped)
         return {"is": "refused", "faults": plain_faults(fault.faults), "is_stopped": is_stopped}
     except Exception as fault:
         traceback.print_exc()

@@ -9,17 +9,17 @@ from fastapi.responses import Response
 from polewright.codes import Message
 from polewright.drawings.pole import pole_drawing
 from polewright.errors import Absent
-from polewright.web.asked import InWork, LanguageAsked, Reading, Seeing, Slug
+from polewright.web.page_state import PageStates
 from polewright.web.places.sheet import paper_reader
-from polewright.web.sight import Sights
+from polewright.web.request import DraftsDep, LanguageQuery, PageStatesDep, ReaderDep, Slug
 from polewright.words import Reader
 from polewright.workshop.drafts import WorkingPole
 from polewright.workshop.papers import archive_of, buyer_sheet_file, kit_files
 from polewright.workshop.scene import pole_scene
 
-__all__ = ["making_paths"]
+__all__ = ["paper_paths"]
 
-making_paths = APIRouter()
+paper_paths = APIRouter()
 _KINDS = {
     "pdf": "application/pdf",
     "svg": "image/svg+xml",
@@ -31,10 +31,10 @@ _KINDS = {
 }
 
 
-@making_paths.get("/poles/{slug}/kit/{name}")
-def kit_file(drafts: InWork, sights: Seeing, reader: Reading, slug: Slug, name: str) -> Response:
+@paper_paths.get("/poles/{slug}/kit/{name}")
+def kit_file(drafts: DraftsDep, states: PageStatesDep, reader: ReaderDep, slug: Slug, name: str) -> Response:
     """One file of the kit by its name, or all of them as kit.zip."""
-    made = _kit(drafts.look(slug), sights, reader)
+    made = _kit(drafts.look(slug), states, reader)
     if name == "kit.zip":
         return _file(archive_of(made), f"{slug}-kit.zip")
     if name not in made:
@@ -42,10 +42,12 @@ def kit_file(drafts: InWork, sights: Seeing, reader: Reading, slug: Slug, name: 
     return _file(made[name], name)
 
 
-@making_paths.get("/poles/{slug}/kit/section/{section}/{kind}")
-def kit_of_section(drafts: InWork, sights: Seeing, reader: Reading, slug: Slug, section: int, kind: str) -> Response:
+@paper_paths.get("/poles/{slug}/kit/section/{section}/{kind}")
+def kit_of_section(
+    drafts: DraftsDep, states: PageStatesDep, reader: ReaderDep, slug: Slug, section: int, kind: str
+) -> Response:
     """The file of one kind for one section; several plotter tiles come as one archive."""
-    made = _kit(drafts.look(slug), sights, reader)
+    made = _kit(drafts.look(slug), states, reader)
     ending = {"card": "-card.pdf", "dxf": ".dxf", "svg": ".svg", "hpgl": ".plt"}.get(kind, "?")
     named = {n: c for n, c in made.items() if f"-s{section}" in n and n.endswith(ending)}
     if not named:
@@ -57,13 +59,13 @@ def kit_of_section(drafts: InWork, sights: Seeing, reader: Reading, slug: Slug, 
     return _file(archive_of({**named, **notes}), f"{slug}-s{section}-hpgl.zip")
 
 
-@making_paths.get("/poles/{slug}/sheet/{name}.pdf")
+@paper_paths.get("/poles/{slug}/sheet/{name}.pdf")
 def sheet_file(
-    drafts: InWork, sights: Seeing, reader: Reading, slug: Slug, name: str, language: LanguageAsked = None
+    drafts: DraftsDep, states: PageStatesDep, reader: ReaderDep, slug: Slug, name: str, language: LanguageQuery = None
 ) -> Response:
     """The buyer's sheet, in a language of its own where one is asked for."""
     table = drafts.look(slug)
-    checked = sights.checked(table.design)
+    checked = states.checked(table.design)
     paper = paper_reader(reader, language)
     content = buyer_sheet_file(
         checked.design, checked.check, checked.work, paper, date=_today(), revision=_revision(table, paper)
@@ -71,16 +73,16 @@ def sheet_file(
     return _file(content, f"{name}.pdf")
 
 
-@making_paths.get("/poles/{slug}/drawing.svg")
-def drawing_file(drafts: InWork, sights: Seeing, reader: Reading, slug: Slug) -> Response:
+@paper_paths.get("/poles/{slug}/drawing.svg")
+def drawing_file(drafts: DraftsDep, states: PageStatesDep, reader: ReaderDep, slug: Slug) -> Response:
     """The drawing of the pole as a file of its own."""
-    checked = sights.checked(drafts.look(slug).design)
+    checked = states.checked(drafts.look(slug).design)
     scene = pole_scene(checked.design, checked.work)
     return _file(pole_drawing(scene, reader, paper=True).encode("utf-8"), f"{slug}.svg")
 
 
-def _kit(table: WorkingPole, sights: Sights, reader: Reader) -> Mapping[str, bytes]:
-    checked = sights.checked(table.design)
+def _kit(table: WorkingPole, states: PageStates, reader: Reader) -> Mapping[str, bytes]:
+    checked = states.checked(table.design)
     return kit_files(checked.design, checked.work, reader, date=_today(), revision=_revision(table, reader))
 
 

@@ -16,13 +16,13 @@ from polewright.workshop import Check, Design, Workpiece, Workshop, workpiece
 from polewright.workshop.drafts import WorkingPole
 from polewright.workshop.scene import pole_scene, with_ghost
 
-__all__ = ["Checked", "Sight", "Sights"]
+__all__ = ["CheckedDesign", "PageState", "PageStates"]
 
 _T = TypeVar("_T")
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Checked:
+class CheckedDesign:
     """A design with its core values and all its figures."""
 
     design: Design
@@ -31,12 +31,12 @@ class Checked:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class Sight:
+class PageState:
     """One look at a pole: now and as saved, the scene drawn, how it is shown; and the workshop's jobs under way."""
 
     table: WorkingPole
-    now: Checked
-    saved: Checked | None
+    now: CheckedDesign
+    saved: CheckedDesign | None
     scene: PoleScene
     reader: Reader
     section: int
@@ -76,15 +76,15 @@ class Sight:
         return pole_drawing(self.scene, self.reader, phone=phone)
 
 
-class Sights:
-    """Makes sights; remembers core values and scenes by what the design says, so that a look costs little."""
+class PageStates:
+    """Makes page states; remembers core values and scenes by what the design says, so that a look costs little."""
 
     def __init__(self, workshop: Workshop, most: int = 24) -> None:
         self._workshop, self._most = workshop, most
         self._known: OrderedDict[tuple[Any, ...], Any] = OrderedDict()
         self._lock = Lock()
 
-    def checked(self, design: Design) -> Checked:
+    def checked(self, design: Design) -> CheckedDesign:
         """The design with its figures.
 
         Raises
@@ -92,13 +92,15 @@ class Sights:
         DesignError : it cannot be built or computed.
         """
 
-        def make() -> Checked:
-            return Checked(design, workpiece(design), self._workshop.check(design))
+        def make() -> CheckedDesign:
+            return CheckedDesign(design, workpiece(design), self._workshop.check(design))
 
         return self._once(("checked", design), make)
 
-    def of(self, table: WorkingPole, reader: Reader, *, section: int | None = None, out: int | None = None) -> Sight:
-        """A sight of the pole on the table; `section` counts from 1 at the tip, `out` of 0 means all drawn out."""
+    def of(
+        self, table: WorkingPole, reader: Reader, *, section: int | None = None, out: int | None = None
+    ) -> PageState:
+        """The state of the pole on the table; `section` counts from 1 at the tip, `out` of 0 means all drawn out."""
         now = self.checked(table.design)
         saved = None if table.is_saved else self.checked(table.saved.design)
         joints, sections = len(now.design.joints), len(now.design.sections)
@@ -111,9 +113,9 @@ class Sights:
             name = Message("scene.revision", revision=table.saved.card.number)
             scene = with_ghost(scene, self._scene(saved, as_drawn), name)
         jobs = job_lines(self._workshop.jobs.under_way(), self._workshop.designs.names, reader)
-        return Sight(table, now, saved, scene, reader, chosen, drawn, jobs)
+        return PageState(table, now, saved, scene, reader, chosen, drawn, jobs)
 
-    def _scene(self, checked: Checked, out: int) -> PoleScene:
+    def _scene(self, checked: CheckedDesign, out: int) -> PoleScene:
         def make() -> PoleScene:
             return pole_scene(checked.design, checked.work, out=out)
 

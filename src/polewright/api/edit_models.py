@@ -6,11 +6,11 @@ from typing import TYPE_CHECKING, Annotated, Any, Literal
 
 from pydantic import Field, create_model
 
-from polewright.api.asked import Asked, Plain, Who
+from polewright.api.requests import ApiRequest, Plain, Who
 from polewright.words import default_reader
 from polewright.workshop import EDITS, Argument, EditKind
 
-__all__ = ["AskedEdit", "AskedEdits", "AskedPoleEdits"]
+__all__ = ["EditRequest", "EditsRequest", "PoleEditsRequest"]
 
 _ANNOTATIONS: dict[str, Any] = {
     "index": Annotated[int, Field(ge=0, le=2**31 - 1)],
@@ -20,7 +20,7 @@ _ANNOTATIONS: dict[str, Any] = {
 }
 
 
-class AskedEdit(Asked):
+class EditRequest(ApiRequest):
     """One edit by its name; the other fields are its arguments."""
 
     edit: str
@@ -36,7 +36,7 @@ def _annotation(argument: Argument, model: str) -> Any:
         return Literal[argument.choices]
     if argument.kind == "table":
         fields: dict[str, Any] = {each.name: _field(each, model) for each in argument.fields}
-        return create_model(f"{model}{argument.name.title()}", __base__=Asked, **fields)
+        return create_model(f"{model}{argument.name.title()}", __base__=ApiRequest, **fields)
     return _ANNOTATIONS[argument.kind]
 
 
@@ -47,12 +47,12 @@ def _field(argument: Argument, model: str) -> Any:
     return (kind, ...) if argument.is_needed else (kind | None, None)
 
 
-def _model(kind: EditKind) -> type[AskedEdit]:
+def _model(kind: EditKind) -> type[EditRequest]:
     """The model of one edit, described by the text of its code, with its example."""
     name = "".join(part.title() for part in kind.name.split("_"))
     fields: dict[str, Any] = {"edit": (Literal[kind.name], ...)}
-    fields |= {each.name: _field(each, name) for each in kind.asked}
-    made = create_model(name, __base__=AskedEdit, **fields)
+    fields |= {each.name: _field(each, name) for each in kind.caller_arguments}
+    made = create_model(name, __base__=EditRequest, **fields)
     made.__doc__ = default_reader().say(f"edit.{kind.name}")
     made.model_config["json_schema_extra"] = {"examples": [{"edit": kind.name, **kind.example}]}
     made.model_rebuild(force=True)
@@ -60,12 +60,12 @@ def _model(kind: EditKind) -> type[AskedEdit]:
 
 
 if TYPE_CHECKING:
-    Edit = AskedEdit
+    Edit = EditRequest
 else:
     Edit = Annotated[reduce(or_, (_model(kind) for kind in EDITS.values())), Field(discriminator="edit")]
 
 
-class _Edits(Asked):
+class _Edits(ApiRequest):
     edits: Annotated[list[Edit], Field(min_length=1, max_length=100)]
 
     def in_turn(self) -> tuple[tuple[str, dict[str, Any]], ...]:
@@ -73,13 +73,13 @@ class _Edits(Asked):
         return tuple((each.edit, each.arguments()) for each in self.edits)
 
 
-class AskedEdits(_Edits):
+class EditsRequest(_Edits):
     """Edits to make to a design one after the other, all or none."""
 
     design: Plain
 
 
-class AskedPoleEdits(_Edits):
+class PoleEditsRequest(_Edits):
     """Edits to make to the pole at hand one after the other, all or none."""
 
     who: Who = ""

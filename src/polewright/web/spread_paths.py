@@ -5,40 +5,40 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from polewright.codes import Message
 from polewright.errors import DesignError
-from polewright.web.asked import Form, Here, InWork, Slug, Visit, Visiting
-from polewright.web.pages import SEE_OTHER, stepped
+from polewright.web.page_state import PageState
+from polewright.web.pages import SEE_OTHER, apply_edit
 from polewright.web.places.spread import COPIES, spread_view
+from polewright.web.request import DraftsDep, Form, PoleRequest, PoleRequestDep, Slug, WorkshopDep
 from polewright.web.shell import place_page
-from polewright.web.sight import Sight
 
-__all__ = ["spreading_paths"]
+__all__ = ["spread_paths"]
 
-spreading_paths = APIRouter()
+spread_paths = APIRouter()
 MOST_ORDER = 10_000
 
 
-@spreading_paths.get("/poles/{slug}/spread")
-def show(visit: Visiting) -> HTMLResponse:
+@spread_paths.get("/poles/{slug}/spread")
+def show(request: PoleRequestDep) -> HTMLResponse:
     """The spread of a pole; while it is sampled the page looks again by itself."""
-    return _page(visit, visit.sight())
+    return _page(request, request.page_state())
 
 
-@spreading_paths.post("/poles/{slug}/spread/edit")
-def edit(visit: Visiting, form: Form) -> HTMLResponse:
+@spread_paths.post("/poles/{slug}/spread/edit")
+def edit(request: PoleRequestDep, form: Form) -> HTMLResponse:
     """A step back or forward, or a save, from this place."""
-    return _page(visit, visit.sight(stepped(visit, form)))
+    return _page(request, request.page_state(apply_edit(request, form)))
 
 
-@spreading_paths.post("/poles/{slug}/spread")
-def begin(workshop: Here, drafts: InWork, form: Form, slug: Slug) -> Response:
+@spread_paths.post("/poles/{slug}/spread")
+def begin(workshop: WorkshopDep, drafts: DraftsDep, form: Form, slug: Slug) -> Response:
     """Sample the copies of the pole at hand."""
     copies, order = _count(form, "copies", max(COPIES)), _count(form, "order", MOST_ORDER)
     workshop.samplings.start(slug, drafts.look(slug).design, poles=copies, order=order)
     return RedirectResponse(f"/poles/{slug}/spread", SEE_OTHER)
 
 
-@spreading_paths.post("/poles/{slug}/spread/stop")
-def stop(workshop: Here, slug: Slug) -> Response:
+@spread_paths.post("/poles/{slug}/spread/stop")
+def stop(workshop: WorkshopDep, slug: Slug) -> Response:
     """No further copies; nothing is kept of those there."""
     workshop.samplings.stop(slug)
     return RedirectResponse(f"/poles/{slug}/spread", SEE_OTHER)
@@ -57,7 +57,7 @@ def _count(form: Form, field: str, most: int) -> int:
     return int(typed)
 
 
-def _page(visit: Visit, sight: Sight) -> HTMLResponse:
-    samplings = visit.workshop.samplings
-    job, answer = samplings.latest(visit.slug), samplings.answer(visit.slug)
-    return HTMLResponse(place_page("spread", sight, spread=spread_view(sight, job, answer)))
+def _page(request: PoleRequest, state: PageState) -> HTMLResponse:
+    samplings = request.workshop.samplings
+    job, answer = samplings.latest(request.slug), samplings.answer(request.slug)
+    return HTMLResponse(place_page("spread", state, spread=spread_view(state, job, answer)))

@@ -3,10 +3,10 @@
 import os
 from pathlib import Path
 
-__all__ = ["usual_place"]
+__all__ = ["default_store_path"]
 
 
-def usual_place() -> Path:
+def default_store_path() -> Path:
     """The SQLite file of the workshop: POLEWRIGHT_STORE, else the user's data folder."""
     told = os.environ.get("POLEWRIGHT_STORE")
     if told:

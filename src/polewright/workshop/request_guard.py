@@ -1,4 +1,4 @@
-"""Who may come in: this machine alone, pages of our own alone, bodies of a sane size; and the headers that say so."""
+"""Which requests are answered: of this machine, of our own pages, of a sane size; and the headers of every answer."""
 
 import ipaddress
 import json
@@ -10,7 +10,7 @@ from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.words import default_reader
 
-__all__ = ["MOST_BODY", "Door", "refuse_unless_loopback"]
+__all__ = ["MOST_BODY", "RequestGuard", "refuse_unless_loopback"]
 
 Event = MutableMapping[str, Any]
 Receive = Callable[[], Awaitable[Event]]
@@ -47,7 +47,7 @@ def refuse_unless_loopback(host: str) -> None:
         raise DesignError("host", host, Message("want.own_address"))
 
 
-class Door:
+class RequestGuard:
     """A wrapper around any ASGI app; requests that may not come in are answered here and never reach it.
 
     A Host of another name is how a foreign page, its name pointed at this machine, would read the workshop; a foreign
@@ -70,20 +70,20 @@ class Door:
             await self._app(scope, receive, send)
             return
 
-        async def send_marked(message: Event) -> None:
+        async def send_with_headers(message: Event) -> None:
             if message["type"] == "http.response.start":
-                _mark(message, self._headers)
+                _add_headers(message, self._headers)
             await send(message)
 
         refusal = self._refusal(scope)
         if refusal is not None:
-            await _answer(send_marked, *refusal)
+            await _answer(send_with_headers, *refusal)
             return
         body = await _body(receive, self._most)
         if body is None:
-            await _answer(send_marked, *_too_large(self._most))
+            await _answer(send_with_headers, *_too_large(self._most))
             return
-        await self._app(scope, _again(body, receive), send_marked)
+        await self._app(scope, _replay(body, receive), send_with_headers)
 
     def _refusal(self, scope: Event) -> tuple[int, str, str, Message] | None:
         headers: dict[str, list[str]] = {}
@@ -143,7 +143,7 @@ async def _body(receive: Receive, most: int) -> bytes | None:
             return b"".join(parts)
 
 
-def _again(body: bytes, receive: Receive) -> Receive:
+def _replay(body: bytes, receive: Receive) -> Receive:
     """Hand the body on once, then whatever comes after it."""
     waiting: list[Event] = [{"type": "http.request", "body": body, "more_body": False}]
 
@@ -153,7 +153,7 @@ def _again(body: bytes, receive: Receive) -> Receive:
     return receive_again
 
 
-def _mark(message: Event, marks: dict[str, str]) -> None:
+def _add_headers(message: Event, marks: dict[str, str]) -> None:
     present = {name.lower() for name, _ in message.get("headers", [])}
     more = [(name.encode(), value.encode()) for name, value in marks.items() if name.encode() not in present]
     message["headers"] = [*message.get("headers", []), *more]

@@ -5,7 +5,7 @@ import asyncio
 import pytest
 
 from polewright.errors import DesignError
-from polewright.workshop import Door, refuse_unless_loopback
+from polewright.workshop import RequestGuard, refuse_unless_loopback
 
 
 @pytest.mark.parametrize("host", ["127.0.0.1", "127.9.9.9", "::1", "localhost"])
@@ -72,7 +72,7 @@ HERE = ("host", "127.0.0.1:8750")
 
 @pytest.mark.parametrize("host", ["localhost", "LOCALHOST:80", "127.0.0.1:8750", "[::1]:8750"])
 def test_a_request_by_this_machines_own_name_comes_in(host):
-    assert answer(Door(echo), headers=[("host", host)])[0] == 200
+    assert answer(RequestGuard(echo), headers=[("host", host)])[0] == 200
 
 
 @pytest.mark.parametrize(
@@ -89,7 +89,7 @@ def test_a_request_by_this_machines_own_name_comes_in(host):
     ],
 )
 def test_a_request_by_another_name_is_turned_away(hosts):
-    status, _, body = answer(Door(echo), headers=[("host", host) for host in hosts])
+    status, _, body = answer(RequestGuard(echo), headers=[("host", host) for host in hosts])
     assert status == 421
     assert b'"field": "Host"' in body
 
@@ -111,15 +111,15 @@ def test_a_request_by_another_name_is_turned_away(hosts):
 )
 def test_a_change_comes_from_our_own_pages_or_from_no_browser(more, status):
     for method in ("POST", "PUT", "DELETE", "PATCH"):
-        assert answer(Door(echo), method, [HERE, *more])[0] == status
+        assert answer(RequestGuard(echo), method, [HERE, *more])[0] == status
 
 
 def test_a_reading_request_needs_no_origin_of_ours():
-    assert answer(Door(echo), "GET", [HERE, ("sec-fetch-site", "cross-site")])[0] == 200
+    assert answer(RequestGuard(echo), "GET", [HERE, ("sec-fetch-site", "cross-site")])[0] == 200
 
 
 def test_a_body_comes_in_whole_and_a_large_one_not_at_all():
-    door = Door(echo, most_body=10)
+    door = RequestGuard(echo, most_body=10)
     assert answer(door, "POST", [HERE], [b"12345", b"6789", b"0"])[2] == b"1234567890"
     assert answer(door, "POST", [HERE], [b"12345", b"67890", b"1"])[0] == 413
     assert answer(door, "POST", [HERE, ("content-length", "11")])[0] == 413
@@ -128,12 +128,12 @@ def test_a_body_comes_in_whole_and_a_large_one_not_at_all():
 
 def test_every_answer_says_what_it_may_load_and_keeps_what_the_page_said():
     for headers in ([HERE], [("host", "evil.example")]):
-        marks = answer(Door(echo), headers=headers)[1]
+        marks = answer(RequestGuard(echo), headers=headers)[1]
         assert b"default-src 'none'" in marks[b"content-security-policy"]
         assert b"unsafe" not in marks[b"content-security-policy"]
         assert marks[b"x-content-type-options"] == b"nosniff"
-    assert answer(Door(echo), headers=[HERE])[1][b"x-frame-options"] == b"SAMEORIGIN"
-    styled = answer(Door(echo, inline_styles=True), headers=[HERE])[1][b"content-security-policy"]
+    assert answer(RequestGuard(echo), headers=[HERE])[1][b"x-frame-options"] == b"SAMEORIGIN"
+    styled = answer(RequestGuard(echo, inline_styles=True), headers=[HERE])[1][b"content-security-policy"]
     assert b"style-src 'self' 'unsafe-inline';" in styled
     assert b"script-src 'self';" in styled
 
@@ -144,5 +144,5 @@ def test_a_web_socket_is_closed():
     async def send(message):
         sent.append(message)
 
-    asyncio.run(Door(echo)({"type": "websocket", "headers": []}, None, send))
+    asyncio.run(RequestGuard(echo)({"type": "websocket", "headers": []}, None, send))
     assert sent == [{"type": "websocket.close", "code": 1008}]

@@ -10,24 +10,24 @@ from fastapi.responses import HTMLResponse, JSONResponse, Response
 from starlette.exceptions import HTTPException
 
 from polewright.errors import Absent, PolewrightError, StockError, StoreFault
+from polewright.web.page_state import PageState, PageStates
 from polewright.web.render import page
-from polewright.web.sight import Sight, Sights
 from polewright.words import Reader, default_reader, fault_text, languages
 from polewright.workshop import Workshop, remedy_of
 from polewright.workshop.drafts import Drafts, WorkingPole
 
 __all__ = [
+    "DraftsDep",
     "Form",
-    "Here",
-    "InWork",
-    "LanguageAsked",
-    "Out",
-    "Reading",
-    "SectionAsked",
-    "Seeing",
+    "LanguageQuery",
+    "PageStatesDep",
+    "PoleRequest",
+    "PoleRequestDep",
+    "ReachQuery",
+    "ReaderDep",
+    "SectionQuery",
     "Slug",
-    "Visit",
-    "Visiting",
+    "WorkshopDep",
     "answer_refusals",
     "back_from",
     "faults_of",
@@ -50,10 +50,10 @@ async def _drafts(request: Request) -> Drafts:
     return drafts
 
 
-async def _sights(request: Request) -> Sights:
-    sights = request.app.state.sights
-    assert isinstance(sights, Sights)
-    return sights
+async def _page_states(request: Request) -> PageStates:
+    states = request.app.state.page_states
+    assert isinstance(states, PageStates)
+    return states
 
 
 async def reader_of(request: Request) -> Reader:
@@ -77,36 +77,36 @@ def back_from(form: Mapping[str, str]) -> str:
     return back if back.startswith("/") and not back.startswith(("//", "/\\")) else "/"
 
 
-Here = Annotated[Workshop, Depends(_workshop)]
-InWork = Annotated[Drafts, Depends(_drafts)]
-Seeing = Annotated[Sights, Depends(_sights)]
-Reading = Annotated[Reader, Depends(reader_of)]
+WorkshopDep = Annotated[Workshop, Depends(_workshop)]
+DraftsDep = Annotated[Drafts, Depends(_drafts)]
+PageStatesDep = Annotated[PageStates, Depends(_page_states)]
+ReaderDep = Annotated[Reader, Depends(reader_of)]
 Form = Annotated[Mapping[str, str], Depends(_form)]
 Slug = Annotated[str, Path(min_length=1, max_length=80, pattern=r"^[^/\\\x00-\x1f]+$")]
-SectionAsked = Annotated[int | None, Query(ge=1, le=12)]
-LanguageAsked = Annotated[str | None, Query(max_length=20, pattern=r"^[A-Za-z-]+$")]
-Out = Annotated[int | None, Query(ge=0, le=11)]
+SectionQuery = Annotated[int | None, Query(ge=1, le=12)]
+LanguageQuery = Annotated[str | None, Query(max_length=20, pattern=r"^[A-Za-z-]+$")]
+ReachQuery = Annotated[int | None, Query(ge=0, le=11)]
 
 
 @dataclass(frozen=True, slots=True)
-class Visit:
+class PoleRequest:
     """Somebody at a place of a pole: whose pages, which pole, who reads; the section and the reach looked at."""
 
-    workshop: Here
-    drafts: InWork
-    sights: Seeing
-    reader: Reading
+    workshop: WorkshopDep
+    drafts: DraftsDep
+    states: PageStatesDep
+    reader: ReaderDep
     slug: Slug
-    section: SectionAsked = None
-    out: Out = None
+    section: SectionQuery = None
+    out: ReachQuery = None
 
-    def sight(self, table: WorkingPole | None = None) -> Sight:
+    def page_state(self, table: WorkingPole | None = None) -> PageState:
         """What is seen of the pole as it is now, or as it stands on the table."""
         table = self.drafts.look(self.slug) if table is None else table
-        return self.sights.of(table, self.reader, section=self.section, out=self.out)
+        return self.states.of(table, self.reader, section=self.section, out=self.out)
 
 
-Visiting = Annotated[Visit, Depends()]
+PoleRequestDep = Annotated[PoleRequest, Depends()]
 
 
 def faults_of(fault: PolewrightError, reader: Reader) -> list[dict[str, str]]:
@@ -116,22 +116,22 @@ def faults_of(fault: PolewrightError, reader: Reader) -> list[dict[str, str]]:
 
 def answer_refusals(app: FastAPI) -> None:
     """Let every refusal leave the app as faults for the page's own script, or as a page for a person."""
-    app.add_exception_handler(PolewrightError, _refused)
-    app.add_exception_handler(RequestValidationError, _misread)
-    app.add_exception_handler(HTTPException, _turned_away)
+    app.add_exception_handler(PolewrightError, _answer_refusal)
+    app.add_exception_handler(RequestValidationError, _answer_invalid)
+    app.add_exception_handler(HTTPException, _answer_http_error)
 
 
 _STATUS: tuple[tuple[type[PolewrightError], int], ...] = ((Absent, 404), (StoreFault, 503), (StockError, 409))
 
 
-async def _refused(request: Request, fault: Exception) -> Response:
+async def _answer_refusal(request: Request, fault: Exception) -> Response:
     if not isinstance(fault, PolewrightError):
         raise fault
     status = next((status for kind, status in _STATUS if isinstance(fault, kind)), 422)
     return await _answer(request, faults_of(fault, await reader_of(request)), status)
 
 
-async def _misread(request: Request, fault: Exception) -> Response:
+async def _answer_invalid(request: Request, fault: Exception) -> Response:
     if not isinstance(fault, RequestValidationError):
         raise fault
     reader, faults = await reader_of(request), []
@@ -141,7 +141,7 @@ async def _misread(request: Request, fault: Exception) -> Response:
     return await _answer(request, faults, 404 if request.method == "GET" else 422)
 
 
-async def _turned_away(request: Request, fault: Exception) -> Response:
+async def _answer_http_error(request: Request, fault: Exception) -> Response:
     if not isinstance(fault, HTTPException):
         raise fault
     reader = await reader_of(request)

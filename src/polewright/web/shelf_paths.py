@@ -9,13 +9,13 @@ from fastapi.responses import RedirectResponse, Response
 from polewright.codes import Message
 from polewright.errors import Absent, DesignError
 from polewright.units import System, display_unit, parse, to
-from polewright.web.asked import Form, Here, InWork, Reading, Slug
 from polewright.web.changes import change_of, kept, quantity_of_field, whole
+from polewright.web.request import DraftsDep, Form, ReaderDep, Slug, WorkshopDep
 from polewright.workshop import Design, MandrelDocument, MaterialDocument, Workshop, rule_limit, rules_of
 
-__all__ = ["stocked_change", "stocking_paths"]
+__all__ = ["form_change", "shelf_paths"]
 
-stocking_paths = APIRouter()
+shelf_paths = APIRouter()
 Change = Callable[[Design], Design]
 SEE_OTHER = 303
 _GIVEN = re.compile(r"materials\[(\d{1,3})\]\.given\[(\d{1,3})\]\.value")
@@ -23,7 +23,7 @@ _NAMED = re.compile(r"(materials|mandrels)\[(\d{1,3})\]\.id")
 _RULE = re.compile(r"rule:([^:]{1,80}):(is_on|limit|title|reason|remedy)")
 
 
-def stocked_change(form: Mapping[str, str], system: System, workshop: Workshop) -> Change:
+def form_change(form: Mapping[str, str], system: System, workshop: Workshop) -> Change:
     """The change that a form of any place asks for; some fields of a page stand for an edit of their own.
 
     Raises
@@ -82,8 +82,8 @@ def _rule_change(workshop: Workshop, rule: str, field: str, text: str, system: S
     return change
 
 
-@stocking_paths.post("/poles/{slug}/shelf/keep")
-def keep(workshop: Here, drafts: InWork, reader: Reading, form: Form, slug: Slug) -> Response:
+@shelf_paths.post("/poles/{slug}/shelf/keep")
+def keep(workshop: WorkshopDep, drafts: DraftsDep, reader: ReaderDep, form: Form, slug: Slug) -> Response:
     """A prepreg or mandrel of this pole, as it is here, for the whole workshop."""
     design, kind, name = drafts.look(slug).design, form.get("kind", ""), form.get("name", "")
     note = reader.say("note.from_pole", pole=design.name)
@@ -98,15 +98,15 @@ def keep(workshop: Here, drafts: InWork, reader: Reading, form: Form, slug: Slug
     return _back(slug)
 
 
-@stocking_paths.post("/poles/{slug}/shelf/off")
-def take_off(workshop: Here, form: Form, slug: Slug) -> Response:
+@shelf_paths.post("/poles/{slug}/shelf/off")
+def take_off(workshop: WorkshopDep, form: Form, slug: Slug) -> Response:
     """An entry off the workshop's shelf; the poles that have the thing keep it."""
     workshop.shelf.take_off(whole(form, "entry"))
     return _back(slug)
 
 
-@stocking_paths.post("/poles/{slug}/shelf/back")
-def put_back(workshop: Here, form: Form, slug: Slug) -> Response:
+@shelf_paths.post("/poles/{slug}/shelf/back")
+def put_back(workshop: WorkshopDep, form: Form, slug: Slug) -> Response:
     """What was taken off the workshop's shelf lies there again, as a further entry."""
     workshop.shelf.put_back(whole(form, "entry"))
     return _back(slug)

@@ -11,19 +11,19 @@ from fastapi.responses import RedirectResponse, Response
 from polewright.codes import Message
 from polewright.errors import Absent, DocumentError, Fault, PolewrightError
 from polewright.units import System, display_unit, from_si, parse
-from polewright.web.asked import Form, Here, Reading, Slug
 from polewright.web.changes import whole
+from polewright.web.request import Form, ReaderDep, Slug, WorkshopDep
 from polewright.workshop import RECORD_KINDS, BenchEntry, Workshop, record_of
 
-__all__ = ["proving_paths"]
+__all__ = ["bench_paths"]
 
-proving_paths = APIRouter()
+bench_paths = APIRouter()
 MOST_READINGS = 40
 _SERIAL = re.compile(r"[A-Za-z0-9][A-Za-z0-9._/-]{0,39}")
 
 
-@proving_paths.post("/poles/{slug}/tests")
-def keep_test(workshop: Here, reader: Reading, form: Form, slug: Slug) -> Response:
+@bench_paths.post("/poles/{slug}/tests")
+def keep_test(workshop: WorkshopDep, reader: ReaderDep, form: Form, slug: Slug) -> Response:
     """A further test of the newest saved revision, or one that puts an entry right, of the revision that was tested."""
     record = record_of(_record(form, reader.system))
     wrong = _wrong(workshop, slug, form)

@@ -6,56 +6,56 @@ from typing import Annotated, Literal
 from fastapi import APIRouter, Query
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
-from polewright.web.asked import Form, Here, InWork, Reading, Slug, Visit, Visiting
-from polewright.web.pages import SEE_OTHER, stepped
+from polewright.web.page_state import PageState
+from polewright.web.pages import SEE_OTHER, apply_edit
 from polewright.web.places.find import find_view
+from polewright.web.request import DraftsDep, Form, PoleRequest, PoleRequestDep, ReaderDep, Slug, WorkshopDep
 from polewright.web.shell import place_page
-from polewright.web.sight import Sight
 
-__all__ = ["finding_paths"]
+__all__ = ["find_paths"]
 
-finding_paths = APIRouter()
+find_paths = APIRouter()
 
 
 Chosen = Annotated[int, Query(ge=0, le=1000)]
 Shelf = Literal["own", "workshop"]
 
 
-@finding_paths.get("/poles/{slug}/find")
-def show(visit: Visiting, n: Chosen = 0, shelf: Shelf = "own") -> HTMLResponse:
+@find_paths.get("/poles/{slug}/find")
+def show(request: PoleRequestDep, n: Chosen = 0, shelf: Shelf = "own") -> HTMLResponse:
     """The search of a pole; while it goes on the page looks again by itself."""
-    return _page(visit, visit.sight(), n, shelf)
+    return _page(request, request.page_state(), n, shelf)
 
 
-@finding_paths.post("/poles/{slug}/find/edit")
-def edit(visit: Visiting, form: Form) -> HTMLResponse:
+@find_paths.post("/poles/{slug}/find/edit")
+def edit(request: PoleRequestDep, form: Form) -> HTMLResponse:
     """A step back or forward, or a save, from this place."""
-    return _page(visit, visit.sight(stepped(visit, form)))
+    return _page(request, request.page_state(apply_edit(request, form)))
 
 
-@finding_paths.post("/poles/{slug}/find")
-def begin(workshop: Here, drafts: InWork, form: Form, slug: Slug) -> Response:
+@find_paths.post("/poles/{slug}/find")
+def begin(workshop: WorkshopDep, drafts: DraftsDep, form: Form, slug: Slug) -> Response:
     """Search for the best pole within the brief of the one at hand."""
     workshop.searches.start(slug, drafts.look(slug).design, is_whole_shop=form.get("shelf") == "workshop")
     return _to_the_search(slug, form)
 
 
-@finding_paths.post("/poles/{slug}/find/stop")
-def stop(workshop: Here, form: Form, slug: Slug) -> Response:
+@find_paths.post("/poles/{slug}/find/stop")
+def stop(workshop: WorkshopDep, form: Form, slug: Slug) -> Response:
     """Keep the best so far and end."""
     workshop.searches.stop(slug)
     return _to_the_search(slug, form)
 
 
-@finding_paths.post("/poles/{slug}/find/on")
-def resume(workshop: Here, form: Form, slug: Slug) -> Response:
+@find_paths.post("/poles/{slug}/find/on")
+def resume(workshop: WorkshopDep, form: Form, slug: Slug) -> Response:
     """Resume the search where it was stopped."""
     workshop.searches.resume(slug)
     return _to_the_search(slug, form)
 
 
-@finding_paths.post("/poles/{slug}/find/take")
-def take(workshop: Here, drafts: InWork, reader: Reading, form: Form, slug: Slug) -> Response:
+@find_paths.post("/poles/{slug}/find/take")
+def take(workshop: WorkshopDep, drafts: DraftsDep, reader: ReaderDep, form: Form, slug: Slug) -> Response:
     """The pole that is looked at as a further revision of this one; what was at hand stays in the undo."""
     place = form.get("n", "")
     table = drafts.edit(slug, form.get("seen", ""), lambda now: workshop.searches.taken(slug, place, now))
@@ -71,9 +71,9 @@ def _to_the_search(slug: str, form: Mapping[str, str]) -> Response:
     )
 
 
-def _page(visit: Visit, sight: Sight, chosen: int = 0, shelf: str = "own") -> HTMLResponse:
-    searches = visit.workshop.searches
-    job = searches.latest(visit.slug)
-    answer = None if job is None or job.is_under_way else searches.answer(visit.slug)
-    view = find_view(visit.sights, sight, job, answer, chosen, shelf=shelf)
-    return HTMLResponse(place_page("find", sight, find=view))
+def _page(request: PoleRequest, state: PageState, chosen: int = 0, shelf: str = "own") -> HTMLResponse:
+    searches = request.workshop.searches
+    job = searches.latest(request.slug)
+    answer = None if job is None or job.is_under_way else searches.answer(request.slug)
+    view = find_view(request.states, state, job, answer, chosen, shelf=shelf)
+    return HTMLResponse(place_page("find", state, find=view))
