@@ -1,7 +1,8 @@
 """The map of tests and lines, made file by file of the tests and kept: only what changed is run anew.
 
 A part holds what the tests of one file ran, with the texts of the source files as they then were. Where a source file
-changed since, its lines are found again by comparing the texts; a new line belongs to the tests of its neighbours.
+changed since, its lines are found again by comparing the texts; a new line belongs to the tests of its neighbours,
+and a file under another name is known by its lines.
 A part is made anew when its tests change, or when source files that it cannot know are imported by files that it ran.
 Tests of the physics are left out: they do not run the rooms that are given faults.
 """
@@ -13,7 +14,7 @@ import os
 import re
 import subprocess
 import sys
-from collections import defaultdict
+from collections import Counter, defaultdict
 from functools import cache
 from itertools import groupby
 from pathlib import Path
@@ -27,6 +28,7 @@ from tests.mutants.trees import Tree, files_of
 LEFT_OUT = ("tests/house/test_gates.py", "tests/house/test_benchmarks.py", "tests/house/test_wheel.py")
 PHYSICS = ("materials", "wall", "pole", "scatter", "search", "conventions", "mutants")
 QUICK = "not slow and not browser and not postgres"
+ALIKE = 0.6  # share of the lines that a renamed file has kept
 ALL = "not browser and not postgres"
 
 Part = dict[str, Any]
@@ -42,6 +44,8 @@ def cover_map(root: Path, cache_folder: Path, workers: int = 2, *, with_slow: bo
     sources = _sources(root)
     stamps = {path: _stamp(root, path) for path in _test_files(root) if re.search(only, path)}
     kept = {path: part for path in stamps if (part := _kept(folder, path)) is not None}
+    for part in kept.values():
+        follow_renames(root, folder, part, sources)
     stale = [path for path, stamp in stamps.items() if _is_stale(root, kept.get(path), stamp, sources)]
     if stale:
         tree = Tree.copied(root, cache_folder / "tree-map")
@@ -94,6 +98,28 @@ def _is_stale(root: Path, part: Part | None, stamp: str, sources: dict[str, str]
         return True
     fresh = [path for path in sources if path not in part["sources"]]
     return bool(set().union(*(_importers(root, path) for path in fresh)) & set(part["lines"])) if fresh else False
+
+
+def follow_renames(root: Path, folder: Path, part: Part, sources: dict[str, str]) -> None:
+    """Give the lines of a file that has another name now to that name."""
+    gone = {path: digest for path, digest in part["sources"].items() if path not in sources}
+    fresh = [path for path in sources if path not in part["sources"]]
+    for path, digest in gone.items():
+        old = (folder / f"{digest}.text").read_text(encoding="utf-8")
+        likeness = {new: _likeness(old, read(root, new)) for new in fresh}
+        new = max(likeness, key=lambda each: likeness[each], default="")
+        if new and likeness[new] > ALIKE:
+            fresh.remove(new)
+            part["sources"][new] = part["sources"].pop(path)
+            if path in part["lines"]:
+                part["lines"][new] = part["lines"].pop(path)
+
+
+@cache
+def _likeness(old: str, new: str) -> float:
+    """Share of the lines of two texts that stand in both."""
+    before, after = Counter(old.splitlines()), Counter(new.splitlines())
+    return 2.0 * (before & after).total() / max((before + after).total(), 1)
 
 
 @cache

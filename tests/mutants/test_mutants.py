@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from tests.mutants.cover_map import Test, read_map
-from tests.mutants.cover_parts import cover_map
+from tests.mutants.cover_parts import cover_map, follow_renames
 from tests.mutants.drawing import all_faults, drawn
 from tests.mutants.fault import KINDS, Fault, read
 from tests.mutants.kept_outcomes import keep, survivors
@@ -147,6 +147,18 @@ def test_a_line_outside_functions_is_seen_by_the_tests_that_use_its_name(tmp_pat
     kept = {"tests": [["t.py::one", 0.1, False], ["t.py::two", 0.2, False]], "lines": {"a.py": {"5": [1]}}}
     fault = next(f for f in python_faults("a.py", (tmp_path / "a.py").read_text(encoding="utf-8")) if f.line == 1)
     assert [t.name for t in read_map(tmp_path, kept).choice(fault)[0]] == ["t.py::two"]
+
+
+def test_a_file_under_another_name_keeps_its_lines(tmp_path):
+    old, new, other = (f"src/polewright/shop/{name}.py" for name in ("price", "cost", "flag"))
+    text = "def price(x):\n    y = 2 * x\n    return y\n"
+    (tmp_path / "1.text").write_text(text, encoding="utf-8")
+    (tmp_path / new).parent.mkdir(parents=True)
+    (tmp_path / new).write_text(f"import math\n{text}", encoding="utf-8")
+    (tmp_path / other).write_text("WIDTH = 3\n", encoding="utf-8")
+    part = {"sources": {old: "1"}, "lines": {old: {"2": [0]}}}
+    follow_renames(tmp_path, tmp_path, part, {new: "2", other: "3"})
+    assert part == {"sources": {new: "1"}, "lines": {new: {"2": [0]}}}
 
 
 @pytest.fixture
