@@ -12,6 +12,7 @@ import sys
 import tempfile
 import tomllib
 from collections.abc import Callable, Iterator, Mapping
+from dataclasses import asdict
 from datetime import UTC, datetime
 from functools import cache, partial
 from pathlib import Path
@@ -26,7 +27,7 @@ from polewright.documents.files import load
 from polewright.store import open_store
 from polewright.web import combined_app, create_pages
 from polewright.words import languages
-from polewright.workshop import EDITS, Workshop, changes, open_workshop, schema_kinds, schema_of
+from polewright.workshop import EDITS, GIVEN, Workshop, changes, open_workshop, schema_kinds, schema_of
 from tests.kept.edited import edits_tried
 from tests.kept.figures import Place, Row, by_place, in_page, in_text
 from tests.kept.forms import forms_of_texts
@@ -113,10 +114,12 @@ def answer_of(name: str) -> dict[str, float]:
 
 
 def limits_of_documents() -> dict[str, float]:
-    """Limits and defaults of every field of every kind of document, and of what the JSON API takes."""
+    """Limits and defaults of every field of every kind of document, of what the JSON API takes, of given figures."""
     with workshop_with("reedlight-7") as app:
         opened = fetched(app, "/openapi.json").json()
-    return dict(by_place({**{kind: schema_of(kind) for kind in schema_kinds()}, "api": opened["paths"]}))
+    given = {f"{name} {each.quantity} {each.unit}": asdict(each) for name, each in GIVEN.items()}
+    kinds = {kind: schema_of(kind) for kind in schema_kinds()}
+    return dict(by_place({**kinds, "api": opened["paths"], "given": given}))
 
 
 def changes_of_edits() -> dict[str, float]:

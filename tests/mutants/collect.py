@@ -1,6 +1,7 @@
 """A pytest plugin that writes down which lines each test runs: in its process, its threads and its child processes.
 
-Lines run by a fixture that lasts longer than one test belong to every test that asks for the fixture. Results kept by
+Lines run by a fixture that lasts longer than one test belong to every test that asks for the fixture, and those run
+while a file of tests is loaded to every test in it. Results kept by
 `functools` caches are dropped before each test, or only the first user of a result would be seen to need its lines.
 """
 
@@ -58,6 +59,21 @@ def pytest_runtest_protocol(item: pytest.Item) -> Iterator[None]:
 
 
 @pytest.hookimpl(wrapper=True)
+def pytest_make_collect_report(collector: pytest.Collector) -> Iterator[None]:
+    if not isinstance(collector, pytest.Module):
+        return (yield)
+    _measure_for(_load_of(collector.nodeid))
+    try:
+        return (yield)
+    finally:
+        _measure_for("")
+
+
+def _load_of(file: str) -> str:
+    return f"{FIXTURE}{file}::load"
+
+
+@pytest.hookimpl(wrapper=True)
 def pytest_fixture_setup(fixturedef: Any, request: Any) -> Iterator[None]:
     if fixturedef.scope == "function":
         return (yield)
@@ -79,6 +95,7 @@ def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
             for d in definitions
             if d.scope != "function"
         ]
+        wide.append(_load_of(item.nodeid.partition("::")[0]))
         ITEMS[item.nodeid] = {"marks": sorted({m.name for m in item.iter_markers()}), "fixtures": wide}
 
 

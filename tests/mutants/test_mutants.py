@@ -168,9 +168,13 @@ def small_tree(tmp_path) -> Path:
     for name, text in {
         "src/polewright/__init__.py": "",
         "src/polewright/shop/__init__.py": "",
-        "src/polewright/shop/price.py": "def price(x, y):\n    return x + y\n\n\ndef spare(x):\n    return x + 1\n",
+        "src/polewright/shop/price.py": (
+            "def price(x, y):\n    return x + y\n\n\ndef spare(x):\n    return x + 1\n\n\n"
+            "def kept(x):\n    return x + 2\n"
+        ),
         "tests/test_price.py": (
-            "import subprocess, sys\nfrom polewright.shop.price import price, spare\n\n\n"
+            "import subprocess, sys\nfrom polewright.shop.price import kept, price, spare\n\n\nKEPT = kept(1)\n\n\n"
+            "def test_kept():\n    assert KEPT == 3\n\n\n"
             "def test_price():\n    assert price(1, 2) == 3\n\n\ndef test_runs():\n    spare(1)\n\n\n"
             "def test_child():\n    code = 'from polewright.shop.price import price; print(price(2, 2))'\n"
             "    assert subprocess.run([sys.executable, '-c', code], capture_output=True).stdout\n"
@@ -196,7 +200,8 @@ def test_a_whole_campaign_on_a_small_tree(small_tree, tmp_path, monkeypatch):
         found = {o.fault.scope: o.by for o in bench.try_all(faults, told.append)}
     finally:
         bench.end()
-    assert found == {"price": "tests/test_price.py::test_price", "spare": None}
-    assert len(told) == 2
+    kept = "tests/test_price.py::test_kept"
+    assert found == {"price": "tests/test_price.py::test_price", "spare": None, "kept": kept}
+    assert len(told) == 3
     assert isinstance(told[0].fault, Fault)
     assert "x + y" in (small_tree / "src/polewright/shop/price.py").read_text(encoding="utf-8")
