@@ -34,6 +34,7 @@ from tests.kept.forms import forms_of_texts
 from tests.kept.measured import measured_in_full
 from tests.kept.pressed import pressed_in_turn, typed_in_inches
 from tests.kept.refused import PLAINS, refused_fields, refused_tests
+from tests.kept.searched import SEARCHES, searched
 from tests.kept.whole import holds_in_full, pole_in_full, walls_in_full
 
 ROOT = Path(__file__).parents[2]
@@ -169,6 +170,7 @@ ANSWERS: dict[str, Callable[[], Mapping[str, Place]]] = {
     "limits of documents": limits_of_documents,
     "changes of edits": changes_of_edits,
     "small search": small_search,
+    **{f"search {name}": partial(searched, name) for name in SEARCHES},
     **{f"whole {pole}": partial(pole_in_full, pole) for pole in POLES},
     **{f"walls {pole}": partial(walls_in_full, pole) for pole in ("reedlight-7", "peerglass-8")},
     **{f"holds {pole}": partial(holds_in_full, pole) for pole in POLES},
