@@ -32,9 +32,6 @@ def bound(kind: str, value: float) -> Message:
     return Message(f"bound.{kind}", value=value)
 
 
-TOO_THICK = Message("want.below_bore_of_next", bore=0.031149, section=5)
-
-
 def figure(text: str, name: str) -> str:
     """One of the four figures with its change, as read on the page."""
     found = re.search(rf"<dt>{name}</dt><dd>(.*?)</dd>\s*<dd class=\"chg\">(.*?)</dd>", text, re.S)
@@ -68,7 +65,6 @@ def test_a_bare_number_on_an_inch_page_is_in_inches(edit: Send, client: Any, wor
 @pytest.mark.parametrize(
     ("path", "text", "field", "value", "want"),
     [
-        (TURNS, "9", "sections[3].outside", bound("diameter", 0.031915), TOO_THICK),
         (TURNS, "abc", TURNS, "'abc'", Message("want.plain_number_such_as")),
         (TURNS, "-1", TURNS, "'-1'", Message("limit.gt", limit=0.0)),
         (ANGLE, "120", ANGLE, "'120'", Message("limit.le", limit=bound("angle", pi / 2))),
@@ -165,11 +161,11 @@ def test_unsaved_work_can_be_forgotten(edit: Send, client: Any, workshop: Worksh
 
 def test_a_draft_that_cannot_be_built_leaves_a_way_out(client: Any, workshop: Workshop) -> None:
     plain = workshop.designs.open("reedlight-7").saved.design.plain()
-    plain["sections"][3]["stack"][1]["turns"] = 9
+    plain["sections"][3]["mandrel"] = "none"
     workshop.designs.keep_draft("reedlight-7", plain, parent=1)
     answer = client.get("/poles/reedlight-7/wall")
     assert answer.status_code == 422
-    assert refused("sections[3].outside", bound("diameter", 0.031915), TOO_THICK) in answer.text
+    assert refused("sections[3].mandrel", "'none'", Message("want.one", choices=RACK)) in html.unescape(answer.text)
     client.post("/poles/reedlight-7/forget")
     assert client.get("/poles/reedlight-7/wall").status_code == 200
 

@@ -14,7 +14,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 WALL = "/poles/reedlight-7/wall?section=4"
 ENDED_EARLY = re.compile("|".join(re.escape(said(f"find.{code}")) for code in ("stopped", "stopped_early")), re.I)
-TOO_THICK = said("want.below_bore_of_next", bore=0.031149, section=5)
+NO_TURNS = said("limit.gt", limit=0.0)
 
 
 def held_back(page: Page) -> list[Route]:
@@ -55,9 +55,9 @@ def test_units_chosen_while_a_change_is_under_way_wait_for_it_too(page: Page) ->
 
 def test_a_refusal_is_read_before_the_page_is_left(page: Page) -> None:
     page.goto(WALL)
-    page.fill("#ply-1-turns", "9")
+    page.fill("#ply-1-turns", "-9")
     go_to(page, "pole")
-    expect(page.locator(".fault")).to_contain_text(TOO_THICK)
+    expect(page.locator(".fault")).to_contain_text(NO_TURNS)
     assert "/wall" in page.url
     go_to(page, "pole")
     page.wait_for_url("**/pole?*")
@@ -65,10 +65,10 @@ def test_a_refusal_is_read_before_the_page_is_left(page: Page) -> None:
 
 def test_a_refusal_that_comes_while_the_button_is_down_is_read_too(page: Page) -> None:
     page.goto(WALL)
-    page.fill("#ply-1-turns", "9")
+    page.fill("#ply-1-turns", "-9")
     page.hover(place_link("pole"))
     page.mouse.down()
-    expect(page.locator(".fault")).to_contain_text(TOO_THICK)
+    expect(page.locator(".fault")).to_contain_text(NO_TURNS)
     page.mouse.up()
     page.wait_for_timeout(300)
     assert "/wall" in page.url

@@ -4,6 +4,7 @@ import threading
 
 import pytest
 
+from polewright.answers.check import check_draft
 from polewright.documents.files import DocumentError, dump_toml
 from polewright.errors import DesignError
 from polewright.workshop import Workshop, demo_designs, schema_kinds, schema_of, set_field, set_turns
@@ -57,10 +58,10 @@ def test_figures_are_computed_once_for_what_a_design_says(design):
 
     figures = Figures(check, most=2)
     other, third = set_turns(design, 0, 1, 7), set_turns(design, 0, 1, 8)
-    assert [figures.of(each) for each in (design, other, design, set_turns(other, 0, 1, 6))] == [1, 2, 1, 1]
-    figures.of(third)
-    assert figures.of(design) == 1, "used lately, so still known"
-    assert figures.of(other) == 4, "longest unused, so forgotten and computed again"
+    assert [figures.of_draft(each) for each in (design, other, design, set_turns(other, 0, 1, 6))] == [1, 2, 1, 1]
+    figures.of_draft(third)
+    assert figures.of_draft(design) == 1, "used lately, so still known"
+    assert figures.of_draft(other) == 4, "longest unused, so forgotten and computed again"
 
 
 def test_a_design_that_cannot_be_computed_is_asked_again(design):
@@ -70,7 +71,7 @@ def test_a_design_that_cannot_be_computed_is_asked_again(design):
     figures = Figures(refuse)
     for _ in range(2):
         with pytest.raises(DesignError):
-            figures.of(design)
+            figures.of_draft(design)
 
 
 def test_figures_may_be_asked_by_many_at_once(design):
@@ -78,7 +79,7 @@ def test_figures_may_be_asked_by_many_at_once(design):
     found, designs = [], [set_turns(design, 0, 1, turns) for turns in range(1, 9)]
 
     def person():
-        found.append([figures.of(each) for each in designs])
+        found.append([figures.of_draft(each) for each in designs])
 
     people = [threading.Thread(target=person) for _ in range(4)]
     for each in people:
@@ -90,9 +91,24 @@ def test_figures_may_be_asked_by_many_at_once(design):
 
 def test_the_workshop_checks_a_design_through_its_memory(workshop, design):
     asked = []
-    with Workshop(workshop.store, check=lambda each: asked.append(each) or each.name) as other:
-        assert [other.check(design), other.check(design)] == ["Reedlight 2"] * 2
+
+    def check(each):
+        asked.append(each)
+        return check_draft(each)
+
+    with Workshop(workshop.store, check=check) as other:
+        assert other.check(design) is other.check_draft(design)
+        assert other.check(design).name == "Reedlight 2"
     assert len(asked) == 1
+
+
+def test_a_finished_design_fits_and_a_draft_says_what_does_not(workshop, design):
+    fat = set_turns(design, 0, 1, 40)
+    found = workshop.check_draft(fat).misfits
+    assert [(field, want.code) for field, _, want in found] == [("sections[0].outside", "want.below_bore_of_next")]
+    with pytest.raises(DocumentError) as refused:
+        workshop.check(fat)
+    assert tuple(refused.value.faults) == found
 
 
 def test_every_kind_of_document_has_a_schema_that_its_documents_meet(design):

@@ -3,6 +3,7 @@
 import tempfile
 from datetime import UTC, datetime
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from hypothesis import HealthCheck, settings
@@ -19,6 +20,7 @@ NOW = datetime(2026, 3, 1, tzinfo=UTC)
 
 def _unasked(design):
     """What is kept is asked about here, not whether it can be built."""
+    return SimpleNamespace(misfits=())
 
 
 class OnePole(RuleBasedStateMachine):

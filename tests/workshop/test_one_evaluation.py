@@ -13,7 +13,7 @@ import pytest
 from tests.api.conftest import Client
 
 from polewright import units
-from polewright.answers.check import Check, check_design
+from polewright.answers.check import Check, check_draft
 from polewright.api import create_api
 from polewright.documents import values
 from polewright.documents.design import Design
@@ -42,12 +42,12 @@ class Counted:
 @pytest.fixture
 def counted(tmp_path: Path) -> Iterator[Counted]:
     evaluated: list[Design] = []
-    for known in (values.workpiece, values._rolled):
+    for known in (values.draft_workpiece, values._rolled):
         known.cache_clear()  # of earlier tests
 
     def check(design: Design) -> Check:
         evaluated.append(design)
-        return check_design(design)
+        return check_draft(design)
 
     with Workshop(open_store(tmp_path / "w.db"), lambda: datetime(2026, 3, 1, tzinfo=UTC), check) as workshop:
         workshop.load_demo()
@@ -66,11 +66,11 @@ def changed(counted: Counted) -> Design:
 
 @pytest.mark.parametrize("place", ["wall", "pole", "brief", "rules", "cut", "sheet"])
 def test_an_edit_in_the_app_is_evaluated_once_with_its_page(counted: Counted, place: str) -> None:
-    built = values.workpiece.cache_info().misses
+    built = values.draft_workpiece.cache_info().misses
     answer = counted.page_edit(place, edit="set_turns", section="3", ply="0", turns="1.73")
     assert answer.status_code == 200, answer.text[:500]
     changed(counted)
-    assert values.workpiece.cache_info().misses - built == 1
+    assert values.draft_workpiece.cache_info().misses - built == 1
 
 
 def test_what_an_edit_found_is_known_when_the_pole_is_looked_at_and_saved(counted: Counted) -> None:

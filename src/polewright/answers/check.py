@@ -20,15 +20,20 @@ from polewright.answers.whole_pole import PoleAnswer, pole_answer
 from polewright.answers.wishes import Figures
 from polewright.codes import Message
 from polewright.documents.design import Design
-from polewright.documents.values import Workpiece, workpiece
+from polewright.documents.files import DocumentError, Fault
+from polewright.documents.values import Workpiece, draft_workpiece
 from polewright.units import si
 
-__all__ = ["Check", "check_design"]
+__all__ = ["Check", "check_design", "check_draft"]
 
 
 @dataclass(frozen=True, slots=True)
 class Check:
-    """All figures and findings of a design; sections, joints and reaches from the tip, SI throughout."""
+    """All figures and findings of a design; sections, joints and reaches from the tip, SI throughout.
+
+    `misfits` are what a finished design would be refused for: walls, masses and lengths are known as ever, and every
+    figure of the bent pole is as if those sections did go in, without play.
+    """
 
     name: str
     maker: str
@@ -41,6 +46,7 @@ class Check:
     pole: PoleAnswer
     findings: tuple[Finding, ...]
     cautions: tuple[Message, ...]
+    misfits: tuple[Fault, ...] = ()
 
     def finding(self, code: str) -> Finding | None:
         """The first finding of a code; None where there is none."""
@@ -48,14 +54,28 @@ class Check:
 
 
 def check_design(design: Design) -> Check:
-    """Every figure and every finding of a design.
+    """Every figure and every finding of a finished design.
 
     Raises
     ------
     DocumentError : the design cannot be built; each fault names field, value and remedy.
     NotConverged : a bent pole could not be found; no figure is given.
     """
-    work = workpiece(design)
+    check = check_draft(design)
+    if check.misfits:
+        raise DocumentError(list(check.misfits))
+    return check
+
+
+def check_draft(design: Design) -> Check:
+    """Every figure and every finding of a design under way, whose sections may not fit each other yet.
+
+    Raises
+    ------
+    DocumentError : the design cannot be even so; each fault names field, value and remedy.
+    NotConverged : a bent pole could not be found; no figure is given.
+    """
+    work = draft_workpiece(design)
     sections, joints = section_answers(design, work), joint_answers(design, work)
     figures = Figures(sections, joints, reach_answers(design, work), pole_answer(design, work, sections))
     return Check(
@@ -70,6 +90,7 @@ def check_design(design: Design) -> Check:
         pole=figures.pole,
         findings=_findings(design, work, figures),
         cautions=_cautions(figures.pole.conducts),
+        misfits=work.misfits,
     )
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import dataclass
 from functools import lru_cache
+from typing import Self
 
 from polewright.bench.joint import stiffness_at
 from polewright.codes import Message
@@ -20,12 +21,15 @@ from polewright.pole.section import Mandrel, Section, tube_of
 from polewright.units import si
 from polewright.wall.stack import Stack, StackPly
 
-__all__ = ["Workpiece", "joint_stiffness", "workpiece"]
+__all__ = ["Workpiece", "draft_workpiece", "joint_stiffness", "workpiece"]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Workpiece:
-    """A design as the core sees it; sections, joints and fits are listed from the tip."""
+    """A design as the core sees it; sections, joints and fits are listed from the tip.
+
+    A pair that does not go in, of a draft, stands in `misfits`; its joint counts as one without play.
+    """
 
     records: dict[str, PlyRecord]
     mandrels: dict[str, Mandrel]
@@ -33,14 +37,52 @@ class Workpiece:
     fits: tuple[Fit, ...]
     pole: Pole
 
+    @property
+    def misfits(self) -> tuple[Fault, ...]:
+        """One for each section that does not slide into its neighbour, tip first; none of a finished design."""
+        return tuple(
+            Fault(
+                (
+                    f"sections[{i}].outside",
+                    Message("bound.diameter", value=between.inner),
+                    Message("want.below_bore_of_next", bore=between.outer, section=i + 2),
+                )
+            )
+            for i, between in enumerate(self.fits)
+            if not between.goes_in
+        )
 
-@lru_cache(maxsize=16)
+    def finished(self) -> Self:
+        """These values, of a design that is no draft any more: what is cut, sold, sampled or saved is made from them.
+
+        Raises
+        ------
+        DocumentError : a section does not slide into its neighbour.
+        """
+        if self.misfits:
+            raise DocumentError(list(self.misfits))
+        return self
+
+
 def workpiece(design: Design) -> Workpiece:
-    """All values of a design; the last few are remembered, as every face asks for them after the check did.
+    """All values of a finished design.
 
     Raises
     ------
-    DocumentError : a name that is not on the shelf or rack, a section that does not fit, a ply that cannot be.
+    DocumentError : as `draft_workpiece`; or a section that does not slide into its neighbour.
+    """
+    return draft_workpiece(design).finished()
+
+
+@lru_cache(maxsize=16)
+def draft_workpiece(design: Design) -> Workpiece:
+    """All values of a design under way, whose sections may not fit each other yet.
+
+    The last few are remembered, as every face asks for them after the check did.
+
+    Raises
+    ------
+    DocumentError : a name that is not on the shelf or rack, a tube longer than its mandrel, a ply that cannot be.
     """
     records = {m.id: _record(m, f"materials[{i}]") for i, m in enumerate(design.materials)}
     mandrels = {m.id: _mandrel(m, f"mandrels[{i}]") for i, m in enumerate(design.mandrels)}
@@ -162,17 +204,13 @@ def _fit(design: Design, sections: tuple[Section, ...], i: int) -> Fit:
             Message("bound.length", value=si("proud_mm", joint.proud_mm)),
             Message("want.below_shorter_tube", shorter=shorter),
         )
-    between = _known_fit(
+    return _known_fit(
         sections[i],
         sections[i + 1],
         overlap=si("overlap_mm", joint.overlap_mm),
         proud=si("proud_mm", joint.proud_mm),
         ridge=si("seam_ridge_mm", design.setting.seam_ridge_mm),
     )
-    if not between.goes_in:
-        want = Message("want.below_bore_of_next", bore=between.outer, section=i + 2)
-        raise DocumentError.at(f"sections[{i}].outside", Message("bound.diameter", value=between.inner), want)
-    return between
 
 
 def joint_stiffness(joint: JointData) -> float:
@@ -196,7 +234,7 @@ def _pole(design: Design, sections: tuple[Section, ...], fits: tuple[Fit, ...]) 
                 overlap=si("overlap_mm", data.overlap_mm),
                 proud=si("proud_mm", data.proud_mm),
                 stiffness=joint_stiffness(data),
-                clearance=between.at_overlap,
+                clearance=max(between.at_overlap, 0.0),
                 centring=data.centring,
                 mass=si("clamp_g", data.clamp_g),
                 pivot=data.pivot,

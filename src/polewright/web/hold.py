@@ -143,7 +143,7 @@ def hold_view(
     order = query.get("order", "thin")
     hold = holding_of_query(work, query, order, reader)
     shape = hold_shape(design, work, hold)
-    stands = None if depth != COPIES else band_state(shape) if band_state is not None else _few(design, work, shape)
+    stands = None if depth != COPIES else _band_state(design, work, shape, band_state)
     band, band_text = (None, "") if stands is None else _band(shape, stands, reader)
     scene = hold_scene(work, shape, hold, band=band)
     parts, rest = split_parts(work, shape)
@@ -195,6 +195,15 @@ def _answer_rows(answer: HoldAnswer | None, reader: Reader) -> dict[str, Any]:
 def _choices(kind: str, codes: tuple[str, ...], reader: Reader) -> Choices:
     """The values of a list to choose from, each with its name."""
     return tuple((code, reader.say(f"hold.{kind}.{code.replace(' ', '_')}")) for code in codes)
+
+
+def _band_state(
+    design: Design, work: Workpiece, shape: HoldShape, band_state: Callable[[HoldShape], BandState] | None
+) -> BandState:
+    """How the band of a hold stands; of sections that do not fit yet there are no copies to take."""
+    if work.misfits:
+        return BandState(None, 0, 0, False, fault=Message("page.hold.band.misfit"))
+    return _few(design, work, shape) if band_state is None else band_state(shape)
 
 
 def _few(design: Design, work: Workpiece, shape: HoldShape) -> BandState:

@@ -12,7 +12,7 @@ from polewright.drawings.pole import PoleScene, pole_drawing
 from polewright.units import System
 from polewright.web.job_lines import JobLine, job_lines
 from polewright.words import Reader
-from polewright.workshop import Check, Design, Workpiece, Workshop, workpiece
+from polewright.workshop import Check, Design, Workpiece, Workshop, draft_workpiece
 from polewright.workshop.drafts import WorkingPole
 from polewright.workshop.scene import pole_scene, with_ghost
 
@@ -89,11 +89,11 @@ class PageStates:
 
         Raises
         ------
-        DesignError : it cannot be built or computed.
+        DesignError : it cannot be even a draft, or not computed.
         """
 
         def make() -> CheckedDesign:
-            return CheckedDesign(design, workpiece(design), self._workshop.check(design))
+            return CheckedDesign(design, draft_workpiece(design), self._workshop.check_draft(design))
 
         return self._once(("checked", design), make)
 

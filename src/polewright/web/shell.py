@@ -4,12 +4,14 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from polewright.codes import Message
 from polewright.web.figures import Headline, headlines
 from polewright.web.page_state import PageState
 from polewright.web.place_table import GROUPS
 from polewright.web.render import page
 from polewright.web.why import Why, resting_on, whys
 from polewright.words import Reader
+from polewright.workshop import Check
 from polewright.workshop.drafts import WorkingPole
 from polewright.workshop.scene import state_message
 
@@ -27,6 +29,7 @@ class Shell:
     revision: int
     is_saved: bool
     notice: str
+    misfit: str
     seen: str
     can_undo: bool
     can_redo: bool
@@ -61,7 +64,8 @@ def _shell(place: str, state: PageState) -> Shell:
         pole=check.name,
         revision=table.saved.card.number,
         is_saved=table.is_saved,
-        notice=_notice(table, state.reader),
+        notice=_notice(table, reader),
+        misfit=_misfit(check, reader),
         seen=table.seen,
         can_undo=bool(table.edits.past),
         can_redo=bool(table.edits.future),
@@ -87,3 +91,9 @@ def _notice(table: WorkingPole, reader: Reader) -> str:
         return ""
     text = reader.text(table.notice)
     return text if table.fault is None else f"{text} {reader.fault(*table.fault)}"
+
+
+def _misfit(check: Check, reader: Reader) -> str:
+    """Which sections do not go into their neighbours, what of the figures is known all the same, and what waits."""
+    faults = " ".join(reader.text(Message("frame.misfit.fault", fault=reader.fault(*each))) for each in check.misfits)
+    return reader.say("frame.misfit", faults=faults) if faults else ""

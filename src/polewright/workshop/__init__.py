@@ -30,7 +30,7 @@ if TYPE_CHECKING:
     from polewright.documents.shelf import FIGURES
     from polewright.documents.stock import MandrelDocument, MaterialDocument
     from polewright.documents.test_record import Reading, TestKind, TestRecord
-    from polewright.documents.values import Workpiece, workpiece
+    from polewright.documents.values import Workpiece, draft_workpiece, workpiece
     from polewright.materials.library import Library, library
     from polewright.scatter import Plan, Watch
     from polewright.shop.kit import KitFlag
@@ -181,6 +181,7 @@ __all__ = [
     "demo_designs",
     "design_in",
     "design_of",
+    "draft_workpiece",
     "drawn_out",
     "dump_json",
     "dump_toml",
@@ -254,7 +255,7 @@ _HOME = {
     "documents.shelf": ("FIGURES",),
     "documents.stock": ("MandrelDocument", "MaterialDocument"),
     "documents.test_record": ("Reading", "TestKind", "TestRecord"),
-    "documents.values": ("Workpiece", "workpiece"),
+    "documents.values": ("Workpiece", "draft_workpiece", "workpiece"),
     "materials.library": ("Library", "library"),
     "scatter": ("Plan", "Watch"),
     "shop.kit": ("KitFlag",),

@@ -13,7 +13,7 @@ import numpy as np
 from polewright.codes import Message
 from polewright.documents.design import Design, JointData, MandrelData
 from polewright.documents.files import DocumentError
-from polewright.documents.values import workpiece
+from polewright.documents.values import draft_workpiece
 from polewright.units import from_, si, to
 from polewright.workshop.kinds import design_of
 
@@ -123,15 +123,16 @@ def _extended(design: Design, mandrel: MandrelData, place: int) -> Design | None
 def _clearances(design: Design, place: int) -> tuple[float, ...]:
     """[m] that the new section leaves at the tightest place of each of its joints; none where it does not go in."""
     try:
-        fits = workpiece(design).fits
+        fits = draft_workpiece(design).fits
     except DocumentError:
         return ()
-    return tuple(fits[i].least for i in (place - 1, place) if 0 <= i < len(fits))
+    own = [fits[i] for i in (place - 1, place) if 0 <= i < len(fits)]
+    return tuple(fit.least for fit in own) if all(fit.goes_in for fit in own) else ()
 
 
 def _none_fits(design: Design, place: int) -> Message:
     """Which mandrel is wanted, where none of the rack will do; or that the neighbours leave no room for any."""
-    sections = workpiece(design).sections
+    sections = draft_workpiece(design).sections
     model = sections[max(place - 1, 0)]
     ends = np.array([0.0, model.length])
     bar = model.mandrel.diameter_at(model.mandrel.station[0] + model.place + model.length - ends)

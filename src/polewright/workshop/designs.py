@@ -12,6 +12,7 @@ from polewright.answers.check import check_design
 from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault, document_from, document_of, dump_json, dump_toml, load
+from polewright.documents.values import draft_workpiece
 from polewright.errors import Absent
 from polewright.store import Store
 from polewright.store.content import Content
@@ -262,6 +263,7 @@ def _draft(slug: str, row: DraftRow) -> Draft:
     faults: tuple[Fault, ...] = ()
     try:
         design = _read(content, "")
+        faults = draft_workpiece(design).misfits
     except DocumentError as fault:
         faults = tuple(fault.faults)
     return Draft(plain, row.parent, row.who, row.at, design, faults)

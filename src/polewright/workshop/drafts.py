@@ -61,6 +61,8 @@ class Drafts:
     def edit(self, slug: str, seen: str, change: Callable[[Design], Design]) -> WorkingPole:
         """The pole after one edit, checked whole and kept; a refusal leaves everything as it was.
 
+        Sections that do not fit each other yet are kept and marked: the next edit may be the one that makes room.
+
         Raises
         ------
         DesignError : the design cannot be so, or was changed elsewhere since the page was shown.
@@ -69,7 +71,7 @@ class Drafts:
             pole = self._look(slug)
             _same(pole, seen)
             design = design_of(change(pole.design).plain())  # as it will be read again
-            self.workshop.check(design)
+            self.workshop.check_draft(design)
             return self._keep(pole, pole.edits.with_edit(design))
 
     def undo(self, slug: str, seen: str) -> WorkingPole:

@@ -6,12 +6,13 @@ from threading import Lock
 
 from polewright.answers.check import Check
 from polewright.documents.design import Design
+from polewright.documents.files import DocumentError
 
 __all__ = ["Figures"]
 
 
 class Figures:
-    """`check_design` with a memory of the last `most` designs; several threads may ask at once."""
+    """`check_draft` with a memory of the last `most` designs; several threads may ask at once."""
 
     def __init__(self, check: Callable[[Design], Check], most: int = 32) -> None:
         self._check, self._most = check, most
@@ -19,11 +20,23 @@ class Figures:
         self._lock = Lock()
 
     def of(self, design: Design) -> Check:
-        """All figures of the design.
+        """All figures of a finished design.
 
         Raises
         ------
         DesignError : it cannot be built or computed.
+        """
+        check = self.of_draft(design)
+        if check.misfits:
+            raise DocumentError(list(check.misfits))
+        return check
+
+    def of_draft(self, design: Design) -> Check:
+        """All figures of a design under way, whose sections may not fit each other yet.
+
+        Raises
+        ------
+        DesignError : it cannot be even so, or not computed.
         """
         key = design
         with self._lock:

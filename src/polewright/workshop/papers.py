@@ -80,8 +80,13 @@ def work_cards(
 
 
 def kit_files(design: Design, work: Workpiece, reader: Reader, *, date: str, revision: str = "") -> Mapping[str, bytes]:
-    """Every file of a kit by name: a cut sheet as DXF, SVG and HPGL for each section, the cut list, the work cards."""
-    stem, made = _stem(design.name), kits(design, work)
+    """Every file of a kit by name: a cut sheet as DXF, SVG and HPGL for each section, the cut list, the work cards.
+
+    Raises
+    ------
+    DocumentError : a section does not slide into its neighbour.
+    """
+    stem, made = _stem(design.name), kits(design, work.finished())
     rules, files = cut_rules(design), {}
     for kit in made:
         files.update(_cut_files(kit, f"{stem}-{kit.section.lower()}", reader, rules=rules))
@@ -178,8 +183,9 @@ def buyer_sheet_file(
     Raises
     ------
     DesignError : something on it would give the recipe away.
+    DocumentError : a section does not slide into its neighbour.
     """
-    sheet = buyer_sheet(design, check, work, reader, date=date, revision=revision, serial=serial)
+    sheet = buyer_sheet(design, check, work.finished(), reader, date=date, revision=revision, serial=serial)
     return buyer_sheet_pdf(sheet, reader, secrets=secrets(design))
 
 

@@ -13,6 +13,7 @@ from polewright.answers.scatter import (
     scatter_answer,
 )
 from polewright.documents.design import Design
+from polewright.documents.values import workpiece
 from polewright.scatter import Plan
 from polewright.workshop.jobs import Job, Jobs
 
@@ -57,8 +58,9 @@ class Samplings:
 
         Raises
         ------
-        StockError : this pole's sampling is under way.
+        StockError : this pole's sampling is under way. DocumentError : the design cannot be built.
         """
+        workpiece(design)
         options = {"poles": poles, "order": order, "seed": seed}
         about = design.content_hash()
         return self._jobs.start(SCATTER, design, subject=slug, about=about, options=options, who=who)

@@ -50,7 +50,7 @@ class Saved:
 
 @dataclass(frozen=True, slots=True)
 class Draft:
-    """Unsaved work as it was typed; `design` is None while it has faults."""
+    """Unsaved work as it was typed; `design` is None while it cannot be read, with faults while it cannot be built."""
 
     plain: dict[str, Any]
     parent: int

@@ -7,7 +7,7 @@ from types import TracebackType
 from typing import Any, Self
 
 from polewright.answers.bench import BenchAnswer, bench_answer
-from polewright.answers.check import Check, check_design
+from polewright.answers.check import Check, check_draft
 from polewright.documents.design import Design
 from polewright.documents.test_record import TestRecord
 from polewright.store import Archive, Store, back_up, last_good_copy, open_store
@@ -39,7 +39,7 @@ class Workshop:
         self,
         store: Store,
         clock: Clock = utc_now,
-        check: Callable[[Design], Check] = check_design,
+        check: Callable[[Design], Check] = check_draft,
         *,
         kinds: Mapping[str, Kind] = KINDS,
     ) -> None:
@@ -53,13 +53,22 @@ class Workshop:
         self.samplings = Samplings(self.jobs)
 
     def check(self, design: Design) -> Check:
-        """All figures and findings of a design, computed once for what it says.
+        """All figures and findings of a finished design, computed once for what it says.
 
         Raises
         ------
         DesignError : it cannot be built or computed.
         """
         return self._figures.of(design)
+
+    def check_draft(self, design: Design) -> Check:
+        """The same of a design under way, whose sections may not fit each other yet: the answer says which.
+
+        Raises
+        ------
+        DesignError : it cannot be even so, or not computed.
+        """
+        return self._figures.of_draft(design)
 
     def edited(self, design: Design, edit: str, **fields: Any) -> Design:
         """The design after one edit by its name; what the edit takes from the workshop is supplied here.
@@ -81,23 +90,27 @@ class Workshop:
         ------
         PolewrightError : an edit is refused, or the design cannot be built after them.
         """
-        for edit, fields in edits:
-            design = self.edited(design, edit, **fields)
-        design = design_of(design.plain())  # as it will be read again
+        design = self._after(design, edits)
         self.check(design)
         return design
 
     def edit_pole(self, slug: str, edits: Iterable[tuple[str, Mapping[str, Any]]], *, who: str = "") -> Draft:
-        """Edits of the pole at hand, all or none, kept as unsaved work.
+        """Edits of the pole at hand, all or none, kept as unsaved work; its sections may not fit each other yet.
 
         Raises
         ------
-        PolewrightError : an edit is refused, or the design cannot be built after them; nothing is kept.
+        PolewrightError : an edit is refused, or the design cannot be even a draft after them; nothing is kept.
         """
         pole = self.designs.open(slug)
-        design = self.edited_in_turn(self.designs.at_hand(slug), edits)
+        design = self._after(self.designs.at_hand(slug), edits)
+        self.check_draft(design)
         parent = pole.saved.card.number if pole.draft is None else pole.draft.parent
         return self.designs.keep_draft(slug, design.plain(), parent=parent, who=who)
+
+    def _after(self, design: Design, edits: Iterable[tuple[str, Mapping[str, Any]]]) -> Design:
+        for edit, fields in edits:
+            design = self.edited(design, edit, **fields)
+        return design_of(design.plain())  # as it will be read again
 
     def _supplied(self, name: str, design: Design, fields: Mapping[str, Any]) -> object:
         """What an edit takes from the workshop: the rack, the thing of an entry, the flex of the pole as it is."""
@@ -105,7 +118,7 @@ class Workshop:
             return self.shelf.kept_mandrels()
         if name == "stocked":
             return self.shelf.on_shelf(fields.get("entry", -1))
-        return self.check(design).reaches[-1].added_droop
+        return self.check_draft(design).reaches[-1].added_droop
 
     def keep_test(self, design: Design, record: TestRecord) -> tuple[BenchEntry, BenchAnswer]:
         """A test of a design that may not be kept yet: evaluated first, then design and test are kept.

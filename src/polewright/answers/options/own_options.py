@@ -9,7 +9,7 @@ from polewright.documents.brief_file import BriefDocument, RolledPly, Rolls, Sli
 from polewright.documents.design import Design, JointData, SectionData
 from polewright.documents.material import Material
 from polewright.documents.shelf import ply_record
-from polewright.documents.values import Workpiece, workpiece
+from polewright.documents.values import Workpiece, draft_workpiece
 from polewright.units import si, to
 
 __all__ = ["brief_of"]
@@ -19,12 +19,12 @@ def brief_of(design: Design) -> BriefDocument:
     """The brief of a pole, with its own shelf, rack, plies and ways as the options.
 
     Plies are listed in the order of its walls; prepregs that no wall uses join them along the tube. The clearance
-    window spans its own joints. The clamps' hold is asked for where its own walls leave every clamp a tension: the best
-    pole must not be one that its clamps crush.
+    window spans those of its own joints that go in. The clamps' hold is asked for where its own walls leave every clamp
+    a tension: the best pole must not be one that its clamps crush.
     """
-    work = workpiece(design)
+    work = draft_workpiece(design)
     joint = design.joints[0] if design.joints else JointData(overlap_mm=200.0)
-    gaps = [to(f.at_overlap, "mm") for f in work.fits] or [0.4]
+    gaps = [to(f.at_overlap, "mm") for f in work.fits if f.goes_in] or [0.4]
     lengths = [s.length_mm for s in design.sections]
     n = len(lengths)
     length = (to(work.pole.extended_length, "mm") + (n - 1) * joint.overlap_mm) / n

@@ -36,7 +36,10 @@ def sheet_view(state: PageState, language: str | None = None) -> SheetView:
     found = dict.fromkeys([*may_be_published(sheet, secrets=kept), *may_be_published(values, secrets=kept)])
     return SheetView(
         values=values,
-        refusals=tuple(state.reader.fault(r.field, None, r.reason) for r in found),
+        refusals=(
+            *(state.reader.fault(*each) for each in state.check.misfits),
+            *(state.reader.fault(r.field, None, r.reason) for r in found),
+        ),
         language=paper.language,
         languages=tuple((tag, catalogue(tag).name) for tag in languages()),
     )
