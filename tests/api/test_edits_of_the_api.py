@@ -78,3 +78,21 @@ def test_a_number_in_an_edit_may_be_typed_with_its_unit(ask, reed):
     edit = {"edit": "add_mandrel_place", "mandrel": 0, "at_mm": "0.5 m", "diameter_mm": 23.1}
     made = ask.post("/api/edits", json={"design": reed, "edits": [edit]}).json()["design"]
     assert {"at_mm": 500.0, "diameter_mm": 23.1} in made["mandrels"][0]["profile"]
+
+
+def test_the_pole_at_hand_may_not_fit_yet_and_says_so(ask, reed):
+    assert ask.post("/api/poles", json={"design": reed}).status_code == 201
+    thicker = {"edit": "set_turns", "section": 3, "ply": 1, "turns": 9}
+    kept = ask.post("/api/poles/reedlight-7/edits", json={"edits": [thicker]})
+    assert kept.status_code == 200
+    assert [fault["field"] for fault in kept.json()["faults"]] == ["sections[3].outside"]
+    for path, body in (
+        ("/api/check", kept.json()["draft"]),
+        ("/api/poles/reedlight-7/revisions", {"design": kept.json()["draft"], "parent": 1}),
+        ("/api/edits", {"design": reed, "edits": [thicker]}),
+    ):
+        refused = ask.post(path, json=body)
+        assert refused.status_code == 422
+        assert refused.json()["faults"][0]["field"] == "sections[3].outside"
+    made_room = ask.post("/api/poles/reedlight-7/edits", json={"edits": [{**thicker, "turns": 5}]})
+    assert made_room.json()["faults"] == []

@@ -107,7 +107,7 @@ FORMS: list[dict[str, str]] = [
     {"edit": "set_field", "path": "sections[77].length_mm", "text": "5"},
     {"edit": "set_field", "path": "sections[3].mandrel", "text": "ABC"},
     {"edit": "set_field", "path": "sections[3].stack[1].prepreg", "text": "ABC"},
-    {"edit": "set_field", "path": "sections[3].stack[1].turns", "text": "9"},
+    {"edit": "set_field", "path": "sections[3].length_mm", "text": "9 m"},
     {"edit": "set_field", "path": "sections[3].stack[1].turns", "text": ""},
     {"edit": "set_field", "path": "rule:block:limit", "text": "-3"},
     {"edit": "set_field", "path": "rule:block:title", "text": "x" * 400},

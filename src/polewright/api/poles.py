@@ -111,7 +111,7 @@ def keep_draft(workshop: WorkshopDep, slug: Slug, request: DraftRequest) -> Draf
 
 @pole_paths.post("/{slug}/edits")
 def edit_pole(workshop: WorkshopDep, slug: Slug, request: PoleEditsRequest) -> DraftAnswer:
-    """Edit the pole at hand, all edits or none, and keep it as unsaved work."""
+    """Edit the pole at hand, all edits or none, kept as unsaved work; `faults` say which sections do not fit yet."""
     return DraftAnswer.of(workshop.edit_pole(slug, request.in_turn(), who=request.who))
 
 
