@@ -37,6 +37,7 @@ LOOP_FILES: dict[str, tuple[str, ...]] = {
         "pole/settle.py",
         "pole/sway.py",
         "pole/sweep.py",
+        "pole/tangent.py",
     ),
     "scatter": ("scatter/walls.py", "wall/thin_kernel.py"),
     "search": (

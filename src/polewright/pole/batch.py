@@ -9,7 +9,7 @@ from polewright.arrays import FloatArray, freeze
 from polewright.codes import Message
 from polewright.compiled import compiled, compiled_inside
 from polewright.errors import DesignError
-from polewright.pole.elastica import WEIGHT, Loads, Pins, force_beyond, line, node_loads
+from polewright.pole.elastica import WEIGHT, Loads, Pins, force_beyond, heading_of, line, node_loads
 from polewright.pole.layout import JointModel, Mesh, Packed, mesh_of, node_at, packed
 from polewright.pole.pole import Pole
 from polewright.pole.settle import settle
@@ -181,7 +181,7 @@ def _run(
         px, pz = node_loads(loads, pins, p.lam)
         fx, _ = force_beyond(mesh, loads.qx, px, pins.anchor)
         fz, _ = force_beyond(mesh, loads.qz, pz, pins.anchor)
-        _, places = line(mesh, p, fx, fz, pins.anchor, lean, slack, small)
+        places = line(mesh, heading_of(mesh, p, lean, slack, small), fx, fz, pins.anchor, lean, small)
         last = pins.node[-1] if pins.node.size > 0 else pins.anchor
         out[i, 0] = places[n, 0] * s - places[n, 1] * c
         out[i, 1], out[i, 2], out[i, 3], out[i, 5] = places[n, 0], places[n, 1], p.mom[last], 1.0

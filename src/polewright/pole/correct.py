@@ -5,9 +5,10 @@ from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray
 from polewright.compiled import compiled, compiled_inside
-from polewright.pole.elastica import Loads, Pins, Posture, force_beyond, line, node_loads, shifts, tangent
+from polewright.pole.elastica import Loads, Pins, Posture, force_beyond, heading_of, line, node_loads
 from polewright.pole.layout import Mesh
 from polewright.pole.sweep import inside_turns, sweep
+from polewright.pole.tangent import shifts, tangent
 
 __all__ = ["move", "newton", "solved", "step", "unit_forces"]
 
@@ -156,7 +157,8 @@ def step(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small: 
     fx, _ = force_beyond(mesh, loads.qx, px, pins.anchor)
     fz, _ = force_beyond(mesh, loads.qz, pz, pins.anchor)
     unit = unit_forces(pins, n)
-    diag, off, rhs, inner, own, negative = tangent(mesh, p, fx, fz, unit, pins.root, slack, small)
+    heading = heading_of(mesh, p, pins.root, slack, small)
+    diag, off, rhs, inner, own, negative = tangent(mesh, p, heading, fx, fz, unit, slack, small)
     x, more = sweep(diag, off, rhs, pins.anchor)
     mom, start, mid = inside_turns(x, inner, own)
     negative += more
@@ -164,8 +166,8 @@ def step(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small: 
     factor[0] = 1.0
     size = m + (1 if pins.turning else 0)
     if size > 0:
-        _, places = line(mesh, p, fx, fz, pins.anchor, pins.root, slack, small)
-        shift = shifts(mesh, p, fx, fz, unit, pins.anchor, pins.root, slack, small, x, start, mid)
+        places = line(mesh, heading, fx, fz, pins.anchor, pins.root, small)
+        shift = shifts(mesh, heading, fx, fz, unit, pins.anchor, small, x, start, mid)
         a, b = _border(pins, p, places, shift, x, rhs, diag[pins.anchor], loads.follow, small)
         found = solved(a, b)
         factor[1 : m + 1] = found[:m]

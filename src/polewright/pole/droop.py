@@ -100,7 +100,7 @@ def _parts(b: Bent, inside: _Inside, place: int) -> tuple[FloatArray, float]:
     bent_by = (WEIGHT * h * beyond[:, None] + h * (arm @ INNER)) * inside.bend[span]
     section = np.bincount(mesh.owner[span], weights=bent_by.sum(axis=1), minlength=sections)
     lever = np.array([from_here[k - anchor] if anchor <= k < place else 0.0 for k in mesh.joint_node])
-    spring = np.array([m / j.stiffness for m, j in zip(b.joint_moment, b.pole.joints, strict=True)])
+    spring = np.array([1.0 / j.stiffness * m for m, j in zip(b.joint_moment, b.pole.joints, strict=True)])
     parts = [section, lever * (b.tilt - spring), lever * spring, [inside.slide[span].sum()]]
     return np.concatenate(parts), float(from_here[0]) if from_here.size else 0.0
 

@@ -11,8 +11,8 @@ from polewright.pole.elastica import (
     Pins,
     Posture,
     answered,
-    at_gauss,
     force_beyond,
+    heading_of,
     node_loads,
     posture,
 )
@@ -167,7 +167,7 @@ def _found(mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side
     if not _is_loaded(loads):
         return p, 0, 0
     if small:
-        newton(stiff, loads, pins, p, slack, small, 3.0)
+        move(stiff, p, step(stiff, loads, pins, p, slack, small), slack, small)
         done, count, _ = newton(mesh, loads, pins, p, slack, small, 30.0)
         return p, count, 0 if done else -1
     first = step(stiff, loads, pins, p, slack, small)
@@ -202,16 +202,15 @@ def _found(mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side
 
 
 @compiled_inside
-def _strain(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float) -> float:
+def _strain(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, small: bool) -> float:
     """Largest stretch or shear of the pole [-]."""
     px, pz = node_loads(loads, pins, p.lam)
     fx, _ = force_beyond(mesh, loads.qx, px, pins.anchor)
     fz, _ = force_beyond(mesh, loads.qz, pz, pins.anchor)
-    most = 0.0
+    heading, most = heading_of(mesh, p, pins.root, slack, small), 0.0
     for e in range(mesh.h.size):
         for g in range(3):
-            turn = at_gauss(mesh, p, e, g, slack)
-            c, s = np.cos(turn), np.sin(turn)
+            c, s = heading.cos[e, g], heading.sin[e, g]
             along, across = fx[e, g] * c + fz[e, g] * s, fz[e, g] * c - fx[e, g] * s
             most = max(most, abs(along) / mesh.ea[e, g], abs(across) / mesh.gs[e, g])
     return most
@@ -230,7 +229,7 @@ def settle(mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side
     side : [-] to which side an unstable pole bends, by its sign.
     """
     p, count, found = _found(mesh, loads, pins, slack, small, side)
-    if found >= 0 and not small and _strain(mesh, loads, pins, p, slack) > MOST_STRAIN:
+    if found >= 0 and not small and _strain(mesh, loads, pins, p, slack, small) > MOST_STRAIN:
         found = -2
     return p, count, found
 

@@ -7,9 +7,10 @@ import numpy as np
 from polewright.arrays import FloatArray
 from polewright.compiled import compiled, compiled_inside
 from polewright.pole.correct import solved, unit_forces
-from polewright.pole.elastica import INNER, N_A, N_B, N_M, Pins, Posture, at_gauss, force_beyond, shifts, tangent
+from polewright.pole.elastica import INNER, N_A, N_B, N_M, Heading, Pins, Posture, force_beyond, heading_of
 from polewright.pole.layout import Mesh
 from polewright.pole.sweep import inside_turns, sweep
+from polewright.pole.tangent import shifts, tangent
 
 __all__ = ["Movement", "movement"]
 
@@ -92,10 +93,11 @@ def movement(
     fx, fz = force
     unit = _units(mesh, pins, q, load, couple)
     small = n < 0  # false, yet no written truth value, for which the compiler would build the next loops once more
-    diag, off, rhs, inner, own, _ = tangent(mesh, p, fx, fz, unit, pins.root, slack, small)
+    heading = heading_of(mesh, p, pins.root, slack, small)
+    diag, off, rhs, inner, own, _ = tangent(mesh, p, heading, fx, fz, unit, slack, small)
     x, _ = sweep(diag, off, rhs, pins.anchor)
     _, start, mid = inside_turns(x, inner, own)
-    shift = shifts(mesh, p, fx, fz, unit, pins.anchor, pins.root, slack, small, x, start, mid)
+    shift = shifts(mesh, heading, fx, fz, unit, pins.anchor, small, x, start, mid)
     share = np.zeros(m + 3)
     share[m + 1] = 1.0
     found = _factors(pins, follow, diag[pins.anchor], p.node[n], shift, x, rhs)
@@ -112,7 +114,7 @@ def movement(
         for g in range(3):
             for c in range(1, m + 3):
                 turn[e, g] += share[c] * (N_A[g] * start[e, c] + N_M[g] * mid[e, c] + N_B[g] * x[e + 1, c])
-            run[g, 0], run[g, 1] = _run(mesh, p, e, g, fx[e, g], fz[e, g], slack, turn[e, g], unit, share)
+            run[g, 0], run[g, 1] = _run(mesh, heading, e, g, fx[e, g], fz[e, g], turn[e, g], unit, share)
         for g in range(3):
             for c in range(2):
                 inside[e, g, c] = nodes[e, c]
@@ -123,21 +125,11 @@ def movement(
 
 @compiled_inside
 def _run(
-    mesh: Mesh,
-    p: Posture,
-    e: int,
-    g: int,
-    fx: float,
-    fz: float,
-    slack: float,
-    dt: float,
-    unit: FloatArray,
-    share: FloatArray,
+    mesh: Mesh, heading: Heading, e: int, g: int, fx: float, fz: float, dt: float, unit: FloatArray, share: FloatArray
 ) -> tuple[float, float]:
     """Change, level and up, of the line's direction at a Gauss point."""
     a, b = 1.0 / mesh.ea[e, g], 1.0 / mesh.gs[e, g]
-    turn = at_gauss(mesh, p, e, g, slack)
-    c, s = np.cos(turn), np.sin(turn)
+    c, s = heading.cos[e, g], heading.sin[e, g]
     N, Q = fx * c + fz * s, fz * c - fx * s
     da, dc = (a - b) * Q * dt, (1.0 + (a - b) * N) * dt
     for j in range(unit.shape[2]):
