@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from polewright.errors import DesignError
-from polewright.sheet import may_be_published, modest, modest_figure
+from polewright.sheet import may_be_published, modest, modest_figure, modest_in
 from polewright.words import Reader
 
 PLAIN = Reader()
@@ -158,3 +158,8 @@ def test_a_rounded_card_keeps_the_tip_section_to_itself():
 
     assert card(416.0) == card(416.0 * 4 / 3)
     assert card(416.0) != card(416.0 / 4)
+
+
+def test_a_unit_without_a_step_of_its_own_is_told_in_hundredths():
+    assert modest_in(0.1234, "N", PLAIN, "up", 3) == "0.13"
+    assert modest_in(0.1234, "N", PLAIN, "down", 3) == "0.12"

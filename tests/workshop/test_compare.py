@@ -145,3 +145,27 @@ def test_changes_lead_from_the_older_list_to_the_newer(before, after):
             assert half[int(c.field[2:-1])] == c.before
             half[int(c.field[2:-1])] = c.after
     assert half == after
+
+
+def fewest(before: str, after: str) -> int:
+    """How few words must go, come or change to make one list of the other: the distance of Levenshtein."""
+    if not before or not after:
+        return len(before) + len(after)
+    last = fewest(before[:-1], after[:-1]) + (before[-1] != after[-1])
+    return min(last, fewest(before[:-1], after) + 1, fewest(before, after[:-1]) + 1)
+
+
+@given(before=st.text("abcd", max_size=5), after=st.text("abcd", max_size=5))
+@settings(max_examples=200, derandomize=True, deadline=None)
+def test_as_little_has_changed_as_can_have(before, after):
+    assert len(changes({"l": list(before)}, {"l": list(after)})) == fewest(before, after)
+
+
+def test_a_list_within_a_list_is_matched_by_all_that_it_holds():
+    kept, gone, come = ["a", "b", "c"], ["p", "q"], ["x", "y", "z"]
+    assert told({"l": [gone, kept]}, {"l": [kept, come]}) == [("l[0]", gone, None), ("l[1]", None, come)]
+
+
+def test_nothing_has_changed_between_two_that_are_alike():
+    assert told(pole(), pole()) == []
+    assert told({"a": []}, {"a": []}) == []
