@@ -1,14 +1,17 @@
 """The table of record kinds: each kind of a document has its row with fields of its form, a text and an evaluation."""
 
+from pathlib import Path
 from typing import get_args
 
 import pytest
 from tests.said import said
 
 from polewright.answers.bench import RECORD_KINDS, RecordKind
+from polewright.documents.files import load
 from polewright.documents.test_record import TestRecord
 from polewright.units import quantity_of_field
 
+REED = Path(__file__).parents[2] / "examples" / "reedlight-7.toml"
 MODELS = {model.model_fields["kind"].default: model for model in get_args(TestRecord.model_fields["test"].annotation)}
 
 
@@ -36,3 +39,12 @@ def test_each_kind_has_its_texts(kind: RecordKind) -> None:
         assert said(f"place.bench.field.{kind.code}.{field.name}")
     for table in kind.tables:
         assert said(f"place.bench.table.{table.name}")
+
+
+@pytest.mark.parametrize(("length_mm", "span_mm"), [(1650.0, 1500.0), (251.0, 101.0), (240.0, 100.0), (101.0, 100.0)])
+def test_the_span_offered_leaves_room_at_both_ends_and_can_be_laid(length_mm: float, span_mm: float) -> None:
+    design = load(REED)
+    sections = tuple(s.model_copy(update={"length_mm": length_mm}) for s in design.sections)
+    field = next(f for f in RECORD_KINDS["two-load bend"].fields if f.name == "span_mm")
+    assert field.offered is not None
+    assert 1e3 * field.offered(design.model_copy(update={"sections": sections}), 4) == pytest.approx(span_mm)
