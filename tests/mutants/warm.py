@@ -60,7 +60,7 @@ def _in_a_fork(asked: dict[str, Any], items: dict[str, pytest.Item]) -> dict[str
     if child == 0:
         os.close(reads)
         with contextlib.suppress(BaseException):
-            os.setsid()
+            os.setpgid(0, 0)  # not a session of its own: that would lose the priority given to a campaign
             answer = _run(asked, [items[name] for name in asked["tests"] if name in items])
             os.write(writes, json.dumps(answer).encode())
         os._exit(0)
@@ -86,7 +86,8 @@ def _run(asked: dict[str, Any], items: list[pytest.Item]) -> dict[str, Any]:
     for i, item in enumerate(items):
         if sum(os.times()[:4]) > asked["seconds"]:
             return {"failed": None, "ran": i, "is_cut_short": True}
-        signal.setitimer(signal.ITIMER_PROF, CPU_PER_TEST[0] + CPU_PER_TEST[1] * asked["times"][item.nodeid])
+        longest = asked["patience"] * (CPU_PER_TEST[0] + CPU_PER_TEST[1] * asked["times"][item.nodeid])
+        signal.setitimer(signal.ITIMER_PROF, longest)
         item.config.hook.pytest_runtest_protocol(item=item, nextitem=items[i + 1] if i + 1 < len(items) else None)
         if FAILED:
             return {"failed": FAILED[0], "ran": i + 1, "is_cut_short": False}

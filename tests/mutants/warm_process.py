@@ -47,10 +47,12 @@ class Warm:
             raise RuntimeError(f"tests could not be collected, see {tree.root / '.warm.txt'}")
         return warm
 
-    def run(self, fault: Fault | None, tests: list[Test], seconds: float) -> tuple[str | None, int, bool] | None:
+    def run(
+        self, fault: Fault | None, tests: list[Test], seconds: float, patience: float = 1.0
+    ) -> tuple[str | None, int, bool] | None:
         """As `trial.run`, for a fault inside a function, or for none; None where this is not the way to try it.
 
-        seconds : of processor time.
+        seconds : of processor time; patience : what the usual time of each test is multiplied by.
         """
         path, before = (self.tree.root / fault.path, read(self.tree.root, fault.path)) if fault else ("", "")
         asked = {
@@ -61,6 +63,7 @@ class Warm:
             "times": {t.name: t.seconds for t in tests},
             "seconds": seconds,
             "longest": LONGEST,
+            "patience": patience,
         }
         if fault:
             self.tree.plant(fault)  # for the processes that tests start
