@@ -13,7 +13,7 @@ from pathlib import Path
 from tests.mutants.cover_parts import cover_map
 from tests.mutants.drawing import ROOMS, all_faults, drawn
 from tests.mutants.fault import Fault, read
-from tests.mutants.kept_outcomes import keep, survivors
+from tests.mutants.kept_outcomes import keep, noticed
 from tests.mutants.named import named_faults
 from tests.mutants.report import ENOUGH, as_entry, reasons, report, share
 from tests.mutants.trial import Bench, Outcome
@@ -29,25 +29,30 @@ def main(words: list[str] | None = None) -> int:
     cache_folder = Path(os.environ.get("XDG_CACHE_HOME") or Path.home() / ".cache") / "polewright-mutants"
     cache_folder.mkdir(parents=True, exist_ok=True)
     begun = time.monotonic()
-    faults = _faults(asked, cache_folder / "outcomes.json")
+    faults, kept = _faults(asked), cache_folder / "outcomes.json"
+    before = noticed(kept, ROOT, faults) if asked.again else []
+    seen = {outcome.fault for outcome in before}
     cover = cover_map(ROOT, cache_folder, asked.workers, with_slow=asked.slow, only=asked.tests)
-    print(f"seed {asked.seed}: {len(faults)} faults, {len(cover.tests)} tests; map {_minutes(begun)}", flush=True)  # noqa: T201
+    print(
+        f"seed {asked.seed}: {len(faults)} faults, {len(seen)} noticed before, {len(cover.tests)} tests; map {_minutes(begun)}",
+        flush=True,
+    )  # noqa: T201
     if asked.map:
         return 0
     bench = Bench.set_up(ROOT, cache_folder, cover, asked.workers, asked.seconds)
-    outcomes = bench.try_all(faults, partial(_tell, cache_folder / "outcomes.json"))
+    outcomes = bench.try_all([fault for fault in faults if fault not in seen], partial(_tell, kept))
     bench.end()
-    return _conclude(outcomes, bench, begun)
+    return _conclude([*before, *outcomes], bench, begun)
 
 
-def _faults(asked: argparse.Namespace, outcomes: Path) -> list[Fault]:
+def _faults(asked: argparse.Namespace) -> list[Fault]:
     """What is to be tried: the named ones first, where no part of the tree is asked for, then those drawn."""
     is_whole = not asked.rooms and not asked.files
     found = list(named_faults(ROOT).values()) if asked.named or is_whole else []
     if not asked.named:
         rooms = tuple(asked.rooms.replace(",", " ").split()) or ROOMS
         found += drawn(all_faults(ROOT, rooms, asked.files), asked.count, asked.seed, cache(partial(read, ROOT)))
-    return survivors(outcomes, ROOT, found) if asked.again else found
+    return found
 
 
 def _asked(words: list[str] | None) -> argparse.Namespace:
@@ -57,7 +62,7 @@ def _asked(words: list[str] | None) -> argparse.Namespace:
     parser.add_argument("--workers", type=int, default=2, help="faults tried at once")
     parser.add_argument("--seconds", type=float, default=120.0, help="longest time for the tests of one fault")
     parser.add_argument("--named", action="store_true", help="the named faults alone")
-    parser.add_argument("--again", action="store_true", help="of the draw, only those that were not noticed so far")
+    parser.add_argument("--again", action="store_true", help="try only those of the draw that were not noticed so far")
     parser.add_argument("--rooms", default="", help="only faults of these rooms, such as web,cli")
     parser.add_argument("--files", default="", help="only faults of files whose path has this regular expression")
     parser.add_argument("--tests", default="", help="ask only tests whose path has this regular expression")

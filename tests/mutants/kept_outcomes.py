@@ -16,10 +16,11 @@ def keep(file: Path, root: Path, outcomes: list[Outcome]) -> None:
     file.write_text(json.dumps(rows, indent=0, ensure_ascii=False), encoding="utf-8")
 
 
-def survivors(file: Path, root: Path, faults: list[Fault]) -> list[Fault]:
-    """Those of the faults that no campaign of the file has seen noticed."""
+def noticed(file: Path, root: Path, faults: list[Fault]) -> list[Outcome]:
+    """How those of the faults fared that a campaign of the file has seen noticed."""
     kept = _read(file)
-    return [fault for fault in faults if kept.get(fault.key(read(root, fault.path))) is None]
+    by = {fault: kept.get(fault.key(read(root, fault.path))) for fault in faults}
+    return [Outcome(fault, name, 0, 0.0) for fault, name in by.items() if name is not None]
 
 
 def _read(file: Path) -> dict[Key, str | None]:

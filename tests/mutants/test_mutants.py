@@ -11,7 +11,7 @@ from tests.mutants.cover_map import Test, read_map
 from tests.mutants.cover_parts import cover_map, follow_renames
 from tests.mutants.drawing import all_faults, drawn
 from tests.mutants.fault import KINDS, Fault, read
-from tests.mutants.kept_outcomes import keep, survivors
+from tests.mutants.kept_outcomes import keep, noticed
 from tests.mutants.named import named_faults
 from tests.mutants.python_sites import python_faults
 from tests.mutants.report import as_entry, reasons, report, share
@@ -107,20 +107,27 @@ def test_a_change_of_one_line_leaves_the_rest_of_a_draw():
 def test_survivors_alone_are_tried_again(tmp_path):
     faults = drawn(all_faults(ROOT, ("api",)), 12, 5, TEXTS)
     file = tmp_path / "outcomes.json"
-    assert survivors(file, ROOT, faults) == faults
+    assert noticed(file, ROOT, faults) == []
     keep(file, ROOT, [Outcome(fault, "a test" if i % 2 else None, 1, 0.1) for i, fault in enumerate(faults)])
-    assert survivors(file, ROOT, faults) == faults[::2]
+    assert [o.fault for o in noticed(file, ROOT, faults)] == faults[1::2]
     keep(file, ROOT, [Outcome(faults[0], "a test", 1, 0.1)])
-    assert survivors(file, ROOT, faults) == faults[2::2]
+    assert [o.fault for o in noticed(file, ROOT, faults)] == [faults[0], *faults[1::2]]
 
 
 def test_tests_of_the_same_room_and_kept_figures_come_before_the_others():
     fault = drawn(all_faults(ROOT, ("web",)), 1, 5, TEXTS)[0]
-    slow = 100.0
-    tests = [Test(f"tests/{room}/test_a.py::a", slow, False) for room in ("api", "kept", "web", "shop")]
-    quick = Test("tests/api/test_b.py::b", 0.1, False)
-    order = [t.name.split("/")[1] for t in in_order(fault, [[quick, *tests]])]
-    assert order == ["api", "web", "kept", "api", "shop"]
+    slow = [Test(f"tests/{room}/test_slow.py::a", 100.0, False) for room in ("api", "kept", "web")]
+    quick = [Test(f"tests/{room}/test_quick.py::a", 9.0, False) for room in ("web", "shop")]
+    first = Test("tests/api/test_first.py::a", 0.1, False)
+    order = [t.file.removeprefix("tests/").removesuffix(".py") for t in in_order(fault, [[first, *quick, *slow]])]
+    assert order == [
+        "api/test_first",
+        "web/test_quick",
+        "kept/test_slow",
+        "web/test_slow",
+        "shop/test_quick",
+        "api/test_slow",
+    ]
 
 
 def test_every_named_fault_matches_one_place():

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable
 from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass, field
 from functools import partial
+from itertools import accumulate
 from pathlib import Path
 
 from tests.mutants.collect_names import NO_END
@@ -22,6 +23,7 @@ from tests.mutants.trees import Tree
 from tests.mutants.warm_process import LONGEST, Warm
 
 FIRST_FILES, FIRST_TESTS, FIRST_SECONDS = 6, 40, 8.0  # what is tried first, for most faults are noticed at once
+NEAR_SECONDS = 15.0  # then so much of the fault's own room, before kept figures
 START = 40.0  # [s] of processor time allowed for a process of tests to start before its own time counts
 PATIENCE = 5.0
 
@@ -150,17 +152,22 @@ def _planted_run(tree: Tree, fault: Fault, original: Path, tests: list[Test], se
 
 
 def in_order(fault: Fault, groups: list[list[Test]]) -> list[Test]:
-    """First the fastest tests of a few files; then those of the fault's own room, of kept figures, and the others."""
-    first = first_tests(groups[0])
-    done = {test.name for test in first}
-    near = (f"tests/{room_of(fault.path)}/", "tests/kept/")
-    rest = []
+    """First the fastest tests of a few files; then quick ones of the fault's own room, kept figures, and the others."""
+    chosen = {test.name: test for test in first_tests(groups[0])}
+    own, kept = f"tests/{room_of(fault.path)}/", "tests/kept/"
     for group in groups:
-        left = [test for test in group if test.name not in done]
-        for folder in near:
-            rest += by_file([test for test in left if test.file.startswith(folder)])
-        rest += by_file([test for test in left if not test.file.startswith(near)])
-    return first + rest
+        near = [test for test in group if test.file.startswith(own)]
+        for part in (_quickest(near, NEAR_SECONDS), [t for t in group if t.file.startswith(kept)], near, group):
+            chosen |= {test.name: test for test in by_file(part) if test.name not in chosen}
+    return list(chosen.values())
+
+
+def _quickest(tests: list[Test], seconds: float) -> list[Test]:
+    """The fastest tests that take so long in all."""
+    ordered = sorted(tests, key=lambda t: t.seconds)
+    return [
+        test for test, spent in zip(ordered, accumulate(t.seconds for t in ordered), strict=True) if spent < seconds
+    ]
 
 
 def first_tests(tests: list[Test]) -> list[Test]:
