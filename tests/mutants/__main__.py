@@ -33,10 +33,8 @@ def main(words: list[str] | None = None) -> int:
     before = noticed(kept, ROOT, faults) if asked.again else []
     seen = {outcome.fault for outcome in before}
     cover = cover_map(ROOT, cache_folder, asked.workers, with_slow=asked.slow, only=asked.tests)
-    print(
-        f"seed {asked.seed}: {len(faults)} faults, {len(seen)} noticed before, {len(cover.tests)} tests; map {_minutes(begun)}",
-        flush=True,
-    )  # noqa: T201
+    told = f"seed {asked.seed}: {len(faults)} faults, {len(seen)} noticed before, {len(cover.tests)} tests"
+    print(f"{told}; map {_minutes(begun)}", flush=True)  # noqa: T201
     if asked.map:
         return 0
     bench = Bench.set_up(ROOT, cache_folder, cover, asked.workers, asked.seconds)

@@ -120,14 +120,8 @@ def test_tests_of_the_same_room_and_kept_figures_come_before_the_others():
     quick = [Test(f"tests/{room}/test_quick.py::a", 9.0, False) for room in ("web", "shop")]
     first = Test("tests/api/test_first.py::a", 0.1, False)
     order = [t.file.removeprefix("tests/").removesuffix(".py") for t in in_order(fault, [[first, *quick, *slow]])]
-    assert order == [
-        "api/test_first",
-        "web/test_quick",
-        "kept/test_slow",
-        "web/test_slow",
-        "shop/test_quick",
-        "api/test_slow",
-    ]
+    assert order[:4] == ["api/test_first", "web/test_quick", "kept/test_slow", "web/test_slow"]
+    assert set(order[4:]) == {"shop/test_quick", "api/test_slow"}
 
 
 def test_every_named_fault_matches_one_place():
