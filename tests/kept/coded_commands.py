@@ -9,8 +9,10 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+from polewright.documents.files import dump_toml
 from tests.kept.coded import CODED, rows_of_lines, texts_of
 from tests.kept.figures import Place, Row
+from tests.kept.odd import odd_pole
 
 ROOT = Path(__file__).parents[2]
 RUNNER = ROOT / "tests" / "words" / "run_commands.py"
@@ -25,6 +27,9 @@ WORK: list[list[str]] = [
     ["check", REED],
     ["check", GLASS],
     ["check", REED, "--wall", "2"],
+    ["check", "oddstem-6.toml"],
+    ["wall", "oddstem-6.toml", "2"],
+    ["hold", "oddstem-6.toml", "--lean", "40", "--support", "lifted", "--head", "250", "--wind", "5", "--slide", "up"],
     ["check", REED, "--if", "sections[0].stack[0].turns=4", "--if", "tip_fitting_g=30"],
     ["rank", *OPTIONS],
     ["wall", REED, "4"],
@@ -87,6 +92,7 @@ def _done() -> dict[str, dict[str, Any]]:
     with tempfile.TemporaryDirectory() as folder:
         own = {"POLEWRIGHT_LANGUAGE": CODED, "POLEWRIGHT_STORE": f"{folder}/workshop.sqlite", "NO_COLOR": "1"}
         own |= {"COLUMNS": "600", "XDG_DATA_HOME": folder}
+        (Path(folder) / "oddstem-6.toml").write_text(dump_toml(odd_pole()), encoding="utf-8")
         asked = [*WORK, *([*words, "--json"] for words in WORK), *TOLD, *REFUSED]
         done = subprocess.run(
             [sys.executable, RUNNER],

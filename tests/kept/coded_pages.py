@@ -8,6 +8,7 @@ import httpx
 
 from tests.kept.coded import in_codes, plain_text, rows_of_page, texts_of
 from tests.kept.figures import Place, Row
+from tests.kept.odd import ODD, odd_pole
 from tests.kept.pressed import ASKED, POLE, STEPS, Visits
 from tests.web.waiting import PATIENCE
 
@@ -15,6 +16,8 @@ PLACES = ("brief", "wall?section=4", "wall?section=1", "pole", "find", "spread",
           "bench", "sheet", "held", "wall/detail?section=4", "revisions")  # fmt: skip
 JOBS_OF = "crookbough-5"
 JOBS_SEEN = ("find", "find?n=0", "find?n=1", "find?n=2", "spread")
+OF_ODD = ("brief", "wall?section=2", "wall?section=4", "pole", "pole?out=2", "rules", "held", "cut?section=3", "bench",
+          "held?depth=1&out=2&lean_deg=20&head_g=300&support=hands", "wall/detail?section=2", "sheet")  # fmt: skip
 OF_OTHERS = ("brief", "wall?section=2", "pole", "rules", "held", "shelf")
 OTHERS = ("tallreed-11", "crookbough-5", "peerglass-8")
 
@@ -51,6 +54,10 @@ def _seen() -> tuple[list[Row], dict[str, Place]]:
             for place in JOBS_SEEN:
                 for units in ("metric", "inch"):
                     rows += _rows(f"{units} {place}", visits.send("GET", f"/poles/{JOBS_OF}/{place}", units))
+            visits.workshop.designs.brought_in(odd_pole())
+            for place in OF_ODD:
+                for units in ("metric", "inch"):
+                    rows += _rows(f"{units} odd {place}", visits.send("GET", f"/poles/{ODD}/{place}", units))
         finally:
             visits.workshop.close()
     first = {row[1:]: row for row in reversed(rows)}

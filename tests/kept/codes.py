@@ -7,9 +7,10 @@ from tests.kept.coded import papers_in_codes
 from tests.kept.coded_commands import answered_in_codes, printed_in_codes, told_in_codes
 from tests.kept.coded_pages import answers_in_codes, pages_in_codes
 from tests.kept.figures import Place, Row
+from tests.kept.odd import ODD
 
 ANSWERS_IN_CODES: dict[str, Callable[[], dict[str, Place]]] = {
-    **{f"papers of {pole} in codes": partial(papers_in_codes, pole) for pole in ("reedlight-7", "peerglass-8")},
+    **{f"papers of {pole} in codes": partial(papers_in_codes, pole) for pole in ("reedlight-7", "peerglass-8", ODD)},
     "answers of commands in codes": answered_in_codes,
     "commands told in codes": told_in_codes,
     "answers of pages in codes": answers_in_codes,

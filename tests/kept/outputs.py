@@ -23,7 +23,7 @@ import tomli_w
 
 from polewright.api import create_api
 from polewright.cli.app import main
-from polewright.documents.files import load
+from polewright.documents.files import dump_toml, load
 from polewright.store import open_store
 from polewright.web import combined_app, create_pages
 from polewright.words import languages
@@ -32,6 +32,7 @@ from tests.kept.edited import edits_tried
 from tests.kept.figures import Place, Row, by_place, in_page, in_text
 from tests.kept.forms import forms_of_texts
 from tests.kept.measured import measured_in_full
+from tests.kept.odd import ODD, odd_pole
 from tests.kept.pressed import pressed_in_turn, typed_in_inches
 from tests.kept.refused import PLAINS, refused_fields, refused_tests
 from tests.kept.searched import SEARCHES, searched
@@ -171,9 +172,9 @@ ANSWERS: dict[str, Callable[[], Mapping[str, Place]]] = {
     "changes of edits": changes_of_edits,
     "small search": small_search,
     **{f"search {name}": partial(searched, name) for name in SEARCHES},
-    **{f"whole {pole}": partial(pole_in_full, pole) for pole in POLES},
-    **{f"walls {pole}": partial(walls_in_full, pole) for pole in ("reedlight-7", "peerglass-8")},
-    **{f"holds {pole}": partial(holds_in_full, pole) for pole in POLES},
+    **{f"whole {pole}": partial(pole_in_full, pole) for pole in (*POLES, ODD)},
+    **{f"walls {pole}": partial(walls_in_full, pole) for pole in ("reedlight-7", "peerglass-8", ODD)},
+    **{f"holds {pole}": partial(holds_in_full, pole) for pole in (*POLES, ODD)},
     "tests of tubes and poles": measured_in_full,
     "refused tests and holds": refused_tests,
     "requests in turn": lambda: _pressed()[0],
@@ -290,13 +291,21 @@ def kit_figures(pole: str) -> list[Row]:
     """The figures of every file of the kit: cards read out of their PDF, plots and lists as they are."""
     found = []
     with tempfile.TemporaryDirectory() as folder:
-        said_by("kit", f"examples/{pole}.toml", "--out", f"{folder}/kit")
+        said_by("kit", file_of(pole, Path(folder)), "--out", f"{folder}/kit")
         for file in sorted(Path(folder, "kit").rglob("*")):
             if file.suffix == ".pdf":
                 found += in_text(_text_of(file), *HASHES)
             elif file.suffix in {".csv", ".plt", ".svg"}:
                 found += in_text(re.sub('[,;A-Za-z<>/="]', " ", file.read_text(encoding="utf-8")))
     return found
+
+
+def file_of(pole: str, folder: Path) -> str:
+    """The file of an example pole; that of the odd one is written to the folder."""
+    if pole != ODD:
+        return f"examples/{pole}.toml"
+    (folder / f"{ODD}.toml").write_text(dump_toml(odd_pole()), encoding="utf-8")
+    return f"{folder}/{ODD}.toml"
 
 
 def _text_of(file: Path) -> str:
@@ -317,6 +326,6 @@ TEXTS: dict[str, Callable[[], list[Row]]] = {
     "pages asked for": lambda: _pressed()[1],
     "pages of the demo": partial(page_figures, "demo", "shelf", "bench", "rules"),
     **{f"sheet of {pole}": partial(paper_figures, pole) for pole in POLES},
-    **{f"kit of {pole}": partial(kit_figures, pole) for pole in ("reedlight-7", "peerglass-8")},
+    **{f"kit of {pole}": partial(kit_figures, pole) for pole in ("reedlight-7", "peerglass-8", ODD)},
 }
 """What is printed for people, by name."""

@@ -22,6 +22,7 @@ from polewright.workshop import rules_of
 from polewright.workshop.hold import drawn_lengths, hold_scene, hold_shape, holding_of, split_parts
 from polewright.workshop.scene import pole_scene
 from tests.kept.figures import Place
+from tests.kept.odd import ODD, odd_pole
 
 ROOT = Path(__file__).parents[2]
 NOISE = 1e-9
@@ -72,6 +73,9 @@ def _several(value: Any, place: str, depth: int) -> Iterator[tuple[str, Place]]:
 
 @cache
 def design_of(pole: str) -> Any:
+    """An example pole by its name, or the odd one."""
+    if pole == ODD:
+        return odd_pole()
     return load(ROOT / f"examples/{pole}.toml")
 
 
@@ -106,4 +110,5 @@ def holds_in_full(pole: str) -> dict[str, Place]:
         held = holding_of({**asked, **own})
         shape = hold_shape(design, work, held)
         found[name] = [hold_answer(design, work, held), hold_scene(work, shape, held), split_parts(work, shape)]
-    return dict(places_in({**found, "drawn": [drawn_lengths(work, 3.0), drawn_lengths(work, 4.2, "thick")]}))
+    drawn = {way: drawn_lengths(work, reach, way) for way, reach in (("thin", 3.0), ("thick", 4.2))}
+    return dict(places_in({**found, "drawn": list(drawn.values())}))
