@@ -9,6 +9,7 @@ from typing import ClassVar
 
 from tests.mutants.fault import Fault, read
 
+QUOTED = re.compile(r'"(\w+)"')
 WORD = re.compile(r"[a-z]\w*(?:\.\w+)+|\w+")
 
 
@@ -34,18 +35,22 @@ class CoverMap:
     tests: list[Test]
     lines: dict[str, dict[int, set[int]]]
     words: dict[str, set[int]] = field(default_factory=dict)
+    readers: dict[str, set[int]] = field(default_factory=dict)
 
     def choice(self, fault: Fault) -> list[list[Test]]:
         """Tests that can notice a fault, in groups: those most likely to, and then those that may.
 
         A line of a function is seen by the tests that run it. A line outside runs when its file is loaded: it is
-        seen by the tests that run a statement with one of its names, and failing that by those that use its file.
+        seen by the tests that run a statement with one of its names, and failing that by those that use its file. A
+        table is seen by the tests that use the code which names its folder.
         """
         lines = self.lines.get(fault.path, {})
         if fault.names or not fault.scope:
             groups = [self.words.get(name, set()) for name in fault.names]
         else:
             groups = [set[int]().union(*(lines.get(n, set()) for n in range(fault.first, fault.last + 1)))]
+        if not fault.path.endswith(".py"):
+            groups.append(self.readers.get(fault.path.split("/")[-2], set()))
         groups.append(set[int]().union(*lines.values()) if lines and (fault.names or not fault.scope) else set())
         seen: set[int] = set()
         chosen = []
@@ -69,7 +74,16 @@ def read_map(root: Path, kept: dict[str, object]) -> CoverMap:
         path: {int(n): set(t) for n, t in by.items()}
         for path, by in kept["lines"].items()  # type: ignore[attr-defined]
     }
-    return CoverMap(tests, lines, _words(root, lines))
+    return CoverMap(tests, lines, _words(root, lines), _readers(root, lines))
+
+
+def _readers(root: Path, lines: dict[str, dict[int, set[int]]]) -> dict[str, set[int]]:
+    """Tests of the files that name a folder in quotes, by the folder."""
+    found: dict[str, set[int]] = defaultdict(set)
+    for path, by_line in lines.items():
+        for folder in set(QUOTED.findall(read(root, path))):
+            found[folder] |= set().union(*by_line.values())
+    return found
 
 
 def _words(root: Path, lines: dict[str, dict[int, set[int]]]) -> dict[str, set[int]]:

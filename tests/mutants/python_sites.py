@@ -1,7 +1,8 @@
 """Where a Python file can be given a fault, found in its syntax tree.
 
 Left out is what nobody could notice: docstrings, type annotations (but the checks inside `Annotated`), `__all__`,
-asserts (they narrow types), texts of log lines, and settings that change no result (`maxsize`, `strict`, ...).
+asserts (they narrow types), texts of log lines, settings that change no result (`maxsize`, `strict`, ...), and the
+size of numbers that only tell zero from what rounding leaves.
 """
 
 import ast
@@ -19,6 +20,8 @@ QUIET_CALLS = {"cast", "TypeVar", "ParamSpec", "lru_cache", "cache", "dataclass"
 LOGS = {"debug", "info", "warning", "error", "exception", "critical", "log"}
 TYPE_NAMES = {"Literal", "Callable", "Mapping", "Sequence", "Iterator", "Iterable", "Annotated", "Optional", "Union",
               "dict", "list", "tuple", "set", "frozenset", "type"}  # fmt: skip
+ROUNDING = 1e-9
+"""Numbers up to this tell zero from what rounding leaves: half of one, or twice, is as good."""
 SYMMETRIC = {"min", "max", "hypot", "isclose", "allclose", "gcd", "union", "intersection"}
 BINARY = {
     ast.Add: "-", ast.Sub: "+", ast.Mult: "/", ast.Div: "*", ast.FloorDiv: "*", ast.Mod: "*", ast.Pow: "*",
@@ -186,7 +189,7 @@ class _Finder:
             self.add("constant", self.span(node), str(not value))
         elif isinstance(value, int):
             self.add("constant", self.span(node), str(value + 1), *([str(value - 1)] if value > 0 else []))
-        elif isinstance(value, float):
+        elif isinstance(value, float) and not 0.0 < abs(value) <= ROUNDING:
             near = [repr(value * 2.0), repr(value * 0.5), repr(value * 1.25)] if value else ["1.0"]
             self.add("constant", self.span(node), *near)
         elif isinstance(value, str):

@@ -62,6 +62,7 @@ def test_a_fault_of_each_kind_is_planted(code, kind, becomes):
         "f = lru_cache(maxsize=3)",
         "if TYPE_CHECKING:\n    x = 3",
         "x = max(a, b)",
+        "x = 1e-12",
     ],
 )
 def test_what_no_test_could_notice_is_left_alone(code):
