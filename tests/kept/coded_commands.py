@@ -9,10 +9,13 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
+import tomli_w
+
 from polewright.documents.files import dump_toml
 from tests.kept.coded import CODED, rows_of_lines, texts_of
 from tests.kept.figures import Place, Row
 from tests.kept.odd import odd_pole
+from tests.kept.searched import brief_of
 
 ROOT = Path(__file__).parents[2]
 RUNNER = ROOT / "tests" / "words" / "run_commands.py"
@@ -23,6 +26,7 @@ TUBE = ["bench", "tube", REED, "--serial", "A1", "--section", "4", "--span", "12
         "--reading", "1500 g=3.0 mm", "--reading", "2500 g=5.03 mm"]  # fmt: skip
 POLE = ["bench", "pole", REED, "--serial", "A1", "--out", "4", "--prop", "1000 mm", "--reading", "250 g=300 mm",
         "--reading", "750 g=800 mm"]  # fmt: skip
+SEARCHED = ("bought", "too much", "flex", "hopeless")
 WORK: list[list[str]] = [
     ["check", REED],
     ["check", GLASS],
@@ -40,6 +44,7 @@ WORK: list[list[str]] = [
     ["scatter", FRUIT, "--poles", "64", "--order", "4", "--seed", "3"],
     TUBE,
     POLE,
+    *(["find", f"{name}.toml"] for name in SEARCHED),
 ]
 TOLD: list[list[str]] = [
     ["kit", FRUIT, "--out", "kit"],
@@ -92,6 +97,8 @@ def _done() -> dict[str, dict[str, Any]]:
     with tempfile.TemporaryDirectory() as folder:
         own = {"POLEWRIGHT_LANGUAGE": CODED, "POLEWRIGHT_STORE": f"{folder}/workshop.sqlite", "NO_COLOR": "1"}
         own |= {"COLUMNS": "600", "XDG_DATA_HOME": folder}
+        for name in SEARCHED:
+            (Path(folder) / f"{name}.toml").write_text(tomli_w.dumps(brief_of(name)), encoding="utf-8")
         (Path(folder) / "oddstem-6.toml").write_text(dump_toml(odd_pole()), encoding="utf-8")
         asked = [*WORK, *([*words, "--json"] for words in WORK), *TOLD, *REFUSED]
         done = subprocess.run(

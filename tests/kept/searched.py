@@ -8,6 +8,9 @@ from typing import Any
 from polewright.answers.find import Finder
 from polewright.codes import Message
 from polewright.documents.brief_file import BriefDocument
+from polewright.words import Reader
+from polewright.words.reports.find import find_report
+from tests.kept.coded import CODED, texts_of
 from tests.kept.figures import Place
 from tests.kept.whole import ROOT, places_in
 
@@ -83,15 +86,22 @@ def _names_in(value: Any, place: str = "") -> Iterator[tuple[str, Place]]:
             yield from _names_in(getattr(value, field.name), f"{place}.{field.name}" if place else field.name)
 
 
-def searched(name: str) -> dict[str, Place]:
-    """The whole answer of one search."""
+def brief_of(name: str) -> dict[str, Any]:
+    """The brief of a search as plain values."""
     plain = _plain()
     SEARCHES[name](plain)
     plain.pop("bought")
-    finder = Finder(BriefDocument(**plain))
+    return plain
+
+
+def searched(name: str) -> dict[str, Place]:
+    """The whole answer of one search, and the texts of what is published of it."""
+    finder = Finder(BriefDocument(**brief_of(name)))
     finder.search()
     finder.trade()
     finder.buy()
     answer = finder.answer()
-    found = {**dict(places_in(answer)), **dict(_names_in(answer))}
+    report = find_report(answer, Reader(CODED)).model_dump(mode="json", exclude={"search", "best"})
+    texts = {f"published: {place}": text for place, text in texts_of(report)}
+    found = {**dict(places_in(answer)), **dict(_names_in(answer)), **texts}
     return {place: value for place, value in found.items() if not place.startswith(LONG)}

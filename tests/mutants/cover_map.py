@@ -52,6 +52,10 @@ class CoverMap:
         if not fault.path.endswith(".py"):
             groups.append(self.readers.get(fault.path.split("/")[-2], set()))
         groups.append(set[int]().union(*lines.values()) if lines and (fault.names or not fault.scope) else set())
+        if not any(groups):  # run in a process that ended before it could save what it ran
+            folder = fault.path.rpartition("/")[0]
+            beside = [by for path, by in self.lines.items() if path.rpartition("/")[0] == folder]
+            groups.append(set[int]().union(*(tests for by in beside for tests in by.values())))
         seen: set[int] = set()
         chosen = []
         for group in groups:

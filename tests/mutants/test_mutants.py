@@ -163,6 +163,16 @@ def test_a_file_under_another_name_keeps_its_lines(tmp_path):
     assert part == {"sources": {new: "1"}, "lines": {new: {"2": [0]}}}
 
 
+def test_a_line_that_no_test_is_seen_to_run_is_asked_of_the_tests_of_its_folder(tmp_path):
+    (tmp_path / "jobs").mkdir()
+    for name in ("jobs/work.py", "jobs/queue.py", "price.py"):
+        (tmp_path / name).write_text("def f(x):\n    return x + 1\n", encoding="utf-8")
+    lines = {"jobs/queue.py": {"2": [1]}, "price.py": {"2": [0]}}
+    kept = {"tests": [["t.py::one", 0.1, False], ["t.py::two", 0.2, False]], "lines": lines}
+    fault = python_faults("jobs/work.py", (tmp_path / "jobs/work.py").read_text(encoding="utf-8"))[0]
+    assert [[t.name for t in group] for group in read_map(tmp_path, kept).choice(fault)] == [["t.py::two"]]
+
+
 @pytest.fixture
 def small_tree(tmp_path) -> Path:
     """A tree of one function, a test that sees what it does, in a process of its own too, and one that does not."""

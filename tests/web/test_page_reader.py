@@ -2,6 +2,7 @@
 
 from typing import Any
 
+import pytest
 from tests.said import said, said_in
 
 from polewright.words import Reader, default_reader, languages
@@ -55,3 +56,12 @@ def test_a_language_without_a_catalogue_is_forgotten(client: Any) -> None:
     answer = client.post("/language", data={"language": "x-marked", "back": "//elsewhere"})
     assert answer.headers["location"] == "/"
     assert "language" not in answer.cookies
+
+
+@pytest.mark.parametrize(("address", "name", "value"), [("/units", "units", "inch"), ("/language", "language", "de")])
+def test_a_choice_is_kept_for_a_year_and_for_this_site_alone(client: Any, address: str, name: str, value: str) -> None:
+    answer = client.post(address, data={name: value, "back": "/"})
+    (cookie,) = answer.headers.get_list("set-cookie")
+    kept, *settings = (part.strip().lower() for part in cookie.split(";"))
+    assert kept == f"{name}={value}"
+    assert {f"max-age={365 * 24 * 3600}", "httponly", "samesite=strict"} <= set(settings)
