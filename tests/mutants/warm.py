@@ -18,7 +18,7 @@ from typing import Any
 
 import pytest
 
-from tests.mutants.collect_names import CPU_PER_TEST, NO_END, NOT_HERE
+from tests.mutants.collect_names import CPU_PER_TEST, NO_END, NOT_HERE, WAITS
 
 ASKS, ANSWERS = (int(n) for n in os.environ["POLEWRIGHT_MUTANT_WARM"].split(","))
 FAILED: list[str] = []
@@ -65,17 +65,17 @@ def _in_a_fork(asked: dict[str, Any], items: dict[str, pytest.Item]) -> dict[str
             os.write(writes, json.dumps(answer).encode())
         os._exit(0)
     os.close(writes)
-    found = b""
-    while select.select([reads], [], [], asked["longest"])[0]:
+    found, is_ended = b"", False
+    while not is_ended and select.select([reads], [], [], asked["longest"])[0]:
         part = os.read(reads, 65536)
-        found += part
-        if not part:
-            break
+        found, is_ended = found + part, not part
     os.close(reads)
     with contextlib.suppress(ProcessLookupError):
         os.killpg(child, signal.SIGKILL)
     os.waitpid(child, 0)
-    return dict(json.loads(found)) if found else {"failed": NO_END, "ran": 0, "is_cut_short": False}
+    if not found:
+        return {"failed": NO_END if is_ended else WAITS, "ran": 0, "is_cut_short": False}
+    return dict(json.loads(found))
 
 
 def _run(asked: dict[str, Any], items: list[pytest.Item]) -> dict[str, Any]:

@@ -11,7 +11,7 @@ from tests.mutants.cover_map import Test
 from tests.mutants.fault import Fault, read
 from tests.mutants.trees import Tree
 
-LONGEST = 600.0
+LONGEST = 150.0
 """[s] without an answer after which a fork is ended: it waits for something that does not come."""
 
 
