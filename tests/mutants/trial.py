@@ -222,7 +222,7 @@ def run(tree: Tree, tests: list[Test], seconds: float) -> Found:
         process_group=0,
     )
     try:
-        code = process.wait(LONGEST)
+        code = process.wait(4.0 * LONGEST)
     except subprocess.TimeoutExpired:
         return NO_END, 0, False
     finally:
