@@ -113,6 +113,18 @@ def test_a_page_in_inches_has_no_metric_unit(sampled, visit):
 
 
 @pytest.mark.slow
+def test_columns_of_numbers_and_no_others_are_set_flush_right(sampled, visit):
+    tables = re.findall(r'<table class="wide-table stacks">.*?</table>', visit(sampled).get(SPREAD).text, re.S)
+    assert len(tables) >= 3
+    for table in tables:
+        heads = re.findall(r'<th scope="col"( class="num")?>', table)
+        rows = [re.findall(r'<(?:th scope="row"|td)[^>]*>(.*?)</t[hd]>', row, re.S) for row in table.split("<tr>")[2:]]
+        for right, cells in zip(heads, zip(*rows, strict=True), strict=True):
+            is_number = all(re.match(r"$|[\u2212\d]", text_of(cell).strip()) for cell in cells)
+            assert bool(right) is is_number, cells
+
+
+@pytest.mark.slow
 def test_an_answer_for_an_older_state_says_so(sampled, visit):
     visitor = visit(sampled)
     assert said("place.spread.stale") not in visitor.get(SPREAD).text
