@@ -17,7 +17,8 @@ PLACES = ("brief", "wall?section=4", "wall?section=1", "pole", "find", "spread",
 JOBS_OF = "crookbough-5"
 JOBS_SEEN = ("find", "find?n=0", "find?n=1", "find?n=2", "spread")
 OF_ODD = ("brief", "wall?section=2", "wall?section=4", "pole", "pole?out=2", "rules", "held", "cut?section=3", "bench",
-          "held?depth=1&out=2&lean_deg=20&head_g=300&support=hands", "wall/detail?section=2", "sheet")  # fmt: skip
+          "held?depth=1&out=2&lean_deg=20&head_g=300&support=hands", "wall/detail?section=2",
+          "sheet", "shelf")  # fmt: skip
 OF_OTHERS = ("brief", "wall?section=2", "pole", "rules", "held", "shelf")
 OTHERS = ("tallreed-11", "crookbough-5", "peerglass-8")
 
@@ -55,6 +56,7 @@ def _seen() -> tuple[list[Row], dict[str, Place]]:
                 for units in ("metric", "inch"):
                     rows += _rows(f"{units} {place}", visits.send("GET", f"/poles/{JOBS_OF}/{place}", units))
             visits.workshop.designs.brought_in(odd_pole())
+            visits.send("POST", f"/poles/{ODD}/shelf/keep", "metric", {"kind": "mandrel", "name": "T0"})
             for place in OF_ODD:
                 for units in ("metric", "inch"):
                     rows += _rows(f"{units} odd {place}", visits.send("GET", f"/poles/{ODD}/{place}", units))
