@@ -9,6 +9,7 @@ from typing import ClassVar
 
 from tests.mutants.fault import Fault, read
 
+IMPORTED = re.compile(r"^from (polewright[\w.]*) import", re.MULTILINE)
 QUOTED = re.compile(r'"(\w+)"')
 WORD = re.compile(r"[a-z]\w*(?:\.\w+)+|\w+")
 
@@ -36,17 +37,19 @@ class CoverMap:
     lines: dict[str, dict[int, set[int]]]
     words: dict[str, set[int]] = field(default_factory=dict)
     readers: dict[str, set[int]] = field(default_factory=dict)
+    importers: dict[str, set[int]] = field(default_factory=dict)
 
     def choice(self, fault: Fault) -> list[list[Test]]:
         """Tests that can notice a fault, in groups: those most likely to, and then those that may.
 
         A line of a function is seen by the tests that run it. A line outside runs when its file is loaded: it is
-        seen by the tests that run a statement with one of its names, and failing that by those that use its file. A
-        table is seen by the tests that use the code which names its folder.
+        seen by the tests that run a statement with one of its names, those whose file imports it, and those that use
+        its file. A table is seen by the tests that use the code which names its folder.
         """
         lines = self.lines.get(fault.path, {})
         if fault.names or not fault.scope:
             groups = [self.words.get(name, set()) for name in fault.names]
+            groups.append(self.importers.get(fault.path, set()))
         else:
             groups = [set[int]().union(*(lines.get(n, set()) for n in range(fault.first, fault.last + 1)))]
         if not fault.path.endswith(".py"):
@@ -78,7 +81,19 @@ def read_map(root: Path, kept: dict[str, object]) -> CoverMap:
         path: {int(n): set(t) for n, t in by.items()}
         for path, by in kept["lines"].items()  # type: ignore[attr-defined]
     }
-    return CoverMap(tests, lines, _words(root, lines), _readers(root, lines))
+    return CoverMap(tests, lines, _words(root, lines), _readers(root, lines), _importers(root, tests))
+
+
+def _importers(root: Path, tests: list[Test]) -> dict[str, set[int]]:
+    """Tests by the files of the package that their own file imports."""
+    found: dict[str, set[int]] = defaultdict(set)
+    by_file: dict[str, set[int]] = defaultdict(set)
+    for i, test in enumerate(tests):
+        by_file[test.file].add(i)
+    for file, own in by_file.items():
+        for module in IMPORTED.findall(read(root, file) if (root / file).exists() else ""):
+            found[f"src/{module.replace('.', '/')}.py"] |= own
+    return found
 
 
 def _readers(root: Path, lines: dict[str, dict[int, set[int]]]) -> dict[str, set[int]]:

@@ -37,7 +37,15 @@ def held(reedlight: tuple[Any, Workpiece], **more: Any) -> HoldShape:
 
 
 @pytest.mark.parametrize(
-    "hold", [{}, {"support": "trestles"}, {"support": "lifted", "lean_deg": 0.0}, {"temperature_C": 70.0}, {"out": 2}]
+    "hold",
+    [
+        {},
+        {"support": "trestles"},
+        {"support": "lifted", "lean_deg": 0.0},
+        {"temperature_C": 70.0},
+        {"out": 2},
+        {"wind_m_s": 6.0, "temperature_C": 70.0},
+    ],
 )
 def test_copies_solved_together_lie_where_each_lies_alone(
     reedlight: tuple[Any, Workpiece], hold: dict[str, Any]
