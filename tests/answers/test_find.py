@@ -9,6 +9,7 @@ import pytest
 from numpy.testing import assert_allclose
 from tests.said import said
 
+from polewright.answers.check import check_design
 from polewright.answers.find import Finder, StoppedEarly
 from polewright.answers.find.pole import design_of
 from polewright.answers.options import brief_of, search_values
@@ -251,6 +252,19 @@ def test_a_pole_with_its_own_options_is_never_worse_than_itself():
     finder = Finder(design)
     finder.search()
     assert report_of(finder).best.droop_mm <= check(design).pole.droop_mm * 1.01
+
+
+@pytest.mark.parametrize(
+    ("wanted", "ridge", "least"), [(0.15, 0.0, None), (0.38, 0.0, 0.38), (0.35, 0.02, 0.37), (0.9, 0.0, None)]
+)
+def test_the_window_of_its_own_joints_is_asked_for_but_never_less_than_its_workshop_wants(wanted, ridge, least):
+    design = load(BRIEFS.parent / "reedlight-7.toml")
+    gaps = [1e3 * joint.clearance_at_overlap for joint in check_design(design).joints]
+    usual = min(gaps) - 0.05 if wanted < min(gaps) else min(gaps)
+    setting = design.setting.model_copy(update={"clearance_least_mm": wanted, "seam_ridge_mm": ridge})
+    asked = brief_of(design.model_copy(update={"setting": setting})).sliding
+    assert_allclose(asked.clearance_least_mm, usual if least is None else least, rtol=1e-9)
+    assert_allclose(asked.clearance_most_mm, max(gaps) + 0.05, rtol=1e-9)
 
 
 def test_the_clamps_of_a_pole_are_asked_for_where_its_own_walls_can_bear_them():

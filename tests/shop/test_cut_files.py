@@ -111,6 +111,7 @@ def test_the_drawing_has_closed_outlines_in_millimetres_and_one_layer_a_ply(rele
     if release == "R2010":
         pairs = group_codes(content)
         assert pairs[pairs.index((9, "$INSUNITS")) + 1] == (70, "4")  # 4 is millimetres in the format's own table
+        assert pairs[pairs.index((9, "$MEASUREMENT")) + 1] == (70, "1")  # 1 is metric
 
 
 @pytest.mark.parametrize("release", ["R2010", "R12"])

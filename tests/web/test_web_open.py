@@ -1,5 +1,6 @@
 """`polewright open`, as a process of its own."""
 
+import errno
 import os
 import signal
 import socket
@@ -12,6 +13,7 @@ import pytest
 from tests.said import refused, said
 
 from polewright.cli.open import listen
+from polewright.errors import DesignError
 
 COMMAND = [sys.executable, "-c", "from polewright.cli.app import main; main()", "open", "--no-browser"]
 
@@ -68,3 +70,19 @@ def test_it_says_where_it_is_shows_the_demo_and_closes_on_ctrl_c(tmp_path: Path)
     finally:
         process.kill()
         process.communicate()
+
+
+def test_where_every_port_is_taken_the_first_and_the_last_tried_are_named(monkeypatch):
+    tried = []
+
+    def taken(address, **_):
+        tried.append(address[1])
+        raise OSError(errno.EADDRINUSE, "taken")
+
+    monkeypatch.setattr(socket, "create_server", taken)
+    with pytest.raises(DesignError) as refusal:
+        listen("127.0.0.1", None)
+    ((field, given, _),) = refusal.value.faults
+    assert tried[0] == 8420
+    assert tried == list(range(tried[0], tried[-1] + 1))
+    assert (field, given.values["least"], given.values["most"]) == ("port", str(tried[0]), str(tried[-1]))

@@ -169,3 +169,9 @@ def test_a_list_within_a_list_is_matched_by_all_that_it_holds():
 def test_nothing_has_changed_between_two_that_are_alike():
     assert told(pole(), pole()) == []
     assert told({"a": []}, {"a": []}) == []
+
+
+@pytest.mark.parametrize("other", [None, "ab", 3.0, {"a": 1}])
+def test_a_list_in_place_of_something_else_is_one_change(other):
+    assert told({"l": other}, {"l": ["a", "b"]}) == [("l", other, ["a", "b"])]
+    assert told({"l": ["a", "b"]}, {"l": other}) == [("l", ["a", "b"], other)]
