@@ -192,6 +192,12 @@ def test_a_hundred_million_candidates_are_answered_with_an_estimate_of_the_time(
     assert candidates_in_all(search_values(huge).shop.walls) > 10_000_000
     with pytest.raises(DesignError, match=r"find\.estimate .*find\.time\.(minutes|hours|days).*want\.shorter_search"):
         find(huge, seconds=60.0)
+    finder = Finder(huge)
+    with pytest.raises(DesignError) as refusal:
+        finder.estimate(60.0)
+    ((_, _, want),) = refusal.value.faults
+    assert want.values["seconds"] % 100.0 == 0.0
+    assert finder.estimate(want.values["seconds"]).code == "find.estimate"
 
 
 def test_a_prepreg_out_of_life_is_not_used_and_is_reported():

@@ -10,7 +10,7 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from shapely.geometry import Polygon
+from shapely.geometry import Point, Polygon
 
 from polewright.errors import DesignError
 from polewright.materials.ply import Elastic, Ply
@@ -196,6 +196,23 @@ def test_svg_is_true_to_size_with_one_group_a_ply(kit):
         for pair in re.findall(r"([-\d.]+),([-\d.]+)", path.get("d")):
             assert box[0] <= float(pair[0]) <= box[0] + box[2]
             assert box[1] <= float(pair[1]) <= box[1] + box[3]
+
+
+def test_fibres_marks_and_labels_of_the_svg_lie_where_their_pieces_do(shop):
+    sheet = cut_sheet(shop.kits())
+    root = ET.fromstring(svg_true_size(sheet, TEXT))
+    ns = "{http://www.w3.org/2000/svg}"
+    groups = {g.get("id"): g for g in root.findall(f"{ns}g")}
+    fibres = groups["FIBRE"].findall(f"{ns}path")
+    for path, cut in zip(fibres, sheet.cuts, strict=True):
+        numbers = [[float(v) for v in pair.split(",")] for pair in re.findall(r"[-\d.]+,[-\d.]+", path.get("d"))]
+        assert np.array(numbers) == pytest.approx(cut.fibre * [1e3, -1e3], abs=1e-3)
+    pieces = [Polygon(cut.outline * [1e3, -1e3]) for cut in sheet.cuts]
+    words = groups["TEXT"].findall(f"{ns}text")
+    assert len(words) == sum(len(cut.words) for cut in sheet.cuts)
+    for text in words:
+        at = Point(float(text.get("x")), float(text.get("y")))
+        assert min(piece.distance(at) for piece in pieces) < 2.0 * float(text.get("font-size"))
 
 
 def pens(code: str) -> list[np.ndarray]:
