@@ -1,10 +1,13 @@
 """A reader's texts: values in their places, numbers and units as the language and the system write them."""
 
+import codecs
+
 import pytest
 
 from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.words import Reader
+from polewright.words.catalogue import catalogue
 from polewright.words.forms import value_text
 
 METRIC, INCH = Reader("en", "metric"), Reader("en", "inch")
@@ -80,3 +83,9 @@ def test_messages_are_equal_frozen_and_survive_pickling():
         one.code = "other"
     fault = pickle.loads(pickle.dumps(DesignError("reach", 0.5, one)))
     assert (fault.field, fault.value, fault.want) == ("reach", 0.5, one)
+
+
+def test_reworded_texts_are_turned_by_thirteen_letters() -> None:
+    plain = {code: text for code, text in catalogue("en").texts.items() if isinstance(text, str) and "{" not in text}
+    assert len(plain) > 1000
+    assert {code: codecs.encode(REWORDED.say(code), "rot13") for code in plain} == plain

@@ -202,3 +202,15 @@ def test_all_are_edits_by_name(reedlight):
     assert edited(
         reedlight, "give_figure", material=0, figure="E1_GPa", value="130", kind="measured", lot=""
     ) == give_figure(reedlight, 0, "E1_GPa", "130", "measured", "")
+
+
+@pytest.mark.parametrize("field", ["name", "fibre", "resin"])
+@pytest.mark.parametrize("letters", [80, 81])
+def test_a_name_has_eighty_letters_at_most(reedlight, letters, field):
+    named = {**ROLL, field: "x" * letters}
+    try:
+        add_own_prepreg(reedlight, named)
+        wants = {}
+    except DocumentError as refusal:
+        wants = {each: str(want) for each, _, want in refusal.faults}
+    assert ("want.at_most_characters" in wants.get(field, "")) is (letters > 80), wants
