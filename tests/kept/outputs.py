@@ -36,6 +36,7 @@ from tests.kept.odd import ODD, odd_pole
 from tests.kept.pressed import pressed_in_turn, typed_in_inches
 from tests.kept.refused import PLAINS, refused_fields, refused_tests
 from tests.kept.searched import SEARCHES, searched
+from tests.kept.tested import tests_of_the_odd_pole
 from tests.kept.whole import holds_in_full, pole_in_full, walls_in_full
 
 ROOT = Path(__file__).parents[2]
@@ -176,6 +177,7 @@ ANSWERS: dict[str, Callable[[], Mapping[str, Place]]] = {
     **{f"walls {pole}": partial(walls_in_full, pole) for pole in ("reedlight-7", "peerglass-8", ODD)},
     **{f"holds {pole}": partial(holds_in_full, pole) for pole in (*POLES, ODD)},
     "tests of tubes and poles": measured_in_full,
+    "tests of the odd pole": tests_of_the_odd_pole,
     "refused tests and holds": refused_tests,
     "requests in turn": lambda: _pressed()[0],
     "typed in inches": typed_in_inches,

@@ -1,0 +1,71 @@
+"""Every kind of test of the odd pole beside its design: with default figures of its materials, and measured ones."""
+
+from collections.abc import Iterator
+from functools import partial
+from typing import Any
+
+from polewright.answers.bench import bench_answer
+from polewright.documents.design import Design
+from polewright.documents.test_record import TestRecord
+from polewright.words import Reader
+from polewright.words.reports.bench import bench_result
+from tests.kept.coded import CODED, texts_of
+from tests.kept.figures import Place
+from tests.kept.odd import odd_pole
+from tests.kept.refused import refusal_of
+from tests.kept.whole import places_in
+
+MEASURED = {"nu12": 0.29, "thickness_mm": 0.15, "G12_GPa": 4.1, "E1_GPa": 131.0, "density_kg_m3": 1540.0}
+
+
+def _rows(per_100_g: float, *, clock: bool = False, zero: float = 3.0) -> list[dict[str, float]]:
+    loads = (0.0, 200.0, 450.0, 700.0)
+    rows = [{"load_g": load, "reading_mm": round(zero + per_100_g * load / 100.0, 3)} for load in loads]
+    return rows + [{**row, "reading_mm": row["reading_mm"] + 4.0, "clock_deg": 180.0} for row in rows if clock]
+
+
+TESTS: dict[str, dict[str, Any]] = {
+    **{f"bend {i}": {"kind": "two-load bend", "section": i, "span_mm": 1300 + 10 * i, "readings": _rows(give)}
+       for i, give in ((1, 0.32), (2, 0.21), (4, 0.105))},
+    "tip": {"kind": "tip load", "prop_mm": 900, "readings": _rows(63.0, clock=True)},
+    "tip of two": {"kind": "tip load", "out": 2, "prop_mm": 900, "readings": _rows(11.0, clock=True)},
+    "tip of one roll": {"kind": "tip load", "out": 1, "prop_mm": 1000, "readings": _rows(3.2)},
+    "tube": {"kind": "tube measured", "section": 3, "mass_g": 214.0, "outside_mm": 29.4},
+    "tube in full": {"kind": "tube measured", "section": 2, "mass_g": 171.0, "outside_mm": 26.9, "length_mm": 1571.0,
+                     "bore_mm": 25.52},
+    "sleeve": {"kind": "joint sleeve", "joint": 2, "sleeve_mm": 240, "sleeve_EI_N_m2": 800, "readings": _rows(61.0),
+               "sleeved": _rows(57.5)},
+    "overlaps": {"kind": "joint overlaps", "joint": 1, "overlap_mm": 170, "second_overlap_mm": 230,
+                 "readings": _rows(61.0), "second": _rows(56.0)},
+    "section that is not": {"kind": "two-load bend", "section": 5, "span_mm": 1300, "readings": _rows(0.3)},
+    "joint that is not": {"kind": "joint overlaps", "joint": 4, "overlap_mm": 170, "second_overlap_mm": 230,
+                          "readings": _rows(61.0), "second": _rows(62.0)},
+    "span too long": {"kind": "two-load bend", "section": 1, "span_mm": 1541, "readings": _rows(0.3)},
+    "prop beyond": {"kind": "tip load", "prop_mm": 6000, "readings": _rows(63.0)},
+}  # fmt: skip
+
+
+def _measured() -> Design:
+    """The odd pole with materials of which a lab has measured enough."""
+    given = [{"figure": name, "value": value, "kind": "measured"} for name, value in MEASURED.items()]
+    plain = dict(odd_pole().plain())
+    plain["materials"] = [{**m, "given": given} if m["id"] == "SM150" else m for m in plain["materials"]]
+    return Design.model_validate(plain)
+
+
+def _results() -> Iterator[tuple[str, Place]]:
+    for about, design in (("default", odd_pole()), ("measured", _measured())):
+        for name, test in TESTS.items():
+            record = TestRecord.model_validate({"serial": "O6-1", "test": test})
+            told = refusal_of(f"{about} {name}", partial(bench_answer, record, design))
+            yield from told.items()
+            if "passes" in told.values():
+                answer = bench_answer(record, design)
+                report = bench_result(answer, Reader(CODED)).model_dump(mode="json")
+                yield from ((f"{about} {name}: {place}", value) for place, value in places_in(answer))
+                yield from ((f"{about} {name} published: {place}", text) for place, text in texts_of(report))
+
+
+def tests_of_the_odd_pole() -> dict[str, Place]:
+    """Whole answers and published texts of every test, or what is refused."""
+    return dict(_results())
