@@ -1,5 +1,6 @@
 """What can be wrong with what a person asked, as one class per kind of decision they can take."""
 
+import math
 from typing import TYPE_CHECKING
 
 from polewright.codes import Message
@@ -166,5 +167,6 @@ def refuse_unless_finite(**figures: "ArrayLike") -> None:
     import numpy as np  # help and schemas speak of refusals too, and load no arrays
 
     for name, value in figures.items():
-        if not np.all(np.isfinite(np.asarray(value, dtype=np.float64))):
+        is_finite = math.isfinite(value) if isinstance(value, float) else np.isfinite(np.asarray(value, float)).all()
+        if not is_finite:
             raise DesignError(name, value, Message("want.finite"))

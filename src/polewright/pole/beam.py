@@ -4,14 +4,14 @@ from dataclasses import dataclass
 
 import numpy as np
 
-from polewright.arrays import FloatArray, freeze
+from polewright.arrays import FloatArray, freeze, seal
 from polewright.codes import Message
 from polewright.errors import DesignError, NotConverged
-from polewright.pole.elastica import WEIGHT, Answered, Loads, Pins, Posture
+from polewright.pole.elastica import Answered, Loads, Pins, Posture
 from polewright.pole.hold import loads_of, pins_of, stops_of, wall_ways
 from polewright.pole.layout import JointModel, Mesh, laid_out
 from polewright.pole.pole import Pole
-from polewright.pole.settle import MOST_STRAIN, settled
+from polewright.pole.settle import MOST_STRAIN, Settled, settled, without_play
 from polewright.pole.state import Foot, Lifted, Over, State
 
 __all__ = ["Bent", "Reaction", "bent", "bent_small"]
@@ -61,7 +61,8 @@ class Bent:
     inside: Answered
 
     def __post_init__(self) -> None:
-        freeze(self, ("station", "x", "z", "rotation", "along", "across", "moment", "tilt", "joint_moment"))
+        freeze(self, ("station",))
+        seal(self, ("x", "z", "rotation", "along", "across", "moment", "tilt", "joint_moment"))  # the solver's own
 
     @property
     def droop(self) -> FloatArray:
@@ -85,19 +86,10 @@ class Bent:
         return float(self.rotation[self.pins.anchor, 0] - self.state.lean)
 
 
-def _slack(loads: Loads, mesh: Mesh) -> float:
-    """[N m] a moment too small to matter, within which a joint may lie anywhere in its play."""
-    total = (np.abs(loads.px) + np.abs(loads.pz)).sum() + np.abs(loads.follow).sum()
-    total += mesh.h @ (np.abs(loads.qx) + np.abs(loads.qz)).sum(axis=1)
-    return float(1e-9 * max(total, 1e-6) * (mesh.node[-1] - mesh.node[0]))
-
-
-def _total(mesh: Mesh, q: FloatArray, p: FloatArray) -> float:
-    return float(p.sum() + mesh.h @ (q @ WEIGHT))
-
-
-def _own_tilts(pole: Pole, state: State, mom: FloatArray, slack: float) -> FloatArray:
+def _own_tilts(pole: Pole, state: State, mom: FloatArray, slack: float, has_play: bool) -> FloatArray:
     """(n_joint,) [rad] each joint's own turn, where several may share a place."""
+    if not has_play:
+        return np.array([1.0 / j.stiffness * m for m, j in zip(mom.tolist(), pole.joints, strict=True)])
     return np.array(
         [
             1.0 / j.stiffness * m + j.free_tilt(t.length - d) * min(max(m / slack, -1.0), 1.0)
@@ -106,63 +98,48 @@ def _own_tilts(pole: Pole, state: State, mom: FloatArray, slack: float) -> Float
     )
 
 
-def _answer(
-    pole: Pole,
-    state: State,
-    mesh: Mesh,
-    loads: Loads,
-    pins: Pins,
-    p: Posture,
-    found: Answered,
-    slack: float,
-    *,
-    small: bool,
-    buckled: bool,
-    iterations: int,
-) -> Bent:
-    k = pins.anchor
-    rotation, level, up, moment = np.empty((4, p.node.size, 2))  # each butt side and tip side of every node
-    rotation[:, 0], rotation[:, 1] = p.node, p.node + found.turn
-    level[:, 0], level[:, 1] = found.fx_node + found.px, found.fx_node
-    up[:, 0], up[:, 1] = found.fz_node + found.pz, found.fz_node
-    anchor_force = -_total(mesh, loads.qx, found.px), -_total(mesh, loads.qz, found.pz)
-    level[k, 0] += anchor_force[0]
-    up[k, 0] += anchor_force[1]
-    turn = state.lean if small else rotation
-    c, s = np.cos(turn), np.sin(turn)
-    moment[:, 0] = moment[:, 1] = p.mom  # they differ where the pole is built in
-    moment[k, 0] = found.behind[0]
-    clamp = 0.0 if pins.turning else float(moment[k, 0] - moment[k, 1])
+def _reactions(state: State, mesh: Mesh, pins: Pins, found: Settled) -> tuple[Reaction, ...]:
+    """The anchor's first, then those of the further supports."""
+    k, inside = pins.anchor, found.inside
+    clamp = 0.0 if pins.turning else float(inside.moment[k, 0] - inside.moment[k, 1])
+    level, up = inside.anchor.tolist()
+    held = [Reaction(float(mesh.node[k]), level, up, clamp)]
     pushed = np.zeros(2)
     if isinstance(state.support, Foot) and state.support.slide == "stuck":
         pushed = state.support.push * wall_ways(state.support, state.lean)[0]
-    held = [Reaction(float(mesh.node[k]), *anchor_force, clamp)]
-    for j in range(p.lam.size):
+    for j, force in enumerate(found.posture.lam):
         if pins.kind[j] == 0:
-            held.append(Reaction(float(mesh.node[pins.node[j]]), *(float(v) for v in p.lam[j] * pins.d[j] + pushed)))
-    per = _own_tilts(pole, state, p.mom[mesh.joint_node], slack)
+            level, up = (force * pins.d[j] + pushed).tolist()
+            held.append(Reaction(float(mesh.node[pins.node[j]]), level, up))
+    return tuple(held)
+
+
+def _bent(
+    pole: Pole, state: State, mesh: Mesh, loads: Loads, pins: Pins, found: Settled, *, small: bool, has_play: bool
+) -> Bent:
+    inside, joint_moment = found.inside, found.posture.mom[mesh.joint_node]
     return Bent(
-        pole,
-        state,
-        mesh.node,
-        found.places[:, 0],
-        found.places[:, 1],
-        rotation,
-        level * c + up * s,
-        up * c - level * s,
-        moment,
-        per,
-        p.mom[mesh.joint_node],
-        tuple(held),
-        small,
-        buckled,
-        iterations,
-        mesh,
-        loads,
-        pins,
-        p,
-        slack,
-        found,
+        pole=pole,
+        state=state,
+        station=mesh.node,
+        x=inside.x,
+        z=inside.z,
+        rotation=inside.rotation,
+        along=inside.along,
+        across=inside.across,
+        moment=inside.moment,
+        tilt=_own_tilts(pole, state, joint_moment, found.slack, has_play),
+        joint_moment=joint_moment,
+        reactions=_reactions(state, mesh, pins, found),
+        small=small,
+        buckled=found.code == 1,
+        iterations=found.iterations,
+        mesh=mesh,
+        loads=loads,
+        pins=pins,
+        posture=found.posture,
+        slack=found.slack,
+        inside=inside,
     )
 
 
@@ -223,27 +200,27 @@ def _remedy(state: State) -> Message:
     return Message("want.balance_at_steeper_lean")
 
 
-def _solved(pole: Pole, state: State, *, joint_model: JointModel, pieces: int, small: bool, side: float) -> Bent:
+def _solved(
+    pole: Pole, state: State, *, joint_model: JointModel, pieces: int, small: bool, side: float, has_play: bool = True
+) -> Bent:
     _check_jam(state)
-    length = pole.tubes[-1].length + float(np.sum(state.drawn))
+    length = pole.tubes[-1].length + float(state.drawn.sum())
     stops = stops_of(state, length)
     mesh = laid_out(pole, state.drawn, stops=stops, pieces=pieces, joint_model=joint_model)
+    if not has_play:
+        mesh = without_play(mesh)
     pins, loads = pins_of(state, mesh), loads_of(state, mesh, float(stops[0]))
-    slack = _slack(loads, mesh)
-    posture, iterations, found, inside = settled(mesh, loads, pins, slack, small, side)
-    if found == -2:
+    found = settled(mesh, loads, pins, small, side)
+    if found.code == -2:
         raise NotConverged(
             "shape of the pole",
             Message("given.stretched_or_sheared_by_more_than", most_strain=MOST_STRAIN),
             Message("want.far_less_load_no_wall_bears"),
         )
-    if found < 0:
-        raise NotConverged(
-            "shape of the pole", Message("given.not_found_after_corrections", iterations=iterations), _remedy(state)
-        )
-    answer = _answer(
-        pole, state, mesh, loads, pins, posture, inside, slack, small=small, buckled=found == 1, iterations=iterations
-    )
+    if found.code < 0:
+        given = Message("given.not_found_after_corrections", iterations=found.iterations)
+        raise NotConverged("shape of the pole", given, _remedy(state))
+    answer = _bent(pole, state, mesh, loads, pins, found, small=small, has_play=has_play)
     _check_touch(answer)
     return answer
 
@@ -272,10 +249,14 @@ def bent(pole: Pole, state: State, *, joint_model: JointModel = "glued", pieces:
     return _solved(pole, state, joint_model=joint_model, pieces=pieces, small=False, side=side)
 
 
-def bent_small(pole: Pole, state: State, *, joint_model: JointModel = "glued", pieces: int = 32) -> Bent:
+def bent_small(
+    pole: Pole, state: State, *, joint_model: JointModel = "glued", pieces: int = 32, has_play: bool = True
+) -> Bent:
     """The same by small-deflection theory: balance on the unbent line, slopes in place of angles.
+
+    Without play every joint is a spring alone, as one whose play is taken up gives to a further load.
 
     Fair up to about 15 % of the length; beyond, the true pole droops less across its root axis (the arm of its weight
     shortens), or, steeply raised, more (weight acts along the bent pole, which this leaves out).
     """
-    return _solved(pole, state, joint_model=joint_model, pieces=pieces, small=True, side=1.0)
+    return _solved(pole, state, joint_model=joint_model, pieces=pieces, small=True, side=1.0, has_play=has_play)

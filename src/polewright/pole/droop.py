@@ -7,7 +7,6 @@ turns that arm is the plain distance (Castigliano); for large ones the parts sti
 """
 
 from dataclasses import dataclass, replace
-from functools import lru_cache
 
 import numpy as np
 
@@ -149,12 +148,6 @@ def droop_split(b: Bent, *, at: float | None = None) -> Split:
     return Split(float(b.droop[place]), section, play, spring, float(shear[0]), root)
 
 
-@lru_cache(maxsize=16)
-def _tight(pole: Pole) -> Pole:
-    """The same pole without play."""
-    return replace(pole, joints=tuple(replace(j, clearance=0.0, play=0.0) for j in pole.joints))
-
-
 def flex(pole: Pole, state: State, *, joint_model: JointModel = "glued") -> Flex:
     """What the tip gives across the root axis for a unit force there, small deflections, play taken up.
 
@@ -163,5 +156,5 @@ def flex(pole: Pole, state: State, *, joint_model: JointModel = "glued") -> Flex
     Castigliano's theorem: integral of a2/EI plus a2/k of each joint, a the arm of the tip force.
     """
     pull = replace(state, gravity=0.0, wind=None, following=False, tip_force=np.array([0.0, -1.0]))
-    split = droop_split(bent_small(_tight(pole), pull, joint_model=joint_model))
+    split = droop_split(bent_small(pole, pull, joint_model=joint_model, has_play=False))
     return Flex(split.total, split.section / split.total, split.spring / split.total, split.shear / split.total)

@@ -23,7 +23,19 @@ from polewright.arrays import FloatArray
 from polewright.compiled import compiled, compiled_inside
 from polewright.pole.layout import GAUSS, Mesh
 
-__all__ = ["Answered", "Heading", "Loads", "Pins", "Posture", "answered", "heading_of", "line", "node_loads", "posture"]
+__all__ = [
+    "Answered",
+    "Heading",
+    "Loads",
+    "Pins",
+    "Posture",
+    "answered",
+    "heading_of",
+    "line",
+    "node_loads",
+    "posture",
+    "slack_of",
+]
 
 _R15 = np.sqrt(15.0)
 WEIGHT = np.array([5.0, 8.0, 5.0]) / 18.0
@@ -89,17 +101,17 @@ class Heading(NamedTuple):
 
 
 class Answered(NamedTuple):
-    """What follows from a posture in balance."""
+    """What follows from a posture in balance; columns are butt side and tip side of every node, as in `beam.Bent`."""
 
-    px: FloatArray  # (n + 1,) [N] level, all that acts at the nodes
-    pz: FloatArray  # (n + 1,) [N] up
     fx: FloatArray  # (n, 3) [N] level force inside, at Gauss points
     fz: FloatArray  # (n, 3) [N] up
-    fx_node: FloatArray  # (n + 1,) [N] just tipward of the nodes
-    fz_node: FloatArray  # (n + 1,) [N]
-    places: FloatArray  # (n + 1, 2) [m] level and up from the anchor
-    turn: FloatArray  # (n + 1,) [rad] of the joint at a node
-    behind: FloatArray  # (1,) [N m] moment on the butt side of the anchor
+    x: FloatArray  # (n + 1,) [m] level from the anchor
+    z: FloatArray  # (n + 1,) [m] up
+    rotation: FloatArray  # (n + 1, 2) [rad] above level
+    along: FloatArray  # (n + 1, 2) [N] inside the pole, of the tip part on the butt part
+    across: FloatArray  # (n + 1, 2) [N]
+    moment: FloatArray  # (n + 1, 2) [N m]
+    anchor: FloatArray  # (2,) [N] of the anchor on the pole, level and up
 
 
 @compiled
@@ -231,18 +243,63 @@ def answered(mesh: Mesh, loads: Loads, pins: Pins, p: Posture, slack: float, sma
     """
     n, k = mesh.h.size, pins.anchor
     px, pz = node_loads(loads, pins, p.lam)
-    fx, fx_node = force_beyond(mesh, loads.qx, px, k)
-    fz, fz_node = force_beyond(mesh, loads.qz, pz, k)
+    fx, level = force_beyond(mesh, loads.qx, px, k)
+    fz, up = force_beyond(mesh, loads.qz, pz, k)
     heading = heading_of(mesh, p, pins.root, slack, small)
     places = line(mesh, heading, fx, fz, k, pins.root, small)
-    turn, behind = np.zeros(n + 1), np.zeros(1)
+    anchor = np.array([-_total(mesh, loads.qx, px), -_total(mesh, loads.qz, pz)])
+    rotation, moment = np.empty((n + 1, 2)), np.empty((n + 1, 2))
+    along, across = np.empty((n + 1, 2)), np.empty((n + 1, 2))
     for i in range(n + 1):
-        turn[i] = tilt(p.mom[i], mesh.comp[i], mesh.play[i], slack)
-    if k > 0:
-        e = k - 1
-        behind[0] = p.mom[e]
+        held = 1.0 if i == k else 0.0
+        rotation[i, 0], rotation[i, 1] = p.node[i], p.node[i] + tilt(p.mom[i], mesh.comp[i], mesh.play[i], slack)
+        moment[i, 0], moment[i, 1] = p.mom[i], p.mom[i]  # they differ where the pole is built in
+        for side in range(2):
+            x, z = level[i], up[i]
+            if side == 0:
+                x, z = x + px[i] + held * anchor[0], z + pz[i] + held * anchor[1]
+            turn = pins.root if small else rotation[i, side]
+            c, s = np.cos(turn), np.sin(turn)
+            along[i, side], across[i, side] = x * c + z * s, z * c - x * s
+    moment[k, 0] = _behind(mesh, p, heading, fx, fz, k, small)
+    return Answered(fx, fz, places[:, 0].copy(), places[:, 1].copy(), rotation, along, across, moment, anchor)
+
+
+@compiled_inside
+def _total(mesh: Mesh, q: FloatArray, p: FloatArray) -> float:
+    """[N] sum of loads q (n, 3) [N/m] at Gauss points and p (n + 1,) [N] at nodes."""
+    total = 0.0
+    for i in range(p.size):
+        total += p[i]
+    for e in range(mesh.h.size):
         for g in range(3):
-            a, b = (0.0, 0.0) if small else (1.0 / mesh.ea[e, g], 1.0 / mesh.gs[e, g])
-            x, z = slope_of(heading.cos[e, g], heading.sin[e, g], 0.0, fx[e, g], fz[e, g], a, b)
-            behind[0] -= WEIGHT[g] * mesh.h[e] * (x * fz[e, g] - z * fx[e, g])
-    return Answered(px, pz, fx, fz, fx_node, fz_node, places, turn, behind)
+            total += mesh.h[e] * WEIGHT[g] * q[e, g]
+    return total
+
+
+@compiled_inside
+def _behind(
+    mesh: Mesh, p: Posture, heading: Heading, fx: FloatArray, fz: FloatArray, anchor: int, small: bool
+) -> float:
+    """[N m] moment on the butt side of the anchor, by the balance of the element before it."""
+    if anchor == 0:
+        return 0.0
+    e = anchor - 1
+    moment = p.mom[e]
+    for g in range(3):
+        a, b = (0.0, 0.0) if small else (1.0 / mesh.ea[e, g], 1.0 / mesh.gs[e, g])
+        x, z = slope_of(heading.cos[e, g], heading.sin[e, g], 0.0, fx[e, g], fz[e, g], a, b)
+        moment -= WEIGHT[g] * mesh.h[e] * (x * fz[e, g] - z * fx[e, g])
+    return float(moment)
+
+
+@compiled_inside
+def slack_of(mesh: Mesh, loads: Loads) -> float:
+    """[N m] a moment too small to matter, within which a joint may lie anywhere in its play."""
+    total = abs(loads.follow[0]) + abs(loads.follow[1])
+    for i in range(loads.px.size):
+        total += abs(loads.px[i]) + abs(loads.pz[i])
+    for e in range(mesh.h.size):
+        for g in range(3):
+            total += mesh.h[e] * (abs(loads.qx[e, g]) + abs(loads.qz[e, g]))
+    return float(1e-9 * max(total, 1e-6) * (mesh.node[-1] - mesh.node[0]))

@@ -38,7 +38,7 @@ class Limits:
         for name in names:
             values = getattr(self, name)
             pairs = name == "contact" and values.ndim == 2 and values.shape[1] == len(CONTACTS)
-            if not (values.ndim == 1 or pairs) or np.any(np.isnan(values)) or np.any(values <= 0.0):
+            if not (values.ndim == 1 or pairs) or not (values > 0.0).all():
                 raise DesignError(f"limits.{name}", values.tolist(), Message("want.numbers_above_zero_inf_where_does"))
 
     @classmethod

@@ -1,5 +1,7 @@
 """Loading in steps so that the branch that starts straight is followed, and the posture that is kept in the end."""
 
+from typing import NamedTuple
+
 import numpy as np
 
 from polewright.arrays import FloatArray
@@ -15,10 +17,11 @@ from polewright.pole.elastica import (
     heading_of,
     node_loads,
     posture,
+    slack_of,
 )
 from polewright.pole.layout import Mesh
 
-__all__ = ["MOST_STRAIN", "settle", "settled", "without_play"]
+__all__ = ["MOST_STRAIN", "Settled", "settle", "settled", "without_play"]
 
 ASIDE = 0.03  # of every load, level, that tips an unstable pole to one side
 MOST_STRAIN = 1.0  # of stretch or shear, far beyond any wall: what a straight spring says there means nothing
@@ -234,10 +237,19 @@ def settle(mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side
     return p, count, found
 
 
+class Settled(NamedTuple):
+    """A posture as `settle` finds it, with its `slack_of` and what it means."""
+
+    posture: Posture
+    iterations: int
+    code: int
+    slack: float  # [N m]
+    inside: Answered
+
+
 @compiled
-def settled(
-    mesh: Mesh, loads: Loads, pins: Pins, slack: float, small: bool, side: float
-) -> tuple[Posture, int, int, Answered]:
+def settled(mesh: Mesh, loads: Loads, pins: Pins, small: bool, side: float) -> Settled:
     """As `settle`, with what the posture means for places [m], forces [N] and joints [rad], in one call."""
-    p, count, found = settle(mesh, loads, pins, slack, small, side)
-    return p, count, found, answered(mesh, loads, pins, p, slack, small)
+    slack = slack_of(mesh, loads)
+    p, count, code = settle(mesh, loads, pins, slack, small, side)
+    return Settled(p, count, code, slack, answered(mesh, loads, pins, p, slack, small))

@@ -5,6 +5,7 @@ quarter turn anticlockwise from it (up, for a level pole).
 """
 
 from dataclasses import dataclass, field
+from math import isfinite
 from typing import Literal
 
 import numpy as np
@@ -172,17 +173,17 @@ class State:
 
     def __post_init__(self) -> None:
         freeze(self, ("drawn", "tip_force"))
-        if not (np.isfinite(self.lean) and abs(self.lean) <= np.pi / 2 + 1e-12):
+        if not (isfinite(self.lean) and abs(self.lean) <= np.pi / 2 + 1e-12):
             raise DesignError("lean", self.lean, Message("want.between_pi_2_straight_down_pi"))
-        if self.drawn.ndim != 1 or not np.all(np.isfinite(self.drawn)):
+        if self.drawn.ndim != 1 or not np.isfinite(self.drawn).all():
             raise DesignError("drawn", self.drawn.tolist(), Message("want.one_finite_length_joint"))
-        if self.tip_force.shape != (2,) or not np.all(np.isfinite(self.tip_force)):
+        if self.tip_force.shape != (2,) or not np.isfinite(self.tip_force).all():
             raise DesignError("tip_force", self.tip_force.tolist(), Message("want.two_finite_forces_along_across"))
-        if not np.isfinite(self.gravity):
+        if not isfinite(self.gravity):
             raise DesignError("gravity", self.gravity, Message("want.finite_number"))
         for name in ("head_mass", "hose", "hanging"):
             value = getattr(self, name)
-            if not (np.isfinite(value) and value >= 0.0):
+            if not (isfinite(value) and value >= 0.0):
                 raise DesignError(name, value, Message("want.zero_or_more"))
         if self.following and isinstance(self.support, Foot):
             raise DesignError("following", self.following, Message("want.tip_force_fixed_space_while_head"))

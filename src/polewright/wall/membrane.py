@@ -86,8 +86,12 @@ def rotated_stiffness(elastic: Elastic, angle: FloatArray) -> FloatArray:
     shear = (q11 + q22 - 2.0 * q12 - 2.0 * q66) * s2 * c2 + q66 * (s2 * s2 + c2 * c2)
     along_shear = (q11 - q12 - 2.0 * q66) * cs * c2 + (q12 - q22 + 2.0 * q66) * cs * s2
     around_shear = (q11 - q12 - 2.0 * q66) * cs * s2 + (q12 - q22 + 2.0 * q66) * cs * c2
-    rows = [along, mixed, along_shear, mixed, around, around_shear, along_shear, around_shear, shear]
-    return np.stack(rows, axis=-1).reshape(shear.shape + (3, 3))
+    turned = np.empty((*shear.shape, 3, 3))
+    turned[..., 0, 0], turned[..., 1, 1], turned[..., 2, 2] = along, around, shear
+    turned[..., 0, 1] = turned[..., 1, 0] = mixed
+    turned[..., 0, 2] = turned[..., 2, 0] = along_shear
+    turned[..., 1, 2] = turned[..., 2, 1] = around_shear
+    return turned
 
 
 def _weighted(layers: FloatArray, weight: FloatArray) -> FloatArray:

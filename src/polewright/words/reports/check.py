@@ -1,5 +1,6 @@
 """A checked design as it is published: the unit in every name, texts of a reader."""
 
+from functools import cache
 from typing import Annotated, Literal, cast
 
 from pydantic import Field
@@ -347,6 +348,11 @@ def _figures(finding: FindingAnswer) -> tuple[float | None, float | None, str]:
         unit = finding.details.get("currency" if finding.quantity == "money" else "unit", "")
         return finding.value, finding.limit, str(unit)
     unit, printed = _UNITS[finding.quantity]
-    factor = from_(1.0, unit)
+    factor = _factor(unit)
     value, limit = (None if each is None else published_number(each, factor) for each in (finding.value, finding.limit))
     return value, limit, printed
+
+
+@cache
+def _factor(unit: str) -> float:
+    return from_(1.0, unit)
