@@ -48,7 +48,7 @@ class Mandrel:
     def diameter_at(self, station: FloatArray) -> FloatArray:
         """[m] diameter at stations [m] from the small end; straight between measured places."""
         low, high = self.station[0] - 1e-9, self.station[-1] + 1e-9
-        if not (station.min() >= low and station.max() <= high):
+        if (station < low).any() or (station > high).any():
             raise DesignError(
                 f"mandrel {self.name}",
                 float(np.max(station)),
