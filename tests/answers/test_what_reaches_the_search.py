@@ -1,10 +1,12 @@
 """Each rule and each load of a brief reaches the search in SI units and in its own place."""
 
 import math
+from types import SimpleNamespace
 
 import pytest
 from tests.answers.test_find_on_tapered_bars import tapered
 
+from polewright.answers.find import finder
 from polewright.answers.options import search_values
 from polewright.answers.options.search_plies import bears_of, rules_of
 from polewright.documents.files import DocumentError
@@ -66,3 +68,16 @@ def test_tubes_of_one_length_are_longer_than_their_joints(length_mm, is_refused)
         search_values(document)
     fields = {field for field, *_ in refusal.value.faults}
     assert (fields == {"section_length_mm"}) is is_refused
+
+
+def test_poles_of_the_trade_that_nobody_could_tell_apart_are_one(monkeypatch):
+    def pole(size):
+        return SimpleNamespace(figure=lambda name: size * {"droop": 0.1, "mass": 0.4, "cost": 60.0}[name])
+
+    sizes = (1.0, 1.0015, 1.0025, 1.01)
+    monkeypatch.setattr(finder, "pole_front", lambda *_, **__: ([pole(s) for s in sizes], [0.0] * len(sizes)))
+    search = finder.Finder(tapered(0.0))
+    search.search()
+    search.trade()
+    kept = [each.figure("droop") / 0.1 for each, _ in search._front]
+    assert kept == pytest.approx([1.0, 1.0025, 1.01])
