@@ -3,6 +3,7 @@
 import json
 from dataclasses import dataclass
 
+import numpy as np
 import pytest
 
 from polewright.answers.plain import answer_from, plain_answer
@@ -42,3 +43,11 @@ def test_values_of_another_form_are_refused():
         answer_from(Inner, {"value": 1.0})
     with pytest.raises(KeyError):
         answer_from(Inner, {"value": 1.0, "ends": [0.0, 1.0], "colour": "red"})
+
+
+@pytest.mark.parametrize("number", [np.float32(0.5), np.int64(3), np.float64(0.25)])
+def test_numbers_of_arrays_become_plain_numbers_that_json_can_hold(number):
+    assert json.loads(json.dumps(plain_answer(Inner(number, (0.0, number))))) == {
+        "value": float(number),
+        "ends": [0.0, float(number)],
+    }
