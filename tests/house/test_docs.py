@@ -24,6 +24,7 @@ def examples() -> list[pytest.ParameterSet]:
     ]
 
 
+@pytest.mark.usefixtures("in_english")
 @pytest.mark.parametrize(("code", "shown"), examples())
 def test_example_prints_what_is_shown(code: str, shown: str):
     printed = io.StringIO()

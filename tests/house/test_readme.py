@@ -3,10 +3,13 @@ import io
 import re
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parents[2]
 README = (ROOT / "README.md").read_text(encoding="utf-8")
 
 
+@pytest.mark.usefixtures("in_english")
 def test_readme_example_prints_what_is_shown(monkeypatch):
     monkeypatch.chdir(ROOT)
     code, shown = re.search(r"```python\n(.*?)```\s+```text\n(.*?)```", README, re.S).groups()

@@ -119,7 +119,7 @@ def test_a_measured_sheet_says_how_many_poles_and_how_far_they_spread(sheet, wor
     words = words_of(buyer_sheet_pdf(replace(sheet, basis="measured", poles=6, spread=0.052), READER))
     words = plain(words)
     assert plain(said("sheet.behind.figures.measured", count=6)) in words
-    assert "\u00b16 %" in words
+    assert plain(said("sheet.behind.spread.says", confidence=0.95, within="6")) in words  # 5.2 % rounded upward
     assert said("sheet.block.figures.predicted") not in words
 
 

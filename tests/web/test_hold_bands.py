@@ -164,7 +164,8 @@ def test_the_band_refines_by_itself_until_all_copies_are_there(page: Page) -> No
     expect(page.locator("[data-held-part=band]")).to_contain_text("4096")
     expect(page.locator("#held-band-stop")).to_be_hidden()
     page.fill("#held-temperature_C", "70")
-    expect(page.locator("[data-held-part=forces]")).to_contain_text("51%")
+    wet = said("hold.warmth.wet", temperature=343.15, kept=0.51)
+    expect(page.locator("[data-held-part=forces]")).to_contain_text(wet)
 
 
 @pytest.mark.browser

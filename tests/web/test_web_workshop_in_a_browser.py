@@ -20,7 +20,7 @@ SAVED, UNSAVED = saved(1), unsaved(1)
 
 def labelled(code: str, **values: str) -> str:
     """The selector of what is named by a text of the catalogue."""
-    return f"[aria-label={json.dumps(said(code, **values))}]"
+    return f"[aria-label={json.dumps(said(code, **values), ensure_ascii=False)}]"
 
 
 def small_targets(page: Page) -> list[str]:
@@ -186,7 +186,7 @@ def test_a_lot_of_its_own_is_chosen_for_a_ply_and_kept_for_the_workshop(page: Pa
     page.click("#prepreg-2-remove")
     expect(page.locator(labelled("place.shelf.prepreg", id="SM150-B"))).to_have_count(0)
     page.click("[data-act=undo]")
-    expect(page.locator("[aria-label='Prepreg SM150-B']")).to_have_count(1)
+    expect(page.locator(labelled("place.shelf.prepreg", id="SM150-B"))).to_have_count(1)
     page.goto(f"{REED}/wall?section=4")
     with page.expect_response(lambda answer: "/edit" in answer.url):
         page.select_option("#ply-1-prepreg", "SM150-B")

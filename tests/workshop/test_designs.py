@@ -84,7 +84,7 @@ def test_a_file_taken_out_brings_the_same_pole_in_elsewhere(workshop, design, is
 
 def test_a_file_brought_in_says_where_it_came_from(workshop, design, tmp_path):
     (tmp_path / "pole.json").write_text(dump_json(design), encoding="utf-8")
-    assert workshop.designs.bring_in(tmp_path / "pole.json").card.note == "from pole.json"
+    assert workshop.designs.bring_in(tmp_path / "pole.json").card.note == said("note.from_file", file="pole.json")
 
 
 def test_a_file_of_another_kind_is_not_opened_as_a_pole(workshop, tmp_path):
