@@ -85,7 +85,7 @@ def test_a_rule_of_a_workshop_is_reported_in_its_own_words():
         METRIC,
         "rule.beside.length",
         sections=named_sections((2,), METRIC),
-        title="less SM150",
+        title="Less SM150",
         value=0.0014,
         limit=0.0012,
         unit="m",

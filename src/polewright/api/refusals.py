@@ -10,7 +10,7 @@ from starlette.exceptions import HTTPException
 from polewright.api.answers import FaultAnswer, FaultsAnswer
 from polewright.codes import Message
 from polewright.errors import Absent, Overtaken, PolewrightError, StockError, StoreFault
-from polewright.workshop import remedy_of
+from polewright.workshop import remedy_of, wanted_instead
 
 __all__ = ["ANSWERS", "answer_refusals"]
 
@@ -68,10 +68,11 @@ def _invalid_field(item: Any) -> FaultAnswer:
     return FaultAnswer.of(field or str(where), repr(given) if is_shown else "", remedy_of(item))
 
 
-def _answer_http_error(_request: Request, fault: Exception) -> JSONResponse:
+def _answer_http_error(request: Request, fault: Exception) -> JSONResponse:
     if not isinstance(fault, HTTPException):
         raise fault
-    answer = _faults(fault.status_code, [FaultAnswer.of("request", "", str(fault.detail))])
+    want = wanted_instead(fault.status_code, request.method)
+    answer = _faults(fault.status_code, [FaultAnswer.of("request", "", want)])
     answer.headers.update(fault.headers or {})
     return answer
 

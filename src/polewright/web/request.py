@@ -9,11 +9,12 @@ from fastapi.exceptions import RequestValidationError
 from fastapi.responses import HTMLResponse, JSONResponse, Response
 from starlette.exceptions import HTTPException
 
+from polewright.codes import Message
 from polewright.errors import Absent, PolewrightError, StockError, StoreFault
 from polewright.web.page_state import PageState, PageStates
 from polewright.web.render import page
 from polewright.words import Reader, default_reader, fault_text, languages
-from polewright.workshop import Workshop, remedy_of
+from polewright.workshop import Workshop, remedy_of, wanted_instead
 from polewright.workshop.drafts import Drafts, WorkingPole
 
 __all__ = [
@@ -144,9 +145,9 @@ async def _answer_invalid(request: Request, fault: Exception) -> Response:
 async def _answer_http_error(request: Request, fault: Exception) -> Response:
     if not isinstance(fault, HTTPException):
         raise fault
-    reader = await reader_of(request)
-    text = reader.say("page.absent") if fault.status_code == ABSENT else str(fault.detail)
-    return await _answer(request, [{"field": "", "value": "", "want": text, "says": text}], fault.status_code)
+    is_absent = fault.status_code == ABSENT
+    want = Message("page.absent") if is_absent else wanted_instead(fault.status_code, request.method)
+    return await _answer(request, [asdict(fault_text(await reader_of(request), "page", "", want))], fault.status_code)
 
 
 async def _answer(request: Request, faults: list[dict[str, str]], status: int) -> Response:

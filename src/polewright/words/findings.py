@@ -8,7 +8,6 @@ from polewright.answers.findings.rules import QUANTITY_OF_RULE
 from polewright.answers.reach import drawn_out, reach_message
 from polewright.codes import Message
 from polewright.wall.rules import Ruling
-from polewright.words.forms import value_text
 from polewright.words.reader import Reader
 
 __all__ = ["FindingText", "HintText", "figure_text", "finding_text", "named_sections", "ruling_text"]
@@ -158,38 +157,33 @@ def _lifted(finding: Finding, reader: Reader, is_short: bool) -> tuple[str, str]
 
 
 def _rule(finding: Finding, reader: Reader, is_short: bool) -> tuple[str, str]:
-    title = value_text(finding.details["title"], "", reader)
+    title, within = _titles(finding.details["title"], reader)
     names = named_sections(finding.subjects.sections, reader, is_short=is_short)
     if finding.value is None or finding.limit is None:
         code = "rule.says" if finding.holds else "rule.says.broken"
-        return title, reader.say(code, sections=names, title=_within(title))
-    kind = finding.quantity or "number"
+        return title, reader.say(code, sections=names, title=within)
+    unit = finding.details["unit"]
+    kind = finding.quantity or _kind_of(unit)
     code = f"rule.short.{kind}" if is_short else f"rule.beside.{kind}"
-    return title, reader.say(
-        code,
-        sections=names,
-        title=_within(title),
-        value=finding.value,
-        limit=finding.limit,
-        unit=finding.details["unit"],
-    )
+    return title, reader.say(code, sections=names, title=within, value=finding.value, limit=finding.limit, unit=unit)
 
 
 def _loose(finding: Finding, reader: Reader, is_short: bool) -> tuple[str, str]:
-    title, sections = value_text(finding.details["title"], "", reader), finding.subjects.sections
+    (title, within), sections = _titles(finding.details["title"], reader), finding.subjects.sections
     names = (
         named_sections(sections, reader, is_short=is_short)
         if finding.holds
         else reader.say("fit.pair", inner=sections[0], outer=sections[1])
     )
     code = "rule.short.loose_joint" if is_short else "rule.beside.loose_joint"
-    return title, reader.say(code, sections=names, title=_within(title), value=finding.value, limit=finding.limit)
+    return title, reader.say(code, sections=names, title=within, value=finding.value, limit=finding.limit)
 
 
 def ruling_text(ruling: Ruling, reader: Reader) -> str:
     """What a rule says of one wall, on a line: verdict, rule, figure and limit; why it stands and what mends it."""
-    rule, kind = ruling.rule, QUANTITY_OF_RULE.get(ruling.rule.unit, "number")
-    says = _within(reader.text(rule.title))
+    rule = ruling.rule
+    kind = QUANTITY_OF_RULE.get(rule.unit) or _kind_of(rule.unit)
+    _, says = _titles(rule.title, reader)
     if ruling.value is not None and ruling.limit is not None:
         says = reader.say(f"ruling.{kind}", title=says, value=ruling.value, limit=ruling.limit, unit=rule.unit)
     if ruling.holds:
@@ -197,9 +191,16 @@ def ruling_text(ruling: Ruling, reader: Reader) -> str:
     return reader.say("ruling.look", says=says, reason=rule.reason, remedy=rule.remedy)
 
 
-def _within(title: str) -> str:
-    """A rule's title inside a sentence; a prepreg named in it keeps its capitals."""
-    return title[:1].lower() + title[1:]
+def _titles(title: object, reader: Reader) -> tuple[str, str]:
+    """A rule's title by itself and inside a sentence; one that a workshop typed is the same in both."""
+    if not isinstance(title, Message):
+        return str(title), str(title)
+    return reader.text(title), reader.say(title.code.replace("rule.title.", "rule.within.", 1))
+
+
+def _kind_of(unit: object) -> str:
+    """How the figure of a rule without a quantity is written: as a share of something named, or with a typed unit."""
+    return "share" if isinstance(unit, Message) else "number"
 
 
 _TEXTS: dict[str, Callable[[Finding, Reader, bool], tuple[str, str]]] = {

@@ -82,7 +82,7 @@ if TYPE_CHECKING:
         rename_prepreg,
         set_given,
     )
-    from polewright.workshop.request_guard import RequestGuard, refuse_unless_loopback
+    from polewright.workshop.request_guard import RequestGuard, refuse_unless_loopback, wanted_instead
     from polewright.workshop.rules import (
         KINDS_OF_RULE,
         RuleEntry,
@@ -226,6 +226,7 @@ __all__ = [
     "spendings",
     "stocked_of",
     "utc_now",
+    "wanted_instead",
     "wish_limit",
     "with_fields",
     "workpiece",
@@ -265,7 +266,7 @@ _HOME = {
     "workshop.compare": ("Change", "changes"),
     "workshop.demo": ("demo_designs",),
     "workshop.designs": ("read_design",),
-    "workshop.request_guard": ("RequestGuard", "refuse_unless_loopback"),
+    "workshop.request_guard": ("RequestGuard", "refuse_unless_loopback", "wanted_instead"),
     "workshop.edit_table": ("Argument", "EDITS", "EditKind", "edited"),
     "workshop.edits": (
         "Edits",

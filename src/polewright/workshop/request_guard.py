@@ -1,16 +1,20 @@
-"""Which requests are answered: of this machine, of our own pages, of a sane size; and the headers of every answer."""
+"""Which requests are answered: of this machine, of our own pages, of a sane size; and the headers of every answer.
+
+A request is refused with a message, as every refusal is, whoever refused it.
+"""
 
 import ipaddress
 import json
 from collections.abc import Awaitable, Callable, Iterable, MutableMapping
+from dataclasses import asdict
 from typing import Any
 from urllib.parse import urlsplit
 
 from polewright.codes import Message
 from polewright.errors import DesignError
-from polewright.words import default_reader
+from polewright.words import default_reader, fault_text
 
-__all__ = ["MOST_BODY", "RequestGuard", "refuse_unless_loopback"]
+__all__ = ["MOST_BODY", "RequestGuard", "refuse_unless_loopback", "wanted_instead"]
 
 Event = MutableMapping[str, Any]
 Receive = Callable[[], Awaitable[Event]]
@@ -45,6 +49,18 @@ def refuse_unless_loopback(host: str) -> None:
         is_loopback = False
     if not is_loopback:
         raise DesignError("host", host, Message("want.own_address"))
+
+
+def wanted_instead(status: int, method: str) -> Message:
+    """What would be right where the web framework turned a request away with a status and words of its own."""
+    match status:
+        case 400:
+            return Message("want.whole_request")
+        case 404:
+            return Message("want.known_address")
+        case 405:
+            return Message("want.other_method", method=method)
+    return Message("want.other_request", status=status)
 
 
 class RequestGuard:
@@ -160,8 +176,8 @@ def _add_headers(message: Event, marks: dict[str, str]) -> None:
 
 
 async def _answer(send: Send, status: int, field: str, value: str, want: Message) -> None:
-    fault = {"field": field, "value": value[:200], "want": default_reader().text(want)}
-    text = json.dumps({"faults": [fault]}).encode("utf-8")
+    fault = fault_text(default_reader(), field, value[:200], want)
+    text = json.dumps({"faults": [asdict(fault)]}).encode("utf-8")
     await send(
         {
             "type": "http.response.start",

@@ -15,6 +15,7 @@ from polewright.documents.document import Document, Part
 from polewright.units import from_, to
 from polewright.words.check import large_note, reach_name, share_name, stack_text
 from polewright.words.findings import finding_text
+from polewright.words.forms import value_text
 from polewright.words.reader import Reader, default_reader
 from polewright.words.report_fields import published, published_number
 from polewright.words.reports.plain import plain_text
@@ -324,7 +325,7 @@ def _reach(reach: ReachAnswer, reader: Reader) -> ReachFigures:
 
 
 def _finding(finding: FindingAnswer, reader: Reader) -> Finding:
-    text, (value, limit, unit) = finding_text(finding, reader, is_short=True), _figures(finding)
+    text, (value, limit, unit) = finding_text(finding, reader, is_short=True), _figures(finding, reader)
     return Finding(
         kind=finding.kind,
         name=plain_text(text.name),
@@ -342,11 +343,11 @@ def _finding(finding: FindingAnswer, reader: Reader) -> Finding:
     )
 
 
-def _figures(finding: FindingAnswer) -> tuple[float | None, float | None, str]:
+def _figures(finding: FindingAnswer, reader: Reader) -> tuple[float | None, float | None, str]:
     """Value and limit of a finding in the unit that is published, and that unit."""
     if finding.quantity not in _UNITS:
         unit = finding.details.get("currency" if finding.quantity == "money" else "unit", "")
-        return finding.value, finding.limit, str(unit)
+        return finding.value, finding.limit, plain_text(value_text(unit, "", reader))
     unit, printed = _UNITS[finding.quantity]
     factor = _factor(unit)
     value, limit = (None if each is None else published_number(each, factor) for each in (finding.value, finding.limit))

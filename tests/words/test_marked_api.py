@@ -1,0 +1,158 @@
+"""In the marked language the JSON API answers with no word that no catalogue said but names, codes and what was sent.
+
+Keys are codes, and so are the values that a schema lists: they are the same in every language, for programs read them.
+"""
+
+import re
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from tests.api.conftest import Client
+from tests.api.test_examples import OF_AN_ENDED_JOB, sent
+from tests.web.conftest import Visitor
+from tests.web.waiting import PATIENCE
+from tests.words.outside import CITED, texts_within, words_outside
+
+from polewright.api import create_api
+from polewright.api.examples import EXAMPLES
+from polewright.workshop import RECORD_KINDS, Workshop, schema_kinds
+
+REED = "/api/poles/reedlight-7"
+POLES = ("reedlight-7", "tallreed-11", "crookbough-5", "peerglass-8")
+OF_A_FAULT = ("want", "says")
+
+
+def faults(answer: Any) -> list[dict[str, str]]:
+    """What an answer refuses; each fault has its four parts."""
+    found: list[dict[str, str]] = answer.json()["faults"]
+    assert found
+    assert all({"field", "value", "want", "says"} <= set(fault) for fault in found)
+    return found
+
+
+def outside(answer: Any, *sent: str) -> set[str]:
+    """Words of a refusal that no catalogue said and nobody sent."""
+    typed = {part for text in sent for part in re.split(r"[^A-Za-z]+", text) if part}
+    return words_outside([fault[name] for fault in faults(answer) for name in OF_A_FAULT], *typed, "localhost", "http")
+
+
+JSON = {"accept": "application/json"}
+FRAMEWORK = [
+    ("GET", "/api/nothing", 404, {}),
+    ("GET", "/nothing.json", 404, {"headers": JSON}),
+    ("DELETE", "/api/poles", 405, {}),
+    ("PUT", "/poles/reedlight-7/wall", 405, {"headers": JSON}),
+    ("POST", "/api/check", 413, {"content": b"x" * 4_000_001}),
+    ("POST", "/api/check", 422, {"content": b"{"}),
+    ("POST", "/api/check", 422, {"content": b"{", "headers": {"content-type": "application/json"}}),
+    ("POST", "/api/check", 422, {"json": []}),
+    ("POST", "/api/check", 422, {"json": {"document": "brief"}}),
+    ("POST", "/api/wall/99", 422, {"json": {}}),
+    ("POST", "/api/wall/x", 422, {"json": {}}),
+    ("GET", f"{REED}/revisions/x", 422, {}),
+    ("GET", f"{REED}/revisions/99", 404, {}),
+    ("GET", f"{REED}/revisions/1/file?form=x", 422, {}),
+    ("GET", f"{REED}/differences?before=x", 422, {}),
+    ("GET", "/api/shelf?history=x", 422, {}),
+    ("GET", "/api/schemas/none", 404, {}),
+    ("GET", "/api/jobs/99", 404, {}),
+    ("GET", "/api/tests/99", 404, {}),
+    ("GET", "/api/poles/gone", 404, {}),
+    ("GET", "/api/poles", 421, {"headers": {"host": "evil.example"}}),
+    ("GET", "/", 421, {"headers": {"host": "evil.example"}}),
+    ("POST", "/api/poles", 403, {"headers": {"origin": "http://evil.example"}, "json": {}}),
+    ("POST", "/poles", 400, {"content": b"x", "headers": {**JSON, "content-type": "multipart/form-data"}}),
+    ("POST", "/poles", 400, {"data": {f"a{n}": "" for n in range(300)}, "headers": JSON}),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("method", "path", "status", "more"), FRAMEWORK)
+def test_no_refusal_of_a_request(
+    marked_client: Visitor, method: str, path: str, status: int, more: dict[str, Any]
+) -> None:
+    answer = marked_client.ask(method, path, **more)
+    assert answer.status_code == status
+    sent = (method, path, str(more.get("json", "")), str(more.get("headers", "")))
+    assert outside(answer, *sent, *POLES, *schema_kinds(), "toml", "json") == set()
+
+
+CODED = {
+    "document": r"[a-z-]+",
+    "kinds": r"[a-z-]+",
+    "kind": "|".join((*RECORD_KINDS, "find", "scatter")),
+    "confidence": r"high|medium|low|very low",
+    "unit": r"Pa|1/K|per m2|mm per 100 g",
+    "figure": r"[A-Za-z]\w*",
+    "parameter": r"[A-Za-z]\w*",
+    "first": r"fibre failure|wrinkling|flattening",
+    "field": r"[a-z_]+(\[\d+\])?(\.[a-z_]+(\[\d+\])?)*",
+    "where": r"[a-z_]+(\[\d+\])?(\.[a-z_]+(\[\d+\])?)*",
+    "stack": r"[^a-z]+( x\d+)?( / [^a-z]+( x\d+)?)*",
+}
+"""Fields of an answer whose values are codes though their schema does not list them."""
+
+
+def open_texts(value: Any, schema: dict[str, Any], parts: dict[str, Any], name: str = "") -> Iterator[tuple[str, str]]:
+    """Every text of an answer that its schema leaves open, with the name of its field; codes and times are closed."""
+    if "$ref" in schema:
+        schema = parts[schema["$ref"].rsplit("/", 1)[1]]
+    choices = schema.get("anyOf") or schema.get("oneOf") or [schema]
+    if isinstance(value, dict):
+        for key, inner in value.items():
+            found = [shape for choice in choices for shape in shapes_of(choice, key, parts)]
+            yield from open_texts(inner, {"anyOf": found} if found else {}, parts, key)
+    elif isinstance(value, list):
+        for inner in value:
+            yield from open_texts(inner, {"anyOf": [c["items"] for c in choices if "items" in c] or [{}]}, parts, name)
+    elif isinstance(value, str) and not any(is_closed(value, choice, parts) for choice in choices):
+        yield name, value
+
+
+def shapes_of(schema: dict[str, Any], key: str, parts: dict[str, Any]) -> Iterator[dict[str, Any]]:
+    """What a schema says of one field of an object."""
+    if "$ref" in schema:
+        schema = parts[schema["$ref"].rsplit("/", 1)[1]]
+    for choice in (*schema.get("anyOf", ()), *schema.get("oneOf", ())):
+        yield from shapes_of(choice, key, parts)
+    for place in ("properties", "additionalProperties"):
+        inside = schema.get(place, {})
+        if place == "properties" and key in inside:
+            yield inside[key]
+        elif place == "additionalProperties" and isinstance(inside, dict) and inside:
+            yield inside
+
+
+def is_closed(text: str, schema: dict[str, Any], parts: dict[str, Any]) -> bool:
+    """Whether a schema has the text in a list of codes, or says that it is a time."""
+    if "$ref" in schema:
+        schema = parts[schema["$ref"].rsplit("/", 1)[1]]
+    choices = (*schema.get("anyOf", ()), *schema.get("oneOf", ()))
+    is_listed = text in schema.get("enum", ()) or text == schema.get("const")
+    return is_listed or schema.get("format") == "date-time" or any(is_closed(text, each, parts) for each in choices)
+
+
+@pytest.mark.slow
+def test_no_answer_to_an_example(marked_workshop: Workshop) -> None:
+    ask = Client(create_api(marked_workshop))
+    schema = ask.get("/openapi.json").json()
+    parts, found = schema["components"]["schemas"], {}
+    names = {text for pole in POLES for text in texts_within(marked_workshop.designs.open(pole).saved.design.plain())}
+    names |= {*POLES, *(f"{POLES[0]}-{more}" for more in ("long", "light", "short")), "Reedlight 7 short"}
+    for example in EXAMPLES:
+        if example.path in OF_AN_ENDED_JOB:
+            marked_workshop.jobs.wait(OF_AN_ENDED_JOB[example.path], PATIENCE)
+        operation = schema["paths"][example.path][example.method]
+        answer = sent(ask, operation, example)
+        assert answer.is_success, answer.text
+        if not answer.content or answer.headers["content-type"] != "application/json":
+            continue
+        if example.path == "/api/schemas/{kind}":
+            continue  # for who writes programs, as the OpenAPI document is
+        given = operation.get("requestBody", {}).get("content", {}).get("application/json", {}).get("example")
+        names |= texts_within(given) | {str(value) for value in example.values.values()}
+        shape = operation["responses"][str(answer.status_code)]["content"]["application/json"]["schema"]
+        for name, text in open_texts(answer.json(), shape, parts):
+            if not re.fullmatch(CODED.get(name, ""), text) and words_outside([text], *names, *CITED):
+                found[f"{example.method} {example.path} {name}"] = text
+    assert found == {}, "\n".join(f"{where}: {text}" for where, text in found.items())
