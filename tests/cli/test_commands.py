@@ -35,7 +35,9 @@ def test_check_supposes_other_figures_in_every_form(polewright, reedlight):
         done = polewright(command, reedlight, "--if", "joints.pivot_pct=0", "--if", "joints.play_mrad=1", *more)
         assert done.returncode == 0, done.stderr
     ranked = polewright("rank", reedlight, reedlight, "--if", "joints.overlap_mm=250", "--json")
-    assert {r["name"] for r in json.loads(ranked.stdout)["designs"]} == {"Reedlight 7, if joints.overlap_mm = 250"}
+    figure = Message("cli.supposed.figure", field="joints.overlap_mm", value="250")
+    name = said("cli.supposed.name", name="Reedlight 7", figures=(figure,))
+    assert {r["name"] for r in json.loads(ranked.stdout)["designs"]} == {name}
     wrong = polewright("check", reedlight, "--if", "joints.pivot_pct=140")
     assert wrong.returncode == 2
     assert wrong.stdout == ""

@@ -16,6 +16,7 @@ from typing import Any, get_args
 import pytest
 import typer.main
 from tests.words.outside import CITED, texts_within, unmarked, words_outside
+from tests.words.published import open_texts
 
 from polewright.cli.app import app
 from polewright.documents.design import Design
@@ -23,6 +24,7 @@ from polewright.documents.files import KINDS
 from polewright.documents.hold import Held
 from polewright.words import languages
 from polewright.words.reports.kinds import REPORTS
+from polewright.workshop import schema_of
 
 EXAMPLES = Path(__file__).parents[2] / "examples"
 RUNNER = Path(__file__).parent / "run_commands.py"
@@ -63,6 +65,19 @@ WORK = [
     ["store", "migrate"],
     ["jobs", "list"],
 ]  # fmt: skip
+PUBLISHED = [
+    ["check", FRUIT],
+    ["check", REED, "--if", "joints.overlap_mm=250", "--if", "brief.reach_at_least_mm="],
+    ["rank", REED, OPTION],
+    ["wall", GLASS, "1"],
+    ["hold", REED, "--support", "hands", "--lean", "30", "--wind", "8"],
+    ["hold", REED, "--support", "head on glass", "--lean", "60", "--slide", "down", "--head", "400"],
+    ["scatter", FRUIT, "--poles", "64"],
+    ["bench", "tube", REED, "--serial", "A1", "--section", "4", "--span", "1500 mm", "--reading", "500 g = 1 mm",
+     "--reading", "2500 g = 2.4 mm"],
+    ["bench", "pole", REED, "--serial", "A1", "--reading", "250 g = 300 mm", "--reading", "750 g = 800 mm"],
+]  # fmt: skip
+"""What answers programs too, with `--json`."""
 REFUSED = [
     ["nonsense"],
     ["check"],
@@ -157,6 +172,19 @@ def test_no_answer_of_a_command(tmp_path: Path) -> None:
     done = run(WORK, tmp_path)
     assert [each["words"] for each in done if each["code"] != 0] == []
     found = {" ".join(each["words"]): words for each in done if (words := outside(each, tmp_path))}
+    assert found == {}
+
+
+@pytest.mark.slow
+def test_no_answer_of_a_command_to_a_program(tmp_path: Path) -> None:
+    found = {}
+    for done in run([[*words, "--json"] for words in PUBLISHED], tmp_path):
+        assert done["code"] == 0, done["errors"]
+        answer = json.loads(done["out"])
+        schema = schema_of(answer["document"])
+        texts = [text for _, text in open_texts(answer, schema, schema["$defs"])]
+        if words := outside({"words": done["words"], "out": "\n".join(texts), "errors": done["errors"]}, tmp_path):
+            found[" ".join(done["words"])] = words
     assert found == {}
 
 

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from polewright.codes import Message
 from polewright.errors import DesignError, DocumentError, NotConverged
+from polewright.words import default_reader
 from polewright.workshop import Design, design_in, with_fields
 
 __all__ = ["design_from", "naming_file", "refuse_as_file", "refuse_as_folder", "write_whole", "write_whole_folder"]
@@ -30,15 +31,28 @@ def naming_file(path: Path) -> Iterator[None]:
 
 
 def design_from(path: Path, supposed: Sequence[str] = ()) -> Design:
-    """The pole design in a file, with other figures where some are supposed ("joints.overlap_mm=220").
+    """The pole design in a file, with other figures where some are supposed ("joints.overlap_mm=220"), and named so.
 
     Raises
     ------
     DocumentError : the file is not a pole design, or cannot be as supposed.
     """
     design = design_in(path)
+    if not supposed:
+        return design
     with naming_file(path):
-        return with_fields(design, supposed)
+        changed = with_fields(design, supposed)
+    figures = tuple(_supposed(words) for words in supposed)
+    name = default_reader().say("cli.supposed.name", name=design.name, figures=figures)
+    return changed.model_copy(update={"name": name})
+
+
+def _supposed(words: str) -> Message:
+    """One figure that is supposed, as its field and value; none where the field is left out."""
+    field, _, value = (part.strip() for part in words.partition("="))
+    return (
+        Message("cli.supposed.figure", field=field, value=value) if value else Message("cli.supposed.none", field=field)
+    )
 
 
 def refuse_as_file(path: Path | None, *, option: str, read: Path) -> None:

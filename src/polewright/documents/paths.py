@@ -25,7 +25,7 @@ def put(plain: Any, path: str, value: Any) -> None:
 
 
 def with_fields(design: Design, said: Sequence[str]) -> Design:
-    """The design as it would be with other figures, each said as "path = value"; its name tells of them.
+    """The design as it would be with other figures, each said as "path = value"; its name stays.
 
     A list in a path without a number means all of it: "joints.overlap_mm = 220". No value takes an optional field out.
 
@@ -45,8 +45,7 @@ def with_fields(design: Design, said: Sequence[str]) -> Design:
     supposed = document_of(plain)
     if not isinstance(supposed, Design):
         raise DocumentError.at("document", repr(supposed.document), Message("want.document_stays_pole"))
-    told = ", ".join(" = ".join(part.strip() or "none" for part in words.split("=", 1)) for words in said)
-    return supposed.model_copy(update={"name": f"{design.name}, if {told}"})
+    return supposed
 
 
 def _spread(plain: Any, steps: list[str | int]) -> Iterator[list[str | int]]:
