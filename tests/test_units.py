@@ -287,6 +287,8 @@ PINT = {
     "°F/min": "delta_degF/min",
     "Hz": "1/s",
     "1/min": "1/min",
+    "/m2": "1/meter**2",
+    "/yd2": "1/yard**2",
     "1/s": "1/s",
     "%": "0.01",
     "kJ/mol": "kJ/mol",

@@ -102,11 +102,11 @@ def test_the_parts_of_an_uncertainty_are_as_fine_in_inches(client: Any, kind: st
 
 
 METRIC = re.compile(
-    r"(?<![\w.])(?:[\d.]+[\s\u00a0])?(?:mm|cm|µm|kg|kN|MPa|GPa|kPa|°C|kg·m|N·m²|N·m|g/m²|g/cm³|kg/m³|m/s|µ/K|g/m|mm/100\u00a0?g"
+    r"(?<![\w.])(?:[\d.]+[\s\u00a0])?(?:mm|cm|µm|kg|kN|MPa|GPa|kPa|°C|kg·m|N·m²|N·m|g/m²|g/cm³|kg/m³|m/s|µ/K|g/m|/m²|mm/100\u00a0?g"
     r"|kN·m/rad|(?<=[\d][\s\u00a0])[gNm])(?![\w/·²³.])"
 )
 INCH = re.compile(
-    r"(?<![\w.])(?:[\d.]+[\s\u00a0])?(?:oz|lb|lbf|psi|ksi|msi|°F|mph|lbf·ft|lbf·ft²|lb·ft|oz/yd²|in/oz|lb/in³|ppm/°F|oz/ft"
+    r"(?<![\w.])(?:[\d.]+[\s\u00a0])?(?:oz|lb|lbf|psi|ksi|msi|°F|mph|lbf·ft|lbf·ft²|lb·ft|oz/yd²|/yd²|in/oz|lb/in³|ppm/°F|oz/ft"
     r"|(?<=\d\u00a0)(?:in|ft)|^(?:in|ft)$)(?![\w/·²³])"
 )
 HELD = ("held?depth=1&slide=2", "held?depth=1&support=hands&lean_deg=40&wind_m_s=6", "wall/detail?section=2")
@@ -152,3 +152,24 @@ def test_a_bare_number_typed_for_a_given_figure_is_in_the_unit_of_the_page(clien
     assert draft.plain["materials"][0]["given"][0]["value"] == pytest.approx(19.5 * msi, rel=1e-9)
     assert ask(edit="set_field", path=path, text="130 GPa").status_code == 200
     assert 'value="18.855"' in client.get(f"{REED}/shelf").text
+
+
+def test_a_price_is_shown_and_typed_for_a_square_yard_where_inches_are_chosen(client: Any, workshop: Workshop) -> None:
+    path, yard = "materials[0].price_per_m2", 0.9144**2  # [m2]
+    kept = workshop.designs.open("reedlight-7").saved.design.materials[0].price_per_m2
+    client.cookies["units"] = "inch"
+    page = client.get("/poles/reedlight-7/shelf").text
+    field = re.search(rf'data-path="{re.escape(path)}" value="([\d.]+)"', page)
+    assert field is not None
+    assert float(field[1]) == pytest.approx(kept * yard, rel=5e-5)
+    seen = re.search(r'data-seen="(\w+)"', page)
+    assert seen is not None
+    form = {"edit": "set_field", "path": path, "text": "26", "seen": seen[1]}
+    assert (
+        client.post("/poles/reedlight-7/wall/edit", data=form, headers={"accept": "application/json"}).status_code
+        == 200
+    )
+    draft = workshop.designs.open("reedlight-7").draft
+    assert draft is not None
+    assert draft.design is not None
+    assert draft.design.materials[0].price_per_m2 == pytest.approx(26.0 / yard, rel=1e-12)

@@ -35,6 +35,7 @@ _EXTRA = {
     "mm_100g": "mm/100 g",
     "mm_per_100g": "mm/100 g",
     "N_m_deg": "N m/°",
+    "per_m2": "/m2",
     "g_cc": "g/cm3",
 }
 # endings that are also English words, letters of formulas, or two units at once

@@ -40,7 +40,7 @@ def _number(text: str, refuse: Callable[[Message], DesignError]) -> tuple[Fracti
     if match is None:
         raise refuse(Message("want.number_such_as"))
     rest = text[match.end() :]
-    is_inverse = re.match(r" 1(e-6)?/[A-Za-z°]", rest)  # a unit such as 1/K
+    is_inverse = re.match(r" 1(e-6)?/[A-Za-z°]| ?/[A-Za-z]", rest)  # a unit such as 1/K or /m2
     if re.match(r" ?[\d/]|[.,]", rest) and not is_inverse:
         raise refuse(Message("want.one_number"))
     if match["under"] is not None:

@@ -276,6 +276,7 @@ def _heat_time_and_shares() -> tuple[Quantity, ...]:
         ),
         Quantity("frequency", (_u("Hz", 1), _u("1/min", Fraction(1, 60))), "Hz", "Hz"),
         Quantity("rate", (_u("1/s", 1),), "1/s", "1/s"),
+        Quantity("area_price", (_u("/m2 | 1/m2", 1), _u("/yd2 | 1/yd2", 1 / _YARD**2)), "/m2", "/yd2"),  # money stays
         Quantity("share", (_u("%", "0.01"),), "%", "%"),
         Quantity("molar_energy", (_u("kJ/mol", 1000), _u("J/mol", 1)), "kJ/mol", "kJ/mol"),
         Quantity("heat", (_u("J/g | kJ/kg", 1000), _u("J/kg", 1)), "J/g", "J/g"),

@@ -16,6 +16,7 @@ _QUANTITY = {
     "g_m2": "area_mass",
     "N_m2": "bending",
     "kN_m_rad": "turning_stiffness",
+    "per_m2": "area_price",
     "kg_m3": "density",
     "1e6_K": "expansion",
     "kg_m": "carry",

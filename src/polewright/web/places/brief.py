@@ -126,6 +126,7 @@ def text_of_field(name: str, value: Any, system: System) -> tuple[str, str]:
 _ENDINGS = (
     ("mm_per_100g", "mm/100 g"),
     ("_kN_m_rad", "kN·m/rad"),
+    ("_per_m2", "/m²"),
     ("_mrad", "mrad"),
     ("_N_m2", "N·m²"),
     ("_pct", "%"),

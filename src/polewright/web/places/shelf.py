@@ -95,7 +95,7 @@ class ShelfView:
     resins: Choices
     metals: Choices
     figures: Choices
-    currency: str
+    price_unit: str
     length_unit: str
     shape: str
 
@@ -127,7 +127,7 @@ def shelf_view(workshop: Workshop, state: PageState) -> ShelfView:
         tuple((r.id, say(f"library.resin.{r.id}", cure=r.cure_cycles[0]["T"])) for r in shipped.resins.values()),
         _metals(shipped, state.reader),
         tuple((name, _given_choice(state.reader, name)) for name in GIVEN),
-        state.check.pole.currency,
+        f"{state.check.pole.currency}{state.reader.unit('area_price')}",
         display_unit("length", state.system),
         shape,
     )
@@ -190,7 +190,13 @@ def _prepreg(state: PageState, plain: dict[str, Any], i: int, is_kept: bool) -> 
         field_of(plain, f"{path}.id", say("place.shelf.label.name"), system),
         field_of(plain, f"{path}.description", say("place.shelf.label.description"), system),
         field_of(plain, f"{path}.lot", say("place.shelf.label.lot"), system),
-        field_of(plain, f"{path}.price_per_m2", say("place.shelf.label.price"), system, unit=f"{money}/m²"),
+        field_of(
+            plain,
+            f"{path}.price_per_m2",
+            say("place.shelf.label.price"),
+            system,
+            unit=f"{money}{state.reader.unit('area_price')}",
+        ),
         field_of(plain, f"{path}.roll_width_mm", say("place.shelf.label.roll_width"), system),
         field_of(plain, f"{path}.fibre_areal_g_m2", say("place.shelf.label.fibre"), system),
         field_of(plain, f"{path}.resin_content_pct", say("place.shelf.label.resin"), system),
@@ -247,7 +253,7 @@ _FIGURES = {  # quantity, unit of data sheets, decimals
     "Yt": ("stress", "MPa", 0),
     "Yc": ("stress", "MPa", 0),
     "S": ("stress", "MPa", 0),
-    "price": ("", "", 2),
+    "price": ("area_price", "/m2", 2),
 }
 _PLAIN_KINDS = ("default", "certificate", "measured")
 _GIVEN_AS = {**FIGURES, "total_g_m2": "area_mass", "resin_content_pct": "resin_share"}
@@ -256,10 +262,12 @@ _GIVEN_AS = {**FIGURES, "total_g_m2": "area_mass", "resin_content_pct": "resin_s
 def _figure(state: PageState, origin: FigureOrigin, money: str) -> FigureRow:
     reader, name = state.reader, origin.figure
     quantity, unit, digits = _FIGURES[name]
-    if quantity:
+    if name == "price":
+        value = f"{reader.bare(origin.value, quantity, digits)} {money}{reader.unit(quantity)}"
+    elif quantity:
         value = reader.quantity(origin.value, quantity, digits, unit=unit)
     else:
-        value = f"{reader.number(origin.value, digits)} {money if name == 'price' else ''}".strip()
+        value = reader.number(origin.value, digits)
     code = origin.kind if origin.kind in _PLAIN_KINDS else "derived_default" if origin.is_default else "derived"
     source = "; ".join(filter(None, map(reader.text, (origin.formula, origin.source))))
     is_known = origin.kind in ("measured", "certificate")
