@@ -57,7 +57,7 @@ def test_the_later_of_two_people_gets_the_newest_number(ask, plain):
     answer = save(ask, with_turns(plain, 8.0), 1)
     assert answer.status_code == 409
     assert answer.json()["latest"] == 2
-    assert "two people changed this: choose" in answer.json()["faults"][0]["want"]
+    assert answer.json()["faults"][0]["want"] == said("want.choose_revision.unnamed", number=2)
 
 
 def test_a_pole_is_started_from_a_file_and_from_another_pole(ask, plain):

@@ -89,6 +89,30 @@ def test_a_text_has_no_place_without_its_value():
     assert not wrong
 
 
+REFUSALS = ("Absent", "DesignError", "Fault", "NotConverged", "Overtaken", "PolewrightError", "StockError", "Stopped",
+            "StoreFault", "at")  # fmt: skip
+
+
+def wants_in_words(tree: ast.AST) -> list[str]:
+    """What refusals in the code say would be right where it is text and no message."""
+    found = []
+    for node in ast.walk(tree):
+        if not isinstance(node, ast.Call):
+            continue
+        name = node.func.attr if isinstance(node.func, ast.Attribute) else getattr(node.func, "id", "")
+        given = node.args[0].elts if node.args and isinstance(node.args[0], ast.Tuple) else node.args
+        wants = [*(given[2:3] if name in REFUSALS else ()), *(k.value for k in node.keywords if k.arg == "want")]
+        texts = [want for want in wants if isinstance(want, ast.Constant | ast.JoinedStr)]
+        found += [ast.unparse(want) for want in texts if not (isinstance(want, ast.Constant) and not want.value)]
+    return found
+
+
+def test_no_refusal_has_words_of_its_own():
+    assert wants_in_words(ast.parse("raise DesignError('span', 0.0, f'more than {least}')")) == ["f'more than {least}'"]
+    trees = {path: ast.parse(path.read_text(encoding="utf-8")) for path in SOURCE.rglob("*.py")}
+    assert {str(path): wants for path, tree in trees.items() if (wants := wants_in_words(tree))} == {}
+
+
 @pytest.mark.parametrize("language", languages())
 def test_a_catalogue_is_sorted_and_each_key_a_code(language: str):
     keys = [key for key in texts_of(language) if key]

@@ -174,9 +174,7 @@ class Ply:
         from_zero(f"{self.name}.price", self.price)
 
 
-def _keep_alike(
-    value: Elastic | Strength, above: Sequence[str], *, want: Message | str = "a number above zero"
-) -> None:
+def _keep_alike(value: Elastic | Strength, above: Sequence[str], *, want: Message | None = None) -> None:
     """Every field as a read-only array of one common shape, those of `above` above zero.
 
     Raises
@@ -185,7 +183,8 @@ def _keep_alike(
     """
     names = [f.name for f in fields(value)]
     given = ((n, getattr(value, n)) for n in names)
-    arrays = [above_zero(n, v, want=want) if n in above else finite(n, v) for n, v in given]
+    wanted = want or Message("want.number_above_zero")
+    arrays = [above_zero(n, v, want=wanted) if n in above else finite(n, v) for n, v in given]
     fit_each_other(**dict(zip(names, arrays, strict=True)))
     for name, array in zip(names, np.broadcast_arrays(*arrays), strict=True):
         object.__setattr__(value, name, array)

@@ -133,11 +133,11 @@ def add_revision(
     if parent > latest.number or parent < 1:
         raise Absent("revision", parent, Message("want.kept_revision", number=latest.number))
     if parent != latest.number:
+        by = "named" if latest.who else "unnamed"
         raise Overtaken(
             "revision",
             parent,
-            f"two people changed this: choose. {latest.who or 'Somebody'} saved revision {latest.number} meanwhile; "
-            "compare the two, then save yours on top of it or keep theirs",
+            Message(f"want.choose_revision.{by}", who=latest.who, number=latest.number),
             latest=latest.number,
         )
     return _append(

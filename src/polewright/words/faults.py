@@ -16,6 +16,7 @@ __all__ = ["FaultText", "addressed", "fault_text", "field_name", "says"]
 
 MOST_SHOWN = 300  # letters of a value that somebody typed
 _PATH = re.compile(r"[A-Za-z_]\w*(\[\d+\])?(\.[A-Za-z_]\w*(\[\d+\])?)*(-\d+)?")
+_WORDED = re.compile(r"([A-Za-z][A-Za-z0-9 ]*?)(?: (\d+))?")
 _STEP = re.compile(r"([A-Za-z_]\w*)(?:\[(\d+)\])?")
 _ITEMS = frozenset(
     ("droop", "edits", "given", "joint", "joints", "mandrels", "materials")
@@ -57,18 +58,28 @@ def addressed(reader: "Reader", field: str, value: object, want: Message | str) 
 def field_name(reader: "Reader", field: str) -> str:
     """A field by its path ("sections[3].stack[0].angle_deg") in words ("section 4, ply 1, angle").
 
-    What is no path, as the name of an option, stays as it is; nothing is left of a whole page.
+    What is no path has a text by its words ("entry 5", "fibre share"), or stays as it is, as the name of an option.
+    Nothing is left of a whole page.
     """
     if field in _WHOLE_FORM:
         return ""
     if not _PATH.fullmatch(field):
-        return field
+        return _in_words(reader, field)
     path, _, of_form = field.partition("-")
     steps = [(found[1], found[2]) for found in _STEP.finditer(path)]
     if len(steps) > 1 and steps[0] == (_SILENT, None):
         del steps[0]
     named = reader.catalogue.separator.join(_step(reader, name, number) for name, number in steps)
     return reader.say("item.of_form", name=named, number=int(of_form) + 1) if of_form else named
+
+
+def _in_words(reader: "Reader", field: str) -> str:
+    found = _WORDED.fullmatch(field)
+    code = f"field.{found[1].replace(' ', '_')}" if found else ""
+    if found is None or not reader.has(code):
+        return field
+    name = reader.say(code)
+    return name if found[2] is None else reader.say("item.other", name=name, number=int(found[2]))
 
 
 def _step(reader: "Reader", name: str, number: str | None) -> str:

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from threading import Event
 from typing import Generic, TypeVar
 
+from polewright.codes import Message
 from polewright.errors import PolewrightError, StockError
 
 __all__ = ["Progress", "Stopped", "Work", "executor"]
@@ -62,12 +63,12 @@ class Work(Generic[_R]):
         try:
             found = [future.result() for future in self._futures]
         except CancelledError as fault:
-            raise Stopped("work", None, "was stopped; nothing was kept") from fault
+            raise Stopped("work", None, Message("work.stopped")) from fault
         except BaseException:
             self.stop()
             raise
         if self._stop.is_set():
-            raise Stopped("work", None, "was stopped; nothing was kept")
+            raise Stopped("work", None, Message("work.stopped"))
         return found
 
 
@@ -102,10 +103,12 @@ def _cluster(address: str) -> Iterator[Executor]:
     try:
         from distributed import Client
     except ImportError as fault:
-        raise StockError("cluster", address, "needs its library: pip install 'polewright[cluster]'") from fault
+        raise StockError(
+            "cluster", address, Message("want.cluster_library", command="pip install 'polewright[cluster]'")
+        ) from fault
     try:
         client = Client(address, timeout=10, set_as_default=False)
     except (OSError, ValueError) as fault:
-        raise StockError("cluster", address, f"nobody answers there ({fault})") from fault
+        raise StockError("cluster", address, Message("want.cluster_answering", reason=str(fault))) from fault
     with client, client.get_executor() as on:
         yield on

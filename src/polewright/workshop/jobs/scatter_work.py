@@ -8,6 +8,7 @@ from typing import Any
 
 from polewright.answers.plain import plain_answer
 from polewright.answers.scatter import scatter_answer
+from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import document_of
 from polewright.errors import DesignError
@@ -30,7 +31,7 @@ def scatter_work(
     del state
     design = document_of(dict(document))
     if not isinstance(design, Design):
-        raise DesignError("document", design.document, "pole-design")
+        raise DesignError("document", design.document, Message("want.document_kind", kinds="pole-design"))
 
     def watching(step: str) -> SamplingWatch:
         return SamplingWatch(partial(watch.step, step), watch.is_stopped)
