@@ -13,7 +13,7 @@ from tests.kept.refused import numbers_of
 from polewright.documents.files import document_of
 from polewright.units import QUANTITIES, quantity_of_field, si
 
-ALONE = {"swing_at_least_Hz", "within_pct", "void_pct", "stiffness_kN_m_rad"}
+ALONE = {"price_per_m2", "swing_at_least_Hz", "within_pct", "void_pct", "stiffness_kN_m_rad"}
 """Fields that take a number alone."""
 CARRY = "carry_at_most_kg_m"
 EXAMPLES = Path(__file__).parents[2] / "examples"
