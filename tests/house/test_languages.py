@@ -46,4 +46,4 @@ def test_a_part_of_the_suite_passes_with_every_text_reworded() -> None:
     own |= {"POLEWRIGHT_LANGUAGE": "x-reworded"}
     done = subprocess.run(words, cwd=ROOT, env=own, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stdout[-4000:]
-    assert re.search(r"\b1\d\d passed", done.stdout)
+    assert re.search(r"\b[1-9]\d\d passed", done.stdout)
