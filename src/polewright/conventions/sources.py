@@ -7,7 +7,7 @@ compares the two.
 A face asks for what several functions rest on together:
 
     basis = basis_of("wall.ring.ring_stiffness", "pole.elastica", tables=(WALL, POLE))
-    basis.citations     # (Citation(work="jones-1999", at="eqs. 4.22 to 4.24"), ...); `.text` is the printed reference
+    basis.citations     # (Citation(WORKS["jones-1999"], "eqs. 4.22 to 4.24"), ...); `.text` is the printed reference
     basis.derivations   # (Message("derivation.closed_tube"), ...); `words` makes sentences of them
 
 Names that a function builds on are followed, each work and derivation is given once, in the order of asking.
@@ -17,22 +17,22 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from polewright.codes import Message
-from polewright.conventions.works import WORKS
+from polewright.conventions.works import WORKS, Work
 
 __all__ = ["Basis", "Citation", "Source", "basis_of", "cited", "derived"]
 
 
 @dataclass(frozen=True, slots=True)
 class Citation:
-    """A place in a published work: key of `WORKS`; at: equation, table, section or pages, as printed there."""
+    """A place in a published work; at: equation, table, section or pages, as printed there."""
 
-    work: str
+    work: Work
     at: str = ""
 
     @property
     def text(self) -> str:
         """The reference as printed: author, title, place, year, and where in it."""
-        return f"{WORKS[self.work].text}, {self.at}" if self.at else WORKS[self.work].text
+        return f"{self.work.text}, {self.at}" if self.at else self.work.text
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,16 +59,14 @@ class Basis:
     derivations: tuple[Message, ...]
 
 
-def cited(work: str, at: str = "") -> Source:
-    """A source that is a published work.
+def cited(work: str | Work, at: str = "") -> Source:
+    """A source that is a published work: by its key in `WORKS`, or the work itself where one formula alone rests on it.
 
     Raises
     ------
     KeyError : no such work.
     """
-    if work not in WORKS:
-        raise KeyError(work)
-    return Source(citations=(Citation(work, at),))
+    return Source(citations=(Citation(WORKS[work] if isinstance(work, str) else work, at),))
 
 
 def derived(derivation: Message, *uses: str) -> Source:

@@ -1,4 +1,4 @@
-"""Published works that the formulas rest on: key -> author, title, place and year; one entry a work."""
+"""Published works that several formulas rest on: key -> author, title, place and year; one entry a work."""
 
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -37,9 +37,6 @@ WORKS: Mapping[str, Work] = MappingProxyType(
             "Proc. Cambridge Phil. Soc. 4",
             1881,
         ),
-        "hashin-1980": Work(
-            "Z. Hashin", "Failure criteria for unidirectional fiber composites", "J. Applied Mechanics 47", 1980
-        ),
         "hetenyi-1946": Work("M. Hetenyi", "Beams on Elastic Foundation", "", 1946),
         "hoerner-1965": Work("S. F. Hoerner", "Fluid-Dynamic Drag", "", 1965),
         "jones-1999": Work("R. M. Jones", "Mechanics of Composite Materials", "2nd ed.", 1999),
@@ -48,18 +45,6 @@ WORKS: Mapping[str, Work] = MappingProxyType(
         "love-1927": Work("A. E. H. Love", "A Treatise on the Mathematical Theory of Elasticity", "4th ed.", 1927),
         "nasa-1968": Work("NASA", "Buckling of Thin-Walled Circular Cylinders", "SP-8007 rev.", 1968),
         "parlett-1998": Work("B. N. Parlett", "The Symmetric Eigenvalue Problem", "SIAM", 1998),
-        "puck-1998": Work(
-            "A. Puck, H. Schürmann",
-            "Failure analysis of FRP laminates by means of physically based phenomenological models",
-            "Composites Science and Technology 58",
-            1998,
-        ),
-        "puck-2002": Work(
-            "A. Puck, J. Kopp, M. Knops",
-            "Guidelines for the determination of the parameters in Puck's action plane strength criterion",
-            "Composites Science and Technology 62",
-            2002,
-        ),
         "sanders-1963": Work(
             "J. L. Sanders", "Nonlinear theories for thin shells", "Quarterly of Applied Mathematics 21", 1963
         ),
@@ -78,12 +63,6 @@ WORKS: Mapping[str, Work] = MappingProxyType(
         "timoshenko-1937": Work("S. P. Timoshenko", "Vibration Problems in Engineering", "2nd ed.", 1937),
         "timoshenko-1940": Work("S. P. Timoshenko", "Strength of Materials, part I", "2nd ed.", 1940),
         "timoshenko-1961": Work("S. P. Timoshenko, J. M. Gere", "Theory of Elastic Stability", "2nd ed.", 1961),
-        "tsai-1971": Work(
-            "S. W. Tsai, E. M. Wu",
-            "A general theory of strength for anisotropic materials",
-            "J. Composite Materials 5",
-            1971,
-        ),
         "young-2002": Work("W. C. Young, R. G. Budynas", "Roark's Formulas for Stress and Strain", "7th ed.", 2002),
     }
 )

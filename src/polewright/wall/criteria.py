@@ -1,4 +1,4 @@
-"""When a ply breaks: four criteria, each as an exact load multiplier with the cure stress kept constant.
+"""When a ply breaks: criteria of failure, each as an exact load multiplier with the cure stress kept constant.
 
 A reserve factor R answers f(cure + R load) = 1. Only the load is scaled: cure stress is there before the pole is
 picked up. Every criterion used here is a quadratic in R on a stretch of R, so the root is exact.
@@ -21,11 +21,14 @@ __all__ = [
     "CRITERIA",
     "NAMING_CRITERIA",
     "Criterion",
+    "Mode",
     "NamingCriterion",
     "Reserve",
     "hashin_reserve",
+    "linear_mode",
     "maximum_strain_reserve",
     "maximum_stress_reserve",
+    "modes_reserve",
     "reserve_of",
     "solid_stress",
     "stress_pair",
@@ -62,8 +65,8 @@ class Reserve:
 
 
 @dataclass(frozen=True, slots=True)
-class _Mode:
-    """One mode: form of second degree and linear form of the stress; it applies where `sign` of `where` is met."""
+class Mode:
+    """One way of breaking: square(s, s) + linear(s) = 1 with s (*case, 6) [Pa]; it applies where where(s) >= 0."""
 
     square: Callable[[FloatArray, FloatArray], FloatArray]
     linear: Callable[[FloatArray], FloatArray]
@@ -93,7 +96,7 @@ def _both(load: ArrayLike, cure: ArrayLike, strength: Strength) -> tuple[FloatAr
     return solid, still
 
 
-def _multiplier(load: FloatArray, cure: FloatArray, mode: _Mode) -> FloatArray:
+def _multiplier(load: FloatArray, cure: FloatArray, mode: Mode) -> FloatArray:
     """Smallest R >= 0 with f(cure + R load) >= 1 where the mode applies; f is convex in R on that stretch."""
     second = mode.square(load, load)
     first = 2.0 * mode.square(load, cure) + mode.linear(load)
@@ -144,7 +147,25 @@ def reserve_of(multipliers: Iterable[FloatArray], modes: Iterable[str]) -> Reser
     return Reserve(factor=every.min(axis=-1), mode=every.argmin(axis=-1), modes=tuple(modes), every=every)
 
 
-def _least(load: FloatArray, cure: FloatArray, modes: Iterable[tuple[str, _Mode]]) -> Reserve:
+def modes_reserve(
+    load: ArrayLike, strength: Strength, modes: Iterable[tuple[str, Mode]], *, cure: ArrayLike = (0.0, 0.0, 0.0)
+) -> Reserve:
+    """Load multiplier of the mode that comes first, of a criterion that is given by its modes, each with its code.
+
+    Parameters
+    ----------
+    load, cure : (*case, 3) [Pa] in ply axes 11, 22, 12, or (*case, 6) with 11, 22, 33, 23, 13, 12; cure is constant.
+    strength : [Pa] fields that broadcast against (*case,).
+
+    Returns
+    -------
+    Reserve, (*case,).
+    """
+    solid, still = _both(load, cure, strength)
+    return _least(solid, still, modes)
+
+
+def _least(load: FloatArray, cure: FloatArray, modes: Iterable[tuple[str, Mode]]) -> Reserve:
     """The mode that comes first, at every place; the load is brought to size one so that no square of it is lost."""
     names, forms = zip(*modes, strict=True)
     size = np.abs(load).max(axis=-1)
@@ -154,14 +175,14 @@ def _least(load: FloatArray, cure: FloatArray, modes: Iterable[tuple[str, _Mode]
         return reserve_of([_multiplier(unit, cure, form) / size for form in forms], names)
 
 
-def _limit(parts: ArrayLike, row: int) -> _Mode:
-    """One component, or a row of components, over its limit: linear in the stress."""
+def linear_mode(parts: ArrayLike, row: int) -> Mode:
+    """The mode of one stress over its limit; parts : (*case,) [1/Pa] one over the limit, signed; row : 0 to 5."""
     weight = np.asarray(parts, dtype=np.float64)
 
     def linear(s: FloatArray) -> FloatArray:
         return np.asarray(weight * s[..., row])
 
-    return _Mode(square=lambda a, _b: np.zeros(a.shape[:-1]), linear=linear)
+    return Mode(square=lambda a, _b: np.zeros(a.shape[:-1]), linear=linear)
 
 
 _SIGNED = (
@@ -216,7 +237,8 @@ def maximum_stress_reserve(load: ArrayLike, strength: Strength, *, cure: ArrayLi
         strength.S,
     )
     modes = [
-        (name, _limit(sign / limit, row)) for (name, row, sign), limit in zip(_SIGNED + _THROUGH, limits, strict=True)
+        (name, linear_mode(sign / limit, row))
+        for (name, row, sign), limit in zip(_SIGNED + _THROUGH, limits, strict=True)
     ]
     return _least(solid, still, modes)
 
@@ -262,7 +284,7 @@ def maximum_strain_reserve(
         strength.S / elastic.G12,
         strength.S / elastic.G12,
     )
-    modes = [(name, _limit(sign / limit, row)) for (name, row, sign), limit in zip(_SIGNED, limits, strict=True)]
+    modes = [(name, linear_mode(sign / limit, row)) for (name, row, sign), limit in zip(_SIGNED, limits, strict=True)]
     return _least(strain(solid), strain(still), modes)
 
 
@@ -306,11 +328,11 @@ def tsai_wu_reserve(
             + F12 * (a[..., 0] * b[..., 1] + a[..., 1] * b[..., 0])
         )
 
-    mode = _Mode(square=square, linear=lambda s: np.asarray(F1 * s[..., 0] + F2 * s[..., 1]))
+    mode = Mode(square=square, linear=lambda s: np.asarray(F1 * s[..., 0] + F2 * s[..., 1]))
     return _least(solid, still, [("interactive", mode)])
 
 
-def _hashin_modes(strength: Strength, T: FloatArray) -> tuple[tuple[str, _Mode], ...]:
+def _hashin_modes(strength: Strength, T: FloatArray) -> tuple[tuple[str, Mode], ...]:
     """The four modes by their names; T [Pa] shear strength across the fibre."""
     along_shear = 1.0 / strength.S**2
 
@@ -330,13 +352,13 @@ def _hashin_modes(strength: Strength, T: FloatArray) -> tuple[tuple[str, _Mode],
     return (
         (
             "fibre_tension",
-            _Mode(lambda a, b: a[..., 0] * b[..., 0] / strength.Xt**2 + sheared(a, b), none, lambda s: s[..., 0]),
+            Mode(lambda a, b: a[..., 0] * b[..., 0] / strength.Xt**2 + sheared(a, b), none, lambda s: s[..., 0]),
         ),
-        ("fibre_compression", _Mode(lambda a, b: a[..., 0] * b[..., 0] / strength.Xc**2, none, lambda s: -s[..., 0])),
-        ("matrix_tension", _Mode(lambda a, b: both(a) * both(b) / strength.Yt**2 + matrix(a, b), none, both)),
+        ("fibre_compression", Mode(lambda a, b: a[..., 0] * b[..., 0] / strength.Xc**2, none, lambda s: -s[..., 0])),
+        ("matrix_tension", Mode(lambda a, b: both(a) * both(b) / strength.Yt**2 + matrix(a, b), none, both)),
         (
             "matrix_compression",
-            _Mode(
+            Mode(
                 lambda a, b: both(a) * both(b) / (2.0 * T) ** 2 + matrix(a, b),
                 lambda s: ((strength.Yc / (2.0 * T)) ** 2 - 1.0) * both(s) / strength.Yc,
                 lambda s: -both(s),

@@ -3,7 +3,10 @@
 Stresses come shaped (*case, n_clock, n_layer, 2, 3 or 6) in ply axes, from the thin tier or from the exact cylinder.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
+from functools import cache
+from importlib import import_module
 
 import numpy as np
 from numpy.typing import ArrayLike, NDArray
@@ -13,18 +16,8 @@ from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import finite, one_of, share
 from polewright.materials.ply import Elastic, Strength
-from polewright.wall.action_plane import action_plane_reserve
 from polewright.wall.batch import OneOrMany, cases, layer_constants, layer_strengths, settle, singles
-from polewright.wall.criteria import (
-    CRITERIA,
-    Criterion,
-    Reserve,
-    hashin_reserve,
-    maximum_strain_reserve,
-    maximum_stress_reserve,
-    solid_stress,
-    tsai_wu_reserve,
-)
+from polewright.wall.criteria import CRITERIA, Criterion, Reserve, solid_stress
 from polewright.wall.cylinder import ExactTube
 from polewright.wall.stack import Wall
 from polewright.wall.thin_stress import CLOCK, load_give, thin_cure_stress, thin_stress
@@ -131,7 +124,7 @@ def ply_reserve(
     -------
     Reserve, (*case, n_clock, n_layer, 2). A layer without thickness never fails.
     """
-    one_of("criterion", criterion, CRITERIA)
+    one_of("criterion", criterion, tuple(CRITERIA))
     load = solid_stress(load, "load")
     if load.ndim < len(_FACES) or load.shape[-3:-1] != (wall.angle.shape[-1], 2):
         raise DesignError(
@@ -146,20 +139,20 @@ def ply_reserve(
         want = Message("want.stresses_that_fit_those_load", shape=str(load.shape))
         raise DesignError("cure", Message("given.stresses", shape=str(still.shape)), want) from None
     limits = at_faces(layer_strengths(strength, wall.angle.shape))
-    if criterion == "maximum_strain":
-        found = maximum_strain_reserve(load, limits, elastic=_elastic_at_faces(wall), cure=cure)
-    else:
-        by = {
-            "maximum_stress": maximum_stress_reserve,
-            "tsai_wu": tsai_wu_reserve,
-            "hashin": hashin_reserve,
-            "action_plane": action_plane_reserve,
-        }
-        found = by[criterion](load, limits, cure=cure)
+    elastic = {"elastic": _elastic_at_faces(wall)} if CRITERIA[criterion].takes_elastic else {}
+    found = _function(criterion)(load, limits, cure=cure, **elastic)
     there = wall.thickness[..., None, :, None] > 0.0
     return replace(
         found, factor=np.where(there, found.factor, np.inf), every=np.where(there[..., None], found.every, np.inf)
     )
+
+
+@cache
+def _function(criterion: Criterion) -> Callable[..., Reserve]:
+    """The function behind the name of a criterion."""
+    module, _, name = CRITERIA[criterion].function.rpartition(".")
+    function: Callable[..., Reserve] = getattr(import_module(f"polewright.{module}"), name)
+    return function
 
 
 def _is_given(cure: ArrayLike) -> bool:

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from types import MappingProxyType
 
 from polewright.codes import Message
+from polewright.conventions.criteria import CRITERIA
 from polewright.conventions.sources import Source, cited, derived
 
 __all__ = ["SOURCES"]
@@ -72,11 +73,7 @@ _STRENGTH: dict[str, Source] = {
     "wall.clamp.band_twist_hold": Source(uses=("wall.clamp.band_hold",)),
     "wall.clamp.band_pressure": Source(uses=("wall.clamp.band_hold",)),
     "wall.clamp.clamp_window": Source(uses=("wall.clamp.band_hold", "wall.ring.collapse_pressure")),
-    "wall.action_plane.action_plane_reserve": cited("puck-2002", "371-378") + cited("puck-1998", "1045-1067"),
-    "wall.criteria.maximum_stress_reserve": cited("jones-1999", "section 2.9.1"),
-    "wall.criteria.maximum_strain_reserve": cited("jones-1999", "section 2.9.2"),
-    "wall.criteria.tsai_wu_reserve": cited("tsai-1971"),
-    "wall.criteria.hashin_reserve": cited("hashin-1980", "329-334"),
+    **{kind.function: kind.source for kind in CRITERIA.values()},
     "wall.failure.last_failure": cited("jones-1999", "section 4.5"),
     "wall.flattening.oval_moment_brazier": cited("brazier-1927", "104-114")
     + derived(Message("derivation.orthotropic_oval")),

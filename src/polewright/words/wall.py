@@ -6,6 +6,7 @@ from types import MappingProxyType
 
 from polewright.answers.wall_detail import SqueezeAnswer
 from polewright.answers.wall_strength import BreakStep, WallStrength
+from polewright.conventions.criteria import CRITERIA
 from polewright.shop.sources import SOURCES as SHOP
 from polewright.units import to
 from polewright.wall.report import Hold
@@ -64,7 +65,7 @@ _WHY: Mapping[str, tuple[str, ...]] = MappingProxyType({
     "squeezes": ("wall.squeeze.plates_squeeze",),
     "flattening": ("wall.flattening.oval_moment_brazier",),
     "wrinkling": ("wall.wrinkling.bending_wrinkle", "wall.wrinkling.bending_knock_down"),
-    "reserves": ("wall.criteria.tsai_wu_reserve", "wall.criteria.hashin_reserve"),
+    "reserves": tuple(kind.function for kind in CRITERIA.values()),
     "last_ply": ("wall.failure.last_failure",),
     "release": ("wall.cylinder.exact_tube",),
     "seams": ("shop.seam_clock.extra_harmonics", "wall.seam.uneven_section"),
