@@ -79,6 +79,18 @@ CRITERIA: Mapping[str, CriterionKind] = MappingProxyType(
                 "1045-1067",
             ),
         ),
+        "hashin_rotem": CriterionKind(
+            "wall.hashin_rotem.hashin_rotem_reserve",
+            cited(
+                Work(
+                    "Z. Hashin, A. Rotem",
+                    "A fatigue failure criterion for fiber reinforced materials",
+                    "J. Composite Materials 7",
+                    1973,
+                ),
+                "448-464",
+            ),
+        ),
     }
 )
 NAMING_CRITERIA: tuple[str, ...] = tuple(code for code, kind in CRITERIA.items() if kind.names_fibre)
