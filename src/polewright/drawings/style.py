@@ -93,6 +93,8 @@ RULES = """
 .dw .aramid{fill:var(--aramid)}
 .dw .other{fill:var(--other)}
 .dw .dot{fill:var(--ink);stroke:none}
+.dw .share{fill:var(--rule);stroke:var(--ink);stroke-width:.8}
+.dw .joint-share{fill:var(--ink)}
 """
 
 

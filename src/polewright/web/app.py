@@ -9,15 +9,14 @@ from fastapi.responses import Response
 from fastapi.staticfiles import StaticFiles
 
 from polewright.web.bench_paths import bench_paths
-from polewright.web.find_paths import find_paths
 from polewright.web.hold import hold_paths
 from polewright.web.jobs import job_paths
 from polewright.web.page_state import PageStates
 from polewright.web.pages import page_paths
 from polewright.web.paper_paths import paper_paths
+from polewright.web.place_paths import place_paths
 from polewright.web.request import answer_refusals
 from polewright.web.shelf_paths import shelf_paths
-from polewright.web.spread_paths import spread_paths
 from polewright.web.terms import term_paths
 from polewright.web.wall_detail import wall_detail_paths
 from polewright.workshop import RequestGuard, Workshop
@@ -40,12 +39,11 @@ def create_pages(workshop: Workshop) -> FastAPI:
         bench_paths,
         hold_paths,
         wall_detail_paths,
-        find_paths,
-        spread_paths,
         job_paths,
         shelf_paths,
         term_paths,
         page_paths,
+        place_paths,
     ):
         app.include_router(paths)
     app.mount("/static/{version}", VersionedFiles(directory=STATIC), name="static")

@@ -1,15 +1,13 @@
 """Long work that is under way in the workshop, a line for each job."""
 
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from polewright.words import Reader
 from polewright.words.jobs import job_text
-from polewright.workshop import Job
+from polewright.workshop import Job, Workshop
 
 __all__ = ["JobLine", "job_line", "job_lines"]
-
-_PLACE = {"find": "find", "scatter": "spread"}  # of the pole, where a kind of work is started and its answer is shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,16 +21,16 @@ class JobLine:
     text: str
 
 
-def job_lines(jobs: Iterable[Job], names_of: Callable[[], Mapping[str, str]], reader: Reader) -> tuple[JobLine, ...]:
-    """A line for each job; names_of : gives the names of the poles by their addresses, asked where there is a job."""
-    jobs = tuple(jobs)
-    names = names_of() if jobs else {}
+def job_lines(workshop: Workshop, places: Mapping[str, str], reader: Reader) -> tuple[JobLine, ...]:
+    """A line for each job under way; places : kind of job -> the place of a pole where its answer comes."""
+    jobs = workshop.jobs.under_way()
+    names = workshop.designs.names() if jobs else {}
     return tuple(
         JobLine(
             job.number,
             job.kind,
             names.get(job.subject, job.subject),
-            f"/poles/{job.subject}/{_PLACE[job.kind]}" if job.subject in names and job.kind in _PLACE else "",
+            f"/poles/{job.subject}/{places[job.kind]}" if job.subject in names and job.kind in places else "",
             job_line(job, reader),
         )
         for job in jobs

@@ -4,6 +4,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 
 from polewright.web.job_lines import job_lines
+from polewright.web.place_table import JOB_PLACES
 from polewright.web.render import page
 from polewright.web.request import Form, ReaderDep, WorkshopDep, back_from
 
@@ -16,7 +17,7 @@ SEE_OTHER = 303
 @job_paths.get("/jobs")
 def show(workshop: WorkshopDep, reader: ReaderDep) -> HTMLResponse:
     """The line alone, which looks again by itself while there is anything under way."""
-    lines = job_lines(workshop.jobs.under_way(), workshop.designs.names, reader)
+    lines = job_lines(workshop, JOB_PLACES, reader)
     return HTMLResponse(page("jobs.html", reader, jobs=lines))
 
 

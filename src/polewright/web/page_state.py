@@ -10,7 +10,6 @@ from typing import Any, TypeVar
 from polewright.codes import Message
 from polewright.drawings.pole import PoleScene, pole_drawing
 from polewright.units import System
-from polewright.web.job_lines import JobLine, job_lines
 from polewright.words import Reader
 from polewright.workshop import Check, Design, Workpiece, Workshop, draft_workpiece
 from polewright.workshop.drafts import WorkingPole
@@ -32,7 +31,7 @@ class CheckedDesign:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PageState:
-    """One look at a pole: now and as saved, the scene drawn, how it is shown; and the workshop's jobs under way."""
+    """One look at a pole: now and as saved, the scene drawn, how it is shown."""
 
     table: WorkingPole
     now: CheckedDesign
@@ -41,7 +40,6 @@ class PageState:
     reader: Reader
     section: int
     out: int
-    jobs: tuple[JobLine, ...] = ()
 
     @property
     def system(self) -> System:
@@ -112,8 +110,7 @@ class PageStates:
             as_drawn = before if drawn == joints else min(drawn, before)
             name = Message("scene.revision", revision=table.saved.card.number)
             scene = with_ghost(scene, self._scene(saved, as_drawn), name)
-        jobs = job_lines(self._workshop.jobs.under_way(), self._workshop.designs.names, reader)
-        return PageState(table, now, saved, scene, reader, chosen, drawn, jobs)
+        return PageState(table, now, saved, scene, reader, chosen, drawn)
 
     def _scene(self, checked: CheckedDesign, out: int) -> PoleScene:
         def make() -> PoleScene:

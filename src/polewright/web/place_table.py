@@ -1,69 +1,32 @@
-"""The table of places of a pole: code, group, and the values of its page.
+"""The table of places of a pole: every module of `web/places` that offers `PLACE`, in the order of the navigation."""
 
-The address of a place is /poles/{pole}/{code}; its name is the text "place.<code>", that of its group "stage.<group>",
-its template "<code>.html". Navigation, addresses and tests read this table. A place without `values` answers at paths
-of its own, for its page needs more than the pole.
-"""
-
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping
+from importlib import import_module
+from pkgutil import iter_modules
 from types import MappingProxyType
-from typing import Any
 
-from polewright.web.page_state import PageState
-from polewright.web.places.bench import bench_view
-from polewright.web.places.brief import brief_view
-from polewright.web.places.cut import cut_view
-from polewright.web.places.pole import pole_view
-from polewright.web.places.revisions import revisions_view
-from polewright.web.places.rules import rules_view
-from polewright.web.places.sheet import sheet_view
-from polewright.web.places.shelf import shelf_view
-from polewright.web.places.wall import wall_view
-from polewright.workshop import Workshop
+from polewright.web import places
+from polewright.web.place_kind import PlaceKind
 
-__all__ = ["GROUPS", "PLACES", "PlaceKind", "PlaceRequest"]
+__all__ = ["GROUPS", "JOB_PLACES", "PLACES"]
+
+_GROUPS = ("design", "have", "make", "prove", "sell", "keep")
 
 
-@dataclass(frozen=True, slots=True)
-class PlaceRequest:
-    """What a page is made from; `correct` is the entry of the bench to be put right, `language` that of the sheet."""
-
-    workshop: Workshop
-    state: PageState
-    correct: int | None = None
-    language: str | None = None
+def _rows() -> Iterator[tuple[str, PlaceKind]]:
+    for module in iter_modules(places.__path__):
+        place = getattr(import_module(f"{places.__name__}.{module.name}"), "PLACE", None)
+        if isinstance(place, PlaceKind):
+            yield module.name, place
 
 
-@dataclass(frozen=True, slots=True)
-class PlaceKind:
-    """One place: its code, its group, and the values of its page by their names in the template."""
-
-    code: str
-    group: str
-    values: Callable[[PlaceRequest], dict[str, Any]] | None
+def _order(row: tuple[str, PlaceKind]) -> tuple[int, int]:
+    return _GROUPS.index(row[1].group), row[1].position
 
 
-_ROWS = (
-    PlaceKind("brief", "design", lambda request: {"view": brief_view(request.state)}),
-    PlaceKind("wall", "design", lambda request: {"view": wall_view(request.state)}),
-    PlaceKind("pole", "design", lambda request: {"view": pole_view(request.state)}),
-    PlaceKind("find", "design", None),
-    PlaceKind("spread", "design", None),
-    PlaceKind("shelf", "have", lambda request: {"shelf": shelf_view(request.workshop, request.state)}),
-    PlaceKind("rules", "have", lambda request: {"view": rules_view(request.state)}),
-    PlaceKind("cut", "make", lambda request: {"view": cut_view(request.state)}),
-    PlaceKind(
-        "bench", "prove", lambda request: {"bench": bench_view(request.workshop, request.state, request.correct)}
-    ),
-    PlaceKind("sheet", "sell", lambda request: {"sheet": sheet_view(request.state, request.language)}),
-    PlaceKind(
-        "revisions",
-        "keep",
-        lambda request: {"revisions": revisions_view(request.workshop, request.state.table, request.state.reader)},
-    ),
-)
-PLACES: Mapping[str, PlaceKind] = MappingProxyType({row.code: row for row in _ROWS})
+PLACES: Mapping[str, PlaceKind] = MappingProxyType(dict(sorted(_rows(), key=_order)))
 GROUPS: tuple[tuple[str, tuple[str, ...]], ...] = tuple(
-    (group, tuple(row.code for row in _ROWS if row.group == group)) for group in dict.fromkeys(r.group for r in _ROWS)
+    (group, tuple(code for code, place in PLACES.items() if place.group == group)) for group in _GROUPS
 )
+JOB_PLACES: Mapping[str, str] = MappingProxyType({place.job: code for code, place in PLACES.items() if place.job})
+"""Kind of job -> the place where it is started and its answer is shown."""

@@ -2,12 +2,13 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from typing import Any
 
 from polewright.codes import Message
 from polewright.web.figures import Headline, headlines
+from polewright.web.job_lines import job_lines
 from polewright.web.page_state import PageState
-from polewright.web.place_table import GROUPS
+from polewright.web.place_kind import PlaceRequest
+from polewright.web.place_table import GROUPS, JOB_PLACES, PLACES
 from polewright.web.render import page
 from polewright.web.why import Why, resting_on, whys
 from polewright.words import Reader
@@ -48,9 +49,11 @@ class Shell:
     cautions: tuple[str, ...]
 
 
-def place_page(place: str, state: PageState, **values: Any) -> str:
+def place_page(place: str, request: PlaceRequest) -> str:
     """A whole page: the values of the place inside the frame."""
-    return page(f"{place}.html", state.reader, shell=_shell(place, state), places=GROUPS, jobs=state.jobs, **values)
+    state, values = request.state, PLACES[place].values(request)
+    jobs = job_lines(request.workshop, JOB_PLACES, state.reader)
+    return page(f"{place}.html", state.reader, shell=_shell(place, state), places=GROUPS, jobs=jobs, **values)
 
 
 def _shell(place: str, state: PageState) -> Shell:

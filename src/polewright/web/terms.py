@@ -6,6 +6,7 @@ from fastapi.responses import HTMLResponse
 from polewright.codes import Message
 from polewright.errors import Absent
 from polewright.web.job_lines import job_lines
+from polewright.web.place_table import JOB_PLACES
 from polewright.web.render import page
 from polewright.web.request import ReaderDep, Slug, WorkshopDep
 from polewright.words.terms import TERMS, term_text, terms_text
@@ -18,7 +19,7 @@ term_paths = APIRouter()
 @term_paths.get("/words")
 def show_all(workshop: WorkshopDep, reader: ReaderDep) -> HTMLResponse:
     """Every term with its meaning."""
-    jobs = job_lines(workshop.jobs.under_way(), workshop.designs.names, reader)
+    jobs = job_lines(workshop, JOB_PLACES, reader)
     return HTMLResponse(page("words.html", reader, groups=terms_text(reader), jobs=jobs))
 
 

@@ -1,12 +1,15 @@
 """The bench place: what was tested on this pole, what each test shows beside the prediction, and the forms for more."""
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Annotated, Any
+
+from pydantic import Field
 
 from polewright.errors import PolewrightError
 from polewright.sheet.cautions import CautionText, caution_texts, cautions
 from polewright.units import si
 from polewright.web.page_state import PageState
+from polewright.web.place_kind import PlaceKind, PlaceQuery
 from polewright.words import Reader
 from polewright.workshop import (
     RECORD_KINDS,
@@ -22,10 +25,16 @@ from polewright.workshop import (
     drawn_out,
 )
 
-__all__ = ["BenchView", "TestForm", "TestLine", "bench_view"]
+__all__ = ["PLACE", "BenchView", "TestForm", "TestLine", "bench_view"]
 
 READINGS = 6  # rows of a table of the form
 _AT_THE_BENCH = ("falling_pole", "splinters_crush")
+
+
+class BenchQuery(PlaceQuery):
+    """The entry that is to be put right, by its number."""
+
+    correct: Annotated[int, Field(ge=1, le=2**53)] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -289,3 +298,11 @@ def _resulted(shown: dict[str, Any], answer: BenchAnswer, reader: Reader) -> Tes
         ),
         causes=tuple(reader.text(cause) for cause in answer.causes),
     )
+
+
+PLACE = PlaceKind(
+    "prove",
+    1,
+    lambda request: {"bench": bench_view(request.workshop, request.state, request.query.correct)},
+    query=BenchQuery,
+)

@@ -6,12 +6,13 @@ from typing import Any
 from polewright.units import System, display_unit, si, split_field, to
 from polewright.web.changes import quantity_of_field
 from polewright.web.page_state import PageState
+from polewright.web.place_kind import PlaceKind
 from polewright.words import Reader
 from polewright.words.findings import FindingText, finding_text
 from polewright.words.forms import pretty_unit
 from polewright.workshop import NAMING_CRITERIA, WISHES, Check, drawn_out
 
-__all__ = ["BriefView", "Field", "Wish", "brief_view", "field_of", "text_of_field", "unit_of_field"]
+__all__ = ["PLACE", "BriefView", "Field", "Wish", "brief_view", "field_of", "text_of_field", "unit_of_field"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -191,3 +192,6 @@ def _wish(plain: dict[str, Any], place: int, state: PageState) -> Wish:
 def _outs(joints: int) -> tuple[int, ...]:
     """How many sections may be drawn out in a wish, all of them first."""
     return (joints, *range(1, joints))
+
+
+PLACE = PlaceKind("design", 1, lambda request: {"view": brief_view(request.state)})

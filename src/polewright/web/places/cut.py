@@ -5,11 +5,12 @@ from dataclasses import dataclass
 from polewright.drawings.flag import flag_drawing
 from polewright.sheet.cautions import CautionText, caution_texts, cautions
 from polewright.web.page_state import PageState
+from polewright.web.place_kind import PlaceKind
 from polewright.words import Reader
 from polewright.workshop import KitFlag
 from polewright.workshop.papers import kit_of_section
 
-__all__ = ["CutView", "FlagRow", "cut_view"]
+__all__ = ["PLACE", "CutView", "FlagRow", "cut_view"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -76,3 +77,6 @@ def _row(made: KitFlag, reader: Reader) -> FlagRow:
         drawing=flag_drawing(made, reader),
         hand_drawing=flag_drawing(made, reader, phone=True),
     )
+
+
+PLACE = PlaceKind("make", 1, lambda request: {"view": cut_view(request.state)})

@@ -1,6 +1,10 @@
 """The find place: how the search stands, the trade as a plot, the pole that is looked at beside the present one."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from typing import Annotated, Any, Literal
+
+from pydantic import Field
 
 from polewright.codes import Message
 from polewright.drawings.front import FrontPoint, front_drawing
@@ -9,6 +13,7 @@ from polewright.errors import PolewrightError
 from polewright.units import display_unit, to
 from polewright.web.job_lines import job_line
 from polewright.web.page_state import PageState, PageStates
+from polewright.web.place_kind import ActionRequest, PlaceKind, PlaceQuery, PlaceRequest
 from polewright.words import Reader
 from polewright.words.find import conflict_text, count_text, miss_texts, offer_text, plies_text, proof_text, way_text
 from polewright.words.findings import FindingText, finding_text
@@ -16,7 +21,14 @@ from polewright.workshop import FindAnswer, FoundDesign, Job
 from polewright.workshop.scene import pole_scene, with_ghost
 from polewright.workshop.searches import found_pole
 
-__all__ = ["AnswerView", "FindView", "ShownPole", "fault_text", "find_view"]
+__all__ = ["PLACE", "AnswerView", "FindView", "ShownPole", "fault_text", "find_view"]
+
+
+class FindQuery(PlaceQuery):
+    """Which pole is looked at, 0 the best, and where the next search looks."""
+
+    n: Annotated[int, Field(ge=0, le=1000)] = 0
+    shelf: Literal["own", "workshop"] = "own"
 
 
 @dataclass(frozen=True, slots=True)
@@ -245,3 +257,49 @@ def _plot(
         title=reader.say("place.find.plot.title"),
         phone=phone,
     )
+
+
+def _values(request: PlaceRequest) -> dict[str, Any]:
+    searches, query = request.workshop.searches, request.query
+    job = searches.latest(request.slug)
+    answer = None if job is None or job.is_under_way else searches.answer(request.slug)
+    return {"find": find_view(request.states, request.state, job, answer, query.n, shelf=query.shelf)}
+
+
+def _start(request: ActionRequest) -> str:
+    """Search for the best pole within the brief of the one at hand."""
+    design, is_whole = request.drafts.look(request.slug).design, request.form.get("shelf") == "workshop"
+    request.workshop.searches.start(request.slug, design, is_whole_shop=is_whole)
+    return _address(request.slug, request.form)
+
+
+def _stop(request: ActionRequest) -> str:
+    """Keep the best so far and end."""
+    request.workshop.searches.stop(request.slug)
+    return _address(request.slug, request.form)
+
+
+def _resume(request: ActionRequest) -> str:
+    """Resume the search where it was stopped."""
+    request.workshop.searches.resume(request.slug)
+    return _address(request.slug, request.form)
+
+
+def _take(request: ActionRequest) -> str:
+    """The pole that is looked at as a further revision of this one; what was at hand stays in the undo."""
+    slug, place, searches = request.slug, request.form.get("n", ""), request.workshop.searches
+    table = request.drafts.edit(slug, request.form.get("seen", ""), lambda now: searches.taken(slug, place, now))
+    say = request.reader.say
+    note = say("note.taken_best") if place == "0" else say("note.taken", number=place)
+    request.drafts.save(slug, table.seen, note=note)
+    return f"/poles/{slug}/revisions"
+
+
+def _address(slug: str, form: Mapping[str, str]) -> str:
+    """The place, which goes on saying what was searched."""
+    return f"/poles/{slug}/find" + ("?shelf=workshop" if form.get("shelf") == "workshop" else "")
+
+
+PLACE = PlaceKind(
+    "design", 4, _values, query=FindQuery, actions={"": _start, "stop": _stop, "on": _resume, "take": _take}, job="find"
+)

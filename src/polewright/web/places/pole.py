@@ -5,6 +5,7 @@ from typing import Any
 
 from polewright.units import split_field, to
 from polewright.web.page_state import PageState
+from polewright.web.place_kind import PlaceKind
 from polewright.web.places.brief import Field, field_of
 from polewright.web.quantities import Figure, figure
 from polewright.web.why import Why, why_reaches
@@ -13,7 +14,7 @@ from polewright.words.check import large_note, share_name
 from polewright.words.findings import FindingText, finding_text
 from polewright.workshop import Finding, ReachAnswer, drawn_out, mandrel_bore
 
-__all__ = ["FitRow", "PoleView", "ReachRow", "ShareRow", "TubeRow", "pole_view"]
+__all__ = ["PLACE", "FitRow", "PoleView", "ReachRow", "ShareRow", "TubeRow", "pole_view"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -276,3 +277,6 @@ _CHOICES = {
     "stiffness_from": ("default", "measured"),
     "centring": ("mouth", "none"),
 }
+
+
+PLACE = PlaceKind("design", 3, lambda request: {"view": pole_view(request.state)})

@@ -4,12 +4,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from polewright.units import quantity_of_field, si
+from polewright.web.page_state import PageState
+from polewright.web.place_kind import ActionRequest, PlaceKind
 from polewright.words import Reader, field_name
 from polewright.words.forms import value_text
 from polewright.workshop import Change, RevisionCard, Workshop, changes
-from polewright.workshop.drafts import WorkingPole
 
-__all__ = ["ChangeLine", "RevisionLine", "RevisionsView", "revisions_view"]
+__all__ = ["PLACE", "ChangeLine", "RevisionLine", "RevisionsView", "revisions_view"]
 
 MOST_SHOWN = 60  # of the revisions; older ones are counted
 
@@ -45,8 +46,9 @@ class RevisionsView:
     older: int
 
 
-def revisions_view(workshop: Workshop, table: WorkingPole, reader: Reader) -> RevisionsView:
+def revisions_view(workshop: Workshop, state: PageState) -> RevisionsView:
     """Revisions newest first."""
+    table, reader = state.table, state.reader
     cards = workshop.designs.revisions(table.slug)
     unsaved = changes(table.saved.design.plain(), table.design.plain())
     lines = tuple(_line(workshop, table.slug, card, cards[0].number, reader) for card in cards[:MOST_SHOWN])
@@ -115,4 +117,15 @@ _TABLES = (
     ("price_per_m2", "material"),
     ("is_on", "rule"),
     ("tip_total_g", "wish"),
+)
+
+
+def _save(request: ActionRequest) -> None:
+    """The work at hand as a further revision, with a note."""
+    form = request.form
+    request.drafts.save(request.slug, form.get("seen", ""), note=form.get("note", ""), who=form.get("who", ""))
+
+
+PLACE = PlaceKind(
+    "keep", 1, lambda request: {"revisions": revisions_view(request.workshop, request.state)}, actions={"": _save}
 )

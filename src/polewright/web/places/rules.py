@@ -5,12 +5,13 @@ from dataclasses import dataclass
 from polewright.codes import Message
 from polewright.units import display_unit, from_, to
 from polewright.web.page_state import PageState
+from polewright.web.place_kind import PlaceKind
 from polewright.web.places.brief import Field, field_of
 from polewright.words import Reader
 from polewright.words.findings import FindingText, finding_text
 from polewright.workshop import KINDS_OF_RULE, RuleEntry, rule_limit, rules_of
 
-__all__ = ["RuleKind", "RuleRow", "RulesView", "rules_view"]
+__all__ = ["PLACE", "RuleKind", "RuleRow", "RulesView", "rules_view"]
 
 _TEXTS = ("title", "reason", "remedy")
 
@@ -122,3 +123,6 @@ def _state(entry: RuleEntry, reader: Reader) -> str:
     switched = "on" if entry.rule.is_on else "off"
     names = [switched if name == "is_on" else name for name in entry.changed] or ["shipped"]
     return reader.catalogue.separator.join(reader.say(f"place.rules.state.{name}") for name in names)
+
+
+PLACE = PlaceKind("have", 2, lambda request: {"view": rules_view(request.state)})

@@ -1,16 +1,25 @@
 """The sheet place: what a buyer will read, before it is printed, in the language chosen for the paper."""
 
 from dataclasses import dataclass
-from typing import Any
+from typing import Annotated, Any
+
+from pydantic import Field
 
 from polewright.sheet.buyer import buyer_sheet_values
 from polewright.sheet.publish import may_be_published
 from polewright.web.page_state import PageState
+from polewright.web.place_kind import PlaceKind, PlaceQuery
 from polewright.words import Reader, languages
 from polewright.words.catalogue import catalogue
 from polewright.workshop.papers import buyer_sheet, secrets
 
-__all__ = ["SheetView", "paper_reader", "sheet_view"]
+__all__ = ["PLACE", "SheetView", "paper_reader", "sheet_view"]
+
+
+class SheetQuery(PlaceQuery):
+    """The language of the paper."""
+
+    language: Annotated[str, Field(max_length=20, pattern=r"^[A-Za-z-]+$")] | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,3 +52,8 @@ def sheet_view(state: PageState, language: str | None = None) -> SheetView:
         language=paper.language,
         languages=tuple((tag, catalogue(tag).name) for tag in languages()),
     )
+
+
+PLACE = PlaceKind(
+    "sell", 1, lambda request: {"sheet": sheet_view(request.state, request.query.language)}, query=SheetQuery
+)

@@ -6,6 +6,7 @@ from typing import Any
 from polewright.units import System, display_unit, si
 from polewright.web.changes import quantity_of_field
 from polewright.web.page_state import PageState
+from polewright.web.place_kind import PlaceKind
 from polewright.web.places.brief import Field, field_of, text_of_field
 from polewright.words import Reader
 from polewright.words.forms import pretty_unit, value_text
@@ -23,7 +24,7 @@ from polewright.workshop import (
     library,
 )
 
-__all__ = ["FigureRow", "MandrelRow", "PrepregRow", "ShelfView", "StockRow", "shelf_view"]
+__all__ = ["PLACE", "FigureRow", "MandrelRow", "PrepregRow", "ShelfView", "StockRow", "shelf_view"]
 
 MOST_OFF = 8  # entries that are offered to be put back
 Choices = tuple[tuple[str, str], ...]
@@ -362,3 +363,6 @@ def _state(here: object, there: object) -> str:
 
 def _day(reader: Reader, entry: ShelfEntry) -> str:
     return value_text(entry.at, "date", reader)
+
+
+PLACE = PlaceKind("have", 1, lambda request: {"shelf": shelf_view(request.workshop, request.state)})

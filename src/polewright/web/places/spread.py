@@ -1,10 +1,15 @@
 """The place Spread: bands of every figure, chances of a miss, an order, what matters most; or where sampling stands."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import Any
 
+from polewright.codes import Message
 from polewright.drawings.spread import BandRow, ShareRow, bands_drawing, shares_drawing
+from polewright.errors import DesignError
 from polewright.web.job_lines import job_line
 from polewright.web.page_state import PageState
+from polewright.web.place_kind import ActionRequest, PlaceKind, PlaceRequest
 from polewright.words import Reader
 from polewright.words.scatter import (
     figure_number,
@@ -22,10 +27,11 @@ from polewright.words.scatter import (
 from polewright.workshop import Job
 from polewright.workshop.scatter import FigureBand, MatterShare, PromiseChance, ScatterAnswer
 
-__all__ = ["COPIES", "Picture", "SpreadAnswer", "SpreadTable", "SpreadView", "spread_view"]
+__all__ = ["COPIES", "PLACE", "Picture", "SpreadAnswer", "SpreadTable", "SpreadView", "spread_view"]
 
 COPIES = (256, 1024, 4096)
 ORDER = 10
+MOST_ORDER = 10_000
 LEAST_CHANCE = 0.1  # [-] to which the scale of chances reaches at least
 SHOWN = 6  # inputs a figure, the larger shares
 
@@ -235,3 +241,37 @@ def _input_table(a: ScatterAnswer, reader: Reader) -> SpreadTable:
         source = source_text(s.source, s.confidence, reader)
         rows.append(row(taken.material, s.figure, (s.lot, s.tube, s.ply), source))
     return SpreadTable(reader.say("scatter.inputs"), head, tuple(rows), (False, False, True, True, True, False))
+
+
+def _values(request: PlaceRequest) -> dict[str, Any]:
+    samplings = request.workshop.samplings
+    job, answer = samplings.latest(request.slug), samplings.answer(request.slug)
+    return {"spread": spread_view(request.state, job, answer)}
+
+
+def _start(request: ActionRequest) -> None:
+    """Sample the copies of the pole at hand."""
+    copies, order = _count(request.form, "copies", max(COPIES)), _count(request.form, "order", MOST_ORDER)
+    design = request.drafts.look(request.slug).design
+    request.workshop.samplings.start(request.slug, design, poles=copies, order=order)
+
+
+def _stop(request: ActionRequest) -> None:
+    """No further copies; nothing is kept of those there."""
+    request.workshop.samplings.stop(request.slug)
+
+
+def _count(form: Mapping[str, str], field: str, most: int) -> int:
+    """A whole number of a form.
+
+    Raises
+    ------
+    DesignError : it is none, or out of its range.
+    """
+    typed = form.get(field, "").strip()
+    if not typed.isdecimal() or not 1 <= int(typed) <= most:
+        raise DesignError(field, repr(typed[:20]), Message("want.whole_number_between", least=1, most=most))
+    return int(typed)
+
+
+PLACE = PlaceKind("design", 5, _values, actions={"": _start, "stop": _stop}, job="scatter")

@@ -6,13 +6,14 @@ from dataclasses import dataclass
 from polewright.drawings.wall import wall_drawing
 from polewright.units import display_unit
 from polewright.web.page_state import CheckedDesign, PageState
+from polewright.web.place_kind import PlaceKind
 from polewright.web.quantities import Figure, figure, money
 from polewright.web.why import Why, why_section
 from polewright.words import Reader
 from polewright.words.findings import FindingText, finding_text
 from polewright.workshop import RING_WIDTH, Finding, SectionAnswer, ply_shares
 
-__all__ = ["PlyRow", "SectionRow", "WallView", "section_findings", "wall_view"]
+__all__ = ["PLACE", "PlyRow", "SectionRow", "WallView", "section_findings", "wall_view"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,3 +184,6 @@ def _cost(state: PageState, now: SectionAnswer, old: SectionAnswer | None) -> Se
     before = None if old is None else old.material_cost
     shown = money(now.material_cost, state.check.pole.currency, state.reader, 2, before=before)
     return _named(state, "cost", "cost", shown)
+
+
+PLACE = PlaceKind("design", 2, lambda request: {"view": wall_view(request.state)})
