@@ -184,7 +184,7 @@ def test_a_sampling_is_started_watched_and_read_in_a_browser(page: Page) -> None
     page.select_option("#copies", "256")
     page.fill("#order", "6")
     page.click("main form.fields button")
-    expect(page.locator("[data-part=spread] .spread-drawing svg").first).to_be_visible(timeout=PATIENCE * 1000)
+    expect(page.locator("[data-part=spread] .picture svg").first).to_be_visible(timeout=PATIENCE * 1000)
     expect(page.locator("[data-part=spread]")).to_contain_text(said("scatter.order", order=6))
 
 
@@ -194,5 +194,5 @@ def test_the_spread_on_a_phone_runs_off_no_side(phone: Page) -> None:
     phone.goto(SPREAD)
     phone.select_option("#copies", "256")
     phone.click("main form.fields button")
-    expect(phone.locator(".spread-drawing.narrow svg").first).to_be_visible(timeout=PATIENCE * 1000)
+    expect(phone.locator(".picture.narrow svg").first).to_be_visible(timeout=PATIENCE * 1000)
     assert phone.evaluate("() => document.documentElement.scrollWidth") <= 390
