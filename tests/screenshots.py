@@ -60,7 +60,7 @@ def _take(browser: Browser, url: str, path: Path, size: tuple[int, int], scheme:
         page.wait_for_selector(".ghost", state="attached")
     if page.query_selector("#copies"):
         page.click("main form.fields button")
-        page.wait_for_selector(".spread-drawing.wide svg", timeout=300_000)
+        page.wait_for_selector(".picture.wide svg", timeout=300_000)
     page.evaluate("() => document.activeElement.blur()")
     page.wait_for_timeout(400)
     page.screenshot(path=path)
