@@ -3,13 +3,17 @@
 import re
 from collections.abc import Iterator, Sequence
 from itertools import pairwise
-from typing import Any
+from types import NoneType
+from typing import Any, get_args
+
+from pydantic import BaseModel
+from pydantic.fields import FieldInfo
 
 from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, document_of
 
-__all__ = ["no_place", "put", "with_fields"]
+__all__ = ["empty_value", "no_place", "put", "with_fields"]
 
 _STEP = re.compile(r"([A-Za-z_][A-Za-z0-9_]*)|\[([0-9]{1,3})\]|\.")
 
@@ -46,6 +50,47 @@ def with_fields(design: Design, said: Sequence[str]) -> Design:
     if not isinstance(supposed, Design):
         raise DocumentError.at("document", repr(supposed.document), Message("want.document_stays_pole"))
     return supposed
+
+
+def empty_value(path: str) -> str | None:
+    """What an emptied field of a design holds: "" for a text that may be empty, None for a field that may be left out.
+
+    Raises
+    ------
+    DocumentError : a field that must say something, or no such field.
+    """
+    field = _field(Design, _steps(path), path)
+    if NoneType in get_args(field.annotation):
+        return None
+    if field.default == "":
+        return ""
+    want = _WANT_OF_EMPTY.get(str(_steps(path)[-1]), "want.figure_not_nothing")
+    raise DocumentError.at(path, Message("given.empty"), Message(want))
+
+
+_WANT_OF_EMPTY = {"name": "want.name_of_pole", "currency": "want.currency"}
+
+
+def _field(model: type[BaseModel], steps: Sequence[str | int], path: str) -> FieldInfo:
+    """The field that a path leads to, in the model of a document."""
+    names = [step for step in steps if isinstance(step, str)]
+    for name in names[:-1]:
+        inner = model.model_fields.get(name)
+        models = [] if inner is None else [m for m in _types_in(inner.annotation) if issubclass(m, BaseModel)]
+        if not models:
+            raise no_place(path, Message("want.field_of_design"))
+        model = models[0]
+    if not names or names[-1] not in model.model_fields:
+        raise no_place(path, Message("want.field_of_design"))
+    return model.model_fields[names[-1]]
+
+
+def _types_in(annotation: Any) -> Iterator[type]:
+    """The classes that an annotation is made of."""
+    if isinstance(annotation, type) and not get_args(annotation):
+        yield annotation
+    for part in get_args(annotation):
+        yield from _types_in(part)
 
 
 def _spread(plain: Any, steps: list[str | int]) -> Iterator[list[str | int]]:

@@ -7,7 +7,7 @@ from typing import Any
 from polewright.codes import Message
 from polewright.errors import DocumentError, PolewrightError
 from polewright.units import System, display_unit, from_si, parse
-from polewright.workshop import EDITS, Argument, Design, Workshop
+from polewright.workshop import EDITS, Argument, Design, Workshop, empty_value
 
 __all__ = ["change_of", "kept", "quantity_of_field", "whole"]
 
@@ -28,18 +28,6 @@ _QUANTITY = {
     "C": "temperature",
 }
 """By the ending of a field's name, the longest first."""
-_SAID = ("maker", "note", "use", "lot", "description")
-_STILL_EMPTY = {"name": "want.name_of_pole", "currency": "want.currency"}
-_MAY_LACK = (
-    "bore_mm",
-    "cte_1e6_K",
-    "fibre_areal_g_m2",
-    "pivot_pct",
-    "play_mrad",
-    "resin_content_pct",
-    "stiffness_overlap_mm",
-    "strength_MPa",
-)
 
 
 def quantity_of_field(path: str) -> str | None:
@@ -96,13 +84,10 @@ def kept(path: str, text: str, system: System) -> Any:
 
 
 def _emptied(path: str) -> str | None:
-    """What an emptied field means: a wish that is not wished, a word that is not said; a figure cannot be nothing."""
-    name = path.rsplit(".", 1)[-1]
-    if name in _SAID:
-        return ""
-    if (path.startswith("brief.") and "[" not in path) or name in _MAY_LACK:
-        return None
-    raise DocumentError.at(path, Message("given.empty"), Message(_STILL_EMPTY.get(name, "want.figure_not_nothing")))
+    """What an emptied field means; a droop or flex that is wished is taken out as a whole, not emptied."""
+    if path.startswith("brief.droop["):
+        raise DocumentError.at(path, Message("given.empty"), Message("want.figure_not_nothing"))
+    return empty_value(path)
 
 
 def whole(form: Mapping[str, str], name: str) -> int:

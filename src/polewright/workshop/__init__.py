@@ -26,7 +26,7 @@ if TYPE_CHECKING:
     from polewright.documents.design import Design, MandrelData
     from polewright.documents.files import dump_json, dump_toml, load, remedy_of
     from polewright.documents.hold import Holding
-    from polewright.documents.paths import with_fields
+    from polewright.documents.paths import empty_value, with_fields
     from polewright.documents.shelf import FIGURES
     from polewright.documents.stock import MandrelDocument, MaterialDocument
     from polewright.documents.test_record import Reading, TestKind, TestRecord
@@ -186,6 +186,7 @@ __all__ = [
     "dump_json",
     "dump_toml",
     "edited",
+    "empty_value",
     "executor",
     "find_answer",
     "give_figure",
@@ -252,7 +253,7 @@ _HOME = {
     "documents.design": ("Design", "MandrelData"),
     "documents.files": ("dump_json", "dump_toml", "load", "remedy_of"),
     "documents.hold": ("Holding",),
-    "documents.paths": ("with_fields",),
+    "documents.paths": ("empty_value", "with_fields"),
     "documents.shelf": ("FIGURES",),
     "documents.stock": ("MandrelDocument", "MaterialDocument"),
     "documents.test_record": ("Reading", "TestKind", "TestRecord"),
