@@ -7,6 +7,7 @@ from pathlib import Path
 
 import pytest
 
+from polewright.answers.wishes import WISHES
 from polewright.words import Reader
 from polewright.words.terms import TERMS, term_of_field, terms_of_figure, terms_text
 from polewright.workshop import schema_kinds, schema_of
@@ -30,7 +31,7 @@ def test_every_term_has_a_name_and_a_meaning_and_no_name_appears_twice():
 
 
 def test_no_field_is_explained_by_two_terms():
-    fields = Counter(field for term in TERMS.values() for field in term.fields)
+    fields = Counter(field for term in TERMS.values() for field in term.fields) + Counter(w.field for w in WISHES)
     assert [field for field, times in fields.items() if times > 1] == []
 
 
@@ -38,6 +39,12 @@ def test_every_field_that_a_term_explains_is_one_of_a_document():
     known = set().union(*(field_names(schema_of(kind)) for kind in schema_kinds()))
     known |= {"reach_mm", "lean_deg"}  # controls of a hold
     assert sorted({field for term in TERMS.values() for field in term.fields} - known) == []
+
+
+def test_the_term_of_a_wish_is_one_of_the_table_and_is_found_by_its_field():
+    assert {wish.term for wish in WISHES} - {""} <= set(TERMS)
+    assert term_of_field("brief.tip_play_at_most_mm") == "play"
+    assert term_of_field("brief.mass_at_most_g") is None
 
 
 def test_a_field_is_looked_up_by_the_last_step_of_its_path():

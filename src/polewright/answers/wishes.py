@@ -34,7 +34,8 @@ class Wish:
     field: of the brief document; quantity: of the table of units, or "money"; is_least: at least, else at most;
     figure: reads the SI figure of a pole; section: reads the number of the section that it is about, if one;
     remedies: codes of what to change, in the order worth trying; digits: decimals of its figure in the metric system
-    where a search names it; search: what a search must know of it, for those that it knows by this table alone.
+    where a search names it; search: what a search must know of it, for those that it knows by this table alone;
+    term: code of the term that explains its field.
     """
 
     code: str
@@ -46,6 +47,7 @@ class Wish:
     section: Callable[[Figures], int] | None = None
     digits: int = 0
     search: PoleFigure | None = None
+    term: str = ""
 
     def limit(self, brief: Brief) -> float | None:
         """The wished limit in SI; None where the brief has no such wish."""
@@ -101,10 +103,27 @@ def _tip_play_rows(reference: Reference, limit: float) -> tuple[SumRow, ...]:
 
 
 WISHES: tuple[Wish, ...] = (
-    Wish("wish.reach", "reach_at_least_mm", "length", lambda f: f.pole.extended, ("wish.remedy.reach",), is_least=True),
-    Wish("wish.closed", "closed_at_most_mm", "length", lambda f: f.pole.closed, ("wish.remedy.closed",)),
+    Wish(
+        "wish.reach",
+        "reach_at_least_mm",
+        "length",
+        lambda f: f.pole.extended,
+        ("wish.remedy.reach",),
+        is_least=True,
+        term="reach",
+    ),
+    Wish(
+        "wish.closed",
+        "closed_at_most_mm",
+        "length",
+        lambda f: f.pole.closed,
+        ("wish.remedy.closed",),
+        term="closed_length",
+    ),
     Wish("wish.mass", "mass_at_most_g", "mass", lambda f: f.pole.mass, ("wish.remedy.mass",)),
-    Wish("wish.carry", "carry_at_most_kg_m", "carry", lambda f: f.pole.carry, ("wish.remedy.carry",)),
+    Wish(
+        "wish.carry", "carry_at_most_kg_m", "carry", lambda f: f.pole.carry, ("wish.remedy.carry",), term="carry_moment"
+    ),
     Wish(
         "wish.balance",
         "balance_at_most_mm",
@@ -112,6 +131,7 @@ WISHES: tuple[Wish, ...] = (
         lambda f: f.pole.balance,
         ("wish.remedy.balance",),
         search=PoleFigure("balance", _balance, _balance_rows, "carry"),
+        term="balance",
     ),
     Wish(
         "wish.base_outside",
@@ -119,6 +139,7 @@ WISHES: tuple[Wish, ...] = (
         "length",
         lambda f: f.pole.base_outside,
         ("wish.remedy.base_outside",),
+        term="butt",
     ),
     Wish(
         "wish.material_cost",
@@ -135,6 +156,7 @@ WISHES: tuple[Wish, ...] = (
         ("wish.remedy.twist",),
         is_least=True,
         section=lambda f: _weakest_in_twist(f).number,
+        term="twist_stiffness",
     ),
     Wish(
         "wish.tip_play",
@@ -144,6 +166,7 @@ WISHES: tuple[Wish, ...] = (
         ("wish.remedy.tip_play",),
         digits=1,
         search=PoleFigure("tip_play", _tip_play, _tip_play_rows, "droop"),
+        term="play",
     ),
     Wish(
         "wish.swing",
@@ -152,6 +175,7 @@ WISHES: tuple[Wish, ...] = (
         lambda f: f.reaches[-1].swing,
         ("wish.remedy.swing",),
         is_least=True,
+        term="swing",
     ),
 )
 """All wishes with one number; wishes on droop and flex stand in a list of their own in a brief."""

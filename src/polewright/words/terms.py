@@ -9,6 +9,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from types import MappingProxyType
 
+from polewright.answers.wishes import WISHES
 from polewright.words.reader import Reader
 
 __all__ = ["TERMS", "Term", "TermText", "term_of_field", "term_text", "terms_of_figure", "terms_text"]
@@ -16,7 +17,10 @@ __all__ = ["TERMS", "Term", "TermText", "term_of_field", "term_text", "terms_of_
 
 @dataclass(frozen=True, slots=True)
 class Term:
-    """One term. fields : last names of document fields; figures : room and key of figures, "section.ring"."""
+    """One term. fields : last names of document fields; figures : room and key of figures, "section.ring".
+
+    The fields of wishes are not among them: the row of a wish names its term.
+    """
 
     code: str
     group: str
@@ -55,7 +59,7 @@ _ROWS = (
     Term("rack", "material"),
     Term("section", "design", fields=("section_length_mm",)),
     Term("tip", "design", fields=("tip_fitting_g", "tip_total_g"), figures=("hold.push_limit",)),
-    Term("butt", "design", fields=("base_mm", "base_outside_at_most_mm")),
+    Term("butt", "design", fields=("base_mm",)),
     Term("mouth", "design"),
     Term("bore", "design", fields=("bore_mm",)),
     Term("skin", "design"),
@@ -71,7 +75,7 @@ _ROWS = (
     Term("seam", "design", fields=("seam_overlap_mm", "seam_ridge_mm")),
     Term("clock", "design", fields=("clock_deg",)),
     Term("bending_stiffness", "design", fields=("sleeve_EI_N_m2",), figures=("section.along",)),
-    Term("twist_stiffness", "design", fields=("twist_at_least_N_m2",), figures=("section.twist",)),
+    Term("twist_stiffness", "design", figures=("section.twist",)),
     Term("ring_stiffness", "design", fields=("ring_least_N_m",), figures=("section.ring",)),
     Term("nest", "design"),
     Term("fit", "design"),
@@ -79,7 +83,7 @@ _ROWS = (
     Term("joint", "design"),
     Term("overlap", "design", fields=("overlap_mm", "second_overlap_mm", "stiffness_overlap_mm", "second")),
     Term("pivot", "design", fields=("pivot_pct",)),
-    Term("play", "design", fields=("play_mrad", "tip_play_at_most_mm"), figures=("pole.reaches",)),
+    Term("play", "design", fields=("play_mrad",), figures=("pole.reaches",)),
     Term("clamp", "design", fields=("clamp_g", "clamp_width_mm", "clamp_material")),
     Term("clamp_hold", "design", fields=("clamp_hold_N",)),
     Term("band", "design"),
@@ -96,18 +100,13 @@ _ROWS = (
     Term("exact_tube", "design"),
     Term("stop", "design"),
     Term("extended", "use", fields=("out",)),
-    Term("reach", "use", fields=("reach_at_least_mm", "reach_mm", "reach")),
-    Term("closed_length", "use", fields=("closed_at_most_mm",)),
+    Term("reach", "use", fields=("reach_mm", "reach")),
+    Term("closed_length", "use"),
     Term("droop", "use", fields=("at_most_mm",), figures=("headline.droop", "hold.droop", "pole.reaches")),
     Term("added_droop", "use", fields=("wanted_mm_per_100g",), figures=("pole.reaches",)),
-    Term("balance", "use", fields=("balance_at_most_mm",), figures=("hold.balance", "pole.reaches")),
-    Term("carry_moment", "use", fields=("carry_at_most_kg_m",), figures=("hold.carry", "pole.reaches")),
-    Term(
-        "swing",
-        "use",
-        fields=("swing_at_least_Hz", "swing_load_g"),
-        figures=("hold.swing", "hold.swing_propped", "pole.reaches"),
-    ),
+    Term("balance", "use", figures=("hold.balance", "pole.reaches")),
+    Term("carry_moment", "use", figures=("hold.carry", "pole.reaches")),
+    Term("swing", "use", fields=("swing_load_g",), figures=("hold.swing", "hold.swing_propped", "pole.reaches")),
     Term("lean", "use", fields=("lean_deg",)),
     Term("hold", "use"),
     Term("jerk", "use", figures=("hold.margins", "hold.safe")),
@@ -156,7 +155,7 @@ _ROWS = (
     Term("revision", "checking"),
 )
 TERMS: Mapping[str, Term] = MappingProxyType({row.code: row for row in _ROWS})
-_OF_FIELD = {field: row.code for row in _ROWS for field in row.fields}
+_OF_FIELD = {field: row.code for row in _ROWS for field in row.fields} | {w.field: w.term for w in WISHES if w.term}
 
 
 def term_of_field(path: str) -> str | None:
