@@ -13,7 +13,7 @@ from polewright.codes import Message
 pytestmark = [pytest.mark.browser, pytest.mark.slow]
 
 REED = "/poles/reedlight-7"
-NO_BORE = said("limit.gt", limit=0.0)
+NO_BORE = said("limit.ge", limit=Message("bound.length", value=0.002))
 BLOCK_BOUNDS = said("want.between", least=0, most=Message("bound.length", value=0.1))
 SAVED, UNSAVED = saved(1), unsaved(1)
 

@@ -22,6 +22,7 @@ _SHAPE: dict[str, Source] = {
     "pole.hands.grip": derived(Message("derivation.two_hands")),
     "pole.joint.contact": derived(Message("derivation.joint_couple")),
     "pole.pole.Joint.free_tilt": derived(Message("derivation.straight_in_bore")),
+    "pole.tangent": derived(Message("derivation.tangent_of_energy"), "pole.elastica"),
     "pole.section.bore_after_cure": derived(Message("derivation.ring_and_bar")),
 }
 
