@@ -32,12 +32,21 @@ def borne_off_axis(angle: float, along: float, across: float) -> tuple[float, fl
 
 @pytest.mark.parametrize("degrees", [1.0, 2.0, 5.0, 10.0, 30.0, 45.0, 60.0, 89.0])
 @pytest.mark.parametrize(("sign", "along", "across"), [(1.0, S.Xt, S.Yt), (-1.0, S.Xc, S.Yc)])
-def test_a_ply_pulled_or_pushed_off_its_axis_bears_its_closed_form(degrees, sign, along, across):
+def test_a_ply_pulled_or_pushed_off_its_axis_bears_its_closed_form(verified, degrees, sign, along, across):
     angle = np.radians(degrees)
     fibre, resin = borne_off_axis(angle, along, across)
     found = hashin_rotem_reserve(sign * off_axis(angle), S)
-    assert_allclose(found.factor, min(fibre, resin), rtol=1e-12)
     side = "tension" if sign > 0.0 else "compression"
+    verified(
+        "wall",
+        f"Hashin-Rotem, ply in {side} at {degrees:g} degrees to the fibre",
+        "Hashin and Rotem, J. Composite Materials 7, 1973, in closed form",
+        min(fibre, resin),
+        found.factor,
+        1e-12,
+        unit="Pa",
+        kind="closed form",
+    )
     assert found.named() == ("fibre_" if fibre < resin else "matrix_") + side
 
 
