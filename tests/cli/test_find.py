@@ -153,7 +153,8 @@ def test_a_pole_design_is_a_brief_with_its_own_options(polewright, small, tmp_pa
 def test_a_cluster_without_an_answer_is_refused(polewright, small):
     done = polewright("find", small(), "--cluster", "tcp://127.0.0.1:9")
     assert done.returncode == 2
-    assert "cluster" in done.stderr
+    assert said("field.cluster") in done.stderr
+    assert "tcp://127.0.0.1:9" in done.stderr
 
 
 @pytest.mark.slow
