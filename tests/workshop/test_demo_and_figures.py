@@ -124,3 +124,9 @@ def test_the_workshop_is_copied_and_knows_when(workshop, design, tmp_path):
     assert workshop.last_good_copy() is None
     archive = workshop.back_up(tmp_path / "copy.zip")
     assert workshop.last_good_copy() == archive.made_at
+
+
+def test_a_section_that_does_not_go_in_counts_as_one_without_play(workshop, design):
+    fat = workshop.check_draft(set_turns(design, 0, 1, 40))
+    assert fat.joints[0].clearance_at_overlap < 0.0
+    assert fat.joints[0].play == 0.0
