@@ -40,7 +40,7 @@ def tapered(taper_mm_m: float):
     )
 
 
-@pytest.mark.parametrize("taper_mm_m", [0.0, 0.5])
+@pytest.mark.parametrize("taper_mm_m", [0.0, 0.5, 0.8, 1.0, 1.5])
 def test_joints_on_tapered_bars_keep_the_clearance_that_is_wanted(taper_mm_m):
     document = tapered(taper_mm_m)
     finder = Finder(document)
@@ -50,6 +50,19 @@ def test_joints_on_tapered_bars_keep_the_clearance_that_is_wanted(taper_mm_m):
     for fit in work.fits:
         assert document.sliding.clearance_least_mm <= 1e3 * fit.least + 0.02
         assert 1e3 * fit.least <= document.sliding.clearance_most_mm
+
+
+def test_a_window_narrower_than_the_rise_over_an_overlap_is_refused_with_the_least_that_would_do():
+    document = tapered(1.0)
+    window = document.sliding.model_copy(update={"clearance_most_mm": 0.4})
+    with pytest.raises(DocumentError) as refused:
+        search_values(document.model_copy(update={"sliding": window}))
+    ((field, _, want),) = refused.value.faults
+    assert field == "sliding.clearance_most_mm"
+    least = window.clearance_least_mm + 1.0 * document.joint.overlap_mm / 1e3
+    assert want.values["least"] == pytest.approx(least / 1e3)
+    right = window.model_copy(update={"clearance_most_mm": least + 1e-6})
+    search_values(document.model_copy(update={"sliding": right}))
 
 
 @pytest.mark.parametrize(("reach_mm", "fits"), [(3790.0, True), (3810.0, False)])

@@ -24,13 +24,15 @@ def brief_of(design: Design) -> BriefDocument:
     """
     work = draft_workpiece(design)
     joint = design.joints[0] if design.joints else JointData(overlap_mm=200.0)
-    gaps = [to(f.at_overlap, "mm") for f in work.fits if f.goes_in] or [0.4]
+    slides = [f for f in work.fits if f.goes_in]
+    gaps = [to(f.at_overlap, "mm") for f in slides] or [0.4]
+    tightest = min([*gaps, *(to(f.drawn, "mm") for f in slides)])
     lengths = [s.length_mm for s in design.sections]
     n = len(lengths)
     length = (to(work.pole.extended_length, "mm") + (n - 1) * joint.overlap_mm) / n
     floor = design.setting.clearance_least_mm + design.setting.seam_ridge_mm
     slide = Sliding(
-        clearance_least_mm=max(min(gaps) - 0.05, min(floor, *gaps), 0.0),
+        clearance_least_mm=max(tightest - 0.05, min(floor, tightest), 0.0),
         clearance_most_mm=max(gaps) + 0.05,
         place_mm=min(s.place_mm for s in design.sections),
     )

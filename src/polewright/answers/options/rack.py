@@ -60,8 +60,17 @@ def build_of(document: BriefDocument, length_mm: float) -> Build:
     length_mm : of every tube.
     """
     joint, slide = document.joint, document.sliding
-    # on a common taper the butt of one tube meets the mouth of the next, so far from the middle of both
-    meets = sum(_taper(m) for m in document.mandrels) / len(document.mandrels) * max(length_mm - joint.overlap_mm, 0.0)
+    # on a common taper the butt of one tube meets the mouth of the next, so far from the middle of both: over the
+    # overlap where it may be loose, at the very end of its travel where it must still slide
+    taper = sum(_taper(m) for m in document.mandrels) / len(document.mandrels)
+    away = max(length_mm - joint.overlap_mm, 0.0)
+    least, most = slide.clearance_least_mm + taper * length_mm, slide.clearance_most_mm + taper * away
+    if most < least:
+        rise = taper * (length_mm - away)
+        given = Message("bound.length", value=si("clearance_mm", slide.clearance_most_mm))
+        widest, over = si("clearance_mm", slide.clearance_least_mm + rise), si("clearance_mm", rise)
+        want = Message("want.clearance_most_on_tapered_bars", least=widest, rise=over)
+        raise DocumentError.at("sliding.clearance_most_mm", given, want)
     return Build(
         overlap=si("overlap_mm", joint.overlap_mm),
         proud=si("proud_mm", joint.proud_mm),
@@ -72,7 +81,7 @@ def build_of(document: BriefDocument, length_mm: float) -> Build:
         centring=joint.centring,
         pivot=joint.pivot,
         play=joint.play,
-        clearance_least=si("clearance_mm", slide.clearance_least_mm + meets),
-        clearance_most=si("clearance_mm", slide.clearance_most_mm + meets),
+        clearance_least=si("clearance_mm", least),
+        clearance_most=si("clearance_mm", most),
         prop=si("prop_mm", document.setting.prop_mm),
     )
