@@ -15,6 +15,7 @@ from typing import Any, get_args
 
 import pytest
 import typer.main
+from tests.every_command import ANSWERED, FRUIT, GLASS, OPTIONS, REED, REFUSED, TOLD
 from tests.words.outside import CITED, texts_within, unmarked, words_outside
 from tests.words.published import open_texts
 
@@ -26,7 +27,6 @@ from polewright.words import languages
 from polewright.words.reports.kinds import REPORTS
 from polewright.workshop import schema_of
 
-EXAMPLES = Path(__file__).parents[2] / "examples"
 RUNNER = Path(__file__).parent / "run_commands.py"
 FRAME = "|".join(
     (
@@ -38,81 +38,11 @@ FRAME = "|".join(
 )
 PATH = r"\([a-z_]+(\[\d+\])?(\.[a-z_]+(\[\d+\])?)*\)"
 """A place in a file, as it is written there."""
-REED, FRUIT, GLASS = (str(EXAMPLES / f"{name}.toml") for name in ("reedlight-7", "crookbough-5", "peerglass-8"))
-OPTION = str(EXAMPLES / "options" / "reedlight-7-a.toml")
 CODES = {*get_args(Held), *KINDS, *REPORTS, *languages(), *Design.model_fields, "metric", "inch", "reedlight-7"}
 CODES |= {"free", "up", "down", "stuck", "::1", "localhost", "A1", "Ada"}
 """What may be typed in a command or a file."""
 GROUP: Any = typer.main.get_command(app)
 COMMANDS = {name for command in (GROUP, *GROUP.commands.values()) for name in getattr(command, "commands", {})}
-WORK = [
-    ["check", FRUIT],
-    ["check", GLASS],
-    ["rank", REED, OPTION],
-    ["wall", REED, "3"],
-    ["wall", GLASS, "1"],
-    ["hold", REED],
-    ["hold", REED, "--support", "hands", "--lean", "30", "--wind", "8"],
-    ["hold", REED, "--support", "head on glass", "--lean", "60", "--slide", "down", "--head", "400"],
-    ["scatter", FRUIT, "--poles", "64"],
-    ["kit", FRUIT, "--out", "kit"],
-    ["sheet", FRUIT, "--out", "sheet.pdf"],
-    ["bench", "tube", REED, "--serial", "A1", "--section", "4", "--span", "1500 mm", "--reading", "500 g = 1 mm",
-     "--reading", "2500 g = 2.4 mm", "--tester", "Ada"],
-    ["bench", "pole", REED, "--serial", "A1", "--reading", "250 g = 300 mm", "--reading", "750 g = 800 mm"],
-    ["bench", "list"],
-    ["store", "backup", "backup.sqlite"],
-    ["store", "migrate"],
-    ["jobs", "list"],
-]  # fmt: skip
-PUBLISHED = [
-    ["check", FRUIT],
-    ["check", REED, "--if", "joints.overlap_mm=250", "--if", "brief.reach_at_least_mm="],
-    ["rank", REED, OPTION],
-    ["wall", GLASS, "1"],
-    ["hold", REED, "--support", "hands", "--lean", "30", "--wind", "8"],
-    ["hold", REED, "--support", "head on glass", "--lean", "60", "--slide", "down", "--head", "400"],
-    ["scatter", FRUIT, "--poles", "64"],
-    ["bench", "tube", REED, "--serial", "A1", "--section", "4", "--span", "1500 mm", "--reading", "500 g = 1 mm",
-     "--reading", "2500 g = 2.4 mm"],
-    ["bench", "pole", REED, "--serial", "A1", "--reading", "250 g = 300 mm", "--reading", "750 g = 800 mm"],
-]  # fmt: skip
-"""What answers programs too, with `--json`."""
-REFUSED = [
-    ["nonsense"],
-    ["check"],
-    ["check", "none.toml"],
-    ["check", "."],
-    ["check", REED, "--wall", "x"],
-    ["check", REED, "--wall", "9"],
-    ["check", REED, "--nothing"],
-    ["check", REED, "--if", "x"],
-    ["check", REED, "--if", "no_field=3"],
-    ["check", REED, "--if", "sections[0].stack[0].turns=99"],
-    ["wall", REED],
-    ["hold", REED, "--lean", "x"],
-    ["hold", REED, "--wind", "x"],
-    ["hold", REED, "--support", "none"],
-    ["hold", REED, "--slide", "9"],
-    ["scatter", REED, "--poles", "0"],
-    ["scatter", REED, "--poles", "8"],
-    ["kit", REED, "--out", REED],
-    ["sheet", REED, "--language", "zz"],
-    ["sheet", REED, "--units", "feet"],
-    ["find", "none"],
-    ["bench", "tube", REED, "--serial", "A", "--section", "9", "--span", "x", "--reading", "1"],
-    ["bench", "pole", REED, "--serial", "A", "--reading", "x = y"],
-    ["bench", "record", REED, REED],
-    ["store", "restore", "none"],
-    ["store", "restore", "backup.sqlite"],
-    ["store", "backup", REED],
-    ["open", "--port", "x"],
-    ["open", "--host", "1.2.3.4"],
-    ["jobs", "stop", "x"],
-    ["jobs", "stop", "99"],
-    ["schema", "none"],
-    ["schema", "x", "y"],
-]
 
 
 def helps() -> list[list[str]]:
@@ -144,7 +74,7 @@ def run(commands: list[list[str]], folder: Path) -> list[dict[str, Any]]:
 
 def outside(done: dict[str, Any], folder: Path) -> set[str]:
     """Words of a command's output that nobody typed and no catalogue said."""
-    names = {text for path in (REED, FRUIT, GLASS, OPTION) for text in texts_within(tomllib.loads(read(path)))}
+    names = {text for path in (REED, FRUIT, GLASS, *OPTIONS) for text in texts_within(tomllib.loads(read(path)))}
     typed = {part for word in done["words"] for part in re.split(r"[^A-Za-z_]+", word)}
     names |= {*done["words"], *typed, *(word.replace("_", " ") for word in typed), "polewright", *CODES, *COMMANDS}
     found = set()
@@ -169,7 +99,7 @@ def test_no_help_of_a_command(tmp_path: Path) -> None:
 
 @pytest.mark.slow
 def test_no_answer_of_a_command(tmp_path: Path) -> None:
-    done = run(WORK, tmp_path)
+    done = run([*ANSWERED, *TOLD], tmp_path)
     assert [each["words"] for each in done if each["code"] != 0] == []
     found = {" ".join(each["words"]): words for each in done if (words := outside(each, tmp_path))}
     assert found == {}
@@ -178,7 +108,7 @@ def test_no_answer_of_a_command(tmp_path: Path) -> None:
 @pytest.mark.slow
 def test_no_answer_of_a_command_to_a_program(tmp_path: Path) -> None:
     found = {}
-    for done in run([[*words, "--json"] for words in PUBLISHED], tmp_path):
+    for done in run([[*words, "--json"] for words in ANSWERED], tmp_path):
         assert done["code"] == 0, done["errors"]
         answer = json.loads(done["out"])
         schema = schema_of(answer["document"])
