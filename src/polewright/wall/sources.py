@@ -25,7 +25,7 @@ _STIFFNESS: dict[str, Source] = {
     "wall.membrane.free_plate_axial": _ABD,
     "wall.membrane_kernel.many_tubes": _THIN,
     "wall.membrane_kernel.stiffness_of_many": _THIN,
-    "wall.thin_kernel.ply_figures": cited("jones-1999", "eqs. 2.66 and 2.85"),
+    "wall.thin_kernel.ply_figures": cited("jones-1999", "eq. 2.66 and section 2.7"),
     "wall.thin_kernel.beam_of": _THIN,
     "wall.ring.RingStiffness.between_plates": cited("young-2002", "table 9.2 case 1"),
     "wall.ring.RingStiffness.between_plates_soft": cited("young-2002", "table 9.2"),

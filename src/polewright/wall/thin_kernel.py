@@ -65,32 +65,29 @@ def ply_figures(E1: float, E2: float, G12: float, nu12: float, angle: float) -> 
 
     Source
     ------
-    R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, eqs. 2.66 and 2.85.
+    R. M. Jones, Mechanics of Composite Materials, 2nd ed., 1999, eq. 2.66 and section 2.7: in the invariants of
+    Tsai and Pagano, with half the products of eq. 2.85, which `membrane` uses.
     """
-    c, s = np.cos(angle), np.sin(angle)
-    c2, s2, cs = c * c, s * s, c * s
-    share = nu12 * E2
-    scale = 1.0 / (1.0 - nu12 * share / E1)
-    q11, q22, q12 = E1 * scale, E2 * scale, share * scale
-    cross, both = s2 * c2, 2.0 * (q12 + 2.0 * G12)
-    left, right = (q11 - q12 - 2.0 * G12) * cs, (q12 - q22 + 2.0 * G12) * cs
-    return PlyFigures(
-        q11 * c2 * c2 + both * cross + q22 * s2 * s2,
-        (q11 + q22 - 4.0 * G12) * cross + q12 * (s2 * s2 + c2 * c2),
-        q11 * s2 * s2 + both * cross + q22 * c2 * c2,
-        left * c2 + right * s2,
-        left * s2 + right * c2,
-        (q11 + q22 - 2.0 * q12 - 2.0 * G12) * cross + G12 * (s2 * s2 + c2 * c2),
-    )
+    cosine, sine = np.cos(angle), np.sin(angle)
+    c, s = 1.0 - 2.0 * sine * sine, 2.0 * sine * cosine  # of twice the angle
+    least = nu12 * E2
+    scale = E1 / (E1 - nu12 * least)
+    q11, q22, q12 = E1 * scale, E2 * scale, least * scale
+    u3 = 0.125 * (q11 + q22 - 2.0 * q12 - 4.0 * G12)
+    u1, u2 = 0.5 * (q11 + q22) - u3, 0.5 * (q11 - q22)
+    twice, fourfold = u2 * c, u3 * (1.0 - 2.0 * s * s)
+    half, skew = 0.5 * u2 * s, 2.0 * u3 * s * c
+    even = u1 + fourfold
+    return PlyFigures(even + twice, u3 + q12 - fourfold, even - twice, half + skew, half - skew, u3 + G12 - fourfold)
 
 
 @compiled_inside
 def ring_moments(inside: float, outside: float) -> RingMoments:
     """Moments of a layer between two radii [m]."""
+    inside_2, outside_2 = inside * inside, outside * outside
+    first = np.pi * (outside_2 - inside_2)
     return RingMoments(
-        np.pi * (outside * outside - inside * inside),
-        2.0 * np.pi / 3.0 * (outside**3 - inside**3),
-        np.pi / 2.0 * (outside**4 - inside**4),
+        first, 2.0 * np.pi / 3.0 * (outside_2 * outside - inside_2 * inside), 0.5 * (outside_2 + inside_2) * first
     )
 
 
