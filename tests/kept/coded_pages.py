@@ -19,7 +19,8 @@ JOBS_SEEN = ("find", "find?n=0", "find?n=1", "find?n=2", "spread")
 OF_ODD = ("brief", "wall?section=2", "wall?section=4", "pole", "pole?out=2", "rules", "held", "cut?section=3", "bench",
           "held?depth=1&out=2&lean_deg=20&head_g=300&support=hands", "wall/detail?section=2",
           "sheet", "shelf", "held?depth=1&support=head%20on%20glass&lean_deg=60&head_g=400&slide=down",
-          "held?depth=1&support=head%20on%20glass&lean_deg=60&head_g=400&slide=up&push_N=30")  # fmt: skip
+          "held?depth=1&support=head%20on%20glass&lean_deg=60&head_g=400&slide=up&push_N=30",
+          "compare?beside=tallreed-11", "compare?beside=peerglass-8")  # fmt: skip
 OF_OTHERS = ("brief", "wall?section=2", "pole", "rules", "held", "shelf")
 OTHERS = ("tallreed-11", "crookbough-5", "peerglass-8")
 

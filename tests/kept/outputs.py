@@ -122,7 +122,13 @@ def limits_of_documents() -> dict[str, float]:
         opened = fetched(app, "/openapi.json").json()
     given = {f"{name} {each.quantity} {each.unit}": asdict(each) for name, each in GIVEN.items()}
     kinds = {kind: schema_of(kind) for kind in schema_kinds()}
-    return dict(by_place({**kinds, "api": opened["paths"], "given": given}))
+    asked = {name: part for name, part in opened["components"]["schemas"].items() if name not in _parts(kinds)}
+    return dict(by_place({**kinds, "api": opened["paths"], "asked": asked, "given": given}))
+
+
+def _parts(kinds: dict[str, Any]) -> set[str]:
+    """Names of what the schemas of documents hold themselves."""
+    return {name for schema in kinds.values() for name in schema.get("$defs", {})}
 
 
 def changes_of_edits() -> dict[str, float]:

@@ -160,6 +160,11 @@ def test_an_impossible_flag_is_refused_by_the_name_of_its_field(change, field):
         Flag(**(good | change))
 
 
+def test_a_short_flag_for_a_wide_tube_is_a_flag():
+    flag = Flag(diameter_butt=0.06, diameter_tip=0.061, thickness=1e-4, turns=2.0, angle=0.0, length=0.1)
+    assert flag.area == pytest.approx(0.1 * (flag.width_butt + flag.width_tip) / 2.0)
+
+
 def _any_ply():
     from polewright.materials.ply import Elastic, Ply
 

@@ -85,3 +85,11 @@ def test_the_files_of_a_kit_are_all_in_its_archive(client: Any) -> None:
     assert {f"reedlight-7-s{n}-card.pdf" for n in range(1, 6)} <= set(packed)
     assert client.get(f"{REED}/kit/nothing.dxf").status_code == 404
     assert client.get(f"{REED}/kit/section/9/dxf").status_code == 404
+
+
+def test_an_archive_of_plotter_tiles_holds_those_of_its_section_and_how_they_lie(client: Any) -> None:
+    answer = client.get(f"{REED}/kit/section/4/hpgl")
+    packed = zipfile.ZipFile(io.BytesIO(answer.content)).namelist()
+    tiles = [name for name in packed if re.fullmatch(r"reedlight-7-s4-tile\d\d\.plt", name)]
+    assert len(tiles) > 1
+    assert sorted(packed) == sorted([*tiles, "reedlight-7-s4-tiles.txt"])

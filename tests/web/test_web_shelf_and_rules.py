@@ -346,6 +346,28 @@ def test_the_search_of_the_whole_workshop_takes_its_shelf_and_rack_too(
     assert "M33" not in [mandrel.id for mandrel in own.mandrels]
 
 
+@pytest.mark.parametrize("begins_mm", [0.0, 200.0])
+def test_a_search_of_the_whole_shop_leaves_out_bars_shorter_than_its_tubes(
+    workshop: Workshop, begins_mm: float
+) -> None:
+    design = workshop.designs.revision("crookbough-5").design
+    longest = max(s.place_mm + s.length_mm for s in design.sections)
+    first = design.mandrels[0].profile[0]
+    bars = tuple(
+        design.mandrels[0].model_copy(
+            update={"id": name, "profile": tuple(first.model_copy(update={"at_mm": at}) for at in (begins_mm, end))}
+        )
+        for name, end in (("fits", begins_mm + longest), ("short", begins_mm + longest - 1.0))
+    )
+    started = []
+    jobs = SimpleNamespace(start=lambda kind, document, **more: started.append(document))
+    shelf = SimpleNamespace(kept_materials=lambda: (), kept_mandrels=lambda: bars)
+    Searches(jobs, workshop.designs, shelf).start("crookbough-5", design, is_whole_shop=True)
+    offered = {mandrel.id for mandrel in started[0].mandrels}
+    assert "fits" in offered
+    assert "short" not in offered
+
+
 @pytest.mark.parametrize(
     ("field", "value", "says"),
     [

@@ -166,6 +166,11 @@ def test_a_list_within_a_list_is_matched_by_all_that_it_holds():
     assert told({"l": [gone, kept]}, {"l": [kept, come]}) == [("l[0]", gone, None), ("l[1]", None, come)]
 
 
+def test_one_word_is_less_of_a_change_than_two_figures_far_from_what_they_were():
+    was, other, same = ({"m": m, "a": a, "b": b} for m, a, b in (("A", 10, 20), ("A", 1000, 2000), ("B", 10, 20)))
+    assert told({"l": [was]}, {"l": [other, same]}) == [("l[0]", None, other), ("l[1].m", "A", "B")]
+
+
 def test_nothing_has_changed_between_two_that_are_alike():
     assert told(pole(), pole()) == []
     assert told({"a": []}, {"a": []}) == []
