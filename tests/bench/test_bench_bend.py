@@ -75,7 +75,7 @@ def test_every_arrangement_gives_back_the_stiffness_that_virtual_work_bent(arran
 
 
 @pytest.mark.parametrize(("span", "low", "printed"), [(0.6, 18.0, 0.5), (1.0, 7.3, 0.06), (1.4, 3.9, 0.06)])
-def test_pitfall_18_short_spans_read_low_and_are_corrected(span, low, printed, verified):
+def test_short_spans_read_low_and_are_corrected(span, low, printed, verified):
     bending, shear = section_3()
     masses = np.array([2.0, 6.0])
     give = span**3 / 48.0 / bending + span / 4.0 / shear

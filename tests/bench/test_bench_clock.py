@@ -52,7 +52,7 @@ def test_bow_and_spine_are_distinguished_whatever_their_size_and_direction(soft,
     assert 0.0 <= found.bow.direction <= 2.0 * np.pi
 
 
-def test_pitfall_19_one_load_shows_a_bow_as_a_spine_and_two_tell_them_apart(verified):
+def test_one_load_shows_a_bow_as_a_spine_and_two_tell_them_apart(verified):
     masses, span = np.array([2.0, 6.0]), 1.4
     # 3.4 % from soft to stiff, and a bow across the spine
     soft = 820.0

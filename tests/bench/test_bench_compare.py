@@ -126,7 +126,7 @@ def test_signatures_are_those_of_the_workshop_notes(cause, mass, outside, bendin
         verified("bench", f"ring, {cause}", NOTES, ring, 100.0 * found.ring, 0.0, ring_within, "%", kind="notes")
 
 
-def test_pitfall_20_a_bend_test_alone_cannot_see_a_missing_hoop_ply():
+def test_a_bend_test_alone_cannot_see_a_missing_hoop_ply():
     bend_only = likely_causes({"bending": Estimate(-0.01, 0.015)}, KNOWN)
     hoops = {s.cause for s in KNOWN if s.cause.values.get("angle_class") == "hoop"}
     assert len(hoops) == 2

@@ -50,7 +50,7 @@ def test_a_slender_tube_rings_as_the_slender_formula_says():
 
 
 @pytest.mark.parametrize(("length", "low"), [(0.3, (1 / 3, 0.6)), (0.6, (0.15, 0.25)), (1.6, (0.0, 0.05))])
-def test_pitfall_18_a_short_free_specimen_reads_low_and_is_corrected(length, low):
+def test_a_short_free_specimen_reads_low_and_is_corrected(length, low):
     mass = 0.1147 * length
     heard = tone_by_energy(bending=834.0, shear=127e3, mass=mass, length=length, **TUBE)
     found = tap_stiffness(TapTest(length=length, mass=mass, frequencies=[heard], **TUBE), shear=exactly(127e3))
@@ -108,7 +108,7 @@ def test_a_shear_stiffness_that_cannot_be_is_refused():
 
 @pytest.mark.parametrize("field", ["bending", "shear", "mass", "length", "outside"])
 @pytest.mark.parametrize("value", [0.0, -1.0, np.nan, np.inf])
-def test_pitfall_24_a_tone_of_nonsense_is_refused_by_name(field, value):
+def test_a_tone_of_nonsense_is_refused_by_name(field, value):
     plain = {"bending": 834.0, "shear": 127e3, "mass": 0.07, "length": 0.6, **TUBE}
     with pytest.raises(DesignError) as refusal:
         first_tone(**(plain | {field: value}))

@@ -156,7 +156,7 @@ def test_least_squares_covers_as_often_as_it_says():
         (lambda: line(np.array([2.0, 2.0]), np.array([[1.0], [2.0]]), floor=0.0), "masses"),
     ],
 )
-def test_pitfall_24_nonsense_is_refused_by_name(make, field):
+def test_nonsense_is_refused_by_name(make, field):
     with pytest.raises(DesignError) as refusal:
         make()
     assert refusal.value.field == field

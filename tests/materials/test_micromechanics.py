@@ -170,7 +170,7 @@ def test_published_expansion_across_is_met_as_closely_as_stated(name: str, verif
         )
 
 
-def test_pitfall_8_transverse_uses_the_fibres_transverse_modulus_and_the_root_of_its_share() -> None:
+def test_transverse_uses_the_fibres_transverse_modulus_and_the_root_of_its_share() -> None:
     # Chamis 1983 by hand at Vf 0.49, root 0.7: E2 = 3.5 / (1 - 0.7 (1 - 3.5/15)) GPa
     assert_allclose(
         ply_elastic(CARBON, RESIN, 0.49, model="square_root").E2, 3.5e9 / (1 - 0.7 * (1 - 3.5 / 15)), rtol=1e-12
@@ -182,7 +182,7 @@ def test_pitfall_8_transverse_uses_the_fibres_transverse_modulus_and_the_root_of
         assert_allclose(one.G12, other.G12, rtol=1e-12)
 
 
-def test_pitfall_8_schapery_reads_a_tenth_high_across_the_fibre(verified: Any) -> None:
+def test_schapery_reads_a_tenth_high_across_the_fibre(verified: Any) -> None:
     for name, row in REFERENCE["ply"].items():
         fibre, resin = reference_fibre(REFERENCE["fibre"][row["fibre"]]), reference_resin()
         vf = fibre_volume_share(row["resin_pct"] / 100, fibre_density=fibre.density, resin_density=resin.density)

@@ -35,7 +35,7 @@ GLASSED = tube_of([(GLASS, 90, 0.1167), *[(GLASS, 0, 0.1167)] * 5, (GLASS, 90, 0
 SPIRAL = tube_of([(AXIAL, 30, 0.6)])
 
 
-def test_pitfall_5_bore_expansion_and_release_gaps_come_from_the_layered_cylinder(verified):
+def test_bore_expansion_and_release_gaps_come_from_the_layered_cylinder(verified):
     source = "workshop notes: exact layered cylinder, nu23 0.45, 100 K, 26.93 mm"
     verified(
         "wall",

@@ -72,7 +72,7 @@ def _value(criterion, stress):
 
 @settings(derandomize=True, max_examples=150, deadline=None)
 @given(load=STRESS, cure=STRESS, name=st.sampled_from(["tensor", "modes", "stress"]))
-def test_pitfall_7_the_multiplier_scales_the_load_alone(load, cure, name):
+def test_the_multiplier_scales_the_load_alone(load, cure, name):
     load, cure = np.array(load), np.array(cure) * 0.3
     factor = float(ALL[name](load, PLY, cure=cure).factor)
     if _value(name, cure) >= 1.0:
@@ -87,7 +87,7 @@ def test_pitfall_7_the_multiplier_scales_the_load_alone(load, cure, name):
     assert all(_value(name, cure + share * factor * load) < 1.0 for share in np.linspace(0.0, 0.999, 25))
 
 
-def test_pitfall_7_scaling_the_cure_stress_too_is_unsafe_by_a_known_amount():
+def test_scaling_the_cure_stress_too_is_unsafe_by_a_known_amount():
     # the oven uses up 25 of 40 MPa, the load adds 10: by hand 1.5; 8/7 if everything is scaled, 4 if left out
     load, cure = np.array([0.0, 10e6, 0.0]), np.array([0.0, 25e6, 0.0])
     for name in ("stress", "modes"):
@@ -96,7 +96,7 @@ def test_pitfall_7_scaling_the_cure_stress_too_is_unsafe_by_a_known_amount():
         assert_allclose(ALL[name](load, PLY).factor, 4.0, rtol=1e-12)
 
 
-def test_pitfall_7_the_interaction_term_is_stated_and_moves_the_answer():
+def test_the_interaction_term_is_stated_and_moves_the_answer():
     load = np.array([-400e6, -60e6, 0.0])
     by = [float(tsai_wu_reserve(load, PLY, interaction=k).factor) for k in (-0.9, -0.5, 0.0)]
     assert by[0] > by[1] > by[2]

@@ -116,7 +116,7 @@ def test_stresses_of_the_thin_limit_are_those_of_the_membrane():
         assert_allclose(seen, expected, atol=5e-3 * np.abs(expected).max())
 
 
-def test_pitfall_1_free_plate_compliance_reads_a_fifth_low_and_mid_wall_radius_moves_bending(verified):
+def test_free_plate_compliance_reads_a_fifth_low_and_mid_wall_radius_moves_bending(verified):
     # one turn at 45 degrees inside three along: the free plate curls as it is pulled, the tube cannot
     wall = turns(45, 0, 0, 0)
     exact = exact_tube(wall).stiffness()
@@ -177,7 +177,7 @@ def reference_section():
     )
 
 
-def test_pitfall_2_an_off_axis_tube_couples_stretch_with_twist_and_bending_with_shear_only():
+def test_an_off_axis_tube_couples_stretch_with_twist_and_bending_with_shear_only():
     wall = tube_of((30,), 0.06)
     for f in (exact_tube(wall).flexibility, tube_flexibility(wall)):
         size = np.sqrt(np.diag(f))
@@ -195,7 +195,7 @@ def test_pitfall_2_an_off_axis_tube_couples_stretch_with_twist_and_bending_with_
     assert_allclose(tube_stiffness(wall, twist="held").axial, held, rtol=2e-3)
 
 
-def test_pitfall_3_shear_works_on_half_the_area_with_a_peak_of_twice_the_mean():
+def test_shear_works_on_half_the_area_with_a_peak_of_twice_the_mean():
     wall = reference_section()
     tube, area = exact_tube(wall), np.pi / 4 * (wall.outside**2 - wall.bore**2)
     assert_allclose(tube.shear_coefficient, 0.5, atol=0.005)

@@ -96,7 +96,7 @@ def test_cure_stress_of_a_cross_ply_is_that_of_two_bars_joined():
 
 
 @pytest.mark.parametrize("criterion", CRITERIA)
-def test_pitfall_7_cure_stress_in_and_out_of_the_first_failure(criterion):
+def test_cure_stress_in_and_out_of_the_first_failure(criterion):
     wall = S3.wall(BORE)
     load, strength = thin_stress(wall, TubeLoads(moment=100.0)), strength_of(S3.wall(BORE))
     cold = first_failure(wall, load, strength, criterion=criterion, cure=thin_cure_stress(wall, -100.0))

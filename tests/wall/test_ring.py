@@ -27,7 +27,7 @@ def test_closure_constant_is_the_bending_energy_of_a_pinched_ring():
 
 
 @pytest.mark.parametrize(("stack", "expected"), [(S3, 128e3), (BURIED, 22e3), (AXIAL, 22e3)])
-def test_pitfall_4_ring_of_the_notes_needs_the_neutral_axis(stack, expected, verified):
+def test_ring_of_the_notes_needs_the_neutral_axis(stack, expected, verified):
     ring = ring_stiffness(stack.wall(BORE))
     verified(
         "wall", "thin ring between plates", NOTES, expected, ring.between_plates * 0.020, 0.02, unit="N/m", kind="notes"
@@ -49,7 +49,7 @@ def test_collapse_pressure_of_the_notes(stack, expected, verified):
     )
 
 
-def test_pitfall_4_taking_d22_at_mid_wall_hides_what_a_missing_hoop_costs():
+def test_taking_d22_at_mid_wall_hides_what_a_missing_hoop_costs():
     whole, one_short = S3.wall(BORE), Stack(S3.plies[:2]).wall(BORE)
     lost = ring_stiffness(one_short).between_plates / ring_stiffness(whole).between_plates - 1.0
     _, _, at_mid = wall_matrices(one_short)

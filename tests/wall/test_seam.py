@@ -142,7 +142,7 @@ def test_stiffness_round_the_clock_has_two_lobes():
     assert_allclose(seen.max(), section.stiff, rtol=3e-3)
 
 
-def test_pitfall_19_one_lobe_is_a_bow_two_are_a_spine_and_two_loads_tell_them_apart():
+def test_one_lobe_is_a_bow_two_are_a_spine_and_two_loads_tell_them_apart():
     """Readings y(clock) = F S^3/(48 EI(clock)) + bow cos(clock - b) of a tube that has both."""
     wall = FIVE.wall(BORE)
     section = uneven_section(wall, (strip(np.radians(60.0), start=0.2, after=5),))

@@ -30,7 +30,7 @@ def plates(wall, **how):
 @pytest.mark.parametrize(
     ("stack", "expected", "digit"), [(S3, 124e3, 0.005), (BURIED, 22e3, 0.02), (AXIAL, 22e3, 0.02)]
 )
-def test_pitfall_4_exact_ring_of_the_notes(stack, expected, digit, verified):
+def test_exact_ring_of_the_notes(stack, expected, digit, verified):
     verified(
         "wall",
         "exact layered ring between plates",
@@ -148,7 +148,7 @@ def test_exact_ring_tends_to_the_thin_one_as_the_wall_thins(along):
     assert slope < -0.8  # as wall over radius, from the width of the pad; the ring itself is better
 
 
-def test_pitfall_4_shear_through_a_thick_small_wall_is_half_of_the_closure():
+def test_shear_through_a_thick_small_wall_is_half_of_the_closure():
     wall = Stack((StackPly(TH55, HOOP, 40),)).wall(0.004)  # wall thicker than the bore's radius
     bending = 1.0 / float(ring_stiffness(wall).between_plates)
     whole = 1.0 / plates(wall)

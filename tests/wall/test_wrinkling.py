@@ -78,7 +78,7 @@ def test_axisymmetric_formula_is_the_classical_load_for_one_metal(verified):
 
 
 @pytest.mark.parametrize("stack", [S3, AXIAL])
-def test_pitfall_6_the_axisymmetric_formula_reads_more_than_twice_too_high(stack):
+def test_the_axisymmetric_formula_reads_more_than_twice_too_high(stack):
     wall = stack.wall(BORE)
     assert axisymmetric_force(wall) > 2.0 * push_wrinkle(wall).load
     assert push_wrinkle(wall).waves >= 2.0
@@ -108,7 +108,7 @@ def test_donnell_form_of_an_orthotropic_wall_is_the_short_wave_limit():
     assert_allclose(push_wrinkle(wall).line, donnell, rtol=0.03)
 
 
-def test_pitfall_6_the_lowest_limit_is_named_with_knock_down_and_range():
+def test_the_lowest_limit_is_named_with_knock_down_and_range():
     wall = S3.wall(BORE)
     found = bending_limits(wall, strength_of(wall), cure=thin_cure_stress(wall, -60.0))
     assert {limit.name for limit in found.limits} == {"fibre_failure", "flattening", "wrinkling"}

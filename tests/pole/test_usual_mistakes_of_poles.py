@@ -27,7 +27,7 @@ GRAVITY = 9.80665
 
 
 @pytest.mark.parametrize("lean", [20.0, 60.0, 85.0])
-def test_pitfall_9_a_leaning_pole_past_its_self_buckling_length_still_rests(plain, chain, lean):
+def test_a_leaning_pole_past_its_self_buckling_length_still_rests(plain, chain, lean):
     length = 1.25 * heavy_column_length(10.0, 0.1 * GRAVITY)
     pole = plain(length, 10.0, 0.1)
     b = bent(pole, State(drawn=[], support=Clamped(), lean=np.radians(lean)))
@@ -41,7 +41,7 @@ def test_pitfall_9_a_leaning_pole_past_its_self_buckling_length_still_rests(plai
     assert (b.x[-1], b.z[-1]) == pytest.approx((x, z), abs=1e-3 * length)
 
 
-def test_pitfall_9_droop_is_across_the_root_axis_and_the_tip_is_plumb(reedlight):
+def test_droop_is_across_the_root_axis_and_the_tip_is_plumb(reedlight):
     pole = reedlight()
     b = bent(pole, State.out(pole, support=Clamped(), lean=1.0))
     x, z = b.tip
@@ -50,7 +50,7 @@ def test_pitfall_9_droop_is_across_the_root_axis_and_the_tip_is_plumb(reedlight)
     assert x > 7.45 * np.cos(1.0)  # it has sagged outward of the straight line
 
 
-def test_pitfall_9_an_upright_pole_past_buckling_bends_to_the_side_it_is_let_fall(plain):
+def test_an_upright_pole_past_buckling_bends_to_the_side_it_is_let_fall(plain):
     length = 1.1 * heavy_column_length(10.0, 0.1 * GRAVITY)
     state = State(drawn=[], support=Clamped(), lean=np.pi / 2)
     right, left = (bent(plain(length, 10.0, 0.1), state, side=s) for s in (1.0, -1.0))
@@ -59,7 +59,7 @@ def test_pitfall_9_an_upright_pole_past_buckling_bends_to_the_side_it_is_let_fal
     assert left.x[-1] == pytest.approx(-right.x[-1], rel=1e-6)
 
 
-def test_pitfall_10_between_two_hands_the_root_turns(reedlight):
+def test_between_two_hands_the_root_turns(reedlight):
     """The root turns by M a / (3 EI) more than a clamp at the front hand, M the moment there, small deflections."""
     pole = reedlight(clearance=0.0)
     held = bent_small(pole, State.out(pole, support=Hands(0.0, 1.0), gravity=0.0, tip_force=[0.0, -1.0]))
@@ -69,7 +69,7 @@ def test_pitfall_10_between_two_hands_the_root_turns(reedlight):
     assert held.tip_droop > 1.1 * clamped.tip_droop
 
 
-def test_pitfall_11_tilt_is_gap_over_overlap_and_the_swing_is_twice_that():
+def test_tilt_is_gap_over_overlap_and_the_swing_is_twice_that():
     """Rigid tubes: tilt c/L with both ends loose, c/(2 L) with a centred mouth; kink at the middle of the overlap."""
     for centring, tilt in (("none", 0.5e-3 / 0.25), ("mouth", 0.25e-3 / 0.25)):
         joint = Joint(overlap=0.25, clearance=0.5e-3, centring=centring)
@@ -79,7 +79,7 @@ def test_pitfall_11_tilt_is_gap_over_overlap_and_the_swing_is_twice_that():
         assert up - down == pytest.approx(2.0 * (1.0 - 0.125) * np.sin(tilt), rel=1e-6)
 
 
-def test_pitfall_11_touching_tubes_bend_more_than_glued_ones_by_hand():
+def test_touching_tubes_bend_more_than_glued_ones_by_hand():
     """Equal tubes, pure tip moment by a pair of forces far away: 2/3 of L/EI in the overlap against 1/2."""
     tube = Tube.uniform(length=1.0, bending=100.0, mass_per_length=0.0, shear=1e15)
     pole = Pole((tube, tube), (Joint(overlap=0.3),))
@@ -92,7 +92,7 @@ def test_pitfall_11_touching_tubes_bend_more_than_glued_ones_by_hand():
     assert touching - glued == pytest.approx(more, rel=1e-5)
 
 
-def test_pitfall_12_the_overlap_weighs_both_tubes_and_loads_its_contacts(reedlight):
+def test_the_overlap_weighs_both_tubes_and_loads_its_contacts(reedlight):
     pole = reedlight()
     state = State.out(pole, support=Clamped())
     b = bent(pole, state)
@@ -111,7 +111,7 @@ def test_pitfall_12_the_overlap_weighs_both_tubes_and_loads_its_contacts(reedlig
     assert weightless.front[0] < weighing.front[0]
 
 
-def test_pitfall_13_weight_pulls_down_a_hanging_hose_adds_and_order_matters(reedlight):
+def test_weight_pulls_down_a_hanging_hose_adds_and_order_matters(reedlight):
     pole = reedlight()
     bare = bent(pole, State.out(pole)).tip_droop
     hanging = bent(pole, State.out(pole, hanging=0.3)).tip_droop
@@ -124,7 +124,7 @@ def test_pitfall_13_weight_pulls_down_a_hanging_hose_adds_and_order_matters(reed
     assert thick > 2.0 * thin
 
 
-def test_pitfall_14_swings_of_a_heavy_drooped_pole_against_a_chain_of_links(plain, chain):
+def test_swings_of_a_heavy_drooped_pole_against_a_chain_of_links(plain, chain):
     """Length close to twice self-buckling load: the straight pole's frequency would be far off."""
     pole, lean = plain(5.0, 10.0, 0.1), 0.9
     b = bent(pole, State(drawn=[], support=Clamped(), lean=lean, head_mass=0.05))
@@ -139,7 +139,7 @@ def test_pitfall_14_swings_of_a_heavy_drooped_pole_against_a_chain_of_links(plai
     assert abs(found[0] / straight - 1.0) > 0.1
 
 
-def test_pitfall_14_the_propped_pole_is_another_structure(reedlight):
+def test_the_propped_pole_is_another_structure(reedlight):
     pole = reedlight()
     b = bent(pole, State.out(pole, support=Bench()))
     free, propped = modes(b, count=1).frequency[0], modes(b, count=1, head="pinned").frequency[0]
