@@ -129,6 +129,10 @@ def test_as_many_droops_as_sections_are_refused_unless_rounded():
     assert not may_be_published({"sections": 5, "reaches": rows(5), "rounding_percent": 3.0})
     assert may_be_published({"sections": 5, "reaches": rows(5), "rounding_percent": 1.0})
     assert may_be_published({"card": {"sections": 2, "reaches": rows(2)}})
+    lengths = [{"out": n, "reach_mm": 1000.0 * n} for n in range(1, 9)]
+    assert not may_be_published({"sections": 5, "reaches": lengths})
+    assert not may_be_published({"sections": 5, "reaches": [*lengths, *rows(4)]})
+    assert may_be_published({"sections": 5, "reaches": [*lengths, *rows(5)]})[0].reason.values["extensions"] == 5
 
 
 def test_a_value_is_looked_through_like_a_mapping():
