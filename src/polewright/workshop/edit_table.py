@@ -20,6 +20,7 @@ from polewright.workshop.edits import (
     retype_ply,
     rotate_ply,
     set_field,
+    set_joint_stiffness,
     set_turns,
     take_stock,
 )
@@ -151,6 +152,12 @@ _ROWS = (
         set_field,
         (Argument("path", "text"), Argument("value", "value")),
         {"path": "joints[0].overlap_mm", "value": "22 cm"},
+    ),
+    EditKind(
+        "set_joint_stiffness",
+        set_joint_stiffness,
+        (Argument("joint", "index"), Argument("stiffness_kN_m_rad", "figure"), Argument("overlap_mm", "figure")),
+        {"joint": 1, "stiffness_kN_m_rad": "7.4", "overlap_mm": "190 mm"},
     ),
     EditKind(
         "add_section",

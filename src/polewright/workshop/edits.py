@@ -26,6 +26,7 @@ __all__ = [
     "retype_ply",
     "rotate_ply",
     "set_field",
+    "set_joint_stiffness",
     "set_turns",
     "take_stock",
 ]
@@ -114,6 +115,25 @@ def set_field(design: Design, path: str, value: Any) -> Design:
     """
     plain = design.plain()
     put(plain, path, value)
+    return _checked(plain)
+
+
+def set_joint_stiffness(design: Design, joint: int, stiffness_kN_m_rad: float | str, overlap_mm: float | str) -> Design:
+    """The design with the stiffness of a joint as it was measured here, at the overlap it had then.
+
+    Raises
+    ------
+    DocumentError : no such joint, or a figure that cannot be.
+    """
+    plain = design.plain()
+    if not 0 <= joint < len(plain["joints"]):
+        raise no_place(f"joints[{joint}]", Message("want.place_in_list", most=len(plain["joints"]) - 1))
+    for field, value in (
+        ("stiffness_kN_m_rad", stiffness_kN_m_rad),
+        ("stiffness_from", "measured"),
+        ("stiffness_overlap_mm", overlap_mm),
+    ):
+        put(plain, f"joints[{joint}].{field}", value)
     return _checked(plain)
 
 

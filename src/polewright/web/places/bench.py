@@ -40,7 +40,7 @@ class BenchQuery(PlaceQuery):
 @dataclass(frozen=True, slots=True)
 class TestLine:
     """One test with its result in words; further: name, measured, predicted and verdict of its other figures;
-    `stands_for`: what the entry said that it puts right.
+    `stands_for`: what the entry said that it puts right; `joint`: what a joint's stiffness writes into the design.
     """
 
     __test__ = False
@@ -61,6 +61,17 @@ class TestLine:
     further: tuple[tuple[str, str, str, str], ...] = ()
     causes: tuple[str, ...] = ()
     stands_for: str = ""
+    joint: "JointMeasured | None" = None
+
+
+@dataclass(frozen=True, slots=True)
+class JointMeasured:
+    """A joint counted from 0, its number in words, its stiffness and the overlap then, with their units."""
+
+    place: int
+    number: int
+    stiffness: str
+    overlap: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -297,7 +308,19 @@ def _resulted(shown: dict[str, Any], answer: BenchAnswer, reader: Reader) -> Tes
             for f in answer.further
         ),
         causes=tuple(reader.text(cause) for cause in answer.causes),
+        joint=_joint_of(answer),
     )
+
+
+def _joint_of(answer: BenchAnswer) -> JointMeasured | None:
+    """The stiffness of a joint, ready to be taken into the design: with units, for a page in any."""
+    if answer.figure != "joint":
+        return None
+    joint, overlap = answer.where["joint"], answer.where["overlap"]
+    assert isinstance(joint, int)
+    assert isinstance(overlap, float)
+    stiffness = f"{answer.measured.value:.6g} N m/rad"
+    return JointMeasured(joint - 1, joint, stiffness, f"{overlap:.6g} m")
 
 
 PLACE = PlaceKind(
