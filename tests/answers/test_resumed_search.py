@@ -12,6 +12,7 @@ from polewright.answers.find import Finder, StoppedEarly
 from polewright.answers.find.state import state_bytes, state_from
 from polewright.answers.options import search_values
 from polewright.answers.wishes import WISHES
+from polewright.codes import Message
 from polewright.documents.files import load
 from polewright.errors import DesignError
 from polewright.search import FigureLimit, pole_search
@@ -98,6 +99,16 @@ def test_a_state_keeps_every_limit_of_the_search():
     assert len(figures) >= 2
     for wanted in (limited, replace(limited, figures=figures)):
         assert state_from(state_bytes("a brief", wanted, None), "a brief")[0] == wanted
+
+
+def test_a_state_larger_than_any_search_keeps_is_refused_with_the_most(monkeypatch):
+    monkeypatch.setattr("polewright.answers.find.state.MOST", 3 * 2**20)
+    with io.BytesIO() as file:
+        np.savez_compressed(file, text=np.zeros(4 * 2**20, np.uint8))
+        large = file.getvalue()
+    with pytest.raises(DesignError) as refused:
+        state_from(large, "a brief")
+    assert refused.value.want == Message("want.state_size", most=3)
 
 
 def test_checkpoints_are_offered_before_branch_and_bound_and_go_on_from_the_best_pole_so_far(whole):

@@ -134,8 +134,10 @@ def test_what_was_not_measured_is_named():
 def test_a_section_that_is_not_there_is_refused():
     test = {"kind": "tube measured", "section": 3, "mass_g": 300.0, "outside_mm": 27.0}
     record = document_of({"document": "test-record", "schema_version": 1, "serial": "R2-1", "test": test})
-    with pytest.raises(DocumentError, match=r"want\.section_number"):
+    with pytest.raises(DocumentError, match=r"want\.section_number") as refused:
         bench_answer(record, DESIGN)
+    ((field, given, _),) = refused.value.faults
+    assert (field.rpartition(".")[2], given) == ("section", "3")
 
 
 @pytest.mark.parametrize("system", ["metric", "inch"])

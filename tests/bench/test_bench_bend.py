@@ -227,3 +227,9 @@ def test_readings_off_the_line_and_too_small_a_travel_are_pointed_out():
         Gauges(reading=-1.0)
     with pytest.raises(ValueError, match="read-only"):
         crooked.readings[0, 0] = 1.0
+
+
+def test_readings_that_rise_and_fall_back_show_no_give_and_are_refused():
+    test = BendTest(span=1.4, masses=[1.0, 2.0, 3.0], readings=[0.001, 0.002, 0.001], gauges=SURE)
+    with pytest.raises(DesignError, match=r"want\.readings_grow_downward"):
+        bending_stiffness(test)

@@ -1,5 +1,6 @@
 """Example poles beside the workshop's own figures, within 2 %."""
 
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
@@ -191,6 +192,20 @@ def test_money_in_the_wrong_place_is_measured_beside_the_cheapest_design(options
         if letter in "BCDE"
     ]
     assert waste.best_rate == pytest.approx(max(rates))
+
+
+@pytest.mark.parametrize(("spent", "is_told"), [(1.5, True), (1.01, True), (0.99, False), (0.5, False)])
+def test_a_difference_of_less_than_one_of_the_currency_is_no_money_spent(options, spent, is_told):
+    cheapest, other = options[0], options[3]
+
+    def at(name, more, saved):
+        figures = {"material_cost": cheapest.pole.material_cost + more, "droop": cheapest.pole.droop - saved}
+        return replace(other, name=name, pole=replace(other.pole, **figures))
+
+    ranked = rank_designs([cheapest, at("well spent", 10.0, 1.0), at("for nothing", spent, 1e-4)])
+    waste = next(d for d in ranked.designs if d.name == "for nothing").waste
+    assert (waste is not None) == is_told
+    assert next(d for d in ranked.designs if d.name == "well spent").waste is None
 
 
 def test_ranking_does_not_depend_on_the_order_given(options):

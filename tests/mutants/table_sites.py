@@ -32,7 +32,7 @@ def table_faults(path: str, text: str) -> list[Fault]:
         named = next((g for g in key.groups() if g), "") if key else ""
         if line.lstrip().startswith("["):
             section = (named,)
-        for start, end, others in _places(line):
+        for start, end, others in _places(line, has_words="/catalogues/" in path):
             found += [
                 Fault(
                     path=path,
@@ -52,11 +52,11 @@ def table_faults(path: str, text: str) -> list[Fault]:
     return found
 
 
-def _places(line: str) -> list[tuple[int, int, list[str]]]:
+def _places(line: str, *, has_words: bool) -> list[tuple[int, int, list[str]]]:
+    """Places of a line and what may stand there; a whole text of a catalogue is words for people, never a unit."""
     found = [(m.start(1), m.end(1), other_forms(m[1])) for m in PLACE.finditer(line)]
-    found += [
-        (m.start(1), m.end(1), other_units(m[1])) for m in TEXT.finditer(line) if not line[m.end() :].startswith(":")
-    ]
+    texts = () if has_words else TEXT.finditer(line)
+    found += [(m.start(1), m.end(1), other_units(m[1])) for m in texts if not line[m.end() :].startswith(":")]
     found += [
         (m.start(1), m.end(1), [str(n) for n in (int(m[1]) + 1, int(m[1]) - 1) if n >= 0]) for m in COUNT.finditer(line)
     ]

@@ -80,6 +80,14 @@ def test_a_slightly_turned_ply_is_split_in_turns_and_not_along_the_whole_tube():
     assert kit.films == 2
 
 
+@pytest.mark.parametrize(("length", "flags"), [(0.5, [1.0, 2.0]), (1.2, [3.0])])
+def test_a_turned_ply_is_pieced_only_where_its_joints_run_along_less_than_half_of_it(length, flags):
+    # 3 turns of 0.29 m at 45 degrees: their joints run along as much of the tube
+    stack = Stack((StackPly(PLY, np.radians(45), 3),))
+    kit = section_kit(stack, 0.03, 0.03, length, rules=CutRules(roll_width=0.5))
+    assert [f.flag.turns for f in kit.flags] == flags
+
+
 def test_one_turn_wider_than_the_roll_is_refused_with_the_width_that_would_do():
     with pytest.raises(DesignError, match=r"plain\.roll_width.*want\.roll_width_of_turn \(least 0\.3\d\d"):
         section_kit(Stack((StackPly(PLY, 0.0, 1.0),)), 0.1, 0.1, 1.0, rules=CutRules(roll_width=0.2))

@@ -69,6 +69,14 @@ def test_copies_solved_together_lie_where_each_lies_alone(
     assert isinstance(pole.state.support, Lifted) == (hold.get("support") == "lifted")
 
 
+def test_copies_are_drawn_out_as_far_between_their_stops_as_the_pole_is(reedlight: tuple[Any, Workpiece]) -> None:
+    pole = held(reedlight)
+    closed, full = np.array(pole.bent.pole.closed_draw), np.array(pole.bent.pole.full_draw)
+    wanted = np.array([0.0, 0.25, 0.6, 1.0])
+    part = replace(pole, state=replace(pole.state, drawn=closed + wanted * (full - closed)))
+    assert_allclose(sample(*reedlight, part).share, wanted, atol=1e-12)
+
+
 def test_a_warm_band_lies_below_a_cold_one(reedlight: tuple[Any, Workpiece]) -> None:
     cold, warm = (
         band_of(p, lines_of(sample(*reedlight, p), None, 64))

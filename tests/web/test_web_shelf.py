@@ -46,7 +46,7 @@ def words(text: str) -> str:
 
 
 def test_a_section_at_the_grip_comes_from_the_workshops_rack_with_the_ghost_of_before(
-    ask: Any, workshop: Workshop
+    ask: Any, client: Any, workshop: Workshop
 ) -> None:
     answer = ask("pole", edit="add_section", end="grip")
     assert answer.status_code == 200
@@ -56,6 +56,9 @@ def test_a_section_at_the_grip_comes_from_the_workshops_rack_with_the_ghost_of_b
     ) in html.unescape(answer.text)
     assert ALL_OUT in answer.text
     assert said("change.amount.more", by="616") in answer.text
+    new = client.get(f"{REED}/wall?section=6")  # nothing as saved to hold it against
+    assert new.status_code == 200
+    assert 'class="was"' not in new.text
     assert ask("pole", edit="undo").status_code == 200
     assert workshop.designs.open("reedlight-7").draft is None
 

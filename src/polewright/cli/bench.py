@@ -1,11 +1,11 @@
 """`polewright bench`: keep a test against a serial number, and say what it shows."""
 
 import datetime as dt
-import json
 import sys
 from pathlib import Path
 
 from polewright.cli.files import design_from, naming_file
+from polewright.cli.output import write_json
 from polewright.codes import Message
 from polewright.errors import DocumentError, Fault
 from polewright.words import default_reader
@@ -156,8 +156,7 @@ def _keep(path: Path, test: TestRecord, store: Path | None, *, as_json: bool) ->
     with _opened(store) as workshop:
         entry, answer = workshop.keep_test(design, test)
     if as_json:
-        result = bench_result(answer, reader).model_dump(mode="json")
-        sys.stdout.write(json.dumps(result, indent=2, ensure_ascii=False) + "\n")
+        write_json(bench_result(answer, reader))
         return
     kept = Message("cli.bench.kept", entry=entry.number, serial=test.serial, slug=entry.slug, revision=entry.revision)
     figure = Message("cli.bench.figure", what=answer.what, figure=_figure(answer.measured, answer))

@@ -1,14 +1,12 @@
 """`polewright check`: every figure of a pole as tables that a workshop would pin up, or as JSON."""
 
 import gc
-import json
-import sys
 from collections.abc import Sequence
 from pathlib import Path
 
 from polewright.cli.check_tables import show_check
 from polewright.cli.files import design_from, naming_file
-from polewright.cli.output import console_of, without_markup
+from polewright.cli.output import console_of, without_markup, write_json
 from polewright.words import default_reader
 from polewright.words.reports.check import check_report
 from polewright.workshop import Check, check_design
@@ -21,7 +19,7 @@ def run(file: Path, *, supposed: list[str], as_json: bool) -> None:
     check, reader = checked_from(file, supposed), default_reader()
     if as_json:
         report = check_report(check, reader)
-        sys.stdout.write(json.dumps(report.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
+        write_json(report)
         return
     show_check(console_of(132), without_markup(check), reader)
 

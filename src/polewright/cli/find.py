@@ -1,6 +1,5 @@
 """`polewright find`: the best pole for a brief, with its proof, as tables or JSON, and as a design file."""
 
-import json
 import signal
 import sys
 import threading
@@ -14,7 +13,7 @@ from rich.progress import Progress as ProgressBar
 
 from polewright.cli.files import refuse_as_file, write_whole
 from polewright.cli.find_tables import show_answer
-from polewright.cli.output import console_of
+from polewright.cli.output import console_of, write_json
 from polewright.codes import Message
 from polewright.errors import DesignError, DocumentError, Fault, PolewrightError, reason_of
 from polewright.words import default_reader
@@ -53,7 +52,7 @@ def run(
         write_whole(out, text.encode("utf-8"))
     if as_json:
         report = find_report(answer, reader)
-        sys.stdout.write(json.dumps(report.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
+        write_json(report)
     else:
         show_answer(console_of(132), answer, reader, out)
         if not answer.is_complete:

@@ -1,7 +1,5 @@
 """`polewright hold FILE --reach ... --lean ... --wind ...`: the pole as somebody holds it."""
 
-import json
-import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -10,7 +8,7 @@ from rich.console import Console
 from rich.markup import escape
 
 from polewright.cli.files import design_from, naming_file
-from polewright.cli.output import console_of, table_of, without_markup
+from polewright.cli.output import console_of, table_of, without_markup, write_json
 from polewright.errors import DesignError, DocumentError, Fault
 from polewright.words import Reader, default_reader
 from polewright.words.hold import (
@@ -55,7 +53,7 @@ def run(file: Path, *, supposed: list[str], reach: str | None, values: dict[str,
     answer, spending = report.hold, report.spending
     if as_json:
         figures = hold_figures(answer, default_reader(), spending=spending)
-        sys.stdout.write(json.dumps(figures.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
+        write_json(figures)
         return
     console, reader = console_of(110), default_reader()
     _show(console, answer, reader)

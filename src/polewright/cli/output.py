@@ -1,5 +1,7 @@
 """What the commands print on: console and tables, and answers made fit for them: a name is never read as a mark."""
 
+import json
+import sys
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass, replace
 from typing import TypeVar
@@ -9,7 +11,7 @@ from rich.console import Console
 from rich.markup import escape
 from rich.table import Table
 
-__all__ = ["console_of", "table_of", "without_markup"]
+__all__ = ["console_of", "table_of", "without_markup", "write_json"]
 
 _T = TypeVar("_T")
 
@@ -33,6 +35,12 @@ def table_of(title: str, *columns: str, left: int = 1) -> Table:
     for i, column in enumerate(columns):
         table.add_column(column, justify="left" if i < left else "right", overflow="fold")
     return table
+
+
+def write_json(answer: BaseModel | Mapping[str, object]) -> None:
+    """Print an answer for a program: indented JSON, letters as they are."""
+    plain = answer.model_dump(mode="json") if isinstance(answer, BaseModel) else answer
+    sys.stdout.write(json.dumps(plain, indent=2, ensure_ascii=False) + "\n")
 
 
 def without_markup(value: _T) -> _T:

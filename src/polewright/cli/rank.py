@@ -1,14 +1,12 @@
 """`polewright rank`: several designs against the brief, as tables or as JSON."""
 
-import json
-import sys
 from pathlib import Path
 
 from rich.console import Console
 from rich.markup import escape
 
 from polewright.cli.check import checked_from
-from polewright.cli.output import console_of, table_of, without_markup
+from polewright.cli.output import console_of, table_of, without_markup, write_json
 from polewright.words import Reader, default_reader
 from polewright.words.ranking import acceptable_text, miss_names, reason_texts
 from polewright.words.reports.ranking import ranking_report
@@ -22,7 +20,7 @@ def run(files: list[Path], *, supposed: list[str], as_json: bool) -> None:
     ranking = rank_designs([checked_from(file, supposed) for file in files])
     if as_json:
         report = ranking_report(ranking, default_reader())
-        sys.stdout.write(json.dumps(report.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
+        write_json(report)
         return
     _show(console_of(132), without_markup(ranking), default_reader())
 

@@ -1,8 +1,6 @@
 """`polewright scatter`: what the hundredth pole will be like, as tables or as JSON."""
 
-import json
 import os
-import sys
 from concurrent.futures import ThreadPoolExecutor
 from pathlib import Path
 
@@ -11,7 +9,7 @@ from rich.markup import escape
 from rich.progress import Progress
 
 from polewright.cli.files import design_from, naming_file
-from polewright.cli.output import console_of, table_of
+from polewright.cli.output import console_of, table_of, write_json
 from polewright.words import Reader, default_reader
 from polewright.words.reports.scatter import scatter_report
 from polewright.words.scatter import (
@@ -50,7 +48,7 @@ def run(file: Path, *, poles: int, seed: int, order: int, as_json: bool) -> None
         answer = scatter_answer(design, plan=plan, order=order, on=on, watching=watching)
     if as_json:
         report = scatter_report(answer, reader)
-        sys.stdout.write(json.dumps(report.plain(), indent=2, ensure_ascii=False) + "\n")
+        write_json(report.plain())
         return
     show(console_of(132), answer, reader)
 

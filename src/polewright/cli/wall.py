@@ -1,14 +1,12 @@
 """`polewright wall FILE 3`: everything of one section's wall, as tables or as JSON."""
 
-import json
-import sys
 from pathlib import Path
 
 from rich.console import Console
 from rich.markup import escape
 
 from polewright.cli.files import design_from, naming_file
-from polewright.cli.output import console_of, table_of, without_markup
+from polewright.cli.output import console_of, table_of, without_markup, write_json
 from polewright.words import Reader, default_reader
 from polewright.words.check import stack_text
 from polewright.words.findings import ruling_text
@@ -35,7 +33,7 @@ def run(file: Path, *, supposed: list[str], section: int, as_json: bool) -> None
         answer = wall_answer(design, section)
     if as_json:
         figures = wall_figures(answer, default_reader())
-        sys.stdout.write(json.dumps(figures.model_dump(mode="json"), indent=2, ensure_ascii=False) + "\n")
+        write_json(figures)
         return
     _show(console_of(120), without_markup(answer), default_reader())
 

@@ -87,9 +87,9 @@ def _own(material: Material) -> Prepreg:
         resin_share=si("resin_content_percent", material.resin_content_pct),
         void_share=si("void_percent", material.void_pct),
         architecture=material.architecture,
-        crimp_E=material.crimp_E if material.architecture == "weave" else 1.0,
-        crimp_Xt=material.crimp_X if material.architecture == "weave" else 1.0,
-        crimp_Xc=material.crimp_X if material.architecture == "weave" else 1.0,
+        crimp_E=material.crimp_E,
+        crimp_Xt=material.crimp_X,
+        crimp_Xc=material.crimp_X,
         nu23=fibre.nu23 if isinstance(fibre, FibreData) else None,
         price=material.price_per_m2,
     )

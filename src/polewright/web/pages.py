@@ -67,7 +67,7 @@ def start_from(workshop: WorkshopDep, form: Form) -> Response:
     if not name:
         raise DocumentError.at("name", "", Message("want.name_for_new_pole"))
     if address_of(name) in {card.slug for card in workshop.designs.all()}:
-        raise StockError("name", repr(name[:80]), Message("want.another_name_of_pole"))
+        raise StockError("name", repr(name), Message("want.another_name_of_pole"))
     saved = workshop.designs.start_from(form.get("from", ""), name)
     return RedirectResponse(f"/poles/{saved.slug}/brief", SEE_OTHER)
 
@@ -82,7 +82,7 @@ def bring_in(workshop: WorkshopDep, reader: ReaderDep, file: Annotated[UploadFil
         text = raw.decode("utf-8-sig")
     except UnicodeDecodeError as fault:
         want = Message("want.design_as_text", start=fault.start)
-        raise DocumentError.at("file", repr(file.filename)[:80], want) from fault
+        raise DocumentError.at("file", repr(file.filename), want) from fault
     name = (file.filename or "").lower()
     saved = workshop.designs.bring_in_text(
         text, is_json=name.endswith(".json"), note=reader.say("note.from_file", file=name)[:200]

@@ -38,7 +38,7 @@ def kit_file(drafts: DraftsDep, states: PageStatesDep, reader: ReaderDep, slug: 
     if name == "kit.zip":
         return _file(archive_of(made), f"{slug}-kit.zip")
     if name not in made:
-        raise Absent("file", repr(name[:80]), Message("want.file_of_kit"))
+        raise Absent("file", repr(name), Message("want.file_of_kit"))
     return _file(made[name], name)
 
 
@@ -51,7 +51,7 @@ def kit_of_section(
     ending = {"card": "-card.pdf", "dxf": ".dxf", "svg": ".svg", "hpgl": ".plt"}.get(kind, "?")
     named = {n: c for n, c in made.items() if f"-s{section}" in n and n.endswith(ending)}
     if not named:
-        raise Absent("file", repr(f"{section}/{kind[:40]}"), Message("want.kind_of_file"))
+        raise Absent("file", repr(f"{section}/{kind}"), Message("want.kind_of_file"))
     if len(named) == 1:
         name, content = next(iter(named.items()))
         return _file(content, name)

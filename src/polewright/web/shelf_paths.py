@@ -94,7 +94,7 @@ def keep(workshop: WorkshopDep, drafts: DraftsDep, reader: ReaderDep, form: Form
     elif mandrel is not None:
         workshop.shelf.keep(MandrelDocument(mandrel=mandrel), note=note)
     else:
-        raise Absent("name", repr(name[:80]), Message("want.prepreg_or_mandrel_of_pole"))
+        raise Absent("name", repr(name), Message("want.prepreg_or_mandrel_of_pole"))
     return _back(slug)
 
 

@@ -68,7 +68,7 @@ def set_rule(design: Design, rule: str, field: str, value: str) -> Design:
     plain = design.plain()
     change = _change(plain, entry.rule)
     if field == "is_on" and value not in ("on", "off"):
-        raise DocumentError.at("is_on", repr(value[:80]), Message("want.one", choices=("on", "off")))
+        raise DocumentError.at("is_on", repr(value), Message("want.one", choices=("on", "off")))
     if field == "is_on":
         change["is_on"] = value == "on"
     elif field == "limit":
@@ -94,7 +94,7 @@ def add_rule(design: Design, rule: Mapping[str, str]) -> Design:
     model = next((each for each in KINDS_OF_RULE if each.id == new["judge"]), None)
     if model is None:
         want = Message("want.one", choices=tuple(each.id for each in KINDS_OF_RULE))
-        raise DocumentError.at("judge", repr(new["judge"][:80]), want)
+        raise DocumentError.at("judge", repr(new["judge"]), want)
     amount, faults = 0.0, [*_title_faults(design, new["title"]), *_ply_faults(design, new["judge"], new["ply"])]
     faults += [fault for name in _WORDS for fault in _word_faults(name, new[name])]
     try:
@@ -128,7 +128,7 @@ def _entry(design: Design, rule: str) -> RuleEntry:
         if entry.rule.id == rule:
             return entry
     known = tuple(entry.rule.id for entry in rules_of(design))
-    raise DocumentError.at("rule", repr(rule[:80]), Message("want.one", choices=known))
+    raise DocumentError.at("rule", repr(rule), Message("want.one", choices=known))
 
 
 def _change(plain: dict[str, Any], rule: Rule) -> dict[str, Any]:
@@ -224,7 +224,7 @@ def _title_faults(design: Design, title: str) -> list[Fault]:
     if not title:
         return [Fault(("title", "", Message("want.name_of_rule")))]
     if title.casefold() in {text.casefold() for entry in rules_of(design) for text in _readings(entry.rule.title)}:
-        return [Fault(("title", repr(title[:80]), Message("want.own_name_of_rule")))]
+        return [Fault(("title", repr(title), Message("want.own_name_of_rule")))]
     return []
 
 

@@ -55,7 +55,7 @@ class Searches:
         answer = self.answer(slug)
         found = None if answer is None or not place.isdecimal() else found_pole(answer, int(place))
         if found is None:
-            raise DocumentError.at("n", repr(place[:40]), Message("want.found_pole"))
+            raise DocumentError.at("n", repr(place), Message("want.found_pole"))
         return found.design.model_copy(update={name: getattr(now, name) for name in _STAY})
 
     def stop(self, slug: str) -> None:

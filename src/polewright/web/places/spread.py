@@ -270,7 +270,7 @@ def _count(form: Mapping[str, str], field: str, most: int) -> int:
     """
     typed = form.get(field, "").strip()
     if not typed.isdecimal() or not 1 <= int(typed) <= most:
-        raise DesignError(field, repr(typed[:20]), Message("want.whole_number_between", least=1, most=most))
+        raise DesignError(field, repr(typed), Message("want.whole_number_between", least=1, most=most))
     return int(typed)
 
 
