@@ -116,6 +116,15 @@ class JointData(Part):
     clamp_width_mm: Length = 15.0
     clamp_material: Literal["plastic", "aluminium", "other"] = "plastic"
 
+    @staticmethod
+    def fields_of_measured(stiffness_kN_m_rad: float | str, overlap_mm: float | str) -> dict[str, float | str]:
+        """What a stiffness measured at an overlap is written as."""
+        return {
+            "stiffness_kN_m_rad": stiffness_kN_m_rad,
+            "stiffness_from": "measured",
+            "stiffness_overlap_mm": overlap_mm,
+        }
+
     @property
     def pivot(self) -> float:
         """Where it turns, as a share of the overlap in from the outer mouth."""

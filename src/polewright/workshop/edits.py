@@ -10,7 +10,7 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from polewright.codes import Message
-from polewright.documents.design import Design
+from polewright.documents.design import Design, JointData
 from polewright.documents.files import DocumentError, Fault
 from polewright.documents.paths import no_place, put
 from polewright.documents.stock import MandrelDocument, MaterialDocument
@@ -128,11 +128,7 @@ def set_joint_stiffness(design: Design, joint: int, stiffness_kN_m_rad: float | 
     plain = design.plain()
     if not 0 <= joint < len(plain["joints"]):
         raise no_place(f"joints[{joint}]", Message("want.place_in_list", most=len(plain["joints"]) - 1))
-    for field, value in (
-        ("stiffness_kN_m_rad", stiffness_kN_m_rad),
-        ("stiffness_from", "measured"),
-        ("stiffness_overlap_mm", overlap_mm),
-    ):
+    for field, value in JointData.fields_of_measured(stiffness_kN_m_rad, overlap_mm).items():
         put(plain, f"joints[{joint}].{field}", value)
     return _checked(plain)
 
