@@ -2,6 +2,7 @@
 
 import sys
 
+from polewright.words import default_reader
 from polewright.workshop import compile_loops
 
 __all__ = ["main"]
@@ -9,7 +10,7 @@ __all__ = ["main"]
 
 def main() -> None:
     """Run whatever the commands run, on the demo poles."""
-    sys.stdout.write("compiling the inner loops, once\n")
+    sys.stdout.write(f"{default_reader().say('cli.warm')}\n")
     compile_loops()
 
 

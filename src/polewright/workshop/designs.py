@@ -228,7 +228,7 @@ def _card(row: RevisionRow) -> RevisionCard:
 
 
 def _design(slug: str, row: RevisionRow) -> Design:
-    what = f"{slug} revision {row.number}"
+    what = f"{slug}@{row.number}"
     return _read(Content(row.content, row.content_hash), what)
 
 

@@ -110,14 +110,14 @@ def _built(session: Session, pole: PoleRow, record: TestRecord, number: int | No
 
 
 def _design_of(built: RevisionRow) -> Design:
-    where = f"revision {built.number}"
+    where = f"revisions@{built.number}"
     design = document_of(Content(built.content, built.content_hash).plain(where), where=where)
     assert isinstance(design, Design)
     return design
 
 
 def _entry(row: BenchRow, slug: str) -> BenchEntry:
-    what = f"test entry {row.id}"
+    what = f"tests@{row.id}"
     record = document_of(Content(row.content, row.content_hash).plain(what), where=what)
     if not isinstance(record, TestRecord):
         raise DocumentError(
