@@ -94,6 +94,21 @@ def edit(client: Visitor) -> Callable[..., object]:
 
 
 @pytest.fixture
+def ask(client: Visitor) -> Callable[..., Any]:
+    """One edit of Reedlight 7 at a place, as its page sends it."""
+
+    def send(place: str, /, **fields: str) -> Any:
+        address = f"/poles/reedlight-7/{place}"
+        seen = re.search(r'data-seen="(\w+)"', client.get(address).text)
+        assert seen is not None
+        return client.post(
+            f"{address}/edit", data={**fields, "seen": seen[1]}, headers={"accept": "application/json, text/html"}
+        )
+
+    return send
+
+
+@pytest.fixture
 def address(workshop: Workshop) -> Iterator[str]:
     """The demo workshop served on a free port of this machine; stopped at the end, whatever happens."""
     app = combined_app(create_pages(workshop), create_api(workshop))

@@ -1,14 +1,13 @@
 """Rules, wishes, tests, the whole workshop's search and revisions, as edited on pages."""
 
-import html
 import json
 import re
-from collections.abc import Callable
 from types import SimpleNamespace
 from typing import Any
 
 import pytest
 from tests.said import refused, said
+from tests.web.page_text import plain, words
 
 from polewright.codes import Message
 from polewright.words import Reader, default_reader
@@ -23,26 +22,6 @@ RULES += ("no-bare-axial", "sanding", "seams-apart", "whole-turns", "woven-skin"
 NOTHING = Message("given.nothing")
 
 
-@pytest.fixture
-def ask(client: Any) -> Callable[..., Any]:
-    """One edit of Reedlight 7 at a place, as its page sends it."""
-
-    def send(place: str, /, **fields: str) -> Any:
-        seen = re.search(r'data-seen="(\w+)"', client.get(f"{REED}/{place}").text)
-        assert seen is not None
-        return client.post(
-            f"{REED}/{place}/edit", data={**fields, "seen": seen[1]}, headers={"accept": "application/json, text/html"}
-        )
-
-    return send
-
-
-def plain(workshop: Workshop) -> dict[str, Any]:
-    draft = workshop.designs.open("reedlight-7").draft
-    assert draft is not None
-    return draft.plain
-
-
 def said_of(workshop: Workshop, rule: str, verdict: str, reader: Reader | None = None) -> str:
     """What a rule says of the pole as it is on the table, as the pages say it."""
     opened = workshop.designs.open("reedlight-7")
@@ -55,10 +34,6 @@ def changed(field: str, before: str | Message, after: str | Message) -> str:
     """A change of a field as the revisions say it."""
     reader = default_reader()
     return words(f"{field_name(reader, field)}: {reader.text(before)} → {reader.text(after)}")
-
-
-def words(text: str) -> str:
-    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", text)))
 
 
 def test_a_rule_is_switched_off_changed_and_judged_at_once(ask: Any, client: Any, workshop: Workshop) -> None:

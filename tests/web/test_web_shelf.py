@@ -2,11 +2,10 @@
 
 import html
 import re
-from collections.abc import Callable
 from typing import Any
 
-import pytest
 from tests.said import refused, said, sentence
+from tests.web.page_text import plain, words
 
 from polewright.codes import Message
 from polewright.workshop import Workshop
@@ -19,30 +18,6 @@ LOT_B17 = said("place.shelf.of_lot", lot="B17")
 def modulus(value: float) -> Message:
     """A bound of a modulus [Pa], as a refusal has it."""
     return Message("bound.modulus", value=value)
-
-
-@pytest.fixture
-def ask(client: Any) -> Callable[..., Any]:
-    """One edit of Reedlight 7 at a place, as its page sends it."""
-
-    def send(place: str, /, **fields: str) -> Any:
-        seen = re.search(r'data-seen="(\w+)"', client.get(f"{REED}/{place}").text)
-        assert seen is not None
-        return client.post(
-            f"{REED}/{place}/edit", data={**fields, "seen": seen[1]}, headers={"accept": "application/json, text/html"}
-        )
-
-    return send
-
-
-def plain(workshop: Workshop) -> dict[str, Any]:
-    draft = workshop.designs.open("reedlight-7").draft
-    assert draft is not None
-    return draft.plain
-
-
-def words(text: str) -> str:
-    return re.sub(r"\s+", " ", html.unescape(re.sub(r"<[^>]+>", " ", text)))
 
 
 def test_a_section_at_the_grip_comes_from_the_workshops_rack_with_the_ghost_of_before(
