@@ -4,16 +4,22 @@ import signal
 import subprocess
 import sys
 from contextlib import contextmanager
+from dataclasses import replace
 from pathlib import Path
 
 import httpx
 import pytest
 from tests.said import said
 
+from polewright.cli.jobs import _stands
+from polewright.codes import Message
 from polewright.documents.files import load
+from polewright.errors import Fault
 from polewright.store import open_store
+from polewright.words import default_reader
+from polewright.words.jobs import job_text
 from polewright.words.reports.plain import plain_text
-from polewright.workshop import open_workshop
+from polewright.workshop import JobProgress, open_workshop
 from polewright.workshop.jobs import Jobs, Kind
 from polewright.workshop.workshop import utc_now
 
@@ -44,6 +50,18 @@ def test_jobs_are_listed_with_their_state_and_stopped_by_number(polewright, runn
     assert stopped.stdout == f"{said('job.stopping', number=number)}\n"
     assert jobs.wait(number, PATIENCE).state == "stopped"
     assert plain_text(said("job.state.stopped")) in polewright("jobs", "list").stdout
+
+
+def test_a_running_job_tells_its_step_and_an_ended_one_why(running):
+    jobs, number = running
+    progress, fault = JobProgress("walls", 3, 9, 0.02), Fault(("brief", "1", Message("want.bore_skin_or_place")))
+    job = replace(jobs.look(number), progress=progress, faults=(fault,))
+    reader = default_reader()
+    told = {state: _stands(replace(job, state=state)) for state in ("running", "failed")}
+    assert told == {
+        "running": (reader.say("job.state.running"), job_text(progress, reader)),
+        "failed": (reader.say("job.state.failed"), reader.fault(*fault)),
+    }
 
 
 def test_a_job_that_is_not_there_is_refused(polewright, own_place):

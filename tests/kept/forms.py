@@ -18,12 +18,12 @@ def forms_of_texts(language: str) -> dict[str, Place]:
     texts = json.loads((CATALOGUES / f"{language}.json").read_text(encoding="utf-8"))
     found: dict[str, Place] = {}
     for code, text in texts.items():
-        for form in [text] if isinstance(text, str) else next(iter(text.values())):
+        for n, form in enumerate([text] if isinstance(text, str) else next(iter(text.values()))):
             for _, name, wanted, _ in string.Formatter().parse(form) if code else ():
                 kind = (wanted or "").partition(".")[0].partition("@")[0]
                 if wanted and (kind in QUANTITIES or kind in ("number", "percent")):
                     written = [value_text(_sample(kind), wanted, Reader("en", system)) for system in ("metric", "inch")]
-                    found[f"{code}.{name}"] = " | ".join(written)
+                    found[f"{code}[{n}].{name}" if n else f"{code}.{name}"] = " | ".join(written)
     return found
 
 

@@ -26,7 +26,7 @@ from tests.mutants.fault import read
 from tests.mutants.trees import Tree, files_of
 
 LEFT_OUT = ("tests/house/test_gates.py", "tests/house/test_benchmarks.py", "tests/house/test_wheel.py")
-PHYSICS = ("materials", "wall", "pole", "scatter", "search", "conventions", "mutants")
+PHYSICS = ("materials", "wall", "pole", "scatter", "search", "mutants")
 QUICK = "not slow and not browser and not postgres"
 ALIKE = 0.6  # share of the lines that a renamed file has kept
 ALL = "not browser and not postgres"

@@ -96,4 +96,12 @@ def test_a_ply_goes_to_the_bore_or_the_skin_by_end(reed, end: str, place: int) -
 def test_a_ply_without_one_place_is_refused(reed, where: dict[str, object]) -> None:
     with pytest.raises(DocumentError) as fault:
         edited(reed, "add_ply", section=0, ply={"prepreg": "SM150", "angle_deg": 30, "turns": 1}, **where)
-    assert fault.value.faults[0][2].code == "want.bore_skin_or_place"
+    ((field, given, want),) = fault.value.faults
+    assert (field, given, want.code) == ("end", repr(where["end"]) if where else "", "want.bore_skin_or_place")
+
+
+def test_a_pole_stays_a_pole(reed) -> None:
+    with pytest.raises(DocumentError) as fault:
+        edited(reed, "set_field", path="document", value="mandrel")
+    ((field, given, want),) = fault.value.faults
+    assert (field, given, want.code) == ("document", "'mandrel'", "want.document_stays_pole")

@@ -74,7 +74,7 @@ def _row(state: PageState, entry: RuleEntry) -> RuleRow:
     text = {name: state.reader.text(getattr(rule, name)) for name in _TEXTS}
     words = tuple(Field(f"rule:{rule.id}:{name}", say(f"place.rules.label.{name}"), text[name], "") for name in _TEXTS)
     own = [f for f in state.check.findings if f.subjects.rule == rule.id]
-    said = tuple(finding_text(f, state.reader) for f in own) if rule.is_on else ()
+    said = tuple(finding_text(f, state.reader) for f in own)  # none of a rule that is off
     nowhere = "no_joint" if "loose-joint" in (rule.id, rule.judge) else "where_known"
     quiet = "" if said else say(f"place.rules.quiet.{nowhere if rule.is_on else 'off'}")
     return RuleRow(
