@@ -4,7 +4,7 @@ from collections import defaultdict
 
 import pytest
 
-SLOW = 2.0
+SLOW = 1.0
 """[s] from which a test is to be marked slow."""
 SHOWN = 30
 

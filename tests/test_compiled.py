@@ -75,6 +75,7 @@ print(c._content_of("wall").hex())
 """
 
 
+@pytest.mark.slow
 def test_a_change_in_any_file_of_the_room_changes_the_mark(tmp_path):
     (tmp_path / "wall").mkdir()
     (tmp_path / "compiled.py").write_text("0")

@@ -177,6 +177,7 @@ def test_what_is_shown_is_read_back_within_its_digits(place, value):
     assert parse(text, quantity) - offset == pytest.approx(value - offset, rel=6e-4, abs=1e-9)
 
 
+@pytest.mark.slow
 @hypothesis_settings(derandomize=True, max_examples=300, deadline=None)
 @given(ending=st.sampled_from(sorted(_endings())), number=st.decimals(-99999, 99999, places=7))
 def test_a_document_field_survives_the_trip_to_si_and_back_exactly(ending, number):

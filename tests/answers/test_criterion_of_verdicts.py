@@ -25,6 +25,7 @@ def test_a_design_without_one_goes_by_the_criterion_it_always_had(poles):
     assert check(plain).sections == check(poles["hashin"]).sections
 
 
+@pytest.mark.slow
 def test_fibre_failure_follows_the_criterion_in_check_hold_and_wall(poles):
     """Shear lets the fibre break earlier by Hashin's tension mode than by maximum stress; in bending hardly at all."""
     for code, design in poles.items():

@@ -17,6 +17,8 @@ from polewright.words import default_reader
 from polewright.words.reports.find import find, find_report
 from polewright.words.reports.plain import plain_text
 
+pytestmark = pytest.mark.slow
+
 BRIEFS = Path(__file__).parents[2] / "examples" / "briefs"
 
 

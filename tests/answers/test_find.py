@@ -26,6 +26,8 @@ from polewright.words.reports.find import find, find_report
 from polewright.words.reports.plain import plain_text
 from polewright.workshop.jobs.find_values import find_answer, plain_find_answer
 
+pytestmark = pytest.mark.slow
+
 BRIEFS = Path(__file__).parents[2] / "examples" / "briefs"
 OPTIONS = BRIEFS.parent / "options"
 
@@ -250,7 +252,6 @@ def test_another_kind_of_document_is_refused():
         find(MaterialDocument(schema_version=1, material=reedlight().materials[0]))
 
 
-@pytest.mark.slow
 def test_a_pole_with_its_own_options_is_never_worse_than_itself():
     design = load(OPTIONS / "reedlight-7-b.toml")
     document = brief_of(design)
@@ -282,7 +283,6 @@ def test_the_clamps_of_a_pole_are_asked_for_where_its_own_walls_can_bear_them():
     assert brief_of(beyond).brief.clamp_hold_N is None
 
 
-@pytest.mark.slow
 def test_the_best_pole_of_a_light_design_is_not_crushed_by_its_own_clamps():
     finder = Finder(load(OPTIONS.parent / "crookbough-5.toml"))
     finder.search()
@@ -309,7 +309,6 @@ def cheap():
     return find(reedlight())
 
 
-@pytest.mark.slow
 def test_the_cheap_brief_finds_option_b_or_better(cheap):
     best, b = cheap.report.best, check(load(OPTIONS / "reedlight-7-b.toml")).pole
     assert best.misses == ()
@@ -320,7 +319,6 @@ def test_the_cheap_brief_finds_option_b_or_better(cheap):
     ) * 4
 
 
-@pytest.mark.slow
 def test_money_in_the_tip_sections_is_reported_as_the_wrong_place(cheap):
     rates = {m.section: m.mm_per_cost for m in cheap.report.money}
     best = max(rates.values())
@@ -329,7 +327,6 @@ def test_money_in_the_tip_sections_is_reported_as_the_wrong_place(cheap):
     assert rates.get(2, 0.0) < best
 
 
-@pytest.mark.slow
 def test_a_larger_base_is_offered_as_cheaper_and_stiffer(cheap):
     offer = cheap.report.offers[0]
     assert offer.what == plain_text(said("offer.base"))
@@ -338,7 +335,6 @@ def test_a_larger_base_is_offered_as_cheaper_and_stiffer(cheap):
     assert 33.5 < offer.cheaper.base_outside_mm < 35.3
 
 
-@pytest.mark.slow
 def test_the_fruit_pole_gives_as_wanted_within_one_per_cent_at_least_mass():
     answer = find(load(BRIEFS / "crookbough-5.toml"))
     best = answer.report.best
@@ -348,7 +344,6 @@ def test_the_fruit_pole_gives_as_wanted_within_one_per_cent_at_least_mass():
     assert best.mass_g < check(load(BRIEFS.parent / "crookbough-5.toml")).pole.mass_g
 
 
-@pytest.mark.slow
 def test_a_brief_that_asks_too_much_names_the_wishes_in_conflict_and_what_relaxing_them_allows():
     finder = Finder(load(BRIEFS / "reedlight-7-too-much.toml"))
     finder.search()

@@ -17,6 +17,8 @@ from polewright.documents.files import load
 from polewright.errors import DesignError
 from polewright.search import FigureLimit, pole_search
 
+pytestmark = pytest.mark.slow
+
 BRIEFS = Path(__file__).parents[2] / "examples" / "briefs"
 
 

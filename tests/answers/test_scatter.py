@@ -195,6 +195,7 @@ def test_each_reach_is_reported_with_what_hangs_at_its_tip():
     assert [p.figure.split(".")[0] for p in first.promises] == ["added_droop", "added_droop"]
 
 
+@pytest.mark.slow
 def test_the_same_seed_gives_the_same_answer_and_another_one_does_not():
     again, other = (scatter_answer(alone(design_of("crookbough-5")), plan=Plan(64, seed), order=8) for seed in (3, 4))
     assert again == scatter_answer(alone(design_of("crookbough-5")), plan=Plan(64, 3), order=8)
@@ -226,6 +227,7 @@ def test_a_limit_that_is_not_scattered_is_reported_as_not_judged():
     assert found.assumptions[-1] == told
 
 
+@pytest.mark.slow
 def test_the_command_prints_tables_and_json(capsys):
     file = EXAMPLES / "crookbough-5.toml"
     run(file, poles=64, seed=1, order=5, as_json=True)

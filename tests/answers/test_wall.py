@@ -268,6 +268,7 @@ def test_every_demo_pole_has_its_walls_in_full(name):
     assert answer.strength.last > 0.0
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("stack", "is_resin"),
     [

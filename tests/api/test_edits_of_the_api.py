@@ -7,6 +7,8 @@ import pytest
 from polewright.documents.files import load
 from polewright.workshop import EDITS
 
+pytestmark = pytest.mark.slow
+
 KINDS = EDITS.values()
 
 

@@ -14,6 +14,8 @@ from polewright.api.examples import EXAMPLES, Example
 from polewright.store import open_store
 from polewright.workshop import Workshop
 
+pytestmark = pytest.mark.slow
+
 ENDLESS = 3600.0  # [s] a job ends when it ends; how busy the machine is says nothing
 OF_AN_ENDED_JOB = {"/api/jobs/{number}/result": 1, "/api/jobs/{number}/resume": 2, "/api/poles/{slug}/find/take": 2}
 

@@ -160,6 +160,7 @@ def test_tests_are_kept_listed_and_corrected(ask, plain):
     )
 
 
+@pytest.mark.slow
 def test_what_a_kept_test_shows_is_its_evaluation(ask, plain):
     start(ask, plain)
     kept = ask.post("/api/poles/reedlight-2/tests", json={"record": RECORD}).json()

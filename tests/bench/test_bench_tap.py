@@ -59,6 +59,7 @@ def test_a_short_free_specimen_reads_low_and_is_corrected(length, low):
     assert ("bench.note.short" in {n.code for n in found.notes}) == (found.correction > 1.05)
 
 
+@pytest.mark.slow
 def test_uncertainty_of_the_tone_agrees_with_monte_carlo():
     test = TapTest(
         length=0.6,

@@ -224,6 +224,7 @@ def test_a_test_on_a_pole_that_cannot_be_built_keeps_neither(polewright, reedlig
     assert not (tmp_path / "workshop.sqlite").exists()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "command", [("check",), ("hold", "--reach", "all"), ("check", "--wall", "1"), ("scatter", "--poles", "64")]
 )
@@ -273,6 +274,7 @@ OPTIONS = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("words", "expected"), OPTIONS, ids=[" ".join(case[0]) for case in OPTIONS])
 def test_a_wrong_option_is_reported_with_the_typed_value_and_writes_nothing(
     polewright, reedlight, tmp_path, words, expected

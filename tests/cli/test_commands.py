@@ -209,6 +209,7 @@ def test_what_cannot_be_evaluated_is_not_kept(polewright, reedlight):
     assert polewright("bench", "list").stdout == ""
 
 
+@pytest.mark.slow
 def test_backup_restores_into_an_empty_place(polewright, reedlight, tmp_path):
     polewright(
         "bench",
@@ -233,6 +234,7 @@ def test_backup_restores_into_an_empty_place(polewright, reedlight, tmp_path):
     assert "Traceback" not in again.stderr
 
 
+@pytest.mark.slow
 def test_installed_command_says_and_refuses_as_in_process(polewright, polewright_process, reedlight, tmp_path):
     for words in (("check", reedlight, "--json"), ("check", "absent.toml"), ("schema",)):
         inside, outside = polewright(*words), polewright_process(*words)

@@ -62,6 +62,7 @@ def test_a_reach_is_allowed_to_miss_its_promise_by_what_a_hand_cannot_draw_out(
     assert (promise["missed"] < promise["of"] / 2) is keeps
 
 
+@pytest.mark.slow
 def test_tubes_of_tapered_mandrels_slide_where_they_meet(polewright, reedlight, tmp_path):
     """Mandrels that widen by 1 mm a metre, 0.25 mm from one to the next: the check measures the gap of what is found.
 
@@ -84,9 +85,11 @@ def test_tubes_of_tapered_mandrels_slide_where_they_meet(polewright, reedlight, 
         }
         for i, middle in enumerate(26.0 + 0.25 * k for k in range(14))
     ]
+    brief["sliding"]["clearance_most_mm"] = 0.9
     (tmp_path / "brief.toml").write_text(tomli_w.dumps(brief), encoding="utf-8")
     found = polewright("find", "brief.toml", "--out", "pole.toml")
     assert found.returncode == 0, found.stdout + found.stderr
     joint = json.loads(polewright("check", "pole.toml", "--json").stdout)["joints"][0]
     slide = brief["sliding"]
     assert slide["clearance_least_mm"] <= joint["clearance_at_overlap_mm"] <= slide["clearance_most_mm"]
+    assert joint["clearance_least_mm"] >= slide["clearance_least_mm"] - 0.02  # another wall springs back a little less

@@ -17,6 +17,8 @@ from tests.said import said
 from polewright.codes import Message
 from polewright.words.reports.plain import plain_text
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 BRIEFS = ROOT / "examples" / "briefs"
 
@@ -73,7 +75,6 @@ def test_find_as_json_fits_its_published_schema_and_holds_the_design(polewright,
     assert answer["best"]["gap_pct"] <= 1.0
 
 
-@pytest.mark.slow
 def test_a_brief_that_cannot_be_met_says_why_and_writes_nothing(polewright, small, tmp_path):
     file = small(brief__material_cost_at_most=20)
     done = polewright("find", file)
@@ -122,7 +123,6 @@ def test_a_search_too_long_is_refused_with_its_estimate(polewright, small):
     assert after in done.stderr
 
 
-@pytest.mark.slow
 def test_a_search_that_is_stopped_resumes_from_its_file_to_its_end(polewright, small, tmp_path):
     rack = tomllib.loads((BRIEFS / "reedlight-7.toml").read_text(encoding="utf-8"))["mandrels"]
     file = small(brief__reach_at_least_mm=5800, brief__material_cost_at_most=200, rolls__most_plies=8, mandrels=rack)
@@ -141,7 +141,6 @@ def test_a_search_that_is_stopped_resumes_from_its_file_to_its_end(polewright, s
     assert plain_text(said("want.state_file")) in refused.stderr
 
 
-@pytest.mark.slow
 def test_a_pole_design_is_a_brief_with_its_own_options(polewright, small, tmp_path):
     polewright("find", small(), "--out", tmp_path / "best.toml")
     done = polewright("find", tmp_path / "best.toml", "--out", tmp_path / "again.json")
@@ -149,7 +148,6 @@ def test_a_pole_design_is_a_brief_with_its_own_options(polewright, small, tmp_pa
     assert json.loads((tmp_path / "again.json").read_text(encoding="utf-8"))["document"] == "pole-design"
 
 
-@pytest.mark.slow
 def test_a_cluster_without_an_answer_is_refused(polewright, small):
     done = polewright("find", small(), "--cluster", "tcp://127.0.0.1:9")
     assert done.returncode == 2
@@ -157,7 +155,6 @@ def test_a_cluster_without_an_answer_is_refused(polewright, small):
     assert "tcp://127.0.0.1:9" in done.stderr
 
 
-@pytest.mark.slow
 def test_an_interrupt_ends_in_words_with_the_best_so_far_or_nothing(tmp_path):
     state = tmp_path / "search.state"
     files = ("--out", tmp_path / "best.toml", "--state", state)

@@ -39,6 +39,7 @@ def running(tmp_path, own_place, monkeypatch):
         jobs.close()
 
 
+@pytest.mark.slow
 def test_jobs_are_listed_with_their_state_and_stopped_by_number(polewright, running):
     jobs, number = running
     listed = polewright("jobs", "list")

@@ -28,6 +28,7 @@ def loaded_by(*words: str) -> set[str]:
     return set(done.stderr.split())
 
 
+@pytest.mark.slow
 def test_check_loads_no_paper_no_store_no_face_and_no_solver_of_others(reedlight):
     loaded = loaded_by("check", str(reedlight))
     assert "polewright.answers.check" in loaded

@@ -123,6 +123,7 @@ def test_designs_are_ranked_by_all_that_they_miss_together(polewright, reedlight
     assert places == {"1": "None", "2": "Little", "3": "Two", "4": "Much"}
 
 
+@pytest.mark.slow
 def test_a_scatter_prints_the_limit_of_each_promise(polewright, reedlight):
     """A hand draws a pole out to 5 mm: by so much reach and closed length may miss the brief."""
     brief = tomllib.loads(reedlight.read_text(encoding="utf-8"))["brief"]

@@ -26,6 +26,7 @@ def test_gravity_is_the_standard_one_everywhere():
     assert parse_force("1 kgf") == pytest.approx(GRAVITY, rel=1e-15)
 
 
+@pytest.mark.slow
 def test_no_file_has_a_gravity_of_its_own():
     holders = {
         path.relative_to(SOURCE).as_posix()

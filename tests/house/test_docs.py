@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 PAIR = re.compile(r"```python\n(.*?)```\s*\n+```text\n(.*?)```", re.S)
 PAGES = sorted((ROOT / "docs").glob("api.d/*.md"))

@@ -73,6 +73,7 @@ def test_rooms_stay_small():
     assert not long
 
 
+@pytest.mark.slow
 def test_functions_stay_under_sixty_lines():
     long = {
         f"{p.relative_to(PACKAGE)} {node.name}"

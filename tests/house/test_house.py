@@ -24,10 +24,12 @@ def house() -> Any:
     return module
 
 
+@pytest.mark.slow
 def test_the_picture_of_the_rooms_is_made_from_the_imports(house):
     assert house.PICTURE.read_text(encoding="utf-8") == house.picture(), "run docs/house_picture.py (make house)"
 
 
+@pytest.mark.slow
 def test_no_room_imports_one_above_or_beside_it(house):
     level = {room: i for i, rooms in enumerate(house.levels()) for room in rooms}
     wrong = [
@@ -47,6 +49,7 @@ def tracked() -> list[Path]:
     return [ROOT / name for name in names.split("\0") if name and "vendor" not in name and "lock" not in name]
 
 
+@pytest.mark.slow
 def test_no_file_points_outside_the_repository():
     """A test or a page says what it shows; where the wish for it was written down is no part of the product."""
     outside = re.compile(

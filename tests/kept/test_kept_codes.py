@@ -11,14 +11,14 @@ from tests.kept.codes import ANSWERS_IN_CODES, ROWS_IN_CODES
 from tests.kept.data import kept_answer, kept_text
 from tests.kept.figures import gone, moved
 
+pytestmark = pytest.mark.slow
 
-@pytest.mark.slow
+
 @pytest.mark.parametrize("name", ANSWERS_IN_CODES)
 def test_each_text_stands_where_it_stood(name: str) -> None:
     assert moved(kept_answer(name), ANSWERS_IN_CODES[name]()) == []
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("name", ROWS_IN_CODES)
 def test_each_row_holds_what_it_held(name: str) -> None:
     assert gone(kept_text(name), ROWS_IN_CODES[name]()) == []

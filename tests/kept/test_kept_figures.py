@@ -14,6 +14,8 @@ from tests.kept.data import kept_answer, kept_text
 from tests.kept.figures import by_place, gone, in_page, in_text, moved
 from tests.kept.outputs import ANSWERS, TEXTS, can_read_papers, said_by
 
+pytestmark = pytest.mark.slow
+
 IN_WORDS = os.environ.get("POLEWRIGHT_LANGUAGE", "en") != "en"
 """Another language may set other units and another order of words: only answers are the same then."""
 

@@ -82,6 +82,7 @@ def test_units_and_decimals_of_a_text_in_a_catalogue_are_given_faults():
     assert {f.names for f in table_faults("en.json", text)} == {("gap.told",), ("heavy",)}
 
 
+@pytest.mark.slow
 def test_every_fault_of_the_package_leaves_code_that_can_be_read():
     faults = drawn(all_faults(ROOT), 600, 1, TEXTS)
     assert {f.kind for f in faults} == set(KINDS)
@@ -90,6 +91,7 @@ def test_every_fault_of_the_package_leaves_code_that_can_be_read():
             ast.parse(fault.planted((ROOT / fault.path).read_text(encoding="utf-8")))
 
 
+@pytest.mark.slow
 def test_a_draw_is_the_same_for_the_same_seed_with_each_kind_in_equal_share():
     faults = all_faults(ROOT, ("documents", "web"))
     first = drawn(faults, 60, 5, TEXTS)

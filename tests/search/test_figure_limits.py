@@ -14,6 +14,8 @@ from polewright.search.chain import heaviest_walls
 from polewright.search.further_limits import Range, Reference
 from polewright.search.span import spans_of
 
+pytestmark = pytest.mark.slow
+
 FIGURES = {wish.search.code: wish.search for wish in WISHES if wish.search is not None}
 BRIEF = Brief(reach=2.9, sections=(2,), tip_mass=0.6)
 

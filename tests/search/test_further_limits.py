@@ -32,6 +32,8 @@ from polewright.search.span import drawn_of, spans_of
 from polewright.wall.clamp import Band, clamp_window
 from polewright.wall.report import Hold
 
+pytestmark = pytest.mark.slow
+
 REACH = Brief(reach=4.35, sections=(3,), tip_mass=0.6)
 
 
@@ -119,7 +121,6 @@ def every_pole(brief, shop):
                 yield from (given_pole(brief, shop, (a, b), (r, s)) for s in recipes)
 
 
-@pytest.mark.slow
 def test_a_flex_wanted_at_another_load_is_met_by_the_best_of_every_pole():
     shop, brief = small_shop(most=5), Brief(reach=2.9, sections=(2,), tip_mass=0.6, aim="mass")
     free = best_pole(replace(brief, aim="droop"), shop).best
@@ -219,7 +220,6 @@ def nests():
     return shop, brief, links, [given_pole(brief, shop, *one) for one in every_nest(shop, links)]
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(4))
 @pytest.mark.parametrize("flex", [False, True])
 def test_no_pole_has_a_smaller_weighted_sum_than_the_bound_and_the_least_is_near_it(nests, seed, flex):

@@ -29,6 +29,8 @@ from polewright.search import (
 )
 from polewright.search.chain import asked_of
 
+pytestmark = pytest.mark.slow
+
 
 def random_case(seed):
     """A small shop and a brief whose limits lie about where its poles do."""
@@ -100,7 +102,6 @@ def every_pole(brief, shop):
                     yield given_pole(brief, shop, (a, b), (inner, outer))
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("seed", range(16))
 def test_nothing_of_a_small_rack_lies_below_the_bound_and_the_best_is_within_the_gap(seed):
     rng, shop, brief = random_case(seed)

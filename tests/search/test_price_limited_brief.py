@@ -51,6 +51,7 @@ def searched():
     return shop, known, links, best_pole(quillbeck.BRIEF, shop, links=links)
 
 
+@pytest.mark.slow
 def test_option_b_or_better_is_found_under_its_limits(searched):
     shop, _, _, answer = searched
     brief, best = quillbeck.BRIEF, answer.best

@@ -102,6 +102,7 @@ def test_plies_that_no_neighbour_joins_are_excluded_by_that_rule_before_any_orde
     assert dict(orders.excluded).get("rule: neighbouring angles", 0) == 0
 
 
+@pytest.mark.slow
 def test_no_wall_drawn_at_random_beats_the_front_of_a_large_case():
     options = quillbeck.large(25, 8)
     front, shelf, rng = best_walls(options), shelf_of(options, prune=True), np.random.default_rng(3)

@@ -25,6 +25,8 @@ from polewright.search import (
 )
 from polewright.wall import bending_limits, clamp_window, fist_squeeze, plates_squeeze, point_squeeze
 
+pytestmark = pytest.mark.slow
+
 STRONG = Strength(Xt=1500e6, Xc=800e6, Yt=35e6, Yc=120e6, S=60e6)
 
 
@@ -110,7 +112,6 @@ def test_the_front_of_walls_that_bear_a_load_is_that_of_every_sequence_that_bear
     hold_to_every_wall(range(4))
 
 
-@pytest.mark.slow
 def test_twenty_random_cases_with_loads_to_bear_are_those_of_every_sequence():
     hold_to_every_wall(range(100, 120))
 
@@ -169,7 +170,6 @@ def test_links_that_are_stopped_within_a_front_keep_no_half_of_it(executor):
     assert counted == [0]
 
 
-@pytest.mark.slow
 def test_every_section_of_the_best_pole_bears_what_it_must_and_costs_droop():
     shop = quillbeck.shop(quillbeck.OWNED, replace(workshop(), bore=0.03))
     brief = replace(quillbeck.BRIEF, cost_at_most=np.inf)

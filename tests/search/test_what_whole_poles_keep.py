@@ -11,6 +11,8 @@ from numpy.testing import assert_allclose
 from polewright.errors import DesignError
 from polewright.search import Bar, Brief, FurtherDroop, Shop, best_pole, brief_base, given_pole, links_of, why_not
 
+pytestmark = pytest.mark.slow
+
 BRIEF = Brief(reach=2.9, sections=(2,), tip_mass=0.6)
 
 

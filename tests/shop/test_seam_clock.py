@@ -66,6 +66,7 @@ def test_no_other_set_of_places_is_evener(flags):
     assert unevenness(spread_starts(arc, weight), arc, weight) <= unevenness(every, arc, weight).min() + 1e-12
 
 
+@pytest.mark.slow
 def test_moving_one_flag_at_a_time_comes_near_the_best_of_five():
     rng = np.random.default_rng(7)
     arc, weight = rng.uniform(0.2, 2.0, 5), rng.uniform(0.3, 1.0, 5)

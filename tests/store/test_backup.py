@@ -146,6 +146,7 @@ def test_an_earlier_copy_is_never_overwritten(file_store, tmp_path, when):
     assert (tmp_path / "copy.zip").read_bytes() == before
 
 
+@pytest.mark.slow
 def test_a_copy_is_brought_into_an_empty_place_only(store, tmp_path, begin, save, when):
     begin(store)
     back_up(store, tmp_path / "copy.zip", at=when)

@@ -26,6 +26,7 @@ def open_files(folder: Path) -> list[str]:
 needs_proc = pytest.mark.skipif(not Path("/proc/self/fd").exists(), reason="counts open files by /proc")
 
 
+@pytest.mark.slow
 @needs_proc
 def test_a_closed_store_holds_no_file(tmp_path, begin, save, when):
     before = set(threading.enumerate())

@@ -40,6 +40,7 @@ def seeded() -> list[ExactTube]:
     ]
 
 
+@pytest.mark.slow
 def test_compiled_and_plain_kernels_agree():
     here = str(Path(__file__).parent)
     environment = dict(os.environ, NUMBA_DISABLE_JIT="1")

@@ -111,6 +111,7 @@ def test_the_band_holds_the_pole_itself_and_widens_towards_the_tip(reedlight: tu
     assert 0.02 < wide[-1] / own[-1] < 0.6
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("query", "field"),
     [

@@ -112,6 +112,7 @@ INCH = re.compile(
 HELD = ("held?depth=1&slide=2", "held?depth=1&support=hands&lean_deg=40&wind_m_s=6", "wall/detail?section=2")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("units", "others"), [("metric", INCH), ("inch", METRIC)], ids=["metric", "inch"])
 @pytest.mark.parametrize("pole", ["peerglass-8", "reedlight-7"])
 def test_no_page_mixes_units(client: Any, workshop: Workshop, pole: str, units: str, others: re.Pattern[str]) -> None:

@@ -123,6 +123,7 @@ def test_undo_and_redo_walk_back_and_forth(edit: Send) -> None:
     assert figure(edit(edit="redo").text, said("headline.droop")) == before
 
 
+@pytest.mark.slow
 def test_a_saved_revision_is_the_ghost_no_longer(edit: Send, client: Any) -> None:
     edit(edit="set_field", path=TURNS, text="6")
     text = edit(edit="save").text

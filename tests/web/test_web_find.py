@@ -16,6 +16,8 @@ from polewright.words import Reader, default_reader
 from polewright.workshop import Job, Workshop
 from polewright.workshop.jobs import Kind
 
+pytestmark = pytest.mark.slow
+
 BRIEFS = Path(__file__).parents[2] / "examples" / "briefs"
 FIND = "/poles/crookbough-5/find"
 
@@ -72,7 +74,6 @@ def test_the_place_offers_a_search_before_there_was_one(visitor):
     assert f'href="{FIND}?' in visitor.get("/poles/crookbough-5/wall").text
 
 
-@pytest.mark.slow
 def test_a_search_is_started_watched_and_taken_as_a_new_revision(visitor, workshop):
     assert visitor.post(FIND).status_code == 303
     under_way = visitor.get(FIND)

@@ -14,6 +14,8 @@ from polewright.web.place_table import PLACES
 from polewright.words import Reader, default_reader
 from polewright.workshop import Workshop
 
+pytestmark = pytest.mark.slow
+
 TURNS = "sections[3].stack[1].turns"
 FAULT = (
     "sections[3].outside",
@@ -96,7 +98,6 @@ def test_it_waits_over_a_restart_and_undo_leads_back(thick: Any, visit: Any, wor
 
 
 @pytest.mark.browser
-@pytest.mark.slow
 def test_a_turn_too_many_is_marked_at_once_and_undone(page: Page) -> None:
     page.goto(WALL)
     page.fill("#ply-1-turns", "9")
@@ -114,7 +115,6 @@ def test_a_turn_too_many_is_marked_at_once_and_undone(page: Page) -> None:
 
 
 @pytest.mark.browser
-@pytest.mark.slow
 def test_saving_what_does_not_fit_is_refused_and_nothing_is_lost(page: Page) -> None:
     page.goto(WALL)
     page.fill("#ply-1-turns", "9")

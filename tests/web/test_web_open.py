@@ -22,6 +22,7 @@ def run(*more: str, timeout: float = 300.0) -> subprocess.CompletedProcess[str]:
     return subprocess.run([*COMMAND, *more], capture_output=True, text=True, timeout=timeout, check=False)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("host", ["0.0.0.0", "192.168.1.5", "example.org"])
 def test_any_other_host_is_refused_with_the_reason(host: str, tmp_path: Path) -> None:
     ended = run("--host", host, "--store", str(tmp_path / "w.sqlite"))
@@ -30,6 +31,7 @@ def test_any_other_host_is_refused_with_the_reason(host: str, tmp_path: Path) ->
     assert not (tmp_path / "w.sqlite").exists()
 
 
+@pytest.mark.slow
 def test_a_port_that_is_taken_is_shown(tmp_path: Path) -> None:
     with socket.create_server(("127.0.0.1", 0)) as held:
         port = held.getsockname()[1]

@@ -17,12 +17,14 @@ BRIEF = b'document = "brief"\nschema_version = 1\nname = "x"\n[brief]\n'
 CUT_SHORT = Message("want.whole_text", kind="TOML", reason=Message("reason.end_of_text"))
 
 
+@pytest.mark.slow
 def test_the_first_page_draws_every_pole_of_the_demo_workshop(client: Any) -> None:
     text = client.get("/").text
     assert all(name in text for name in ("Reedlight 7", "Tallreed 11", "Crookbough 5", "Peerglass 8"))
     assert text.count("<svg") == 4
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("place", PLACES)
 def test_every_place_shows_the_pole_and_its_four_figures(client: Any, place: str) -> None:
     answer = client.get(f"/poles/reedlight-7/{place}")
@@ -32,6 +34,7 @@ def test_every_place_shows_the_pole_and_its_four_figures(client: Any, place: str
         assert words in answer.text
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("pole", ["tallreed-11", "crookbough-5", "peerglass-8"])
 @pytest.mark.parametrize("place", PLACES)
 def test_every_demo_pole_has_every_place(client: Any, pole: str, place: str) -> None:
@@ -60,6 +63,7 @@ def test_a_page_loads_nothing_from_elsewhere_and_runs_no_inline_script(client: A
     assert " onclick=" not in answer.text
 
 
+@pytest.mark.slow
 def test_every_address_that_a_page_names_answers(client: Any) -> None:
     named = set()
     for place in PLACES:
@@ -70,6 +74,7 @@ def test_every_address_that_a_page_names_answers(client: Any) -> None:
         assert client.get(address.replace("&amp;", "&")).status_code == 200, address
 
 
+@pytest.mark.slow
 def test_the_kit_comes_whole_in_one_archive(client: Any) -> None:
     answer = client.get("/poles/reedlight-7/kit/kit.zip")
     names = zipfile.ZipFile(io.BytesIO(answer.content)).namelist()
@@ -200,6 +205,7 @@ def test_a_bend_test_is_kept_and_shown_beside_the_prediction(client: Any) -> Non
     assert re.search(r"<dd>\W*[\d\u202f.]+ ± [\d.]+\u00a0N·m²", text)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("wrong", "field"),
     [

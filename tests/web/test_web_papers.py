@@ -79,6 +79,7 @@ def test_the_sheet_may_be_had_in_another_language_than_the_page(client: Any) -> 
         assert f"/Lang({language})".encode() in paper.content
 
 
+@pytest.mark.slow
 def test_the_files_of_a_kit_are_all_in_its_archive(client: Any) -> None:
     packed = zipfile.ZipFile(io.BytesIO(client.get(f"{REED}/kit/kit.zip").content)).namelist()
     assert {f"reedlight-7-s{n}.{kind}" for n in range(1, 6) for kind in ("dxf", "svg")} <= set(packed)

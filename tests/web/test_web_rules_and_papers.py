@@ -36,6 +36,7 @@ def changed(field: str, before: str | Message, after: str | Message) -> str:
     return words(f"{field_name(reader, field)}: {reader.text(before)} → {reader.text(after)}")
 
 
+@pytest.mark.slow
 def test_a_rule_is_switched_off_changed_and_judged_at_once(ask: Any, client: Any, workshop: Workshop) -> None:
     guard = said_of(workshop, "woven-skin", "look")
     assert f"{guard[:1].upper()}{guard[1:]}" in words(client.get(f"{REED}/rules").text)
@@ -74,6 +75,7 @@ def test_a_limit_on_an_inch_page_is_in_inches(ask: Any, client: Any, workshop: W
     assert "0.03 in" in block
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("place", "form"),
     [
@@ -236,6 +238,7 @@ def test_a_file_that_cannot_be_built_is_refused_and_not_kept(
     assert "broken" not in [card.slug for card in workshop.designs.all()]
 
 
+@pytest.mark.slow
 def test_revisions_say_in_words_what_came_and_went(ask: Any, client: Any) -> None:
     ask("shelf", edit="add_prepreg", name="guard", like="w_eg_plain_105", lot="")
     ask("shelf", edit="give_figure", material="0", figure="E1_GPa", value="130", kind="measured", lot="L1")

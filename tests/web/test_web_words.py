@@ -11,6 +11,8 @@ from polewright.web.place_table import PLACES
 from polewright.web.places.find import fault_text
 from polewright.words import default_reader
 
+pytestmark = pytest.mark.slow
+
 REED = "/poles/reedlight-7"
 ASKED = {"accept": "application/json, text/html"}
 

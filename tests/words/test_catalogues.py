@@ -64,12 +64,14 @@ def is_opening(code: str, texts: dict[str, object]) -> bool:
     return code.endswith(".") and any(known.startswith(code) for known in texts)
 
 
+@pytest.mark.slow
 def test_every_code_that_is_used_has_a_text():
     texts = texts_of("en")
     missing = sorted(code for code in codes_called() if code not in texts and not is_opening(code, texts))
     assert not missing
 
 
+@pytest.mark.slow
 def test_every_text_is_used():
     literals = string_literals() | set(codes_called())
     prefixes = tuple(text for text in literals if text.endswith(".") and CODE.match(f"{text}x"))
@@ -79,6 +81,7 @@ def test_every_text_is_used():
     assert not unused
 
 
+@pytest.mark.slow
 def test_a_text_has_no_place_without_its_value():
     texts = texts_of("en")
     wrong = {
@@ -107,6 +110,7 @@ def wants_in_words(tree: ast.AST) -> list[str]:
     return found
 
 
+@pytest.mark.slow
 def test_no_refusal_has_words_of_its_own():
     assert wants_in_words(ast.parse("raise DesignError('span', 0.0, f'more than {least}')")) == ["f'more than {least}'"]
     trees = {path: ast.parse(path.read_text(encoding="utf-8")) for path in SOURCE.rglob("*.py")}

@@ -18,6 +18,8 @@ from polewright.api import create_api
 from polewright.api.examples import EXAMPLES
 from polewright.workshop import Workshop, schema_kinds
 
+pytestmark = pytest.mark.slow
+
 REED = "/api/poles/reedlight-7"
 POLES = ("reedlight-7", "tallreed-11", "crookbough-5", "peerglass-8")
 OF_A_FAULT = ("want", "says")
@@ -77,7 +79,6 @@ def test_no_refusal_of_a_request(
     assert outside(answer, *sent, *POLES, *schema_kinds(), "toml", "json") == set()
 
 
-@pytest.mark.slow
 def test_no_answer_to_an_example(marked_workshop: Workshop) -> None:
     ask = Client(create_api(marked_workshop))
     schema = ask.get("/openapi.json").json()

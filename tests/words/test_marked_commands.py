@@ -27,6 +27,8 @@ from polewright.words import languages
 from polewright.words.reports.kinds import REPORTS
 from polewright.workshop import schema_of
 
+pytestmark = pytest.mark.slow
+
 RUNNER = Path(__file__).parent / "run_commands.py"
 FRAME = "|".join(
     (
@@ -97,7 +99,6 @@ def test_no_help_of_a_command(tmp_path: Path) -> None:
     assert found == {}
 
 
-@pytest.mark.slow
 def test_no_answer_of_a_command(tmp_path: Path) -> None:
     done = run([*ANSWERED, *TOLD], tmp_path)
     assert [each["words"] for each in done if each["code"] != 0] == []
@@ -105,7 +106,6 @@ def test_no_answer_of_a_command(tmp_path: Path) -> None:
     assert found == {}
 
 
-@pytest.mark.slow
 def test_no_answer_of_a_command_to_a_program(tmp_path: Path) -> None:
     found = {}
     for done in run([[*words, "--json"] for words in ANSWERED], tmp_path):

@@ -21,6 +21,8 @@ from polewright.words import languages
 from polewright.words.catalogue import catalogue
 from polewright.workshop import EDITS, GIVEN, RECORD_KINDS, Workshop, schema_kinds
 
+pytestmark = pytest.mark.slow
+
 POLES = ("reedlight-7", "tallreed-11", "crookbough-5", "peerglass-8")
 REED, FRUIT = "/poles/reedlight-7", "/poles/crookbough-5"
 CODES = {"SM150", "TH55", "EG48", "TOML", "JSON", "R7-0031", *PLACES, *EDITS, *GIVEN, *Design.model_fields}
@@ -211,7 +213,6 @@ def test_no_page_of_a_pole_with_tests_and_revisions(marked_client: Visitor, outs
     assert found == {}
 
 
-@pytest.mark.slow
 def test_no_page_after_a_search_and_a_sampling(marked_client: Visitor, marked_workshop: Workshop, outside: Outside):
     for path, form, place in (("find", {}, "find"), ("spread", {"copies": "256", "order": "12"}, "spread")):
         assert marked_client.post(f"{FRUIT}/{path}", data=form).status_code == 303
@@ -224,7 +225,6 @@ def test_no_page_after_a_search_and_a_sampling(marked_client: Visitor, marked_wo
         assert found == {}
 
 
-@pytest.mark.slow
 def test_no_page_after_a_search_that_found_no_pole(marked_client: Visitor, marked_workshop: Workshop, outside: Outside):
     from tests.web.test_web_find import BRIEFS
 

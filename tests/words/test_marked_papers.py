@@ -24,6 +24,8 @@ from polewright.sheet import buyer_sheet_pdf
 from polewright.words import Reader
 from polewright.workshop.papers import buyer_sheet, kit_files, secrets
 
+pytestmark = pytest.mark.slow
+
 POLES = Path(__file__).parents[2] / "examples"
 LAYER = re.compile(r"FIBRE|MARK|TEXT|CHECK|S\d+_\d+_[A-Z0-9]+_[PM]\d+")  # a flag: section, ply, prepreg, angle
 COLUMN = re.compile(r"[a-z]+(_[a-z0-9]+)*")

@@ -101,6 +101,7 @@ def test_a_term_has_no_second_word_in_the_docs(word):
     assert [page.name for page in PAGES if re.search(word, prose(page))] == []
 
 
+@pytest.mark.slow
 def test_every_label_of_a_field_that_holds_a_term_offers_its_meaning():
     names = {term.name.split(" (")[0].lower() for _, terms in terms_text(Reader()) for term in terms}
     held = re.compile("|".join(rf"\b{re.escape(name)}s?\b" for name in names))

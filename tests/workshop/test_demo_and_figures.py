@@ -111,6 +111,7 @@ def test_a_finished_design_fits_and_a_draft_says_what_does_not(workshop, design)
     assert tuple(refused.value.faults) == found
 
 
+@pytest.mark.slow
 def test_every_kind_of_document_has_a_schema_that_its_documents_meet(design):
     import jsonschema
 

@@ -152,6 +152,7 @@ def test_a_draft_of_a_pole_or_revision_that_is_not_there_is_refused(workshop, de
         workshop.designs.keep_draft("reedlight-2", {}, parent=2)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("fields", "words"),
     [

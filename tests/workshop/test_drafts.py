@@ -56,6 +56,7 @@ def test_a_saved_draft_is_the_next_revision_and_undo_still_works(drafts):
     assert overlap(drafts.undo(SLUG, saved.seen)) != 220.0
 
 
+@pytest.mark.slow
 def test_forgotten_work_is_gone_and_can_be_undone_into_again(drafts):
     drafts.edit(SLUG, "", longer)
     forgotten = drafts.forget(SLUG)

@@ -46,6 +46,7 @@ def test_the_arguments_have_names_for_a_person(kind: EditKind) -> None:
     assert not missing
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", EDITS.values(), ids=EDITS)
 def test_the_example_changes_the_demo_pole(kind: EditKind, workshop, reed) -> None:
     design = reed

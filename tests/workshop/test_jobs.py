@@ -18,6 +18,8 @@ from polewright.store.jobs import checkpoint_of
 from polewright.workshop.jobs import Job, JobProgress, Jobs, Kind
 from polewright.workshop.workshop import utc_now
 
+pytestmark = pytest.mark.slow
+
 HERE = Path(__file__).parent
 KINDS = {name: Kind(name, f"tests.workshop.job_works:{name}", 1) for name in ("count", "refuse", "crash", "die")}
 PATIENCE = 60.0

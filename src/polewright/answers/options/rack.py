@@ -65,7 +65,7 @@ def build_of(document: BriefDocument, length_mm: float) -> Build:
     taper = sum(_taper(m) for m in document.mandrels) / len(document.mandrels)
     away = max(length_mm - joint.overlap_mm, 0.0)
     least, most = slide.clearance_least_mm + taper * length_mm, slide.clearance_most_mm + taper * away
-    if most < least:
+    if most < least - 1e-9:  # a nanometre of rounding
         rise = taper * (length_mm - away)
         given = Message("bound.length", value=si("clearance_mm", slide.clearance_most_mm))
         widest, over = si("clearance_mm", slide.clearance_least_mm + rise), si("clearance_mm", rise)
@@ -82,6 +82,6 @@ def build_of(document: BriefDocument, length_mm: float) -> Build:
         pivot=joint.pivot,
         play=joint.play,
         clearance_least=si("clearance_mm", least),
-        clearance_most=si("clearance_mm", most),
+        clearance_most=si("clearance_mm", max(most, least)),
         prop=si("prop_mm", document.setting.prop_mm),
     )
