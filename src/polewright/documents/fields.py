@@ -12,6 +12,7 @@ from polewright.units import parse, to
 __all__ = [
     "Angle",
     "AreaMass",
+    "AreaPrice",
     "CarryMoment",
     "Clearance",
     "Clock",
@@ -20,7 +21,9 @@ __all__ = [
     "Diameter",
     "Expansion",
     "Force",
+    "Friction",
     "Hold",
+    "Hose",
     "JointStiffness",
     "Length",
     "MandrelDiameter",
@@ -33,9 +36,11 @@ __all__ = [
     "Play",
     "PositiveLength",
     "Price",
+    "Push",
     "Ratio",
     "ReadingError",
     "Sanding",
+    "SideForce",
     "Stress",
     "Temperature",
     "TestLoad",
@@ -43,6 +48,7 @@ __all__ = [
     "TwistStiffness",
     "Utilisation",
     "WallThickness",
+    "WindSpeed",
 ]
 
 
@@ -106,6 +112,7 @@ def _degrees(most: int) -> BeforeValidator:
 
 Angle = Annotated[float, _degrees(90), Field(ge=-90.0, le=90.0)]
 AreaMass = Annotated[float, _read("area_mass", "g/m2"), Field(ge=5.0, le=2000.0)]
+AreaPrice = Annotated[float, _read("area_price", "/m2"), Field(ge=0.0, le=1.0e6)]
 CarryMoment = Annotated[float, _read("carry", "kg m"), Field(gt=0.0, le=100.0)]
 Clearance = Annotated[float, _read("length", "mm"), Field(ge=0.0, le=5.0)]
 Clock = Annotated[float, _degrees(355), Field(ge=0.0, lt=360.0)]
@@ -114,7 +121,9 @@ Density = Annotated[float, _read("density", "kg/m3"), Field(ge=100.0, le=20000.0
 Diameter = Annotated[float, _read("length", "mm"), Field(ge=2.0, le=300.0)]
 Expansion = Annotated[float, _read("expansion", "µ/K"), Field(ge=-20.0, le=300.0)]
 Force = Annotated[float, _read("force", "N"), Field(ge=0.0, le=20000.0)]
+Friction = Annotated[float, BeforeValidator(_plain), Field(ge=0.0, le=300.0)]
 Hold = Annotated[float, _read("force", "N"), Field(ge=1.0, le=20000.0)]
+Hose = Annotated[float, _read("line_mass", "g/m"), Field(ge=0.0, le=2000.0)]
 JointStiffness = Annotated[float, _read("turning_stiffness", "kN m/rad"), Field(gt=0.0, le=1.0e6)]
 Length = Annotated[float, _read("length", "mm"), Field(ge=1.0, le=30000.0)]
 MandrelDiameter = Annotated[float, _read("length", "mm"), Field(ge=2.0, le=300.0)]
@@ -127,9 +136,11 @@ Pivot = Annotated[float, BeforeValidator(_plain), Field(ge=0.0, le=100.0, allow_
 Play = Annotated[float, _read("angle", "mrad"), Field(ge=0.0, le=50.0, allow_inf_nan=False)]
 PositiveLength = Annotated[float, _read("length", "mm"), Field(gt=0.0, le=30000.0)]
 Price = Annotated[float, BeforeValidator(_plain), Field(ge=0.0, le=1.0e6)]
+Push = Annotated[float, _read("force", "N"), Field(ge=0.0, le=500.0)]
 Ratio = Annotated[float, BeforeValidator(_plain), Field(ge=0.0, lt=1.0)]
 ReadingError = Annotated[float, _read("length", "mm"), Field(gt=0.0, le=100.0, allow_inf_nan=False)]
 Sanding = Annotated[float, _read("length", "mm"), Field(ge=0.0, le=0.5, allow_inf_nan=False)]
+SideForce = Annotated[float, _read("force", "N"), Field(ge=-500.0, le=500.0)]
 Stress = Annotated[float, _read("stress", "MPa"), Field(gt=0.0, le=20000.0)]
 Temperature = Annotated[float, _read("temperature", "°C"), Field(ge=-60.0, le=400.0)]
 TestLoad = Annotated[float, _read("mass", "g"), Field(ge=50.0, le=5000.0, allow_inf_nan=False)]
@@ -137,3 +148,4 @@ Turns = Annotated[float, BeforeValidator(_plain), Field(gt=0.0, le=60.0)]
 TwistStiffness = Annotated[float, _read("bending", "N m2"), Field(gt=0.0, le=1.0e7)]
 Utilisation = Annotated[float, BeforeValidator(_plain), Field(gt=0.2, le=1.0, allow_inf_nan=False)]
 WallThickness = Annotated[float, _read("length", "mm"), Field(gt=0.0, le=10.0, allow_inf_nan=False)]
+WindSpeed = Annotated[float, _read("speed", "m/s"), Field(ge=0.0, le=40.0)]

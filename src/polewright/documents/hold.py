@@ -9,7 +9,18 @@ from pydantic import Field
 from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.document import Part
-from polewright.documents.fields import Angle, Length, Mass, NonNegativeLength, Temperature
+from polewright.documents.fields import (
+    Angle,
+    Friction,
+    Hose,
+    Length,
+    Mass,
+    NonNegativeLength,
+    Push,
+    SideForce,
+    Temperature,
+    WindSpeed,
+)
 from polewright.documents.files import DocumentError, Fault
 from polewright.documents.values import Workpiece
 from polewright.pole.state import Bench, Clamped, Foot, Hands, Lifted, State, Support
@@ -37,14 +48,14 @@ class Holding(Part):
     rear_mm: NonNegativeLength = 100.0
     front_mm: Length = 1000.0
     head_g: Mass = 0.0
-    hose_g_m: Annotated[float, Field(ge=0.0, le=2000.0)] = 0.0
-    wind_m_s: Annotated[float, Field(ge=0.0, le=40.0)] = 0.0
+    hose_g_m: Hose = 0.0
+    wind_m_s: WindSpeed = 0.0
     temperature_C: Warmth | None = None
     slide: Literal["free", "up", "down", "stuck"] = "free"
-    friction_pct: Annotated[float, Field(ge=0.0, le=300.0)] = 40.0
-    push_N: Annotated[float, Field(ge=0.0, le=500.0)] = 0.0
-    along_N: Annotated[float, Field(ge=-500.0, le=500.0)] = 0.0
-    across_N: Annotated[float, Field(ge=-500.0, le=500.0)] = 0.0
+    friction_pct: Friction = 40.0
+    push_N: Push = 0.0
+    along_N: SideForce = 0.0
+    across_N: SideForce = 0.0
 
 
 def hold_state(design: Design, work: Workpiece, asked: Holding) -> State:
@@ -91,7 +102,7 @@ def _support(design: Design, asked: Holding) -> Support:
     rear, front = si("rear_mm", asked.rear_mm), si("front_mm", asked.front_mm)
     if asked.support in ("hands", "lifted") and front <= rear:
         raise DocumentError(
-            [Fault(("front_mm", Message("given.length", length=front), Message("want.above_rear_hand", least=rear)))]
+            [Fault(("front_mm", Message("bound.length", value=front), Message("want.above_rear_hand", least=rear)))]
         )
     match asked.support:
         case "trestles":
@@ -108,5 +119,7 @@ def _support(design: Design, asked: Holding) -> Support:
 
 def _foot(asked: Holding) -> Foot:
     if asked.push_N > 0.0 and asked.slide != "stuck":
-        raise DocumentError([Fault(("push_N", f"{asked.push_N:g}", Message("want.no_push_unless_stuck")))])
+        raise DocumentError(
+            [Fault(("push_N", Message("bound.force", value=asked.push_N), Message("want.no_push_unless_stuck")))]
+        )
     return Foot(friction=si("friction_pct", asked.friction_pct), slide=asked.slide, push=asked.push_N)

@@ -9,12 +9,12 @@ from polewright.codes import Message
 from polewright.documents.document import Part
 from polewright.documents.fields import (
     AreaMass,
+    AreaPrice,
     Density,
     Expansion,
     Length,
     Modulus,
     Percent,
-    Price,
     Ratio,
     Stress,
     Temperature,
@@ -138,7 +138,7 @@ class Material(Part):
     crimp_E: Annotated[float, Field(gt=0.3, le=1.0)] = 0.92
     crimp_X: Annotated[float, Field(gt=0.3, le=1.0)] = 0.85
     model: Literal["halpin-tsai", "square-root", "cylinders"] = "halpin-tsai"
-    price_per_m2: Price = 0.0
+    price_per_m2: AreaPrice = 0.0
     roll_width_mm: Length = 1000.0
     lot: str = ""
     given: tuple[Given, ...] = ()

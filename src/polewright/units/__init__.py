@@ -1,6 +1,6 @@
 """The only place where workshop units become SI and back."""
 
-from polewright.units.fields import from_, from_si, quantity_of_field, si, split_field, suffix_factor, to
+from polewright.units.fields import from_, from_si, quantity_of_field, si, split_field, suffix_factor, to, unit_of_field
 from polewright.units.quantities import (
     format_angle,
     format_area_mass,
@@ -57,4 +57,5 @@ __all__ = [
     "split_field",
     "suffix_factor",
     "to",
+    "unit_of_field",
 ]

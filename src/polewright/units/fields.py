@@ -13,7 +13,7 @@ from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.units.table import QUANTITIES, Unit, plain_unit, units_of
 
-__all__ = ["from_", "from_si", "quantity_of_field", "si", "split_field", "suffix_factor", "to"]
+__all__ = ["from_", "from_si", "quantity_of_field", "si", "split_field", "suffix_factor", "to", "unit_of_field"]
 
 _DIGITS = 14  # significant digits that survive a trip to SI and back in float64
 _PLACES = 10  # places of a temperature that survive it: near zero on its scale the kelvins have no more
@@ -37,6 +37,7 @@ _EXTRA = {
     "N_m_deg": "N m/°",
     "per_m2": "/m2",
     "g_cc": "g/cm3",
+    "kg_m": "kg m",  # of a field: carry; a mass by length is in g_m
 }
 # endings that are also English words, letters of formulas, or two units at once
 _UNCLEAR = {"in": "want.clear_inch", "min": "want.clear_minutes", "N_mm": "want.clear_moment"}
@@ -76,7 +77,7 @@ def _parted(field: str) -> tuple[str, Unit | None]:
         unit = _endings().get(ending)
         if unit is not None:
             if before == "per":
-                return "_".join(words[: first - 1]), Unit(unit.spellings, 1 / unit.factor)
+                return "_".join(words[: first - 1]), Unit((f"/{unit.name}",), 1 / unit.factor)
             offset = Fraction(0) if before in _DIFFERENCE else unit.offset
             return "_".join(words[:first]), Unit(unit.spellings, unit.factor, offset)
     return field, None
@@ -103,6 +104,16 @@ def split_field(field: str) -> tuple[str, float, float]:
     """
     stem, unit = _parted(field)
     return (stem, 1.0, 0.0) if unit is None else (stem, float(unit.factor), float(unit.offset))
+
+
+def unit_of_field(field: str) -> str:
+    """The unit at the end of a document field's name as the table of units spells it; nothing if it has none.
+
+    >>> unit_of_field("stiffness_kN_m_rad")
+    'kN m/rad'
+    """
+    unit = _field_unit_kept(field)
+    return "" if unit is None else unit.name
 
 
 @lru_cache(maxsize=1024)

@@ -9,7 +9,7 @@ from pydantic import Field
 from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.document import Part
-from polewright.documents.fields import AreaMass, Length, Percent, Price
+from polewright.documents.fields import AreaMass, AreaPrice, Length, Percent
 from polewright.documents.files import DocumentError, Fault, bound_of
 from polewright.documents.material import GIVEN_LIMITS, Material
 from polewright.documents.shelf import ply_record
@@ -74,7 +74,7 @@ class _Roll(Part):
     fibre_areal_g_m2: AreaMass
     resin_content_pct: Percent
     architecture: Literal["ud", "weave"] = "ud"
-    price_per_m2: Price = 0.0
+    price_per_m2: AreaPrice = 0.0
     roll_width_mm: Length = 1000.0
     lot: str = ""
 
