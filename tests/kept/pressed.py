@@ -10,8 +10,10 @@ import httpx
 
 from polewright.api import create_api
 from polewright.store import open_store
+from polewright.units import from_si, parse, quantity_of_field
 from polewright.web import combined_app, create_pages
 from polewright.web.changes import kept
+from polewright.words import Reader
 from polewright.workshop import Workshop, changes
 from tests.kept.figures import Place, Row, in_page
 from tests.kept.refused import numbers_of, refusal_of
@@ -149,13 +151,19 @@ def pressed_in_turn(folder: Path) -> tuple[dict[str, Place], list[Row]]:
 
 def typed_in_inches() -> dict[str, Place]:
     """What is kept where 2 is typed into each number of a pole on a page in inches, and where nothing is."""
-    found: dict[str, Place] = {}
+    found, inches = dict[str, Place](), Reader(system="inch")
     for way in numbers_of(dict(design_of("reedlight-7").plain())):
         path = "".join(f"[{step}]" if isinstance(step, int) else f".{step}" for step in way).removeprefix(".")
         for text in ("2", ""):
-            told = refusal_of(f"{path} {text!r}", partial(kept, path, text, "inch"))
+            told = refusal_of(f"{path} {text!r}", partial(kept, path, text, inches))
             found |= told
             if "passes" in told.values():
-                value = kept(path, text, "inch")
-                found[f"{path}: {text!r}"] = value if isinstance(value, str) else float(value or 0.0)
+                found[f"{path}: {text!r}"] = _number(str(way[-1]), kept(path, text, inches))
     return found
+
+
+def _number(field: str, text: str | None) -> Place:
+    """What a document reads in a field for the text of a page; a bare number is the text itself."""
+    quantity = quantity_of_field(field)
+    is_bare = text is None or quantity is None or text.replace(".", "").isdigit()
+    return (text or 0.0) if is_bare else from_si(field, parse(str(text), str(quantity)))

@@ -6,10 +6,10 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict
 
 from polewright.codes import Message
-from polewright.units import to
 from polewright.words import default_reader, fault_text
 from polewright.words.forms import value_text
 from polewright.words.jobs import job_text
+from polewright.words.report_fields import published
 from polewright.workshop import BenchEntry, Change, Draft, Job, OpenPole, PoleCard, RevisionCard, Saved, ShelfEntry
 
 __all__ = [
@@ -252,16 +252,16 @@ class JobAnswer(Answer):
     def of(cls, job: Job) -> "JobAnswer":
         """From the workshop's view."""
         progress = job.progress
-        return cls(
+        return published(
+            cls,
+            progress,
             number=job.number,
             kind=job.kind,
             pole=job.subject,
             about=job.about,
             state=job.state,
             says=job_text(progress, default_reader()),
-            done=progress.done,
             parts=progress.of,
-            gap_pct=None if progress.gap is None else to(progress.gap, "%"),
             can_resume=job.can_go_on,
             faults=[FaultAnswer.of(*each) for each in job.faults],
             who=job.who,

@@ -7,7 +7,6 @@ from pathlib import Path
 from polewright.cli.files import design_from, naming_file, refuse_as_file, write_whole
 from polewright.codes import Message
 from polewright.errors import DesignError
-from polewright.units import System
 from polewright.words import Reader, default_reader, languages
 from polewright.workshop.papers import sheet_of
 
@@ -38,5 +37,4 @@ def _reader(language: str, units: str) -> Reader:
         raise DesignError("--language", repr(language), Message("want.one", choices=languages()))
     if units not in ("", "metric", "inch"):
         raise DesignError("--units", repr(units), Message("want.one", choices=("metric", "inch")))
-    system: System = "inch" if units == "inch" else "metric"
-    return Reader(language or default_reader().language, system)
+    return Reader(language or default_reader().language, "inch" if units == "inch" else "metric")

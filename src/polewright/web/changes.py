@@ -5,38 +5,15 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from polewright.codes import Message
-from polewright.errors import DocumentError, PolewrightError
-from polewright.units import System, display_unit, from_si, parse
+from polewright.errors import DocumentError
+from polewright.words import Reader
+from polewright.words.form_values import with_unit
 from polewright.workshop import EDITS, Argument, Design, Workshop, empty_value
 
-__all__ = ["change_of", "kept", "quantity_of_field", "whole"]
-
-_QUANTITY = {
-    "mm_per_100g": "flex",
-    "g_m2": "area_mass",
-    "N_m2": "bending",
-    "kN_m_rad": "turning_stiffness",
-    "per_m2": "area_price",
-    "kg_m3": "density",
-    "1e6_K": "expansion",
-    "kg_m": "carry",
-    "GPa": "modulus",
-    "MPa": "stress",
-    "mm": "length",
-    "g": "mass",
-    "N": "force",
-    "C": "temperature",
-}
-"""By the ending of a field's name, the longest first."""
+__all__ = ["change_of", "kept", "whole"]
 
 
-def quantity_of_field(path: str) -> str | None:
-    """Which kind of figure a field holds by the end of its name, if the inch system shows it otherwise."""
-    name = path.rsplit(".", 1)[-1]
-    return next((quantity for ending, quantity in _QUANTITY.items() if name.endswith(f"_{ending}")), None)
-
-
-def change_of(form: Mapping[str, str], system: System, workshop: Workshop) -> Callable[[Design], Design]:
+def change_of(form: Mapping[str, str], reader: Reader, workshop: Workshop) -> Callable[[Design], Design]:
     """The change that a form asks for: the arguments of its edit, each read as its kind.
 
     Raises
@@ -45,7 +22,7 @@ def change_of(form: Mapping[str, str], system: System, workshop: Workshop) -> Ca
     """
     edit = form.get("edit", "")
     arguments = EDITS[edit].caller_arguments if edit in EDITS else ()
-    fields = {each.name: _read(each, form, system) for each in arguments if _is_given(each, form)}
+    fields = {each.name: _read(each, form, reader) for each in arguments if _is_given(each, form)}
     return lambda design: workshop.edited(design, edit, **fields)
 
 
@@ -58,29 +35,20 @@ def _is_given(argument: Argument, form: Mapping[str, str]) -> bool:
     return argument.is_needed or bool(form.get(argument.name, "").strip())
 
 
-def _read(argument: Argument, form: Mapping[str, str], system: System) -> Any:
+def _read(argument: Argument, form: Mapping[str, str], reader: Reader) -> Any:
     if argument.kind == "table":
-        return {each.name: _read(each, form, system) for each in argument.fields}
+        return {each.name: _read(each, form, reader) for each in argument.fields}
     if argument.kind == "index":
         return whole(form, argument.name)
     text = form.get(argument.name, "")
     is_figure = argument.kind == "figure" and text.strip()
-    return kept(argument.name, text, system) if is_figure else text
+    return kept(argument.name, text, reader) if is_figure else text
 
 
-def kept(path: str, text: str, system: System) -> Any:
-    """What is written into a field for the text typed: None for an empty one; inches turned into the field's unit."""
+def kept(path: str, text: str, reader: Reader) -> str | None:
+    """What is written into a field for the text typed, with the unit of the page; what an empty one then means."""
     text = text.strip()
-    if not text:
-        return _emptied(path)
-    quantity = quantity_of_field(path)
-    if system == "metric" or quantity is None:
-        return text
-    name = path.rsplit(".", 1)[-1]
-    try:
-        return from_si(name, parse(text, quantity, display_unit(quantity, system), field=name))
-    except PolewrightError as fault:
-        raise DocumentError.at(path, repr(text), fault.want) from fault
+    return with_unit(text, path.rsplit(".", 1)[-1], reader) if text else _emptied(path)
 
 
 def _emptied(path: str) -> str | None:

@@ -2,10 +2,9 @@
 
 from dataclasses import dataclass
 
-from polewright.units import display_unit, to
 from polewright.web.page_state import PageState
-from polewright.web.quantities import change_text, figure, money
 from polewright.words import Reader
+from polewright.words.figures import closed_window_text, figure, mass_text, money, pole_mass, width_change
 from polewright.workshop import BandWindow, Check, wish_limit
 
 __all__ = ["Headline", "headlines"]
@@ -51,15 +50,10 @@ def _droop(state: PageState) -> Headline:
 
 def _mass(state: PageState) -> Headline:
     pole, old, reader = state.check.pole, state.saved, state.reader
-    metric = reader.system == "metric"
-    unit, small, digits = ("kg", "g", 3) if metric else ("lb", "oz", 2)
-    before = None if old is None else to(old.check.pole.mass, small)
-    change = change_text(to(pole.mass, small), before, reader, 0 if metric else 1, unit=small)
+    shown = pole_mass(pole.mass, reader, before=None if old is None else old.check.pole.mass)
     most = wish_limit(state.design, "wish.mass")
-    text = "" if most is None else f"{reader.number(to(most, unit), digits)}\u00a0{unit}"
-    limit, look = _beside(pole.mass, most, text, reader)
-    number = reader.number(to(pole.mass, unit), digits)
-    return Headline("mass", reader.say("headline.mass"), number, unit, change, limit, look)
+    limit, look = _beside(pole.mass, most, "" if most is None else mass_text(most, reader), reader)
+    return Headline("mass", reader.say("headline.mass"), shown.number, shown.unit, shown.change, limit, look)
 
 
 def _tightest(check: Check) -> tuple[int, BandWindow] | None:
@@ -76,28 +70,21 @@ def _window(state: PageState) -> Headline:
         )  # fmt: skip
     number, window = found
     old = None if state.saved is None else _tightest(state.saved.check)
-    unit = display_unit("force", reader.system)
-    before = None if old is None else to(old[1].most, unit)
-    change = change_text(to(window.most, unit), before, reader, 0, unit=unit, way="width")
+    change = width_change(window.most, None if old is None else old[1].most, reader)
     name = reader.say("headline.window.section", section=number)
     if not window.is_open:
-        limit = reader.say(f"headline.window.closed.{_digits(window, unit)}", least=window.least, most=window.most)
+        limit = closed_window_text(window, reader)
         return Headline("window", name, reader.say("headline.window.none"), "", change, limit, True)
     near = window.most < HARDLY_OPEN * window.least
     return Headline(
         "window",
         name,
         reader.say("headline.window.range", least=window.least, most=window.most),
-        unit,
+        reader.unit("force"),
         change,
         reader.say("headline.window.hardly") if near else "",
         near,
     )
-
-
-def _digits(window: BandWindow, unit: str) -> int:
-    """Decimals that tell the two tensions of a closed window apart."""
-    return 0 if round(to(window.least, unit)) > round(to(window.most, unit)) else 1
 
 
 def _cost(state: PageState) -> Headline:

@@ -154,7 +154,7 @@ def hold_view(
     return HoldView(
         support=hold.support,
         order=order,
-        lean=lean_slider(hold, reader),
+        lean=lean_slider(hold, shape, reader),
         reach=reach_slider(work, shape, reader),
         joints=joint_sliders(work, shape, reader),
         fields=fields_of(hold, reader),

@@ -1,20 +1,31 @@
 """What the controls of a hold ask for, and how they stand: read from the page, every fault gathered."""
 
+import re
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any, cast, get_args
 
 from polewright.codes import Message
-from polewright.errors import DocumentError, Fault, PolewrightError
-from polewright.units import display_unit, parse, si, to
+from polewright.errors import DocumentError, Fault
 from polewright.words import Reader
-from polewright.workshop.hold import Held, Holding, HoldShape, Workpiece, drawn_lengths, holding_of, lean_message
+from polewright.words.form_values import field_number, field_unit, field_value, with_unit
+from polewright.workshop.hold import (
+    Held,
+    Holding,
+    HoldShape,
+    Workpiece,
+    drawn_by_order,
+    hold_bounds,
+    holding_of,
+    lean_message,
+)
 
 __all__ = ["Control", "Slider", "fields_of", "holding_of_query", "joint_sliders", "lean_slider", "reach_slider"]
 
 ON_GLASS = "head on glass"
 MOST_TEXT = 40
 AT_STOP = 1e-9  # [m]
+_SECTION = re.compile(r"drawn_mm\[(\d+)\]")
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,29 +53,10 @@ class Control:
     empty: str = ""
 
 
-_QUANTITY: Mapping[str, str] = {
-    "lean_deg": "angle",
-    "head_g": "mass",
-    "hose_g_m": "line_mass",
-    "wind_m_s": "speed",
-    "temperature_C": "temperature",
-    "rear_mm": "length",
-    "front_mm": "length",
-    "friction_pct": "share",
-    "push_N": "force",
-}
-"""What may be typed, by its field."""
-_UNIT: Mapping[str, str] = {
-    "angle": "°",
-    "mass": "g",
-    "line_mass": "g/m",
-    "speed": "m/s",
-    "temperature": "°C",
-    "length": "mm",
-    "share": "%",
-    "force": "N",
-}
-"""Unit of a quantity in the fields of a hold."""
+_SLIDER = "lean_deg"
+_TYPED = ("head_g", "hose_g_m", "wind_m_s", "temperature_C", "rear_mm", "front_mm", "friction_pct", "push_N")
+"""Fields that are typed in; what sliders say is always in the unit of the field."""
+DIGITS = 4  # significant, of what stands in a field
 _ONLY_FOR: Mapping[str, tuple[str, ...]] = {
     "rear_mm": ("hands", "lifted"),
     "front_mm": ("hands", "lifted"),
@@ -80,68 +72,56 @@ def holding_of_query(work: Workpiece, query: Mapping[str, str], order: str, read
     ------
     DocumentError : a control that says nothing sensible.
     """
-    faults: list[Fault] = []
-
-    def read(name: str, quantity: str) -> float | None:
-        text = query.get(name, "").strip()[:MOST_TEXT]
-        if not text:
-            return None
-        is_slider = quantity == "angle" or name.startswith(("drawn", "reach"))
-        shown = _UNIT[quantity] if is_slider else display_unit(quantity, reader.system)
-        try:
-            return to(parse(text, quantity, shown, field=name), _UNIT[quantity])
-        except PolewrightError as fault:
-            faults.append(Fault((name, repr(text), fault.want)))
-            return None
-
-    typed = {name: read(name, quantity) for name, quantity in _QUANTITY.items()}
-    values: dict[str, Any] = {name: value for name, value in typed.items() if value is not None}
+    given = {name: text for name, whole in query.items() if (text := whole.strip()[:MOST_TEXT])}
+    values: dict[str, Any] = {name: with_unit(given[name], name, reader) for name in _TYPED if name in given}
+    if _SLIDER in given:
+        values[_SLIDER] = given[_SLIDER]
     values["support"] = query.get("support", "trestles")
     values["slide"] = query.get("slide", "free") if values["support"] == ON_GLASS else "free"
     if values["slide"] != "stuck":
-        values["push_N"] = 0.0
-    if order == "own":
-        full = [to(length, "mm") for length in work.pole.full_draw]
-        drawn = [read(f"drawn-{j}", "length") for j in range(len(full))]
-        values["drawn_mm"] = tuple(most if own is None else own for own, most in zip(drawn, full, strict=True))
-    elif order in ("thin", "thick"):
-        typed_reach = read("reach_mm", "length")
-        reach = work.pole.extended_length if typed_reach is None else si("reach_mm", typed_reach)
-        values["drawn_mm"] = drawn_lengths(work, reach, cast(Any, order))
-    else:
-        faults.append(Fault(("order", repr(order[:MOST_TEXT]), Message("want.hold.order"))))
+        values.pop("push_N", None)
+    faults: list[Fault] = []
     try:
-        hold = holding_of(values)
+        drawn = _drawn(work, given, order)
     except DocumentError as fault:
-        faults += [_fault(name, value, want) for name, value, want in fault.faults]
+        drawn, faults = (), list(fault.faults)
+    try:
+        hold = holding_of({**values, "drawn_mm": drawn})
+    except DocumentError as fault:
+        faults += [_fault(*each) for each in fault.faults]
     if faults:
         raise DocumentError(faults)
     return hold
 
 
+def _drawn(work: Workpiece, given: Mapping[str, str], order: str) -> tuple[float | str, ...]:
+    """How far each section is drawn out [mm], as its slider says or as the order does for a reach.
+
+    Raises
+    ------
+    DocumentError : a reach that cannot be read, or no such order.
+    """
+    if order == "own":
+        full = [field_number("drawn_mm", length) for length in work.pole.full_draw]
+        return tuple(given.get(f"drawn-{j}", most) for j, most in enumerate(full))
+    if order not in ("thin", "thick"):
+        raise DocumentError.at("order", repr(order[:MOST_TEXT]), Message("want.hold.order"))
+    return drawn_by_order(work, given.get("reach_mm"), cast(Any, order))
+
+
 def _fault(name: str, value: Message | str, want: Message | str) -> Fault:
-    """A field out of its range, its limits said in the unit it was typed in."""
-    quantity = _QUANTITY.get(name)
+    """A fault of a hold at its control; a figure out of its range with both its limits."""
     if name == "support":
         return Fault((name, value, Message("want.hold.one_of", names=get_args(Held))))
-    bounds = None if quantity is None else _bounds(name)
-    if quantity is None or bounds is None:
-        return Fault((name, value, want))
-    least, most = (Message(f"quantity.{quantity}", value=si(name, bound)) for bound in bounds)
-    return Fault((name, "", Message("want.hold.between", least=least, most=most)))
+    bounds = hold_bounds(name) if isinstance(want, Message) and want.code.startswith("limit.") else None
+    if bounds is not None:
+        want = Message("want.hold.between", least=bounds[0], most=bounds[1])
+    return Fault((_SECTION.sub(r"drawn-\1", name), value, want))
 
 
-def _bounds(name: str) -> tuple[float, float] | None:
-    """The least and the most that a field takes, as its model says."""
-    schema = Holding.model_json_schema()["properties"][name]
-    kinds = [schema, *schema.get("anyOf", ())]
-    found = next((k for k in kinds if "minimum" in k and "maximum" in k), None)
-    return None if found is None else (float(found["minimum"]), float(found["maximum"]))
-
-
-def lean_slider(hold: Holding, reader: Reader) -> Slider:
+def lean_slider(hold: Holding, shape: HoldShape, reader: Reader) -> Slider:
     """Lean of the root axis."""
-    says = reader.text(lean_message(si("lean_deg", hold.lean_deg)))
+    says = reader.text(lean_message(shape.state.lean))
     return Slider("lean_deg", reader.say("control.hold.lean_deg"), -90.0, 90.0, 1.0, round(hold.lean_deg, 1), says)
 
 
@@ -149,12 +129,17 @@ def reach_slider(work: Workpiece, shape: HoldShape, reader: Reader) -> Slider:
     """How far the pole is drawn out."""
     length = float(shape.bent.station[-1])
     ends = _ends(work.pole.closed_length, work.pole.extended_length)
-    says = reader.quantity(length, "reach", 2)
-    return Slider("reach_mm", reader.say("control.hold.reach_mm"), *ends, 1.0, round(to(length, "mm")), says)
+    label, says, now = reader.say("control.hold.reach_mm"), reader.quantity(length, "reach", 2), _whole_mm(length)
+    return Slider("reach_mm", label, *ends, 1.0, now, says)
 
 
 def _ends(least: float, most: float) -> tuple[float, float]:
-    return float(round(to(least, "mm"))), float(round(to(most, "mm")))
+    return float(_whole_mm(least)), float(_whole_mm(most))
+
+
+def _whole_mm(length: float) -> int:
+    """A length [m] as a slider has it."""
+    return round(field_number("reach_mm", length))
 
 
 def joint_sliders(work: Workpiece, shape: HoldShape, reader: Reader) -> tuple[Slider, ...]:
@@ -165,19 +150,16 @@ def joint_sliders(work: Workpiece, shape: HoldShape, reader: Reader) -> tuple[Sl
     ):
         code = "closed" if now <= low + AT_STOP else "out" if now >= high - AT_STOP else "partly"
         label, says = reader.say("control.hold.section", section=j + 1), reader.say(f"control.hold.{code}", drawn=now)
-        rows.append(Slider(f"drawn-{j}", label, *_ends(min(low, high), high), 1.0, round(to(now, "mm")), says))
+        rows.append(Slider(f"drawn-{j}", label, *_ends(min(low, high), high), 1.0, _whole_mm(now), says))
     return tuple(rows)
 
 
 def fields_of(hold: Holding, reader: Reader) -> tuple[Control, ...]:
     """What is typed in, as it stands."""
     rows = []
-    for name, quantity in _QUANTITY.items():
-        if name == "lean_deg":
-            continue
-        value, shown = getattr(hold, name), display_unit(quantity, reader.system)
-        text = "" if value is None else f"{to(si(name, value), shown):.4g}"
+    for name in _TYPED:
+        text, unit = field_value(name, getattr(hold, name), reader, DIGITS), field_unit(name, reader)
         empty = reader.say("control.hold.as_tested") if name == "temperature_C" else ""
         label = reader.say(f"control.hold.{name}")
-        rows.append(Control(name, label, text, reader.unit(quantity), _ONLY_FOR.get(name, ()), empty))
+        rows.append(Control(name, label, text, unit, _ONLY_FOR.get(name, ()), empty))
     return tuple(rows)

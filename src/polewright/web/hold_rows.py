@@ -5,9 +5,9 @@ from dataclasses import dataclass
 from typing import Any
 
 from polewright.drawings.hold import SplitPart
-from polewright.web.quantities import Figure
 from polewright.web.why import Why
 from polewright.words import Reader
+from polewright.words.figures import Figure
 from polewright.words.hold import comfort_text, place_text, safe_text, strokes_text, warmth_text, wind_text
 from polewright.words.terms import terms_of_figure
 from polewright.words.why import hold_basis

@@ -9,7 +9,6 @@ from typing import Any, TypeVar
 
 from polewright.codes import Message
 from polewright.drawings.pole import PoleScene, pole_drawing
-from polewright.units import System
 from polewright.words import Reader
 from polewright.workshop import Check, Design, Workpiece, Workshop, draft_workpiece
 from polewright.workshop.drafts import WorkingPole
@@ -40,11 +39,6 @@ class PageState:
     reader: Reader
     section: int
     out: int
-
-    @property
-    def system(self) -> System:
-        """The units of the page."""
-        return self.reader.system
 
     @property
     def design(self) -> Design:

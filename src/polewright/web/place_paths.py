@@ -122,4 +122,4 @@ def _apply_edit(request: PoleRequest, form: Mapping[str, str]) -> WorkingPole:
         return drafts.redo(slug, seen)
     if what == "save":
         return drafts.save(slug, seen)
-    return drafts.edit(slug, seen, form_change(form, request.reader.system, drafts.workshop))
+    return drafts.edit(slug, seen, form_change(form, request.reader, drafts.workshop))

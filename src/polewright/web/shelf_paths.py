@@ -7,11 +7,13 @@ from fastapi import APIRouter
 from fastapi.responses import RedirectResponse, Response
 
 from polewright.codes import Message
-from polewright.errors import Absent, DesignError
-from polewright.units import System, display_unit, parse, to
-from polewright.web.changes import change_of, kept, quantity_of_field, whole
+from polewright.errors import Absent
+from polewright.web.changes import change_of, kept, whole
 from polewright.web.request import DraftsDep, Form, ReaderDep, Slug, WorkshopDep
-from polewright.workshop import Design, MandrelDocument, MaterialDocument, Workshop, rule_limit, rules_of
+from polewright.words import Reader
+from polewright.words.form_values import with_unit
+from polewright.words.rules import typed_limit
+from polewright.workshop import Design, MandrelDocument, MaterialDocument, Workshop, rules_of
 
 __all__ = ["form_change", "shelf_paths"]
 
@@ -23,7 +25,7 @@ _NAMED = re.compile(r"(materials|mandrels)\[(\d{1,3})\]\.id")
 _RULE = re.compile(r"rule:([^:]{1,80}):(is_on|limit|title|reason|remedy)")
 
 
-def form_change(form: Mapping[str, str], system: System, workshop: Workshop) -> Change:
+def form_change(form: Mapping[str, str], reader: Reader, workshop: Workshop) -> Change:
     """The change that a form of any place asks for; some fields of a page stand for an edit of their own.
 
     Raises
@@ -36,7 +38,7 @@ def form_change(form: Mapping[str, str], system: System, workshop: Workshop) -> 
 
         def set_given(design: Design) -> Design:
             figure = design.materials[material].given[given].figure if _has_given(design, material, given) else ""
-            value = _given(figure, text, system)
+            value = with_unit(text, figure, reader)
             return workshop.edited(design, "set_given", material=material, given=given, value=value)
 
         return set_given
@@ -45,38 +47,26 @@ def form_change(form: Mapping[str, str], system: System, workshop: Workshop) -> 
         place = int(found[2])
         return lambda design: workshop.edited(design, f"rename_{kind}", **{of: place}, name=text)
     if edit == "set_field" and (found := _RULE.fullmatch(path)):
-        return _rule_change(workshop, found[1], found[2], text, system)
+        return _rule_change(workshop, found[1], found[2], text, reader)
     if edit == "set_field":
-        return lambda design: workshop.edited(design, edit, path=path, value=kept(path, text, system))
+        return lambda design: workshop.edited(design, edit, path=path, value=kept(path, text, reader))
     if edit == "give_figure":
-        form = {**form, "value": _given(form.get("figure", ""), form.get("value", ""), system)}
-    if edit == "add_rule" and system == "inch":
+        form = {**form, "value": with_unit(form.get("value", ""), form.get("figure", ""), reader)}
+    if edit == "add_rule":
         limit, judge = form.get("limit", ""), form.get("judge", "")
-        return lambda design: change_of({**form, "limit": _limit(design, judge, limit, system)}, system, workshop)(
+        return lambda design: change_of({**form, "limit": _limit(design, judge, limit, reader)}, reader, workshop)(
             design
         )
-    return change_of(form, system, workshop)
+    return change_of(form, reader, workshop)
 
 
 def _has_given(design: Design, material: int, given: int) -> bool:
     return material < len(design.materials) and given < len(design.materials[material].given)
 
 
-def _given(figure: str, text: str, system: System) -> str:
-    """A figure of a prepreg as typed; a bare number of an inch page with its unit."""
-    quantity = quantity_of_field(figure)
-    if system == "metric" or quantity is None:
-        return text
-    try:
-        number = float(text.strip().replace(",", "."))
-    except ValueError:
-        return text
-    return f"{number!r} {display_unit(quantity, system)}"
-
-
-def _rule_change(workshop: Workshop, rule: str, field: str, text: str, system: System) -> Change:
+def _rule_change(workshop: Workshop, rule: str, field: str, text: str, reader: Reader) -> Change:
     def change(design: Design) -> Design:
-        value = _limit(design, rule, text, system) if field == "limit" else text
+        value = _limit(design, rule, text, reader) if field == "limit" else text
         return workshop.edited(design, "set_rule", rule=rule, field=field, value=value)
 
     return change
@@ -116,15 +106,7 @@ def _back(slug: str) -> Response:
     return RedirectResponse(f"/poles/{slug}/shelf#workshop", SEE_OTHER)
 
 
-def _limit(design: Design, rule: str, text: str, system: System) -> str:
-    """A limit typed in an inch page's unit, with its unit; what cannot be read is left for the rule to refuse."""
-    if system == "metric" or not text.strip() or _unit_of_limit(design, rule) != "mm":
-        return text
-    try:
-        return f"{to(parse(text, 'length', display_unit('length', system)), 'mm')!r} mm"
-    except DesignError:
-        return text
-
-
-def _unit_of_limit(design: Design, rule: str) -> Message | str:
-    return next((rule_limit(entry.rule)[1] for entry in rules_of(design) if entry.rule.id == rule), "")
+def _limit(design: Design, rule: str, text: str, reader: Reader) -> str:
+    """A limit as typed, with the unit of the page."""
+    known = next((entry.rule for entry in rules_of(design) if entry.rule.id == rule), None)
+    return text if known is None else typed_limit(known, text, reader)

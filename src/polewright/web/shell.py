@@ -73,7 +73,7 @@ def _shell(place: str, state: PageState) -> Shell:
         can_undo=bool(table.edits.past),
         can_redo=bool(table.edits.future),
         query="&".join(f"{name}={value}" for name, value in query.items()),
-        system=state.system,
+        system=state.reader.system,
         drawing=state.drawing(),
         hand_drawing=state.drawing(phone=True),
         figures=headlines(state),

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from functools import lru_cache
 
-from polewright.units import si
 from polewright.words import Reader
+from polewright.words.hold import compared_mass
 from polewright.workshop.hold import Design, Spending, Workpiece, spendings
 
 __all__ = ["SpendRow", "SpendUnits", "spend_rows", "spend_units"]
@@ -47,7 +47,7 @@ def spend_rows(design: Design, work: Workpiece, reader: Reader) -> tuple[SpendRo
 
 def _row(s: Spending, reader: Reader) -> SpendRow:
     saved, per_cost, per_mass = (
-        reader.bare(value, "length", 1, 3) for value in (s.droop_saved, s.per_cost, s.per_mass * _compared(reader))
+        reader.bare(value, "length", 1, 3) for value in (s.droop_saved, s.per_cost, s.per_mass * compared_mass(reader))
     )
     return SpendRow(
         section=s.section,
@@ -62,13 +62,8 @@ def _row(s: Spending, reader: Reader) -> SpendRow:
     )
 
 
-def _compared(reader: Reader) -> float:
-    """[kg] by which savings are compared: ten grams, or an ounce."""
-    return si("mass_g", 10.0) if reader.system == "metric" else si("mass_oz", 1.0)
-
-
 def spend_units(currency: str, reader: Reader) -> SpendUnits:
     """The units of the table."""
     mass = reader.unit("mass")
-    per_mass = reader.quantity(_compared(reader), "mass", 0, 0) if reader.system == "metric" else mass
+    per_mass = reader.quantity(compared_mass(reader), "mass", 0, 0) if reader.system == "metric" else mass
     return SpendUnits(reader.unit("length"), mass, currency, per_mass)

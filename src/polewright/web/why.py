@@ -2,11 +2,11 @@
 
 from dataclasses import dataclass
 
-from polewright.units import si
 from polewright.web.page_state import CheckedDesign
 from polewright.words import Reader
+from polewright.words.form_values import field_text
 from polewright.words.terms import terms_of_figure
-from polewright.words.why import figure_basis
+from polewright.words.why import figure_basis, prop_text
 from polewright.workshop import RING_WIDTH, FigureOrigin, MaterialAnswer
 
 __all__ = ["Input", "Why", "resting_on", "why_droop", "why_reaches", "why_section", "whys"]
@@ -111,17 +111,11 @@ def _why_mass(checked: CheckedDesign, reader: Reader) -> Why:
         ),
         *(
             Input(
-                reader.say("why.input.clamp", number=i, outer=i + 1),
-                reader.quantity(si("clamp_g", j.clamp_g), "mass"),
-                entered,
+                reader.say("why.input.clamp", number=i, outer=i + 1), field_text("clamp_g", j.clamp_g, reader), entered
             )
             for i, j in enumerate(design.joints, 1)
         ),
-        Input(
-            reader.say("why.input.tip_fitting"),
-            reader.quantity(si("tip_fitting_g", design.tip_fitting_g), "mass"),
-            entered,
-        ),
+        Input(reader.say("why.input.tip_fitting"), field_text("tip_fitting_g", design.tip_fitting_g, reader), entered),
     ]
     return Why(reader.say("why.pole.mass"), "", tuple(inputs))
 
@@ -160,10 +154,8 @@ def _why_cost(checked: CheckedDesign, reader: Reader) -> Why:
 
 def why_reaches(checked: CheckedDesign, reader: Reader) -> Why:
     """Why the figures of the reaches are what they are."""
-    load = si("test_load_g", checked.design.setting.test_load_g)
-    test = Input(
-        reader.say("why.input.test_load"), reader.quantity(load, "mass"), reader.say("why.origin.workshop_test")
-    )
+    load = field_text("test_load_g", checked.design.setting.test_load_g, reader)
+    test = Input(reader.say("why.input.test_load"), load, reader.say("why.origin.workshop_test"))
     inputs = (test, _prop(checked, reader))
     return Why(
         reader.say("why.pole.reaches", unit=reader.unit("flex")),
@@ -174,10 +166,8 @@ def why_reaches(checked: CheckedDesign, reader: Reader) -> Why:
 
 
 def _prop(checked: CheckedDesign, reader: Reader) -> Input:
-    prop = si("prop_mm", checked.design.setting.prop_mm)
-    return Input(
-        reader.say("why.input.prop"), reader.say("why.from_butt", distance=prop), reader.say("why.origin.workshop_test")
-    )
+    place = prop_text(checked.design.setting, reader)
+    return Input(reader.say("why.input.prop"), place, reader.say("why.origin.workshop_test"))
 
 
 def resting_on(checked: CheckedDesign, reader: Reader) -> str:

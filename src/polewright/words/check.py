@@ -8,7 +8,7 @@ from polewright.answers.sections import Ply
 from polewright.units import to
 from polewright.words.reader import Reader
 
-__all__ = ["large_note", "reach_name", "share_name", "stack_text"]
+__all__ = ["large_note", "play_text", "reach_name", "share_name", "stack_text"]
 
 ALIKE = 0.005  # [-] of droop within which two theories agree
 
@@ -30,6 +30,11 @@ def share_name(share: DroopShare, reader: Reader, *, is_short: bool = False) -> 
     """The part that gives a share of the droop; `is_short` as tables name it: "S4", "joint S4/S5"."""
     code = f"share.short.{share.kind}" if is_short else f"share.{share.kind}"
     return reader.say(code, number=share.number, outer=share.number + 1)
+
+
+def play_text(play: float, reader: Reader) -> str:
+    """The play [rad] of a joint in mrad, for readers of either system of units."""
+    return f"{reader.number(to(play, 'mrad'), 2)}\u00a0mrad"
 
 
 def stack_text(stack: Iterable[Ply]) -> str:

@@ -3,10 +3,12 @@
 from polewright.answers.hold import DroopPart, HoldAnswer
 from polewright.conventions.comfort import STROKES
 from polewright.pole.margins import Margin, Place
+from polewright.units import si
 from polewright.words.reader import Reader
 
 __all__ = [
     "comfort_text",
+    "compared_mass",
     "part_name",
     "place_text",
     "pressed_text",
@@ -51,6 +53,11 @@ def comfort_text(answer: HoldAnswer, reader: Reader) -> str:
     if comfort.moment_limit is not None and moment is not None:
         parts.append(reader.say("hold.comfort.moment", moment=abs(moment), limit=comfort.moment_limit))
     return "; ".join(parts)
+
+
+def compared_mass(reader: Reader) -> float:
+    """[kg] by which savings are compared: ten grams, or an ounce."""
+    return si("mass_g", 10.0) if reader.system == "metric" else si("mass_oz", 1.0)
 
 
 def strokes_text(answer: HoldAnswer, reader: Reader) -> str:

@@ -7,7 +7,7 @@ from functools import cache, lru_cache
 
 from polewright.codes import Message
 from polewright.errors import PolewrightError
-from polewright.units import System, display_unit
+from polewright.units import System, display_unit, to
 from polewright.words.catalogue import FALLBACK, Catalogue, catalogue, languages
 from polewright.words.faults import FaultText, addressed, fault_text, says
 from polewright.words.forms import number_text, pretty_unit, quantity_text, value_text
@@ -82,6 +82,10 @@ class Reader:
     def unit(self, quantity: str) -> str:
         """The unit in which this reader sees a quantity, as printed."""
         return pretty_unit(display_unit(quantity, self.system))
+
+    def in_unit(self, value: float, quantity: str) -> float:
+        """An SI figure as a number in the unit in which this reader sees the quantity, as the axis of a plot has it."""
+        return to(value, display_unit(quantity, self.system))
 
     def refusal(self, fault: PolewrightError) -> str:
         """A refusal as text: field, value, what would be right; a file's faults one a line, the first fifty of them."""

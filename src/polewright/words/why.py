@@ -3,12 +3,14 @@
 from collections.abc import Mapping
 from types import MappingProxyType
 
+from polewright.documents.design import Setting
 from polewright.pole.sources import SOURCES as POLE
+from polewright.units import si
 from polewright.wall.sources import SOURCES as WALL
 from polewright.words.basis import basis_text
 from polewright.words.reader import Reader
 
-__all__ = ["figure_basis", "hold_basis"]
+__all__ = ["figure_basis", "hold_basis", "prop_text"]
 
 _HOLD: Mapping[str, str] = MappingProxyType({
     "droop": "pole.droop.droop_split",
@@ -48,3 +50,8 @@ def figure_basis(key: str, reader: Reader) -> str:
     """The works and derivations behind a figure of a section or of the whole pole; nothing for plain arithmetic."""
     names = _FIGURES[key]
     return basis_text(names, (POLE, WALL), reader) if names else ""
+
+
+def prop_text(setting: Setting, reader: Reader) -> str:
+    """Where the prop of the workshop's test stands."""
+    return reader.say("why.from_butt", distance=si("prop_mm", setting.prop_mm))

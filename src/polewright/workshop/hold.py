@@ -10,11 +10,12 @@ from polewright.answers.hold import DroopPart, HoldAnswer, JointPress, hold_answ
 from polewright.answers.spend import Spending, spendings
 from polewright.codes import Message
 from polewright.documents.design import Design
-from polewright.documents.files import DocumentError, Fault, faults_of
+from polewright.documents.files import DocumentError, Fault, bound_of, faults_of
 from polewright.documents.hold import Held, Holding
 from polewright.documents.values import Workpiece, workpiece
+from polewright.errors import DesignError
 from polewright.pole.wind import drawn_to
-from polewright.units import parse_length, to
+from polewright.units import from_si, parse_length
 from polewright.workshop.hold_shape import HoldShape, hold_scene, hold_shape, lean_message, split_parts
 
 __all__ = [
@@ -30,8 +31,10 @@ __all__ = [
     "JointPress",
     "Spending",
     "Workpiece",
+    "drawn_by_order",
     "drawn_lengths",
     "hold_answer",
+    "hold_bounds",
     "hold_report",
     "hold_scene",
     "hold_shape",
@@ -59,7 +62,30 @@ def holding_of(values: Mapping[str, Any]) -> Holding:
 
 def drawn_lengths(work: Workpiece, reach: float, first: Literal["thin", "thick"] = "thin") -> tuple[float, ...]:
     """How far each section is drawn out for a reach [m], as `Holding.drawn_mm` is given."""
-    return tuple(to(float(drawn), "mm") for drawn in drawn_to(work.pole, reach, first))
+    return tuple(from_si("drawn_mm", float(drawn)) for drawn in drawn_to(work.pole, reach, first))
+
+
+def drawn_by_order(work: Workpiece, reach: str | None, first: Literal["thin", "thick"]) -> tuple[float, ...]:
+    """The same for a reach as typed, a bare number in mm; drawn out wholly without one.
+
+    Raises
+    ------
+    DocumentError : a reach that cannot be read.
+    """
+    if reach is None:
+        return drawn_lengths(work, work.pole.extended_length, first)
+    try:
+        return drawn_lengths(work, parse_length(reach, "mm", field="reach_mm"), first)
+    except DesignError as fault:
+        raise DocumentError.at("reach_mm", repr(reach), fault.want) from fault
+
+
+def hold_bounds(field: str) -> tuple[Message | float, Message | float] | None:
+    """The least and the most that a field of a hold takes, as its reader sees them; None for one without."""
+    schema = Holding.model_json_schema()["properties"].get(field, {})
+    ranges = (kind for kind in (schema, *schema.get("anyOf", ())) if "ge" in kind and "le" in kind)
+    found = next(ranges, None)
+    return None if found is None else (bound_of(field, found["ge"]), bound_of(field, found["le"]))
 
 
 @dataclass(frozen=True, slots=True)

@@ -59,7 +59,7 @@ def add_mandrel(design: Design, bar: Mapping[str, Any]) -> Design:
         )
     if new.big_end_mm < new.small_end_mm:
         raise DocumentError.at(
-            "big_end_mm", f"{new.big_end_mm:g}", Message("want.big_end", least=si("small_end_mm", new.small_end_mm))
+            "big_end_mm", repr(bar["big_end_mm"]), Message("want.big_end", least=si("small_end_mm", new.small_end_mm))
         )
     plain = design.plain()
     plain["mandrels"].append(
@@ -108,7 +108,7 @@ def add_mandrel_place(design: Design, mandrel: int, at_mm: Any, diameter_mm: Any
     plain, profile = _profile(design, mandrel)
     place = form_values(_Place, {"at_mm": at_mm, "diameter_mm": diameter_mm})
     if any(each["at_mm"] == place.at_mm for each in profile):
-        raise DocumentError.at("at_mm", f"{place.at_mm:g}", Message("want.place_not_measured_yet"))
+        raise DocumentError.at("at_mm", repr(at_mm), Message("want.place_not_measured_yet"))
     profile.append(place.plain())
     profile.sort(key=lambda each: float(each["at_mm"]))
     return design_of(plain)

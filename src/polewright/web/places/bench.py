@@ -7,10 +7,11 @@ from pydantic import Field
 
 from polewright.errors import PolewrightError
 from polewright.sheet.cautions import CautionText, caution_texts, cautions
-from polewright.units import si
 from polewright.web.page_state import PageState
 from polewright.web.place_kind import PlaceKind, PlaceQuery
 from polewright.words import Reader
+from polewright.words.form_values import as_typed, plain_figure
+from polewright.words.readings import reading_text, typed_reading
 from polewright.workshop import (
     RECORD_KINDS,
     BenchAnswer,
@@ -169,11 +170,10 @@ def _field(field: FormField, kind: RecordKind, state: PageState, test: TestKind 
         begin = state.section if field.choose == "section" else 0 if field.choose == "out" else 1
         return TestField(field.name, label, str(begin if given is None else given), "", _choices(field, state))
     assert field.quantity is not None
-    value = si(field.name, given) if given is not None else None
+    text = "" if given is None else as_typed(field.name, given, reader)
     if test is None and field.offered is not None:
-        value = field.offered(state.design, state.section)
-    unit = reader.unit(field.quantity)
-    return TestField(field.name, label, "" if value is None else _typed(value, field.quantity, reader), unit)
+        text = plain_figure(field.offered(state.design, state.section), field.quantity, reader)
+    return TestField(field.name, label, text, reader.unit(field.quantity))
 
 
 def _choices(field: FormField, state: PageState) -> tuple[tuple[str, str], ...]:
@@ -190,22 +190,8 @@ def _rows(loads: tuple[str, str]) -> tuple[tuple[str, str, str], ...]:
 
 def _read_rows(readings: tuple[Reading, ...], reader: Reader) -> tuple[tuple[str, str, str], ...]:
     """Rows as they were typed, for a hand that changes what was wrong in them."""
-    read = tuple((*_load_and_reading(r, reader), f"{r.clock_deg:g}") for r in readings)
+    read = tuple(typed_reading(reading, reader) for reading in readings)
     return read + (("", "", ""),) * (READINGS - len(read))
-
-
-def _load_and_reading(reading: Reading, reader: Reader) -> tuple[str, str]:
-    """Both as they would be typed."""
-    load, read = si("load_g", reading.load_g), si("reading_mm", reading.reading_mm)
-    return _typed(load, "mass", reader), _typed(read, "length", reader, fine=True)
-
-
-def _typed(value: float, quantity: str, reader: Reader, *, fine: bool = False) -> str:
-    """A figure of a record as it would be typed on this page: plain, without marks between thousands."""
-    digits = 2 if reader.system == "metric" else 4 if fine else 2
-    plain = Reader(system=reader.system)  # a field of a form is read back with a decimal point
-    text = plain.bare(value, quantity, digits, digits).replace("\u202f", "").replace("\u2212", "-")
-    return text.rstrip("0").rstrip(".") if "." in text else text
 
 
 def _day(entry: BenchEntry, reader: Reader) -> str:
@@ -256,28 +242,17 @@ def _read_test(test: TestKind, reader: Reader) -> tuple[str, ...]:
     """All readings of a test, or its figures where it has no table of readings."""
     kind = RECORD_KINDS[test.kind]
     if kind.tables:
-        return tuple(text for table in kind.tables for text in _read(getattr(test, table.name), reader))
+        return tuple(reading_text(r, reader) for table in kind.tables for r in getattr(test, table.name))
     return tuple(
         reader.say(
             "bench.read_figure",
             name=reader.say(f"place.bench.field.{kind.code}.{field.name}"),
-            value=_typed(si(field.name, given), field.quantity, reader),
+            value=as_typed(field.name, given, reader),
             unit=reader.unit(field.quantity),
         )
         for field in kind.fields
         if field.quantity is not None and (given := getattr(test, field.name)) is not None
     )
-
-
-def _read(readings: tuple[Reading, ...], reader: Reader) -> tuple[str, ...]:
-    out = []
-    for reading in readings:
-        load, read = _load_and_reading(reading, reader)
-        units = {"mass_unit": reader.unit("mass"), "length_unit": reader.unit("length")}
-        clock = si("clock_deg", reading.clock_deg)
-        code = "bench.reading_at_clock" if clock else "bench.reading"
-        out.append(reader.say(code, load=load, reading=read, clock=clock, **units))
-    return tuple(out)
 
 
 def _resulted(shown: dict[str, Any], answer: BenchAnswer, reader: Reader) -> TestLine:

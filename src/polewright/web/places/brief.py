@@ -3,16 +3,14 @@
 from dataclasses import dataclass
 from typing import Any
 
-from polewright.units import System, display_unit, si, split_field, to
-from polewright.web.changes import quantity_of_field
 from polewright.web.page_state import PageState
 from polewright.web.place_kind import PlaceKind
 from polewright.words import Reader
 from polewright.words.findings import FindingText, finding_text
-from polewright.words.forms import pretty_unit
+from polewright.words.form_values import field_stem, field_unit, field_value
 from polewright.workshop import NAMING_CRITERIA, WISHES, Check, drawn_out
 
-__all__ = ["PLACE", "BriefView", "Field", "Wish", "brief_view", "field_of", "text_of_field", "unit_of_field"]
+__all__ = ["PLACE", "BriefView", "Field", "Wish", "brief_view", "field_of"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,7 +56,7 @@ def brief_view(state: PageState) -> BriefView:
             plain,
             f"brief.{wish.field}",
             reader.say(f"page.brief.limit.{wish.code}"),
-            reader.system,
+            reader,
             finding=_said(state.check, reader, wish.code),
             unit=design.setting.currency if wish.quantity == "money" else None,
         )
@@ -69,7 +67,9 @@ def brief_view(state: PageState) -> BriefView:
     choices = {"setting.criterion": tuple((code, reader.say(f"criterion.{code}")) for code in NAMING_CRITERIA)}
     words, test, made = (
         tuple(
-            field_of(plain, path, reader.say(f"page.brief.{_last(path)}"), reader.system, choices=choices.get(path, ()))
+            field_of(
+                plain, path, reader.say(f"page.brief.{field_stem(_name(path))}"), reader, choices=choices.get(path, ())
+            )
             for path in paths
         )
         for paths in (_WORDS, (*_TEST, hold), _MADE)
@@ -82,28 +82,25 @@ def field_of(
     plain: dict[str, Any],
     path: str,
     label: str,
-    system: System,
+    reader: Reader,
     *,
     unit: str | None = None,
     finding: FindingText | None = None,
     choices: tuple[tuple[str, str], ...] = (),
     empty: str = "",
 ) -> Field:
-    """A field by its path in a plain document, shown in the system's unit."""
+    """A field by its path in a plain document, in the unit in which its reader sees it."""
     value: Any = plain
     for step in path.replace("[", ".[").split("."):
         value = _inside(value, step)
-    text, shown = text_of_field(path.rsplit(".", 1)[-1], value, system)
-    return Field(path, label, text, shown if unit is None else unit, finding, choices, empty)
+    name = _name(path)
+    shown = field_unit(name, reader) if unit is None else unit
+    return Field(path, label, field_value(name, value, reader), shown, finding, choices, empty)
 
 
-def unit_of_field(name: str) -> str:
-    """The unit in which a document keeps a figure, as it is printed; nothing for one without."""
-    ending = next((unit for ending, unit in _ENDINGS if name.endswith(ending)), None)
-    if ending is not None:
-        return ending
-    quantity = quantity_of_field(name)
-    return "" if quantity is None else pretty_unit(display_unit(quantity, "metric"))
+def _name(path: str) -> str:
+    """The name of a field without its place."""
+    return path.rsplit(".", 1)[-1]
 
 
 def _inside(value: Any, step: str) -> Any:
@@ -112,33 +109,6 @@ def _inside(value: Any, step: str) -> Any:
     return value.get(step) if isinstance(value, dict) else None
 
 
-def text_of_field(name: str, value: Any, system: System) -> tuple[str, str]:
-    """A figure as it stands in its field, and its unit: on a metric page that of the document."""
-    quantity = quantity_of_field(name)
-    if quantity is None:
-        text = "" if value is None else f"{value:.10g}" if isinstance(value, float) else str(value)
-        return text, unit_of_field(name)
-    if system == "metric":
-        return "" if value is None else f"{float(value):.8g}", unit_of_field(name)
-    unit = display_unit(quantity, system)
-    return "" if value is None else f"{to(si(name, float(value)), unit):.5g}", pretty_unit(unit)
-
-
-_ENDINGS = (
-    ("mm_per_100g", "mm/100 g"),
-    ("_kN_m_rad", "kN·m/rad"),
-    ("_per_m2", "/m²"),
-    ("_mrad", "mrad"),
-    ("_N_m2", "N·m²"),
-    ("_pct", "%"),
-    ("_Hz", "Hz"),
-    ("_deg", "°"),
-    ("_GPa", "GPa"),
-    ("_MPa", "MPa"),
-    ("_g_m2", "g/m²"),
-    ("_kg_m3", "kg/m³"),
-    ("_1e6_K", "µ/K"),
-)
 _WORDS = ("name", "maker", "brief.use", "note")
 _TEST = (
     "tip_fitting_g",
@@ -162,11 +132,6 @@ _MADE = tuple(
 )
 
 
-def _last(path: str) -> str:
-    """The name of a field without its place and its unit."""
-    return split_field(path.rsplit(".", 1)[-1])[0]
-
-
 def _said(check: Check, reader: Reader, code: str, place: int | None = None) -> FindingText | None:
     """What the check says of a wish, or of the one at a place in the list of droop wishes."""
     own = (f for f in check.findings if f.code == code and f.subjects.wish == place)
@@ -180,9 +145,9 @@ def _wish(plain: dict[str, Any], place: int, state: PageState) -> Wish:
     outs = tuple((str(n % joints if joints else n), reader.text(drawn_out(n, joints))) for n in _outs(joints))
     own = ("wanted_mm_per_100g", "within_pct") if is_flex else ("at_most_mm",)
     fields = (
-        field_of(plain, f"{path}.out", reader.say("page.brief.wish.out"), reader.system, choices=outs),
+        field_of(plain, f"{path}.out", reader.say("page.brief.wish.out"), reader, choices=outs),
         *(
-            field_of(plain, f"{path}.{name}", reader.say(f"page.brief.wish.{_last(name)}"), reader.system)
+            field_of(plain, f"{path}.{name}", reader.say(f"page.brief.wish.{field_stem(name)}"), reader)
             for name in ("tip_total_g", *own)
         ),
     )

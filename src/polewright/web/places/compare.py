@@ -8,8 +8,8 @@ from pydantic import Field
 
 from polewright.web.page_state import PageState
 from polewright.web.place_kind import PlaceKind, PlaceQuery, PlaceRequest
-from polewright.web.quantities import figure, money
 from polewright.words import Reader
+from polewright.words.figures import figure, money
 from polewright.workshop import BandWindow, Check, SectionAnswer, Workshop
 
 __all__ = ["PLACE", "CompareQuery", "CompareRow", "CompareView", "compare_view"]

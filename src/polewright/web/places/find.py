@@ -10,7 +10,6 @@ from polewright.codes import Message
 from polewright.drawings.front import FrontPoint, front_drawing
 from polewright.drawings.pole import pole_drawing
 from polewright.errors import PolewrightError
-from polewright.units import display_unit, to
 from polewright.web.job_lines import job_line
 from polewright.web.page_state import PageState, PageStates
 from polewright.web.place_kind import ActionRequest, PlaceKind, PlaceQuery, PlaceRequest
@@ -218,7 +217,7 @@ def _plot(
 ) -> str:
     if not kept:
         return ""
-    length, present = display_unit("length", state.system), state.check.pole
+    reader, present = state.reader, state.check.pole
 
     def words(name: Message, droop: float, mass: float, cost: float) -> Message:
         return Message("place.find.point", name=name, droop=droop, mass=mass, cost=cost, currency=currency)
@@ -226,7 +225,7 @@ def _plot(
     points = [
         FrontPoint(
             across=pole.material_cost,
-            up=to(pole.droop, length),
+            up=reader.in_unit(pole.droop, "length"),
             weight=pole.mass,
             label=_name(0) if place == 0 else str(place),
             words=words(_name(place), pole.droop, pole.mass, pole.material_cost),
@@ -240,14 +239,13 @@ def _plot(
     points.append(
         FrontPoint(
             across=present.material_cost,
-            up=to(present.droop, length),
+            up=reader.in_unit(present.droop, "length"),
             weight=present.mass,
             label=name,
             words=words(name, present.droop, present.mass, present.material_cost),
             is_present=True,
         )
     )
-    reader = state.reader
     return front_drawing(
         points,
         reader,

@@ -3,15 +3,15 @@
 from dataclasses import dataclass
 from typing import Any
 
-from polewright.units import split_field, to
 from polewright.web.page_state import PageState
 from polewright.web.place_kind import PlaceKind
 from polewright.web.places.brief import Field, field_of
-from polewright.web.quantities import Figure, figure
 from polewright.web.why import Why, why_reaches
 from polewright.words import Reader
-from polewright.words.check import large_note, share_name
+from polewright.words.check import large_note, play_text, share_name
+from polewright.words.figures import Figure, figure
 from polewright.words.findings import FindingText, finding_text
+from polewright.words.form_values import field_stem
 from polewright.workshop import Finding, ReachAnswer, drawn_out, mandrel_bore
 
 __all__ = ["PLACE", "FitRow", "PoleView", "ReachRow", "ShareRow", "TubeRow", "pole_view"]
@@ -200,8 +200,8 @@ def _field(
     plain: dict[str, Any], path: str, reader: Reader, *, choices: tuple[tuple[str, str], ...] = (), empty: str = ""
 ) -> Field:
     """A field of a section or a joint, named by the last part of its path without the unit."""
-    label = reader.say(f"page.pole.field.{split_field(path.rsplit('.', 1)[-1])[0]}")
-    return field_of(plain, path, label, reader.system, choices=choices, empty=empty)
+    label = reader.say(f"page.pole.field.{field_stem(path.rsplit('.', 1)[-1])}")
+    return field_of(plain, path, label, reader, choices=choices, empty=empty)
 
 
 def _bore_from(state: PageState, i: int) -> str:
@@ -233,7 +233,7 @@ def _fits(state: PageState) -> tuple[FitRow, ...]:
                 "page.pole.clear",
                 closed=joint.clearance_closed,
                 drawn=joint.clearance_drawn,
-                play=f"{reader.number(to(joint.play, 'mrad'), 2)}\u00a0mrad",
+                play=play_text(joint.play, reader),
             ),
             _text(fits.get(i + 1), reader),
             _text(loose.get(i + 1), reader),

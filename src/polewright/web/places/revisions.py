@@ -3,11 +3,10 @@
 from dataclasses import dataclass
 from typing import Any
 
-from polewright.units import quantity_of_field, si
 from polewright.web.page_state import PageState
 from polewright.web.place_kind import ActionRequest, PlaceKind
 from polewright.words import Reader, field_name
-from polewright.words.forms import value_text
+from polewright.words.form_values import field_text
 from polewright.workshop import Change, RevisionCard, Workshop, changes
 
 __all__ = ["PLACE", "ChangeLine", "RevisionLine", "RevisionsView", "revisions_view"]
@@ -81,8 +80,7 @@ def _value_text(value: Any, name: str, reader: Reader) -> str:
     if isinstance(value, bool):
         return reader.say(f"change.{'yes' if value else 'no'}")
     if isinstance(value, int | float):
-        quantity = quantity_of_field(name)
-        return value_text(value, "", reader) if quantity is None else reader.quantity(si(name, float(value)), quantity)
+        return field_text(name, value, reader)
     if isinstance(value, dict):
         return _table_text(value, reader)
     if isinstance(value, list):

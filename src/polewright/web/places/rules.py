@@ -2,14 +2,13 @@
 
 from dataclasses import dataclass
 
-from polewright.codes import Message
-from polewright.units import display_unit, from_, to
 from polewright.web.page_state import PageState
 from polewright.web.place_kind import PlaceKind
 from polewright.web.places.brief import Field, field_of
 from polewright.words import Reader
 from polewright.words.findings import FindingText, finding_text
-from polewright.workshop import KINDS_OF_RULE, RuleEntry, rule_limit, rules_of
+from polewright.words.rules import limit_in_form, limit_unit
+from polewright.workshop import KINDS_OF_RULE, RuleEntry, rules_of
 
 __all__ = ["PLACE", "RuleKind", "RuleRow", "RulesView", "rules_view"]
 
@@ -60,11 +59,11 @@ def rules_view(state: PageState) -> RulesView:
     plain, plies = state.design.plain(), tuple(m.id for m in state.design.materials)
     rows = tuple(_row(state, entry) for entry in rules_of(state.design))
     used = tuple(
-        field_of(plain, f"setting.{name}", state.reader.say(f"place.rules.{name}"), state.system)
+        field_of(plain, f"setting.{name}", state.reader.say(f"place.rules.{name}"), state.reader)
         for name in ("sanding_mm", "clearance_least_mm", "seam_ridge_mm")
     )
     kinds = tuple(
-        RuleKind(rule.id, state.reader.text(rule.title), _limit(rule_limit(rule), state)[1]) for rule in KINDS_OF_RULE
+        RuleKind(rule.id, state.reader.text(rule.title), limit_unit(rule, state.reader)) for rule in KINDS_OF_RULE
     )
     return RulesView(rows, kinds, plies, used, sum(row.is_on for row in rows), ",".join(row.id for row in rows))
 
@@ -96,24 +95,12 @@ def _row(state: PageState, entry: RuleEntry) -> RuleRow:
 def _limit_field(state: PageState, entry: RuleEntry) -> Field | None:
     if entry.rule.limit is None:
         return None
-    text, unit = _limit(rule_limit(entry.rule), state)
     return Field(
         f"rule:{entry.rule.id}:limit",
         state.reader.say(f"place.rules.limit.{'least' if entry.is_least else 'most'}"),
-        text,
-        unit,
+        limit_in_form(entry.rule, state.reader),
+        limit_unit(entry.rule, state.reader),
     )
-
-
-def _limit(limit: tuple[float | None, Message | str], state: PageState) -> tuple[str, str]:
-    """A limit as text in the unit of the page, and that unit."""
-    value, unit = limit
-    if unit == "mm" and state.system == "inch" and value is not None:
-        unit = display_unit("length", "inch")
-        return f"{to(from_(value, 'mm'), unit):.6f}".rstrip("0"), unit
-    if isinstance(unit, Message):
-        unit = state.reader.say(f"place.rules.{unit.code}")
-    return "" if value is None else f"{value:.6g}", unit
 
 
 def _state(entry: RuleEntry, reader: Reader) -> str:

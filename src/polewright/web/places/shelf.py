@@ -3,19 +3,18 @@
 from dataclasses import dataclass
 from typing import Any
 
-from polewright.units import System, display_unit, si
-from polewright.web.changes import quantity_of_field
 from polewright.web.page_state import PageState
 from polewright.web.place_kind import PlaceKind
-from polewright.web.places.brief import Field, field_of, text_of_field
+from polewright.web.places.brief import Field, field_of
 from polewright.words import Reader
-from polewright.words.forms import pretty_unit, value_text
+from polewright.words.form_values import field_unit, field_value
+from polewright.words.forms import value_text
+from polewright.words.stock import bar_text
 from polewright.workshop import (
     FIGURES,
     GIVEN,
     FigureOrigin,
     Library,
-    MandrelData,
     MandrelDocument,
     MaterialAnswer,
     MaterialDocument,
@@ -129,7 +128,7 @@ def shelf_view(workshop: Workshop, state: PageState) -> ShelfView:
         _metals(shipped, state.reader),
         tuple((name, _given_choice(state.reader, name)) for name in GIVEN),
         f"{state.check.pole.currency}{state.reader.unit('area_price')}",
-        display_unit("length", state.system),
+        state.reader.unit("length"),
         shape,
     )
 
@@ -168,15 +167,8 @@ def _models(state: PageState, shipped: Library) -> tuple[tuple[str, Choices], ..
 
 def _given_choice(reader: Reader, figure: str) -> str:
     """A figure that can be given, with the unit in which it is kept."""
-    name, unit = reader.say(f"ply_figure.{_GIVEN_AS[figure]}"), _unit_of_given(figure, reader.system)
+    name, unit = reader.say(f"ply_figure.{_GIVEN_AS[figure]}"), field_unit(figure, reader)
     return reader.catalogue.separator.join((name, unit)) if unit else name
-
-
-def _unit_of_given(figure: str, system: System) -> str:
-    """The unit in which a given figure is shown and typed."""
-    quantity = quantity_of_field(figure)
-    metric = GIVEN[figure].unit
-    return pretty_unit(metric if quantity is None or system == "metric" else display_unit(quantity, system))
 
 
 def _metals(shipped: Library, reader: Reader) -> Choices:
@@ -185,22 +177,22 @@ def _metals(shipped: Library, reader: Reader) -> Choices:
 
 def _prepreg(state: PageState, plain: dict[str, Any], i: int, is_kept: bool) -> PrepregRow:
     material, figures = state.design.materials[i], state.check.materials[i]
-    path, system, money = f"materials[{i}]", state.system, state.check.pole.currency
+    path, reader, money = f"materials[{i}]", state.reader, state.check.pole.currency
     say = state.reader.say
     fields = (
-        field_of(plain, f"{path}.id", say("place.shelf.label.name"), system),
-        field_of(plain, f"{path}.description", say("place.shelf.label.description"), system),
-        field_of(plain, f"{path}.lot", say("place.shelf.label.lot"), system),
+        field_of(plain, f"{path}.id", say("place.shelf.label.name"), reader),
+        field_of(plain, f"{path}.description", say("place.shelf.label.description"), reader),
+        field_of(plain, f"{path}.lot", say("place.shelf.label.lot"), reader),
         field_of(
             plain,
             f"{path}.price_per_m2",
             say("place.shelf.label.price"),
-            system,
+            reader,
             unit=f"{money}{state.reader.unit('area_price')}",
         ),
-        field_of(plain, f"{path}.roll_width_mm", say("place.shelf.label.roll_width"), system),
-        field_of(plain, f"{path}.fibre_areal_g_m2", say("place.shelf.label.fibre"), system),
-        field_of(plain, f"{path}.resin_content_pct", say("place.shelf.label.resin"), system),
+        field_of(plain, f"{path}.roll_width_mm", say("place.shelf.label.roll_width"), reader),
+        field_of(plain, f"{path}.fibre_areal_g_m2", say("place.shelf.label.fibre"), reader),
+        field_of(plain, f"{path}.resin_content_pct", say("place.shelf.label.resin"), reader),
     )
     given = tuple(_given(state, figures, i, j) for j in range(len(material.given)))
     rest = tuple(_figure(state, each, money) for each in figures.figures if each.figure in _FIGURES)
@@ -280,8 +272,7 @@ def _given(state: PageState, figures: MaterialAnswer, i: int, j: int) -> FigureR
     reader, figure = state.reader, _GIVEN_AS[data.figure]
     name = reader.say(f"ply_figure.{figure}")
     path = f"materials[{i}].given[{j}].value"
-    text, unit = text_of_field(data.figure, data.value, state.system)
-    field = Field(path, name, text, unit or _unit_of_given(data.figure, state.system))
+    field = Field(path, name, field_value(data.figure, data.value, reader), field_unit(data.figure, reader))
     origin = next((f for f in figures.figures if f.figure == figure), None)
     source = "" if origin is None else reader.text(origin.source)
     if data.lot:
@@ -296,7 +287,7 @@ def _make_up(state: PageState, plain: dict[str, Any], i: int) -> tuple[Field, ..
     for kind, names in _MAKE_UP.items():
         if isinstance(material.get(kind), dict):
             fields += [
-                field_of(plain, f"{path}.{kind}.{name}", state.reader.say(f"place.shelf.{kind}.{name}"), state.system)
+                field_of(plain, f"{path}.{kind}.{name}", state.reader.say(f"place.shelf.{kind}.{name}"), state.reader)
                 for name in names
             ]
     return tuple(fields)
@@ -309,9 +300,8 @@ _MAKE_UP = {
 
 
 def _mandrel(state: PageState, plain: dict[str, Any], i: int, is_kept: bool) -> MandrelRow:
-    mandrel, path, system = state.design.mandrels[i], f"mandrels[{i}]", state.system
+    mandrel, path, reader = state.design.mandrels[i], f"mandrels[{i}]", state.reader
     used = [n + 1 for n, s in enumerate(state.design.sections) if s.mandrel == mandrel.id]
-    reader = state.reader
     uses = _in_sections(reader, used) if used else reader.say("place.shelf.not_rolled")
     usual = library().mandrel_material(mandrel.material).alpha
     expansion = reader.say("place.shelf.usual_expansion", expansion=usual)
@@ -319,14 +309,14 @@ def _mandrel(state: PageState, plain: dict[str, Any], i: int, is_kept: bool) -> 
         expansion = reader.say("why.origin.measured")
     say = state.reader.say
     fields = (
-        field_of(plain, f"{path}.id", say("place.shelf.label.name"), system),
-        field_of(plain, f"{path}.material", say("place.shelf.label.of"), system, choices=_metals(library(), reader)),
-        field_of(plain, f"{path}.cte_1e6_K", say("place.shelf.label.expansion_measured"), system),
+        field_of(plain, f"{path}.id", say("place.shelf.label.name"), reader),
+        field_of(plain, f"{path}.material", say("place.shelf.label.of"), reader, choices=_metals(library(), reader)),
+        field_of(plain, f"{path}.cte_1e6_K", say("place.shelf.label.expansion_measured"), reader),
     )
     profile = tuple(
         (
-            field_of(plain, f"{path}.profile[{k}].at_mm", say("place.shelf.label.at"), system),
-            field_of(plain, f"{path}.profile[{k}].diameter_mm", say("place.shelf.label.diameter"), system),
+            field_of(plain, f"{path}.profile[{k}].at_mm", say("place.shelf.label.at"), reader),
+            field_of(plain, f"{path}.profile[{k}].diameter_mm", say("place.shelf.label.diameter"), reader),
         )
         for k in range(len(mandrel.profile))
     )
@@ -338,7 +328,7 @@ def _stocked(state: PageState, entry: ShelfEntry) -> StockRow:
     if isinstance(document, MandrelDocument):
         mandrel = document.mandrel
         here = next((m for m in state.design.mandrels if m.id == mandrel.id), None)
-        return StockRow(entry.number, mandrel.id, _bar(reader, mandrel), _day(reader, entry), _state(here, mandrel))
+        return StockRow(entry.number, mandrel.id, bar_text(mandrel, reader), _day(reader, entry), _state(here, mandrel))
     material = document.material
     found = next((m for m in state.design.materials if m.id == material.id), None)
     lot = reader.say("place.shelf.of_lot", lot=material.lot) if material.lot else ""
@@ -346,14 +336,6 @@ def _stocked(state: PageState, entry: ShelfEntry) -> StockRow:
     measured = given if material.given else reader.say("place.shelf.no_given")
     what = reader.catalogue.separator.join(part for part in (material.description, lot, measured) if part)
     return StockRow(entry.number, material.id, what, _day(reader, entry), _state(found, material))
-
-
-def _bar(reader: Reader, mandrel: MandrelData) -> str:
-    """A mandrel by its diameters at both ends and its length."""
-    first, last = mandrel.profile[0], mandrel.profile[-1]
-    ends = {"small": si("diameter_mm", first.diameter_mm), "big": si("diameter_mm", last.diameter_mm)}
-    code = "place.shelf.straight_bar" if ends["small"] == ends["big"] else "place.shelf.tapered_bar"
-    return reader.say(code, **ends, length=si("at_mm", last.at_mm - first.at_mm))
 
 
 def _state(here: object, there: object) -> str:

@@ -4,12 +4,11 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 from polewright.drawings.wall import wall_drawing
-from polewright.units import display_unit
 from polewright.web.page_state import CheckedDesign, PageState
 from polewright.web.place_kind import PlaceKind
-from polewright.web.quantities import Figure, figure, money
 from polewright.web.why import Why, why_section
 from polewright.words import Reader
+from polewright.words.figures import Figure, figure, money
 from polewright.words.findings import FindingText, finding_text
 from polewright.workshop import RING_WIDTH, Finding, SectionAnswer, ply_shares
 
@@ -73,7 +72,7 @@ def wall_view(state: PageState) -> WallView:
         prepregs=tuple((m.id, m.description) for m in now.design.materials),
         cut=wall_drawing(section.stack, reader, width=150.0, stripe=149.0),
         rows=_rows(state),
-        length_unit=display_unit("length", reader.system),
+        length_unit=reader.unit("length"),
         findings=tuple(finding_text(f, reader) for f in section_findings(now, number)),
         shape=f"{number}:{len(data.stack)}:" + ",".join(m.id for m in now.design.materials),
     )

@@ -40,7 +40,8 @@ function showFaults({ fields, from }, faults) {
 
 /** Is a fault about the field that was edited, or about the text just typed there? @param {Fault} fault @param {Record<string, string>} fields */
 function isAbout(fault, fields) {
-  const isNear = fault.value === `'${fields.text}'` && fields.path?.startsWith(`${fault.field}.`);
+  const isTyped = fault.value === `'${fields.text}'` || fault.value.startsWith(`'${fields.text} `);
+  const isNear = isTyped && fields.path?.startsWith(`${fault.field}.`);
   return fault.field !== "" && (fault.field === fields.path || isNear);
 }
 
