@@ -81,7 +81,12 @@ ONE_FAULT = [
     ),
     (("brief",), {"clamp_hold_N": 0}, ("brief.clamp_hold_N", "0", "limit.ge (limit bound.force (value 1.0))")),
     (("brief",), {"droop": [{"out": 1e300, "at_most_mm": 5}]}, ("brief.droop[0].out", "1e+300", "want.whole_number")),
-    (("materials", 0, "price_per_m2"), "", ("materials[0].price_per_m2", "''", "want.number")),
+    (("joints", 0, "pivot_pct"), "", ("joints[0].pivot_pct", "''", "want.number")),
+    (
+        ("materials", 0, "price_per_m2"),
+        "",
+        ("materials[0].price_per_m2", "''", "want.number_in_unit (spellings /m2, /yd2)"),
+    ),
     (
         ("sections", 0, "length_mm"),
         "3 furlong",
