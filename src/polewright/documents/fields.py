@@ -97,6 +97,11 @@ def _not_radians(value: float, most: int) -> float:
     return value
 
 
+def _range(least: float, most: float) -> Any:
+    """The range of a number that is read from text, in the JSON Schema too."""
+    return Field(ge=least, le=most, json_schema_extra={"minimum": least, "maximum": most})
+
+
 _ANGLE_READ = _read("angle", "°")
 
 
@@ -121,9 +126,9 @@ Density = Annotated[float, _read("density", "kg/m3"), Field(ge=100.0, le=20000.0
 Diameter = Annotated[float, _read("length", "mm"), Field(ge=2.0, le=300.0)]
 Expansion = Annotated[float, _read("expansion", "µ/K"), Field(ge=-20.0, le=300.0)]
 Force = Annotated[float, _read("force", "N"), Field(ge=0.0, le=20000.0)]
-Friction = Annotated[float, BeforeValidator(_plain), Field(ge=0.0, le=300.0)]
+Friction = Annotated[float, BeforeValidator(_plain), _range(0.0, 300.0)]
 Hold = Annotated[float, _read("force", "N"), Field(ge=1.0, le=20000.0)]
-Hose = Annotated[float, _read("line_mass", "g/m"), Field(ge=0.0, le=2000.0)]
+Hose = Annotated[float, _read("line_mass", "g/m"), _range(0.0, 2000.0)]
 JointStiffness = Annotated[float, _read("turning_stiffness", "kN m/rad"), Field(gt=0.0, le=1.0e6)]
 Length = Annotated[float, _read("length", "mm"), Field(ge=1.0, le=30000.0)]
 MandrelDiameter = Annotated[float, _read("length", "mm"), Field(ge=2.0, le=300.0)]
@@ -136,11 +141,11 @@ Pivot = Annotated[float, BeforeValidator(_plain), Field(ge=0.0, le=100.0, allow_
 Play = Annotated[float, _read("angle", "mrad"), Field(ge=0.0, le=50.0, allow_inf_nan=False)]
 PositiveLength = Annotated[float, _read("length", "mm"), Field(gt=0.0, le=30000.0)]
 Price = Annotated[float, BeforeValidator(_plain), Field(ge=0.0, le=1.0e6)]
-Push = Annotated[float, _read("force", "N"), Field(ge=0.0, le=500.0)]
+Push = Annotated[float, _read("force", "N"), _range(0.0, 500.0)]
 Ratio = Annotated[float, BeforeValidator(_plain), Field(ge=0.0, lt=1.0)]
 ReadingError = Annotated[float, _read("length", "mm"), Field(gt=0.0, le=100.0, allow_inf_nan=False)]
 Sanding = Annotated[float, _read("length", "mm"), Field(ge=0.0, le=0.5, allow_inf_nan=False)]
-SideForce = Annotated[float, _read("force", "N"), Field(ge=-500.0, le=500.0)]
+SideForce = Annotated[float, _read("force", "N"), _range(-500.0, 500.0)]
 Stress = Annotated[float, _read("stress", "MPa"), Field(gt=0.0, le=20000.0)]
 Temperature = Annotated[float, _read("temperature", "°C"), Field(ge=-60.0, le=400.0)]
 TestLoad = Annotated[float, _read("mass", "g"), Field(ge=50.0, le=5000.0, allow_inf_nan=False)]
@@ -148,4 +153,4 @@ Turns = Annotated[float, BeforeValidator(_plain), Field(gt=0.0, le=60.0)]
 TwistStiffness = Annotated[float, _read("bending", "N m2"), Field(gt=0.0, le=1.0e7)]
 Utilisation = Annotated[float, BeforeValidator(_plain), Field(gt=0.2, le=1.0, allow_inf_nan=False)]
 WallThickness = Annotated[float, _read("length", "mm"), Field(gt=0.0, le=10.0, allow_inf_nan=False)]
-WindSpeed = Annotated[float, _read("speed", "m/s"), Field(ge=0.0, le=40.0)]
+WindSpeed = Annotated[float, _read("speed", "m/s"), _range(0.0, 40.0)]

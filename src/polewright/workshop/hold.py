@@ -83,9 +83,11 @@ def drawn_by_order(work: Workpiece, reach: str | None, first: Literal["thin", "t
 def hold_bounds(field: str) -> tuple[Message | float, Message | float] | None:
     """The least and the most that a field of a hold takes, as its reader sees them; None for one without."""
     schema = Holding.model_json_schema()["properties"].get(field, {})
-    ranges = (kind for kind in (schema, *schema.get("anyOf", ())) if "ge" in kind and "le" in kind)
-    found = next(ranges, None)
-    return None if found is None else (bound_of(field, found["ge"]), bound_of(field, found["le"]))
+    for kind in (schema, *schema.get("anyOf", ())):
+        least, most = kind.get("minimum", kind.get("ge")), kind.get("maximum", kind.get("le"))
+        if least is not None and most is not None:
+            return bound_of(field, least), bound_of(field, most)
+    return None
 
 
 @dataclass(frozen=True, slots=True)
