@@ -2,7 +2,13 @@
 
 from pathlib import Path
 
-__all__ = ["ANSWERED", "FRUIT", "GLASS", "OPTIONS", "REED", "REFUSED", "TOLD"]
+import tomli_w
+
+from polewright.documents.files import dump_toml
+from tests.kept.odd import odd_pole
+from tests.kept.searched import brief_of
+
+__all__ = ["ANSWERED", "FRUIT", "GLASS", "OPTIONS", "OWN", "REED", "REFUSED", "TOLD", "write_own_files"]
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 REED, FRUIT, GLASS = (str(EXAMPLES / f"{name}.toml") for name in ("reedlight-7", "crookbough-5", "peerglass-8"))
@@ -28,6 +34,15 @@ ANSWERED = [
     POLE,
 ]
 """Each answers a program too, with `--json`."""
+SEARCHED = ("bought", "too much", "flex", "hopeless")
+ODD = "oddstem-6.toml"
+OWN = [
+    ["check", ODD],
+    ["wall", ODD, "2"],
+    ["hold", ODD, "--lean", "40", "--support", "lifted", "--head", "250", "--wind", "5", "--slide", "up"],
+    *(["find", f"{name}.toml"] for name in SEARCHED),
+]
+"""The same for files that `write_own_files` writes: a pole in which nothing is alike, and briefs of short searches."""
 TOLD = [
     ["kit", FRUIT, "--out", "kit"],
     ["sheet", FRUIT, "--out", "sheet.pdf", "--units", "inch"],
@@ -82,3 +97,10 @@ REFUSED = [
     ["schema", "none"],
     ["schema", "x", "y"],
 ]
+
+
+def write_own_files(folder: Path) -> None:
+    """Write the files of `OWN` where the commands run."""
+    (folder / ODD).write_text(dump_toml(odd_pole()), encoding="utf-8")
+    for name in SEARCHED:
+        (folder / f"{name}.toml").write_text(tomli_w.dumps(brief_of(name)), encoding="utf-8")

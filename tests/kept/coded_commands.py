@@ -9,25 +9,13 @@ from functools import cache
 from pathlib import Path
 from typing import Any
 
-import tomli_w
-
-from polewright.documents.files import dump_toml
-from tests.every_command import ANSWERED, REFUSED, TOLD
+from tests.every_command import ANSWERED, OWN, REFUSED, TOLD, write_own_files
 from tests.kept.coded import CODED, rows_of_lines, texts_of
 from tests.kept.figures import Place, Row
-from tests.kept.odd import odd_pole
-from tests.kept.searched import brief_of
 
 ROOT = Path(__file__).parents[2]
 RUNNER = ROOT / "tests" / "words" / "run_commands.py"
-SEARCHED = ("bought", "too much", "flex", "hopeless")
-WORK: list[list[str]] = [
-    *ANSWERED,
-    ["check", "oddstem-6.toml"],
-    ["wall", "oddstem-6.toml", "2"],
-    ["hold", "oddstem-6.toml", "--lean", "40", "--support", "lifted", "--head", "250", "--wind", "5", "--slide", "up"],
-    *(["find", f"{name}.toml"] for name in SEARCHED),
-]
+WORK = [*ANSWERED, *OWN]
 
 
 @cache
@@ -36,9 +24,7 @@ def _done() -> dict[str, dict[str, Any]]:
     with tempfile.TemporaryDirectory() as folder:
         own = {"POLEWRIGHT_LANGUAGE": CODED, "POLEWRIGHT_STORE": f"{folder}/workshop.sqlite", "NO_COLOR": "1"}
         own |= {"COLUMNS": "600", "XDG_DATA_HOME": folder}
-        for name in SEARCHED:
-            (Path(folder) / f"{name}.toml").write_text(tomli_w.dumps(brief_of(name)), encoding="utf-8")
-        (Path(folder) / "oddstem-6.toml").write_text(dump_toml(odd_pole()), encoding="utf-8")
+        write_own_files(Path(folder))
         asked = [*WORK, *([*words, "--json"] for words in WORK), *TOLD, *REFUSED]
         done = subprocess.run(
             [sys.executable, RUNNER],

@@ -15,7 +15,7 @@ from typing import Any, get_args
 
 import pytest
 import typer.main
-from tests.every_command import ANSWERED, FRUIT, GLASS, OPTIONS, REED, REFUSED, TOLD
+from tests.every_command import ANSWERED, FRUIT, GLASS, OPTIONS, OWN, REED, REFUSED, TOLD, write_own_files
 from tests.words.outside import CITED, texts_within, unmarked, words_outside
 from tests.words.published import open_texts
 
@@ -59,6 +59,7 @@ def helps() -> list[list[str]]:
 def run(commands: list[list[str]], folder: Path) -> list[dict[str, Any]]:
     """Commands one after the other in one further process that speaks the marked language."""
     own = {"POLEWRIGHT_LANGUAGE": "x-marked", "POLEWRIGHT_STORE": str(folder / "workshop.sqlite"), "NO_COLOR": "1"}
+    write_own_files(folder)
     own |= {"COLUMNS": "132", "XDG_DATA_HOME": str(folder), "XDG_CACHE_HOME": str(folder / "cache")}
     done = subprocess.run(
         [sys.executable, RUNNER],
@@ -76,7 +77,11 @@ def run(commands: list[list[str]], folder: Path) -> list[dict[str, Any]]:
 
 def outside(done: dict[str, Any], folder: Path) -> set[str]:
     """Words of a command's output that nobody typed and no catalogue said."""
-    names = {text for path in (REED, FRUIT, GLASS, *OPTIONS) for text in texts_within(tomllib.loads(read(path)))}
+    names = {
+        text
+        for path in (REED, FRUIT, GLASS, *OPTIONS, *map(str, folder.glob("*.toml")))
+        for text in texts_within(tomllib.loads(read(path)))
+    }
     typed = {part for word in done["words"] for part in re.split(r"[^A-Za-z_]+", word)}
     names |= {*done["words"], *typed, *(word.replace("_", " ") for word in typed), "polewright", *CODES, *COMMANDS}
     found = set()
@@ -100,7 +105,7 @@ def test_no_help_of_a_command(tmp_path: Path) -> None:
 
 
 def test_no_answer_of_a_command(tmp_path: Path) -> None:
-    done = run([*ANSWERED, *TOLD], tmp_path)
+    done = run([*ANSWERED, *OWN, *TOLD], tmp_path)
     assert [each["words"] for each in done if each["code"] != 0] == []
     found = {" ".join(each["words"]): words for each in done if (words := outside(each, tmp_path))}
     assert found == {}
@@ -108,7 +113,7 @@ def test_no_answer_of_a_command(tmp_path: Path) -> None:
 
 def test_no_answer_of_a_command_to_a_program(tmp_path: Path) -> None:
     found = {}
-    for done in run([[*words, "--json"] for words in ANSWERED], tmp_path):
+    for done in run([[*words, "--json"] for words in (*ANSWERED, *OWN)], tmp_path):
         assert done["code"] == 0, done["errors"]
         answer = json.loads(done["out"])
         schema = schema_of(answer["document"])

@@ -87,7 +87,7 @@ def design_of(values: SearchValues, pole: FoundPole, *, name: str = "") -> Desig
     return Design(
         name=name or document.name,
         maker=document.maker,
-        note=f"found for the brief {document.name}",
+        note=document.note,
         brief=document.brief.model_copy(update={"droop": wishes}),
         setting=document.setting,
         tip_fitting_g=document.tip_fitting_g,

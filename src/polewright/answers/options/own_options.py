@@ -39,7 +39,7 @@ def brief_of(design: Design) -> BriefDocument:
     return BriefDocument(
         name=design.name,
         maker=design.maker,
-        note=f"the options of {design.name}",
+        note=design.note,
         sections=(n,),
         section_length_mm=length,
         tip_fitting_g=design.tip_fitting_g,
