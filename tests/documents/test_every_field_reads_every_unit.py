@@ -11,6 +11,7 @@ from tests.kept.odd import odd_pole
 from tests.kept.refused import numbers_of
 
 from polewright.documents.files import document_of
+from polewright.documents.hold import Holding
 from polewright.units import QUANTITIES, quantity_of_field, si
 
 ALONE = {"swing_at_least_Hz", "within_pct", "void_pct"}
@@ -52,3 +53,12 @@ def test_a_field_is_read_in_each_unit_of_its_quantity(kind: str, way: tuple[Any,
         typed = copy.deepcopy(plain)
         at(typed, way[:-1])[way[-1]] = f"{number!r} {unit.name}"
         assert at(document_of(typed).plain(), way) == pytest.approx(before, rel=1e-9, abs=1e-9), unit.name
+
+
+@pytest.mark.parametrize("name", [name for name in Holding.model_fields if quantity_of_field(name)])
+def test_a_field_of_a_hold_is_read_in_each_unit_of_its_quantity(name: str) -> None:
+    is_listed = "tuple" in str(Holding.model_fields[name].annotation)
+    for unit in QUANTITIES[str(quantity_of_field(name))].units:
+        typed = f"{(si(name, 2.0) - float(unit.offset)) / float(unit.factor)!r} {unit.name}"
+        read = getattr(Holding.model_validate({name: [typed] if is_listed else typed}), name)
+        assert (read[0] if is_listed else read) == pytest.approx(2.0, rel=1e-9), unit.name
