@@ -44,6 +44,42 @@ def test_two_poles_stand_beside_each_other_with_the_figures_of_their_checks(clie
     assert rows[said("place.compare.look")][0] in (str(count), better(str(count)))
 
 
+# code of the row, quantity, decimals in metric and in inches, and where the check has it
+WHOLE = [
+    ("mass", "mass", 0, 1, lambda c: c.pole.mass),
+    ("droop", "length", 0, 1, lambda c: c.pole.droop),
+    ("extended", "reach", 2, 2, lambda c: c.pole.extended),
+    ("closed", "reach", 2, 2, lambda c: c.pole.closed),
+    ("balance", "reach", 2, 2, lambda c: c.pole.balance),
+    ("carry", "carry", 2, 2, lambda c: c.pole.carry),
+    ("base", "length", 1, 3, lambda c: c.pole.base_outside),
+    ("bending", "moment", 0, 0, lambda c: min(s.bending.least for s in c.sections)),
+]
+
+
+@pytest.mark.parametrize("system", ["metric", "inch"])
+def test_every_row_of_the_whole_pole_is_a_figure_of_its_check(client: Any, workshop: Workshop, system: str) -> None:
+    client.cookies["units"] = system
+    reader = Reader("en", system)
+    rows = rows_of(client.get(f"{COMPARE}?beside=crookbough-5").text)
+    checks = [workshop.check(workshop.designs.open(slug).saved.design) for slug in ("reedlight-7", "crookbough-5")]
+    for code, quantity, metric, inch, read in WHOLE:
+        cells = [cell.removesuffix(f" {said('place.compare.better')}") for cell in rows[said(f"place.compare.{code}")]]
+        assert cells[:2] == [reader.quantity(read(c), quantity, metric, inch) for c in checks], code
+
+
+def test_a_clamp_window_has_a_row_where_either_pole_has_one(client: Any, workshop: Workshop) -> None:
+    has = {}
+    for slug in ("reedlight-7", "peerglass-8", "tallreed-11"):
+        sections = workshop.check(workshop.designs.open(slug).saved.design).sections
+        has[slug] = [s.window is not None for s in sections]
+    for beside in ("peerglass-8", "tallreed-11"):
+        rows = rows_of(client.get(f"{COMPARE}?beside={beside}").text)
+        for number, pair in enumerate(zip(has["reedlight-7"], has[beside], strict=False), 1):
+            assert (said("place.compare.section.window", number=number) in rows) == any(pair)
+    assert not has["reedlight-7"][0]
+
+
 def test_sections_are_compared_by_their_numbers_down_to_the_shorter_pole(client: Any, workshop: Workshop) -> None:
     rows = rows_of(client.get(f"{COMPARE}?beside=crookbough-5").text)
     own, other = (workshop.check(workshop.designs.open(slug).saved.design) for slug in ("reedlight-7", "crookbough-5"))

@@ -27,19 +27,8 @@ __all__ = [
 
 Worse = Literal["up", "down"]
 
-# [unit] the finest step of a figure on a paper
-LEAST_STEP = {
-    "mm": 1.0,
-    "mm/100 g": 1.0,
-    "m": 0.01,
-    "kg": 0.01,
-    "kg m": 0.01,
-    "Hz": 0.01,
-    "in": 0.05,
-    "ft": 0.01,
-    "lb": 0.01,
-    "in/oz": 0.002,
-}
+# [unit] the finest step of a figure on a paper, where it is not a hundredth
+LEAST_STEP = {"mm": 1.0, "mm/100 g": 1.0, "in": 0.05, "in/oz": 0.002}
 LEAST_ROUNDING = 3.0  # [%] that keeps section stiffness from being worked out of droops at every reach
 SECRET_FIELDS = frozenset(
     (

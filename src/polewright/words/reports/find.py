@@ -18,25 +18,15 @@ from polewright.answers.find import (
 from polewright.documents.design import Design
 from polewright.documents.document import Document, Part
 from polewright.search import Progress
-from polewright.units import to
+from polewright.units import QUANTITIES, display_unit, to
 from polewright.words.check import stack_text
 from polewright.words.find import WISHES, conflict_text, miss_texts, offer_text, offer_what, way_text, wish_name
+from polewright.words.forms import pretty_unit
 from polewright.words.reader import Reader, default_reader
 from polewright.words.report_fields import published
 from polewright.words.reports.plain import plain_text
 
 __all__ = ["Answer", "Count", "FindReport", "FoundFigures", "Money", "OfferFigures", "Way", "find", "find_report"]
-
-_UNITS = {
-    "length": "mm",
-    "flex": "mm/100 g",
-    "mass": "g",
-    "carry": "kg m",
-    "frequency": "Hz",
-    "moment": "N m",
-    "force": "N",
-    "bending": "N m²",
-}
 
 
 class FoundFigures(Part):
@@ -226,12 +216,13 @@ def _offer(offer: OfferAnswer, currency: str, reader: Reader) -> OfferFigures:
 
 
 def _way(way: WayAnswer, currency: str, reader: Reader) -> Way:
-    unit = _UNITS.get(WISHES[way.wish][0], "")
+    quantity = WISHES[way.wish][0]
+    unit = display_unit(quantity, "metric") if quantity in QUANTITIES else ""
     return Way(
         wish=plain_text(wish_name(way.wish, reader)),
-        limit=to(way.limit, unit.replace("²", "2")) if unit else way.limit,
-        needs=to(way.needs, unit.replace("²", "2")) if unit and way.needs is not None else way.needs,
-        unit=unit or currency,
+        limit=to(way.limit, unit) if unit else way.limit,
+        needs=to(way.needs, unit) if unit and way.needs is not None else way.needs,
+        unit=plain_text(pretty_unit(unit)) if unit else currency,
         says=plain_text(way_text(way, currency, reader)),
         pole=None if way.pole is None else _pole(way.pole, reader),
     )
