@@ -16,6 +16,7 @@ from polewright.errors import DesignError
 from polewright.materials.ply import Elastic, Ply
 from polewright.shop import (
     CutRules,
+    CutSheet,
     Kit,
     cut_list,
     cut_sheet,
@@ -303,3 +304,7 @@ def test_no_tile_asks_for_more_than_the_cutter_takes(kit, largest):
         assert job.note.values["count"] == len(job.tiles)
         assert job.note.values["span"] * 40e3 <= largest
         assert {round(t.x / job.note.values["span"], 9) % 1.0 for t in job.tiles} == {0.0}
+
+
+def test_a_sheet_without_a_roll_takes_no_room():
+    assert CutSheet("nothing to cut", (), ()).extent == (0.0, 0.0)

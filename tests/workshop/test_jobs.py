@@ -79,6 +79,10 @@ def kept_at(store_path: Path, number: int) -> bytes | None:
         return checkpoint_of(session, number)
 
 
+def test_of_a_job_that_has_said_nothing_nothing_is_done():
+    assert JobProgress() == JobProgress("start", 0, 0, None)
+
+
 def test_a_job_tells_its_progress_and_keeps_its_answer(opened, design, gate):
     jobs = opened()
     job = held(jobs, design, gate)
