@@ -154,14 +154,12 @@ def _planted_run(tree: Tree, fault: Fault, original: Path, tests: list[Test], se
 def in_order(fault: Fault, groups: list[list[Test]]) -> list[Test]:
     """First the fastest tests of a few files; then quick ones of the fault's own room, kept figures, and the others."""
     chosen = {test.name: test for test in first_tests(groups[0])}
-    own, kept = f"tests/{room_of(fault.path)}/", "tests/kept/"
-    if not fault.path.endswith(".py"):  # a table stands in what is kept
-        chosen |= {t.name: t for t in by_file([t for group in groups for t in group if t.file.startswith(kept)])}
-    for group in groups:
-        near = [test for test in group if test.file.startswith(own)]
-        soon = _quickest(near, NEAR_SECONDS) if fault.path.endswith(".py") else []
-        for part in (soon, [t for t in group if t.file.startswith(kept)], near, group):
-            chosen |= {test.name: test for test in by_file(part) if test.name not in chosen}
+    own, every = f"tests/{room_of(fault.path)}/", [test for group in groups for test in group]
+    near = [test for test in groups[0] if test.file.startswith(own)]
+    soon = by_file(_quickest(near, NEAR_SECONDS)) if fault.path.endswith(".py") else []
+    kept = sorted((t for t in every if t.file.startswith("tests/kept/")), key=lambda t: t.seconds)
+    for part in (soon, kept, by_file(near), *map(by_file, groups)):
+        chosen |= {test.name: test for test in part if test.name not in chosen}
     return list(chosen.values())
 
 

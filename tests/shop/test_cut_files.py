@@ -308,3 +308,10 @@ def test_no_tile_asks_for_more_than_the_cutter_takes(kit, largest):
 
 def test_a_sheet_without_a_roll_takes_no_room():
     assert CutSheet("nothing to cut", (), ()).extent == (0.0, 0.0)
+
+
+@pytest.mark.parametrize(("degrees", "ending"), [(0.0, "P0"), (90.0, "P90"), (-12.5, "M12D5"), (44.96, "P45")])
+def test_a_layer_names_the_angle_to_a_tenth_of_a_degree(degrees, ending):
+    ply = Ply("SM150", 0.00015, Elastic.isotropic(E=70e9, nu=0.3), 0.25)
+    (flag,) = section_kit(Stack((StackPly(ply, np.radians(degrees), 1.0),)), 0.03, 0.03, 1.0).flags
+    assert layer_name("S3", flag) == f"S3_01_SM150_{ending}"

@@ -32,7 +32,7 @@ def lifted_finding(design: Design, work: Workpiece, sections: tuple[SectionAnswe
     """
     pole = work.pole
     front = min(si("prop_mm", design.setting.prop_mm), 0.5 * pole.extended_length)
-    state = State.out(pole, support=Lifted(rear=0.0, front=front), head_mass=headline_head(design), hose=FULL_HOSE)
+    state = State.out(pole, support=Lifted(front=front), head_mass=headline_head(design), hose=FULL_HOSE)
     worst = margins(bent(pole, state), _limits(sections), load_factor=JERK).weakest
     section, holds = worst.place.number, worst.factor >= 1.0
     remedies = () if holds else ("lifted.remedy.hoops", "lifted.remedy.axial", "lifted.remedy.tilt")
