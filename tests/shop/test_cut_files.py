@@ -116,6 +116,18 @@ def test_the_drawing_has_closed_outlines_in_millimetres_and_one_layer_a_ply(rele
 
 
 @pytest.mark.parametrize("release", ["R2010", "R12"])
+def test_every_piece_has_its_line_of_fibre_within_it(release, kit):
+    content = dxf(cut_sheet([kit]), TEXT, release=release)
+    pieces = [Polygon(corners).buffer(1e-6) for _, _, corners in outlines_in(content)]
+    lines = lines_in(content, "FIBRE")
+    assert len(lines) == len(pieces)
+    for piece, line in zip(pieces, lines, strict=True):
+        assert piece.contains(Point(line[0])), "each line stands with its piece"
+        assert piece.contains(Point(line[1]))
+        assert np.hypot(*(line[1] - line[0])) > 10.0
+
+
+@pytest.mark.parametrize("release", ["R2010", "R12"])
 def test_the_library_of_the_format_finds_no_fault(release, shop, tmp_path):
     path = tmp_path / "kit.dxf"
     path.write_bytes(dxf(cut_sheet(shop.kits()), TEXT, release=release))
