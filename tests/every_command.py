@@ -12,7 +12,7 @@ __all__ = ["ANSWERED", "FRUIT", "GLASS", "OPTIONS", "OWN", "REED", "REFUSED", "T
 
 EXAMPLES = Path(__file__).parents[1] / "examples"
 REED, FRUIT, GLASS = (str(EXAMPLES / f"{name}.toml") for name in ("reedlight-7", "crookbough-5", "peerglass-8"))
-OPTIONS = [str(EXAMPLES / "options" / f"reedlight-7-{letter}.toml") for letter in "abc"]
+OPTIONS = [str(EXAMPLES / "options" / f"reedlight-7-{letter}.toml") for letter in "abcdef"]
 TUBE = ["bench", "tube", REED, "--serial", "A1", "--section", "4", "--span", "1200 mm", "--reading", "500 g=1.02 mm",
         "--reading", "1500 g=3.0 mm", "--reading", "2500 g=5.03 mm"]  # fmt: skip
 POLE = ["bench", "pole", REED, "--serial", "A1", "--out", "4", "--prop", "1000 mm", "--reading", "250 g=300 mm",

@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from polewright.answers.bench import bench_answer
-from polewright.documents.files import DocumentError, document_of
+from polewright.documents.files import DocumentError, document_from, document_of
 from polewright.words.reports.check import evaluate as check
 
 SMALL = Path(__file__).parents[1] / "workshop" / "small-pole.toml"
@@ -203,3 +203,11 @@ def test_a_mandrel_place_out_of_order_is_reported_alone():
     assert refused(put(small(), ("mandrels", 0, "profile"), profile)) == [
         ("mandrels[0]", "", "want.rising_profile (before 1.7, place 3)")
     ]
+
+
+@pytest.mark.parametrize(("is_json", "kind"), [(True, "JSON"), (False, "TOML")])
+def test_a_text_that_breaks_off_is_told_by_its_kind(is_json, kind):
+    with pytest.raises(DocumentError) as refused:
+        document_from('{"document": ', is_json=is_json)
+    ((field, _, want),) = refused.value.faults
+    assert (field, want.code, want.values["kind"]) == ("file", "want.whole_text", kind)
