@@ -32,7 +32,7 @@ def test_the_faces_contract_names_every_room_but_those_a_face_may_know():
         "contracts"
     ]
     contract = next(c for c in contracts if "door" in c["name"])
-    may = {"workshop", "words", "drawings", "sheet", "errors", "codes", "units", "cli", "web", "api"}
+    may = {"workshop", "words", "drawings", "sheet", "errors", "codes", "cli", "web", "api"}
     assert {f"polewright.{room}" for room in rooms - may} == set(contract["forbidden_modules"])
 
 

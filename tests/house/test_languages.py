@@ -24,7 +24,7 @@ PART = (
     "tests/workshop/test_request_guard.py",
     "tests/workshop/test_rules_of_a_pole.py",
     "tests/cli/test_bad_input.py::test_a_serial_with_blanks_is_reported_with_a_message",
-    "tests/api/test_json_api.py::test_a_wrong_method_is_answered_with_the_right_ones",
+    "tests/api/test_json_api_refusals.py::test_a_wrong_method_is_answered_with_the_right_ones",
     "tests/web/test_web_edits.py::test_a_wrong_edit_is_refused_with_field_value_and_remedy",
 )
 """Quick tests of every face and room that makes texts; `make languages` runs the whole suite."""
