@@ -5,6 +5,8 @@ import json
 import pytest
 from tests.said import said
 
+pytestmark = pytest.mark.slow
+
 
 def faults(answer):
     return [(each["field"], each["value"]) for each in answer.json()["faults"]]
@@ -45,7 +47,6 @@ def test_a_path_to_nothing_is_answered_with_faults(ask, plain):
 DEEP = "[" * 100_000
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize(
     ("body", "status"),
     [
@@ -160,7 +161,6 @@ def test_a_field_name_that_cannot_be_written_is_still_answered(ask, plain):
     assert (answer.status_code, faults(answer)) == (422, [("document", "'\\ud800'")])
 
 
-@pytest.mark.slow
 def test_every_fault_of_a_design_comes_at_once(ask, plain):
     plain["sections"][0]["stack"][1]["turns"] = -1
     plain["sections"][1]["lenght_mm"] = 3

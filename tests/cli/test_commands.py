@@ -30,6 +30,7 @@ def test_check_prints_tables_that_hold_the_figures(polewright, reedlight):
     assert done.stderr == ""
 
 
+@pytest.mark.slow
 def test_check_supposes_other_figures_in_every_form(polewright, reedlight):
     for command, *more in (("check",), ("check", "--json"), ("check", "--wall", "2"), ("hold", "--lean", "60")):
         done = polewright(command, reedlight, "--if", "joints.pivot_pct=0", "--if", "joints.play_mrad=1", *more)

@@ -23,6 +23,7 @@ def test_every_kind_of_change_has_its_list():
     assert len(KINDS) == 6
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("kind", KINDS)
 def test_the_list_of_a_change_is_that_of_the_code(kind: str):
     pattern, count = re.search(r"Found by `(.+?)`:\s+(\d+) files?", KINDS[kind], re.S).groups()

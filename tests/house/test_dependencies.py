@@ -10,6 +10,8 @@ from pathlib import Path
 
 import pytest
 
+pytestmark = pytest.mark.slow
+
 ROOT = Path(__file__).parents[2]
 DECLARED = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))
 NOT_IMPORTED = {  # what each is for, since no import shows it
@@ -68,12 +70,10 @@ def unused(names: set[str], modules: frozenset[str]) -> set[str]:
     return {name for name in names - set(NOT_IMPORTED) if not brought.get(name, {name}) & modules}
 
 
-@pytest.mark.slow
 def test_the_package_imports_each_of_its_dependencies():
     assert not unused(runtime(), imported("src"))
 
 
-@pytest.mark.slow
 def test_tests_and_benchmarks_import_each_of_theirs():
     assert not unused(development(), imported("tests") | imported("benchmarks"))
 

@@ -182,6 +182,7 @@ def test_a_batch_gives_each_pole_what_it_gets_alone(reedlight, support):
     assert_allclose(tips.mass, [p.mass + 0.6 for p in poles], rtol=1e-12)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     "support", [Clamped(0.3), Bench(), Hands(0.2, 1.4), Lifted(0.1, 1.2)], ids=lambda s: type(s).__name__
 )

@@ -285,6 +285,7 @@ def test_the_cut_list_says_every_piece_once_with_units(shop):
     assert mass == pytest.approx(kits[2].mass * 1e3, abs=0.02)
 
 
+@pytest.mark.slow
 @settings(derandomize=True, deadline=None, max_examples=25)
 @given(st.text(min_size=1, max_size=30), st.text(min_size=1, max_size=20))
 def test_no_name_can_break_a_file(material, section):

@@ -18,6 +18,8 @@ from polewright.store.poles import keep_draft, pole_row
 from polewright.store.schema import HEAD
 from polewright.store.tables import Kept, SettingRow
 
+pytestmark = pytest.mark.slow
+
 
 def fill(store, begin, save, when):
     begin(store, "häftling-9")
@@ -146,7 +148,6 @@ def test_an_earlier_copy_is_never_overwritten(file_store, tmp_path, when):
     assert (tmp_path / "copy.zip").read_bytes() == before
 
 
-@pytest.mark.slow
 def test_a_copy_is_brought_into_an_empty_place_only(store, tmp_path, begin, save, when):
     begin(store)
     back_up(store, tmp_path / "copy.zip", at=when)

@@ -210,6 +210,7 @@ def test_loads_together_are_the_sum_of_loads_apart(wall, amounts, clock):
         assert_allclose(getattr(together, field.name), total, atol=1e-12 * room + 1e-300)
 
 
+@pytest.mark.slow
 @STILL
 @given(walls())
 def test_ply_stress_is_the_plys_own_stiffness_times_its_mechanical_strain(wall):

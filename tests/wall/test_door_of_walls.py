@@ -197,6 +197,7 @@ def numbers(value, path=""):
         yield from np.where(np.isposinf(found), 0.0, found) if path in INFINITE else found
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", CALLS)
 def test_sound_figures_are_answered(name):
     call, sound = CALLS[name]

@@ -23,6 +23,8 @@ from polewright.workshop.bands import Bands
 from polewright.workshop.hold_band import STEPS, Lines, band_of, lines_of, sample
 from polewright.workshop.hold_shape import HoldShape, hold_shape
 
+pytestmark = pytest.mark.slow
+
 HELD = "/poles/reedlight-7/held"
 
 
@@ -165,7 +167,6 @@ def test_the_page_shows_how_far_the_band_is_and_stops_it(client: Any) -> None:
 
 
 @pytest.mark.browser
-@pytest.mark.slow
 def test_the_band_refines_by_itself_until_all_copies_are_there(page: Page) -> None:
     page.goto("/poles/reedlight-7/pole#held:support=hands&lean_deg=15&head_g=400")
     page.wait_for_selector("#held .band", state="attached")
@@ -177,7 +178,6 @@ def test_the_band_refines_by_itself_until_all_copies_are_there(page: Page) -> No
 
 
 @pytest.mark.browser
-@pytest.mark.slow
 def test_a_stuck_head_asks_for_its_push_and_says_what_the_glass_holds(page: Page) -> None:
     page.goto("/poles/reedlight-7/pole#held:support=head on glass&lean_deg=60")
     page.wait_for_selector("#held .band", state="attached")

@@ -7,6 +7,8 @@ from tests.said import said, said_in
 
 from polewright.words import Reader, default_reader, languages
 
+pytestmark = pytest.mark.slow
+
 
 def test_a_page_says_its_language(client: Any) -> None:
     assert f'<html lang="{default_reader().paper_language}">' in client.get("/").text

@@ -15,6 +15,8 @@ from polewright.words.scatter import figure_number, figure_text, figure_unit, pr
 from polewright.workshop import Workshop
 from polewright.workshop.jobs import Kind
 
+pytestmark = pytest.mark.slow
+
 POLE = "crookbough-5"
 SPREAD = f"/poles/{POLE}/spread"
 STAGED = {"scatter": Kind("scatter", "tests.workshop.job_works:search", 1)}
@@ -79,7 +81,6 @@ def test_counts_that_make_no_sense_are_refused_by_their_field(client, workshop, 
     assert workshop.samplings.latest(POLE) is None
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("reader", READERS, ids=["metric", "inch"])
 def test_the_page_says_all_that_the_copies_say(sampled, visit, reader):
     page = visit(sampled).get(SPREAD, headers={"cookie": f"units={reader.system}"}).text
@@ -105,14 +106,12 @@ def test_the_page_says_all_that_the_copies_say(sampled, visit, reader):
         assert plain(reader.say("scatter.matters", figure=figure_text(figure, reader))) in text
 
 
-@pytest.mark.slow
 def test_a_page_in_inches_has_no_metric_unit(sampled, visit):
     text = text_of(visit(sampled).get(SPREAD, headers={"cookie": "units=inch"}).text)
     shown = text[text.index(plain(said("place.spread.what"))) :]
     assert not re.search(r"\d ?(mm|g|kg·m|N)\b", shown.split(said("frame.pole"))[0].split(said("scatter.inputs"))[0])
 
 
-@pytest.mark.slow
 def test_columns_of_numbers_and_no_others_are_set_flush_right(sampled, visit):
     tables = re.findall(r'<table class="wide-table stacks">.*?</table>', visit(sampled).get(SPREAD).text, re.S)
     assert len(tables) >= 3
@@ -124,7 +123,6 @@ def test_columns_of_numbers_and_no_others_are_set_flush_right(sampled, visit):
             assert bool(right) is is_number, cells
 
 
-@pytest.mark.slow
 def test_an_answer_for_an_older_state_says_so(sampled, visit):
     visitor = visit(sampled)
     assert said("place.spread.stale") not in visitor.get(SPREAD).text
@@ -178,7 +176,6 @@ def test_copies_that_do_not_stray_are_drawn_too(phone):
 
 
 @pytest.mark.browser
-@pytest.mark.slow
 def test_a_sampling_is_started_watched_and_read_in_a_browser(page: Page) -> None:
     page.goto(SPREAD)
     page.select_option("#copies", "256")
@@ -189,7 +186,6 @@ def test_a_sampling_is_started_watched_and_read_in_a_browser(page: Page) -> None
 
 
 @pytest.mark.browser
-@pytest.mark.slow
 def test_the_spread_on_a_phone_runs_off_no_side(phone: Page) -> None:
     phone.goto(SPREAD)
     phone.select_option("#copies", "256")

@@ -12,6 +12,8 @@ from polewright.workshop.jobs import Kind
 from polewright.workshop.jobs.order import Stopped
 from polewright.workshop.jobs.scatter_work import scatter_work
 
+pytestmark = pytest.mark.slow
+
 POLE = "crookbough-5"
 SECONDS = 120.0
 
@@ -37,7 +39,6 @@ def workshop(tmp_path):
         yield found
 
 
-@pytest.mark.slow
 def test_a_sampling_in_a_process_of_its_own_answers_as_one_in_hand(workshop):
     design = workshop.designs.open(POLE).saved.design
     job = workshop.samplings.start(POLE, design, poles=64, order=7, seed=3)
