@@ -56,6 +56,17 @@ def test_only_tests_of_joints_offer_it(client: Any) -> None:
     assert "set_joint_stiffness" not in client.get(f"{REED}/bench").text
 
 
+def test_a_joint_that_has_other_tubes_since_is_not_offered_it(client: Any) -> None:
+    kept(client)
+    seen = re.search(r'data-seen="(\w+)"', client.get(f"{REED}/pole").text)
+    assert seen is not None
+    gone = client.post(f"{REED}/pole/edit", data={"edit": "remove_section", "section": "0", "seen": seen[1]})
+    assert gone.status_code == 200
+    page = client.get(f"{REED}/bench").text
+    assert "R7-2" in page
+    assert "set_joint_stiffness" not in page
+
+
 @pytest.mark.browser
 def test_one_press_takes_it_and_the_page_of_the_pole_shows_it(page: Page) -> None:
     page.goto(f"{REED}/bench")

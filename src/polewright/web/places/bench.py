@@ -1,6 +1,6 @@
 """The bench place: what was tested on this pole, what each test shows beside the prediction, and the forms for more."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Annotated, Any
 
 from pydantic import Field
@@ -129,7 +129,10 @@ def bench_view(workshop: Workshop, state: PageState, correct: int | None = None)
     every = {entry.number: entry for entry in workshop.records.listed(slug=slug, history=True)}
     wrong = None if correct is None else every.get(correct)
     return BenchView(
-        tests=tuple(_line(workshop, entry, every, reader) for entry in workshop.records.listed(slug=slug)),
+        tests=tuple(
+            _for_joint_as_tested(workshop, state, _line(workshop, entry, every, reader))
+            for entry in workshop.records.listed(slug=slug)
+        ),
         length_unit=reader.unit("length"),
         mass_unit=reader.unit("mass"),
         forms=tuple(_form(kind, state, wrong) for kind in RECORD_KINDS.values()),
@@ -285,6 +288,15 @@ def _resulted(shown: dict[str, Any], answer: BenchAnswer, reader: Reader) -> Tes
         causes=tuple(reader.text(cause) for cause in answer.causes),
         joint=_joint_of(answer),
     )
+
+
+def _for_joint_as_tested(workshop: Workshop, state: PageState, line: TestLine) -> TestLine:
+    """A joint's stiffness is offered only where the joint of that number is still between the tubes of the test."""
+    if line.joint is None:
+        return line
+    tested, place = workshop.designs.revision(state.table.slug, line.revision).design, line.joint.place
+    then, now = ([s.mandrel for s in d.sections[place : place + 2]] for d in (tested, state.design))
+    return line if then == now else replace(line, joint=None)
 
 
 def _joint_of(answer: BenchAnswer) -> JointMeasured | None:
