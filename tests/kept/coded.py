@@ -8,7 +8,7 @@ import contextlib
 import json
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from functools import cache
 from html.parser import HTMLParser
 from typing import Any
@@ -122,12 +122,16 @@ def texts_of(answer: Any, place: str = "") -> Iterator[tuple[str, Place]]:
         yield place, "nothing"
 
 
+Given = tuple[str, Any, dict[str, Any]]
+"""What the typesetter is given for a paper: its template, its data, settings of the document."""
+
+
 @cache
-def _papers(pole: str, system: Any) -> tuple[tuple[str, Any, dict[str, Any]], ...]:
-    """What is given to the typesetter for each paper of a pole: template, data, settings of the document."""
+def papers_given(pole: str, system: Any) -> tuple[tuple[Given, ...], Mapping[str, bytes]]:
+    """What the typesetter is given for each paper of a pole, and the files of its kit."""
     import typst
 
-    seen: list[tuple[str, Any, dict[str, Any]]] = []
+    seen: list[Given] = []
 
     class Compiler:
         def __init__(self, template: str, **_: object) -> None:
@@ -142,17 +146,17 @@ def _papers(pole: str, system: Any) -> tuple[tuple[str, Any, dict[str, Any]], ..
     try:
         reader = Reader(CODED, system)
         sheet_of(design, reader, date="2026-03-01", revision="3", serial="A-7")
-        kit_files(design, workpiece(design), reader, date="2026-03-01", revision="3")
+        files = kit_files(design, workpiece(design), reader, date="2026-03-01", revision="3")
     finally:
         typst.Compiler = real  # type: ignore[misc]
-    return tuple(seen)
+    return tuple(seen), files
 
 
 def papers_in_codes(pole: str) -> dict[str, Place]:
     """Texts of the buyer's sheet and the work cards of a pole, as they are given to the typesetter, in both systems."""
     found: dict[str, Place] = {}
     for system in ("metric", "inch"):
-        for i, (template, data, settings) in enumerate(_papers(pole, system)):
+        for i, (template, data, settings) in enumerate(papers_given(pole, system)[0]):
             kept = {k: v for k, v in data.items() if not str(v).startswith("<svg")}
             found |= {f"{system} {i} {template}: {place}": text for place, text in texts_of(kept)}
             found |= {f"{system} {i} {template} is {name}": str(value) for name, value in settings.items()}

@@ -9,6 +9,7 @@ import httpx
 from tests.kept.coded import in_codes, plain_text, rows_of_page, texts_of
 from tests.kept.figures import Place, Row
 from tests.kept.odd import ODD, odd_pole
+from tests.kept.pictures import each_once
 from tests.kept.pressed import ASKED, POLE, STEPS, Visits
 from tests.web.waiting import PATIENCE
 
@@ -25,47 +26,45 @@ OF_OTHERS = ("brief", "wall?section=2", "pole", "rules", "held", "shelf")
 OTHERS = ("tallreed-11", "crookbough-5", "peerglass-8")
 
 
-def _rows(address: str, answer: httpx.Response) -> list[Row]:
-    if answer.status_code == 200 and answer.headers["content-type"].startswith("text/html"):
-        return [(address, *row) for row in rows_of_page(answer.text)]
-    return []
+def _page(address: str, answer: httpx.Response) -> list[tuple[str, str]]:
+    is_page = answer.status_code == 200 and answer.headers["content-type"].startswith("text/html")
+    return [(address, answer.text)] if is_page else []
 
 
 @cache
-def _seen() -> tuple[list[Row], dict[str, Place]]:
-    """Rows of pages, each where it comes first, and texts of answers to programs and of refusals, in turn."""
-    rows, texts = list[Row](), dict[str, Place]()
+def _seen() -> tuple[list[tuple[str, str]], dict[str, Place]]:
+    """Pages by their address, and texts of answers to programs and of refusals, in turn."""
+    pages, texts = list[tuple[str, str]](), dict[str, Place]()
     with in_codes(), tempfile.TemporaryDirectory() as folder:
         visits = Visits(Path(folder))
         try:
             for place in PLACES:
                 for units in ("metric", "inch"):
                     address = f"{POLE}/{place}"
-                    rows += _rows(f"{units} {place}", visits.send("GET", address, units))
+                    pages += _page(f"{units} {place}", visits.send("GET", address, units))
             for pole in OTHERS:
                 for place in OF_OTHERS:
-                    rows += _rows(f"{pole} {place}", visits.send("GET", f"/poles/{pole}/{place}", "metric"))
+                    pages += _page(f"{pole} {place}", visits.send("GET", f"/poles/{pole}/{place}", "metric"))
             for i, (units, address, form) in enumerate(STEPS):
                 seen = visits.pages.state.drafts.look("reedlight-7").seen
                 answer = visits.send("POST", address, units, {"seen": seen, **form})
                 texts |= _texts(f"{i} {units} {address}", answer)
             for address in (*ASKED, *(f"{POLE}/{place}" for place in PLACES)):
                 answer = visits.send("GET", address, "inch" if "held" in address else "metric")
-                rows += _rows(f"then {address.removeprefix(POLE)}", answer)
+                pages += _page(f"then {address.removeprefix(POLE)}", answer)
                 texts |= _texts(address, answer)
             _run_jobs(visits)
             for place in JOBS_SEEN:
                 for units in ("metric", "inch"):
-                    rows += _rows(f"{units} {place}", visits.send("GET", f"/poles/{JOBS_OF}/{place}", units))
+                    pages += _page(f"{units} {place}", visits.send("GET", f"/poles/{JOBS_OF}/{place}", units))
             visits.workshop.designs.brought_in(odd_pole())
             visits.send("POST", f"/poles/{ODD}/shelf/keep", "metric", {"kind": "mandrel", "name": "T0"})
             for place in OF_ODD:
                 for units in ("metric", "inch"):
-                    rows += _rows(f"{units} odd {place}", visits.send("GET", f"/poles/{ODD}/{place}", units))
+                    pages += _page(f"{units} odd {place}", visits.send("GET", f"/poles/{ODD}/{place}", units))
         finally:
             visits.workshop.close()
-    first = {row[1:]: row for row in reversed(rows)}
-    return [row for row in rows if first.pop(row[1:], None) is row], texts
+    return pages, texts
 
 
 def _run_jobs(visits: Visits) -> None:
@@ -91,8 +90,15 @@ def _texts(name: str, answer: httpx.Response) -> dict[str, Place]:
 
 
 def pages_in_codes() -> list[Row]:
-    """Rows of pages: what stands beside what, and what the fields of forms are called and hold."""
-    return _seen()[0]
+    """Rows of pages, each where it comes first: what stands beside what, what fields of forms are called and hold."""
+    rows = [(address, *row) for address, page in _seen()[0] for row in rows_of_page(page)]
+    first = {row[1:]: row for row in reversed(rows)}
+    return [row for row in rows if first.pop(row[1:], None) is row]
+
+
+def pictures_in_codes() -> dict[str, Place]:
+    """Where the shapes of drawings stand, and what pages tell their own script."""
+    return each_once(_seen()[0])
 
 
 def answers_in_codes() -> dict[str, Place]:

@@ -5,7 +5,8 @@ from functools import partial
 
 from tests.kept.coded import papers_in_codes
 from tests.kept.coded_commands import answered_in_codes, printed_in_codes, told_in_codes
-from tests.kept.coded_pages import answers_in_codes, pages_in_codes
+from tests.kept.coded_pages import answers_in_codes, pages_in_codes, pictures_in_codes
+from tests.kept.drawn_papers import pictures_of_papers
 from tests.kept.figures import Place, Row
 from tests.kept.odd import ODD
 
@@ -16,6 +17,12 @@ ANSWERS_IN_CODES: dict[str, Callable[[], dict[str, Place]]] = {
     "answers of pages in codes": answers_in_codes,
 }
 """Texts by their place."""
+
+PICTURES: dict[str, Callable[[], dict[str, Place]]] = {
+    "pictures of pages": pictures_in_codes,
+    **{f"pictures of papers of {pole}": partial(pictures_of_papers, pole) for pole in ("reedlight-7", ODD)},
+}
+"""Places of the shapes of drawings."""
 
 ROWS_IN_CODES: dict[str, Callable[[], list[Row]]] = {
     "commands in codes": printed_in_codes,
