@@ -2,7 +2,7 @@
 
 import json
 import os
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 os.environ.setdefault("OPENBLAS_NUM_THREADS", "1")
@@ -11,6 +11,7 @@ os.environ.setdefault("OMP_NUM_THREADS", "1")
 import pytest
 from hypothesis import HealthCheck, settings
 
+from tests import refusals_met
 from tests.slowness import Slowness
 from tests.verification import KINDS, says_where_it_is_from
 
@@ -24,6 +25,7 @@ Verified = Callable[..., None]
 
 def pytest_configure(config: pytest.Config) -> None:
     config.stash[ROWS] = []
+    refusals_met.watch()
     if not hasattr(config, "workerinput"):  # with workers, the process that hands out the tests hears of all of them
         config.pluginmanager.register(Slowness(), "slowness")
 
@@ -43,6 +45,12 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
     items[:] = [item for item in items if not item.get_closest_marker("wording")]
     if left_out:
         config.hook.pytest_deselected(items=left_out)
+
+
+@pytest.fixture(autouse=True)
+def _refusals_can_be_told() -> Iterator[None]:
+    yield
+    assert refusals_met.wrongly_told() == []
 
 
 @pytest.fixture

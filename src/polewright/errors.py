@@ -167,6 +167,8 @@ def refuse_unless_finite(**figures: "ArrayLike") -> None:
     import numpy as np  # help and schemas speak of refusals too, and load no arrays
 
     for name, value in figures.items():
-        is_finite = math.isfinite(value) if isinstance(value, float) else np.isfinite(np.asarray(value, float)).all()
-        if not is_finite:
-            raise DesignError(name, value, Message("want.finite"))
+        if isinstance(value, float) and math.isfinite(value):
+            continue
+        numbers = np.ravel(np.asarray(value, float))
+        if (wrong := numbers[~np.isfinite(numbers)]).size:
+            raise DesignError(name, float(wrong[0]), Message("want.finite"))

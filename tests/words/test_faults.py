@@ -69,6 +69,12 @@ def test_an_unknown_name_is_read_without_unit_and_underscores() -> None:
     assert field_name(READER, "tip_load") == "tip load"
 
 
+@pytest.mark.parametrize("field", ["setting.ring_N_mm", "sections[1].wall_in", "time_min"])
+def test_an_unknown_name_that_ends_in_no_clear_unit_is_read_as_it_is(field: str) -> None:
+    name = field.rsplit(".", 1)[-1].replace("_", " ")
+    assert field_name(READER, field).endswith(name)
+
+
 @pytest.mark.parametrize(("system", "unit"), [("metric", "mm"), ("inch", "in")])
 def test_a_number_is_asked_for_in_the_unit_of_its_field(system: str, unit: str) -> None:
     reader = Reader("en", system)

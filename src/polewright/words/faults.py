@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from polewright.codes import Message
+from polewright.errors import DesignError
 from polewright.units import quantity_of_field
 from polewright.units.fields import split_field
 from polewright.words.forms import value_text
@@ -96,7 +97,10 @@ def _name(reader: "Reader", name: str) -> str:
     code = f"field.{name}"
     if reader.has(code):
         return reader.say(code)
-    stem = name if quantity_of_field(name) is None else split_field(name)[0]
+    try:
+        stem = name if quantity_of_field(name) is None else split_field(name)[0]
+    except DesignError:  # what somebody called a field may end in letters that could be more than one unit
+        stem = name
     return stem.replace("_", " ").strip()
 
 
