@@ -37,6 +37,7 @@ def planted(code: str, kind: str) -> list[str]:
         ("x = a < b", "comparison", ["x = a <= b", "x = a >= b"]),
         ("x = a < 1e-9", "comparison", ["x = a >= 1e-9"]),
         ("x = a >= 1e-9", "comparison", ["x = a < 1e-9"]),
+        ("x = a < b - 1e-9", "comparison", ["x = a >= b - 1e-9"]),
         ("x = a not in b", "comparison", ["x = a in b"]),
         ("x = a + b * c", "dropped term", ["x = a", "x = (b * c)", "x = a + b", "x = a + c"]),
         ("x = a and b", "dropped term", ["x = (b)", "x = (a)"]),
