@@ -28,11 +28,13 @@ from polewright.store import open_store
 from polewright.web import combined_app, create_pages
 from polewright.words import languages
 from polewright.workshop import EDITS, GIVEN, Workshop, changes, open_workshop, schema_kinds, schema_of
+from tests.kept.coded import texts_of
 from tests.kept.edited import edits_tried
 from tests.kept.figures import Place, Row, by_place, in_page, in_text
 from tests.kept.forms import forms_of_texts
 from tests.kept.measured import measured_in_full
 from tests.kept.odd import ODD, odd_pole
+from tests.kept.options import options_of_commands
 from tests.kept.pressed import pressed_in_turn, typed_in_inches
 from tests.kept.refused import PLAINS, refused_fields, refused_tests
 from tests.kept.searched import SEARCHES, searched
@@ -116,14 +118,26 @@ def answer_of(name: str) -> dict[str, float]:
     return dict(by_place(json.loads(said_by(*COMMANDS[name]))))
 
 
-def limits_of_documents() -> dict[str, float]:
-    """Limits and defaults of every field of every kind of document, of what the JSON API takes, of given figures."""
+@cache
+def _taken() -> dict[str, Any]:
+    """What documents and the JSON API take, as their schemas say it."""
     with workshop_with("reedlight-7") as app:
         opened = fetched(app, "/openapi.json").json()
-    given = {f"{name} {each.quantity} {each.unit}": asdict(each) for name, each in GIVEN.items()}
     kinds = {kind: schema_of(kind) for kind in schema_kinds()}
     asked = {name: part for name, part in opened["components"]["schemas"].items() if name not in _parts(kinds)}
-    return dict(by_place({**kinds, "api": opened["paths"], "asked": asked, "given": given}))
+    return {**kinds, "api": opened["paths"], "asked": asked}
+
+
+def limits_of_documents() -> dict[str, float]:
+    """Limits and defaults of every field of every kind of document, of what the JSON API takes, of given figures."""
+    given = {f"{name} {each.quantity} {each.unit}": asdict(each) for name, each in GIVEN.items()}
+    return dict(by_place({**_taken(), "given": given}))
+
+
+def choices_of_documents() -> dict[str, Place]:
+    """What may be chosen, what is chosen unless something is said, and which fields must be there."""
+    kept = re.compile(r"\.(default|const|pattern|format|type|enum\[\d+\]|required\[\d+\])$")
+    return {place: text for place, text in texts_of(_taken()) if kept.search(place) and ".example" not in place}
 
 
 def _parts(kinds: dict[str, Any]) -> set[str]:
@@ -176,6 +190,8 @@ def _pressed() -> tuple[dict[str, Place], list[Row]]:
 ANSWERS: dict[str, Callable[[], Mapping[str, Place]]] = {
     **{name: partial(answer_of, name) for name in COMMANDS},
     "limits of documents": limits_of_documents,
+    "choices of documents": choices_of_documents,
+    "options of commands": options_of_commands,
     "changes of edits": changes_of_edits,
     "small search": small_search,
     **{f"search {name}": partial(searched, name) for name in SEARCHES},
