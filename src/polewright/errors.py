@@ -157,7 +157,7 @@ def reason_of(fault: OSError) -> Message:
 _REASONS = frozenset({"EACCES", "EEXIST", "EISDIR", "ENOENT", "ENOSPC", "ENOTDIR", "EPERM", "EROFS"})
 
 
-def refuse_unless_finite(**figures: "ArrayLike") -> None:
+def refuse_unless_finite(**figures: "ArrayLike | float") -> None:
     """Refuse what is not a number or has no end, by its name.
 
     Raises
@@ -167,8 +167,7 @@ def refuse_unless_finite(**figures: "ArrayLike") -> None:
     import numpy as np  # help and schemas speak of refusals too, and load no arrays
 
     for name, value in figures.items():
-        if isinstance(value, float) and math.isfinite(value):
-            continue
-        numbers = np.ravel(np.asarray(value, float))
-        if (wrong := numbers[~np.isfinite(numbers)]).size:
+        numbers = np.array([] if isinstance(value, float) and math.isfinite(value) else value, float).ravel()
+        wrong = numbers[~np.isfinite(numbers)]
+        if wrong.size:
             raise DesignError(name, float(wrong[0]), Message("want.finite"))
