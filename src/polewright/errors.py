@@ -167,7 +167,8 @@ def refuse_unless_finite(**figures: "ArrayLike | float") -> None:
     import numpy as np  # help and schemas speak of refusals too, and load no arrays
 
     for name, value in figures.items():
-        numbers = np.array([] if isinstance(value, float) and math.isfinite(value) else value, float).ravel()
-        wrong = numbers[~np.isfinite(numbers)]
-        if wrong.size:
+        if isinstance(value, float) and math.isfinite(value):
+            continue
+        numbers = np.asarray(value, float).ravel()
+        if (wrong := numbers[~np.isfinite(numbers)]).size:
             raise DesignError(name, float(wrong[0]), Message("want.finite"))
