@@ -29,6 +29,7 @@ SET = ("name", "value", "type", "min", "max", "step", "action", "href", "formact
        "checked", "selected", "disabled", "required", "aria-pressed", "aria-current", "maxlength")  # fmt: skip
 WHEN = re.compile(rf"(?:{DATE.pattern})(?: \d\d:\d\d)?")
 HASH = re.compile(r"\b(?=[0-9a-f]*\d)[0-9a-f]{7,64}\b|\bv=[\w.-]+")
+"""Letters of a hash, whose number is kept, and the version of a file."""
 FRAMES = set("─━╭╮╰╯├┤┼╇╈┏┓┗┛┡┩┳┻╶╴ ")
 GAP = re.compile(r"\s{2,}|[│┃]")
 
@@ -85,7 +86,7 @@ class _Page(HTMLParser):
 
 def plain_text(text: str) -> str:
     """Text in one line, without what differs from run to run: days, hashes, versions of files."""
-    return " ".join(HASH.sub("#", WHEN.sub("day", text)).replace(";", ",").split())
+    return " ".join(without_hashes(WHEN.sub("day", text)).replace(";", ",").split())
 
 
 def rows_of_page(page: str) -> list[Row]:
@@ -103,9 +104,14 @@ def rows_of_lines(text: str) -> list[Row]:
     return [row for row in found if row and not set("".join(row)) <= set("─━╭╮╰╯├┤┼╇╈┏┓┗┛┡┩┳┻╶╴ ")]
 
 
+def without_hashes(text: str) -> str:
+    """Text with the number of letters of each hash in its place, and without versions of files."""
+    return HASH.sub(lambda found: "#" if found[0].startswith("v=") else f"#{len(found[0])}", text)
+
+
 def plain_gaps(line: str) -> str:
     """A line without what differs from run to run, its gaps kept."""
-    return HASH.sub("#", WHEN.sub("day", line)).replace(";", ",")
+    return without_hashes(WHEN.sub("day", line)).replace(";", ",")
 
 
 def texts_of(answer: Any, place: str = "") -> Iterator[tuple[str, Place]]:

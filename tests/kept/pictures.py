@@ -10,7 +10,7 @@ from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from html.parser import HTMLParser
 
-from tests.kept.coded import HASH
+from tests.kept.coded import without_hashes
 from tests.kept.figures import Place
 
 NUMBER = re.compile(r"-?\d+(?:\.\d+)?(?:e-?\d+)?")
@@ -95,7 +95,7 @@ def summed(shapes: Iterable[tuple[str, dict[str, str]]]) -> Iterator[tuple[str, 
 
 def _texts(own: dict[str, str]) -> str:
     named = {name: value for name, value in own.items() if name in TEXTS or name.startswith("data-")}
-    return " ".join(f"{name}={HASH.sub('#', value)}" for name, value in named.items() if name not in PASSING)
+    return " ".join(f"{name}={without_hashes(value)}" for name, value in named.items() if name not in PASSING)
 
 
 def _mean(row: list[float]) -> float:

@@ -21,6 +21,7 @@ __all__ = [
     "field_unit",
     "field_value",
     "plain_figure",
+    "sent_in",
     "with_unit",
     "with_unit_of",
 ]
@@ -83,6 +84,11 @@ def field_text(field: str, value: float, reader: Reader) -> str:
 def field_number(field: str, figure: float) -> float:
     """An SI figure in the unit that the name of a field ends with, as a slider has it."""
     return from_si(field, figure)
+
+
+def sent_in(field: str, figure: float) -> str:
+    """An SI figure in the unit of a field, with that unit: what a form may send from a page in any units."""
+    return f"{from_si(field, figure):.6g} {unit_of_field(field)}"
 
 
 def as_typed(field: str, value: float, reader: Reader) -> str:

@@ -10,7 +10,7 @@ from polewright.sheet.cautions import CautionText, caution_texts, cautions
 from polewright.web.page_state import PageState
 from polewright.web.place_kind import PlaceKind, PlaceQuery
 from polewright.words import Reader
-from polewright.words.form_values import as_typed, plain_figure
+from polewright.words.form_values import as_typed, plain_figure, sent_in
 from polewright.words.readings import reading_text, typed_reading
 from polewright.workshop import (
     RECORD_KINDS,
@@ -306,8 +306,8 @@ def _joint_of(answer: BenchAnswer) -> JointMeasured | None:
     joint, overlap = answer.where["joint"], answer.where["overlap"]
     assert isinstance(joint, int)
     assert isinstance(overlap, float)
-    stiffness = f"{answer.measured.value:.6g} N m/rad"
-    return JointMeasured(joint - 1, joint, stiffness, f"{overlap:.6g} m")
+    stiffness = sent_in("stiffness_kN_m_rad", answer.measured.value)
+    return JointMeasured(joint - 1, joint, stiffness, sent_in("overlap_mm", overlap))
 
 
 PLACE = PlaceKind(
