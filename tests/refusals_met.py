@@ -4,8 +4,8 @@ from polewright.codes import Message
 from polewright.errors import PolewrightError
 from polewright.words import default_reader
 
-GIVEN = ("given.", "bound.", "search.")
-WANTED = ("want.", "limit.", "publish.", "work.stopped", "scatter.stopped", "job.absent")
+GIVEN = ("given.", "bound.", "search.", "find.", "job.")
+WANTED = ("want.", "limit.", "publish.", "work.stopped", "scatter.stopped", "find.stopped_early", "job.")
 MET: list[PolewrightError] = []
 _make = PolewrightError.__init__
 
