@@ -7,13 +7,17 @@ import sys
 
 from tests.kept.codes import ANSWERS_IN_CODES, PICTURES, ROWS_IN_CODES
 from tests.kept.data import keep_answer, keep_text
+from tests.kept.exampled import examples_answered
 from tests.kept.outputs import ANSWERS, TEXTS
 
 
 def main() -> None:
     """Write the kept figures anew."""
     word = sys.argv[1] if len(sys.argv) > 1 else ""
-    answers, texts = {**ANSWERS, **ANSWERS_IN_CODES, **PICTURES}, {**TEXTS, **ROWS_IN_CODES}
+    answers, texts = (
+        {**ANSWERS, **ANSWERS_IN_CODES, **PICTURES, "examples of the API": examples_answered},
+        {**TEXTS, **ROWS_IN_CODES},
+    )
     for name in (n for n in answers if word in n):
         keep_answer(name, dict(answers[name]()))
     for name in (n for n in texts if word in n):

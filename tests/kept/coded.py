@@ -16,7 +16,7 @@ from typing import Any
 from polewright.documents.values import workpiece
 from polewright.words import Reader, default_reader
 from polewright.workshop.papers import kit_files, sheet_of
-from tests.kept.figures import DATE, Place, Row
+from tests.kept.figures import DATE, Place, Row, by_place
 from tests.kept.whole import design_of
 
 CODED = "x-coded"
@@ -165,5 +165,6 @@ def papers_in_codes(pole: str) -> dict[str, Place]:
         for i, (template, data, settings) in enumerate(papers_given(pole, system)[0]):
             kept = {k: v for k, v in data.items() if not str(v).startswith("<svg")}
             found |= {f"{system} {i} {template}: {place}": text for place, text in texts_of(kept)}
+            found |= {f"{system} {i} {template}: {place}": number for place, number in by_place(kept)}
             found |= {f"{system} {i} {template} is {name}": str(value) for name, value in settings.items()}
     return {place: text for place, text in found.items() if "<svg" not in str(text)}

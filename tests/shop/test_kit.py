@@ -66,6 +66,14 @@ def test_a_rule_that_cannot_be_kept_is_shown_and_never_hidden(shop):
     assert all(len(f.pieces) >= 2 for f in (kit.flags[0], kit.flags[2]))
 
 
+@pytest.mark.parametrize("zones", [((0.0, 1.65),), ((0.03, 1.72),), ((0.0, 0.4), (0.45, 1.0), (1.05, 1.72))])
+def test_no_joint_is_put_beyond_the_flag_to_keep_a_rule(shop, zones):
+    kit = section_kit(shop.hooped(5), 0.027, 0.027, 1.65, rules=CutRules(zones=zones))
+    for flag in kit.flags:
+        assert all(0.0 < joint < flag.flag.length for joint in flag.joints.ravel())
+        assert all(piece.area > 0.001 for piece in flag.pieces)
+
+
 def test_a_ply_wider_than_the_roll_round_the_tube_is_rolled_in_several_flags():
     kit = section_kit(Stack((StackPly(PLY, 0.0, 12.5),)), 0.040, 0.040, 1.0)
     assert [f.flag.turns for f in kit.flags] == [6.0, 6.5]

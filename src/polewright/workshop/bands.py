@@ -83,7 +83,7 @@ class _Growth:
         if lines is None:
             return lines_of(self._sampling, None, most, is_stopped=self._is_stopped)
         known = lines.copies
-        watch = Watch(lambda done, of: self._tell(done=known + (most - known) * done // max(of, 1)), self._stop.is_set)
+        watch = Watch(lambda done, of: self._tell(done=known + (most - known) * done // max(of, 1)), self._is_stopped)
         with ThreadPoolExecutor(os.cpu_count() or 1, thread_name_prefix="band") as pool:
             return lines_of(self._sampling, lines, most, on=pool, watch=watch, is_stopped=self._is_stopped)
 
