@@ -27,12 +27,16 @@ def _rows(per_100_g: float, *, clock: bool = False, zero: float = 3.0) -> list[d
 TESTS: dict[str, dict[str, Any]] = {
     **{f"bend {i}": {"kind": "two-load bend", "section": i, "span_mm": 1300 + 10 * i, "readings": _rows(give)}
        for i, give in ((1, 0.32), (2, 0.21), (4, 0.105))},
+    **{f"near bend {i}": {"kind": "two-load bend", "section": i, "span_mm": 1300 + 10 * i, "readings": _rows(give)}
+       for i, give in ((1, 0.168), (2, 0.1196), (3, 0.0888), (4, 0.0353))},
     "tip": {"kind": "tip load", "prop_mm": 900, "readings": _rows(63.0, clock=True)},
     "tip of two": {"kind": "tip load", "out": 2, "prop_mm": 900, "readings": _rows(11.0, clock=True)},
     "tip of one roll": {"kind": "tip load", "out": 1, "prop_mm": 1000, "readings": _rows(3.2)},
     "tube": {"kind": "tube measured", "section": 3, "mass_g": 214.0, "outside_mm": 29.4},
     "tube in full": {"kind": "tube measured", "section": 2, "mass_g": 171.0, "outside_mm": 26.9, "length_mm": 1571.0,
                      "bore_mm": 25.52},
+    "tube short of a turn": {"kind": "tube measured", "section": 3, "mass_g": 162.2, "outside_mm": 29.18},
+    "tube of less resin": {"kind": "tube measured", "section": 4, "mass_g": 249.9, "outside_mm": 32.68},
     "sleeve": {"kind": "joint sleeve", "joint": 2, "sleeve_mm": 240, "sleeve_EI_N_m2": 800, "readings": _rows(61.0),
                "sleeved": _rows(57.5)},
     "overlaps": {"kind": "joint overlaps", "joint": 1, "overlap_mm": 170, "second_overlap_mm": 230,

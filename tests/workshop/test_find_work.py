@@ -37,3 +37,14 @@ def test_each_step_counts_up_to_all_and_the_gap_closes() -> None:
     gaps = [gap for *_, gap in watch.steps if gap is not None]
     assert gaps
     assert all(0.0 <= gap < MOST_GAP for gap in gaps)
+
+
+def test_a_stop_while_trades_are_looked_at_begins_no_offers_and_is_told() -> None:
+    class Stopping(Watching):
+        def is_stopped(self) -> bool:
+            return any(step == "trade" for step, *_ in self.steps)
+
+    watch = Stopping()
+    answer = find_work({**brief_of("lightest"), "document": "brief", "schema_version": 1}, {}, watch=watch, state=None)
+    assert not answer.is_complete
+    assert [step for step, *_ in watch.steps if step == "offers"] == []
