@@ -8,7 +8,17 @@ import pytest
 from polewright.bench import first_tone
 from polewright.errors import DesignError
 from polewright.scatter import chance_of_filling, line_shares, pole_yield, tubes_to_start
-from polewright.shop import Flag, extra_harmonics, fibre_drift, flag_width, joint_spans, material_cost, seam_clock
+from polewright.shop import (
+    CutRules,
+    Flag,
+    JointRules,
+    extra_harmonics,
+    fibre_drift,
+    flag_width,
+    joint_spans,
+    material_cost,
+    seam_clock,
+)
 
 TONE = {"bending": 600.0, "shear": 1e5, "mass": 0.1, "length": 1.0, "outside": 0.03}
 
@@ -25,6 +35,11 @@ TONE = {"bending": 600.0, "shear": 1e5, "mass": 0.1, "length": 1.0, "outside": 0
         ("weight", lambda bad: extra_harmonics([0.0], [0.4], [bad])),
         ("stiffness", lambda bad: seam_clock([0.4], [1.0], [1e-4], [bad])),
         ("cuts", lambda bad: joint_spans(Flag(0.023, 0.023, 1e-4, 1.0, pi / 4, 1.65), [bad])),
+        ("cut.overlap", lambda bad: CutRules(overlap=bad)),
+        ("cut.trim", lambda bad: CutRules(trim=bad)),
+        ("stagger", lambda bad: JointRules(stagger=bad)),
+        ("zones", lambda bad: JointRules(zones=((0.2, bad),))),
+        ("zones", lambda bad: JointRules(zones=((bad, 0.2),))),
         ("order", lambda bad: chance_of_filling(bad, made=12, passing=0.9)),
         ("bore", lambda bad: first_tone(bore=bad, **TONE)),
         ("values", lambda bad: line_shares(np.full((40, 2), 0.5), np.full(40, bad), {"both": [0, 1]})),
@@ -34,6 +49,13 @@ def test_what_is_no_number_is_refused_by_its_name(field, ask, bad):
     with pytest.raises(DesignError) as refusal:
         ask(bad)
     assert refusal.value.field == field
+
+
+def test_a_zone_may_be_a_place_but_does_not_run_backwards():
+    assert JointRules(zones=((0.2, 0.2),)).zones == ((0.2, 0.2),)
+    with pytest.raises(DesignError, match=r"zones.*want\.zone_pairs"):
+        JointRules(zones=((0.2, 0.1),))
+    assert CutRules(overlap=0.0, trim=0.0).trim == JointRules(stagger=0.0).stagger == 0.0
 
 
 @pytest.mark.parametrize("bad", [nan, 0, -3])

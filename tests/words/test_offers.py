@@ -43,6 +43,8 @@ def test_an_offer_that_buys_nothing_says_so() -> None:
     ("saved", "codes"),
     [
         ({"droop_saved": 0.01}, ["find.gain.stiffer"]),
+        ({"droop_saved": 0.01, "cheaper_droop": 0.1}, ["find.gain.stiffer"]),
+        ({"cost_saved": 3.0}, []),
         ({"cost_saved": 3.0, "cheaper_droop": 0.1}, ["find.gain.cheaper"]),
         ({"cost_saved": 0.5, "droop_saved": 0.01, "cheaper_droop": 0.1}, ["find.gain.cheaper", "find.gain.or_stiffer"]),
         ({"cost_saved": 3.0, "cheaper_droop": 0.1, "is_beside_best": False}, ["find.gain.cheaper_than_stiffest"]),
