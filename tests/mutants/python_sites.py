@@ -14,7 +14,7 @@ from tests.mutants.unit_swaps import other_endings, other_formats, other_units
 
 QUIET_KEYWORDS = {
     "strict", "maxsize", "typed", "frozen", "slots", "eq", "kw_only", "repr", "daemon", "timeout", "encoding",
-    "stacklevel", "check", "default_factory", "key", "description", "help",
+    "stacklevel", "check", "transient", "default_factory", "key", "description", "help",
 }  # fmt: skip
 QUIET_CALLS = {"cast", "TypeVar", "ParamSpec", "lru_cache", "cache", "dataclass", "warn", "getLogger"}
 LOGS = {"debug", "info", "warning", "error", "exception", "critical", "log"}

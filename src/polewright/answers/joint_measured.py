@@ -69,9 +69,6 @@ def _place(test: JointSleeve | JointOverlaps, work: Workpiece) -> int:
 @lru_cache(maxsize=16)
 def _by_model(pole: Pole, place: int, prop: float) -> tuple[float, float]:
     """Square of the arm [m2] from a joint to the tip, and flex [m/N] of all but its spring, all drawn out."""
-    if not np.isfinite(pole.joints[place].stiffness):
-        joints = [replace(j, stiffness=1e4) if i == place else j for i, j in enumerate(pole.joints)]
-        pole = replace(pole, joints=tuple(joints))
     found = flex(pole, trestle_state(pole, prop, len(pole.joints), 0.0))
     own = found.flex * float(found.joint[place])
     return own * pole.joints[place].stiffness, found.flex - own
