@@ -43,3 +43,10 @@ def test_plies_that_several_walls_share_are_listed_once():
         of["stack"] = stack
     angles = [angle for of, angle in listed(document_of(plain)) if of == "SM150"]
     assert angles == [89, 0, 30, 45, 89]
+
+
+def test_prepregs_that_no_wall_uses_come_first_where_no_ply_runs_along_the_tube():
+    plain = dict(load(POLES / "reedlight-7.toml").plain())
+    for section in plain["sections"]:
+        section["stack"] = [{"prepreg": "TH55", "angle_deg": 90, "turns": 2}]
+    assert listed(document_of(plain)) == [("SM150", 0.0), ("TH55", 90.0)]

@@ -29,6 +29,7 @@ from polewright.scatter import (
     nominal_figures,
     sampled,
 )
+from polewright.wall.seam import seam_variation
 from polewright.words import Reader, default_reader
 from polewright.words.reports.plain import plain_text
 from polewright.words.reports.scatter import ScatterReport, scatter_report
@@ -119,6 +120,16 @@ def test_seams_stray_more_when_they_overlap_more():
     own = [spreads_of(d).of_figure("spine").tube for d in (none, design, wide)]
     assert own[0] == 0.0
     assert 0.0 < own[1] < own[2] < 0.05
+
+
+def test_a_seam_counts_as_a_quarter_of_the_way_round_at_most():
+    design = design_of("reedlight-7")
+    setting = design.setting.model_copy(update={"seam_overlap_mm": 200.0})
+    wide = spreads_of(design.model_copy(update={"setting": setting})).of_figure("spine").tube
+    plies = [[p.turns for p in s.stack.plies if p.angle_class == "axial"] for s in workpiece(design).sections]
+    peaks = [float(seam_variation(np.pi / 2, plies=sum(turns))) for turns in plies]
+    each = [len(turns) * (peak / 2.0) ** 2 / 2.0 for turns, peak in zip(plies, peaks, strict=True)]
+    assert wide == pytest.approx(np.sqrt(np.mean(each)), rel=1e-12)
 
 
 @pytest.fixture(scope="module")

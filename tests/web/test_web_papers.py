@@ -94,3 +94,12 @@ def test_an_archive_of_plotter_tiles_holds_those_of_its_section_and_how_they_lie
     tiles = [name for name in packed if re.fullmatch(r"reedlight-7-s4-tile\d\d\.plt", name)]
     assert len(tiles) > 1
     assert sorted(packed) == sorted([*tiles, "reedlight-7-s4-tiles.txt"])
+
+
+@pytest.mark.parametrize(
+    ("name", "kept"),
+    [("reedlight-7", "reedlight-7"), ('my "pole", of\'7_a', "my--pole---of-7_a"), ("Stange für 7", "Stange-f-r-7")],
+)
+def test_the_name_of_a_file_holds_no_sign_that_means_something_to_a_browser(client: Any, name: str, kept: str) -> None:
+    answer = client.get(f"{REED}/sheet/{name}.pdf")
+    assert answer.headers["content-disposition"] == f'attachment; filename="{kept}.pdf"'
