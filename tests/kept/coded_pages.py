@@ -7,6 +7,7 @@ from pathlib import Path
 import httpx
 
 from tests.kept.coded import in_codes, plain_text, rows_of_page, texts_of
+from tests.kept.drawn import drawn_pole
 from tests.kept.figures import Place, Row
 from tests.kept.odd import ODD, odd_pole
 from tests.kept.pictures import each_once
@@ -22,6 +23,10 @@ OF_ODD = ("brief", "wall?section=2", "wall?section=4", "pole", "pole?out=2", "ru
           "sheet", "shelf", "held?depth=1&support=head%20on%20glass&lean_deg=60&head_g=400&slide=down",
           "held?depth=1&support=head%20on%20glass&lean_deg=60&head_g=400&slide=up&push_N=30",
           "compare?beside=tallreed-11", "compare?beside=peerglass-8")  # fmt: skip
+OF_DRAWN = ("brief", "wall?section=1", "pole", "rules", "bench", "cut?section=2", "wall/detail?section=2",
+            "held?depth=1&wind_m_s=0.5&hose_g_m=0.4&across_N=0.4&lean_deg=85", "sheet",
+            "compare?beside=peerglass-8")  # fmt: skip
+DRAWN_SEEN = ("drawn-0", "drawn-6", "drawn-10")
 OF_OTHERS = ("brief", "wall?section=2", "pole", "rules", "held", "shelf")
 OTHERS = ("tallreed-11", "crookbough-5", "peerglass-8")
 
@@ -62,9 +67,20 @@ def _seen() -> tuple[list[tuple[str, str]], dict[str, Place]]:
             for place in OF_ODD:
                 for units in ("metric", "inch"):
                     pages += _page(f"{units} odd {place}", visits.send("GET", f"/poles/{ODD}/{place}", units))
+            pages += _drawn_pages(visits)
         finally:
             visits.workshop.close()
     return pages, texts
+
+
+def _drawn_pages(visits: Visits) -> list[tuple[str, str]]:
+    """Pages of poles that were drawn by a seed."""
+    pages = list[tuple[str, str]]()
+    for pole in DRAWN_SEEN:
+        visits.workshop.designs.brought_in(drawn_pole(pole))
+        for place in OF_DRAWN:
+            pages += _page(f"{pole} {place}", visits.send("GET", f"/poles/{pole}/{place}", "metric"))
+    return pages
 
 
 def _run_jobs(visits: Visits) -> None:

@@ -10,8 +10,10 @@ from tests.kept.drawn_papers import pictures_of_papers
 from tests.kept.figures import Place, Row
 from tests.kept.odd import ODD
 
+PAPERS_OF = ("reedlight-7", "peerglass-8", ODD, "drawn-3", "drawn-10")
+
 ANSWERS_IN_CODES: dict[str, Callable[[], dict[str, Place]]] = {
-    **{f"papers of {pole} in codes": partial(papers_in_codes, pole) for pole in ("reedlight-7", "peerglass-8", ODD)},
+    **{f"papers of {pole} in codes": partial(papers_in_codes, pole) for pole in PAPERS_OF},
     "answers of commands in codes": answered_in_codes,
     "commands told in codes": told_in_codes,
     "answers of pages in codes": answers_in_codes,
@@ -20,7 +22,7 @@ ANSWERS_IN_CODES: dict[str, Callable[[], dict[str, Place]]] = {
 
 PICTURES: dict[str, Callable[[], dict[str, Place]]] = {
     "pictures of pages": pictures_in_codes,
-    **{f"pictures of papers of {pole}": partial(pictures_of_papers, pole) for pole in ("reedlight-7", ODD)},
+    **{f"pictures of papers of {pole}": partial(pictures_of_papers, pole) for pole in PAPERS_OF},
 }
 """Places of the shapes of drawings."""
 

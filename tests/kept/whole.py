@@ -21,6 +21,7 @@ from polewright.shop import section_clock
 from polewright.workshop import rules_of
 from polewright.workshop.hold import drawn_lengths, hold_scene, hold_shape, holding_of, split_parts
 from polewright.workshop.scene import pole_scene
+from tests.kept.drawn import DRAWN, drawn_pole
 from tests.kept.figures import Place
 from tests.kept.odd import ODD, odd_pole
 
@@ -76,6 +77,8 @@ def design_of(pole: str) -> Any:
     """An example pole by its name, or the odd one."""
     if pole == ODD:
         return odd_pole()
+    if pole in DRAWN:
+        return drawn_pole(pole)
     return load(ROOT / f"examples/{pole}.toml")
 
 
