@@ -6,6 +6,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from polewright.bench import ClockTest, Estimate, Gauges, clock_fit, exactly
+from polewright.bench.clock import _lobe
+from polewright.bench.line import Fit
 from polewright.errors import DesignError
 
 G = 9.80665
@@ -160,3 +162,10 @@ def test_readings_that_swing_beyond_any_tube_are_refused():
     readings = np.outer(1.0 - 0.95 * np.cos(2 * EIGHT), [1e-3, 3e-3])
     with pytest.raises(DesignError, match=r"want\.even_round_clock"):
         clock_fit(ClockTest(span=1.4, clock=EIGHT, masses=[2.0, 6.0], readings=readings))
+
+
+@pytest.mark.parametrize(("size", "is_seen"), [(2.4, False), (2.5, True)])
+def test_a_lobe_whose_scatter_is_known_is_weighed_by_two_figures(size, is_seen):
+    # chance alone makes a pair of unit scatter larger than r with exp(-r^2/2): 0.05 at 2.448
+    fit = Fit(np.array([size * 0.6, size * 0.8]), np.eye(2), 1.0, np.inf)
+    assert _lobe(fit, 0, lobes=1).is_seen is is_seen

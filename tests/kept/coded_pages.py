@@ -26,7 +26,7 @@ OF_ODD = ("brief", "wall?section=2", "wall?section=4", "pole", "pole?out=2", "ru
 OF_DRAWN = ("brief", "wall?section=1", "pole", "rules", "bench", "cut?section=2", "wall/detail?section=2",
             "held?depth=1&wind_m_s=0.5&hose_g_m=0.4&across_N=0.4&lean_deg=85", "sheet",
             "compare?beside=peerglass-8")  # fmt: skip
-DRAWN_SEEN = ("drawn-0", "drawn-6", "drawn-10")
+DRAWN_SEEN = ("drawn-0", "drawn-2", "drawn-6", "drawn-10")
 OF_OTHERS = ("brief", "wall?section=2", "pole", "rules", "held", "shelf")
 OTHERS = ("tallreed-11", "crookbough-5", "peerglass-8")
 
