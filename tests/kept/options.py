@@ -17,6 +17,7 @@ def options_of_commands() -> dict[str, Place]:
 
 
 def _taken(command: Any, name: str) -> Iterator[tuple[str, Place]]:
+    yield f"{name}: help where nothing is said", str(command.no_args_is_help)
     for each in command.params:
         place = f"{name} {each.name}"
         yield f"{place}: spelt", " ".join(sorted((*each.opts, *each.secondary_opts)))

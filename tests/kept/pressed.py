@@ -14,7 +14,7 @@ from polewright.units import from_si, parse, quantity_of_field
 from polewright.web import combined_app, create_pages
 from polewright.web.changes import kept
 from polewright.words import Reader
-from polewright.workshop import Workshop, changes
+from polewright.workshop import EDITS, Workshop, changes
 from tests.kept.figures import Place, Row, in_page
 from tests.kept.refused import numbers_of, refusal_of
 from tests.kept.whole import design_of, places_in
@@ -22,15 +22,16 @@ from tests.kept.whole import design_of, places_in
 POLE = "/poles/reedlight-7"
 SET = "wall/edit?section=4"
 Pressed = tuple[str, str, dict[str, str]]
+TYPED: tuple[Pressed, ...] = tuple(
+    (units, f"{POLE}/{SET}", {"edit": "set_field", "path": path, "text": text})
+    for path, text in (
+        ("sections[3].stack[1].turns", "5"), ("sections[3].stack[1].turns", "99"),
+        ("joints[0].overlap_mm", "8 in"), ("joints[0].overlap_mm", "9"), ("tip_fitting_g", "3.5"),
+        ("brief.mass_at_most_g", ""), ("setting.prop_mm", "40"), ("materials[0].id", "AB150"), ("nothing", "2"))
+    for units in ("metric", "inch")
+)  # fmt: skip
 STEPS: tuple[Pressed, ...] = (
-    *(
-        (units, f"{POLE}/{SET}", {"edit": "set_field", "path": path, "text": text})
-        for path, text in (
-            ("sections[3].stack[1].turns", "5"), ("sections[3].stack[1].turns", "99"),
-            ("joints[0].overlap_mm", "8 in"), ("joints[0].overlap_mm", "9"), ("tip_fitting_g", "3.5"),
-            ("brief.mass_at_most_g", ""), ("setting.prop_mm", "40"), ("materials[0].id", "AB150"), ("nothing", "2"))
-        for units in ("metric", "inch")
-    ),
+    *TYPED,
     ("metric", f"{POLE}/{SET}", {"edit": "add_ply", "section": "3", "place": "1"}),
     ("metric", f"{POLE}/{SET}", {"edit": "undo"}),
     ("metric", f"{POLE}/{SET}", {"edit": "undo"}),
@@ -68,6 +69,22 @@ STEPS: tuple[Pressed, ...] = (
     ("metric", "/poles", {"name": "Reedlight 7 B", "from": "reedlight-7"}),
     ("metric", "/poles", {"name": ""}),
     ("metric", f"{POLE}/held/stop", {}),
+    *(
+        (units, f"{POLE}/shelf/edit", {"edit": "set_field", "path": path, "text": text})
+        for units, path, text in (
+            ("metric", "materials[0].id", "AB151"), ("metric", "mandrels[1].id", "Q1"),
+            ("inch", "mandrels[9].id", "Q9"),
+            ("inch", "materials[0].price_per_m2", "41"), ("inch", "mandrels[0].profile[0].diameter_mm", "0.87"),
+            ("metric", "materials[1].lot", "L-7"), ("metric", "materials[0].given[0].value", "x"))
+    ),
+    *(
+        ("metric", f"{POLE}/{place}/edit", {"edit": name, **{field: str(value) for field, value in flat.items()}})
+        for name, kind in EDITS.items()
+        if (flat := dict(kind.example)) and not any(isinstance(value, dict | list) for value in flat.values())
+        for place in ("pole", "shelf")
+    ),
+    ("metric", f"{POLE}/forget", {}),
+    *TYPED,
 )  # fmt: skip
 ASKED = (
     "/", f"{POLE}/wall?section=0", f"{POLE}/wall?section=5", f"{POLE}/wall?section=6", f"{POLE}/wall?section=13",

@@ -67,6 +67,15 @@ def test_a_joint_that_has_other_tubes_since_is_not_offered_it(client: Any) -> No
     assert "set_joint_stiffness" not in page
 
 
+def test_a_change_of_tubes_elsewhere_leaves_the_offer(client: Any) -> None:
+    kept(client)
+    seen = re.search(r'data-seen="(\w+)"', client.get(f"{REED}/pole").text)
+    assert seen is not None
+    copied = client.post(f"{REED}/pole/edit", data={"edit": "remove_section", "section": "4", "seen": seen[1]})
+    assert copied.status_code == 200
+    assert "set_joint_stiffness" in client.get(f"{REED}/bench").text
+
+
 @pytest.mark.browser
 def test_one_press_takes_it_and_the_page_of_the_pole_shows_it(page: Page) -> None:
     page.goto(f"{REED}/bench")
