@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 from tests.api.conftest import Client
-from tests.api.test_examples import OF_AN_ENDED_JOB, sent
+from tests.api.tour import OF_AN_ENDED_JOB, sent
 from tests.web.conftest import Visitor
 from tests.web.waiting import PATIENCE
 from tests.words.outside import CITED, texts_within, words_outside
