@@ -24,6 +24,7 @@ from polewright.shop import (
     hpgl,
     hpgl_scaled,
     layer_name,
+    section_clock,
     section_kit,
     svg_true_size,
     with_split,
@@ -283,6 +284,8 @@ def test_the_cut_list_says_every_piece_once_with_units(shop):
     assert (third["width_butt_mm"], third["flag_length_mm"], third["angle_deg"]) == ("442.4", "1720.0", "0.0")
     mass = sum(float(r["piece_mass_g"]) for r in rows if r["section"] == "S3")
     assert mass == pytest.approx(kits[2].mass * 1e3, abs=0.02)
+    clock = [float(r["start_clock_deg"]) for r in rows if r["section"] == "S3" and r["label"].startswith("S3-2")]
+    assert clock == pytest.approx([np.degrees(section_clock(kits[2]).start[1])], abs=0.06)
 
 
 @pytest.mark.slow
