@@ -56,24 +56,24 @@ def test_only_tests_of_joints_offer_it(client: Any) -> None:
     assert "set_joint_stiffness" not in client.get(f"{REED}/bench").text
 
 
-def test_a_joint_that_has_other_tubes_since_is_not_offered_it(client: Any) -> None:
+def without_section(client: Any, section: int) -> str:
+    """The page of the bench after a test of a joint was kept and a section taken out, counted from 0 at the tip."""
     kept(client)
     seen = re.search(r'data-seen="(\w+)"', client.get(f"{REED}/pole").text)
     assert seen is not None
-    gone = client.post(f"{REED}/pole/edit", data={"edit": "remove_section", "section": "0", "seen": seen[1]})
-    assert gone.status_code == 200
-    page = client.get(f"{REED}/bench").text
+    form = {"edit": "remove_section", "section": str(section), "seen": seen[1]}
+    assert client.post(f"{REED}/pole/edit", data=form).status_code == 200
+    page: str = client.get(f"{REED}/bench").text
     assert "R7-2" in page
-    assert "set_joint_stiffness" not in page
+    return page
+
+
+def test_a_joint_that_has_other_tubes_since_is_not_offered_it(client: Any) -> None:
+    assert "set_joint_stiffness" not in without_section(client, 0)
 
 
 def test_a_change_of_tubes_elsewhere_leaves_the_offer(client: Any) -> None:
-    kept(client)
-    seen = re.search(r'data-seen="(\w+)"', client.get(f"{REED}/pole").text)
-    assert seen is not None
-    copied = client.post(f"{REED}/pole/edit", data={"edit": "remove_section", "section": "4", "seen": seen[1]})
-    assert copied.status_code == 200
-    assert "set_joint_stiffness" in client.get(f"{REED}/bench").text
+    assert "set_joint_stiffness" in without_section(client, 4)
 
 
 @pytest.mark.browser
