@@ -58,7 +58,7 @@ def _asked(words: list[str] | None) -> argparse.Namespace:
     parser.add_argument("--count", type=int, default=400, help="random faults to draw")
     parser.add_argument("--seed", type=int, default=SEED, help="of the draw")
     parser.add_argument("--workers", type=int, default=2, help="faults tried at once")
-    parser.add_argument("--seconds", type=float, default=150.0, help="longest time for the tests of one fault")
+    parser.add_argument("--seconds", type=float, default=90.0, help="longest time for the tests of one fault")
     parser.add_argument("--named", action="store_true", help="the named faults alone")
     parser.add_argument("--again", action="store_true", help="try only those of the draw that were not noticed so far")
     parser.add_argument("--rooms", default="", help="only faults of these rooms, such as web,cli")
