@@ -1,11 +1,21 @@
-"""Every refusal that a test meets can be told: what is given is a state or a bound, what would be right a wish."""
+"""Every refusal that a test meets can be told: what is given is a state or a bound, what would be right a wish.
+
+The field is a place in a document or a name: one that ends in a unit is a field that a document or an edit has.
+"""
+
+import re
+from functools import cache
 
 from polewright.codes import Message
+from polewright.documents.document import Part
 from polewright.errors import PolewrightError
+from polewright.units import quantity_of_field
 from polewright.words import default_reader
+from polewright.workshop import EDITS
 
 GIVEN = ("given.", "bound.", "search.", "find.", "job.")
 WANTED = ("want.", "limit.", "publish.", "work.stopped", "scatter.stopped", "find.stopped_early", "job.")
+MISSPELT = ("want.field_spelled", "want.known_field")
 MET: list[PolewrightError] = []
 _make = PolewrightError.__init__
 
@@ -25,7 +35,10 @@ def wrongly_told() -> list[str]:
     met, found = list(MET), []
     MET.clear()
     for refusal in met:
-        for _, given, want in refusal.faults:
+        for field, given, want in refusal.faults:
+            is_misspelt = isinstance(want, Message) and want.code in MISSPELT
+            if not isinstance(field, str) or not (is_misspelt or _is_known(field)):
+                found.append(f"field: {field!r}")
             if isinstance(given, Message) and not given.code.startswith(GIVEN):
                 found.append(f"given: {given}")
             if isinstance(want, Message) and not want.code.startswith(WANTED):
@@ -33,3 +46,21 @@ def wrongly_told() -> list[str]:
         default_reader().refusal(refusal)
     MET.clear()
     return found
+
+
+@cache
+def _is_known(field: str) -> bool:
+    """Whether a name that ends in a unit is one of the fields that people and programs fill in."""
+    name = re.split(r"[.\s]", re.sub(r"\[\w*\]", "", field))[-1]
+    return quantity_of_field(name) is None or name in _names()
+
+
+@cache
+def _names() -> frozenset[str]:
+    arguments = [argument for kind in EDITS.values() for argument in kind.arguments]
+    fields = {name for part in _parts(Part) for name in part.model_fields}
+    return frozenset(fields | {each.name for argument in arguments for each in (argument, *argument.fields)})
+
+
+def _parts(kind: type[Part]) -> set[type[Part]]:
+    return {kind}.union(*(_parts(each) for each in kind.__subclasses__()))
