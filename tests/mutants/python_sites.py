@@ -315,8 +315,8 @@ def _called(node: ast.Call) -> str:
 
 
 def _is_tiny(node: ast.expr) -> bool:
-    """Whether a number, alone or beside a limit, tells zero from what rounding leaves: no figure is equal to it."""
-    if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Add | ast.Sub):
+    """Whether a number, alone, beside a limit or as its share, tells zero from what rounding leaves: none is equal."""
+    if isinstance(node, ast.BinOp) and isinstance(node.op, ast.Add | ast.Sub | ast.Mult):
         return _is_tiny(node.right)
     value = node.value if isinstance(node, ast.Constant) else 1.0
     return isinstance(value, float) and (0.0 < value <= 1e-6 or value >= 1e12)

@@ -16,7 +16,9 @@ from tests.mutants.named import named_faults
 from tests.mutants.python_sites import python_faults
 from tests.mutants.report import as_entry, reasons, report, share
 from tests.mutants.table_sites import table_faults
+from tests.mutants.trees import Tree
 from tests.mutants.trial import Bench, Outcome, in_order
+from tests.mutants.type_check import GATE, TypeCheck
 
 ROOT = Path(__file__).parents[2]
 TEXTS = cache(partial(read, ROOT))
@@ -38,6 +40,7 @@ def planted(code: str, kind: str) -> list[str]:
         ("x = a < 1e-9", "comparison", ["x = a >= 1e-9"]),
         ("x = a >= 1e-9", "comparison", ["x = a < 1e-9"]),
         ("x = a < b - 1e-9", "comparison", ["x = a >= b - 1e-9"]),
+        ("x = a < b * 1e-9", "comparison", ["x = a >= b * 1e-9"]),
         ("x = a not in b", "comparison", ["x = a in b"]),
         ("x = a + b * c", "dropped term", ["x = a", "x = (b * c)", "x = a + b", "x = a + c"]),
         ("x = a and b", "dropped term", ["x = (b)", "x = (a)"]),
@@ -220,3 +223,23 @@ def test_a_whole_campaign_on_a_small_tree(small_tree, tmp_path, monkeypatch):
     assert len(told) == 3
     assert isinstance(told[0].fault, Fault)
     assert "x + y" in (small_tree / "src/polewright/shop/price.py").read_text(encoding="utf-8")
+
+
+@pytest.mark.slow
+def test_a_fault_whose_types_do_not_hold_is_noticed_by_the_gate(small_tree, tmp_path):
+    path, text = "src/polewright/shop/price.py", "def price(x: int, y: str) -> str:\n    return y * x\n\n\n"
+    text += "def two(x: int) -> str:\n    return price(x, str(x + 1))\n"
+    for name, content in {
+        path: text,
+        GATE.partition("::")[0]: "",
+        "pyproject.toml": '[tool.mypy]\nstrict = true\nfiles = ["src"]\n',
+    }.items():
+        (small_tree / name).parent.mkdir(parents=True, exist_ok=True)
+        (small_tree / name).write_text(content, encoding="utf-8")
+    tree, types = Tree.copied(small_tree, tmp_path / "copy"), TypeCheck(small_tree)
+    faults = {kind: next(f for f in python_faults(path, text) if f.kind == kind) for kind in KINDS[:5:4]}
+    assert {kind: types.notices(tree, fault) for kind, fault in faults.items()} == {
+        "constant": False,
+        "swapped arguments": True,
+    }
+    assert read(tree.root, path) == text

@@ -1,4 +1,7 @@
-"""One fault tried: planted in a copy of the tree, with the tests that can notice it run until one of them fails."""
+"""One fault tried: planted in a copy of the tree, with the tests that can notice it run until one of them fails.
+
+Where none does, the gate on types is asked.
+"""
 
 import json
 import os
@@ -20,6 +23,7 @@ from tests.mutants.cover_map import CoverMap, Test
 from tests.mutants.drawing import room_of
 from tests.mutants.fault import Fault
 from tests.mutants.trees import Tree
+from tests.mutants.type_check import GATE, TypeCheck
 from tests.mutants.warm_process import LONGEST, Warm
 
 FIRST_FILES, FIRST_TESTS, FIRST_SECONDS = 6, 40, 8.0  # what is tried first, for most faults are noticed at once
@@ -59,6 +63,10 @@ class Bench:
     seconds: float = 120.0
     unsound: dict[str, bool] = field(default_factory=dict)
     lock: threading.Lock = field(default_factory=threading.Lock)
+    types: TypeCheck = field(init=False)
+
+    def __post_init__(self) -> None:
+        self.types = TypeCheck(self.original)
 
     @classmethod
     def set_up(cls, root: Path, cache: Path, cover: CoverMap, workers: int, seconds: float) -> "Bench":
@@ -83,19 +91,21 @@ class Bench:
     def try_one(self, fault: Fault) -> Outcome:
         """One fault tried in a free copy of the tree."""
         begun, groups = time.monotonic(), self.cover.choice(fault)
-        if not groups:
-            return Outcome(fault, None, 0, 0.0, is_uncovered=True)
         warm = self.trees.get()
         try:
-            found = None
-            if fault.path.endswith(".py"):
-                found = self._until_noticed(warm, in_order(fault, groups), partial(_warm_run, warm, fault))
-            if found is None:
-                found = self._afresh(warm, fault, groups)
+            by, ran, cut = self._by_tests(warm, fault, groups) if groups else NONE
+            if by is None and self.types.notices(warm.tree, fault):
+                by = GATE
         finally:
             self.trees.put(warm)
-        by, ran, cut = found
-        return Outcome(fault, by, ran, time.monotonic() - begun, cut)
+        return Outcome(fault, by, ran, time.monotonic() - begun, cut, is_uncovered=not groups)
+
+    def _by_tests(self, warm: Warm, fault: Fault, groups: list[list[Test]]) -> Found:
+        """In a fork where the fault can be put into functions that are loaded already, else in processes afresh."""
+        found = None
+        if fault.path.endswith(".py"):
+            found = self._until_noticed(warm, in_order(fault, groups), partial(_warm_run, warm, fault))
+        return found or self._afresh(warm, fault, groups)
 
     def _afresh(self, warm: Warm, fault: Fault, groups: list[list[Test]]) -> Found:
         """In processes of their own: first the fastest tests of a few files, then all."""
