@@ -9,6 +9,7 @@ from tests.kept.coded_pages import answers_in_codes, pages_in_codes, pictures_in
 from tests.kept.drawn_papers import pictures_of_papers
 from tests.kept.figures import Place, Row
 from tests.kept.odd import ODD
+from tests.kept.told import told_in_every_state
 
 PAPERS_OF = ("reedlight-7", "peerglass-8", ODD, "drawn-3", "drawn-10")
 
@@ -17,6 +18,7 @@ ANSWERS_IN_CODES: dict[str, Callable[[], dict[str, Place]]] = {
     "answers of commands in codes": answered_in_codes,
     "commands told in codes": told_in_codes,
     "answers of pages in codes": answers_in_codes,
+    "texts of every state": told_in_every_state,
 }
 """Texts by their place."""
 
