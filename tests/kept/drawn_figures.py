@@ -26,9 +26,9 @@ from polewright.errors import PolewrightError
 from polewright.workshop import rules_of
 from polewright.workshop.hold import hold_scene, hold_shape
 from polewright.workshop.scene import pole_scene
-from tests.kept.drawn import Draw, drawn_pole
+from tests.kept.drawn import Draw
 from tests.kept.figures import Place
-from tests.kept.whole import places_in
+from tests.kept.whole import design_of, places_in
 
 NOISE, LEAST = 1e-6, 1e-9
 """What rounding leaves: beside the others of a name, and by itself."""
@@ -61,7 +61,7 @@ def _tests(draw: Draw, count: int) -> Iterator[dict[str, Any]]:
 
 def figures_of_drawn_pole(name: str) -> dict[str, Place]:
     """Counts and means of the figures of one drawn pole, its walls, four holds, some tests; refusals by their codes."""
-    design = drawn_pole(name)
+    design = design_of(name)
     work, count = workpiece(design), len(design.sections)
     draw = Draw(1000 + int(name.rpartition("-")[2]))
     found: dict[str, Any] = {

@@ -30,6 +30,7 @@ from polewright.words import languages
 from polewright.workshop import EDITS, GIVEN, Workshop, changes, open_workshop, schema_kinds, schema_of
 from tests.kept.coded import texts_of
 from tests.kept.drawn import DRAWN
+from tests.kept.drawn_further import FURTHER
 from tests.kept.drawn_figures import figures_of_drawn_pole
 from tests.kept.edited import edits_tried
 from tests.kept.figures import Place, Row, by_place, in_page, in_text
@@ -200,7 +201,7 @@ ANSWERS: dict[str, Callable[[], Mapping[str, Place]]] = {
     **{f"whole {pole}": partial(pole_in_full, pole) for pole in (*POLES, ODD)},
     **{f"walls {pole}": partial(walls_in_full, pole) for pole in ("reedlight-7", "peerglass-8", ODD)},
     **{f"holds {pole}": partial(holds_in_full, pole) for pole in (*POLES, ODD)},
-    **{f"figures of {pole}": partial(figures_of_drawn_pole, pole) for pole in DRAWN},
+    **{f"figures of {pole}": partial(figures_of_drawn_pole, pole) for pole in (*DRAWN, *FURTHER)},
     "tests of tubes and poles": measured_in_full,
     "tests of the odd pole": tests_of_the_odd_pole,
     "refused tests and holds": refused_tests,

@@ -22,6 +22,7 @@ from polewright.workshop import rules_of
 from polewright.workshop.hold import drawn_lengths, hold_scene, hold_shape, holding_of, split_parts
 from polewright.workshop.scene import pole_scene
 from tests.kept.drawn import DRAWN, drawn_pole
+from tests.kept.drawn_further import FURTHER, further_pole
 from tests.kept.figures import Place
 from tests.kept.odd import ODD, odd_pole
 
@@ -79,6 +80,8 @@ def design_of(pole: str) -> Any:
         return odd_pole()
     if pole in DRAWN:
         return drawn_pole(pole)
+    if pole in FURTHER:
+        return further_pole(pole)
     return load(ROOT / f"examples/{pole}.toml")
 
 
