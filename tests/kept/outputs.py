@@ -30,8 +30,8 @@ from polewright.words import languages
 from polewright.workshop import EDITS, GIVEN, Workshop, changes, open_workshop, schema_kinds, schema_of
 from tests.kept.coded import texts_of
 from tests.kept.drawn import DRAWN
-from tests.kept.drawn_further import FURTHER
 from tests.kept.drawn_figures import figures_of_drawn_pole
+from tests.kept.drawn_further import FURTHER
 from tests.kept.edited import edits_tried
 from tests.kept.figures import Place, Row, by_place, in_page, in_text
 from tests.kept.forms import forms_of_texts
