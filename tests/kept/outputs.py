@@ -36,6 +36,7 @@ from tests.kept.edited import edits_tried
 from tests.kept.figures import Place, Row, by_place, in_page, in_text
 from tests.kept.forms import forms_of_texts
 from tests.kept.measured import measured_in_full
+from tests.kept.measured_drawn import drawn_tests
 from tests.kept.odd import ODD, odd_pole
 from tests.kept.options import options_of_commands
 from tests.kept.pressed import pressed_in_turn, typed_in_inches
@@ -203,6 +204,7 @@ ANSWERS: dict[str, Callable[[], Mapping[str, Place]]] = {
     **{f"holds {pole}": partial(holds_in_full, pole) for pole in (*POLES, ODD)},
     **{f"figures of {pole}": partial(figures_of_drawn_pole, pole) for pole in (*DRAWN, *FURTHER)},
     "tests of tubes and poles": measured_in_full,
+    "tests drawn": drawn_tests,
     "tests of the odd pole": tests_of_the_odd_pole,
     "refused tests and holds": refused_tests,
     "requests in turn": lambda: _pressed()[0],
