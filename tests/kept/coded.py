@@ -13,9 +13,10 @@ from functools import cache
 from html.parser import HTMLParser
 from typing import Any
 
+from polewright.answers.check import check_design
 from polewright.documents.values import workpiece
 from polewright.words import Reader, default_reader
-from polewright.workshop.papers import kit_files, sheet_of
+from polewright.workshop.papers import buyer_sheet, buyer_sheet_file, kit_files
 from tests.kept.figures import DATE, Place, Row, by_place
 from tests.kept.whole import design_of
 
@@ -150,9 +151,10 @@ def papers_given(pole: str, system: Any) -> tuple[tuple[Given, ...], Mapping[str
     design, real = design_of(pole), typst.Compiler
     typst.Compiler = Compiler  # type: ignore[assignment,misc]
     try:
-        reader = Reader(CODED, system)
-        sheet_of(design, reader, date="2026-03-01", revision="3", serial="A-7")
-        files = kit_files(design, workpiece(design), reader, date="2026-03-01", revision="3")
+        reader, work = Reader(CODED, system), workpiece(design)
+        facts = {"date": "2026-03-01", "revision": "3"}
+        buyer_sheet_file(buyer_sheet(design, check_design(design), work, reader, **facts, serial="A-7"), design, reader)
+        files = kit_files(design, work, reader, **facts)
     finally:
         typst.Compiler = real  # type: ignore[misc]
     return tuple(seen), files

@@ -13,10 +13,11 @@ from polewright.store import Absent, Overtaken, StoreFault, open_store, store_fa
 from polewright.store import engines as engines_of_the_store
 from polewright.store.content import Content
 from polewright.store.entries import add_bench_entry, add_shelf_entry, bench_rows, shelf_rows
+from polewright.store.papers import add_paper
 from polewright.store.poles import draft_row, drop_draft, keep_draft, latest_rows, pole_row, revision_row, revision_rows
 from polewright.store.tables import CopyRow
 
-KEPT = ("poles", "revisions", "shelf_entries", "test_entries", "copies")
+KEPT = ("poles", "revisions", "shelf_entries", "test_entries", "paper_entries", "copies")
 
 
 def fill(store, begin, when):
@@ -43,6 +44,18 @@ def fill(store, begin, when):
             revision=1,
             corrects=None,
             note="",
+            who="",
+            at=when,
+        )
+        add_paper(
+            session,
+            Content.of({"lang": "en"}),
+            kind="sheet",
+            name="Reedlight 7",
+            design_hash="0" * 64,
+            revision=revision_row(session, pole),
+            serial="R7-1",
+            reason="",
             who="",
             at=when,
         )

@@ -165,10 +165,19 @@ def scatter(
     _lazy("scatter")(file, poles=poles, seed=seed, order=order, as_json=as_json)
 
 
+Reason = Annotated[str, typer.Option(help=say("cli.option.papers.reason"))]
+PaperStore = Annotated[Path | None, typer.Option(help=say("cli.option.papers.store"))]
+
+
 @app.command(help=say("cli.command.kit"))
-def kit(file: PoleFile, out: Annotated[Path, typer.Option(help=say("cli.option.kit.out"))]) -> None:
+def kit(
+    file: PoleFile,
+    out: Annotated[Path, typer.Option(help=say("cli.option.kit.out"))],
+    reason: Reason = "",
+    store: PaperStore = None,
+) -> None:
     """Write the cut files (DXF, SVG, HPGL, list) and a work card for every section."""
-    _lazy("kit")(file, out=out)
+    _lazy("kit")(file, out=out, reason=reason, store=store)
 
 
 @app.command(help=say("cli.command.sheet"))
@@ -177,9 +186,12 @@ def sheet(
     out: Annotated[Path | None, typer.Option(help=say("cli.option.sheet.out"))] = None,
     language: Annotated[str, typer.Option(help=say("cli.option.sheet.language"))] = "",
     units: Annotated[str, typer.Option(help=say("cli.option.sheet.units"))] = "",
+    serial: Annotated[str, typer.Option(help=say("cli.option.sheet.serial"))] = "",
+    reason: Reason = "",
+    store: PaperStore = None,
 ) -> None:
     """Write the buyer's sheet: honest figures with the test behind each, without the recipe."""
-    _lazy("sheet")(file, out=out, language=language, units=units)
+    _lazy("sheet")(file, out=out, language=language, units=units, serial=serial, reason=reason, store=store)
 
 
 @app.command(help=say("cli.command.find"))

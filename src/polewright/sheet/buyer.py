@@ -47,7 +47,7 @@ class BuyerSheet:
 
     basis: "predicted" or "measured"; poles: how many were measured; spread: half-width of the band that 95 % of them
     keep, as a share, or None; swing_load: hung at the tip when the swing is read; prop [m] from the butt; drawing: the
-    pole as SVG, for paper, with no figure on it that is not on the sheet.
+    pole as SVG, for paper, with no figure on it that is not on the sheet; marks: what stands across every page.
     """
 
     pole: str
@@ -76,6 +76,7 @@ class BuyerSheet:
     drawing_caption: Message | str = ""
     cautions: tuple[Caution, ...] = field(default_factory=lambda: cautions("sheet"))
     rounding_percent: float = LEAST_ROUNDING
+    marks: tuple[Message, ...] = ()
 
     def __post_init__(self) -> None:
         if self.basis == "measured" and self.poles < 1:
@@ -135,6 +136,7 @@ def buyer_sheet_values(sheet: BuyerSheet, reader: Reader) -> dict[str, Any]:
         ],
         "closing": reader.text(closing_line()),
         "block": _block(sheet, reader),
+        "marks": [reader.text(mark) for mark in sheet.marks],
     }
 
 

@@ -68,7 +68,8 @@ class TapeProgramme:
 class WorkCard:
     """All that a work card says. Lengths [m], masses [kg].
 
-    outside_expected: mean outside diameter after cure; kit_mass without films; reference: what the QR code says.
+    outside_expected: mean outside diameter after cure; kit_mass without films; reference: what the QR code says; marks:
+    what stands across every page.
     """
 
     workshop: str
@@ -91,6 +92,7 @@ class WorkCard:
     reference: str = ""
     wall_drawing: str = ""
     clock_drawing: str = ""
+    marks: tuple[Message, ...] = ()
 
 
 def work_card(
@@ -105,6 +107,7 @@ def work_card(
     mandrel: str = "",
     reference: str = "",
     tape: TapeProgramme | None = None,
+    marks: tuple[Message, ...] = (),
 ) -> WorkCard:
     """The card of one kit, with its flags, wall and seam clock drawn on paper for its reader."""
     clock = section_clock(kit)
@@ -133,6 +136,7 @@ def work_card(
         reference=reference or job,
         wall_drawing=wall_drawing(stack, reader, paper=True),
         clock_drawing=clock_drawing(clock.start.tolist(), reader, paper=True),
+        marks=marks,
     )
 
 
@@ -178,6 +182,7 @@ def work_card_values(card: WorkCard, reader: Reader) -> dict[str, Any]:
         "notes": [reader.text(note) for note in card.notes],
         "closing": reader.text(closing_line()),
         "block": _block(card, reader),
+        "marks": [reader.text(mark) for mark in card.marks],
         "cautions": [
             {"title": c.title, "words": c.words, "actions": list(c.actions)}
             for c in caution_texts(card.cautions, reader)

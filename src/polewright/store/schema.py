@@ -10,7 +10,7 @@ from polewright.errors import StoreFault
 
 __all__ = ["HEAD", "migrate", "version_of"]
 
-HEAD = "0003"
+HEAD = "0004"
 _STEPS = Path(__file__).parent / "migrations"
 _ONE_AT_A_TIME = Lock()  # Alembic keeps the migration under way in a module of its own
 

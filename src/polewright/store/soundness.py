@@ -6,7 +6,7 @@ from sqlalchemy.orm import Session
 from polewright.errors import StoreFault
 from polewright.store.content import Content
 from polewright.store.store import Store
-from polewright.store.tables import BenchRow, DraftRow, JobResultRow, JobRow, RevisionRow, ShelfRow
+from polewright.store.tables import BenchRow, DraftRow, JobResultRow, JobRow, PaperRow, RevisionRow, ShelfRow
 
 __all__ = ["store_faults"]
 
@@ -15,7 +15,7 @@ def store_faults(store: Store) -> list[str]:
     """Every fault found, as a sentence; an empty list for a sound store."""
     with store.reading() as session:
         faults = _file_faults(session) if store.dialect == "sqlite" else []
-        for table in (RevisionRow, DraftRow, ShelfRow, BenchRow, JobRow, JobResultRow):
+        for table in (RevisionRow, DraftRow, ShelfRow, BenchRow, PaperRow, JobRow, JobResultRow):
             faults += _damaged(session, table)
     return faults
 
@@ -29,7 +29,7 @@ def _file_faults(session: Session) -> list[str]:
 
 
 def _damaged(
-    session: Session, table: type[RevisionRow | DraftRow | ShelfRow | BenchRow | JobRow | JobResultRow]
+    session: Session, table: type[RevisionRow | DraftRow | ShelfRow | BenchRow | PaperRow | JobRow | JobResultRow]
 ) -> list[str]:
     faults = []
     for place, row in enumerate(session.execute(select(table.content, table.content_hash)), start=1):

@@ -25,6 +25,7 @@ __all__ = [
     "JobRow",
     "JobStateRow",
     "Kept",
+    "PaperRow",
     "PoleRow",
     "RevisionRow",
     "SettingRow",
@@ -139,6 +140,29 @@ class BenchRow(Kept):
     content_hash: Mapped[str] = mapped_column(String(64))
     corrects: Mapped[int | None] = mapped_column(ForeignKey("test_entries.id"), unique=True)
     note: Mapped[str] = mapped_column(Text)
+    who: Mapped[str] = mapped_column(String(80))
+    at: Mapped[datetime] = mapped_column(Moment)
+
+
+class PaperRow(Kept):
+    """A buyer's sheet that was given, or (kind "reason") why papers are given although a check fails. Never changes.
+
+    design_hash : of the design that it is about; pole_id, revision : where that design is a saved revision.
+    content : what the sheet said, or the checks that failed, as canonical JSON.
+    """
+
+    __tablename__ = "paper_entries"
+    __table_args__ = (ForeignKeyConstraint(["pole_id", "revision"], ["revisions.pole_id", "revisions.number"]),)
+    id: Mapped[int] = mapped_column(primary_key=True)
+    kind: Mapped[str] = mapped_column(String(20))
+    name: Mapped[str] = mapped_column(String(80))
+    design_hash: Mapped[str] = mapped_column(String(64), index=True)
+    pole_id: Mapped[int | None] = mapped_column(ForeignKey("poles.id"), index=True)
+    revision: Mapped[int | None]
+    serial: Mapped[str] = mapped_column(String(80))
+    reason: Mapped[str] = mapped_column(Text)
+    content: Mapped[str] = mapped_column(Text)
+    content_hash: Mapped[str] = mapped_column(String(64))
     who: Mapped[str] = mapped_column(String(80))
     at: Mapped[datetime] = mapped_column(Moment)
 

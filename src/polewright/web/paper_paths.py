@@ -9,12 +9,12 @@ from fastapi.responses import Response
 from polewright.codes import Message
 from polewright.drawings.pole import pole_drawing
 from polewright.errors import Absent
-from polewright.web.page_state import PageStates
 from polewright.web.places.sheet import paper_reader
-from polewright.web.request import DraftsDep, LanguageQuery, PageStatesDep, ReaderDep, Slug
+from polewright.web.request import DraftsDep, LanguageQuery, PageStatesDep, ReaderDep, Slug, WorkshopDep
 from polewright.words import Reader
+from polewright.workshop import Workshop
 from polewright.workshop.drafts import WorkingPole
-from polewright.workshop.papers import archive_of, buyer_sheet_file, kit_files
+from polewright.workshop.papers import archive_of
 from polewright.workshop.scene import pole_scene
 
 __all__ = ["paper_paths"]
@@ -32,9 +32,9 @@ _KINDS = {
 
 
 @paper_paths.get("/poles/{slug}/kit/{name}")
-def kit_file(drafts: DraftsDep, states: PageStatesDep, reader: ReaderDep, slug: Slug, name: str) -> Response:
+def kit_file(workshop: WorkshopDep, drafts: DraftsDep, reader: ReaderDep, slug: Slug, name: str) -> Response:
     """One file of the kit by its name, or all of them as kit.zip."""
-    made = _kit(drafts.look(slug), states, reader)
+    made = _kit(drafts.look(slug), workshop, reader)
     if name == "kit.zip":
         return _file(archive_of(made), f"{slug}-kit.zip")
     if name not in made:
@@ -44,10 +44,10 @@ def kit_file(drafts: DraftsDep, states: PageStatesDep, reader: ReaderDep, slug: 
 
 @paper_paths.get("/poles/{slug}/kit/section/{section}/{kind}")
 def kit_of_section(
-    drafts: DraftsDep, states: PageStatesDep, reader: ReaderDep, slug: Slug, section: int, kind: str
+    workshop: WorkshopDep, drafts: DraftsDep, reader: ReaderDep, slug: Slug, section: int, kind: str
 ) -> Response:
     """The file of one kind for one section; several plotter tiles come as one archive."""
-    made = _kit(drafts.look(slug), states, reader)
+    made = _kit(drafts.look(slug), workshop, reader)
     ending = {"card": "-card.pdf", "dxf": ".dxf", "svg": ".svg", "hpgl": ".plt"}.get(kind, "?")
     named = {n: c for n, c in made.items() if f"-s{section}" in n and n.endswith(ending)}
     if not named:
@@ -61,15 +61,11 @@ def kit_of_section(
 
 @paper_paths.get("/poles/{slug}/sheet/{name}.pdf")
 def sheet_file(
-    drafts: DraftsDep, states: PageStatesDep, reader: ReaderDep, slug: Slug, name: str, language: LanguageQuery = None
+    workshop: WorkshopDep, drafts: DraftsDep, reader: ReaderDep, slug: Slug, name: str, language: LanguageQuery = None
 ) -> Response:
     """The buyer's sheet, in a language of its own where one is asked for."""
-    table = drafts.look(slug)
-    checked = states.checked(table.design)
-    paper = paper_reader(reader, language)
-    content = buyer_sheet_file(
-        checked.design, checked.check, checked.work, paper, date=_today(), revision=_revision(table, paper)
-    )
+    table, paper = drafts.look(slug), paper_reader(reader, language)
+    content = workshop.papers.sheet(table.design, paper, date=_today(), revision=_revision(table, paper))
     return _file(content, f"{name}.pdf")
 
 
@@ -81,9 +77,8 @@ def drawing_file(drafts: DraftsDep, states: PageStatesDep, reader: ReaderDep, sl
     return _file(pole_drawing(scene, reader, paper=True).encode("utf-8"), f"{slug}.svg")
 
 
-def _kit(table: WorkingPole, states: PageStates, reader: Reader) -> Mapping[str, bytes]:
-    checked = states.checked(table.design)
-    return kit_files(checked.design, checked.work, reader, date=_today(), revision=_revision(table, reader))
+def _kit(table: WorkingPole, workshop: Workshop, reader: Reader) -> Mapping[str, bytes]:
+    return workshop.papers.kit(table.design, reader, date=_today(), revision=_revision(table, reader))
 
 
 def _revision(table: WorkingPole, reader: Reader) -> str:

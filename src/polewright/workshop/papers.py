@@ -3,14 +3,15 @@
 import io
 import zipfile
 from collections.abc import Mapping
+from typing import Any
 
-from polewright.answers.check import Check, check_design
+from polewright.answers.check import Check
 from polewright.answers.cutting import cut_rules, kits
 from polewright.codes import Message
 from polewright.documents.design import Design
-from polewright.documents.values import Workpiece, workpiece
+from polewright.documents.values import Workpiece
 from polewright.drawings.pole import pole_drawing
-from polewright.sheet.buyer import BuyerSheet, Reach, buyer_sheet_pdf
+from polewright.sheet.buyer import BuyerSheet, Reach, buyer_sheet_pdf, buyer_sheet_values
 from polewright.sheet.card import WorkCard, work_card, work_card_pdf
 from polewright.shop.cut_files import cut_list, dxf, svg_true_size
 from polewright.shop.cut_sheet import cut_sheet
@@ -25,22 +26,11 @@ __all__ = [
     "buyer_sheet",
     "buyer_sheet_file",
     "kit_files",
-    "kit_of",
     "kit_of_section",
     "secrets",
-    "sheet_of",
+    "sheet_figures",
     "work_cards",
 ]
-
-
-def kit_of(design: Design, reader: Reader, *, date: str, revision: str = "") -> Mapping[str, bytes]:
-    """Every file of a kit by name, of a design that is not computed yet.
-
-    Raises
-    ------
-    DesignError : the design cannot be built.
-    """
-    return kit_files(design, workpiece(design), reader, date=date, revision=revision)
 
 
 def kit_of_section(design: Design, work: Workpiece, section: int) -> Kit:
@@ -48,21 +38,10 @@ def kit_of_section(design: Design, work: Workpiece, section: int) -> Kit:
     return kits(design, work)[section - 1]
 
 
-def sheet_of(design: Design, reader: Reader, *, date: str, revision: str = "", serial: str = "") -> bytes:
-    """The buyer's sheet as a PDF, of a design that is not computed yet.
-
-    Raises
-    ------
-    DesignError : the design cannot be built, or its sheet would give the recipe away.
-    """
-    check, work = check_design(design), workpiece(design)
-    return buyer_sheet_file(design, check, work, reader, date=date, revision=revision, serial=serial)
-
-
 def work_cards(
-    design: Design, work: Workpiece, reader: Reader, *, date: str, revision: str = ""
+    design: Design, work: Workpiece, reader: Reader, *, date: str, revision: str = "", marks: tuple[Message, ...] = ()
 ) -> tuple[WorkCard, ...]:
-    """One card a section, tip first; `revision` and `date` as they stand on the card."""
+    """One card a section, tip first; `revision` and `date` as they stand on the card, `marks` across every page."""
     stem = _stem(design.name)
     return tuple(
         work_card(
@@ -74,13 +53,18 @@ def work_cards(
             revision=revision or design.content_hash()[:8],
             date=date,
             mandrel=section.mandrel.name,
+            marks=marks,
         )
         for kit, section in zip(kits(design, work), work.sections, strict=True)
     )
 
 
-def kit_files(design: Design, work: Workpiece, reader: Reader, *, date: str, revision: str = "") -> Mapping[str, bytes]:
+def kit_files(
+    design: Design, work: Workpiece, reader: Reader, *, date: str, revision: str = "", marks: tuple[Message, ...] = ()
+) -> Mapping[str, bytes]:
     """Every file of a kit by name: a cut sheet as DXF, SVG and HPGL for each section, the cut list, the work cards.
+
+    `marks` stand across every card, and in a note beside the cut files, which have no room for them.
 
     Raises
     ------
@@ -91,7 +75,10 @@ def kit_files(design: Design, work: Workpiece, reader: Reader, *, date: str, rev
     for kit in made:
         files.update(_cut_files(kit, f"{stem}-{kit.section.lower()}", reader, rules=rules))
     files[f"{stem}-cut-list.csv"] = cut_list(made).encode("utf-8")
-    for kit, card in zip(made, work_cards(design, work, reader, date=date, revision=revision), strict=True):
+    if marks:
+        files[f"{stem}-note.txt"] = "".join(f"{reader.text(mark)}\n" for mark in marks).encode("utf-8")
+    cards = work_cards(design, work, reader, date=date, revision=revision, marks=marks)
+    for kit, card in zip(made, cards, strict=True):
         files[f"{stem}-{kit.section.lower()}-card.pdf"] = work_card_pdf(card, reader)
     return files
 
@@ -139,6 +126,7 @@ def buyer_sheet(
     date: str = "",
     revision: str = "",
     serial: str = "",
+    marks: tuple[Message, ...] = (),
 ) -> BuyerSheet:
     """What a buyer may know of a design: predicted figures, said to be predicted; drawn for its reader."""
     reaches = tuple(
@@ -172,21 +160,24 @@ def buyer_sheet(
         drawing=pole_drawing(pole_scene(design, work, buyer=reader), reader, paper=True),
         drawing_caption=Message("sheet.drawing.caption"),
         prop=prop,
+        marks=marks,
     )
 
 
-def buyer_sheet_file(
-    design: Design, check: Check, work: Workpiece, reader: Reader, *, date: str, revision: str = "", serial: str = ""
-) -> bytes:
+def buyer_sheet_file(sheet: BuyerSheet, design: Design, reader: Reader) -> bytes:
     """The buyer's sheet as a PDF, in the language and units of its reader.
 
     Raises
     ------
     DesignError : something on it would give the recipe away.
-    DocumentError : a section does not slide into its neighbour.
     """
-    sheet = buyer_sheet(design, check, work.finished(), reader, date=date, revision=revision, serial=serial)
     return buyer_sheet_pdf(sheet, reader, secrets=secrets(design))
+
+
+def sheet_figures(sheet: BuyerSheet, reader: Reader) -> dict[str, Any]:
+    """The figures of a sheet as they were printed, for the register of papers given."""
+    values = buyer_sheet_values(sheet, reader)
+    return {name: values[name] for name in ("lang", "figures", "columns", "rows", "behind", "marks")}
 
 
 def _stem(name: str) -> str:

@@ -18,6 +18,7 @@ from polewright.workshop.figures import Figures
 from polewright.workshop.jobs import KINDS, Jobs, Kind
 from polewright.workshop.kinds import design_of
 from polewright.workshop.notes import program_note
+from polewright.workshop.paper_register import Papers
 from polewright.workshop.records import Records
 from polewright.workshop.scatter import Samplings
 from polewright.workshop.searches import Searches
@@ -33,7 +34,7 @@ def utc_now() -> datetime:
 
 
 class Workshop:
-    """Use cases by subject: designs, shelf, records, searches, samplings, jobs; figures of any design by `check`."""
+    """Use cases by subject: designs, shelf, records, papers, searches, samplings, jobs; figures by `check`."""
 
     def __init__(
         self,
@@ -48,6 +49,7 @@ class Workshop:
         self.designs = Designs(store, clock, self._figures.of)
         self.shelf = Shelf(store, clock)
         self.records = Records(store, clock)
+        self.papers = Papers(store, clock, self._figures.of_draft)
         self.jobs = Jobs(store, clock, kinds=kinds)
         self.searches = Searches(self.jobs, self.designs, self.shelf)
         self.samplings = Samplings(self.jobs)

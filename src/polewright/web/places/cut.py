@@ -6,6 +6,7 @@ from polewright.drawings.flag import flag_drawing
 from polewright.sheet.cautions import CautionText, caution_texts, cautions
 from polewright.web.page_state import PageState
 from polewright.web.place_kind import PlaceKind
+from polewright.web.release import give_reason, release_view
 from polewright.words import Reader
 from polewright.workshop import KitFlag
 from polewright.workshop.papers import kit_of_section
@@ -79,4 +80,9 @@ def _row(made: KitFlag, reader: Reader) -> FlagRow:
     )
 
 
-PLACE = PlaceKind("make", 1, lambda request: {"view": cut_view(request.state)})
+PLACE = PlaceKind(
+    "make",
+    1,
+    lambda request: {"view": cut_view(request.state), "release": release_view(request)},
+    actions={"": give_reason},
+)

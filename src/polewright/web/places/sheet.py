@@ -8,7 +8,8 @@ from pydantic import Field
 from polewright.sheet.buyer import buyer_sheet_values
 from polewright.sheet.publish import may_be_published
 from polewright.web.page_state import PageState
-from polewright.web.place_kind import PlaceKind, PlaceQuery
+from polewright.web.place_kind import PlaceKind, PlaceQuery, PlaceRequest
+from polewright.web.release import give_reason, release_view
 from polewright.words import Reader, languages
 from polewright.words.catalogue import catalogue
 from polewright.workshop.papers import buyer_sheet, secrets
@@ -54,6 +55,8 @@ def sheet_view(state: PageState, language: str | None = None) -> SheetView:
     )
 
 
-PLACE = PlaceKind(
-    "sell", 1, lambda request: {"sheet": sheet_view(request.state, request.query.language)}, query=SheetQuery
-)
+def _values(request: PlaceRequest) -> dict[str, Any]:
+    return {"sheet": sheet_view(request.state, request.query.language), "release": release_view(request)}
+
+
+PLACE = PlaceKind("sell", 1, _values, query=SheetQuery, actions={"": give_reason})
