@@ -321,7 +321,8 @@ def kit_figures(pole: str) -> list[Row]:
     """The figures of every file of the kit: cards read out of their PDF, plots and lists as they are."""
     found = []
     with tempfile.TemporaryDirectory() as folder:
-        said_by("kit", file_of(pole, Path(folder)), "--out", f"{folder}/kit")
+        for_odd = ("--reason", "kept figures", "--store", f"{folder}/workshop.sqlite") if pole == ODD else ()
+        said_by("kit", file_of(pole, Path(folder)), "--out", f"{folder}/kit", *for_odd)
         for file in sorted(Path(folder, "kit").rglob("*")):
             if file.suffix == ".pdf":
                 found += in_text(_text_of(file), *HASHES)

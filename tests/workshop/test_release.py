@@ -191,7 +191,7 @@ def asked(app, method, path, **what):
 def test_page_and_api_refuse_and_take_a_reason_alike(workshop, too_heavy):
     slug = workshop.designs.start(too_heavy).slug
     pages, api = create_pages(workshop), create_api(workshop)
-    named = said("finding.name.wish.mass")
+    named = said("given.check", check=said("finding.name.wish.mass"))
     for paper in ("sheet", "kit"):
         page = asked(
             pages,

@@ -4,6 +4,7 @@ from polewright.scatter.chunks import Stopped, Watch, in_chunks, pieces_of
 from polewright.scatter.copies import Copies, copies_of, figures_of, pole_of_copy, poles_drawn
 from polewright.scatter.defaults import default_spreads
 from polewright.scatter.draw import Plan, points_of
+from polewright.scatter.home_test import HomeFigure, HomeTest, home_figures, home_figures_of
 from polewright.scatter.interval import FigureSpread, Sampled, figure_spread
 from polewright.scatter.matters import Index, LineShare, line_shares, lot_correlation, sobol_indices
 from polewright.scatter.order import chance_of_filling, pole_yield, poles_to_make, tubes_to_start
@@ -20,6 +21,8 @@ __all__ = [
     "Copies",
     "CopyFigure",
     "FigureSpread",
+    "HomeFigure",
+    "HomeTest",
     "Index",
     "LineShare",
     "Miss",
@@ -41,6 +44,8 @@ __all__ = [
     "default_spreads",
     "figure_spread",
     "figures_of",
+    "home_figures",
+    "home_figures_of",
     "in_chunks",
     "line_shares",
     "lot_correlation",

@@ -15,7 +15,7 @@ from polewright.scatter.problem import Block, Content, CopyFigure, Problem, Reac
 from polewright.scatter.spread import FIGURES
 from polewright.scatter.walls import Layers, tubes_of
 
-__all__ = ["Copies", "copies_of", "figures_of", "pole_of_copy", "poles_drawn"]
+__all__ = ["Copies", "copies_of", "figures_of", "pole_of_copy", "poles_drawn", "weighed"]
 
 COAT_DENSITY = 1150.0  # [kg/m3] clear coat, as the nominal pole's; sanded resin is taken alike
 PIECES = 8  # elements of a pole at least; the tip moves by 2e-8 of its droop against 24
@@ -282,7 +282,7 @@ def figures_of(problem: Problem, points: FloatArray) -> FloatArray:
     joints = len(problem.build.nests)
     out = poles_drawn(problem, copies, Reach("all out", (1.0,) * joints))
     shut = poles_drawn(problem, copies, Reach("closed", (0.0,) * joints))
-    mass, carry = _weighed(out)
+    mass, carry = weighed(out)
     columns = [
         mass,
         carry,
@@ -312,7 +312,7 @@ def _droop(batch: PoleBatch, reach: Reach, head: float) -> FloatArray:
     return tips.droop
 
 
-def _weighed(batch: PoleBatch) -> tuple[FloatArray, FloatArray]:
+def weighed(batch: PoleBatch) -> tuple[FloatArray, FloatArray]:
     """Mass [kg] and carry moment about the butt [kg m] of every copy as drawn, (n,).
 
     Source

@@ -22,6 +22,7 @@ __all__ = [
     "modest",
     "modest_figure",
     "modest_in",
+    "modest_number",
     "modest_quantity",
 ]
 
@@ -125,6 +126,11 @@ def modest_figure(value: float, worse: Worse, percent: float, reader: Reader, *,
 def modest_in(value: float, unit: str, reader: Reader, worse: Worse, percent: float) -> str:
     """An SI figure rounded so in a unit, without the unit."""
     return modest_figure(to(value, unit), worse, percent, reader, least=LEAST_STEP.get(unit, 0.01))
+
+
+def modest_number(value: float, unit: str, worse: Worse, percent: float) -> float:
+    """An SI figure rounded as `modest_in` prints it, in the unit."""
+    return modest(to(value, unit), worse, percent, least=LEAST_STEP.get(unit, 0.01))
 
 
 def modest_quantity(value: float, quantity: str, reader: Reader, worse: Worse, percent: float) -> str:
