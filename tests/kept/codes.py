@@ -5,6 +5,7 @@ from functools import partial
 
 from tests.kept.coded import papers_in_codes
 from tests.kept.coded_commands import answered_in_codes, printed_in_codes, told_in_codes
+from tests.kept.coded_further import commands_about_further_poles, pages_of_further_poles, pictures_of_further_poles
 from tests.kept.coded_pages import answers_in_codes, pages_in_codes, pictures_in_codes
 from tests.kept.drawn_papers import pictures_of_papers
 from tests.kept.figures import Place, Row
@@ -24,6 +25,7 @@ ANSWERS_IN_CODES: dict[str, Callable[[], dict[str, Place]]] = {
 
 PICTURES: dict[str, Callable[[], dict[str, Place]]] = {
     "pictures of pages": pictures_in_codes,
+    "pictures of further poles": pictures_of_further_poles,
     **{f"pictures of papers of {pole}": partial(pictures_of_papers, pole) for pole in PAPERS_OF},
 }
 """Places of the shapes of drawings."""
@@ -31,5 +33,7 @@ PICTURES: dict[str, Callable[[], dict[str, Place]]] = {
 ROWS_IN_CODES: dict[str, Callable[[], list[Row]]] = {
     "commands in codes": printed_in_codes,
     "pages in codes": pages_in_codes,
+    "pages of further poles in codes": pages_of_further_poles,
+    "commands about further poles in codes": commands_about_further_poles,
 }
 """Rows of texts and figures."""

@@ -95,11 +95,11 @@ PRINTED: dict[str, tuple[str, ...]] = {
 }
 
 
-def said_by(*words: str) -> str:
+def said_by(*words: str, columns: int = 132) -> str:
     """What a command prints; run from the top of the tree, with a store of its own."""
     out, before, arguments = io.StringIO(), Path.cwd(), sys.argv
     with tempfile.TemporaryDirectory() as folder, contextlib.redirect_stdout(out):
-        own = {"POLEWRIGHT_STORE": f"{folder}/w.sqlite", "COLUMNS": "132", "NO_COLOR": "1"}
+        own = {"POLEWRIGHT_STORE": f"{folder}/w.sqlite", "COLUMNS": f"{columns}", "NO_COLOR": "1"}
         kept = {name: os.environ.get(name) for name in own}
         os.environ.update(own)
         os.chdir(ROOT)
