@@ -11,6 +11,8 @@ from tests.mutants.fault import Fault, read
 
 IMPORTED = re.compile(r"^from (polewright[\w.]*) import", re.MULTILINE)
 QUOTED = re.compile(r'"(\w+)"')
+TABLES = ("limits of documents", "choices of documents", "options of commands", "forms of texts")
+"""Kept tables of what schemas, the API's own description, commands and catalogues say."""
 WORD = re.compile(r"[a-z]\w*(?:\.\w+)+|\w+")
 
 
@@ -28,6 +30,11 @@ class Test:
         """The file that holds it."""
         return self.name.partition("::")[0]
 
+    @property
+    def keeps_a_table(self) -> bool:
+        """Whether it keeps a whole table, such as the limits of every field: of what stands outside functions."""
+        return self.file.startswith("tests/kept/") and any(table in self.name for table in TABLES)
+
 
 @dataclass(slots=True)
 class CoverMap:
@@ -44,7 +51,8 @@ class CoverMap:
 
         A line of a function is seen by the tests that run it. A line outside runs when its file is loaded: it is
         seen by the tests that run a statement with one of its names, those whose file imports it, and those that use
-        its file. A table is seen by the tests that use the code which names its folder.
+        its file. A table is seen by the tests that use the code which names its folder. What stands in the head of a
+        function, or outside of any, is seen by the tests that keep whole tables.
         """
         lines = self.lines.get(fault.path, {})
         if fault.names or not fault.scope:
@@ -59,6 +67,8 @@ class CoverMap:
             folder = fault.path.rpartition("/")[0]
             beside = [by for path, by in self.lines.items() if path.rpartition("/")[0] == folder]
             groups.append(set[int]().union(*(tests for by in beside for tests in by.values())))
+        if not fault.is_in_body:
+            groups.append({i for i, test in enumerate(self.tests) if test.keeps_a_table})
         seen: set[int] = set()
         chosen = []
         for group in groups:

@@ -31,6 +31,11 @@ class Fault:
         """Faults of one kind in one piece of text are of one place; only one of them is drawn."""
         return self.path, self.kind, self.start, self.end
 
+    @property
+    def is_in_body(self) -> bool:
+        """Whether it runs when a function is called, not already when its file is loaded."""
+        return bool(self.scope) and not self.names and self.first <= self.line
+
     def planted(self, text: str) -> str:
         """The file's text with the fault in it."""
         if text[self.start : self.end] != self.before:

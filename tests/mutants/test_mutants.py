@@ -131,6 +131,17 @@ def test_tests_of_the_same_room_and_kept_figures_come_before_the_others():
     assert set(order[4:]) == {"shop/test_quick", "api/test_slow"}
 
 
+def test_what_stands_outside_of_functions_is_asked_of_the_tests_that_keep_tables(tmp_path):
+    (tmp_path / "a.py").write_text("def f(x: Annotated[int, Field(le=9)]):\n    return x + 1\n", encoding="utf-8")
+    names = ("t.py::one", "tests/kept/t.py::a[limits of documents]", "t.py::two")
+    kept = {"tests": [[name, 0.1, False] for name in names], "lines": {"a.py": {"2": [0]}}}
+    head, *_, body = python_faults("a.py", (tmp_path / "a.py").read_text(encoding="utf-8"))
+    assert (head.line, body.line) == (1, 2)
+    of_tables = ["tests/kept/t.py::a[limits of documents]"]
+    assert [t.name for t in in_order(head, read_map(tmp_path, kept).choice(head))] == ["t.py::one", *of_tables]
+    assert [t.name for t in in_order(body, read_map(tmp_path, kept).choice(body))] == ["t.py::one"]
+
+
 def test_every_named_fault_matches_one_place():
     assert len(named_faults(ROOT)) >= 7
 

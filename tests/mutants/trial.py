@@ -162,13 +162,17 @@ def _planted_run(tree: Tree, fault: Fault, original: Path, tests: list[Test], se
 
 
 def in_order(fault: Fault, groups: list[list[Test]]) -> list[Test]:
-    """First the fastest tests of a few files; then quick ones of the fault's own room, kept figures, and the others."""
+    """First the fastest tests of a few files; then quick ones of the fault's own room, kept figures, and the others.
+
+    Of a fault outside of functions the tests that keep whole tables come first.
+    """
     chosen = {test.name: test for test in first_tests(groups[0])}
     own, every = f"tests/{room_of(fault.path)}/", [test for group in groups for test in group]
     near = [test for test in groups[0] if test.file.startswith(own)]
     soon = by_file(_quickest(near, NEAR_SECONDS)) if fault.path.endswith(".py") else []
     kept = sorted((t for t in every if t.file.startswith("tests/kept/")), key=lambda t: t.seconds)
-    for part in (soon, kept, by_file(near), *map(by_file, groups)):
+    tables = [] if fault.is_in_body else [test for test in every if test.keeps_a_table]
+    for part in (tables, soon, kept, by_file(near), *map(by_file, groups)):
         chosen |= {test.name: test for test in part if test.name not in chosen}
     return list(chosen.values())
 
