@@ -45,8 +45,6 @@ def bench_answer(record: TestRecord, design: Design) -> BenchAnswer:
     try:
         return RECORD_KINDS[record.test.kind].evaluate(record, design, work)
     except DesignError as fault:
-        if isinstance(fault, DocumentError):
-            raise
         raise DocumentError([Fault((f"test.{fault.field}", fault.given, fault.want))]) from fault
 
 

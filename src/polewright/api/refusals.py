@@ -37,8 +37,7 @@ def answer_refusals(app: FastAPI) -> None:
 
 
 def _answer_refusal(_request: Request, fault: Exception) -> JSONResponse:
-    if not isinstance(fault, PolewrightError):
-        raise fault
+    assert isinstance(fault, PolewrightError)
     status = next((status for kind, status in _STATUS if isinstance(fault, kind)), 422)
     latest = fault.latest if isinstance(fault, Overtaken) else None
     return _faults(status, [FaultAnswer.of(*each) for each in fault.faults], latest)
@@ -48,8 +47,7 @@ _STATUS: tuple[tuple[type[PolewrightError], int], ...] = ((Absent, 404), (StoreF
 
 
 def _answer_invalid(_request: Request, fault: Exception) -> JSONResponse:
-    if not isinstance(fault, RequestValidationError):
-        raise fault
+    assert isinstance(fault, RequestValidationError)
     return _faults(422, [_invalid_field(item) for item in fault.errors()])
 
 
@@ -69,8 +67,7 @@ def _invalid_field(item: Any) -> FaultAnswer:
 
 
 def _answer_http_error(request: Request, fault: Exception) -> JSONResponse:
-    if not isinstance(fault, HTTPException):
-        raise fault
+    assert isinstance(fault, HTTPException)
     want = wanted_instead(fault.status_code, request.method)
     answer = _faults(fault.status_code, [FaultAnswer.of("request", "", want)])
     answer.headers.update(fault.headers or {})

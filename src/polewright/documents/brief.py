@@ -17,8 +17,8 @@ class DroopWish(Part):
     out: Annotated[int, Field(ge=0, le=11)] = 0
     tip_total_g: Mass = 0.0
     at_most_mm: PositiveLength | None = None
-    wanted_mm_per_100g: Annotated[float, Field(gt=0.0, le=2000.0, allow_inf_nan=False)] | None = None
-    within_pct: Annotated[float, Field(gt=0.0, le=50.0, allow_inf_nan=False)] = 5.0
+    wanted_mm_per_100g: Annotated[float, Field(gt=0.0, le=2000.0)] | None = None
+    within_pct: Annotated[float, Field(gt=0.0, le=50.0)] = 5.0
 
     @model_validator(mode="after")
     def _wishes_something(self) -> "DroopWish":
@@ -40,6 +40,6 @@ class Brief(Part):
     material_cost_at_most: Price | None = None
     twist_at_least_N_m2: TwistStiffness | None = None
     tip_play_at_most_mm: PositiveLength | None = None
-    swing_at_least_Hz: Annotated[float, Field(gt=0.0, le=50.0, allow_inf_nan=False)] | None = None
+    swing_at_least_Hz: Annotated[float, Field(gt=0.0, le=50.0)] | None = None
     clamp_hold_N: Hold | None = None
     droop: tuple[DroopWish, ...] = ()

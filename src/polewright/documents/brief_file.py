@@ -25,7 +25,7 @@ __all__ = ["Aim", "BriefDocument", "Further", "InStock", "RolledPly", "Rolls", "
 Aim = Literal["droop", "flex", "mass", "cost", "carry"]
 Name = Annotated[str, Field(min_length=1, max_length=80)]
 Count = Annotated[int, Field(ge=1, le=10)]
-Hours = Annotated[float, Field(ge=0.0, le=100_000.0, allow_inf_nan=False)]
+Hours = Annotated[float, Field(ge=0.0, le=100_000.0)]
 
 
 class RolledPly(Part):
@@ -59,9 +59,9 @@ class Rolls(Part):
     wall_most_mm: PositiveLength | None = None
     block_most_mm: PositiveLength | None = None
     neighbours_most_deg: Annotated[Angle, Field(gt=0.0)] | None = None
-    ring_least_N_m: Annotated[float, Field(ge=0.0, le=1.0e5, allow_inf_nan=False)] | None = None
-    clamp_least_kPa: Annotated[float, Field(ge=0.0, le=1.0e6, allow_inf_nan=False)] | None = None
-    moment_least_N_m: Annotated[float, Field(ge=0.0, le=1.0e5, allow_inf_nan=False)] | None = None
+    ring_least_N_m: Annotated[float, Field(ge=0.0, le=1.0e5)] | None = None
+    clamp_least_kPa: Annotated[float, Field(ge=0.0, le=1.0e6)] | None = None
+    moment_least_N_m: Annotated[float, Field(ge=0.0, le=1.0e5)] | None = None
     plates_squeeze_least_N: Force | None = None
     hand_squeeze_least_N: Force | None = None
     pads_squeeze_least_N: Force | None = None
@@ -79,7 +79,7 @@ class InStock(Part):
     """What is left of a prepreg: metres of its roll, and hours of its out-time."""
 
     prepreg: Name
-    left_m: Annotated[float, Field(ge=0.0, le=100_000.0, allow_inf_nan=False)] | None = None
+    left_m: Annotated[float, Field(ge=0.0, le=100_000.0)] | None = None
     life_left_h: Hours | None = None
 
 

@@ -108,7 +108,7 @@ class Given(Part):
         "total_g_m2",
         "resin_content_pct",
     ]
-    value: float = Field(allow_inf_nan=False)
+    value: float
     kind: Kind
     lot: str = ""
     note: str = ""
@@ -134,7 +134,7 @@ class Material(Part):
     resin: str | ResinData | None = None
     fibre_areal_g_m2: AreaMass | None = None
     resin_content_pct: Percent | None = None
-    void_pct: Annotated[float, Field(ge=0.0, le=10.0, allow_inf_nan=False)] = 0.0
+    void_pct: Annotated[float, Field(ge=0.0, le=10.0)] = 0.0
     crimp_E: Annotated[float, Field(gt=0.3, le=1.0)] = 0.92
     crimp_X: Annotated[float, Field(gt=0.3, le=1.0)] = 0.85
     model: Literal["halpin-tsai", "square-root", "cylinders"] = "halpin-tsai"

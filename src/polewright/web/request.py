@@ -126,15 +126,13 @@ _STATUS: tuple[tuple[type[PolewrightError], int], ...] = ((Absent, 404), (StoreF
 
 
 async def _answer_refusal(request: Request, fault: Exception) -> Response:
-    if not isinstance(fault, PolewrightError):
-        raise fault
+    assert isinstance(fault, PolewrightError)
     status = next((status for kind, status in _STATUS if isinstance(fault, kind)), 422)
     return await _answer(request, faults_of(fault, await reader_of(request)), status)
 
 
 async def _answer_invalid(request: Request, fault: Exception) -> Response:
-    if not isinstance(fault, RequestValidationError):
-        raise fault
+    assert isinstance(fault, RequestValidationError)
     reader, faults = await reader_of(request), []
     for item in fault.errors():
         field = ".".join(str(step) for step in item["loc"][1:])
@@ -143,8 +141,7 @@ async def _answer_invalid(request: Request, fault: Exception) -> Response:
 
 
 async def _answer_http_error(request: Request, fault: Exception) -> Response:
-    if not isinstance(fault, HTTPException):
-        raise fault
+    assert isinstance(fault, HTTPException)
     is_absent = fault.status_code == ABSENT
     want = Message("page.absent") if is_absent else wanted_instead(fault.status_code, request.method)
     return await _answer(request, [asdict(fault_text(await reader_of(request), "page", "", want))], fault.status_code)

@@ -70,7 +70,7 @@ def _aligned(before: Sequence[Any], after: Sequence[Any], first: int) -> Iterato
     """The cheapest way from one list to the other, walked from the front; alike in cost, place goes with place."""
     n, m = len(before), len(after)
     pair = _pair_cost(before, after)
-    is_by_place = n * m > MOST_PAIRS or (n == m and _is_cheapest_by_place(before, after, pair))
+    is_by_place = n * m > MOST_PAIRS or (n == m > 0 and _is_cheapest_by_place(before, after, pair))
     rest = None if is_by_place else _rests(before, after, pair)
     i = j = 0
     while i < n or j < m:
@@ -88,8 +88,6 @@ def _aligned(before: Sequence[Any], after: Sequence[Any], first: int) -> Iterato
 
 def _is_cheapest_by_place(before: Sequence[Any], after: Sequence[Any], pair: Callable[[int, int], float]) -> bool:
     """Of two lists as long as each other: no other way is cheaper, for it has one entry go and one come at least."""
-    if not before:
-        return True
     return sum(pair(i, i) for i in range(len(before))) <= min(map(_size, before)) + min(map(_size, after))
 
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from concurrent.futures import Executor
 from contextlib import suppress
 from dataclasses import replace
-from math import isfinite
+from math import inf, isfinite
 from typing import Any
 
 from polewright.answers.find.answer import CountAnswer, FindAnswer
@@ -81,9 +81,8 @@ class Finder:
             raise DesignError("document", repr(document.document), Message("want.brief_or_design"))
         self.values: SearchValues = search_values(document)
         self.is_stopped = False
-        self._on, self._say, self._asks = executor, say or (lambda _: None), stop or (lambda: False)
+        self._on, self._say, self._is_halted = executor, say or (lambda _: None), stop or (lambda: False)
         self._keep = keep or (lambda _: None)
-        self._is_halted = False
         self._known: dict[Any, Any] = {}
         self._wanted: dict[Any, Any] = {}
         self._links: Links | None = None
@@ -94,13 +93,6 @@ class Finder:
         self._offers: tuple[Offer, ...] = ()
         self._conflict: Conflict | None = None
         self._estimate = Message("find.no_estimate")
-
-    def halt(self) -> None:
-        """Ask the search to stop at its next look."""
-        self._is_halted = True
-
-    def _halted(self) -> bool:
-        return self._is_halted or self._asks()
 
     def estimate(self, seconds: float = SECONDS) -> Message:
         """How many candidates there are and how long it will take.
@@ -152,7 +144,7 @@ class Finder:
             self._at, kept, fronts = state_from(state, self._about)
             self._known |= {} if fronts is None else fronts_of(fronts, self._wanted)
         self._links = links_of(
-            values.shop, base, known=self._known, executor=self._on, progress=self._walls_done, stop=self._halted
+            values.shop, base, known=self._known, executor=self._on, progress=self._walls_done, stop=self._is_halted
         )
         self._settle(self._best(self._at, None if kept is None else state_of(kept, self._at, values.shop, self._links)))
 
@@ -161,7 +153,7 @@ class Finder:
         result = self._result
         if result is None or result.state is None:
             return
-        self.is_stopped = self._is_halted = False
+        self.is_stopped = False
         self._settle(self._best(self._at, result.state))
 
     @property
@@ -193,7 +185,7 @@ class Finder:
     def _walls_done(self, done: int, of: int) -> None:
         self._say(Progress("walls", done=done, of=of))
         self._keep(lambda: self._bytes(self._at, None))
-        if self._halted() and done < of:
+        if self._is_halted() and done < of:
             raise StoppedEarly("search", Message("job.step.walls", done=done, of=of), Message("find.stopped_early"))
 
     def _best(self, brief: Brief, state: SearchState | None = None, *, is_kept: bool = True) -> PoleSearch:
@@ -202,7 +194,7 @@ class Finder:
             self.values.shop,
             links=self._links,
             progress=self._say,
-            stop=self._halted,
+            stop=self._is_halted,
             resume=state,
             checkpoint=(lambda now: self._checkpoint(brief, now)) if is_kept else None,
         )
@@ -216,7 +208,7 @@ class Finder:
             if self.is_stopped:
                 raise StoppedEarly("search", None, Message("find.stopped_early"))
             self._say(Progress("wishes"))
-            self._conflict = why_not(self.values.brief, self.values.shop, known=self._known, stop=self._halted)
+            self._conflict = why_not(self.values.brief, self.values.shop, known=self._known, stop=self._is_halted)
             return
         for _ in range(_ROUNDS):
             if result.best is None or self.is_stopped:
@@ -233,7 +225,7 @@ class Finder:
         if self._result is None or self._result.best is None:
             return
         self._say(Progress("trade"))
-        poles, gaps = pole_front(self.values.brief, self.values.shop, links=self._links, stop=self._halted)
+        poles, gaps = pole_front(self.values.brief, self.values.shop, links=self._links, stop=self._is_halted)
         for pole, gap in zip(poles, gaps, strict=True):
             if not any(_is_near(pole, other) for other, _ in self._front):
                 self._front.append((pole, float(gap)))
@@ -272,7 +264,7 @@ class Finder:
             base=self._wider(now),
             cost=further.cost,
             known=self._known,
-            stop=self._halted,
+            stop=self._is_halted,
         )
 
     def _wider(self, now: FoundPole) -> float:
@@ -361,13 +353,16 @@ def _message(name: Message | str) -> Message:
 
 def _time_message(seconds: float) -> Message:
     """A time as a person tells it."""
-    for code, most, unit in _TIMES:
-        if seconds < most:
-            return Message(code, count=max(round(seconds / unit), 1))
-    return Message("find.time.days", count=round(seconds / 86400.0))
+    code, unit = next((code, unit) for code, most, unit in _TIMES if seconds < most)
+    return Message(code, count=max(round(seconds / unit), 1))
 
 
-_TIMES = (("find.time.seconds", 90.0, 1.0), ("find.time.minutes", 5400.0, 60.0), ("find.time.hours", 2e5, 3600.0))
+_TIMES = (
+    ("find.time.seconds", 90.0, 1.0),
+    ("find.time.minutes", 5400.0, 60.0),
+    ("find.time.hours", 2e5, 3600.0),
+    ("find.time.days", inf, 86400.0),
+)
 
 
 def _round_up(seconds: float) -> float:

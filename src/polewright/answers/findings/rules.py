@@ -88,7 +88,6 @@ def _words(rule: Rule) -> dict[str, object]:
 
 
 def _badness(ruling: Ruling) -> float:
-    if ruling.value is None or not ruling.limit:
-        return 0.0
-    share = ruling.value / ruling.limit
-    return -share if (ruling.rule.judge or ruling.rule.id) in LEAST else share
+    """How far the figure of a wall lies towards what its rule does not want; all have the limit of the one rule."""
+    figure = ruling.value or 0.0
+    return -figure if (ruling.rule.judge or ruling.rule.id) in LEAST else figure

@@ -1,9 +1,7 @@
 """A checked design as it is published: the unit in every name, texts of a reader."""
 
 from functools import cache
-from typing import Annotated, Literal, cast
-
-from pydantic import Field
+from typing import Literal, cast
 
 from polewright.answers.check import Check, check_design
 from polewright.answers.findings import Finding as FindingAnswer
@@ -37,14 +35,12 @@ __all__ = [
     "evaluate",
 ]
 
-Number = Annotated[float, Field(allow_inf_nan=False)]
-
 
 class FigureOrigin(Part):
     """One figure of a material and where it comes from."""
 
     figure: str
-    value: Number
+    value: float
     unit: str
     kind: Literal["default", "certificate", "measured", "derived"]
     is_default: bool
@@ -62,11 +58,11 @@ class MaterialFigures(Part):
     family: str
     is_woven: bool
     is_conductive: bool
-    thickness_mm: Number
-    fibre_volume_pct: Number | None = None
-    resin_content_pct: Number | None = None
-    total_g_m2: Number
-    price_per_m2: Number
+    thickness_mm: float
+    fibre_volume_pct: float | None = None
+    resin_content_pct: float | None = None
+    total_g_m2: float
+    price_per_m2: float
     resting_on: Literal["default", "measured", "mixed"]
     figures: tuple[FigureOrigin, ...]
 
@@ -74,12 +70,12 @@ class MaterialFigures(Part):
 class BandFigures(Part):
     """The window of a clamp's band: at least to hold when wet, at most before the wall collapses."""
 
-    least_N: Number
-    most_N: Number
+    least_N: float
+    most_N: float
     is_open: bool
-    hold_needed_N: Number
-    width_mm: Number
-    collapse_MPa: Number
+    hold_needed_N: float
+    width_mm: float
+    collapse_MPa: float
 
 
 class BendingFigures(Part):
@@ -88,11 +84,11 @@ class BendingFigures(Part):
     Resin failure is given, cure stress out, where no fibre runs nearer the axis than 44 degrees: resin carries it.
     """
 
-    fibre_failure_N_m: Number | None
-    resin_failure_N_m: Number | None
-    flattening_N_m: Number
-    wrinkling_N_m: Number
-    least_N_m: Number
+    fibre_failure_N_m: float | None
+    resin_failure_N_m: float | None
+    flattening_N_m: float
+    wrinkling_N_m: float
+    least_N_m: float
     first: str
     strength_from: Literal["design values", "lab means", "unknown"]
 
@@ -107,57 +103,57 @@ class SectionFigures(Part):
     number: int
     stack: str
     mandrel: str
-    bore_butt_mm: Number
-    bore_mouth_mm: Number
-    outside_butt_mm: Number
-    outside_mouth_mm: Number
-    length_mm: Number
-    wall_mm: Number
-    axial_EA_kN: Number
-    bending_EI_N_m2: Number
-    bending_EI_mouth_N_m2: Number
-    twist_GJ_N_m2: Number
-    shear_stiffness_kN: Number
-    ring_20mm_N_mm: Number
-    mass_per_length_g_m: Number
-    mass_g: Number
-    exact_EA_kN: Number
-    exact_EI_N_m2: Number
-    exact_GJ_N_m2: Number
-    exact_shear_kN: Number
+    bore_butt_mm: float
+    bore_mouth_mm: float
+    outside_butt_mm: float
+    outside_mouth_mm: float
+    length_mm: float
+    wall_mm: float
+    axial_EA_kN: float
+    bending_EI_N_m2: float
+    bending_EI_mouth_N_m2: float
+    twist_GJ_N_m2: float
+    shear_stiffness_kN: float
+    ring_20mm_N_mm: float
+    mass_per_length_g_m: float
+    mass_g: float
+    exact_EA_kN: float
+    exact_EI_N_m2: float
+    exact_GJ_N_m2: float
+    exact_shear_kN: float
     bending: BendingFigures
-    hoop_expansion_1e6_K: Number
-    bore_expansion_1e6_K: Number
-    bore_exact_butt_mm: Number
-    release_gap_mm: Number
-    release_gap_thin_mm: Number
+    hoop_expansion_1e6_K: float
+    bore_expansion_1e6_K: float
+    bore_exact_butt_mm: float
+    release_gap_mm: float
+    release_gap_thin_mm: float
     grips_mandrel: bool
     window: BandFigures | None
-    material_cost: Number
+    material_cost: float
 
 
 class JointFigures(Part):
     """The joint between a section and the next; clearances on diameter."""
 
     between: tuple[int, int]
-    overlap_mm: Number
-    clearance_closed_mm: Number
-    clearance_at_overlap_mm: Number
-    clearance_drawn_mm: Number
-    clearance_least_mm: Number
-    seam_ridge_mm: Number
-    play_mrad: Number
-    stiffness_kN_m_rad: Number
+    overlap_mm: float
+    clearance_closed_mm: float
+    clearance_at_overlap_mm: float
+    clearance_drawn_mm: float
+    clearance_least_mm: float
+    seam_ridge_mm: float
+    play_mrad: float
+    stiffness_kN_m_rad: float
     stiffness_from: Literal["default", "measured"]
-    pivot_pct: Number
+    pivot_pct: float
 
 
 class DroopShare(Part):
     """What one section or joint gives of a droop; shares add up to the whole."""
 
     part: str
-    own_weight_mm: Number
-    added_pct: Number
+    own_weight_mm: float
+    added_pct: float
 
 
 class ReachFigures(Part):
@@ -165,39 +161,39 @@ class ReachFigures(Part):
 
     out: int
     name: str
-    length_mm: Number
-    droop_own_mm: Number
-    droop_own_small_mm: Number
-    droop_loaded_mm: Number
-    droop_loaded_small_mm: Number
-    load_g: Number
-    added_droop_mm_per_100g: Number
-    added_droop_small_mm_per_100g: Number
+    length_mm: float
+    droop_own_mm: float
+    droop_own_small_mm: float
+    droop_loaded_mm: float
+    droop_loaded_small_mm: float
+    load_g: float
+    added_droop_mm_per_100g: float
+    added_droop_small_mm_per_100g: float
     large_note: str
-    balance_mm: Number
-    carry_kg_m: Number
-    swing_Hz: Number
-    swing_mass_g: Number
-    play_mm: Number
+    balance_mm: float
+    carry_kg_m: float
+    swing_Hz: float
+    swing_mass_g: float
+    play_mm: float
     shares: tuple[DroopShare, ...]
 
 
 class PoleFigures(Part):
     """The pole as a whole."""
 
-    extended_mm: Number
-    closed_mm: Number
-    mass_g: Number
-    tubes_g: Number
-    balance_mm: Number
-    carry_kg_m: Number
-    base_outside_mm: Number
-    material_cost: Number
+    extended_mm: float
+    closed_mm: float
+    mass_g: float
+    tubes_g: float
+    balance_mm: float
+    carry_kg_m: float
+    base_outside_mm: float
+    material_cost: float
     currency: str
-    droop_mm: Number
-    droop_small_mm: Number
-    droop_tip_total_g: Number
-    squeeze_margin: Number | None
+    droop_mm: float
+    droop_small_mm: float
+    droop_tip_total_g: float
+    squeeze_margin: float | None
     conducts: bool
 
 
@@ -216,8 +212,8 @@ class Finding(Part):
     name: str
     verdict: Literal["holds", "look"]
     where: str = ""
-    value: Number | None = None
-    limit: Number | None = None
+    value: float | None = None
+    limit: float | None = None
     unit: str = ""
     says: str
     reason: str

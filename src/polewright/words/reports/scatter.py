@@ -1,8 +1,6 @@
 """What the hundredth pole will be like, as it is published: figures in the workshop's units, texts of a reader."""
 
-from typing import Annotated, Literal
-
-from pydantic import Field
+from typing import Literal
 
 from polewright.answers.scatter import FigureBand, MatterShare, OrderAnswer, PromiseChance, ScatterAnswer
 from polewright.answers.scatter import InputSpread as InputTaken
@@ -25,7 +23,6 @@ __all__ = [
 
 FLEX_UNIT = "mm per 100 g"
 UNITS = {"mass": "g", "carry": "kg m", "added_droop": FLEX_UNIT}
-Number = Annotated[float, Field(allow_inf_nan=False)]
 
 
 class ScatteredFigure(Part):
@@ -33,15 +30,15 @@ class ScatteredFigure(Part):
 
     name: str
     unit: str
-    nominal: Number
-    mean: Number
-    mean_pm: Number
-    sd: Number
-    sd_pm: Number
-    low: Number
-    low_pm: Number
-    high: Number
-    high_pm: Number
+    nominal: float
+    mean: float
+    mean_pm: float
+    sd: float
+    sd_pm: float
+    low: float
+    low_pm: float
+    high: float
+    high_pm: float
 
 
 class PromiseFigures(Part):
@@ -49,13 +46,13 @@ class PromiseFigures(Part):
 
     says: str
     figure: str = ""
-    limit: Number | None = None
+    limit: float | None = None
     unit: str = ""
     missed: int
     of: int
-    chance_pct: Number
-    chance_low_pct: Number
-    chance_high_pct: Number
+    chance_pct: float
+    chance_low_pct: float
+    chance_high_pct: float
 
 
 class OrderFigures(Part):
@@ -66,9 +63,9 @@ class OrderFigures(Part):
     """
 
     order: int
-    confidence_pct: Number
-    passing_pct: Number
-    lots_alike: Number
+    confidence_pct: float
+    passing_pct: float
+    lots_alike: float
     to_make: int | None = None
     to_make_cautious: int | None = None
     to_make_apart: int | None = None
@@ -79,11 +76,11 @@ class MatterRow(Part):
 
     figure: str
     input: str
-    line_pct: Number | None = None
-    first_pct: Number
-    first_pm_pct: Number
-    total_pct: Number
-    total_pm_pct: Number
+    line_pct: float | None = None
+    first_pct: float
+    first_pm_pct: float
+    total_pct: float
+    total_pm_pct: float
 
 
 class InputSpread(Part):
@@ -92,9 +89,9 @@ class InputSpread(Part):
     input: str
     material: str = ""
     unit: str
-    lots: Number
-    tubes: Number
-    plies: Number
+    lots: float
+    tubes: float
+    plies: float
     shape: Literal["normal", "lognormal", "uniform", "truncated"]
     source: str
     confidence: str
@@ -109,7 +106,7 @@ class ScatterReport(Document):
     poles: int
     seed: int
     replicates: int
-    coverage_pct: Number
+    coverage_pct: float
     figures: tuple[ScatteredFigure, ...]
     promises: tuple[PromiseFigures, ...]
     order: OrderFigures

@@ -1,8 +1,6 @@
 """One section's wall as it is published: figures in the workshop's units, texts of a reader."""
 
-from typing import Annotated, Literal
-
-from pydantic import Field
+from typing import Literal
 
 from polewright.answers.wall_changes import ChangeEffect, Slope
 from polewright.answers.wall_detail import LimitAnswer, SqueezeAnswer, Tier, WallAnswer
@@ -39,16 +37,14 @@ STRENGTHS: dict[str, Literal["design values", "lab means", "unknown"]] = {
 }
 QUIET = 9  # decimals of a stress in MPa: what lies beyond is left of a zero
 
-Number = Annotated[float, Field(allow_inf_nan=False)]
-
 
 class Tiers(Part):
     """One figure by thin-wall theory and by the exact layered tube."""
 
     name: str
     unit: str
-    thin: Number
-    exact: Number
+    thin: float
+    exact: float
 
 
 class LimitFigures(Part):
@@ -57,9 +53,9 @@ class LimitFigures(Part):
     under: Literal["bending", "push"]
     name: str
     unit: str
-    perfect: Number
-    knock_down: Number
-    load: Number
+    perfect: float
+    knock_down: float
+    load: float
     range: str
     is_in_range: bool
     is_first: bool
@@ -69,9 +65,9 @@ class SqueezeFigures(Part):
     """Pressed from two sides until the first ply breaks; beyond a tenth of the bore the figure is a guide only."""
 
     how: str
-    force_N: Number
-    closure_mm: Number
-    stiffness_N_mm: Number
+    force_N: float
+    closure_mm: float
+    stiffness_N_mm: float
     breaks: str
     is_large: bool
 
@@ -81,9 +77,9 @@ class ReserveFigures(Part):
 
     strengths: Literal["design values", "lab means"]
     criterion: str
-    cure_in: Number | None
+    cure_in: float | None
     cure_in_breaks: str
-    cure_out: Number | None
+    cure_out: float | None
     cure_out_breaks: str
 
 
@@ -93,28 +89,28 @@ class PlyStress(Part):
     layer: int
     face: Literal["bore side", "outer"]
     prepreg: str
-    angle_deg: Number
-    cure_along_fibre_MPa: Number
-    cure_across_MPa: Number
-    cure_shear_MPa: Number
-    bending_along_fibre_MPa: Number
-    bending_across_MPa: Number
-    bending_shear_MPa: Number
-    reserve: Number | None
+    angle_deg: float
+    cure_along_fibre_MPa: float
+    cure_across_MPa: float
+    cure_shear_MPa: float
+    bending_along_fibre_MPa: float
+    bending_across_MPa: float
+    bending_shear_MPa: float
+    reserve: float | None
     mode: str
 
 
 class ThroughPoint(Part):
     """Stress at one place through the wall in tube axes, pulled side: reference moment alone, and cooling alone."""
 
-    radius_mm: Number
+    radius_mm: float
     layer: int
-    bending_along_MPa: Number
-    bending_around_MPa: Number
-    bending_through_MPa: Number
-    cure_along_MPa: Number
-    cure_around_MPa: Number
-    cure_through_MPa: Number
+    bending_along_MPa: float
+    bending_around_MPa: float
+    bending_through_MPa: float
+    cure_along_MPa: float
+    cure_around_MPa: float
+    cure_through_MPa: float
 
 
 class PlyFigures(Part):
@@ -122,13 +118,13 @@ class PlyFigures(Part):
 
     wrap: int  # the ply, from 1 at the bore: the name programs know
     prepreg: str
-    angle_deg: Number
-    turns: Number
-    along_pct: Number
-    around_pct: Number
-    twist_pct: Number
-    mass_pct: Number
-    cost_pct: Number
+    angle_deg: float
+    turns: float
+    along_pct: float
+    around_pct: float
+    twist_pct: float
+    mass_pct: float
+    cost_pct: float
 
 
 class ChangeFigures(Part):
@@ -136,14 +132,14 @@ class ChangeFigures(Part):
 
     wrap: int  # the ply, from 1 at the bore: the name programs know
     what: str
-    axial_pct: Number
-    bending_pct: Number
-    twist_pct: Number
-    ring_pct: Number
-    flattening_pct: Number
-    mass_pct: Number
-    wall_mm: Number
-    cost_per_m: Number
+    axial_pct: float
+    bending_pct: float
+    twist_pct: float
+    ring_pct: float
+    flattening_pct: float
+    mass_pct: float
+    wall_mm: float
+    cost_per_m: float
 
 
 class SlopeFigures(Part):
@@ -152,13 +148,13 @@ class SlopeFigures(Part):
     wrap: int  # the ply, from 1 at the bore: the name programs know
     parameter: str
     step: str
-    axial_pct: Number
-    bending_pct: Number
-    twist_pct: Number
-    shear_pct: Number
-    ring_pct: Number
-    flattening_pct: Number
-    mass_pct: Number
+    axial_pct: float
+    bending_pct: float
+    twist_pct: float
+    shear_pct: float
+    ring_pct: float
+    flattening_pct: float
+    mass_pct: float
 
 
 class WhyWall(Part):
@@ -176,43 +172,43 @@ class WallFigures(Document):
     name: str
     section: int
     stack: str
-    bore_mm: Number
-    outside_mm: Number
-    wall_mm: Number
-    mass_per_length_g_m: Number
+    bore_mm: float
+    outside_mm: float
+    wall_mm: float
+    mass_per_length_g_m: float
     strengths: Literal["design values", "lab means", "unknown"]
     tiers: tuple[Tiers, ...]
-    shear_coefficient: Number
-    band_least_N: Number
-    band_most_N: Number
-    band_most_exact_N: Number
+    shear_coefficient: float
+    band_least_N: float
+    band_most_N: float
+    band_most_exact_N: float
     band_words: str
     squeezes: tuple[SqueezeFigures, ...]
-    collar_MPa: Number | None
-    collar_collapse_MPa: Number
+    collar_MPa: float | None
+    collar_collapse_MPa: float
     limits: tuple[LimitFigures, ...]
     fails_first_bending: str
     fails_first_push: str
-    reference_moment_N_m: Number
-    first_ply_N_m: Number | None
+    reference_moment_N_m: float
+    first_ply_N_m: float | None
     first_ply_words: str
-    last_ply_N_m: Number | None
+    last_ply_N_m: float | None
     last_ply_steps: tuple[str, ...]
     reserves: tuple[ReserveFigures, ...]
     stresses: tuple[PlyStress, ...]
     through: tuple[ThroughPoint, ...]
-    cold_bore_mm: Number
-    cold_outside_mm: Number
-    length_change_mm: Number
-    twist_after_cure_deg: Number
-    release_gap_mm: Number
-    grip_MPa: Number
-    pull_off_at_most_kN: Number
+    cold_bore_mm: float
+    cold_outside_mm: float
+    length_change_mm: float
+    twist_after_cure_deg: float
+    release_gap_mm: float
+    grip_MPa: float
+    pull_off_at_most_kN: float
     release_words: str
-    seam_starts_deg: tuple[Number, ...]
-    seam_peak_to_peak_pct: Number
-    seam_spine_deg: Number
-    seam_bow_mm: Number
+    seam_starts_deg: tuple[float, ...]
+    seam_peak_to_peak_pct: float
+    seam_spine_deg: float
+    seam_bow_mm: float
     earns: tuple[PlyFigures, ...]
     changes: tuple[ChangeFigures, ...]
     slopes: tuple[SlopeFigures, ...]
