@@ -83,7 +83,7 @@ def test_a_shipped_prepreg_keeps_what_the_lot_does_not_say() -> None:
             }
         )
     )
-    assert pytest.approx(given.ply.E1) == wetter.ply.E1
+    assert pytest.approx(given.ply.thickness) == wetter.ply.thickness
     assert wetter.ply.thickness > own.ply.thickness
 
 

@@ -55,6 +55,13 @@ def test_figures_of_the_reference_pole(value, worse, percent, shown):
 def test_no_step_is_finer_than_the_tape_can_read():
     assert modest_figure(12.3, "up", 3, PLAIN, least=1.0) == "13"
     assert modest_figure(0.0, "up", 3, PLAIN, least=1.0) == "0"
+    assert modest_figure(0.0, "up", 3, PLAIN) == "0"
+
+
+def test_a_figure_is_rounded_up_or_down():
+    with pytest.raises(DesignError) as found:
+        modest_figure(1.0, "sideways", 3, PLAIN)
+    assert (found.value.field, found.value.value, found.value.want.code) == ("worse", "sideways", "want.up_or_down")
 
 
 @pytest.mark.parametrize(("value", "percent"), [(float("nan"), 3), (float("inf"), 3), (1.0, 0.0), (1.0, 60.0)])
@@ -130,6 +137,8 @@ def test_as_many_droops_as_sections_are_refused_unless_rounded():
     assert not may_be_published({"sections": 5, "reaches": rows(5), "rounding_percent": 3.0})
     assert may_be_published({"sections": 5, "reaches": rows(5), "rounding_percent": 1.0})
     assert may_be_published({"card": {"sections": 2, "reaches": rows(2)}})
+    assert not may_be_published({"sections": "two", "reaches": rows(5)})
+    assert not may_be_published({"sections": 2, "reaches": 5})
     lengths = [{"out": n, "reach_mm": 1000.0 * n} for n in range(1, 9)]
     assert not may_be_published({"sections": 5, "reaches": lengths})
     assert not may_be_published({"sections": 5, "reaches": [*lengths, *rows(4)]})
