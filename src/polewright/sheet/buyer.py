@@ -85,7 +85,7 @@ class BuyerSheet:
             raise DesignError("reaches", Message("given.none"), Message("want.at_least_one_reach"))
         if self.rounding_percent < LEAST_ROUNDING:
             raise DesignError(
-                "rounding_percent", self.rounding_percent, Message("want.at_least_rounding", least=LEAST_ROUNDING)
+                "rounding", self.rounding_percent, Message("want.at_least_rounding", least=LEAST_ROUNDING)
             )
 
 
