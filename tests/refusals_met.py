@@ -15,6 +15,8 @@ from polewright.workshop import EDITS
 
 GIVEN = ("given.", "bound.", "search.", "find.", "job.")
 WANTED = ("want.", "limit.", "publish.", "work.stopped", "scatter.stopped", "find.stopped_early", "job.")
+OF_PAGES = ("reach_mm",)
+"""Fields of an address of a page, which no document has."""
 MISSPELT = ("want.field_spelled", "want.known_field")
 MET: list[PolewrightError] = []
 _make = PolewrightError.__init__
@@ -59,7 +61,9 @@ def _is_known(field: str) -> bool:
 def _names() -> frozenset[str]:
     arguments = [argument for kind in EDITS.values() for argument in kind.arguments]
     fields = {name for part in _parts(Part) for name in part.model_fields}
-    return frozenset(fields | {each.name for argument in arguments for each in (argument, *argument.fields)})
+    return frozenset(
+        fields.union(OF_PAGES) | {each.name for argument in arguments for each in (argument, *argument.fields)}
+    )
 
 
 def _parts(kind: type[Part]) -> set[type[Part]]:

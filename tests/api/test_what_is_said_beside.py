@@ -2,6 +2,8 @@
 
 import pytest
 
+pytestmark = pytest.mark.slow
+
 SAID = {"note": "as agreed", "who": "Ann"}
 RECORD = {
     "document": "test-record",
