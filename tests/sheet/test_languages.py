@@ -70,7 +70,7 @@ def test_every_code_of_the_sheet_has_its_text_in_the_language(language, sheet, m
     spoken(reader, sheet)
     texts = [f"sheet.{name}" for name in ("method", "drawing.caption")]
     texts += [code for code in catalogue("en").texts if code.startswith(("sheet.", "caution.buyer.", "paper.revision"))]
-    scene_codes = ("scene.title", "scene.state.loaded", "scene.state.bare", "drawing.pole.scale", "drawing.to_scale")
+    scene_codes = ("scene.title", "scene.state.loaded", "drawing.pole.scale", "drawing.to_scale")
     missing = {*used, *texts, *scene_codes, "drawing.times_thick"} - set(catalogue(language).texts)
     assert len(used) > 60
     assert not missing

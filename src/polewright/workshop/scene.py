@@ -60,10 +60,8 @@ def pole_scene(design: Design, work: Workpiece, *, out: int | None = None, buyer
 
 def state_message(design: Design, out: int) -> Message:
     """The state that the headline droop stands for: "all out, level, 600 g at the tip"."""
-    total, reach = headline_load(design), drawn_out(out, len(design.joints))
-    if total > 0.0:
-        return Message("scene.state.loaded", reach=reach, load=total)
-    return Message("scene.state.bare", reach=reach)
+    reach = drawn_out(out, len(design.joints))
+    return Message("scene.state.loaded", reach=reach, load=headline_load(design))
 
 
 def with_ghost(scene: PoleScene, other: PoleScene, name: Message | str) -> PoleScene:
