@@ -1,6 +1,6 @@
 """Every refusal that a test meets can be told: what is given is a state or a bound, what would be right a wish.
 
-The field is a place in a document or a name: one that ends in a unit is a field that a document or an edit has.
+The field is a place in a document or a name: that of a field of a document or an edit has the unit of that field.
 """
 
 import re
@@ -8,15 +8,13 @@ from functools import cache
 
 from polewright.codes import Message
 from polewright.documents.document import Part
-from polewright.errors import PolewrightError
-from polewright.units import quantity_of_field
+from polewright.errors import DesignError, PolewrightError
+from polewright.units import quantity_of_field, split_field
 from polewright.words import default_reader
 from polewright.workshop import EDITS
 
 GIVEN = ("given.", "bound.", "search.", "find.", "job.")
 WANTED = ("want.", "limit.", "publish.", "work.stopped", "scatter.stopped", "find.stopped_early", "job.")
-OF_PAGES = ("reach_mm",)
-"""Fields of an address of a page, which no document has."""
 MISSPELT = ("want.field_spelled", "want.known_field")
 MET: list[PolewrightError] = []
 _make = PolewrightError.__init__
@@ -52,18 +50,24 @@ def wrongly_told() -> list[str]:
 
 @cache
 def _is_known(field: str) -> bool:
-    """Whether a name that ends in a unit is one of the fields that people and programs fill in."""
+    """Whether a name is not that of a field that people and programs fill in with the unit of another."""
     name = re.split(r"[.\s]", re.sub(r"\[\w*\]", "", field))[-1]
-    return quantity_of_field(name) is None or name in _names()
+    return name in _names() or not _stem(name) or _stem(name) not in set(map(_stem, _names()))
+
+
+def _stem(name: str) -> str:
+    """A name without its unit; nothing for one without a unit, or with one that may be read in two ways."""
+    try:
+        return "" if quantity_of_field(name) is None else split_field(name)[0]
+    except DesignError:
+        return ""
 
 
 @cache
 def _names() -> frozenset[str]:
     arguments = [argument for kind in EDITS.values() for argument in kind.arguments]
     fields = {name for part in _parts(Part) for name in part.model_fields}
-    return frozenset(
-        fields.union(OF_PAGES) | {each.name for argument in arguments for each in (argument, *argument.fields)}
-    )
+    return frozenset(fields | {each.name for argument in arguments for each in (argument, *argument.fields)})
 
 
 def _parts(kind: type[Part]) -> set[type[Part]]:
