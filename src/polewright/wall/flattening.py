@@ -4,10 +4,10 @@ Thin wall, far from any end or stop that holds the section round; the wall bends
 """
 
 from dataclasses import dataclass
-from functools import cache
-from typing import TYPE_CHECKING
+from functools import cache, lru_cache
 
 import numpy as np
+from numpy.polynomial import Chebyshev
 from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray, freeze
@@ -18,12 +18,18 @@ from polewright.wall.batch import cases
 from polewright.wall.ring import ring_stiffness, wall_matrices
 from polewright.wall.stack import Wall
 
-if TYPE_CHECKING:
-    from scipy.interpolate import CubicSpline
-
 MOST_POINTS = 10000
 
-__all__ = ["OvalState", "flattening_curve", "oval_at_moment", "oval_moment_brazier", "oval_moment_limit"]
+__all__ = [
+    "OvalState",
+    "OvalTop",
+    "flattening_curve",
+    "oval_at_moment",
+    "oval_moment_brazier",
+    "oval_moment_limit",
+    "oval_scales",
+    "oval_top",
+]
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -49,16 +55,37 @@ class OvalState:
 
 
 @dataclass(frozen=True, slots=True)
+class OvalTop:
+    """The most pushed place of an oval at one scaled curvature, all [-], lengths in radii of the round tube.
+
+    moment: scaled; height over the bending axis; bend: curvature of the wall round the clock; turn: its second
+    derivative along the wall, above zero where the top is the flattest place; last: scaled curvature at the limit.
+    """
+
+    moment: float
+    height: float
+    bend: float
+    turn: float
+    last: float
+
+
+@dataclass(frozen=True, slots=True)
 class _Curve:
-    """The one curve of all thin tubes: moment and diameters over the scaled curvature, up to the limit."""
+    """The one curve of all thin tubes over the scaled curvature k: `moment` over k and all others as series in k^2."""
 
     last: float
-    moment: "CubicSpline"
-    depth: "CubicSpline"
-    breadth: "CubicSpline"
+    moment: Chebyshev
+    depth: Chebyshev
+    breadth: Chebyshev
+    bend: Chebyshev
+    turn: Chebyshev
+
+    def moment_at(self, scaled: FloatArray | float) -> FloatArray:
+        """Scaled moment at scaled curvatures."""
+        return np.asarray(scaled * self.moment(np.square(scaled)))
 
 
-def _scales(wall: Wall) -> tuple[FloatArray, FloatArray]:
+def oval_scales(wall: Wall) -> tuple[FloatArray, FloatArray]:
     """Curvature unit [1/m] and moment unit [N m], each (*case,): sqrt(D/C)/R^2 and pi R sqrt(C D).
 
     C is the axial membrane stiffness with the hoop and shear resultants free, D the hoop bending stiffness.
@@ -84,13 +111,13 @@ def oval_moment_brazier(wall: Wall) -> FloatArray:
     L. G. Brazier, On the flexure of thin cylindrical shells and other "thin" sections, Proc. Royal Society A 116,
     1927, 104-114; orthotropic wall by the same energy with C and D in place of E t and E t^3/12(1 - nu^2).
     """
-    return np.asarray(2.0 * np.sqrt(2.0) / 9.0 * np.sqrt(12.0) * _scales(wall)[1])
+    return np.asarray(2.0 * np.sqrt(2.0) / 9.0 * np.sqrt(12.0) * oval_scales(wall)[1])
 
 
 def oval_moment_limit(wall: Wall) -> FloatArray:
     """As `oval_moment_brazier`, (*case,) [N m], with the exact shape of an inextensible oval."""
     curve = _oval_curve()
-    return np.asarray(float(curve.moment(curve.last)) * _scales(wall)[1])
+    return np.asarray(float(curve.moment_at(curve.last)) * oval_scales(wall)[1])
 
 
 def flattening_curve(wall: Wall, *, points: int = 25) -> OvalState:
@@ -104,13 +131,13 @@ def flattening_curve(wall: Wall, *, points: int = 25) -> OvalState:
         raise DesignError("points", points, Message("want.whole_number_from_2", most_points=MOST_POINTS))
     curve = _oval_curve()
     scaled = np.linspace(0.0, curve.last, points)
-    curvature, moment = _scales(wall)
+    curvature, moment = oval_scales(wall)
     shape = np.broadcast_shapes(curvature[..., None].shape, scaled.shape)
     return OvalState(
         curvature=curvature[..., None] * scaled,
-        moment=moment[..., None] * curve.moment(scaled),
-        depth=np.broadcast_to(curve.depth(scaled), shape),
-        breadth=np.broadcast_to(curve.breadth(scaled), shape),
+        moment=moment[..., None] * curve.moment_at(scaled),
+        depth=np.broadcast_to(curve.depth(scaled**2), shape),
+        breadth=np.broadcast_to(curve.breadth(scaled**2), shape),
     )
 
 
@@ -124,9 +151,9 @@ def oval_at_moment(wall: Wall, moment: ArrayLike) -> OvalState:
     moment = from_zero("moment", moment, want=Message("want.from_0_flattening_limit"), most=1e30)
     cases("moment", wall.bore.shape, moment.shape)
     curve = _oval_curve()
-    unit, scale = _scales(wall)
+    unit, scale = oval_scales(wall)
     wanted = np.asarray(moment / scale)
-    most = float(curve.moment(curve.last))
+    most = float(curve.moment_at(curve.last))
     if not np.all((wanted >= 0.0) & (wanted <= most)):
         raise DesignError(
             "moment",
@@ -136,15 +163,38 @@ def oval_at_moment(wall: Wall, moment: ArrayLike) -> OvalState:
     low, high = np.zeros(wanted.shape), np.full(wanted.shape, curve.last)
     for _ in range(60):
         middle = (low + high) / 2.0
-        is_below = curve.moment(middle) < wanted
+        is_below = curve.moment_at(middle) < wanted
         low, high = np.where(is_below, middle, low), np.where(is_below, high, middle)
     scaled = (low + high) / 2.0
     return OvalState(
         curvature=scaled * unit,
         moment=np.broadcast_to(moment, wanted.shape),
-        depth=curve.depth(scaled),
-        breadth=curve.breadth(scaled),
+        depth=curve.depth(scaled**2),
+        breadth=curve.breadth(scaled**2),
     )
+
+
+@lru_cache(maxsize=256)
+def oval_top(scaled: float | None = None) -> OvalTop:
+    """The most pushed place of a thin tube's oval at a scaled curvature, at the limit moment where none is given.
+
+    Source
+    ------
+    `flattening_curve`: the inextensible ring of least energy.
+    """
+    curve = _oval_curve()
+    at = curve.last if scaled is None else scaled
+    square = at * at
+    return OvalTop(
+        moment=float(curve.moment_at(at)),
+        height=float(curve.depth(square)),
+        bend=float(curve.bend(square)),
+        turn=float(curve.turn(square)),
+        last=curve.last,
+    )
+
+
+_BEYOND, _NODES = 1.9, 14  # scaled curvature up to which the series are made, and their terms
 
 
 @cache
@@ -152,26 +202,35 @@ def _oval_curve() -> _Curve:
     """The universal curve, found once: at each scaled curvature the inextensible ring of least energy.
 
     Unit radius, C = D = 1: energy 1/2 k^2 mean(y^2) + 1/2 mean((psi' - 1)^2) over the ring's own arc, the tangent's
-    angle psi = arc + pi/2 + sum(a_j sin(2 j arc)), y its height from the bending axis.
+    angle psi = arc + pi/2 + sum(a_j sin(2 j arc)), y its height from the bending axis. By symmetry all that is asked
+    of the ring is even in k, the moment odd.
     """
-    scaled = np.linspace(0.0, 1.9, 77)
+    squares = _BEYOND**2 * (1.0 - np.cos(np.pi * (np.arange(_NODES) + 0.5) / _NODES)) / 2.0
     shape = np.zeros(6)
     rows = []
-    for curvature in scaled:
-        shape = _relaxed(shape, float(curvature))
+    for square in squares:
+        shape = _relaxed(shape, float(np.sqrt(square)))
         x, y, _ = _ring_shape(shape)
-        rows.append((2.0 * curvature * float(np.mean(y * y)), (y.max() - y.min()) / 2.0, (x.max() - x.min()) / 2.0))
-    table = np.array(rows)
-    from scipy.interpolate import CubicSpline  # half a second to import: only who draws the whole curve pays
-
-    moment = CubicSpline(scaled, table[:, 0])
-    turning = moment.derivative().roots(extrapolate=False)
-    return _Curve(
-        last=float(turning[0]),
-        moment=moment,
-        depth=CubicSpline(scaled, table[:, 1]),
-        breadth=CubicSpline(scaled, table[:, 2]),
+        at_top = np.cos(_WAVES * np.pi / 2.0) * shape  # the height is greatest a quarter round
+        rows.append(
+            (
+                2.0 * float(np.mean(y * y)),
+                (y.max() - y.min()) / 2.0,
+                (x.max() - x.min()) / 2.0,
+                1.0 + float(np.sum(_WAVES * at_top)),
+                -float(np.sum(_WAVES**3 * at_top)),
+            )
+        )
+    moment, depth, breadth, bend, turn = (
+        Chebyshev.fit(squares, row, _NODES - 1, domain=[0.0, _BEYOND**2]) for row in np.array(rows).T
     )
+    low, high = 1.0, _BEYOND
+    slope = moment.deriv()
+    for _ in range(60):  # d(k m(k^2))/dk is zero at the limit
+        middle = (low + high) / 2.0
+        is_rising = moment(middle**2) + 2.0 * middle**2 * slope(middle**2) > 0.0
+        low, high = (middle, high) if is_rising else (low, middle)
+    return _Curve(last=(low + high) / 2.0, moment=moment, depth=depth, breadth=breadth, bend=bend, turn=turn)
 
 
 _ARC = np.linspace(0.0, 2.0 * np.pi, 128, endpoint=False)

@@ -18,13 +18,17 @@ from polewright.wall.wrinkle_kernel import joined_waves, softness
 
 __all__ = [
     "KnockDown",
+    "Shell",
     "Wrinkle",
     "axisymmetric_force",
     "bending_knock_down",
     "bending_wrinkle",
     "bending_wrinkle_moment",
+    "even_push",
+    "line_forces",
     "push_knock_down",
     "push_wrinkle",
+    "shells_of",
 ]
 
 
@@ -123,7 +127,7 @@ def axisymmetric_force(wall: Wall) -> FloatArray:
 
 
 @dataclass(frozen=True, slots=True, eq=False)
-class _Shell:
+class Shell:
     """One wall as a shell: its 8 x 8 stiffness (membrane, bending, shear through it), mid-wall radius and thickness.
 
     is_balanced: whether nothing couples stretch with shear, bending with twist, or the two shears through the wall.
@@ -152,7 +156,13 @@ class _Shell:
         return int(min(max(8.0, np.ceil(free)), 200.0))
 
 
-def _shells(wall: Wall) -> list[_Shell]:
+def shells_of(wall: Wall) -> list[Shell]:
+    """Each wall of a batch as a shell.
+
+    Raises
+    ------
+    DesignError : a wall without stiffness.
+    """
     A, B, D = (m.reshape(-1, 3, 3) for m in wall_matrices(wall))
     if np.any(A[:, [0, 1, 2], [0, 1, 2]] <= 0.0) or np.any(D[:, [0, 1, 2], [0, 1, 2]] <= 0.0):
         raise DesignError(
@@ -167,7 +177,7 @@ def _shells(wall: Wall) -> list[_Shell]:
         stiffness[:3, 3:6] = stiffness[3:6, :3] = B[i]
         stiffness[6:, 6:] = through[i]
         out.append(
-            _Shell(
+            Shell(
                 stiffness=stiffness,
                 radius=float(radius[i]),
                 thickness=float(thickness[i]),
@@ -221,21 +231,34 @@ def push_wrinkle(wall: Wall) -> Wrinkle:
     21, 1963, rotations freed; limits: 0.605 E t^2/R per width for an isotropic thin wall and 3/5 of it for two long
     waves, S. P. Timoshenko, J. M. Gere, Theory of Elastic Stability, 2nd ed., 1961, ch. 11.
     """
-    rows = [_push_of(shell) for shell in _shells(wall)]
+    rows = [_push_of(shell) for shell in shells_of(wall)]
     return _wrinkle(wall, rows, 2.0 * np.pi)
 
 
-def _push_of(shell: _Shell, *, longest: float | None = None) -> tuple[float, float, float]:
+def _push_of(shell: Shell, *, longest: float | None = None) -> tuple[float, float, float]:
     """Line force [N/m], axial wave number [1/m], waves round the clock; no axial wave number below `longest` [1/m]."""
     waves = np.array([n for n in range(-shell.most_waves, shell.most_waves + 1) if abs(n) != 1], dtype=np.float64)
     along = np.geomspace(longest or shell.longest, shell.shortest, 48)
     for _ in range(3):
-        line = 1.0 / (along[:, None] ** 2 * _largest(softness(shell.stiffness, shell.radius, along, waves)))
+        line = line_forces(shell, shell.radius, along, waves)
         i, j = (int(k) for k in np.unravel_index(int(np.argmin(line)), line.shape))
         best = float(line[i, j]), float(along[i]), float(waves[j])
         low, high = along[max(i - 1, 0)], along[min(i + 1, len(along) - 1)]
         along, waves = np.geomspace(low, high, 12), waves[max(j - 2, 0) : j + 3]
     return best
+
+
+def even_push(shell: Shell) -> tuple[float, float, float]:
+    """Least even push of a perfect wall in waves shorter than its radius: line force [N/m], wave number [1/m], waves.
+
+    Long waves are left out: under bending they are the oval, which is known by itself.
+    """
+    return _push_of(shell, longest=np.pi / shell.radius)
+
+
+def line_forces(shell: Shell, radius: float, along: FloatArray, waves: FloatArray) -> FloatArray:
+    """(n_along, n_waves) [N/m] even push at which a wall of a radius [m] wrinkles in waves along [1/m] and round it."""
+    return np.asarray(1.0 / (along[:, None] ** 2 * _largest(softness(shell.stiffness, radius, along, waves))))
 
 
 def bending_wrinkle(wall: Wall) -> Wrinkle:
@@ -257,24 +280,24 @@ def bending_wrinkle(wall: Wall) -> Wrinkle:
     P. Seide, V. I. Weingarten, On the buckling of circular cylindrical shells under pure bending, J. Applied Mechanics
     28, 1961: an isotropic thin wall wrinkles in bending at practically the stress of uniform push.
     """
-    rows = [_bending_of(shell) for shell in _shells(wall)]
+    rows = [_bending_of(shell) for shell in shells_of(wall)]
     return _wrinkle(wall, rows, np.pi)
 
 
 def bending_wrinkle_moment(wall: Wall) -> FloatArray:
     """The moment of `bending_wrinkle` alone, (*case,) [N m], without the shape of its ripple, which takes longer."""
-    rows = [_bending_of(shell, has_shape=False) for shell in _shells(wall)]
+    rows = [_bending_of(shell, has_shape=False) for shell in shells_of(wall)]
     return _wrinkle(wall, rows, np.pi).load
 
 
-def _bending_of(shell: _Shell, *, has_shape: bool = True) -> tuple[float, float, float]:
+def _bending_of(shell: Shell, *, has_shape: bool = True) -> tuple[float, float, float]:
     """As `_push_of`, the line force at the most pushed place; waves are not a number where no shape is asked for.
 
     A ripple that is short beside the tube does not notice that the push varies round the clock: a slender wall takes
     the least even push in waves shorter than the radius, the limit that the coupled waves tend to from above.
     """
     if shell.most_waves > MOST_COUPLED:
-        return _push_of(shell, longest=np.pi / shell.radius)
+        return even_push(shell)
     most, last = shell.most_waves, np.inf
     along = np.geomspace(shell.longest, shell.shortest, 17)
     while True:
@@ -285,7 +308,7 @@ def _bending_of(shell: _Shell, *, has_shape: bool = True) -> tuple[float, float,
         along = np.geomspace(max(where / 1.5, shell.longest), min(1.5 * where, shell.shortest), 5)
 
 
-def _least_line(shell: _Shell, along: FloatArray, most: int) -> tuple[float, float]:
+def _least_line(shell: Shell, along: FloatArray, most: int) -> tuple[float, float]:
     """Least line force [N/m] and its axial wave number [1/m], waves up to `most` round the clock.
 
     The valley found on the grid is closed in on by parabolas over the logarithm of the wave number.
@@ -306,7 +329,7 @@ def _least_line(shell: _Shell, along: FloatArray, most: int) -> tuple[float, flo
     return min(best, float(line[j])), float(along[j])
 
 
-def _lines(shell: _Shell, along: FloatArray, most: int) -> FloatArray:
+def _lines(shell: Shell, along: FloatArray, most: int) -> FloatArray:
     """(n_along,) [N/m] least line force of each axial wave number."""
     joined, _ = _coupled(shell, along, most)
     return np.asarray(1.0 / (along**2 * np.sqrt(np.linalg.eigvalsh(joined.swapaxes(-1, -2) @ joined)[:, -1])))
@@ -321,13 +344,13 @@ def _vertex(along: FloatArray, line: FloatArray) -> float:
     return float(along[1] * np.exp(np.clip(place, x[0], x[2])))
 
 
-def _coupled(shell: _Shell, along: FloatArray, most: int) -> tuple[FloatArray, FloatArray]:
+def _coupled(shell: Shell, along: FloatArray, most: int) -> tuple[FloatArray, FloatArray]:
     """As `joined_waves`, waves from -most to most; from 0 in a balanced wall, where wave n and wave -n move alike."""
     waves = np.arange(0 if shell.is_balanced else -most, most + 1, dtype=np.float64)
     return joined_waves(shell.stiffness, shell.radius, along, waves, shell.is_balanced)
 
 
-def _largest_ripple(shell: _Shell, along: float, most: int) -> float:
+def _largest_ripple(shell: Shell, along: float, most: int) -> float:
     """Waves round the clock of the largest part of the ripple."""
     joined, root = _coupled(shell, np.array([along]), most)
     odd, _, even = np.linalg.svd(joined[0])
