@@ -1,4 +1,4 @@
-"""Finite-element referee of a bent tube that goes oval and wrinkles: solid bricks, large displacements, driven rotation.
+"""Referee of a bent tube that goes oval and wrinkles: solid elements, large displacements, driven rotation.
 
 A length of tube between two planes that stay plane and turn against each other; the section may go oval freely, and a
 ripple of the shape of a wave lies in the wall from the start. One half of the section is modelled, and half a wave
@@ -14,7 +14,6 @@ import numpy as np
 import scipy.sparse as sp
 import scipy.sparse.linalg as spla
 from skfem import Basis, ElementHex2, MeshHex
-
 from tests.wall.referee_slice import PAIR, turned_stiffness
 
 AXES = (2, 1, 0)  # along, around, through of a ply in the order of r, theta, z
@@ -35,18 +34,23 @@ class BentTube:
     length: float
 
     @classmethod
-    def made(cls, *, bore, thickness, elastic, angle, length, around=32, along=6, per_ply=1):
-        """Plies from the bore outward: thickness [m], elastic constants by name, angle [rad]."""
+    def made(cls, *, bore, thickness, elastic, angle, length, around=24, along=4, per_ply=1):
+        """Plies from the bore outward: thickness [m], elastic constants by name, angle [rad].
+
+        Bricks are narrower towards the pushed side, where the ripple lies: half as broad as at the other.
+        """
         edges = bore / 2 + np.concatenate([[0.0], np.cumsum(thickness)])
         radii = np.concatenate([*(np.linspace(a, b, per_ply + 1)[:-1] for a, b in pairwise(edges)), edges[-1:]])
-        mesh = MeshHex.init_tensor(radii, np.linspace(0.0, np.pi, around + 1), np.linspace(0.0, length, along + 1))
+        even = np.linspace(0.0, 1.0, around + 1)
+        clock = np.pi * even * (4.0 - even) / 3.0  # slope 4/3 falls to 2/3
+        mesh = MeshHex.init_tensor(radii, clock, np.linspace(0.0, length, along + 1))
         basis = Basis(mesh, ElementHex2(), intorder=4)
         return cls._of(basis, edges, [_full(e, a) for e, a in zip(elastic, angle, strict=True)], length)
 
     @classmethod
     def _of(cls, basis, edges, plies, length):
-        r, theta = basis.global_coordinates().value[:2]
-        value = np.stack([b[0].value * np.ones_like(r) for b in basis.basis], axis=-1)  # (brick, point, 27)
+        r, theta = np.asarray(basis.global_coordinates())[:2]
+        value = np.stack([np.asarray(b[0]) * np.ones_like(r) for b in basis.basis], axis=-1)  # (brick, point, 27)
         slope = np.stack([b[0].grad for b in basis.basis], axis=-1)  # (3, brick, point, 27)
         brick, point, nodes = value.shape
         gradient = np.zeros((brick, point, 3, 3, nodes, 3))  # component, direction, node, displacement
@@ -138,21 +142,34 @@ class BentTube:
             if not np.all(np.isfinite(step)):
                 return None
             moved[free] += step
-            if np.abs(step).max() < 1e-9 * self.places[0].max():
+            if np.abs(step).max() < 1e-7 * self.places[0].max():
                 return moved, moment
         return None
 
-    def peak(self, *, last, steps, depth):
-        """Rows of curvature [1/m] and moment [N m] up to the first fall of the moment or the last curvature."""
+    def peak(self, *, near, depth):
+        """Rows of curvature [1/m] and moment [N m] from none up to the first fall of the moment.
+
+        near : [1/m] curvature about which the peak is looked for, in steps of a twenty-fifth of it.
+        depth : [m] of the ripple.
+        """
         first = self.ripple(depth)
-        moved, rows = first.copy(), [(0.0, 0.0)]
-        for curvature in np.linspace(0.0, last, steps + 1)[1:]:
-            found = self.solved(moved, curvature, first)
+        states = [(0.0, first)]
+        rows = [(0.0, 0.0)]
+        curvature, step = 0.0, 0.3 * near
+        while curvature < 3.0 * near:
+            curvature += step
+            step = 0.3 * near if curvature < 0.45 * near else 0.1 * near if curvature < 0.75 * near else 0.04 * near
+            guess = states[-1][1]
+            if len(states) > 1:
+                (k0, u0), (k1, u1) = states[-2:]
+                guess = u1 + (u1 - u0) * (curvature - k1) / (k1 - k0)
+            found = self.solved(guess, curvature, first)
             if found is None:
                 break
             moved, moment = found
-            rows.append((float(curvature), moment))
-            if moment < 0.995 * max(m for _, m in rows):
+            states = [*states[-1:], (curvature, moved)]
+            rows.append((curvature, moment))
+            if moment < 0.999 * max(m for _, m in rows):
                 break
         return np.array(rows)
 

@@ -25,6 +25,7 @@ class Work:
 WORKS: Mapping[str, Work] = MappingProxyType(
     {
         "abramowitz-1964": Work("M. Abramowitz, I. A. Stegun", "Handbook of Mathematical Functions", "", 1964),
+        "axelrad-1987": Work("E. L. Axelrad", "Theory of Flexible Shells", "", 1987),
         "brazier-1927": Work(
             "L. G. Brazier",
             'On the flexure of thin cylindrical shells and other "thin" sections',
@@ -43,6 +44,9 @@ WORKS: Mapping[str, Work] = MappingProxyType(
         "lekhnitskii-1968": Work("S. G. Lekhnitskii", "Anisotropic Plates", "2nd ed.", 1968),
         "lekhnitskii-1981": Work("S. G. Lekhnitskii", "Theory of Elasticity of an Anisotropic Body", "", 1981),
         "love-1927": Work("A. E. H. Love", "A Treatise on the Mathematical Theory of Elasticity", "4th ed.", 1927),
+        "maslov-1981": Work(
+            "V. P. Maslov, M. V. Fedoriuk", "Semi-Classical Approximation in Quantum Mechanics", "", 1981
+        ),
         "nasa-1968": Work("NASA", "Buckling of Thin-Walled Circular Cylinders", "SP-8007 rev.", 1968),
         "parlett-1998": Work("B. N. Parlett", "The Symmetric Eigenvalue Problem", "SIAM", 1998),
         "sanders-1963": Work(

@@ -10,7 +10,7 @@ from polewright.errors import DesignError
 from polewright.materials.ply import Strength
 from polewright.wall.clamp import clamp_window
 from polewright.wall.criteria import Criterion
-from polewright.wall.flattening import oval_moment_brazier
+from polewright.wall.flattening import oval_moment_limit
 from polewright.wall.limits import bending_limits
 from polewright.wall.report import Hold
 from polewright.wall.squeeze import fist_squeeze, plates_squeeze, point_squeeze
@@ -100,7 +100,7 @@ def first_short(options: "Options", recipe: tuple[int, ...]) -> int:
         return BEARINGS.index("clamp band")
     if not bears.needs_strength:
         return -1
-    if bears.moment > 0.0 and float(oval_moment_brazier(wall)) < bears.moment:
+    if bears.moment > 0.0 and float(oval_moment_limit(wall)) < bears.moment:
         return BEARINGS.index("flattening")
     strength = bears.strength_of(stack)
     if bears.moment > 0.0:

@@ -34,6 +34,7 @@ from polewright.wall.membrane import (
     tube_stiffness,
 )
 from polewright.wall.membrane_kernel import many_tubes
+from polewright.wall.oval_wrinkle import OvalWrinkle, oval_wrinkle
 from polewright.wall.report import (
     BeamTiers,
     CoolReport,
@@ -115,6 +116,7 @@ __all__ = [
     "Limit",
     "MandrelFit",
     "OvalState",
+    "OvalWrinkle",
     "Reserve",
     "RingReport",
     "RingResponse",
@@ -173,6 +175,7 @@ __all__ = [
     "oval_at_moment",
     "oval_moment_brazier",
     "oval_moment_limit",
+    "oval_wrinkle",
     "part_turns",
     "pinch_stiffness",
     "plates_squeeze",

@@ -17,6 +17,7 @@ from polewright.materials.numbers import from_zero
 from polewright.wall.batch import cases
 from polewright.wall.ring import ring_stiffness, wall_matrices
 from polewright.wall.stack import Wall
+from polewright.wall.wrinkling import through_shear
 
 MOST_POINTS = 10000
 
@@ -58,14 +59,16 @@ class OvalState:
 class OvalTop:
     """The most pushed place of an oval at one scaled curvature, all [-], lengths in radii of the round tube.
 
-    moment: scaled; height over the bending axis; bend: curvature of the wall round the clock; turn: its second
-    derivative along the wall, above zero where the top is the flattest place; last: scaled curvature at the limit.
+    moment: scaled; height over the bending axis; bend: curvature of the wall round the clock; turn, turn_on: its second
+    and fourth derivative along the wall, `turn` above zero where the top is the flattest place; last: scaled curvature
+    at the limit.
     """
 
     moment: float
     height: float
     bend: float
     turn: float
+    turn_on: float
     last: float
 
 
@@ -79,6 +82,7 @@ class _Curve:
     breadth: Chebyshev
     bend: Chebyshev
     turn: Chebyshev
+    turn_on: Chebyshev
 
     def moment_at(self, scaled: FloatArray | float) -> FloatArray:
         """Scaled moment at scaled curvatures."""
@@ -88,15 +92,22 @@ class _Curve:
 def oval_scales(wall: Wall) -> tuple[FloatArray, FloatArray]:
     """Curvature unit [1/m] and moment unit [N m], each (*case,): sqrt(D/C)/R^2 and pi R sqrt(C D).
 
-    C is the axial membrane stiffness with the hoop and shear resultants free, D the hoop bending stiffness.
+    C is the axial membrane stiffness with the hoop and shear resultants free, D the hoop bending stiffness softened by
+    shear through the wall S, D/(1 + 4 D/(S R^2)): in two lobes round the clock the shear is 2 M/R.
     """
-    A, _, _ = wall_matrices(wall)
-    axial = 1.0 / np.linalg.inv(A)[..., 0, 0]
-    ring = ring_stiffness(wall)
+    axial, ring = _axial(wall), ring_stiffness(wall)
+    through = through_shear(wall)[..., 1, 1]
+    bending = ring.bending / (1.0 + 4.0 * ring.bending / (through * ring.middle**2))
     return (
-        np.asarray(np.sqrt(ring.bending / axial) / ring.middle**2),
-        np.asarray(np.pi * ring.middle * np.sqrt(axial * ring.bending)),
+        np.asarray(np.sqrt(bending / axial) / ring.middle**2),
+        np.asarray(np.pi * ring.middle * np.sqrt(axial * bending)),
     )
+
+
+def _axial(wall: Wall) -> FloatArray:
+    """(*case,) [N/m] axial membrane stiffness, hoop and shear resultants free."""
+    A, _, _ = wall_matrices(wall)
+    return np.asarray(1.0 / np.linalg.inv(A)[..., 0, 0])
 
 
 def oval_moment_brazier(wall: Wall) -> FloatArray:
@@ -104,18 +115,19 @@ def oval_moment_brazier(wall: Wall) -> FloatArray:
 
     M = (2 sqrt(2)/9) pi R sqrt(12 C D): C [N/m] axial membrane stiffness with the hoop resultant free, D [N m] hoop
     bending stiffness about its neutral axis. For one isotropic wall it is (2 sqrt(2)/9) pi E R t^2/sqrt(1 - nu^2).
-    The true shape of the oval gives 3 % less: `oval_moment_limit`.
+    The true shape of the oval gives 3 % less, shear through the wall takes more: `oval_moment_limit`.
 
     Source
     ------
     L. G. Brazier, On the flexure of thin cylindrical shells and other "thin" sections, Proc. Royal Society A 116,
     1927, 104-114; orthotropic wall by the same energy with C and D in place of E t and E t^3/12(1 - nu^2).
     """
-    return np.asarray(2.0 * np.sqrt(2.0) / 9.0 * np.sqrt(12.0) * oval_scales(wall)[1])
+    ring = ring_stiffness(wall)
+    return np.asarray(2.0 * np.sqrt(2.0) / 9.0 * np.pi * ring.middle * np.sqrt(12.0 * _axial(wall) * ring.bending))
 
 
 def oval_moment_limit(wall: Wall) -> FloatArray:
-    """As `oval_moment_brazier`, (*case,) [N m], with the exact shape of an inextensible oval."""
+    """As `oval_moment_brazier`, (*case,) [N m], with the exact shape of an inextensible oval and its shear."""
     curve = _oval_curve()
     return np.asarray(float(curve.moment_at(curve.last)) * oval_scales(wall)[1])
 
@@ -190,6 +202,7 @@ def oval_top(scaled: float | None = None) -> OvalTop:
         height=float(curve.depth(square)),
         bend=float(curve.bend(square)),
         turn=float(curve.turn(square)),
+        turn_on=float(curve.turn_on(square)),
         last=curve.last,
     )
 
@@ -219,9 +232,10 @@ def _oval_curve() -> _Curve:
                 (x.max() - x.min()) / 2.0,
                 1.0 + float(np.sum(_WAVES * at_top)),
                 -float(np.sum(_WAVES**3 * at_top)),
+                float(np.sum(_WAVES**5 * at_top)),
             )
         )
-    moment, depth, breadth, bend, turn = (
+    moment, depth, breadth, bend, turn, turn_on = (
         Chebyshev.fit(squares, row, _NODES - 1, domain=[0.0, _BEYOND**2]) for row in np.array(rows).T
     )
     low, high = 1.0, _BEYOND
@@ -230,7 +244,7 @@ def _oval_curve() -> _Curve:
         middle = (low + high) / 2.0
         is_rising = moment(middle**2) + 2.0 * middle**2 * slope(middle**2) > 0.0
         low, high = (middle, high) if is_rising else (low, middle)
-    return _Curve(last=(low + high) / 2.0, moment=moment, depth=depth, breadth=breadth, bend=bend, turn=turn)
+    return _Curve((low + high) / 2.0, moment, depth, breadth, bend, turn, turn_on)
 
 
 _ARC = np.linspace(0.0, 2.0 * np.pi, 128, endpoint=False)

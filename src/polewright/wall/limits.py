@@ -10,11 +10,12 @@ from polewright.codes import Message
 from polewright.materials.ply import Strength
 from polewright.wall.criteria import Criterion
 from polewright.wall.failure import ply_reserve
-from polewright.wall.flattening import oval_moment_brazier
+from polewright.wall.flattening import oval_moment_limit
+from polewright.wall.oval_wrinkle import oval_wrinkle
 from polewright.wall.stack import Wall
 from polewright.wall.thin_stress import thin_stress
 from polewright.wall.through import TubeLoads
-from polewright.wall.wrinkling import bending_knock_down, bending_wrinkle_moment, push_knock_down, push_wrinkle
+from polewright.wall.wrinkling import LEAST_SLENDER, MOST_SLENDER, bending_knock_down, push_knock_down, push_wrinkle
 
 __all__ = ["Limit", "WallLimits", "bending_limits", "push_limits"]
 
@@ -25,8 +26,9 @@ _FIBRE = "fibre_"  # how the modes of the fibre are called
 class Limit:
     """One way a wall ends: `perfect` load of theory and `load` after the knock-down, (*case,) [N] or [N m].
 
-    name: "fibre_failure", "flattening" or "wrinkling"; range: what the figure holds for; is_in_range (*case,): whether
-    this wall lies in it.
+    knock_down: load over perfect. Under bending the published share is put on an even push at the oval's top, which
+    leaves out what holds the ripple in its place. name: "fibre_failure", "flattening" or "wrinkling"; range: what the
+    figure holds for; is_in_range (*case,): whether this wall lies in it.
     """
 
     name: str
@@ -108,12 +110,15 @@ def bending_limits(
 
     Source
     ------
-    `failure.ply_reserve`, `flattening.oval_moment_brazier`, `wrinkling.bending_wrinkle` and their sources.
+    `failure.ply_reserve`, `flattening.oval_moment_limit`, `oval_wrinkle.oval_wrinkle` and their sources.
     """
-    moment, share = bending_wrinkle_moment(wall), bending_knock_down(wall)
+    share = bending_knock_down(wall)
+    ripple = oval_wrinkle(wall, share.factor)
     found = [] if strength is None else [_fibre_limit(wall, TubeLoads(moment=1.0), strength, cure, criterion)]
-    found.append(_limit("flattening", oval_moment_brazier(wall), 1.0, Message("limit.range.flattening", less=0.03)))
-    return WallLimits(tuple(found) + (_wrinkling(moment, share.factor, share.range, share.is_in_range),))
+    found.append(_limit("flattening", oval_moment_limit(wall), 1.0, Message("limit.range.flattening")))
+    holds = Message("limit.range.oval_wrinkling", least=LEAST_SLENDER, most=MOST_SLENDER)
+    factor = ripple.moment / ripple.perfect
+    return WallLimits(tuple(found) + (_wrinkling(ripple.perfect, factor, holds, share.is_in_range),))
 
 
 def push_limits(

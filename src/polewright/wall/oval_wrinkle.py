@@ -9,6 +9,7 @@ from collections.abc import Callable
 from dataclasses import dataclass
 
 import numpy as np
+from numpy.polynomial import Chebyshev
 
 from polewright.arrays import FloatArray, freeze
 from polewright.wall.flattening import OvalTop, oval_scales, oval_top
@@ -21,6 +22,7 @@ _ALONG = np.geomspace(0.5, 1.7, 9)  # axial wave numbers looked at, beside that 
 _WAVES = np.linspace(0.0, 1.0, 21)
 _MOST_WAVES, _FEWEST = 1.7, 6.0  # waves looked at: beside those of a round tube, and at least
 _CLOSER = 0.02  # share by which the radius is changed to see what it does
+_NODES = 5  # curvatures at which a wall is asked what it bears
 _LAST = 1e-6  # of the curvature at the limit moment, to which a crossing is found
 
 
@@ -46,9 +48,10 @@ def oval_wrinkle(wall: Wall, share: FloatArray) -> OvalWrinkle:
 
     The section is the inextensible oval of `flattening`; axial line force C k y at its top, k the curvature of the
     tube. A perfect wall wrinkles where that is the least push that the wall takes there: the even push l of a tube
-    of the curvature of the top, plus what holding the ripple in its place costs, sqrt(l'' V)/2, with l'' over the wave
-    number round the clock and V over the place round the clock, push and curvature as they change there. A real wall
-    bears `share` of the even push, the load that share was published for.
+    of the curvature of the top, plus what holding the ripple in its place costs, sqrt(l2 V2)/2 + l2 V4/(32 V2), with l2
+    the second derivative of l over the wave number round the clock, V2 and V4 the second and the fourth of V over the
+    place round the clock, push and curvature as they change there. A real wall bears `share` of the even push, the load
+    that share was published for.
 
     Parameters
     ----------
@@ -57,9 +60,9 @@ def oval_wrinkle(wall: Wall, share: FloatArray) -> OvalWrinkle:
 
     Source
     ------
-    E. Axelrad, Flexible Shells, 1987, local buckling of bent tubes by the curvature of the place; V. P. Maslov, M. V.
-    Fedoriuk, Semi-Classical Approximation in Quantum Mechanics, 1981, the lowest state in a well, here over the place
-    round the clock; load and section: `flattening.flattening_curve`.
+    E. L. Axelrad, Theory of Flexible Shells, 1987, local buckling of bent tubes by the curvature of the place; V. P.
+    Maslov, M. V. Fedoriuk, Semi-Classical Approximation in Quantum Mechanics, 1981, the lowest state in a well, here
+    over the place round the clock; load and section: `flattening.flattening_curve`.
     """
     unit, scale = oval_scales(wall)
     rows = [
@@ -77,29 +80,32 @@ def oval_wrinkle(wall: Wall, share: FloatArray) -> OvalWrinkle:
 
 
 def _ends(shell: Shell, unit: float, scale: float, share: float) -> tuple[float, float, float]:
-    """Moments [N m] of a perfect wall and of a real one, half a wave [m]."""
+    """Moments [N m] of a perfect wall and of a real one, half a wave [m].
+
+    What the wall bears changes smoothly with the oval: it is worked out at a few curvatures and read between them.
+    """
     # M = pi R sqrt(C D) m(k), C k y = push: C from the two scales
     axial = scale / (np.pi * shell.radius**3 * unit)
     _, along, waves = even_push(shell)
     start = along, max(_MOST_WAVES * abs(waves), _FEWEST)
-
-    def spare(scaled: float) -> tuple[float, float]:
-        top = oval_top(scaled)
-        even, held, _ = _least(shell, top, start)
-        pushed = axial * scaled * unit * shell.radius * top.height
-        return held - pushed, share * even - pushed
-
     last = oval_top().last
-    at_perfect, at_real = _crossing(lambda k: spare(k)[0], last), _crossing(lambda k: spare(k)[1], last)
-    is_wrinkled = at_perfect < last
-    half_wave = np.pi / _least(shell, oval_top(at_perfect), start)[2] if is_wrinkled else float("nan")
+    square = last**2 * (1.0 - np.cos(np.pi * (np.arange(_NODES) + 0.5) / _NODES)) / 2.0
+    rows = np.array([_least(shell, oval_top(float(np.sqrt(s))), start)[:2] for s in square])
+    even, held = (Chebyshev.fit(square, row, _NODES - 1, domain=[0.0, last**2]) for row in rows.T)
+
+    def spare(scaled: float, borne: Callable[[float], float]) -> float:
+        return float(borne(scaled**2)) - axial * scaled * unit * shell.radius * oval_top(scaled).height
+
+    at_perfect = _crossing(lambda k: spare(k, held), last)
+    at_real = _crossing(lambda k: spare(k, lambda s: share * even(s)), last)
+    half_wave = np.pi / _least(shell, oval_top(at_perfect), start)[2] if at_perfect < last else float("nan")
     return scale * oval_top(at_perfect).moment, scale * oval_top(at_real).moment, half_wave
 
 
 def _least(shell: Shell, top: OvalTop, start: tuple[float, float]) -> tuple[float, float, float]:
-    """At the top of an oval: least even push [N/m], least push that holds a ripple there, its axial wave number [1/m]."""
+    """At the top of an oval: least even push [N/m], least push with a ripple held there, its wave number [1/m]."""
     radius = shell.radius / top.bend
-    along = start[0] * np.sqrt(top.bend) * _ALONG
+    along = np.maximum(start[0] * np.sqrt(top.bend), np.pi / radius / _ALONG[0]) * _ALONG  # none longer than the radius
     waves = start[1] / np.sqrt(top.bend) * _WAVES
     if not shell.is_balanced:
         waves = np.concatenate([-waves[:0:-1], waves])
@@ -112,8 +118,12 @@ def _least(shell: Shell, top: OvalTop, start: tuple[float, float]) -> tuple[floa
     steep = np.maximum(left - 2.0 * even + right, 0.0) / (step * top.bend) ** 2
     closer = line_forces(shell, radius * (1.0 - _CLOSER), along, waves[at] * (1.0 - _CLOSER))[rows, rows]
     power = np.log(closer / even) / -np.log(1.0 - _CLOSER)
-    well = even * np.maximum(top.bend / top.height + power * top.turn / top.bend, 0.0)
-    held = even + 0.5 * np.sqrt(steep * well)
+    change = top.turn / top.bend
+    well = top.bend / top.height + power * change
+    levelling = (top.bend**3 - top.turn) / top.height - power * (
+        top.turn_on / top.bend + 3.0 * (power - 1.0) * change**2
+    )
+    held = even + 0.5 * np.sqrt(steep * even * well) - steep * levelling / (32.0 * well)
     return _lowest(along, even)[0], *_lowest(along, held)
 
 

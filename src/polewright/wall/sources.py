@@ -40,7 +40,7 @@ _STIFFNESS: dict[str, Source] = {
             "wall.membrane.tube_stiffness",
             "wall.ring.ring_stiffness",
             "wall.ring.collapse_pressure",
-            "wall.flattening.oval_moment_brazier",
+            "wall.flattening.oval_moment_limit",
         )
     ),
     "wall.sensitivity.earnings": derived(Message("derivation.energy_shares")),
@@ -77,12 +77,18 @@ _STRENGTH: dict[str, Source] = {
     "wall.failure.last_failure": cited("jones-1999", "section 4.5"),
     "wall.flattening.oval_moment_brazier": cited("brazier-1927", "104-114")
     + derived(Message("derivation.orthotropic_oval")),
+    "wall.flattening.oval_moment_limit": derived(
+        Message("derivation.inextensible_ring"), "wall.flattening.oval_moment_brazier"
+    ),
+    "wall.oval_wrinkle.oval_wrinkle": cited("axelrad-1987")
+    + cited("maslov-1981")
+    + Source(uses=("wall.flattening.oval_moment_limit", "wall.wrinkling.bending_knock_down", "wall.wrinkle_kernel")),
     "wall.limits.bending_limits": Source(
         uses=(
             "wall.criteria.tsai_wu_reserve",
             "wall.criteria.hashin_reserve",
-            "wall.flattening.oval_moment_brazier",
-            "wall.wrinkling.bending_wrinkle",
+            "wall.flattening.oval_moment_limit",
+            "wall.oval_wrinkle.oval_wrinkle",
         )
     ),
     "wall.report.beam_tiers": _THIN + _EXACT,

@@ -29,6 +29,7 @@ __all__ = [
     "push_knock_down",
     "push_wrinkle",
     "shells_of",
+    "through_shear",
 ]
 
 
@@ -168,7 +169,7 @@ def shells_of(wall: Wall) -> list[Shell]:
         raise DesignError(
             "wall", Message("given.no_stiffness"), Message("want.wall_thick_enough_compute_above_millionth")
         )
-    through = _through(wall).reshape(-1, 2, 2)
+    through = through_shear(wall).reshape(-1, 2, 2)
     radius, thickness = np.ravel((wall.bore + wall.total_thickness) / 2.0), np.ravel(wall.total_thickness)
     out = []
     for i in range(len(radius)):
@@ -193,7 +194,7 @@ def _is_balanced(stiffness: FloatArray) -> bool:
     return float(max(ratio[[0, 1, 3, 4]][:, [2, 5]].max(), ratio[6, 7])) < 1e-9
 
 
-def _through(wall: Wall) -> FloatArray:
+def through_shear(wall: Wall) -> FloatArray:
     """(*case, 2, 2) [N/m] shear through the wall, along and around: layers in series, times 5/6."""
     e, c, s = wall.elastic, np.cos(wall.angle), np.sin(wall.angle)
     along, around = c * c / e.G13 + s * s / e.G23, s * s / e.G13 + c * c / e.G23
@@ -237,7 +238,8 @@ def push_wrinkle(wall: Wall) -> Wrinkle:
 
 def _push_of(shell: Shell, *, longest: float | None = None) -> tuple[float, float, float]:
     """Line force [N/m], axial wave number [1/m], waves round the clock; no axial wave number below `longest` [1/m]."""
-    waves = np.array([n for n in range(-shell.most_waves, shell.most_waves + 1) if abs(n) != 1], dtype=np.float64)
+    least = 0 if shell.is_balanced else -shell.most_waves  # a balanced wall takes waves n and -n alike
+    waves = np.array([n for n in range(least, shell.most_waves + 1) if abs(n) != 1], dtype=np.float64)
     along = np.geomspace(longest or shell.longest, shell.shortest, 48)
     for _ in range(3):
         line = line_forces(shell, shell.radius, along, waves)
