@@ -56,7 +56,6 @@ def test_section_three_in_check_is_that_of_the_signature_table(standard, verifie
         ("band, least N", 199, s.window.least_N, 0.5),
         ("band, most N", 307, s.window.most_N, 0.5),
         ("collapse MPa", 2.86, s.window.collapse_MPa, 0.005),
-        ("flattening N m", 755, s.bending.flattening_N_m, 0.5),
     ):
         verified(
             "wall",

@@ -139,6 +139,7 @@ OF_WALLS = {
     "oval_at_moment": lambda w: room.oval_at_moment(w, 1.0),
     "oval_moment_brazier": room.oval_moment_brazier,
     "oval_moment_limit": room.oval_moment_limit,
+    "oval_wrinkle": lambda w: room.oval_wrinkle(w, room.bending_knock_down(w).factor),
     "pinch_stiffness": lambda w: room.pinch_stiffness(w, length=0.02),
     "push_knock_down": room.push_knock_down,
     "push_wrinkle": room.push_wrinkle,

@@ -94,6 +94,11 @@ def oval_scales(wall: Wall) -> tuple[FloatArray, FloatArray]:
 
     C is the axial membrane stiffness with the hoop and shear resultants free, D the hoop bending stiffness softened by
     shear through the wall S, D/(1 + 4 D/(S R^2)): in two lobes round the clock the shear is 2 M/R.
+
+    Source
+    ------
+    C and D as `oval_moment_brazier`; shear in series by the energy of the ring, S. P. Timoshenko, J. M. Gere, Theory of
+    Elastic Stability, 2nd ed., 1961, section 2.17.
     """
     axial, ring = _axial(wall), ring_stiffness(wall)
     through = through_shear(wall)[..., 1, 1]
@@ -188,7 +193,7 @@ def oval_at_moment(wall: Wall, moment: ArrayLike) -> OvalState:
 
 @lru_cache(maxsize=256)
 def oval_top(scaled: float | None = None) -> OvalTop:
-    """The most pushed place of a thin tube's oval at a scaled curvature, at the limit moment where none is given.
+    """The most pushed place of a thin tube's oval at a scaled curvature [-], at the limit moment where none is given.
 
     Source
     ------

@@ -23,6 +23,7 @@ _WAVES = np.linspace(0.0, 1.0, 21)
 _MOST_WAVES, _FEWEST = 1.7, 6.0  # waves looked at: beside those of a round tube, and at least
 _CLOSER = 0.02  # share by which the radius is changed to see what it does
 _NODES = 5  # curvatures at which a wall is asked what it bears
+_LEAST_WELL = 1e-3  # [-] where push and curvature hardly hold a ripple
 _LAST = 1e-6  # of the curvature at the limit moment, to which a crossing is found
 
 
@@ -123,7 +124,10 @@ def _least(shell: Shell, top: OvalTop, start: tuple[float, float]) -> tuple[floa
     levelling = (top.bend**3 - top.turn) / top.height - power * (
         top.turn_on / top.bend + 3.0 * (power - 1.0) * change**2
     )
-    held = even + 0.5 * np.sqrt(steep * even * well) - steep * levelling / (32.0 * well)
+    well = np.maximum(well, _LEAST_WELL)
+    first = 0.5 * np.sqrt(steep * even * well)
+    second = steep * levelling / (32.0 * well)  # a correction: where it is no small one, the series says no more
+    held = even + first - np.clip(second, -0.25 * first, 0.25 * first)
     return _lowest(along, even)[0], *_lowest(along, held)
 
 

@@ -16,7 +16,7 @@ from polewright.conventions.rounding import started_turns
 from polewright.errors import DesignError
 from polewright.materials.numbers import finite
 from polewright.wall.batch import OneOrMany, settle, singles
-from polewright.wall.flattening import oval_moment_limit
+from polewright.wall.flattening import oval_moment_brazier
 from polewright.wall.membrane import reduced_stiffness, rotated_stiffness, tube_stiffness
 from polewright.wall.ring import CLOSURE, collapse_pressure, ring_stiffness
 from polewright.wall.stack import Stack, Wall
@@ -98,7 +98,7 @@ def thin_figures(wall: Wall) -> FloatArray:
 
     Source
     ------
-    `membrane.tube_stiffness`, `ring.ring_stiffness`, `ring.collapse_pressure`, `flattening.oval_moment_limit`.
+    `membrane.tube_stiffness`, `ring.ring_stiffness`, `ring.collapse_pressure`, `flattening.oval_moment_brazier`.
     """
     beam, ring = tube_stiffness(wall), ring_stiffness(wall)
     return np.stack(
@@ -109,7 +109,7 @@ def thin_figures(wall: Wall) -> FloatArray:
             beam.shear,
             ring.between_plates,
             collapse_pressure(wall),
-            oval_moment_limit(wall),
+            oval_moment_brazier(wall),
             wall.mass_per_length,
             wall.total_thickness,
         ],
@@ -239,7 +239,7 @@ def _slopes_of(wall: Wall) -> tuple[FloatArray, FloatArray]:
     plates = (dD - 3.0 * D / at * moved) / (CLOSURE * at**3)
     collapse = 3.0 * (dD - 3.0 * D / at * moved) / at**3
     C, dC = along
-    oval = float(oval_moment_limit(wall)) * (wide / middle + 0.5 * (dC / C + dD / D))
+    oval = float(oval_moment_brazier(wall)) * (wide / middle + 0.5 * (dC / C + dD / D))
     rows = np.stack([axial[1], bending[1], twist[1], shear[1], plates, collapse, oval, _mass_slopes(wall), thick])
     return rows[:, :-1].reshape(len(FIGURES), len(PARAMETERS), -1), rows[:, -1, 0]
 

@@ -40,7 +40,7 @@ _STIFFNESS: dict[str, Source] = {
             "wall.membrane.tube_stiffness",
             "wall.ring.ring_stiffness",
             "wall.ring.collapse_pressure",
-            "wall.flattening.oval_moment_limit",
+            "wall.flattening.oval_moment_brazier",
         )
     ),
     "wall.sensitivity.earnings": derived(Message("derivation.energy_shares")),
