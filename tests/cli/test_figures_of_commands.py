@@ -17,7 +17,7 @@ def test_the_swing_on_the_buyers_sheet_is_what_the_check_says_rounded_down(polew
     last = json.loads(polewright("check", reedlight, "--json").stdout)["reaches"][-1]
     polewright("sheet", reedlight, "--out", tmp_path / "sheet.pdf")
     text = subprocess.run(
-        ["pdftotext", "-layout", tmp_path / "sheet.pdf", "-"], capture_output=True, text=True, check=True
+        ["pdftotext", "-raw", tmp_path / "sheet.pdf", "-"], capture_output=True, text=True, check=True
     ).stdout
     rows = [[float(n) for n in re.findall(r"(?<=\s)\d+(?:\.\d+)?(?=\s|$)", line)] for line in text.splitlines()]
     whole = [row for row in rows if len(row) == 6 and row[0] == 7.45]
