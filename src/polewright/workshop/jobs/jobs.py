@@ -291,7 +291,7 @@ class Jobs:
                 )
             if state == "done" or end.is_refused:
                 drop_checkpoint(session, number)
-            now.faults = json.dumps(plain_faults(end.faults), ensure_ascii=False)
+            now.faults = json.dumps(plain_faults(end.faults))
             now.state, now.is_stop_asked, now.at = state, False, self._clock()
             now.step, now.done, now.of, now.gap = progress.step, progress.done, progress.of, progress.gap
 

@@ -13,7 +13,7 @@ STOP = {"is": "stop"}
 
 def write_message(to: IO[bytes], message: dict[str, Any]) -> None:
     """Send one message whole."""
-    to.write(json.dumps(message, ensure_ascii=False).encode("utf-8") + b"\n")
+    to.write(json.dumps(message).encode("utf-8") + b"\n")
     to.flush()
 
 
