@@ -85,7 +85,8 @@ def test_an_installed_program_is_its_own(installed: Path):
 @pytest.mark.parametrize("language", ["en", "de"])
 def test_an_installed_program_makes_a_sheet(installed: Path, language: str):
     out = installed / f"{language}.pdf"
-    done = run("own/bin/polewright", "sheet", DESIGN.name, "--language", language, "--out", out, folder=installed)
+    words = ("sheet", DESIGN.name, "--language", language, "--out", out)
+    done = run("own/bin/polewright", *words, folder=installed, NUMBA_DISABLE_JIT="0")  # a thousand poles by plain Python
     assert done.returncode == 0, done.stderr
     assert out.read_bytes().startswith(b"%PDF-")
 
@@ -120,11 +121,8 @@ def test_an_installed_app_serves_its_pages_with_all_they_link_to(served: httpx.C
 
 
 @pytest.mark.slow
-@pytest.mark.parametrize(
-    "address", ["/poles/reedlight-7/sheet/sheet.pdf?language=de", "/poles/reedlight-7/kit/section/1/card"]
-)
-def test_an_installed_app_makes_papers(served: httpx.Client, address: str):
-    answer = served.get(address)
+def test_an_installed_app_makes_papers(served: httpx.Client):
+    answer = served.get("/poles/reedlight-7/kit/section/1/card")
     assert answer.status_code == 200
     assert answer.content.startswith(b"%PDF-")
 

@@ -6,10 +6,11 @@ from dataclasses import replace
 import pytest
 from tests.said import said
 
+from polewright.codes import Message
 from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
-from polewright.sheet import BuyerSheet, Reach, buyer_sheet_pdf, buyer_sheet_values
-from polewright.sheet.buyer import TEST_LOADS
+from polewright.sheet import BuyerSheet, MeasuredFlex, OwnFlex, Reach, buyer_sheet_pdf, buyer_sheet_values
+from polewright.sheet.buyer import ROWS, TEST_LOADS
 from polewright.units import from_, to
 from polewright.words import Reader, default_reader
 
@@ -40,7 +41,7 @@ DRAWING = (
 )
 
 
-ROWS = (
+OF_THE_NOTES = (
     (1, 3.20, 12, 5, 1.30, 1.50, 2.8),
     (2, 4.62, 48, 20, 1.80, 2.09, 1.3),
     (3, 6.04, 147, 49, 2.59, 3.01, 0.81),
@@ -59,7 +60,8 @@ def sheet() -> BuyerSheet:
         extended=7.45,
         mass=1.159,
         reaches=tuple(
-            Reach(out, length, droop * 1e-3, from_(flex, "mm/100 g"), *feel) for out, length, droop, flex, *feel in ROWS
+            Reach(out, length, droop * 1e-3, from_(flex, "mm/100 g"), *feel)
+            for out, length, droop, flex, *feel in OF_THE_NOTES
         ),
         revision="14",
         date="2026-11-24",
@@ -115,12 +117,51 @@ def test_a_sheet_that_gives_the_recipe_away_is_refused(sheet, change, field):
         buyer_sheet_pdf(replace(sheet, **change), READER, secrets=("SM150",))
 
 
-def test_a_measured_sheet_says_how_many_poles_and_how_far_they_spread(sheet, words_of):
-    words = words_of(buyer_sheet_pdf(replace(sheet, basis="measured", poles=6, spread=0.052), READER))
-    words = plain(words)
-    assert plain(said("sheet.behind.figures.measured", count=6)) in words
-    assert plain(said("sheet.behind.spread.says", confidence=0.95, within="6")) in words  # 5.2 % rounded upward
-    assert said("sheet.block.figures.predicted") not in words
+def test_a_sheet_says_what_its_figures_rest_on(sheet, words_of):
+    """The basis, the number, the lots and the day, of what was computed and of what was measured."""
+    whole = MeasuredFlex(out=4, poles=6, lots=4, when="2026-11-20", spread=0.052, is_enough=True)
+    few = MeasuredFlex(out=3, poles=3, lots=None, when="", spread=0.04, is_enough=False)
+    words = plain(words_of(buyer_sheet_pdf(replace(sheet, copies=1024, measured=(whole, few)), READER)))
+    lots, unknown = Message("sheet.behind.measured.lots", count=4), Message("sheet.behind.measured.lots_unknown")
+    day, none = Message("sheet.behind.day", day="2026-11-20"), Message("sheet.behind.no_day")
+    every, three = Message("sheet.out.all"), Message("sheet.out.some", out=3)
+    shares = {"each": 0.95, "sure": 0.90}
+    for text in (
+        said("sheet.behind.figures.scatter", each=0.95, together=0.90, count=1024),
+        said("sheet.behind.measured.promised", reach=every, count=6, lots=lots, day=day, **shares),
+        said("sheet.behind.measured.few", reach=three, count=3, lots=unknown, day=none, **shares),
+        said("sheet.further.spread.says", each=0.95, within="11", count=6),  # 1.96 times 5.2 %, upward
+        said("sheet.block.figures.partly_measured"),
+    ):
+        assert plain(text) in words, text
+    assert plain(said("sheet.behind.figures.unmeasured")) not in words
+
+
+def test_a_sheet_without_measured_poles_says_so(sheet, words_of):
+    words = plain(words_of(buyer_sheet_pdf(replace(sheet, copies=1024), READER)))
+    assert plain(said("sheet.behind.figures.unmeasured")) in words
+
+
+def test_the_sheet_of_one_serial_says_what_that_pole_showed(sheet):
+    own = OwnFlex(out=4, flex=from_(97.6, "mm/100 g"), when="2026-11-20")
+    behind = buyer_sheet_values(replace(sheet, own=(own,)), READER)["behind"]
+    found = next(b["value"] for b in behind if b["name"] == said("sheet.behind.own.name"))
+    assert plain(found).startswith("R7-0412")
+    assert "98\u00a0mm/100 g" in found
+
+
+def test_what_buyers_ask_is_answered_or_said_to_be_unmeasured(sheet):
+    """Every row of the trade's figure card, each with a figure by its test or as not measured."""
+    bare = buyer_sheet_values(replace(sheet, heat_limit=None), READER)["further"]
+    assert [row["name"] for row in bare] == [said(f"sheet.further.{row}.name") for row in ROWS]
+    unknown = [row["value"] for row in bare].count(said("sheet.further.not_measured"))
+    assert unknown == len(ROWS) - 2
+    known = replace(sheet, play=0.0312, hose=0.055, head=0.54, proof_load=1.51)
+    found = {row["name"]: row["value"] for row in buyer_sheet_values(known, READER)["further"]}
+    assert found[said("sheet.further.play.name")] == "32\u00a0mm"
+    # 1.159 kg, a head of 0.54 kg and 7.45 m of 55 g each: 2.1088 kg, upward to fiftieths
+    assert "2.12\u00a0kg" in found[said("sheet.further.hose.name")]
+    assert "1.50\u00a0kg" in found[said("sheet.further.proof.name")]
 
 
 def test_inch_sheets_turn_every_figure(sheet, words_of, pages_of):
@@ -155,9 +196,8 @@ def test_a_pole_of_nine_sections_still_fits_the_page(sheet, pages_of):
         sheet,
         sections=9,
         reaches=sheet.reaches[:3] + (sheet.reaches[3],) * 5,
-        basis="measured",
-        poles=7,
-        spread=0.08,
+        copies=1024,
+        measured=(MeasuredFlex(4, 7, 3, "2026-11-20", 0.08, is_enough=True),),
         proof_load=1.2,
         contact="Quillbeck workshop, Mill Lane 3, with a long address below it",
         drawing_caption="All sections out, level, under its own weight.",
@@ -191,7 +231,7 @@ def test_figures_for_a_page_are_those_of_the_paper(sheet):
     assert [f["value"] for f in values["figures"]] == ["7.45", "1.79", "1.16", "5", "33"]
 
 
-@pytest.mark.parametrize("change", [{"reaches": ()}, {"basis": "measured", "poles": 0}, {"rounding_percent": 1.0}])
+@pytest.mark.parametrize("change", [{"reaches": ()}, {"rounding_percent": 1.0}])
 def test_a_sheet_without_its_ground_is_refused(sheet, change):
     with pytest.raises(DesignError):
         replace(sheet, **change)

@@ -7,7 +7,15 @@ import pytest
 
 from polewright.drawings.centreline import Span
 from polewright.drawings.pole import PoleScene, pole_drawing
-from polewright.sheet import BuyerSheet, Reach, buyer_sheet_pdf, buyer_sheet_values, may_be_published
+from polewright.sheet import (
+    BuyerSheet,
+    MeasuredFlex,
+    OwnFlex,
+    Reach,
+    buyer_sheet_pdf,
+    buyer_sheet_values,
+    may_be_published,
+)
 from polewright.units import from_
 from polewright.words import Reader, languages
 from polewright.words.catalogue import Catalogue, catalogue
@@ -39,11 +47,21 @@ def sheet() -> BuyerSheet:
 
 
 def spoken(reader: Reader, sheet: BuyerSheet) -> list[str]:
-    """Every text of a sheet in its kinds: predicted and measured, with and without what may be left out."""
+    """Every text of a sheet in its kinds: as designed, by scatter, measured; with and without what may be left out."""
     kinds = [
         sheet,
-        replace(sheet, basis="measured", poles=1, conducts=False),
-        replace(sheet, basis="measured", poles=3, spread=0.052, serial="R7-1", reference="R7-1"),
+        replace(sheet, copies=1024, measured=(MeasuredFlex(4, 3, 1, "-", 0.052, False),), conducts=False),
+        replace(
+            sheet,
+            copies=1024,
+            measured=(MeasuredFlex(4, 6, None, "", 0.052, True), MeasuredFlex(3, 7, 4, "-", 0.03, True)),
+            own=(OwnFlex(4, 0.0993, "-"), OwnFlex(3, 0.05, "")),
+            play=0.0312,
+            hose=0.055,
+            serial="R7-1",
+            reference="R7-1",
+        ),
+        replace(sheet, copies=1024, proof_load=None, heat_limit=None),
     ]
     return [text for kind in kinds for text in texts_in(buyer_sheet_values(kind, reader))]
 

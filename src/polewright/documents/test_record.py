@@ -112,8 +112,11 @@ class JointOverlaps(_JointTest):
 TestKind = BendTest | TipTest | TubeMeasured | JointSleeve | JointOverlaps
 
 
+Lot = Annotated[str, Field(min_length=1, max_length=80)]
+
+
 class TestRecord(Document):
-    """A test against a serial number: who, when, on what, every raw reading."""
+    """A test against a serial number: who, when, on what, every raw reading; `lots` the pole was made of, if known."""
 
     __test__ = False  # not a test of ours, whatever its name says to the test runner
     document: Literal["test-record"] = "test-record"
@@ -123,4 +126,5 @@ class TestRecord(Document):
     when: str = ""
     temperature_C: Temperature | None = None
     note: str = ""
+    lots: Annotated[tuple[Lot, ...], Field(max_length=24)] = ()
     test: Annotated[TestKind, Field(discriminator="kind")]

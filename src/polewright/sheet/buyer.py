@@ -2,30 +2,46 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass, field
-from math import floor
-from typing import Any, Literal
+from math import ceil, floor
+from typing import Any
 
 from polewright.codes import Message
-from polewright.conventions.confidence import CONFIDENCE
 from polewright.drawings.home_test import home_test_drawing
 from polewright.errors import DesignError
 from polewright.sheet.cautions import Caution, caution_texts, cautions, closing_line
-from polewright.sheet.publish import LEAST_ROUNDING, may_be_published, modest_figure, modest_in
+from polewright.sheet.home_rounding import MASS, home_text, home_unit
+from polewright.sheet.publish import LEAST_ROUNDING, may_be_published, modest_in
 from polewright.sheet.typeset import page_count, pdf, qr_svg
 from polewright.units import display_unit, from_, to
 from polewright.words.forms import pretty_unit
 from polewright.words.reader import Reader
 
-__all__ = ["BuyerSheet", "Reach", "buyer_sheet_pdf", "buyer_sheet_values"]
+__all__ = ["BuyerSheet", "MeasuredFlex", "OwnFlex", "Reach", "buyer_sheet_pdf", "buyer_sheet_values"]
 
-LENGTH_ROUNDING, MASS_ROUNDING, FEEL_ROUNDING = 0.2, 1.0, 2.0  # [%] of lengths, of mass, of balance, carry and swing
-SPREAD_ROUNDING = 20.0  # [%] of the spread
+PROOF_ROUNDING = 2.0  # [%] of the proof load
 TEST_LOADS = {"metric": ("g", 250.0, 750.0, 100.0), "inch": ("oz", 8.0, 24.0, 1.0)}  # of the home test, and per what
+TWO_SIDED = 1.96  # standard deviations to either side that hold 95 % of a normal figure
+EACH, TOGETHER, SURE = 0.95, 0.90, 0.90  # [-] of poles that keep each figure, all of them; how sure by measured poles
+ROWS = (
+    "play",
+    "spread",
+    "hose",
+    "hold_dry",
+    "hold_wet",
+    "twist",
+    "straight",
+    "proof",
+    "heat",
+    "squeeze",
+    "parcel",
+    "spares",
+)
+"""What buyers ask besides, each with its test or as not measured."""
 
 
 @dataclass(frozen=True, slots=True)
 class Reach:
-    """What the pole does at one reach.
+    """What nearly every pole does at one reach: the most, or the least of reach and swing.
 
     out: sections drawn out from the tip; reach [m] butt to tip; droop [m] of the tip below the line of the
     first span under its own weight; flex [m/N] added droop per added load at the tip; balance [m] from the butt;
@@ -42,12 +58,37 @@ class Reach:
 
 
 @dataclass(frozen=True, slots=True)
+class MeasuredFlex:
+    """An added droop that rests on measured poles: at which reach, how many, of how many lots (None: not known), when.
+
+    spread [-]: standard deviation over mean. is_enough: the figure of the table is theirs, not the scatter's.
+    """
+
+    out: int
+    poles: int
+    lots: int | None
+    when: str
+    spread: float
+    is_enough: bool
+
+
+@dataclass(frozen=True, slots=True)
+class OwnFlex:
+    """The added droop [m/N] of the pole of the sheet's serial, as it was measured."""
+
+    out: int
+    flex: float
+    when: str
+
+
+@dataclass(frozen=True, slots=True)
 class BuyerSheet:
     """All that a buyer's sheet says, and nothing else. Lengths [m], masses [kg], shares [-], heat_limit [K].
 
-    basis: "predicted" or "measured"; poles: how many were measured; spread: half-width of the band that 95 % of them
-    keep, as a share, or None; swing_load: hung at the tip when the swing is read; prop [m] from the butt; drawing: the
-    pole as SVG, for paper, with no figure on it that is not on the sheet; marks: what stands across every page.
+    Figures are what nearly every pole keeps. copies: poles computed for that, 0 where they are as designed; measured:
+    what rests on measured poles; own: the pole of the serial; play: free travel of the tip, up and down; hose [kg/m],
+    full, with head [kg] at the tip; swing_load: hung at the tip when the swing is read; prop [m] from the butt;
+    drawing: the pole as SVG, for paper, with no figure on it that is not on the sheet; marks: what stands across.
     """
 
     pole: str
@@ -60,9 +101,12 @@ class BuyerSheet:
     revision: str
     date: str
     method: Message | str
-    basis: Literal["predicted", "measured"] = "predicted"
-    poles: int = 0
-    spread: float | None = None
+    copies: int = 0
+    measured: tuple[MeasuredFlex, ...] = ()
+    own: tuple[OwnFlex, ...] = ()
+    play: float | None = None
+    hose: float | None = None
+    head: float = 0.0
     swing_load: float = 0.5
     prop: float = 1.0
     grip_diameter: float | None = None
@@ -79,8 +123,6 @@ class BuyerSheet:
     marks: tuple[Message, ...] = ()
 
     def __post_init__(self) -> None:
-        if self.basis == "measured" and self.poles < 1:
-            raise DesignError("poles", self.poles, Message("want.one_measured_pole"))
         if not self.reaches:
             raise DesignError("reaches", Message("given.none"), Message("want.at_least_one_reach"))
         if self.rounding_percent < LEAST_ROUNDING:
@@ -101,7 +143,7 @@ def buyer_sheet_pdf(sheet: BuyerSheet, reader: Reader, *, secrets: Collection[st
     refusals = [*may_be_published(sheet, secrets=secrets), *may_be_published(values, secrets=secrets)]
     if refusals:
         raise DesignError(refusals[0].field, Message("given.not_fit_buyer"), refusals[0].reason)
-    for closeness in range(3):
+    for closeness in range(4):
         content = pdf("buyer.typ", {**values, "closeness": closeness})
         if page_count(content) == 1:
             return content
@@ -114,7 +156,7 @@ def buyer_sheet_values(sheet: BuyerSheet, reader: Reader) -> dict[str, Any]:
         "lang": reader.paper_language,
         "title": reader.say("sheet.title", pole=sheet.pole),
         "kind": reader.say("sheet.kind"),
-        "heads": {key: reader.say(f"sheet.head.{key}") for key in ("reaches", "test", "behind", "cautions")},
+        "heads": {key: reader.say(f"sheet.head.{key}") for key in ("reaches", "test", "behind", "further", "cautions")},
         "pole": sheet.pole,
         "maker": sheet.maker or reader.say("sheet.maker.unnamed"),
         "drawing": sheet.drawing,
@@ -130,6 +172,7 @@ def buyer_sheet_values(sheet: BuyerSheet, reader: Reader) -> dict[str, Any]:
         "test_alt": reader.say("sheet.test.alt"),
         "steps": _steps(sheet, reader),
         "behind": _behind(sheet, reader),
+        "further": _further(sheet, reader),
         "cautions": [
             {"title": c.title, "words": c.words, "actions": list(c.actions)}
             for c in caution_texts(sheet.cautions, reader)
@@ -141,24 +184,12 @@ def buyer_sheet_values(sheet: BuyerSheet, reader: Reader) -> dict[str, Any]:
 
 
 def _figures(sheet: BuyerSheet, reader: Reader) -> list[dict[str, str]]:
-    long, heavy, small = _long(reader), _heavy(reader), display_unit("length", reader.system)
-    out = [
-        ("extended", modest_in(sheet.extended, long, reader, "down", LENGTH_ROUNDING), long),
-        ("closed", modest_in(sheet.closed, long, reader, "up", LENGTH_ROUNDING * 2), long),
-        ("mass", modest_in(sheet.mass, heavy, reader, "up", MASS_ROUNDING), heavy),
-        ("sections", str(sheet.sections), ""),
-    ]
+    found = [(kind, getattr(sheet, kind)) for kind in ("extended", "closed", "mass")]
+    out = [(kind, home_text(kind, value, reader), home_unit(kind, reader)) for kind, value in found]
+    out.append(("sections", str(sheet.sections), ""))
     if sheet.grip_diameter is not None:
-        out.append(("grip", modest_in(sheet.grip_diameter, small, reader, "up", LEAST_ROUNDING), small))
+        out.append(("grip", home_text("grip", sheet.grip_diameter, reader), home_unit("grip", reader)))
     return [{"name": reader.say(f"sheet.figure.{key}"), "value": value, "unit": unit} for key, value, unit in out]
-
-
-def _long(reader: Reader) -> str:
-    return display_unit("reach", reader.system)
-
-
-def _heavy(reader: Reader) -> str:
-    return "kg" if reader.system == "metric" else "lb"
 
 
 def _columns(sheet: BuyerSheet, reader: Reader) -> list[dict[str, str]]:
@@ -175,16 +206,10 @@ def _columns(sheet: BuyerSheet, reader: Reader) -> list[dict[str, str]]:
 
 
 def _row(reach: Reach, sheet: BuyerSheet, reader: Reader) -> list[str]:
-    long, rough = _long(reader), sheet.rounding_percent
-    small, carry, flex = (display_unit(q, reader.system) for q in ("length", "carry", "flex"))
+    kinds = ("reach", "droop", "flex", "balance", "carry", "swing")
     return [
         reader.text(_drawn_out(reach.out, sheet.sections)),
-        modest_in(reach.reach, long, reader, "down", LENGTH_ROUNDING),
-        modest_in(reach.droop, small, reader, "up", rough),
-        modest_in(reach.flex, flex, reader, "up", rough),
-        modest_in(reach.balance, long, reader, "up", FEEL_ROUNDING),
-        modest_in(reach.carry, carry, reader, "up", FEEL_ROUNDING),
-        modest_in(reach.swing, "Hz", reader, "down", FEEL_ROUNDING),
+        *(home_text(kind, getattr(reach, kind), reader) for kind in kinds),
     ]
 
 
@@ -205,18 +230,16 @@ def _steps(sheet: BuyerSheet, reader: Reader) -> list[str]:
         "parts": (high - low) / per,
         "swing_load": sheet.swing_load,
     }
-    return [reader.say(f"sheet.step.{key}", **values) for key in ("hold", "sight", "own", "load", "flex", "swing")]
+    return [
+        reader.say(f"sheet.step.{key}", **values) for key in ("hold", "sight", "own", "load", "flex", "swing", "play")
+    ]
 
 
 def _behind(sheet: BuyerSheet, reader: Reader) -> list[dict[str, str]]:
-    out: list[tuple[str, Message | str]] = [("figures", _basis(sheet)), ("spread", _spread(sheet, reader))]
+    out: list[tuple[str, Message | str]] = [("figures", message) for message in _basis(sheet)]
+    out += [("measured", _measured(each, sheet)) for each in sheet.measured]
+    out += [("own", _own(each, sheet, reader)) for each in sheet.own]
     out.append(("method", sheet.method))
-    if sheet.proof_load is not None:
-        unit = _heavy(reader)
-        load = f"{modest_in(sheet.proof_load, unit, reader, 'down', FEEL_ROUNDING)}\u00a0{unit}"
-        out.append(("proof", Message("sheet.behind.proof.says", load=load)))
-    if sheet.heat_limit is not None:
-        out.append(("heat", Message("sheet.behind.heat.says", limit=_at_most(sheet.heat_limit, reader))))
     way = "conducts" if sheet.conducts else "not_insulating"
     out.append(("electricity", Message(f"sheet.behind.electricity.{way}")))
     if sheet.contact:
@@ -224,17 +247,69 @@ def _behind(sheet: BuyerSheet, reader: Reader) -> list[dict[str, str]]:
     return [{"name": reader.say(f"sheet.behind.{key}.name"), "value": reader.text(value)} for key, value in out]
 
 
-def _basis(sheet: BuyerSheet) -> Message:
-    if sheet.basis == "measured":
-        return Message("sheet.behind.figures.measured", count=sheet.poles)
-    return Message("sheet.behind.figures.predicted")
+def _basis(sheet: BuyerSheet) -> list[Message]:
+    """What the figures rest on, but those of measured poles."""
+    if not sheet.copies:
+        return [Message("sheet.behind.figures.designed")]
+    said = Message("sheet.behind.figures.scatter", each=EACH, together=TOGETHER, count=sheet.copies)
+    return [said] if sheet.measured else [said, Message("sheet.behind.figures.unmeasured")]
 
 
-def _spread(sheet: BuyerSheet, reader: Reader) -> Message:
-    if sheet.spread is None:
-        return Message("sheet.behind.spread.unknown")
-    within = modest_figure(to(sheet.spread, "%"), "up", SPREAD_ROUNDING, reader)
-    return Message("sheet.behind.spread.says", confidence=CONFIDENCE, within=within)
+def _measured(each: MeasuredFlex, sheet: BuyerSheet) -> Message:
+    """What rests on measured poles, or why nothing does yet."""
+    code = "promised" if each.is_enough else "few"
+    lots = Message("sheet.behind.measured.lots_unknown")
+    if each.lots is not None:
+        lots = Message("sheet.behind.measured.lots", count=each.lots)
+    return Message(
+        f"sheet.behind.measured.{code}",
+        reach=_drawn_out(each.out, sheet.sections),
+        count=each.poles,
+        lots=lots,
+        each=EACH,
+        sure=SURE,
+        day=Message("sheet.behind.day", day=each.when) if each.when else Message("sheet.behind.no_day"),
+    )
+
+
+def _own(each: OwnFlex, sheet: BuyerSheet, reader: Reader) -> Message:
+    """What the pole of the serial showed itself, rounded up as every added droop is."""
+    unit = home_unit("flex", reader)
+    return Message(
+        "sheet.behind.own.says",
+        serial=sheet.serial,
+        reach=_drawn_out(each.out, sheet.sections),
+        flex=f"{home_text('flex', each.flex, reader)}\u00a0{pretty_unit(unit)}",
+        day=Message("sheet.behind.day", day=each.when) if each.when else Message("sheet.behind.no_day"),
+    )
+
+
+def _further(sheet: BuyerSheet, reader: Reader) -> list[dict[str, str]]:
+    """What buyers ask besides, each by its test, or that it is not measured."""
+    known: dict[str, str] = {}
+    if sheet.play is not None:
+        known["play"] = f"{home_text('play', sheet.play, reader)}\u00a0{home_unit('play', reader)}"
+    if sheet.hose is not None:
+        unit, whole = home_unit("mass", reader), sheet.mass + sheet.head + sheet.hose * sheet.extended
+        heavy = f"{modest_in(whole, unit, reader, 'up', MASS)}\u00a0{unit}"
+        known["hose"] = reader.say("sheet.further.hose.says", mass=heavy, hose=sheet.hose, head=sheet.head)
+    spreads = [each for each in sheet.measured if each.is_enough]
+    if spreads:
+        most = max(spreads, key=lambda each: each.spread)
+        within = reader.number(float(ceil(100.0 * TWO_SIDED * most.spread)), 0)
+        known["spread"] = reader.say("sheet.further.spread.says", each=EACH, within=within, count=most.poles)
+    if sheet.proof_load is not None:
+        unit = home_unit("mass", reader)
+        load = f"{modest_in(sheet.proof_load, unit, reader, 'down', PROOF_ROUNDING)}\u00a0{unit}"
+        known["proof"] = reader.say("sheet.behind.proof.says", load=load)
+    if sheet.heat_limit is not None:
+        known["heat"] = reader.say("sheet.behind.heat.says", limit=_at_most(sheet.heat_limit, reader))
+    none = {"parcel": reader.say("sheet.further.not_stated"), "spares": reader.say("sheet.further.ask_maker")}
+    unknown = reader.say("sheet.further.not_measured")
+    return [
+        {"name": reader.say(f"sheet.further.{row}.name"), "value": known.get(row, none.get(row, unknown))}
+        for row in ROWS
+    ]
 
 
 def _at_most(temperature: float, reader: Reader) -> str:
@@ -243,11 +318,18 @@ def _at_most(temperature: float, reader: Reader) -> str:
     return f"{reader.number(floor(to(temperature, unit) + 1e-9), 0)}\u00a0{pretty_unit(unit)}"
 
 
+def _block_basis(sheet: BuyerSheet) -> str:
+    """In a word, what the figures rest on."""
+    if any(each.is_enough for each in sheet.measured):
+        return "partly_measured"
+    return "scatter" if sheet.copies else "predicted"
+
+
 def _block(sheet: BuyerSheet, reader: Reader) -> list[dict[str, Any]]:
     cells: list[tuple[str, Message | str, float]] = [
         ("pole", sheet.pole, 1.2),
         ("state", Message("sheet.block.state.says", prop=sheet.prop), 1.4),
-        ("figures", Message(f"sheet.block.figures.{sheet.basis}"), 1.2),
+        ("figures", Message(f"sheet.block.figures.{_block_basis(sheet)}"), 1.2),
         ("no_certificate", Message("sheet.block.no_certificate.says"), 1.6),
         ("revision", sheet.revision, 1.0),
         ("serial", sheet.serial or Message("sheet.block.serial.none"), 1.0),

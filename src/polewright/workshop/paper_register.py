@@ -8,6 +8,7 @@ from typing import Any
 from polewright.answers.check import Check, check_draft
 from polewright.codes import Message
 from polewright.documents.design import Design
+from polewright.documents.test_record import TestRecord
 from polewright.documents.values import draft_workpiece
 from polewright.errors import DesignError
 from polewright.store import Store
@@ -18,6 +19,7 @@ from polewright.store.tables import PaperRow
 from polewright.words import Reader
 from polewright.workshop.designs import Clock
 from polewright.workshop.papers import buyer_sheet, buyer_sheet_file, kit_files, sheet_figures
+from polewright.workshop.records import tests_of_content
 from polewright.workshop.release import Release, release_of
 from polewright.workshop.words import words
 
@@ -88,12 +90,19 @@ class Papers:
         release = self.release(design)
         release.refuse_unless_given()
         facts = {"date": date, "revision": revision, "serial": words(serial, "serial")}
-        sheet = buyer_sheet(design, check, work, reader, marks=release.marks, **facts)
+        sheet = buyer_sheet(design, check, work, reader, marks=release.marks, records=self.records(design), **facts)
         content = buyer_sheet_file(sheet, design, reader)
         if self._store is not None:
             told = sheet_figures(sheet, reader)
             self._keep("sheet", design, told, reason=release.reason, serial=facts["serial"], who=words(who, "who"))
         return content
+
+    def records(self, design: Design) -> tuple[tuple[TestRecord, str], ...]:
+        """Tests of poles that were built to what this design says, newest first, with the day each was kept on."""
+        if self._store is None:
+            return ()
+        with self._store.reading() as session:
+            return tuple(tests_of_content(session, design.content_hash()))
 
     def kit(self, design: Design, reader: Reader, *, date: str, revision: str = "") -> Mapping[str, bytes]:
         """Every file of a kit by name.

@@ -2,22 +2,36 @@
 
 import io
 import zipfile
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from typing import Any
 
 from polewright.answers.check import Check
 from polewright.answers.cutting import cut_rules, kits
+from polewright.answers.findings.lift import FULL_HOSE
+from polewright.answers.guaranteed import guarantee, home_sample, home_test
+from polewright.answers.measured_poles import MeasuredFigure, measured_figures, pole_readings
 from polewright.codes import Message
 from polewright.documents.design import Design
+from polewright.documents.test_record import TestRecord
 from polewright.documents.values import Workpiece
 from polewright.drawings.pole import pole_drawing
-from polewright.sheet.buyer import BuyerSheet, Reach, buyer_sheet_pdf, buyer_sheet_values
+from polewright.scatter import HomeFigure
+from polewright.sheet.buyer import (
+    TEST_LOADS,
+    BuyerSheet,
+    MeasuredFlex,
+    OwnFlex,
+    Reach,
+    buyer_sheet_pdf,
+    buyer_sheet_values,
+)
 from polewright.sheet.card import WorkCard, work_card, work_card_pdf
+from polewright.sheet.home_rounding import home_rounding
 from polewright.shop.cut_files import cut_list, dxf, svg_true_size
 from polewright.shop.cut_sheet import cut_sheet
 from polewright.shop.hpgl import hpgl
 from polewright.shop.kit import CutRules, Kit
-from polewright.units import si
+from polewright.units import from_, si
 from polewright.words import Reader
 from polewright.workshop.scene import pole_scene
 
@@ -127,41 +141,66 @@ def buyer_sheet(
     revision: str = "",
     serial: str = "",
     marks: tuple[Message, ...] = (),
+    records: Sequence[tuple[TestRecord, str]] = (),
 ) -> BuyerSheet:
-    """What a buyer may know of a design: predicted figures, said to be predicted; drawn for its reader."""
-    reaches = tuple(
-        Reach(
-            out=r.out,
-            reach=r.length,
-            droop=r.droop_own,
-            flex=r.added_droop,
-            balance=r.balance,
-            carry=r.carry,
-            swing=r.swing,
-        )
-        for r in check.reaches
-    )
+    """What a buyer may know of a design: what nearly every pole of it keeps on the home test, drawn for its reader.
+
+    records : tests of poles built to it, newest first, with the day of each.
+    """
+    unit, light, heavy, _ = TEST_LOADS[reader.system]
+    sample = home_sample(design, home_test(design, (from_(light, unit), from_(heavy, unit))))
+    given = dict(guarantee(sample, home_rounding(reader)).bound)
+    readings = pole_readings(records, design, sample)
+    measured = measured_figures(readings, sample)
+    given |= {each.figure: each.tolerance.bound for each in measured if each.is_enough}
     p, prop = check.pole, si("prop_mm", design.setting.prop_mm)
+    loaded = given[HomeFigure("loaded")]
     return BuyerSheet(
         pole=check.name,
         maker=check.maker,
         sections=len(check.sections),
-        closed=p.closed,
-        extended=p.extended,
-        mass=p.mass,
-        reaches=reaches,
+        closed=given[HomeFigure("closed")],
+        extended=given[HomeFigure("extended")],
+        mass=given[HomeFigure("mass")],
+        reaches=tuple(_promised(r.out, given) for r in check.reaches),
         revision=revision or check.design_hash[:8],
         date=date,
         method=Message("sheet.method", prop=prop),
+        copies=len(sample.bad),
+        measured=tuple(_measured(each) for each in measured),
+        own=tuple(OwnFlex(r.figure.out, r.value, r.when) for r in readings if serial and r.serial == serial),
+        play=given[HomeFigure("play")] if design.joints else None,
+        hose=FULL_HOSE,
+        head=sample.test.head,
         swing_load=si("swing_g", design.setting.swing_load_g),
-        grip_diameter=p.base_outside,
+        grip_diameter=given[HomeFigure("grip")],
         conducts=p.conducts,
         serial=serial,
-        drawing=pole_drawing(pole_scene(design, work, buyer=reader), reader, paper=True),
+        drawing=pole_drawing(pole_scene(design, work, buyer=reader, promised=loaded), reader, paper=True),
         drawing_caption=Message("sheet.drawing.caption"),
         prop=prop,
         marks=marks,
     )
+
+
+def _promised(out: int, given: Mapping[HomeFigure, float]) -> Reach:
+    """The row of one reach."""
+    return Reach(
+        out=out,
+        reach=given[HomeFigure("reach", out)],
+        droop=given[HomeFigure("droop", out)],
+        flex=given[HomeFigure("flex", out)],
+        balance=given[HomeFigure("balance", out)],
+        carry=given[HomeFigure("carry", out)],
+        swing=given[HomeFigure("swing", out)],
+    )
+
+
+def _measured(each: MeasuredFigure) -> MeasuredFlex:
+    """What the sheet says of measured poles."""
+    tolerance = each.tolerance
+    spread = tolerance.deviation / tolerance.mean
+    return MeasuredFlex(each.figure.out, tolerance.count, each.lots, each.when, spread, each.is_enough)
 
 
 def buyer_sheet_file(sheet: BuyerSheet, design: Design, reader: Reader) -> bytes:
@@ -177,7 +216,7 @@ def buyer_sheet_file(sheet: BuyerSheet, design: Design, reader: Reader) -> bytes
 def sheet_figures(sheet: BuyerSheet, reader: Reader) -> dict[str, Any]:
     """The figures of a sheet as they were printed, for the register of papers given."""
     values = buyer_sheet_values(sheet, reader)
-    return {name: values[name] for name in ("lang", "figures", "columns", "rows", "behind", "marks")}
+    return {name: values[name] for name in ("lang", "figures", "columns", "rows", "behind", "further", "marks")}
 
 
 def _stem(name: str) -> str:

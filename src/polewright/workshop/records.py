@@ -1,5 +1,7 @@
 """The use cases on the bench: keep a test record against a serial, correct one, list them."""
 
+from collections.abc import Iterator
+
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
@@ -18,7 +20,7 @@ from polewright.workshop.designs import Clock
 from polewright.workshop.views import BenchEntry
 from polewright.workshop.words import words
 
-__all__ = ["Records"]
+__all__ = ["Records", "tests_of_content"]
 
 
 class Records:
@@ -89,6 +91,14 @@ class Records:
         with self._store.reading() as session:
             built = revision_row(session, pole_row(session, entry.slug), entry.revision)
             return bench_answer(entry.record, _design_of(built))
+
+
+def tests_of_content(session: Session, design_hash: str) -> Iterator[tuple[TestRecord, str]]:
+    """Tests of poles built to a design by its hash, newest first, corrected ones left out; with the day of keeping."""
+    for row in bench_rows(session):
+        entry = _entry(row, "")
+        if entry.record.design_hash == design_hash:
+            yield entry.record, f"{row.at:%Y-%m-%d}"
 
 
 def _built(session: Session, pole: PoleRow, record: TestRecord, number: int | None) -> RevisionRow:

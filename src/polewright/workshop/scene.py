@@ -22,13 +22,21 @@ from polewright.words import Reader
 __all__ = ["pole_scene", "state_message", "with_ghost"]
 
 
-def pole_scene(design: Design, work: Workpiece, *, out: int | None = None, buyer: Reader | None = None) -> PoleScene:
+def pole_scene(
+    design: Design,
+    work: Workpiece,
+    *,
+    out: int | None = None,
+    buyer: Reader | None = None,
+    promised: float | None = None,
+) -> PoleScene:
     """The pole level on its two trestles with the headline load at the tip, `out` sections drawn out (all, if None).
 
     Parameters
     ----------
     buyer : who reads it on a buyer's sheet: an even line with the droop rounded to the modest side in their units,
         and no diameter but the widest.
+    promised : [m] droop that the sheet promises in that state, in place of the design's own.
 
     Raises
     ------
@@ -37,12 +45,13 @@ def pole_scene(design: Design, work: Workpiece, *, out: int | None = None, buyer
     pole, count = work.pole, len(work.pole.joints) if out is None else out
     drawn = bench_state(design, pole, count, head=headline_head(design))
     hung = bent(pole, drawn)
+    told = hung.tip_droop if promised is None else promised
     droop: Message | str = (
         Message("scene.droop", droop=hung.tip_droop)
         if buyer is None
-        else modest_quantity(hung.tip_droop, "length", buyer, "up", LEAST_ROUNDING)
+        else modest_quantity(told, "length", buyer, "up", LEAST_ROUNDING)
     )
-    along, below = (hung.x - hung.x[0], hung.droop) if buyer is None else _even(hung, design)
+    along, below = (hung.x - hung.x[0], hung.droop) if buyer is None else _even(hung, design, told)
     state = state_message(design, count)
     return PoleScene(
         station=hung.station,
@@ -69,11 +78,11 @@ def with_ghost(scene: PoleScene, other: PoleScene, name: Message | str) -> PoleS
     return replace(scene, ghost=Ghost(other.along, other.below, name, other.droop))
 
 
-def _even(hung: Bent, design: Design) -> tuple[FloatArray, FloatArray]:
-    """The line of a pole alike all along with the same droop, so that the curve of the drawing tells no stiffness."""
+def _even(hung: Bent, design: Design, droop: float) -> tuple[FloatArray, FloatArray]:
+    """The line of a pole alike all along with such a droop, so that the curve of the drawing tells no stiffness."""
     prop, end = si("prop_mm", design.setting.prop_mm), float(hung.station[-1])
     out = np.clip((hung.station - prop) / max(end - prop, 1e-9), 0.0, 1.0)
-    below = modest(hung.tip_droop, "up", LEAST_ROUNDING, least=1e-3) * out**2 * (3.0 - out) / 2.0
+    below = modest(droop, "up", LEAST_ROUNDING, least=1e-3) * out**2 * (3.0 - out) / 2.0
     level = np.sqrt(np.maximum(np.diff(hung.station) ** 2 - np.diff(below) ** 2, 0.0))
     return np.concatenate([[0.0], np.cumsum(level)]), below
 

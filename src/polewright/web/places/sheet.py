@@ -1,5 +1,6 @@
 """The sheet place: what a buyer will read, before it is printed, in the language chosen for the paper."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from typing import Annotated, Any
 
@@ -12,6 +13,7 @@ from polewright.web.place_kind import PlaceKind, PlaceQuery, PlaceRequest
 from polewright.web.release import give_reason, release_view
 from polewright.words import Reader, languages
 from polewright.words.catalogue import catalogue
+from polewright.workshop import TestRecord
 from polewright.workshop.papers import buyer_sheet, secrets
 
 __all__ = ["PLACE", "SheetView", "paper_reader", "sheet_view"]
@@ -38,10 +40,12 @@ def paper_reader(reader: Reader, language: str | None) -> Reader:
     return Reader(language, reader.system) if language in languages() else reader
 
 
-def sheet_view(state: PageState, language: str | None = None) -> SheetView:
+def sheet_view(
+    state: PageState, language: str | None = None, records: Sequence[tuple[TestRecord, str]] = ()
+) -> SheetView:
     """The sheet of the design at hand; what is wrong with it is told in the language of the page."""
     paper = paper_reader(state.reader, language)
-    sheet = buyer_sheet(state.design, state.check, state.now.work, paper)
+    sheet = buyer_sheet(state.design, state.check, state.now.work, paper, records=records)
     values, kept = buyer_sheet_values(sheet, paper), secrets(state.design)
     found = dict.fromkeys([*may_be_published(sheet, secrets=kept), *may_be_published(values, secrets=kept)])
     return SheetView(
@@ -56,7 +60,8 @@ def sheet_view(state: PageState, language: str | None = None) -> SheetView:
 
 
 def _values(request: PlaceRequest) -> dict[str, Any]:
-    return {"sheet": sheet_view(request.state, request.query.language), "release": release_view(request)}
+    records = request.workshop.papers.records(request.state.design)
+    return {"sheet": sheet_view(request.state, request.query.language, records), "release": release_view(request)}
 
 
 PLACE = PlaceKind("sell", 1, _values, query=SheetQuery, actions={"": give_reason})
