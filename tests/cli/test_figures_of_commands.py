@@ -10,20 +10,24 @@ import pytest
 import tomli_w
 from tests.said import said
 
+from polewright.workshop import open_workshop
 
-def test_the_swing_on_the_buyers_sheet_is_what_the_check_says_rounded_down(polewright, reedlight, tmp_path):
+
+def test_the_swing_on_the_buyers_sheet_is_what_nearly_every_pole_keeps(polewright, reedlight, tmp_path):
     if shutil.which("pdftotext") is None:
         pytest.skip("pdftotext is not installed; apt-get install poppler-utils")
     last = json.loads(polewright("check", reedlight, "--json").stdout)["reaches"][-1]
-    polewright("sheet", reedlight, "--out", tmp_path / "sheet.pdf")
+    with open_workshop(tmp_path / "saved.sqlite") as workshop:  # a saved revision: no mark runs across its rows
+        workshop.designs.bring_in(reedlight)
+    polewright("sheet", reedlight, "--store", tmp_path / "saved.sqlite", "--out", tmp_path / "sheet.pdf")
     text = subprocess.run(
         ["pdftotext", "-raw", tmp_path / "sheet.pdf", "-"], capture_output=True, text=True, check=True
     ).stdout
     rows = [[float(n) for n in re.findall(r"(?<=\s)\d+(?:\.\d+)?(?=\s|$)", line)] for line in text.splitlines()]
-    whole = [row for row in rows if len(row) == 6 and row[0] == 7.45]
+    whole = [row for row in rows if len(row) == 6 and row[0] == 7.44]
     assert len(whole) == 1, "the row of all sections drawn out: reach, droop, added droop, balance, carry, swing"
-    # a lower swing is the worse one, and rounding takes 2 % at most
-    assert 0.98 * last["swing_Hz"] <= whole[0][-1] <= last["swing_Hz"]
+    # a lower swing is the worse one: the spread of poles takes a few hundredths, rounding 2 % at most
+    assert 0.93 * last["swing_Hz"] <= whole[0][-1] <= 0.98 * last["swing_Hz"]
 
 
 def held(polewright, file, head_g):

@@ -104,7 +104,7 @@ def test_the_buyers_sheet_prints_length_and_mass_of_the_whole_pole(
         for name in ("extended_mm", "closed_mm")
     )
     assert extended < closed, "in the order of their names on the sheet"
-    assert masses[0] == pytest.approx(pole["mass_g"] / 1e3, rel=6e-3)
+    assert pole["mass_g"] / 1e3 <= masses[0] <= 1.05 * pole["mass_g"] / 1e3, "that of nearly every pole"
 
 
 def test_designs_are_ranked_by_all_that_they_miss_together(polewright, reedlight, tmp_path):

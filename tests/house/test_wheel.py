@@ -86,7 +86,9 @@ def test_an_installed_program_is_its_own(installed: Path):
 def test_an_installed_program_makes_a_sheet(installed: Path, language: str):
     out = installed / f"{language}.pdf"
     words = ("sheet", DESIGN.name, "--language", language, "--out", out)
-    done = run("own/bin/polewright", *words, folder=installed, NUMBA_DISABLE_JIT="0")  # a thousand poles by plain Python
+    done = run(
+        "own/bin/polewright", *words, folder=installed, NUMBA_DISABLE_JIT="0"
+    )  # a thousand poles by plain Python
     assert done.returncode == 0, done.stderr
     assert out.read_bytes().startswith(b"%PDF-")
 

@@ -290,9 +290,9 @@ def _further(sheet: BuyerSheet, reader: Reader) -> list[dict[str, str]]:
     if sheet.play is not None:
         known["play"] = f"{home_text('play', sheet.play, reader)}\u00a0{home_unit('play', reader)}"
     if sheet.hose is not None:
-        unit, whole = home_unit("mass", reader), sheet.mass + sheet.head + sheet.hose * sheet.extended
-        heavy = f"{modest_in(whole, unit, reader, 'up', MASS)}\u00a0{unit}"
-        known["hose"] = reader.say("sheet.further.hose.says", mass=heavy, hose=sheet.hose, head=sheet.head)
+        unit, hose = home_unit("mass", reader), sheet.hose * sheet.extended
+        heavy = f"{modest_in(sheet.mass + sheet.head + hose, unit, reader, 'up', MASS)}\u00a0{unit}"
+        known["hose"] = reader.say("sheet.further.hose.says", mass=heavy, hose=hose, head=sheet.head)
     spreads = [each for each in sheet.measured if each.is_enough]
     if spreads:
         most = max(spreads, key=lambda each: each.spread)
