@@ -8,6 +8,7 @@ from pathlib import Path
 from typing import Any
 
 import pytest
+from tests.kept.coded import CODED, in_codes
 
 from polewright.answers.sections import BandWindow
 from polewright.cli.bench import _readings
@@ -16,6 +17,7 @@ from polewright.cli.files import naming_file, write_whole
 from polewright.cli.find import _read, _stop_by_interrupt
 from polewright.cli.open import _closed_by_a_signal
 from polewright.cli.output import without_markup
+from polewright.cli.sheet import _reader
 from polewright.codes import Message
 from polewright.documents.files import DocumentError
 from polewright.documents.test_record import Reading
@@ -150,3 +152,21 @@ def test_brackets_in_words_of_a_workshop_are_no_marks_wherever_they_stand():
     assert told["\\[bold]a"] == ["\\[red]b", ("\\[c]", 3, None)]
     assert told["same"] == (reading, window)
     assert without_markup(Path("[a]")) == Path("[a]")
+
+
+@pytest.mark.parametrize(
+    ("language", "units", "read"),
+    [("", "", (CODED, "metric")), ("de", "metric", ("de", "metric")), ("en", "inch", ("en", "inch"))],
+)
+def test_a_paper_is_in_the_language_asked_for_or_in_that_of_commands(language: str, units: str, read: tuple[str, str]):
+    with in_codes():
+        reader = _reader(language, units)
+    assert (reader.language, reader.system) == read
+
+
+@pytest.mark.parametrize(("language", "units", "option"), [("xx", "", "--language"), ("", "ells", "--units")])
+def test_a_paper_is_in_a_language_and_units_that_there_are(language: str, units: str, option: str):
+    with pytest.raises(DesignError) as found:
+        _reader(language, units)
+    assert (found.value.field, found.value.value) == (option, repr(language or units))
+    assert found.value.want.code == "want.one"
