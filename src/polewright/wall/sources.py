@@ -73,6 +73,9 @@ _STRENGTH: dict[str, Source] = {
     "wall.clamp.band_twist_hold": Source(uses=("wall.clamp.band_hold",)),
     "wall.clamp.band_pressure": Source(uses=("wall.clamp.band_hold",)),
     "wall.clamp.clamp_window": Source(uses=("wall.clamp.band_hold", "wall.ring.collapse_pressure")),
+    "wall.collar.collar_of": derived(Message("derivation.collars")),
+    "wall.collar.collar_loads": cited("timoshenko-1961", "section 7.3")
+    + derived(Message("derivation.collar_contact"), "wall.thick_ring.ring_response", "wall.collar.collar_of"),
     **{kind.function: kind.source for kind in CRITERIA.values()},
     "wall.failure.last_failure": cited("jones-1999", "section 4.5"),
     "wall.flattening.oval_moment_brazier": cited("brazier-1927", "104-114")

@@ -193,52 +193,64 @@ _AT, _WEIGHT = np.polynomial.legendre.leggauss(ORDER + 2)
 
 def _shapes(at: ArrayLike) -> tuple[FloatArray, FloatArray]:
     """Lagrange polynomials and slopes at places in (-1, 1), each (n_place, ORDER + 1)."""
-    powers: FloatArray = np.linalg.inv(np.vander(_NODES, increasing=True).astype(np.float64))
     at = np.atleast_1d(np.asarray(at, dtype=np.float64))
     value = np.vander(at, ORDER + 1, increasing=True)
     slope = np.concatenate([np.zeros((len(at), 1)), value[:, :-1] * np.arange(1, ORDER + 1)], axis=1)
-    return value @ powers, slope @ powers
+    return value @ _POWERS, slope @ _POWERS
 
 
-def _strain_rows(at: ArrayLike, inner: float, outer: float) -> tuple[FloatArray, FloatArray, FloatArray]:
-    """Radius and strain rows (n_place, 5, 3 (ORDER + 1)) free of the wave number and times it.
+_POWERS: FloatArray = np.linalg.inv(np.vander(_NODES, increasing=True).astype(np.float64))
+_AT_GAUSS, _AT_FACES = _shapes(_AT), _shapes([-1.0, 1.0])
+
+
+def _strain_rows(
+    shapes: tuple[FloatArray, FloatArray], at: FloatArray, inner: FloatArray, outer: FloatArray
+) -> tuple[FloatArray, FloatArray, FloatArray]:
+    """Radius (n_element, n_place) and strain rows (n_element, n_place, 5, 3 (ORDER + 1)) free of the wave number and
+    times it, at places `at` (n_place,) where the polynomials are `shapes`.
 
     Rows around, through, twist, shear around, shear along; columns U, V, W node by node, with radial displacement
     U cos, tangential V sin, axial W sin.
     """
-    value, slope = _shapes(at)
-    half = (outer - inner) / 2.0
-    radius = inner + half * (np.atleast_1d(np.asarray(at, dtype=np.float64)) + 1.0)
-    over = value / radius[:, None]
-    still, wavy = np.zeros((2, len(radius), 5, 3 * (ORDER + 1)))
-    still[:, 0, 0::3], still[:, 1, 0::3] = over, slope / half
-    still[:, 3, 1::3], still[:, 4, 2::3] = slope / half - over, slope / half
-    wavy[:, 0, 1::3], wavy[:, 3, 0::3], wavy[:, 2, 2::3] = over, -over, over
+    value, slope = shapes
+    half = ((outer - inner) / 2.0)[:, None, None]
+    radius = inner[:, None] + half[..., 0] * (at + 1.0)
+    over, steep = value / radius[..., None], slope / half
+    still, wavy = np.zeros((2, *radius.shape, 5, 3 * (ORDER + 1)))
+    still[..., 0, 0::3], still[..., 1, 0::3] = over, steep
+    still[..., 3, 1::3], still[..., 4, 2::3] = steep - over, steep
+    wavy[..., 0, 1::3], wavy[..., 3, 0::3], wavy[..., 2, 2::3] = over, -over, over
     return radius, still, wavy
 
 
-def _element(layer: _Layer, inner: float, outer: float) -> FloatArray:
-    """(3, n, n) stiffness of one element as polynomial in the wave number, 0 to 2, over pi."""
-    radius, still, wavy = _strain_rows(_AT, inner, outer)
-    stiff = np.zeros((5, 5))
-    stiff[:3, :3], stiff[3:, 3:] = layer.even, layer.odd
-    weight = _WEIGHT * radius * (outer - inner) / 2.0
-    pair = [
-        np.einsum("g,gia,ij,gjb->ab", weight, left, stiff, right, optimize=True)
-        for left, right in ((still, still), (still, wavy), (wavy, wavy))
-    ]
-    return np.stack([pair[0], pair[1] + pair[1].T, pair[2]])
+def _elements(layers: list[_Layer], mesh: _Mesh) -> FloatArray:
+    """(3, n_element, n, n) stiffness of every element as polynomial in the wave number, 0 to 2, over pi."""
+    inner, outer = mesh.faces[:-1], mesh.faces[1:]
+    radius, still, wavy = _strain_rows(_AT_GAUSS, _AT, inner, outer)
+    stiff = np.zeros((len(layers), 5, 5))
+    for k, layer in enumerate(layers):
+        stiff[k, :3, :3], stiff[k, 3:, 3:] = layer.even, layer.odd
+    weight = _WEIGHT * radius * ((outer - inner) / 2.0)[:, None]
+    own = weight[..., None, None] * stiff[mesh.layer][:, None]
+    flat = (len(mesh.layer), -1, still.shape[-1])
+    left_still, left_wavy = (np.swapaxes(rows.reshape(flat), 1, 2) for rows in (still, wavy))
+    pulled_still, pulled_wavy = ((own @ rows).reshape(flat) for rows in (still, wavy))
+    mixed = left_still @ pulled_wavy
+    return np.stack([left_still @ pulled_still, mixed + np.swapaxes(mixed, 1, 2), left_wavy @ pulled_wavy])
 
 
 def _banded(layers: list[_Layer], mesh: _Mesh, kept: NDArray[np.intp]) -> FloatArray:
     """(3, band, n) lower bands of the whole stiffness of the motions `kept`, polynomial in the wave number."""
     columns = np.add.outer(3 * np.arange(ORDER + 1), kept).ravel()
-    span, step = len(columns), ORDER * len(kept)
-    bands = np.zeros((3, span, step * len(mesh.layer) + len(kept)))
-    for i, index in enumerate(mesh.layer):
-        part = _element(layers[index], mesh.faces[i], mesh.faces[i + 1])[:, columns][:, :, columns]
-        for down in range(span):
-            bands[:, down, step * i : step * i + span - down] += np.diagonal(part, offset=-down, axis1=1, axis2=2)
+    span, step, count = len(columns), ORDER * len(kept), len(mesh.layer)
+    parts = _elements(layers, mesh)[:, :, columns][..., columns]
+    start = step * np.arange(count)[:, None]
+    bands = np.zeros((3, span, step * count + len(kept)))
+    for down in range(span):
+        diagonal = np.diagonal(parts, offset=-down, axis1=2, axis2=3)  # (3, n_element, span - down)
+        place = start + np.arange(span - down)
+        for turn in (slice(0, None, 2), slice(1, None, 2)):  # neighbours share a node, every other one does not
+            bands[:, down, place[turn]] += diagonal[:, turn]
     return bands
 
 
@@ -347,12 +359,12 @@ def _radial(moved: FloatArray, mesh: _Mesh, wall: Wall) -> FloatArray:
 def _face_stress(moved: FloatArray, mesh: _Mesh, layers: list[_Layer], waves: FloatArray) -> FloatArray:
     """(n_wave, n_layer, 2, 6) [Pa] ply stresses at both faces of every layer; zero in a layer of no thickness."""
     out = np.zeros((len(waves), len(layers), 2, 6))
+    _, still, wavy = _strain_rows(_AT_FACES, np.array([-1.0, 1.0]), mesh.faces[:-1], mesh.faces[1:])
     for index, layer in enumerate(layers):
         own = np.flatnonzero(mesh.layer == index)
         for face, i in enumerate(own[[0, -1]] if own.size else ()):
-            _, still, wavy = _strain_rows(2.0 * face - 1.0, mesh.faces[i], mesh.faces[i + 1])
             part = moved[:, 3 * ORDER * i : 3 * (ORDER * (i + 1) + 1)]
-            strain = part @ still[0].T + waves[:, None] * (part @ wavy[0].T)
+            strain = part @ still[i, face].T + waves[:, None] * (part @ wavy[i, face].T)
             out[:, index, face][:, [0, 1, 2, 5]] = strain[:, :3] @ layer.even_ply.T
             out[:, index, face][:, [3, 4]] = strain[:, 3:] @ layer.odd_ply.T
     return out
