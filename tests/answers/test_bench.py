@@ -148,3 +148,35 @@ def test_a_verdict_says_on_which_side_of_the_design_the_tube_is(share, side, gau
     assert (found.measured.value < found.predicted.value) is (share > 1.0)
     assert found.says.code == f"bench.says.{verdict}_{side}"
     assert found.says.values["difference"] == pytest.approx(0.01, rel=0.1)
+
+
+def with_joint(overlap_mm: float, stiffness: float) -> Any:
+    joint = DESIGN.joints[0].model_copy(update={"overlap_mm": overlap_mm, "stiffness_kN_m_rad": stiffness})
+    return DESIGN.model_copy(update={"joints": (joint,)})
+
+
+@pytest.mark.parametrize("shorter_mm", [40.0, -30.0])
+def test_a_pole_that_is_not_as_long_as_designed_is_compared_at_its_own_length(shorter_mm):
+    """The same figure as of a pole designed with that overlap, its joint stiffer by the square of it."""
+    long = 2.0 * 1200.0 - 180.0
+    as_it_is = bench_answer(tip(100.0, 150.0, length_mm=long - shorter_mm), with_joint(180.0, 9.0))
+    stiffer = 9.0 * ((180.0 + shorter_mm) / 180.0) ** 2
+    designed = bench_answer(tip(100.0, 150.0), with_joint(180.0 + shorter_mm, stiffer))
+    assert as_it_is.predicted.value == pytest.approx(designed.predicted.value, rel=1e-9)
+    nominal = bench_answer(tip(100.0, 150.0), with_joint(180.0, 9.0)).predicted.value
+    assert (as_it_is.predicted.value < nominal) is (shorter_mm > 0.0)
+    assert Message("bench.note.own_length", length=(long - shorter_mm) / 1e3).code in {n.code for n in as_it_is.notes}
+    same = bench_answer(tip(100.0, 150.0, length_mm=long), with_joint(180.0, 9.0))
+    assert same.predicted.value == pytest.approx(nominal, rel=1e-9)
+
+
+@pytest.mark.parametrize("length_mm", [1500.0, 2500.0])
+def test_a_length_that_its_joints_cannot_have_is_refused_with_those_they_can(length_mm):
+    with pytest.raises(DocumentError) as refusal:
+        bench_answer(tip(100.0, 150.0, length_mm=length_mm), DESIGN)
+    ((where, _, want),) = refusal.value.faults
+    assert (where, want.code) == ("test.length_mm", "want.length_of_pole")
+    edges = (want.values["least"], want.values["most"])
+    for edge, inside in zip(edges, (0.5, -0.5), strict=True):
+        assert bench_answer(tip(100.0, 150.0, length_mm=1e3 * edge + inside), DESIGN).verdict
+    assert not edges[0] <= length_mm / 1e3 <= edges[1]

@@ -126,7 +126,7 @@ def test_every_wrong_figure_of_a_test_is_reported_at_once_in_its_own_words(clien
     assert [f["field"] for f in faults] == ["serial", "span_mm", "reading_mm-0", "load_g-1"]
     assert faults[2]["says"] == refused("reading_mm-0", "'one'", "want.number_such_as")
     odd = client.post(f"{REED}/tests", data={**form, "serial": "R7 31!"}, headers={"accept": "application/json"})
-    assert odd.json()["faults"][0]["says"] == refused("serial", "'R7 31!'", "want.serial_such_as", example="R7-0031")
+    assert odd.json()["faults"][0]["says"] == refused("serial", "'R7 31!'", "want.serial_letters")
 
 
 def test_a_window_that_is_just_shut_shows_by_how_little(ask: Any) -> None:

@@ -127,3 +127,50 @@ def test_a_document_of_the_wrong_kind_is_refused(design):
         record_of(design.plain())
     with pytest.raises(DocumentError, match=r"want\.document_kind"):
         stocked_of(design.plain())
+
+
+def test_a_correction_is_of_the_revision_that_was_tested_by_every_face(workshop, design):
+    workshop.designs.start(design)
+    first = workshop.records.keep("reedlight-2", record())
+    workshop.designs.save("reedlight-2", set_turns(design, 0, 1, 7), parent=1)
+    assert workshop.records.keep("reedlight-2", record(), corrects=first.number).revision == 1
+    assert workshop.records.keep("reedlight-2", record()).revision == 2, "a further test is of the newest"
+
+
+@pytest.mark.parametrize("revision", [None, 1])
+def test_an_entry_of_another_pole_cannot_be_corrected(workshop, design, revision):
+    workshop.designs.start(design)
+    other = workshop.designs.start(design.model_copy(update={"name": "Tallreed 2"}))
+    first = workshop.records.keep("reedlight-2", record())
+    with pytest.raises(Absent, match=r"want\.entry_of_pole"):
+        workshop.records.keep(other.slug, record(), corrects=first.number, revision=revision)
+    assert workshop.records.listed(history=True) == (first,)
+
+
+FALLING = [{"load_g": 500.0, "reading_mm": 2.05}, {"load_g": 2500.0, "reading_mm": 0.42}]
+RISING = [{"load_g": 500.0, "reading_mm": 0.42}, {"load_g": 2500.0, "reading_mm": 2.05}]
+TURNED = [{**row, "clock_deg": clock} for clock in (0.0, 72.0, 144.0, 216.0, 288.0) for row in FALLING]
+
+
+@pytest.mark.parametrize(
+    "test",
+    [
+        {"kind": "two-load bend", "section": 1, "span_mm": 1000.0, "readings": FALLING},
+        {"kind": "two-load bend", "section": 1, "span_mm": 1000.0, "readings": TURNED},
+        {"kind": "two-load bend", "section": 1, "span_mm": 1000.0, "readings": TURNED[:4]},
+        {"kind": "tip load", "readings": FALLING},
+        {"kind": "joint overlaps", "joint": 1, "overlap_mm": 180, "second_overlap_mm": 300, "readings": FALLING,
+         "second": RISING},
+        {"kind": "joint overlaps", "joint": 1, "overlap_mm": 180, "second_overlap_mm": 300, "readings": RISING,
+         "second": FALLING},
+        {"kind": "joint sleeve", "joint": 1, "sleeve_mm": 300, "sleeve_EI_N_m2": 900, "readings": FALLING,
+         "sleeved": RISING},
+    ],
+    ids=["bend", "round the clock", "two positions", "tip", "overlaps", "second overlap", "sleeve"],
+)  # fmt: skip
+def test_readings_that_fall_with_the_load_are_never_kept(workshop, design, test):
+    workshop.designs.start(design)
+    plain = {"document": "test-record", "schema_version": 1, "serial": "R2-001", "test": test}
+    with pytest.raises(DocumentError, match=r"^test\.readings|\btest\.readings"):
+        workshop.records.keep("reedlight-2", record_of(plain))
+    assert workshop.records.listed(history=True) == ()

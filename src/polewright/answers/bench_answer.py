@@ -12,16 +12,50 @@ from polewright.documents.files import DocumentError, Fault
 from polewright.documents.test_record import TestRecord
 from polewright.documents.values import Workpiece
 
-__all__ = ["BenchAnswer", "BenchFigure", "FormField", "ReadingTable", "RecordKind", "refuse", "rests_on_defaults"]
+TestVerdict = Verdict | Literal["passes", "fails"]
+
+__all__ = [
+    "BenchAnswer",
+    "BenchFigure",
+    "FormField",
+    "Judged",
+    "ReadingTable",
+    "RecordKind",
+    "TestVerdict",
+    "refuse",
+    "rests_on_defaults",
+]
 
 
 @dataclass(frozen=True, slots=True)
 class BenchFigure:
-    """A further figure of the same test: code of its texts, quantity of the table of units, and the comparison."""
+    """A further figure of the same test: code of its texts, quantity of the table of units, and the comparison, or
+    what was measured `alone` where the design says nothing about it.
+    """
 
     figure: str
     quantity: str
-    comparison: Comparison
+    comparison: Comparison | None = None
+    alone: Estimate | None = None
+
+    @property
+    def measured(self) -> Estimate:
+        """The figure that was measured."""
+        measured = self.alone if self.comparison is None else self.comparison.measured
+        assert measured is not None
+        return measured
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """A test that a pole or tube passes or not: what was measured, if anything, the least or most allowed, in SI, and
+    the reasons, a sentence each.
+    """
+
+    passes: bool
+    reasons: tuple[Message, ...]
+    measured: Estimate | None = None
+    limit: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,10 +63,10 @@ class BenchAnswer:
     """A test evaluated.
 
     figure: code of the texts of what was measured; quantity: of the table of units ("bending": EI [N m2], "flex":
-    [m/N]); where: what a sentence names, the number of a section or joint from the tip, or the sections drawn out;
-    measured and predicted with their uncertainty in SI; uncorrected: EI without the shear correction, else None;
-    budget: what each input adds, in the same unit; further: other figures of the same test; causes: what may explain
-    them, a sentence each.
+    [m/N]), empty where nothing was measured; where: what a sentence names, the number of a section or joint from the
+    tip, or the sections drawn out; comparison: measured and predicted with their uncertainty in SI, None for a test
+    that is `judged`; uncorrected: EI without the shear correction, else None; budget: what each input adds, in the same
+    unit; further: other figures of the same test; causes: what may explain them, a sentence each.
     """
 
     serial: str
@@ -40,27 +74,38 @@ class BenchAnswer:
     figure: str
     quantity: str
     where: Mapping[str, float | Message]
-    comparison: Comparison
+    comparison: Comparison | None
     uncorrected: float | None
     notes: tuple[Message, ...]
     budget: tuple[Share, ...]
     further: tuple[BenchFigure, ...] = ()
     causes: tuple[Message, ...] = ()
+    judged: Judged | None = None
 
     @property
-    def measured(self) -> Estimate:
+    def compared(self) -> Comparison:
+        """The comparison of a test that is not `judged`."""
+        assert self.comparison is not None, "a test that is judged has no comparison"
+        return self.comparison
+
+    @property
+    def measured(self) -> Estimate | None:
         """The figure that was measured."""
-        return self.comparison.measured
+        return self.compared.measured if self.judged is None else self.judged.measured
 
     @property
-    def predicted(self) -> Estimate:
+    def predicted(self) -> Estimate | None:
         """The figure of the design."""
-        return self.comparison.predicted
+        return self.compared.predicted if self.judged is None else None
 
     @property
-    def verdict(self) -> Verdict:
-        """Of all figures: one that reads low or high, else one that cannot be told, else that they agree."""
-        verdicts = [self.comparison.verdict, *(f.comparison.verdict for f in self.further)]
+    def verdict(self) -> TestVerdict:
+        """Of all figures: one that reads low or high, else one that cannot be told, else that they agree; of a test
+        that is judged, whether it passes.
+        """
+        if self.judged is not None:
+            return "passes" if self.judged.passes else "fails"
+        verdicts = [self.compared.verdict, *(f.comparison.verdict for f in self.further if f.comparison)]
         off = [v for v in verdicts if v.startswith("reads")]
         return off[0] if off else "cannot_tell" if "cannot_tell" in verdicts else "agrees"
 
@@ -76,8 +121,10 @@ class BenchAnswer:
 
     @property
     def says(self) -> Message:
-        """The verdict with its figures."""
-        beside = self.comparison
+        """The verdict with its figures; of a test that is judged, what it was."""
+        if self.judged is not None:
+            return Message(f"bench.says.{self.verdict}", subject=self.subject)
+        beside = self.compared
         side = "below" if beside.relative < 0.0 else "above"
         verdict = f"{beside.verdict}_{side}" if beside.verdict in ("agrees", "cannot_tell") else beside.verdict
         if beside.verdict in ("reads_low", "reads_high"):

@@ -1,5 +1,6 @@
 """The pole level on the two trestles of the bench, held down at the butt, with a load at the tip."""
 
+from dataclasses import replace
 from functools import lru_cache
 
 import numpy as np
@@ -14,6 +15,7 @@ from polewright.pole.state import Bench, State
 from polewright.units import si
 
 __all__ = [
+    "as_long_as",
     "bench_state",
     "bent_on_bench",
     "bent_on_trestles",
@@ -21,8 +23,11 @@ __all__ = [
     "headline_grams",
     "headline_head",
     "headline_load",
+    "length_on_trestles",
     "trestle_state",
 ]
+
+SHORTEST, LONGEST = 0.5, 0.6  # [-] of its overlap, of its shorter tube: what an overlap of a pole under test may be
 
 
 def bench_state(design: Design, pole: Pole, out: int, *, head: float = 0.0) -> State:
@@ -38,11 +43,40 @@ def bench_state(design: Design, pole: Pole, out: int, *, head: float = 0.0) -> S
 def trestle_state(pole: Pole, prop: float, out: int, head: float) -> State:
     """The same with the prop a distance [m] from the butt; raises as `bench_state`."""
     state = State.out(pole, out, head_mass=head, support=Bench(distance=prop))
-    length = pole.tubes[-1].length + float(np.sum(state.drawn))
+    length = length_on_trestles(pole, out)
     if prop >= length:
         want = Message("want.prop_below_length", length=length, reach=reach_message(out, len(pole.joints)))
         raise DocumentError([Fault(("setting.prop_mm", Message("bound.length", value=prop), want))])
     return state
+
+
+def length_on_trestles(pole: Pole, out: int) -> float:
+    """[m] from butt to tip, thin end first drawn out."""
+    return pole.tubes[-1].length + float(np.sum(State.out(pole, out).drawn))
+
+
+def as_long_as(pole: Pole, out: int, length: float) -> Pole:
+    """The pole with its drawn-out joints at other overlaps, so that it is as long as it was measured to be [m].
+
+    What it is off is shared alike by the joints that are drawn out; a joint's stiffness follows the square of its
+    overlap.
+
+    Raises
+    ------
+    DocumentError : no overlap could be so.
+    """
+    off = (length_on_trestles(pole, out) - length) / out
+    fewest = [(SHORTEST - 1.0) * joint.overlap for joint in pole.joints[:out]]
+    most = [min(pole.tubes[i].length, pole.tubes[i + 1].length) * LONGEST - pole.joints[i].overlap for i in range(out)]
+    if not max(fewest) <= off <= min(most):
+        as_designed = length + off * out
+        want = Message("want.length_of_pole", least=as_designed - min(most) * out, most=as_designed - max(fewest) * out)
+        raise DocumentError([Fault(("test.length_mm", Message("bound.length", value=length), want))])
+    drawn = tuple(
+        replace(j, overlap=j.overlap + off, stiffness=j.stiffness * (1.0 + off / j.overlap) ** 2)
+        for j in pole.joints[:out]
+    )
+    return replace(pole, joints=(*drawn, *pole.joints[out:]))
 
 
 def bent_on_bench(design: Design, pole: Pole, out: int, *, head: float = 0.0) -> Bent:

@@ -1,7 +1,7 @@
 """Tests, stiffness with its uncertainty, comparison with the prediction."""
 
 from polewright.bench.bend import Stiffness, bending_stiffness
-from polewright.bench.clock import Clock, Lobe, clock_fit
+from polewright.bench.clock import Clock, Lobe, clock_fit, mark_down
 from polewright.bench.compare import Comparison, compare
 from polewright.bench.joint import Drawn, Sleeve, joint_of_overlaps, joint_of_sleeve, stiffness_at
 from polewright.bench.record import BendTest, ClockTest, Gauges, TapTest, TipTest
@@ -42,6 +42,7 @@ __all__ = [
     "joint_of_overlaps",
     "joint_of_sleeve",
     "likely_causes",
+    "mark_down",
     "repeated",
     "signatures",
     "stiffness_at",

@@ -175,7 +175,7 @@ def bending_stiffness(test: BendTest, *, shear: Estimate | None = None, seat: Es
     `stiffness_from_slope`.
     """
     refuse_stuck(test.readings)
-    found = line(test.masses, test.readings, floor=test.gauges.reading)
+    found = line(test.masses, test.readings, floor=test.gauges.reading, own_zeros=test.turned)
     result = stiffness_from_slope(
         found.slope, test.gauges, span=test.span, arrangement=test.arrangement, inset=test.inset, shear=shear, seat=seat
     )

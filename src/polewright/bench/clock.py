@@ -11,12 +11,12 @@ from polewright.arrays import FloatArray
 from polewright.bench.bend import NO_SEAT, short_span_notes, stiffness_from_slope
 from polewright.bench.line import Fit, fit, refuse_stuck
 from polewright.bench.record import ClockTest
-from polewright.bench.uncertainty import Estimate
+from polewright.bench.uncertainty import Combined, Estimate, Share
 from polewright.codes import Message
 from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
 
-__all__ = ["Clock", "Lobe", "clock_fit"]
+__all__ = ["Clock", "Lobe", "clock_fit", "mark_down"]
 
 DOUBT = 0.05  # [-] a lobe is seen when chance alone would make one as large in fewer cases than this
 
@@ -37,7 +37,8 @@ class Clock:
     bending: EI [N m2], the mean round the clock; stiff, soft: EI [N m2] along and across the spine;
     spine: size s [-] in EI (1 + s cos 2(clock - direction)), direction in [0, pi); bow: size [m] at mid-span,
     direction in [0, 2 pi) of the mark that sags; ovality: two lobes [m] that need no load (out-of-round, own weight
-    on a spine); wander: one lobe [m/kg] that grows with the load (a moving trestle or dial), direction in [0, 2 pi).
+    on a spine); wander: one lobe [m/kg] that grows with the load (a moving trestle or dial), direction in [0, 2 pi);
+    apparent: EI [N m2] as if there were neither shear nor seats; budget: what each input adds to `bending`.
     """
 
     bending: Estimate
@@ -47,6 +48,8 @@ class Clock:
     bow: Lobe
     ovality: Lobe
     wander: Lobe
+    apparent: float
+    budget: tuple[Share, ...]
     notes: tuple[Message, ...]
 
 
@@ -81,12 +84,27 @@ def _refuse_too_few(test: ClockTest) -> None:
         )
 
 
+def mark_down(spine: Lobe, bow: Lobe) -> float:
+    """The clock mark [rad], in [0, 2 pi), to face down in a pole that droops: the stiff direction of the spine lies in
+    the plane of bending, either way round; of the two ends the one that lets the bow rise.
+
+    Source
+    ------
+    EI (1 + s cos 2(p - ps)) is largest at p = ps and ps + pi; the sag of the bow, cos(p - pb), is less at the one
+    of them that is further from pb.
+    """
+    ends = (spine.direction, spine.direction + np.pi)
+    return float(min(ends, key=lambda end: np.cos(end - bow.direction)) % (2.0 * np.pi))
+
+
 def _notes(spine: Lobe, bow: Lobe, wander: Lobe) -> tuple[Message, ...]:
     notes = []
     if spine.is_seen:
-        notes.append(Message("bench.note.spine", share=2.0 * spine.size.value))
+        notes.append(Message("bench.note.spine", share=2.0 * spine.size.value, stiff=spine.direction))
     if bow.is_seen:
-        notes.append(Message("bench.note.bow"))
+        notes.append(Message("bench.note.bow", size=bow.size.value, mark=bow.direction))
+    if spine.is_seen and bow.is_seen:
+        notes.append(Message("bench.note.mark_down", mark=mark_down(spine, bow)))
     if not spine.is_seen:
         notes.append(Message("bench.note.no_spine", share=2.0 * spine.size.expanded))
     if wander.is_seen:
@@ -120,8 +138,8 @@ def clock_fit(test: ClockTest, *, shear: Estimate | None = None, seat: Estimate 
     mean = found.estimate(5)
     give = _lobe(found, 8, lobes=2, sign=-1.0)
 
-    def bending(slope: Estimate) -> Estimate:
-        return stiffness_from_slope(slope, test.gauges, span=test.span, shear=shear, seat=seat).estimate
+    def bending(slope: Estimate) -> Combined:
+        return stiffness_from_slope(slope, test.gauges, span=test.span, shear=shear, seat=seat)
 
     steady = test.span / 4.0 / shear.value * GRAVITY if shear is not None else 0.0
     bent = mean.value - steady - seat.value * GRAVITY
@@ -136,12 +154,14 @@ def clock_fit(test: ClockTest, *, shear: Estimate | None = None, seat: Estimate 
     bow, wander = _lobe(found, 1, lobes=1), _lobe(found, 6, lobes=1)
     share = steady / mean.value
     return Clock(
-        bending=middle,
-        stiff=bending(ends[0]),
-        soft=bending(ends[1]),
+        bending=middle.estimate,
+        stiff=bending(ends[0]).estimate,
+        soft=bending(ends[1]).estimate,
         spine=spine,
         bow=bow,
         ovality=_lobe(found, 3, lobes=2),
         wander=wander,
+        apparent=test.span**3 / 48.0 / (mean.value / GRAVITY),
+        budget=middle.budget,
         notes=(*_notes(spine, bow, wander), *short_span_notes(test.span, test.outside, share, shear is not None)),
     )

@@ -72,8 +72,12 @@ def fit(columns: ArrayLike, readings: ArrayLike, *, floor: float) -> Fit:
     return Fit(coefficient, covariance, scatter, freedom)
 
 
-def line(load: FloatArray, readings: FloatArray, *, floor: float) -> Line:
+def line(load: FloatArray, readings: FloatArray, *, floor: float, own_zeros: bool = False) -> Line:
     """Slope and zero of readings (n_load, n_repeat) against load (n_load,); two readings give their difference.
+
+    Parameters
+    ----------
+    own_zeros : each column of readings has its own zero; `zero` is then that of the first.
 
     Raises
     ------
@@ -81,9 +85,11 @@ def line(load: FloatArray, readings: FloatArray, *, floor: float) -> Line:
     """
     if np.ptp(load) <= 1e-9 * np.max(np.abs(load), initial=0.0):
         raise DesignError("masses", Message("given.all_same"), Message("want.two_loads"))
-    x = np.repeat(load, readings.shape[1])
-    found = fit(np.stack([np.ones_like(x), x], axis=1), readings.ravel(), floor=floor)
-    return Line(found.estimate(1), found.estimate(0), found.scatter)
+    columns = readings.shape[1]
+    x = np.repeat(load, columns)
+    zeros = np.tile(np.eye(columns), (load.size, 1)) if own_zeros else np.ones((x.size, 1))
+    found = fit(np.column_stack([zeros, x]), readings.ravel(), floor=floor)
+    return Line(found.estimate(zeros.shape[1]), found.estimate(0), found.scatter)
 
 
 def refuse_stuck(by_load: FloatArray) -> None:

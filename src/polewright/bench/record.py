@@ -77,6 +77,7 @@ class BendTest:
     readings (n_load, n_repeat) [m]; outside [m] diameter, zero if not measured.
     arrangement: "middle", one load at mid-span, read there; "two loads", half the load at `inset` [m] from each
     trestle, read at mid-span; "two loads, arc", read at mid-span against the two loads; "tip", clamped at one end.
+    turned: the tube was turned between the columns of readings, so that each column has a zero of its own (a bow).
     """
 
     span: float
@@ -86,6 +87,7 @@ class BendTest:
     arrangement: Arrangement = "middle"
     inset: float = 0.0
     gauges: Gauges = field(default_factory=Gauges)
+    turned: bool = False
 
     def __post_init__(self) -> None:
         freeze(self, ("masses", "readings"))

@@ -28,7 +28,7 @@ def _slopes(tests: Sequence[BendTest]) -> list[Estimate]:
     out = []
     for number, test in enumerate(tests):
         refuse_stuck(test.readings)
-        slope = line(test.masses, test.readings, floor=test.gauges.reading).slope
+        slope = line(test.masses, test.readings, floor=test.gauges.reading, own_zeros=test.turned).slope
         if slope.value <= 0.0:
             raise DesignError(
                 f"tests[{number}].readings",

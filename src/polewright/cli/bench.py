@@ -7,12 +7,14 @@ from pathlib import Path
 from polewright.cli.files import design_from, naming_file
 from polewright.cli.output import write_json
 from polewright.codes import Message
-from polewright.errors import DocumentError, Fault
-from polewright.words import default_reader
+from polewright.errors import DocumentError, Fault, PolewrightError
+from polewright.words import Reader, default_reader
 from polewright.words.reports.bench import bench_result
 from polewright.workshop import (
     RECORD_KINDS,
     BenchAnswer,
+    BenchEntry,
+    BenchFigure,
     Estimate,
     TestRecord,
     Workshop,
@@ -100,7 +102,6 @@ def listed(*, serial: str | None, store: Path | None) -> None:
     reader = default_reader()
     with _opened(store) as workshop:
         for entry in workshop.records.listed(serial=serial):
-            answer = workshop.records.answer(entry)
             told = reader.say(
                 "cli.bench.listed",
                 entry=str(entry.number),
@@ -108,10 +109,20 @@ def listed(*, serial: str | None, store: Path | None) -> None:
                 serial=entry.record.serial,
                 slug=entry.slug,
                 revision=entry.revision,
-                figure=_figure(answer.measured, answer),
-                verdict=answer.verdict,
+                result=_result(workshop, entry, reader),
             )
             sys.stdout.write(f"{told}\n")
+
+
+def _result(workshop: Workshop, entry: BenchEntry, reader: Reader) -> str:
+    """What an entry shows on its line of a list; of one that cannot be evaluated, why not, and the list goes on."""
+    try:
+        answer = workshop.records.answer(entry)
+    except PolewrightError as fault:
+        return reader.refusal(fault)
+    if answer.measured is None:
+        return reader.say("cli.bench.listed_verdict", what=answer.what, verdict=answer.verdict)
+    return reader.say("cli.bench.listed_figure", figure=_pair(answer.measured, answer.figure), verdict=answer.verdict)
 
 
 def _record(serial: str, tester: str, test: dict[str, object]) -> TestRecord:
@@ -131,12 +142,7 @@ def _readings(given: list[str]) -> list[dict[str, object]]:
             raise DocumentError([Fault((f"readings[{i}]", repr(text), Message("want.load_and_reading")))])
         row: dict[str, object] = {"load_g": load_text.strip(), "reading_mm": reading.strip()}
         if clock.strip():
-            try:
-                row["clock_deg"] = float(clock.strip())
-            except ValueError as fault:
-                raise DocumentError(
-                    [Fault((f"readings[{i}].clock_deg", repr(clock.strip()), Message("want.clock_degrees")))]
-                ) from fault
+            row["clock_deg"] = clock.strip()
         rows.append(row)
     return rows
 
@@ -159,28 +165,35 @@ def _keep(path: Path, test: TestRecord, store: Path | None, *, as_json: bool) ->
         write_json(bench_result(answer, reader))
         return
     kept = Message("cli.bench.kept", entry=entry.number, serial=test.serial, slug=entry.slug, revision=entry.revision)
-    figure = Message("cli.bench.figure", what=answer.what, figure=_figure(answer.measured, answer))
-    lines = [kept, figure]
+    sys.stdout.writelines(f"{reader.text(line)}\n" for line in [kept, *_told(answer)])
+
+
+def _told(answer: BenchAnswer) -> list[Message]:
+    """What a test shows, a line each."""
+    measured, predicted = answer.measured, answer.predicted
+    lines = []
+    if measured is not None:
+        lines.append(Message("cli.bench.figure", what=answer.what, figure=_pair(measured, answer.figure)))
     if answer.uncorrected is not None:
         lines.append(Message("cli.bench.uncorrected", value=answer.uncorrected))
-    lines += [Message("cli.bench.predicted", figure=_figure(answer.predicted, answer)), answer.says]
-    lines += [
-        Message(
-            "cli.bench.further",
-            name=Message(f"bench.name.{f.figure}"),
-            measured=_pair(f.comparison.measured, f.figure),
-            predicted=_pair(f.comparison.predicted, f.figure),
-            verdict=f.comparison.verdict,
-        )
-        for f in answer.further
-    ]
-    lines += [Message("cli.bench.note", note=cause) for cause in answer.causes]
-    lines += [Message("cli.bench.note", note=note) for note in answer.notes]
-    sys.stdout.writelines(f"{reader.text(line)}\n" for line in lines)
+    if predicted is not None:
+        lines.append(Message("cli.bench.predicted", figure=_pair(predicted, answer.figure)))
+    lines.append(answer.says)
+    lines += [_further(figure) for figure in answer.further]
+    reasons = () if answer.judged is None else answer.judged.reasons
+    return lines + [Message("cli.bench.note", note=note) for note in (*reasons, *answer.causes, *answer.notes)]
 
 
-def _figure(estimate: Estimate, answer: BenchAnswer) -> Message:
-    return _pair(estimate, answer.figure)
+def _further(figure: BenchFigure) -> Message:
+    name, measured, beside = (
+        Message(f"bench.name.{figure.figure}"),
+        _pair(figure.measured, figure.figure),
+        figure.comparison,
+    )
+    if beside is None:
+        return Message("cli.bench.alone", name=name, measured=measured)
+    predicted = _pair(beside.predicted, figure.figure)
+    return Message("cli.bench.further", name=name, measured=measured, predicted=predicted, verdict=beside.verdict)
 
 
 def _pair(estimate: Estimate, figure: str) -> Message:

@@ -7,7 +7,7 @@ from pydantic import BeforeValidator, Field
 
 from polewright.codes import Message
 from polewright.errors import PolewrightError
-from polewright.units import parse, to
+from polewright.units import parse, parse_load, to
 
 __all__ = [
     "Angle",
@@ -26,6 +26,7 @@ __all__ = [
     "Hose",
     "JointStiffness",
     "Length",
+    "Load",
     "MandrelDiameter",
     "Mass",
     "Modulus",
@@ -64,6 +65,16 @@ def _read(quantity: str, unit: str) -> BeforeValidator:
             raise ValueError(fault.want) from fault
 
     return BeforeValidator(read)
+
+
+def _read_load(value: Any) -> Any:
+    """A load as a mass [g] or as text such as "500 g" or, of a spring balance, "50 N"."""
+    if not isinstance(value, str):
+        return _not_bool(value)
+    try:
+        return to(parse_load(value, "g"), "g")
+    except PolewrightError as fault:
+        raise ValueError(fault.want) from fault
 
 
 def _not_bool(value: Any) -> Any:
@@ -131,6 +142,7 @@ Hold = Annotated[float, _read("force", "N"), Field(ge=1.0, le=20000.0)]
 Hose = Annotated[float, _read("line_mass", "g/m"), _range(0.0, 2000.0)]
 JointStiffness = Annotated[float, _read("turning_stiffness", "kN m/rad"), Field(gt=0.0, le=1.0e6)]
 Length = Annotated[float, _read("length", "mm"), Field(ge=1.0, le=30000.0)]
+Load = Annotated[float, BeforeValidator(_read_load), Field(ge=0.0, le=100000.0)]
 MandrelDiameter = Annotated[float, _read("length", "mm"), Field(ge=2.0, le=300.0)]
 Mass = Annotated[float, _read("mass", "g"), Field(ge=0.0, le=100000.0)]
 Modulus = Annotated[float, _read("modulus", "GPa"), Field(ge=0.01, le=1500.0)]

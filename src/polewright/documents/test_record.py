@@ -10,6 +10,7 @@ from polewright.documents.fields import (
     Clock,
     Diameter,
     Length,
+    Load,
     Mass,
     NonNegativeLength,
     Offset,
@@ -24,7 +25,7 @@ __all__ = ["BendTest", "JointOverlaps", "JointSleeve", "Reading", "TestKind", "T
 class Reading(Part):
     """One reading: what hung there, and what the tape or gauge said (larger is lower)."""
 
-    load_g: Mass
+    load_g: Load
     reading_mm: Offset
     clock_deg: Clock = 0.0
 
@@ -36,7 +37,7 @@ class BendTest(Part):
     section: Annotated[int, Field(ge=1, le=12)]
     span_mm: Length
     span_u_mm: NonNegativeLength = 0.5
-    load_u_g: Mass = 1.0
+    load_u_g: Load = 1.0
     reading_u_mm: ReadingError = 0.02
     readings: Annotated[tuple[Reading, ...], Field(min_length=2)]
 
@@ -48,12 +49,16 @@ class BendTest(Part):
 
 
 class TipTest(Part):
-    """A whole pole held down at the butt and propped; loads hung at the tip, `out` sections drawn out (0: all)."""
+    """A whole pole held down at the butt and propped; loads hung at the tip, `out` sections drawn out (0: all).
+
+    `length_mm` from butt to tip as it stood, where that is not what the design says.
+    """
 
     kind: Literal["tip load"] = "tip load"
     out: Annotated[int, Field(ge=0, le=11)] = 0
     prop_mm: Length = 1000.0
-    load_u_g: Mass = 2.0
+    length_mm: Length | None = None
+    load_u_g: Load = 2.0
     reading_u_mm: ReadingError = 1.5
     readings: Annotated[tuple[Reading, ...], Field(min_length=2)]
 
@@ -86,7 +91,7 @@ class _JointTest(Part):
 
     joint: Annotated[int, Field(ge=1, le=11)]
     prop_mm: Length = 1000.0
-    load_u_g: Mass = 0.5
+    load_u_g: Load = 0.5
     reading_u_mm: ReadingError = 0.05
     readings: Annotated[tuple[Reading, ...], Field(min_length=2)]
 

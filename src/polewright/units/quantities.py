@@ -1,6 +1,12 @@
 """One reader and one writer for each quantity that people type most."""
 
+from fractions import Fraction
+
+from polewright.codes import Message
+from polewright.conventions.gravity import GRAVITY
+from polewright.errors import DesignError
 from polewright.units.reading import parse
+from polewright.units.table import QUANTITIES
 from polewright.units.writing import format_quantity
 
 __all__ = [
@@ -16,6 +22,7 @@ __all__ = [
     "parse_area_mass",
     "parse_force",
     "parse_length",
+    "parse_load",
     "parse_mass",
     "parse_pressure",
     "parse_stiffness",
@@ -32,6 +39,28 @@ def parse_length(value: str | float, default_unit: str | None = None, *, field: 
 def parse_mass(value: str | float, default_unit: str | None = None, *, field: str | None = None) -> float:
     """[kg] from "45 g", "1.2 kg", "2 lb 3 oz"; `default_unit` for a bare number, `field` for a refusal."""
     return parse(value, "mass", default_unit, field=field)
+
+
+def parse_load(value: str | float, default_unit: str | None = None, *, field: str | None = None) -> float:
+    """[kg] that hangs, from a mass ("500 g", "2 lb") or from what a spring balance reads ("50 N", "5 kgf", "2 lbf").
+
+    A force is the mass that weighs as much under standard gravity; `default_unit` for a bare number.
+
+    Raises
+    ------
+    DesignError : as `parse`; the refusal lists the units of both.
+    """
+    try:
+        return parse(value, "mass", default_unit, field=field)
+    except DesignError as fault:
+        if not (isinstance(fault.want, Message) and fault.want.code == "want.number_in_unit"):
+            raise
+        try:
+            pull = parse(value, "force", field=field)
+        except DesignError:
+            spellings = f"{QUANTITIES['mass'].spellings}, {QUANTITIES['force'].spellings}"
+            raise DesignError(fault.field, fault.given, Message("want.number_in_unit", spellings=spellings)) from fault
+        return float(Fraction(repr(pull)) / Fraction(str(GRAVITY)))
 
 
 def parse_force(value: str | float, default_unit: str | None = None, *, field: str | None = None) -> float:

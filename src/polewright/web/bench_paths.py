@@ -8,47 +8,26 @@ from fastapi import APIRouter
 from fastapi.responses import RedirectResponse, Response
 
 from polewright.codes import Message
-from polewright.errors import Absent, DocumentError, Fault
+from polewright.errors import DocumentError, Fault
 from polewright.web.changes import whole
 from polewright.web.request import Form, ReaderDep, Slug, WorkshopDep
 from polewright.words import Reader
 from polewright.words.form_values import with_unit
-from polewright.workshop import RECORD_KINDS, BenchEntry, TestRecord, Workshop, record_of
+from polewright.workshop import RECORD_KINDS, TestRecord, record_of
 
 __all__ = ["bench_paths"]
 
 bench_paths = APIRouter()
-MOST_READINGS = 40
 _READING = re.compile(r"(\w+)\[(\d+)\]\.(\w+)")
-_SERIAL = re.compile(r"[A-Za-z0-9][A-Za-z0-9._/-]{0,39}")
 
 
 @bench_paths.post("/poles/{slug}/tests")
 def keep_test(workshop: WorkshopDep, reader: ReaderDep, form: Form, slug: Slug) -> Response:
     """A further test of the newest saved revision, or one that puts an entry right, of the revision that was tested."""
     record = _record(form, reader)
-    wrong = _wrong(workshop, slug, form)
-    number = None if wrong is None else wrong.revision
-    kept = workshop.records.keep(
-        slug,
-        record,
-        revision=number,
-        corrects=None if wrong is None else wrong.number,
-        note=record.note,
-        who=record.tester,
-    )
+    corrects = whole(form, "corrects") if form.get("corrects") else None
+    kept = workshop.records.keep(slug, record, corrects=corrects, note=record.note, who=record.tester)
     return RedirectResponse(f"/poles/{slug}/bench?kept={kept.number}", 303)
-
-
-def _wrong(workshop: Workshop, slug: str, form: Mapping[str, str]) -> BenchEntry | None:
-    """The entry that the form puts right."""
-    number = form.get("corrects", "")
-    if not number:
-        return None
-    entry = workshop.records.entry(whole(form, "corrects"))
-    if entry.slug != slug:
-        raise Absent("corrects", number, Message("want.entry_of_pole"))
-    return entry
 
 
 def _record(form: Mapping[str, str], reader: Reader) -> TestRecord:
@@ -65,37 +44,25 @@ def _record(form: Mapping[str, str], reader: Reader) -> TestRecord:
     }
     prefixes = {table.name: table.prefix for table in kind.tables}
     readings = {name: [_reading(form, prefix, row, reader) for row in rows[name]] for name, prefix in prefixes.items()}
-    serial = form.get("serial", "").strip()
     plain = {
         "document": "test-record",
         "schema_version": 1,
-        "serial": serial,
+        "serial": form.get("serial", "").strip(),
         "tester": form.get("tester", "").strip(),
         "when": datetime.now(UTC).isoformat(timespec="seconds"),
         "note": form.get("note", "").strip(),
         "test": {"kind": kind.name, **figures, **readings},
     }
-    faults = _serial_faults(serial)
     try:
-        record = record_of(plain)
+        return record_of(plain)
     except DocumentError as fault:
-        named = (_of_form(each, figures, rows, prefixes) for each in fault.faults)
-        faults += [each for each in named if each[0] != "serial"]
-    if faults:
-        raise DocumentError(faults)
-    return record
-
-
-def _serial_faults(serial: str) -> list[Fault]:
-    if _SERIAL.fullmatch(serial):
-        return []
-    given = repr(serial[:40]) if serial else ""
-    return [Fault(("serial", given, Message("want.serial_such_as", example="R7-0031")))]
+        raise DocumentError([_of_form(each, figures, rows, prefixes) for each in fault.faults]) from fault
 
 
 def _rows_read(form: Mapping[str, str], prefix: str) -> list[int]:
     """Rows of a table of the form in which anything was read; a load alone is a row not used."""
-    return [row for row in range(MOST_READINGS) if form.get(f"{prefix}reading_mm-{row}", "").strip()]
+    rows = (re.fullmatch(rf"{prefix}reading_mm-(0|[1-9]\d{{0,4}})", name) for name, text in form.items() if text.strip())
+    return sorted(int(row[1]) for row in rows if row is not None)
 
 
 def _reading(form: Mapping[str, str], prefix: str, row: int, reader: Reader) -> dict[str, str]:

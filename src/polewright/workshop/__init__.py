@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from polewright.answers.bench import RECORD_KINDS, bench_answer
-    from polewright.answers.bench_answer import BenchAnswer, FormField, RecordKind
+    from polewright.answers.bench_answer import BenchAnswer, BenchFigure, FormField, RecordKind
     from polewright.answers.check import Check, check_design
     from polewright.answers.find import FindAnswer, FoundDesign
     from polewright.answers.findings import Finding
@@ -112,6 +112,7 @@ __all__ = [
     "BandWindow",
     "BenchAnswer",
     "BenchEntry",
+    "BenchFigure",
     "Change",
     "Check",
     "Design",
@@ -235,7 +236,7 @@ __all__ = [
 
 _HOME = {
     "answers.bench": ("RECORD_KINDS", "bench_answer"),
-    "answers.bench_answer": ("BenchAnswer", "FormField", "RecordKind"),
+    "answers.bench_answer": ("BenchAnswer", "BenchFigure", "FormField", "RecordKind"),
     "answers.check": ("Check", "check_design"),
     "answers.find": ("FindAnswer", "FoundDesign"),
     "answers.findings": ("Finding",),

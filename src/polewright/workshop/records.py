@@ -40,15 +40,18 @@ class Records:
         who: str = "",
     ) -> BenchEntry:
         """A further test record of a pole built to a revision: the one named, else that of the record's hash, else
-        the newest. The record is kept with the hash of that revision.
+        that of the entry it corrects, else the newest. The record is kept with the hash of that revision.
 
         Raises
         ------
-        StockError : no such pole, revision or entry; the entry was corrected already.
+        StockError : no such pole, revision or entry; the entry is of another pole, or was corrected already.
         DocumentError : the revision has no such section or reach, or the readings cannot be evaluated; nothing is kept.
         """
         with self._store.writing() as session:
             pole = pole_row(session, slug)
+            corrected = None if corrects is None else _corrected(session, pole, corrects)
+            if corrected is not None and revision is None and not record.design_hash:
+                revision = corrected.revision
             built = _built(session, pole, record, revision)
             bench_answer(record, _design_of(built))
             kept = record.model_copy(update={"design_hash": built.content_hash})
@@ -99,6 +102,16 @@ def tests_of_content(session: Session, design_hash: str) -> Iterator[tuple[TestR
         entry = _entry(row, "")
         if entry.record.design_hash == design_hash:
             yield entry.record, f"{row.at:%Y-%m-%d}"
+
+
+def _corrected(session: Session, pole: PoleRow, number: int) -> BenchRow:
+    """The entry to correct, which is of this pole."""
+    row = session.get(BenchRow, number)
+    if row is None:
+        raise Absent("entry", number, Message("want.no_such_entry_correct"))
+    if row.pole_id != pole.id:
+        raise Absent("corrects", number, Message("want.entry_of_pole"))
+    return row
 
 
 def _built(session: Session, pole: PoleRow, record: TestRecord, number: int | None) -> RevisionRow:

@@ -41,6 +41,7 @@ class BenchQuery(PlaceQuery):
 @dataclass(frozen=True, slots=True)
 class TestLine:
     """One test with its result in words; further: name, measured, predicted and verdict of its other figures;
+    reasons: why it passes or not;
     `stands_for`: what the entry said that it puts right; `joint`: what a joint's stiffness writes into the design.
     """
 
@@ -60,6 +61,7 @@ class TestLine:
     budget: tuple[tuple[str, str], ...]
     readings: tuple[str, ...]
     further: tuple[tuple[str, str, str, str], ...] = ()
+    reasons: tuple[str, ...] = ()
     causes: tuple[str, ...] = ()
     stands_for: str = ""
     joint: "JointMeasured | None" = None
@@ -269,8 +271,8 @@ def _resulted(shown: dict[str, Any], answer: BenchAnswer, reader: Reader) -> Tes
 
     return TestLine(
         **shown,
-        measured=pair(answer.figure, answer.measured),
-        predicted=pair(answer.figure, answer.predicted),
+        measured="" if answer.measured is None else pair(answer.figure, answer.measured),
+        predicted="" if answer.predicted is None else pair(answer.figure, answer.predicted),
         verdict=answer.verdict,
         verdict_name=reader.say(f"bench.verdict.{answer.verdict}"),
         says=reader.text(answer.says),
@@ -279,12 +281,13 @@ def _resulted(shown: dict[str, Any], answer: BenchAnswer, reader: Reader) -> Tes
         further=tuple(
             (
                 reader.say(f"bench.name.{f.figure}"),
-                pair(f.figure, f.comparison.measured),
-                pair(f.figure, f.comparison.predicted),
-                reader.say(f"bench.verdict.{f.comparison.verdict}"),
+                pair(f.figure, f.measured),
+                "" if f.comparison is None else pair(f.figure, f.comparison.predicted),
+                "" if f.comparison is None else reader.say(f"bench.verdict.{f.comparison.verdict}"),
             )
             for f in answer.further
         ),
+        reasons=() if answer.judged is None else tuple(reader.text(reason) for reason in answer.judged.reasons),
         causes=tuple(reader.text(cause) for cause in answer.causes),
         joint=_joint_of(answer),
     )
@@ -306,7 +309,7 @@ def _joint_of(answer: BenchAnswer) -> JointMeasured | None:
     joint, overlap = answer.where["joint"], answer.where["overlap"]
     assert isinstance(joint, int)
     assert isinstance(overlap, float)
-    stiffness = sent_in("stiffness_kN_m_rad", answer.measured.value)
+    stiffness = sent_in("stiffness_kN_m_rad", answer.compared.measured.value)
     return JointMeasured(joint - 1, joint, stiffness, sent_in("overlap_mm", overlap))
 
 

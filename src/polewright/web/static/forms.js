@@ -46,6 +46,26 @@ on("error", (context) => {
   if (form) showFaults(form, [{ field: "", value: "", want: "", says: text("noAnswerForm") }]);
 });
 
+document.addEventListener("click", ({ target }) => {
+  const rows = target instanceof HTMLElement && target.matches(".more-rows") ? target.closest(".rows") : null;
+  if (rows) addRows(rows);
+});
+
+const FURTHER = 6;
+
+/** Further empty rows of a table of readings; loads go on as in the two rows before. @param {Element} rows */
+function addRows(rows) {
+  const body = rows.querySelector("tbody"), pattern = rows.querySelector("template")?.innerHTML;
+  if (!body || !pattern) return;
+  const first = body.rows.length;
+  for (let nth = first; nth < first + FURTHER; nth += 1) {
+    body.insertAdjacentHTML("beforeend", pattern.replaceAll("@", `${nth}`).replaceAll("#", `${nth + 1}`));
+    const [load, before] = [nth, nth - 2].map((row) => body.rows[row]?.querySelector("input"));
+    if (load && before) load.value = before.value;
+  }
+  body.rows[first]?.querySelector("input")?.focus();
+}
+
 /** @param {HTMLFormElement} form @param {Fault[]} faults */
 function showFaults(form, faults) {
   for (const fault of faults) {
