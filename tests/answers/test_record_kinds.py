@@ -10,6 +10,7 @@ from polewright.answers.bench import RECORD_KINDS, RecordKind
 from polewright.documents.files import load
 from polewright.documents.test_record import TestRecord
 from polewright.units import quantity_of_field
+from polewright.words.form_values import field_stem
 
 REED = Path(__file__).parents[2] / "examples" / "reedlight-7.toml"
 MODELS = {model.model_fields["kind"].default: model for model in get_args(TestRecord.model_fields["test"].annotation)}
@@ -17,6 +18,8 @@ MODELS = {model.model_fields["kind"].default: model for model in get_args(TestRe
 
 def test_every_kind_of_a_document_is_in_the_table() -> None:
     assert set(RECORD_KINDS) == set(MODELS)
+    assert all(" " in name for name in RECORD_KINDS), "a name of two words is told from a field in a path"
+    assert len({kind.code for kind in RECORD_KINDS.values()}) == len(RECORD_KINDS)
 
 
 @pytest.mark.parametrize("kind", RECORD_KINDS.values(), ids=RECORD_KINDS)
@@ -25,6 +28,11 @@ def test_the_fields_of_the_form_are_fields_of_the_document(kind: RecordKind) -> 
     assert {f.name for f in kind.fields} | {t.name for t in kind.tables} <= set(of_document)
     assert {f.name: f.quantity for f in kind.fields} == {f.name: quantity_of_field(f.name) for f in kind.fields}
     assert all((f.quantity is None) is (f.choose is not None) for f in kind.fields)
+    for table in kind.tables:
+        row = get_args(of_document[table.name].annotation)[0]
+        assert [c.name for c in table.columns] == list(row.model_fields)
+        assert {c.name: c.quantity for c in table.columns} == {c.name: quantity_of_field(c.name) for c in table.columns}
+        assert table.key in row.model_fields
     asked = {f.name for f in kind.fields} | {t.name for t in kind.tables}
     assert {name for name, field in of_document.items() if field.is_required()} <= asked
 
@@ -39,6 +47,9 @@ def test_each_kind_has_its_texts(kind: RecordKind) -> None:
         assert said(f"place.bench.field.{kind.code}.{field.name}")
     for table in kind.tables:
         assert said(f"place.bench.table.{table.name}")
+        for column in table.columns:
+            assert said(f"place.bench.{field_stem(column.name)}", unit="mm")
+            assert said(f"place.bench.{field_stem(column.name)}_of", number=1)
 
 
 @pytest.mark.parametrize(("length_mm", "span_mm"), [(1650.0, 1500.0), (251.0, 101.0), (240.0, 100.0), (101.0, 100.0)])

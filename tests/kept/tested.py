@@ -1,5 +1,6 @@
 """Every kind of test of the odd pole beside its design: with default figures of its materials, and measured ones."""
 
+import math
 from collections.abc import Iterator
 from functools import partial
 from typing import Any
@@ -24,6 +25,16 @@ def _rows(per_100_g: float, *, clock: bool = False, zero: float = 3.0) -> list[d
     return rows + [{**row, "reading_mm": row["reading_mm"] + 4.0, "clock_deg": 180.0} for row in rows if clock]
 
 
+def _turned(per_100_g: float) -> list[dict[str, float]]:
+    """Eight positions round the clock; a spine at 30 degrees, a bow at 100."""
+    rows = []
+    for clock in range(0, 360, 45):
+        give = per_100_g * (1.0 + 0.02 * math.cos(2.0 * math.radians(clock - 30.0)))
+        zero = 3.0 + 0.4 * math.cos(math.radians(clock - 100.0))
+        rows += [{**row, "clock_deg": float(clock)} for row in _rows(give, zero=round(zero, 3))]
+    return rows
+
+
 TESTS: dict[str, dict[str, Any]] = {
     **{f"bend {i}": {"kind": "two-load bend", "section": i, "span_mm": 1300 + 10 * i, "readings": _rows(give)}
        for i, give in ((1, 0.32), (2, 0.21), (4, 0.105))},
@@ -41,6 +52,31 @@ TESTS: dict[str, dict[str, Any]] = {
                "sleeved": _rows(57.5)},
     "overlaps": {"kind": "joint overlaps", "joint": 1, "overlap_mm": 170, "second_overlap_mm": 230,
                  "readings": _rows(61.0), "second": _rows(56.0)},
+    "round the clock": {"kind": "two-load bend", "section": 2, "span_mm": 1300, "readings": _turned(0.1196)},
+    "two positions": {"kind": "two-load bend", "section": 2, "span_mm": 1300, "readings": _turned(0.1196)[:8]},
+    "opposite loads": {"kind": "two-load bend", "section": 2, "span_mm": 1300, "readings": _turned(0.1196)[:7]},
+    "tip at its own length": {"kind": "tip load", "prop_mm": 900, "length_mm": 5480,
+                              "readings": _rows(63.0, clock=True)},
+    "spans": {"kind": "bend at two spans", "section": 2, "span_mm": 1300, "second_span_mm": 500,
+              "readings": _rows(0.12), "second": _rows(0.0088)},
+    "torsion": {"kind": "torsion test", "section": 3, "length_mm": 900, "arm_mm": 210, "lever_mm": 160,
+                "readings": _rows(0.6)},
+    "ring": {"kind": "ring of off-cut", "section": 2, "width_mm": 22, "readings": _rows(0.006)},
+    "tap": {"kind": "tap tone", "section": 2, "length_mm": 640, "mass_g": 71, "outside_mm": 26.6, "bore_mm": 25.1,
+            "tones": [{"frequency_Hz": f} for f in (560.0, 561.5, 559.0)]},
+    "own weight": {"kind": "own weight", "prop_mm": 900,
+                   "droops": [{"reading_mm": 214.0}, {"reading_mm": 201.0, "clock_deg": 180.0}]},
+    "swing": {"kind": "swing test", "prop_mm": 900, "load_g": 420,
+              "counts": [{"swings": 10, "time_s": 12.4}, {"swings": 20, "time_s": 24.9}]},
+    "clamp pull": {"kind": "clamp pull", "joint": 2, "surface": "wet",
+                   "pulls": [{"pull_N": p} for p in (181, 196, 188)]},
+    "proof": {"kind": "proof load", "load_g": 1250, "time_s": 14, "set_mm": 1.2, "creak": False},
+    "proof that fails": {"kind": "proof load", "load_g": 700, "time_s": 4, "set_mm": 2.9, "creak": True},
+    "sight": {"kind": "sight and tap", "tapped": True,
+              "defects": [{"defect": "bow", "section": 2, "accepted": "paired"},
+                          {"defect": "tape_mark", "accepted": "light"}]},
+    "sight that fails": {"kind": "sight and tap", "tapped": False,
+                         "defects": [{"defect": "crush", "section": 3, "at_mm": 99}]},
     "section that is not": {"kind": "two-load bend", "section": 5, "span_mm": 1300, "readings": _rows(0.3)},
     "joint that is not": {"kind": "joint overlaps", "joint": 4, "overlap_mm": 170, "second_overlap_mm": 230,
                           "readings": _rows(61.0), "second": _rows(62.0)},

@@ -22,7 +22,7 @@ def test_every_kind_has_a_form_with_its_fields_and_tables(client: Any) -> None:
             assert said(f"place.bench.field.{kind.code}.{field.name}") in form
         assert form.count('<table class="readings">') == len(kind.tables)
         for table in kind.tables:
-            assert f'name="{table.prefix}reading_mm-0"' in form
+            assert all(f'name="{table.prefix}{column.name}-0"' in form for column in table.columns)
 
 
 @pytest.mark.parametrize("units", ["metric", "inch"])

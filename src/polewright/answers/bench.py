@@ -5,9 +5,12 @@ from types import MappingProxyType
 
 from polewright.answers.bench_answer import BenchAnswer, FormField, ReadingTable, RecordKind
 from polewright.answers.bend_measured import bend_measured
+from polewright.answers.inspection import clamp_measured, proof_loaded, seen_and_tapped
 from polewright.answers.joint_measured import joint_by_overlaps, joint_by_sleeve
+from polewright.answers.pole_tests import own_weight_measured, swing_measured
 from polewright.answers.tip_measured import tip_measured
 from polewright.answers.tube_measured import tube_measured
+from polewright.answers.tube_tests import ring_measured, spans_measured, tone_measured, torsion_measured
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault
 from polewright.documents.test_record import TestRecord
@@ -46,66 +49,172 @@ def _prop(design: Design, _: int) -> float:
 
 
 _TIP = ("250", "750"), ("8", "24")
+_BEND = ("500", "2500"), ("16", "80")
+_SECTION, _JOINT = FormField("section", choose="section"), FormField("joint", choose="joint")
+_ON_TRESTLES = (
+    FormField("out", choose="out"),
+    FormField("prop_mm", "length", offered=_prop),
+    FormField("length_mm", "length"),
+)
+_OF_JOINT = (_JOINT, FormField("prop_mm", "length", offered=_prop))
+_CLOCK = FormField("clock_deg", "angle")
+
+
+def _of_tubes() -> tuple[RecordKind, ...]:
+    return (
+        RecordKind(
+            "two-load bend",
+            "bend",
+            (_SECTION, FormField("span_mm", "length", offered=_span)),
+            (ReadingTable("readings", *_BEND),),
+            bend_measured,
+            is_daily=True,
+        ),
+        RecordKind(
+            "tube measured",
+            "tube",
+            (
+                _SECTION,
+                FormField("mass_g", "mass"),
+                FormField("outside_mm", "length"),
+                FormField("length_mm", "length"),
+                FormField("bore_mm", "length"),
+            ),
+            (),
+            tube_measured,
+            is_daily=True,
+        ),
+        RecordKind(
+            "bend at two spans",
+            "spans",
+            (_SECTION, FormField("span_mm", "length", offered=_span), FormField("second_span_mm", "length")),
+            (ReadingTable("readings", *_BEND), ReadingTable("second", *_BEND)),
+            spans_measured,
+        ),
+        RecordKind(
+            "torsion test",
+            "torsion",
+            (
+                _SECTION,
+                FormField("length_mm", "length", offered=_span),
+                FormField("arm_mm", "length"),
+                FormField("lever_mm", "length"),
+            ),
+            (ReadingTable("readings", *_BEND),),
+            torsion_measured,
+        ),
+        RecordKind(
+            "ring of off-cut",
+            "ring",
+            (_SECTION, FormField("width_mm", "length")),
+            (ReadingTable("readings", ("500", "2000"), ("16", "64")),),
+            ring_measured,
+        ),
+        RecordKind(
+            "tap tone",
+            "tap",
+            (
+                _SECTION,
+                FormField("length_mm", "length"),
+                FormField("mass_g", "mass"),
+                FormField("outside_mm", "length"),
+                FormField("bore_mm", "length"),
+            ),
+            (ReadingTable("tones", columns=(FormField("frequency_Hz", "frequency"),), key="frequency_Hz"),),
+            tone_measured,
+        ),
+    )
+
+
+def _of_poles() -> tuple[RecordKind, ...]:
+    return (
+        RecordKind(
+            "tip load",
+            "tip",
+            _ON_TRESTLES,
+            (ReadingTable("readings", *_TIP),),
+            tip_measured,
+            is_daily=True,
+            of_pole=True,
+        ),
+        RecordKind(
+            "own weight",
+            "own",
+            _ON_TRESTLES,
+            (ReadingTable("droops", columns=(FormField("reading_mm", "length"), _CLOCK)),),
+            own_weight_measured,
+            of_pole=True,
+        ),
+        RecordKind(
+            "swing test",
+            "swing",
+            (*_ON_TRESTLES, FormField("load_g", "mass")),
+            (ReadingTable("counts", columns=(FormField("swings"), FormField("time_s", "time")), key="swings"),),
+            swing_measured,
+            of_pole=True,
+        ),
+        RecordKind(
+            "joint sleeve",
+            "sleeve",
+            (*_OF_JOINT, FormField("sleeve_mm", "length"), FormField("sleeve_EI_N_m2", "bending")),
+            (ReadingTable("readings", *_TIP), ReadingTable("sleeved", *_TIP)),
+            joint_by_sleeve,
+            of_pole=True,
+        ),
+        RecordKind(
+            "joint overlaps",
+            "overlaps",
+            (*_OF_JOINT, FormField("overlap_mm", "length"), FormField("second_overlap_mm", "length")),
+            (ReadingTable("readings", *_TIP), ReadingTable("second", *_TIP)),
+            joint_by_overlaps,
+            of_pole=True,
+        ),
+        RecordKind(
+            "clamp pull",
+            "pull",
+            (_JOINT, FormField("surface", choose="surface")),
+            (ReadingTable("pulls", columns=(FormField("pull_N", "force"),), key="pull_N"),),
+            clamp_measured,
+            of_pole=True,
+        ),
+        RecordKind(
+            "proof load",
+            "proof",
+            (
+                FormField("load_g", "mass"),
+                FormField("time_s", "time"),
+                FormField("set_mm", "length"),
+                FormField("creak", choose="yes_no"),
+            ),
+            (),
+            proof_loaded,
+            is_daily=True,
+            of_pole=True,
+        ),
+        RecordKind(
+            "sight and tap",
+            "sight",
+            (FormField("tapped", choose="yes_no"),),
+            (
+                ReadingTable(
+                    "defects",
+                    columns=(
+                        FormField("defect", choose="defect"),
+                        FormField("section", choose="section_or_none"),
+                        FormField("at_mm", "length"),
+                        FormField("accepted"),
+                    ),
+                    key="defect",
+                    is_optional=True,
+                ),
+            ),
+            seen_and_tapped,
+            is_daily=True,
+            of_pole=True,
+        ),
+    )
+
 
 RECORD_KINDS: Mapping[str, RecordKind] = MappingProxyType(
-    {
-        kind.name: kind
-        for kind in (
-            RecordKind(
-                "two-load bend",
-                "bend",
-                (FormField("section", choose="section"), FormField("span_mm", "length", offered=_span)),
-                (ReadingTable("readings", ("500", "2500"), ("16", "80")),),
-                bend_measured,
-            ),
-            RecordKind(
-                "tip load",
-                "tip",
-                (
-                    FormField("out", choose="out"),
-                    FormField("prop_mm", "length", offered=_prop),
-                    FormField("length_mm", "length"),
-                ),
-                (ReadingTable("readings", *_TIP),),
-                tip_measured,
-            ),
-            RecordKind(
-                "tube measured",
-                "tube",
-                (
-                    FormField("section", choose="section"),
-                    FormField("mass_g", "mass"),
-                    FormField("outside_mm", "length"),
-                    FormField("length_mm", "length"),
-                    FormField("bore_mm", "length"),
-                ),
-                (),
-                tube_measured,
-            ),
-            RecordKind(
-                "joint sleeve",
-                "sleeve",
-                (
-                    FormField("joint", choose="joint"),
-                    FormField("prop_mm", "length", offered=_prop),
-                    FormField("sleeve_mm", "length"),
-                    FormField("sleeve_EI_N_m2", "bending"),
-                ),
-                (ReadingTable("readings", *_TIP), ReadingTable("sleeved", *_TIP)),
-                joint_by_sleeve,
-            ),
-            RecordKind(
-                "joint overlaps",
-                "overlaps",
-                (
-                    FormField("joint", choose="joint"),
-                    FormField("prop_mm", "length", offered=_prop),
-                    FormField("overlap_mm", "length"),
-                    FormField("second_overlap_mm", "length"),
-                ),
-                (ReadingTable("readings", *_TIP), ReadingTable("second", *_TIP)),
-                joint_by_overlaps,
-            ),
-        )
-    }
+    {kind.name: kind for kind in sorted((*_of_tubes(), *_of_poles()), key=lambda kind: not kind.is_daily)}
 )

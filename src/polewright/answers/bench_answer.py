@@ -15,6 +15,7 @@ from polewright.documents.values import Workpiece
 TestVerdict = Verdict | Literal["passes", "fails"]
 
 __all__ = [
+    "LOADED",
     "BenchAnswer",
     "BenchFigure",
     "FormField",
@@ -138,27 +139,40 @@ class BenchAnswer:
         )
 
 
+Choice = Literal["section", "joint", "out", "yes_no", "surface", "defect", "section_or_none"]
+
+
 @dataclass(frozen=True, slots=True)
 class FormField:
-    """A field that a form asks beside the readings.
+    """A field that a form asks beside the readings, or a column of its readings.
 
-    name : of the document. quantity : of a figure, None for a number to choose: a "section", a "joint" or the sections
-    drawn "out". offered : SI figure that the form begins with, by the design and the section in sight; None: empty.
+    name : of the document. quantity : of a figure. choose : what is chosen from a list: the number of a "section", of a
+    "joint", the sections drawn "out", yes or no, or a code of the document. Neither: a number or text.
+    offered : SI figure that the form begins with, by the design and the section in sight; None: empty.
     """
 
     name: str
     quantity: str | None = None
-    choose: Literal["section", "joint", "out"] | None = None
+    choose: Choice | None = None
     offered: Callable[[Design, int], float] | None = None
+
+
+LOADED = (FormField("load_g", "mass"), FormField("reading_mm", "length"), FormField("clock_deg", "angle"))
+"""Columns of a table of loads and readings."""
 
 
 @dataclass(frozen=True, slots=True)
 class ReadingTable:
-    """A table of loads and readings: the document field, and two loads to begin with, in g and in oz."""
+    """A table of readings: the document field, its columns, the column without which a row is not used, and for loads
+    two of them to begin with, in g and in oz; is_optional : it may stay empty.
+    """
 
     name: str
-    loads: tuple[str, str]
-    loads_oz: tuple[str, str]
+    loads: tuple[str, str] = ("", "")
+    loads_oz: tuple[str, str] = ("", "")
+    columns: tuple[FormField, ...] = LOADED
+    key: str = "reading_mm"
+    is_optional: bool = False
 
     @property
     def prefix(self) -> str:
@@ -171,7 +185,7 @@ class RecordKind:
     """A kind of test record.
 
     name : as a document says it. code : in the codes of its texts, "bench.kind.<code>". fields, tables : what its form
-    asks. evaluate : what the record shows.
+    asks. evaluate : what the record shows. is_daily : its form stands open; of_pole : a test of a whole pole.
     """
 
     name: str
@@ -179,6 +193,8 @@ class RecordKind:
     fields: tuple[FormField, ...]
     tables: tuple[ReadingTable, ...]
     evaluate: Callable[[TestRecord, Design, Workpiece], BenchAnswer]
+    is_daily: bool = False
+    of_pole: bool = False
 
 
 def refuse(field: str, value: object, want: Message) -> DocumentError:

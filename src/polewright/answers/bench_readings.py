@@ -12,7 +12,7 @@ from polewright.codes import Message
 from polewright.documents.test_record import Reading
 from polewright.units import si
 
-__all__ = ["Positions", "beside", "load_share", "positions"]
+__all__ = ["Positions", "beside", "columns", "load_share", "positions"]
 
 MATTERS = 0.02  # [-] a difference beyond what the prediction itself may be off that a workshop would act on
 
@@ -61,6 +61,18 @@ def positions(readings: tuple[Reading, ...], field: str = "readings") -> Positio
         readings=np.array([row for _, row in rows]),
         count=len(clocks),
     )
+
+
+def columns(readings: tuple[Reading, ...], field: str = "readings") -> tuple[FloatArray, FloatArray, bool]:
+    """Masses (n_load,) [kg], readings (n_load, n) [m], and whether each column has a zero of its own.
+
+    At one clock position every reading is a row of its own; at more, the columns are the positions.
+    """
+    if len({r.clock_deg for r in readings}) == 1:
+        masses = np.array([si("load_g", r.load_g) for r in readings])
+        return masses, np.array([[si("reading_mm", r.reading_mm)] for r in readings]), False
+    read = positions(readings, field)
+    return read.masses, read.readings.T, True
 
 
 def load_share(load_u_g: float, readings: tuple[Reading, ...]) -> float:

@@ -3,8 +3,7 @@
 import numpy as np
 
 from polewright.answers.bench_answer import BenchAnswer, BenchFigure, refuse, rests_on_defaults
-from polewright.answers.bench_readings import beside, load_share, positions
-from polewright.arrays import FloatArray
+from polewright.answers.bench_readings import beside, columns, load_share, positions
 from polewright.bench.bend import bending_stiffness
 from polewright.bench.clock import Clock, Lobe, clock_fit
 from polewright.bench.record import BendTest, ClockTest, Gauges
@@ -12,12 +11,12 @@ from polewright.bench.uncertainty import Estimate
 from polewright.codes import Message
 from polewright.documents import test_record as kept
 from polewright.documents.design import Design
-from polewright.documents.test_record import Reading, TestRecord
+from polewright.documents.test_record import TestRecord
 from polewright.documents.values import Workpiece
 from polewright.pole.pole import Tube
 from polewright.units import si
 
-__all__ = ["LEAST_POSITIONS", "bend_measured", "relative_bending", "tube_of"]
+__all__ = ["LEAST_POSITIONS", "SHEAR_DOUBT", "bend_measured", "middle_bending", "relative_bending", "tube_of"]
 
 DEFAULT_EI, MEASURED_EI = 0.04, 0.02  # [-] standard uncertainty of a predicted stiffness: default figures, measured
 SHEAR_DOUBT = 0.1  # [-] standard uncertainty of a predicted shear stiffness
@@ -44,7 +43,7 @@ def bend_measured(record: TestRecord, design: Design, work: Workpiece) -> BenchA
     relative = relative_bending(design, work, test.section)
     if len({r.clock_deg for r in test.readings}) >= LEAST_POSITIONS:
         return _round_the_clock(record, design, tube, gauges, span, relative)
-    masses, readings, turned = _columns(test.readings)
+    masses, readings, turned = columns(test.readings)
     found = bending_stiffness(
         BendTest(
             span=span,
@@ -149,15 +148,3 @@ def relative_bending(design: Design, work: Workpiece, section: int) -> float:
 def _shear(tube: Tube) -> Estimate:
     shear = float(np.mean(tube.shear))
     return Estimate(shear, SHEAR_DOUBT * shear)
-
-
-def _columns(readings: tuple[Reading, ...]) -> tuple[FloatArray, FloatArray, bool]:
-    """Masses (n_load,) [kg], readings (n_load, n) [m], and whether each column has a zero of its own.
-
-    At one clock position every reading is a row of its own; at more, the columns are the positions.
-    """
-    if len({r.clock_deg for r in readings}) == 1:
-        masses = np.array([si("load_g", r.load_g) for r in readings])
-        return masses, np.array([[si("reading_mm", r.reading_mm)] for r in readings]), False
-    read = positions(readings)
-    return read.masses, read.readings.T, True

@@ -6,11 +6,22 @@ from typing import Any, Literal
 from pydantic import BaseModel, ConfigDict
 
 from polewright.codes import Message
-from polewright.words import default_reader, fault_text
+from polewright.words import Reader, default_reader, fault_text
 from polewright.words.forms import value_text
 from polewright.words.jobs import job_text
 from polewright.words.report_fields import published
-from polewright.workshop import BenchEntry, Change, Draft, Job, OpenPole, PoleCard, RevisionCard, Saved, ShelfEntry
+from polewright.workshop import (
+    BenchEntry,
+    Change,
+    Draft,
+    Job,
+    OpenPole,
+    PoleCard,
+    RevisionCard,
+    Saved,
+    ShelfEntry,
+    Standing,
+)
 
 __all__ = [
     "ChangeAnswer",
@@ -25,6 +36,7 @@ __all__ = [
     "RevisionAnswer",
     "SavedAnswer",
     "SchemasAnswer",
+    "StandingAnswer",
     "TestAnswer",
 ]
 
@@ -173,6 +185,20 @@ class SchemasAnswer(Answer):
     """The kinds of document that have a JSON Schema here."""
 
     kinds: list[str]
+
+
+class StandingAnswer(Answer):
+    """What may be said of one pole by its tests: "sound", "not_sound" or "not_proved", and why, a sentence each."""
+
+    serial: str
+    state: Literal["sound", "not_sound", "not_proved"]
+    reasons: tuple[str, ...]
+
+    @classmethod
+    def of(cls, standing: Standing, reader: Reader) -> "StandingAnswer":
+        """From the workshop's view."""
+        reasons = tuple(reader.text(reason) for reason in standing.reasons)
+        return cls(serial=standing.serial, state=standing.state, reasons=reasons)
 
 
 class TestAnswer(Answer):

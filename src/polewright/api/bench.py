@@ -4,7 +4,7 @@ from typing import Literal
 
 from fastapi import APIRouter
 
-from polewright.api.answers import EntryAnswer, TestAnswer
+from polewright.api.answers import EntryAnswer, StandingAnswer, TestAnswer
 from polewright.api.requests import (
     EntryNumber,
     EntryRequest,
@@ -71,6 +71,12 @@ def read_test(workshop: WorkshopDep, number: EntryNumber) -> TestAnswer:
 def read_result(workshop: WorkshopDep, number: EntryNumber) -> BenchResult:
     """What a test shows: the figure with its uncertainty, beside the prediction of the revision that was tested."""
     return bench_result(workshop.records.answer(workshop.records.entry(number)), default_reader())
+
+
+@bench_paths.get("/poles/{slug}/standings")
+def list_standings(workshop: WorkshopDep, slug: Slug, serial: SerialQuery = None) -> list[StandingAnswer]:
+    """What the tests allow to be said of each pole by its serial; none is sound without its proof."""
+    return [StandingAnswer.of(each, default_reader()) for each in workshop.records.standings(slug, serial)]
 
 
 @bench_paths.post("/poles/{slug}/tests", status_code=201)

@@ -12,7 +12,7 @@ from polewright.arrays import FloatArray, freeze
 from polewright.codes import Message
 from polewright.errors import DesignError
 
-__all__ = ["Arrangement", "BendTest", "ClockTest", "Gauges", "TapTest", "TipTest"]
+__all__ = ["Arrangement", "BendTest", "ClockTest", "Gauges", "RingTest", "TapTest", "TipTest", "TorsionTest"]
 
 Arrangement = Literal["middle", "two loads", "two loads, arc", "tip"]
 
@@ -124,6 +124,44 @@ class ClockTest:
         if self.clock.ndim != 1 or not np.all(np.isfinite(self.clock)):
             raise DesignError("clock", Message("given.not_row_angles"), Message("want.angle_of_each_position"))
         _usable(self, (self.clock.size, self.masses.size))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class TorsionTest:
+    """One tube clamped at one end and turned at the other.
+
+    length [m] between clamp and lever; arm [m] from the axis to where the load hangs, lever [m] from the axis to the
+    dial; masses (n_load,) [kg]; readings (n_load, n_repeat) [m].
+    """
+
+    length: float
+    arm: float
+    lever: float
+    masses: FloatArray
+    readings: FloatArray
+    gauges: Gauges = field(default_factory=Gauges)
+
+    def __post_init__(self) -> None:
+        freeze(self, ("masses", "readings"))
+        _above_zero(self, ("length", "arm", "lever"))
+        _usable(self, (self.masses.size, self.readings.shape[1] if self.readings.ndim == 2 else 0))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class RingTest:
+    """A ring cut off a tube, `width` [m] along the tube, between plates: masses (n_load,) [kg] on it, readings
+    (n_load, n_repeat) [m] of how far it closed; `gauges.span` is that of the width.
+    """
+
+    width: float
+    masses: FloatArray
+    readings: FloatArray
+    gauges: Gauges = field(default_factory=lambda: Gauges(span=5e-5))
+
+    def __post_init__(self) -> None:
+        freeze(self, ("masses", "readings"))
+        _above_zero(self, ("width",))
+        _usable(self, (self.masses.size, self.readings.shape[1] if self.readings.ndim == 2 else 0))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -3,10 +3,12 @@
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from polewright.bench.bend import softness_parts
 from polewright.bench.line import line, refuse_stuck
 from polewright.bench.record import BendTest
-from polewright.bench.uncertainty import Combined, Estimate, combined
+from polewright.bench.uncertainty import Combined, Estimate, Share, combined
 from polewright.codes import Message
 from polewright.conventions.gravity import GRAVITY
 from polewright.errors import DesignError
@@ -16,12 +18,15 @@ __all__ = ["TwoFold", "stiffness_of_spans"]
 
 @dataclass(frozen=True, slots=True)
 class TwoFold:
-    """bending: EI [N m2]; softness: 1/(kappa G A) [1/N]; shear: kappa G A [N], None where the spans cannot show it."""
+    """bending: EI [N m2]; softness: 1/(kappa G A) [1/N]; shear: kappa G A [N], None where the spans cannot show it;
+    budget: what each input adds to `bending`, the spans and readings of all tests together.
+    """
 
     bending: Estimate
     softness: Estimate
     shear: Estimate | None
     notes: tuple[Message, ...]
+    budget: tuple[Share, ...] = ()
 
 
 def _slopes(tests: Sequence[BendTest]) -> list[Estimate]:
@@ -106,7 +111,19 @@ def stiffness_of_spans(tests: Sequence[BendTest]) -> TwoFold:
 
 
 def _two_fold(bending: Combined, softness: Estimate) -> TwoFold:
+    budget = _together(bending.budget)
     if softness.value > softness.expanded:
         shear = Estimate(1.0 / softness.value, softness.standard / softness.value**2, softness.freedom)
-        return TwoFold(bending.estimate, softness, shear, ())
-    return TwoFold(bending.estimate, softness, None, (Message("bench.note.no_shear_seen", diameters=20),))
+        return TwoFold(bending.estimate, softness, shear, (), budget)
+    return TwoFold(bending.estimate, softness, None, (Message("bench.note.no_shear_seen", diameters=20),), budget)
+
+
+def _together(shares: Sequence[Share]) -> tuple[Share, ...]:
+    """The parts of inputs that differ by their number alone, added in quadrature, largest first."""
+    names = dict.fromkeys(share.name.split(" ")[0] for share in shares)
+    parts = {name: [s for s in shares if s.name.split(" ")[0] == name] for name in names}
+    added = [
+        Share(name, max((s.sensitivity for s in same), key=abs), float(np.hypot.reduce([s.standard for s in same])))
+        for name, same in parts.items()
+    ]
+    return tuple(sorted(added, key=lambda share: -share.standard))

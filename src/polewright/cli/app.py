@@ -306,6 +306,16 @@ def bench_list(
     _lazy("bench", "listed")(serial=serial, store=store)
 
 
+@bench_app.command("standing", help=say("cli.command.bench_standing"))
+def bench_standing(
+    file: PoleFile,
+    serial: Annotated[str | None, typer.Option(help=say("cli.option.bench_standing.serial"))] = None,
+    store: StorePlace = None,
+) -> None:
+    """What may be said of each pole by its tests."""
+    _lazy("bench", "standing")(file, serial=serial, store=store)
+
+
 store_app = typer.Typer(no_args_is_help=True, rich_markup_mode=None, help=say("cli.store.help"))
 app.add_typer(store_app, name="store")
 

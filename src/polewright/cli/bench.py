@@ -16,8 +16,11 @@ from polewright.workshop import (
     BenchEntry,
     BenchFigure,
     Estimate,
+    ReadingTable,
+    RecordKind,
     TestRecord,
     Workshop,
+    address_of,
     check_design,
     default_store_path,
     open_workshop,
@@ -25,7 +28,7 @@ from polewright.workshop import (
     record_of,
 )
 
-__all__ = ["add", "listed", "pole", "record", "tube"]
+__all__ = ["add", "listed", "pole", "record", "standing", "tube"]
 
 
 def tube(
@@ -82,14 +85,15 @@ def add(
         name, _, value = (part.strip() for part in text.partition("="))
         test[name] = int(value) if name in whole and value.isdigit() else value
     for table in kind.tables:
-        own = [text.removeprefix(f"{table.name}:") for text in readings if _table_of(text) == table.name]
-        test[table.name] = _readings(own)
+        own = [text.removeprefix(f"{table.name}:") for text in readings if _table_of(text, kind) == table.name]
+        test[table.name] = _rows(own, table)
     _keep(design, _record(serial, tester, test), store, as_json=as_json)
 
 
-def _table_of(text: str) -> str:
+def _table_of(text: str, kind: RecordKind) -> str:
+    """The table that a row is of: the one it names before a colon, else the first of the kind."""
     name, colon, _ = text.partition(":")
-    return name.strip() if colon else "readings"
+    return name.strip() if colon and name.strip() in {table.name for table in kind.tables} else kind.tables[0].name
 
 
 def record(design: Path, *, file: Path, store: Path | None, as_json: bool) -> None:
@@ -125,6 +129,18 @@ def _result(workshop: Workshop, entry: BenchEntry, reader: Reader) -> str:
     return reader.say("cli.bench.listed_figure", figure=_pair(answer.measured, answer.figure), verdict=answer.verdict)
 
 
+def standing(design: Path, *, serial: str | None, store: Path | None) -> None:
+    """What may be said of each pole of a design by its tests: sound, not sound, or not proved."""
+    reader = default_reader()
+    with naming_file(design):
+        slug = address_of(design_from(design).name)
+    with _opened(store) as workshop:
+        for each in workshop.records.standings(slug, serial):
+            reasons = " ".join(reader.text(reason) for reason in each.reasons)
+            state = reader.say(f"bench.standing.{each.state}")
+            sys.stdout.write(f"{reader.say('cli.bench.standing', serial=each.serial, state=state, reasons=reasons)}\n")
+
+
 def _record(serial: str, tester: str, test: dict[str, object]) -> TestRecord:
     when = dt.datetime.now(tz=dt.UTC).isoformat(timespec="seconds")
     return record_of(
@@ -134,16 +150,26 @@ def _record(serial: str, tester: str, test: dict[str, object]) -> TestRecord:
 
 def _readings(given: list[str]) -> list[dict[str, object]]:
     """Readings typed as load=reading, and @clock if the tube was turned: "500 g = 12.31 mm @ 90"."""
+    return _rows(given, ReadingTable("readings"))
+
+
+def _rows(given: list[str], table: ReadingTable) -> list[dict[str, object]]:
+    """Rows typed in the order of the columns, "=" between the first two, "@" before a place, "#" before a reason."""
+    names = [column.name for column in table.columns]
+    marked = {name: mark for name, mark in (("clock_deg", "@"), ("at_mm", "@"), ("accepted", "#")) if name in names}
+    plain = [name for name in names if name not in marked]
     rows: list[dict[str, object]] = []
     for i, text in enumerate(given):
-        load_text, sep, rest = text.partition("=")
-        reading, _, clock = rest.partition("@")
-        if not sep or not load_text.strip() or not reading.strip():
-            raise DocumentError([Fault((f"readings[{i}]", repr(text), Message("want.load_and_reading")))])
-        row: dict[str, object] = {"load_g": load_text.strip(), "reading_mm": reading.strip()}
-        if clock.strip():
-            row["clock_deg"] = clock.strip()
-        rows.append(row)
+        rest, row = text, dict[str, object]()
+        for name, mark in reversed(marked.items()):
+            rest, _, value = rest.partition(mark)
+            if value.strip():
+                row[name] = value.strip()
+        parts = [part.strip() for part in rest.split("=", 1)] if len(plain) > 1 else [rest.strip()]
+        if not all(parts) or (len(parts) < len(plain) and table.columns[1].choose is None):
+            want = Message("want.load_and_reading" if table.key == "reading_mm" else "want.row_of_columns")
+            raise DocumentError([Fault((f"{table.name}[{i}]", repr(text), want))])
+        rows.append(dict(zip(plain, parts, strict=False)) | row)
     return rows
 
 

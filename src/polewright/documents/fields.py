@@ -21,6 +21,7 @@ __all__ = [
     "Diameter",
     "Expansion",
     "Force",
+    "Frequency",
     "Friction",
     "Hold",
     "Hose",
@@ -41,6 +42,7 @@ __all__ = [
     "Ratio",
     "ReadingError",
     "Sanding",
+    "Seconds",
     "SideForce",
     "Stress",
     "Temperature",
@@ -137,6 +139,7 @@ Density = Annotated[float, _read("density", "kg/m3"), Field(ge=100.0, le=20000.0
 Diameter = Annotated[float, _read("length", "mm"), Field(ge=2.0, le=300.0)]
 Expansion = Annotated[float, _read("expansion", "µ/K"), Field(ge=-20.0, le=300.0)]
 Force = Annotated[float, _read("force", "N"), Field(ge=0.0, le=20000.0)]
+Frequency = Annotated[float, _read("frequency", "Hz"), Field(gt=0.01, lt=1.0e6)]
 Friction = Annotated[float, BeforeValidator(_plain), _range(0.0, 300.0)]
 Hold = Annotated[float, _read("force", "N"), Field(ge=1.0, le=20000.0)]
 Hose = Annotated[float, _read("line_mass", "g/m"), _range(0.0, 2000.0)]
@@ -157,6 +160,7 @@ Push = Annotated[float, _read("force", "N"), _range(0.0, 500.0)]
 Ratio = Annotated[float, BeforeValidator(_plain), Field(ge=0.0, lt=1.0)]
 ReadingError = Annotated[float, _read("length", "mm"), Field(gt=0.0, le=100.0)]
 Sanding = Annotated[float, _read("length", "mm"), Field(ge=0.0, le=0.5)]
+Seconds = Annotated[float, _read("time", "s"), Field(gt=0.0, le=1.0e6)]
 SideForce = Annotated[float, _read("force", "N"), _range(-500.0, 500.0)]
 Stress = Annotated[float, _read("stress", "MPa"), Field(gt=0.0, le=20000.0)]
 Temperature = Annotated[float, _read("temperature", "°C"), Field(ge=-60.0, le=400.0)]

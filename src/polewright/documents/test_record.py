@@ -9,17 +9,39 @@ from polewright.documents.document import Document, Part
 from polewright.documents.fields import (
     Clock,
     Diameter,
+    Frequency,
     Length,
     Load,
     Mass,
     NonNegativeLength,
     Offset,
+    PositiveLength,
     ReadingError,
+    Seconds,
     Temperature,
     TwistStiffness,
 )
+from polewright.documents.inspection import ClampPull, ProofLoad, SightAndTap
 
-__all__ = ["BendTest", "JointOverlaps", "JointSleeve", "Reading", "TestKind", "TestRecord", "TipTest", "TubeMeasured"]
+__all__ = [
+    "BendTest",
+    "ClampPull",
+    "JointOverlaps",
+    "JointSleeve",
+    "OwnWeight",
+    "ProofLoad",
+    "Reading",
+    "RingTest",
+    "SightAndTap",
+    "SpansTest",
+    "SwingTest",
+    "TapTone",
+    "TestKind",
+    "TestRecord",
+    "TipTest",
+    "TorsionTest",
+    "TubeMeasured",
+]
 
 
 class Reading(Part):
@@ -114,7 +136,119 @@ class JointOverlaps(_JointTest):
     second: Annotated[tuple[Reading, ...], Field(min_length=2)]
 
 
-TestKind = BendTest | TipTest | TubeMeasured | JointSleeve | JointOverlaps
+class SpansTest(Part):
+    """One tube bent over two spans, so that bending and shear are told apart."""
+
+    kind: Literal["bend at two spans"] = "bend at two spans"
+    section: Annotated[int, Field(ge=1, le=12)]
+    span_mm: Length
+    second_span_mm: Length
+    span_u_mm: NonNegativeLength = 0.5
+    load_u_g: Load = 1.0
+    reading_u_mm: ReadingError = 0.02
+    readings: Annotated[tuple[Reading, ...], Field(min_length=2)]
+    second: Annotated[tuple[Reading, ...], Field(min_length=2)]
+
+
+class TorsionTest(Part):
+    """One tube clamped at one end; loads on an arm turn the other, a dial on a lever there reads the twist."""
+
+    kind: Literal["torsion test"] = "torsion test"
+    section: Annotated[int, Field(ge=1, le=12)]
+    length_mm: Length
+    arm_mm: Length
+    lever_mm: Length
+    length_u_mm: NonNegativeLength = 0.5
+    load_u_g: Load = 1.0
+    reading_u_mm: ReadingError = 0.02
+    readings: Annotated[tuple[Reading, ...], Field(min_length=2)]
+
+
+class RingTest(Part):
+    """A ring cut off a tube between flat plates: loads on it, and how far it closed."""
+
+    kind: Literal["ring of off-cut"] = "ring of off-cut"
+    section: Annotated[int, Field(ge=1, le=12)]
+    width_mm: PositiveLength
+    width_u_mm: ReadingError = 0.05
+    load_u_g: Load = 5.0
+    reading_u_mm: ReadingError = 0.01
+    readings: Annotated[tuple[Reading, ...], Field(min_length=2)]
+
+
+class Tone(Part):
+    """One frequency as heard."""
+
+    frequency_Hz: Frequency
+
+
+class TapTone(Part):
+    """A tube, or a piece cut off it, hung free and tapped: the first bending tone, heard once or more."""
+
+    kind: Literal["tap tone"] = "tap tone"
+    section: Annotated[int, Field(ge=1, le=12)]
+    length_mm: Length
+    mass_g: Annotated[Mass, Field(gt=0.0)]
+    outside_mm: Diameter
+    bore_mm: Diameter
+    length_u_mm: ReadingError = 0.5
+    mass_u_g: Mass = 0.1
+    tones: Annotated[tuple[Tone, ...], Field(min_length=1)]
+
+
+class Counted(Part):
+    """Full swings, to and fro, and the time that they took."""
+
+    swings: Annotated[int, Field(ge=1, le=10000)]
+    time_s: Seconds
+
+
+class SwingTest(Part):
+    """A whole pole on the trestles with a mass at its tip, pushed once and left to swing."""
+
+    kind: Literal["swing test"] = "swing test"
+    out: Annotated[int, Field(ge=0, le=11)] = 0
+    prop_mm: Length = 1000.0
+    length_mm: Length | None = None
+    load_g: Load
+    time_u_s: Seconds = 0.15
+    counts: Annotated[tuple[Counted, ...], Field(min_length=1)]
+
+
+class Droop(Part):
+    """The tip below the line through the supports, with nothing hung."""
+
+    reading_mm: Offset
+    clock_deg: Clock = 0.0
+
+
+class OwnWeight(Part):
+    """A whole pole on the trestles with nothing hung: droop below the line of the supports, then rolled half round."""
+
+    kind: Literal["own weight"] = "own weight"
+    out: Annotated[int, Field(ge=0, le=11)] = 0
+    prop_mm: Length = 1000.0
+    length_mm: Length | None = None
+    reading_u_mm: ReadingError = 1.5
+    droops: Annotated[tuple[Droop, ...], Field(min_length=1)]
+
+
+TestKind = (
+    BendTest
+    | TipTest
+    | TubeMeasured
+    | JointSleeve
+    | JointOverlaps
+    | SpansTest
+    | TorsionTest
+    | RingTest
+    | TapTone
+    | SwingTest
+    | OwnWeight
+    | ClampPull
+    | ProofLoad
+    | SightAndTap
+)
 
 
 Lot = Annotated[str, Field(min_length=1, max_length=80)]

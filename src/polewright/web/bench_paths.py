@@ -13,7 +13,7 @@ from polewright.web.changes import whole
 from polewright.web.request import Form, ReaderDep, Slug, WorkshopDep
 from polewright.words import Reader
 from polewright.words.form_values import with_unit
-from polewright.workshop import RECORD_KINDS, TestRecord, record_of
+from polewright.workshop import RECORD_KINDS, ReadingTable, TestRecord, record_of
 
 __all__ = ["bench_paths"]
 
@@ -36,14 +36,14 @@ def _record(form: Mapping[str, str], reader: Reader) -> TestRecord:
     if kind is None:
         wrong = repr(form.get("kind", "")[:40])
         raise DocumentError.at("kind", wrong, Message("want.one", choices=tuple(RECORD_KINDS)))
-    rows = {table.name: _rows_read(form, table.prefix) for table in kind.tables}
+    rows = {table.name: _rows_read(form, table) for table in kind.tables}
     figures = {
         field.name: with_unit(form.get(field.name, "").strip(), field.name, reader)
         for field in kind.fields
         if form.get(field.name, "").strip() or field.offered is not None or field.choose is not None
     }
-    prefixes = {table.name: table.prefix for table in kind.tables}
-    readings = {name: [_reading(form, prefix, row, reader) for row in rows[name]] for name, prefix in prefixes.items()}
+    tables = {table.name: table for table in kind.tables}
+    readings = {name: [_reading(form, table, row, reader) for row in rows[name]] for name, table in tables.items()}
     plain = {
         "document": "test-record",
         "schema_version": 1,
@@ -56,24 +56,25 @@ def _record(form: Mapping[str, str], reader: Reader) -> TestRecord:
     try:
         return record_of(plain)
     except DocumentError as fault:
-        raise DocumentError([_of_form(each, figures, rows, prefixes) for each in fault.faults]) from fault
+        raise DocumentError([_of_form(each, figures, rows, tables) for each in fault.faults]) from fault
 
 
-def _rows_read(form: Mapping[str, str], prefix: str) -> list[int]:
+def _rows_read(form: Mapping[str, str], table: ReadingTable) -> list[int]:
     """Rows of a table of the form in which anything was read; a load alone is a row not used."""
-    rows = (re.fullmatch(rf"{prefix}reading_mm-(0|[1-9]\d{{0,4}})", name) for name, text in form.items() if text.strip())
+    key = re.compile(rf"{table.prefix}{table.key}-(0|[1-9]\d{{0,4}})")
+    rows = (key.fullmatch(name) for name, text in form.items() if text.strip())
     return sorted(int(row[1]) for row in rows if row is not None)
 
 
-def _reading(form: Mapping[str, str], prefix: str, row: int, reader: Reader) -> dict[str, str]:
-    """A row as it was typed, each figure with its unit; the clock of one left empty is 0."""
-    typed = {name: form.get(f"{prefix}{name}-{row}", "").strip() for name in ("load_g", "reading_mm", "clock_deg")}
-    typed["clock_deg"] = typed["clock_deg"] or "0"
-    return {name: with_unit(text, name, reader) for name, text in typed.items()}
+def _reading(form: Mapping[str, str], table: ReadingTable, row: int, reader: Reader) -> dict[str, str]:
+    """A row as it was typed, each figure with its unit; what was left empty is left out."""
+    typed = {column.name: form.get(f"{table.prefix}{column.name}-{row}", "").strip() for column in table.columns}
+    must = {column.name for column in table.columns[:2]} - {"clock_deg"}
+    return {name: with_unit(text, name, reader) for name, text in typed.items() if text or name in must}
 
 
 def _of_form(
-    fault: Fault, figures: Collection[str], rows: Mapping[str, Sequence[int]], prefixes: Mapping[str, str]
+    fault: Fault, figures: Collection[str], rows: Mapping[str, Sequence[int]], tables: Mapping[str, ReadingTable]
 ) -> Fault:
     """A fault of the document at the field of the form where its figure was typed; one that was not stays as it is."""
     place, value, want = fault
@@ -81,8 +82,10 @@ def _of_form(
     if name in figures:
         return Fault((name, value, want))
     if name in rows and not rows[name]:
-        return Fault((f"{prefixes[name]}reading_mm-0", "", Message("want.two_readings")))
+        table = tables[name]
+        wanted = "want.two_readings" if table.loads != ("", "") else "want.one_row"
+        return Fault((f"{table.prefix}{table.key}-0", "", Message(wanted)))
     at = _READING.fullmatch(name)
     if at is None or at[1] not in rows:
         return fault
-    return Fault((f"{prefixes[at[1]]}{at[3]}-{rows[at[1]][int(at[2])]}", value, want))
+    return Fault((f"{tables[at[1]].prefix}{at[3]}-{rows[at[1]][int(at[2])]}", value, want))

@@ -8,11 +8,12 @@ from typing import TYPE_CHECKING, Any
 
 if TYPE_CHECKING:
     from polewright.answers.bench import RECORD_KINDS, bench_answer
-    from polewright.answers.bench_answer import BenchAnswer, BenchFigure, FormField, RecordKind
+    from polewright.answers.bench_answer import BenchAnswer, BenchFigure, FormField, ReadingTable, RecordKind
     from polewright.answers.check import Check, check_design
     from polewright.answers.find import FindAnswer, FoundDesign
     from polewright.answers.findings import Finding
     from polewright.answers.hold import HoldAnswer, JointPress
+    from polewright.answers.inspection import Standing
     from polewright.answers.joints import JointAnswer
     from polewright.answers.materials import FigureOrigin, MaterialAnswer
     from polewright.answers.ranking import Ranking, rank_designs
@@ -26,6 +27,7 @@ if TYPE_CHECKING:
     from polewright.documents.design import Design, MandrelData
     from polewright.documents.files import dump_json, dump_toml, load, remedy_of
     from polewright.documents.hold import Holding
+    from polewright.documents.inspection import DEFECTS
     from polewright.documents.paths import empty_value, with_fields
     from polewright.documents.shelf import FIGURES
     from polewright.documents.stock import MandrelDocument, MaterialDocument
@@ -100,6 +102,7 @@ if TYPE_CHECKING:
     from polewright.workshop.workshop import Workshop, open_workshop, utc_now
 
 __all__ = [
+    "DEFECTS",
     "EDITS",
     "FIGURES",
     "GIVEN",
@@ -149,6 +152,7 @@ __all__ = [
     "Ranking",
     "ReachAnswer",
     "Reading",
+    "ReadingTable",
     "RecordKind",
     "RequestGuard",
     "RevisionCard",
@@ -158,6 +162,7 @@ __all__ = [
     "Share",
     "ShelfEntry",
     "Spending",
+    "Standing",
     "Stopped",
     "TestKind",
     "TestRecord",
@@ -236,11 +241,12 @@ __all__ = [
 
 _HOME = {
     "answers.bench": ("RECORD_KINDS", "bench_answer"),
-    "answers.bench_answer": ("BenchAnswer", "BenchFigure", "FormField", "RecordKind"),
+    "answers.bench_answer": ("BenchAnswer", "BenchFigure", "FormField", "ReadingTable", "RecordKind"),
     "answers.check": ("Check", "check_design"),
     "answers.find": ("FindAnswer", "FoundDesign"),
     "answers.findings": ("Finding",),
     "answers.hold": ("HoldAnswer", "JointPress"),
+    "answers.inspection": ("Standing",),
     "answers.joints": ("JointAnswer",),
     "answers.materials": ("FigureOrigin", "MaterialAnswer"),
     "answers.ranking": ("Ranking", "rank_designs"),
@@ -254,6 +260,7 @@ _HOME = {
     "documents.design": ("Design", "MandrelData"),
     "documents.files": ("dump_json", "dump_toml", "load", "remedy_of"),
     "documents.hold": ("Holding",),
+    "documents.inspection": ("DEFECTS",),
     "documents.paths": ("empty_value", "with_fields"),
     "documents.shelf": ("FIGURES",),
     "documents.stock": ("MandrelDocument", "MaterialDocument"),

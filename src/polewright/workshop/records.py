@@ -5,12 +5,13 @@ from collections.abc import Iterator
 from sqlalchemy import select
 from sqlalchemy.orm import Session
 
-from polewright.answers.bench import BenchAnswer, bench_answer
+from polewright.answers.bench import RECORD_KINDS, BenchAnswer, bench_answer
+from polewright.answers.inspection import Standing, standing_of
 from polewright.codes import Message
 from polewright.documents.design import Design
 from polewright.documents.files import DocumentError, Fault, document_of
 from polewright.documents.test_record import TestRecord
-from polewright.errors import Absent, DesignError
+from polewright.errors import Absent, DesignError, PolewrightError
 from polewright.store import Store
 from polewright.store.content import Content
 from polewright.store.entries import add_bench_entry, bench_row, bench_rows
@@ -83,6 +84,25 @@ class Records:
         with self._store.reading() as session:
             row = bench_row(session, number)
             return _entry(row, session.scalars(select(PoleRow.slug).where(PoleRow.id == row.pole_id)).one())
+
+    def standings(self, slug: str, serial: str | None = None) -> tuple[Standing, ...]:
+        """What the tests that stand allow to be said of each pole by its serial, newest first; a serial of which no
+        whole pole was tested is that of a tube.
+        """
+        entries: dict[str, list[BenchEntry]] = {}
+        for entry in self.listed(slug=slug, serial=serial):
+            entries.setdefault(entry.record.serial, []).append(entry)
+        return tuple(
+            standing_of(number, [(e.record.test.kind, self._answer_or_none(e)) for e in every])
+            for number, every in entries.items()
+            if any(RECORD_KINDS[e.record.test.kind].of_pole for e in every)
+        )
+
+    def _answer_or_none(self, entry: BenchEntry) -> BenchAnswer | None:
+        try:
+            return self.answer(entry)
+        except PolewrightError:
+            return None
 
     def answer(self, entry: BenchEntry) -> BenchAnswer:
         """What a kept test shows beside the revision that was tested.

@@ -7,28 +7,16 @@ from pydantic import Field
 
 from polewright.errors import PolewrightError
 from polewright.sheet.cautions import CautionText, caution_texts, cautions
+from polewright.web.bench_forms import TestForm, bench_forms
 from polewright.web.page_state import PageState
 from polewright.web.place_kind import PlaceKind, PlaceQuery
 from polewright.words import Reader
-from polewright.words.form_values import as_typed, plain_figure, sent_in
-from polewright.words.readings import reading_text, typed_reading
-from polewright.workshop import (
-    RECORD_KINDS,
-    BenchAnswer,
-    BenchEntry,
-    Estimate,
-    FormField,
-    Reading,
-    RecordKind,
-    Share,
-    TestKind,
-    Workshop,
-    drawn_out,
-)
+from polewright.words.form_values import sent_in
+from polewright.words.readings import figure_text, readings_text
+from polewright.workshop import RECORD_KINDS, BenchAnswer, BenchEntry, Estimate, Share, Standing, TestKind, Workshop
 
-__all__ = ["PLACE", "BenchView", "TestForm", "TestLine", "bench_view"]
+__all__ = ["PLACE", "BenchView", "StandingLine", "TestLine", "bench_view"]
 
-READINGS = 6  # rows of a table of the form
 _AT_THE_BENCH = ("falling_pole", "splinters_crush")
 
 
@@ -78,40 +66,13 @@ class JointMeasured:
 
 
 @dataclass(frozen=True, slots=True)
-class TestField:
-    """A field of a form: its name, label, value as typed, unit, and what may be chosen, value and text."""
+class StandingLine:
+    """What may be said of one pole by its tests: serial, state, its name, and the reasons."""
 
-    __test__ = False
-    name: str
-    label: str
-    value: str
-    unit: str
-    choices: tuple[tuple[str, str], ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
-class TestTable:
-    """A table of readings of a form: what stands before the names of its columns, its caption, and its rows."""
-
-    __test__ = False
-    prefix: str
-    caption: str
-    rows: tuple[tuple[str, str, str], ...]
-
-
-@dataclass(frozen=True, slots=True)
-class TestForm:
-    """The form of a kind: an empty one, or that of the entry that is put right, by its number."""
-
-    __test__ = False
-    kind: str
-    code: str
-    fields: tuple[TestField, ...]
-    tables: tuple[TestTable, ...]
-    serial: str = ""
-    tester: str = ""
-    corrects: int | None = None
-    when: str = ""
+    serial: str
+    is_sound: bool
+    state: str
+    reasons: tuple[str, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,8 +80,7 @@ class BenchView:
     """All that the bench place shows."""
 
     tests: tuple[TestLine, ...]
-    length_unit: str
-    mass_unit: str
+    standings: tuple[StandingLine, ...]
     forms: tuple[TestForm, ...]
     cautions: tuple[CautionText, ...]
 
@@ -135,72 +95,16 @@ def bench_view(workshop: Workshop, state: PageState, correct: int | None = None)
             _for_joint_as_tested(workshop, state, _line(workshop, entry, every, reader))
             for entry in workshop.records.listed(slug=slug)
         ),
-        length_unit=reader.unit("length"),
-        mass_unit=reader.unit("mass"),
-        forms=tuple(_form(kind, state, wrong) for kind in RECORD_KINDS.values()),
+        standings=tuple(_standing(each, reader) for each in workshop.records.standings(slug)),
+        forms=bench_forms(state, wrong),
         cautions=caution_texts([c for c in cautions("use") if c.id in _AT_THE_BENCH], reader),
     )
 
 
-def _form(kind: RecordKind, state: PageState, wrong: BenchEntry | None) -> TestForm:
-    """The form of a kind, as the wrong entry was typed where that is of this kind."""
-    reader = state.reader
-    again = wrong if wrong is not None and wrong.record.test.kind == kind.name else None
-    test = None if again is None else again.record.test
-    return TestForm(
-        kind=kind.name,
-        code=kind.code,
-        fields=tuple(_field(field, kind, state, test) for field in kind.fields),
-        tables=tuple(
-            TestTable(
-                table.prefix,
-                reader.say(f"place.bench.table.{table.name}"),
-                _rows(table.loads if reader.system == "metric" else table.loads_oz)
-                if test is None
-                else _read_rows(getattr(test, table.name), reader),
-            )
-            for table in kind.tables
-        ),
-        serial="" if again is None else again.record.serial,
-        tester="" if again is None else again.record.tester,
-        corrects=None if again is None else again.number,
-        when="" if again is None else _day(again, reader),
-    )
-
-
-def _field(field: FormField, kind: RecordKind, state: PageState, test: TestKind | None) -> TestField:
-    reader, given = state.reader, None if test is None else getattr(test, field.name)
-    label = reader.say(f"place.bench.field.{kind.code}.{field.name}")
-    if field.choose is not None:
-        begin = state.section if field.choose == "section" else 0 if field.choose == "out" else 1
-        return TestField(field.name, label, str(begin if given is None else given), "", _choices(field, state))
-    assert field.quantity is not None
-    text = "" if given is None else as_typed(field.name, given, reader)
-    if test is None and field.offered is not None:
-        text = plain_figure(field.offered(state.design, state.section), field.quantity, reader)
-    return TestField(field.name, label, text, reader.unit(field.quantity))
-
-
-def _choices(field: FormField, state: PageState) -> tuple[tuple[str, str], ...]:
-    sections, joints, reader = len(state.design.sections), len(state.design.joints), state.reader
-    if field.choose == "out":
-        outs = [drawn_out(joints, joints), *(drawn_out(out, joints) for out in range(1, joints))]
-        return tuple((str(out), reader.text(name)) for out, name in enumerate(outs))
-    return tuple((str(n), str(n)) for n in range(1, 1 + (sections if field.choose == "section" else joints)))
-
-
-def _rows(loads: tuple[str, str]) -> tuple[tuple[str, str, str], ...]:
-    return tuple((loads[i % 2], "", "") for i in range(READINGS))
-
-
-def _read_rows(readings: tuple[Reading, ...], reader: Reader) -> tuple[tuple[str, str, str], ...]:
-    """Rows as they were typed, for a hand that changes what was wrong in them."""
-    read = tuple(typed_reading(reading, reader) for reading in readings)
-    return read + (("", "", ""),) * (READINGS - len(read))
-
-
-def _day(entry: BenchEntry, reader: Reader) -> str:
-    return reader.say("bench.day", day=entry.at)
+def _standing(standing: Standing, reader: Reader) -> StandingLine:
+    reasons = tuple(reader.text(reason) for reason in standing.reasons)
+    name = reader.say(f"bench.standing.{standing.state}")
+    return StandingLine(standing.serial, standing.state == "sound", name, reasons)
 
 
 def _line(workshop: Workshop, entry: BenchEntry, every: dict[int, BenchEntry], reader: Reader) -> TestLine:
@@ -210,7 +114,7 @@ def _line(workshop: Workshop, entry: BenchEntry, every: dict[int, BenchEntry], r
     kind = reader.say(f"bench.kind.{RECORD_KINDS[test.kind].code}", **numbers)
     shown: dict[str, Any] = {
         "number": entry.number,
-        "when": _day(entry, reader),
+        "when": reader.say("bench.day", day=entry.at),
         "serial": record.serial,
         "tester": record.tester,
         "revision": entry.revision,
@@ -237,27 +141,30 @@ def _stands_for(entry: BenchEntry, every: dict[int, BenchEntry], reader: Reader)
     old = None if entry.corrects is None else every.get(entry.corrects)
     if old is None:
         return ""
-    readings = "; ".join(_read_test(old.record.test, reader))
+    readings, day = "; ".join(_read_test(old.record.test, reader)), reader.say("bench.day", day=old.at)
     if entry.note:
-        return reader.say("bench.stands_for_because", day=_day(old, reader), readings=readings, note=entry.note)
-    return reader.say("bench.stands_for", day=_day(old, reader), readings=readings)
+        return reader.say("bench.stands_for_because", day=day, readings=readings, note=entry.note)
+    return reader.say("bench.stands_for", day=day, readings=readings)
 
 
 def _read_test(test: TestKind, reader: Reader) -> tuple[str, ...]:
     """All readings of a test, or its figures where it has no table of readings."""
     kind = RECORD_KINDS[test.kind]
-    if kind.tables:
-        return tuple(reading_text(r, reader) for table in kind.tables for r in getattr(test, table.name))
-    return tuple(
+    rows = tuple(text for table in kind.tables for text in readings_text(table, getattr(test, table.name), reader))
+    if kind.tables and kind.tables[0].loads != ("", ""):  # its fields say how it was set up, its readings what was read
+        return rows
+    figures = (
         reader.say(
             "bench.read_figure",
             name=reader.say(f"place.bench.field.{kind.code}.{field.name}"),
-            value=as_typed(field.name, given, reader),
-            unit=reader.unit(field.quantity),
+            value=figure_text(field.name, given, reader)
+            if field.quantity is not None
+            else reader.say(f"place.bench.{'yes' if given else 'no'}"),
         )
         for field in kind.fields
-        if field.quantity is not None and (given := getattr(test, field.name)) is not None
+        if (field.quantity is not None or field.choose == "yes_no") and (given := getattr(test, field.name)) is not None
     )
+    return (*figures, *rows)
 
 
 def _resulted(shown: dict[str, Any], answer: BenchAnswer, reader: Reader) -> TestLine:
