@@ -33,7 +33,7 @@ def bend_give(span: float, bending: float, shear: float) -> float:
 
 
 def spans(first: Any, second: Any, **more: Any) -> dict[str, Any]:
-    two = {"span_mm": 1100.0, "second_span_mm": 400.0, "readings": first, "second": second}
+    two = {"span_mm": 1100.0, "second_span_mm": 400.0, "readings": first, "second_readings": second}
     return {"kind": "bend at two spans", "section": 2, **two, **more}
 
 

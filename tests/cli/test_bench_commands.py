@@ -4,6 +4,7 @@ import json
 from datetime import UTC, datetime
 
 import pytest
+from tests.said import said
 
 from polewright.documents.design import Design
 from polewright.documents.files import load
@@ -84,3 +85,58 @@ def test_one_old_entry_that_cannot_be_evaluated_does_not_hide_the_others(polewri
     assert len(listed.stdout.splitlines()) == 2
     assert "OLD-1" in listed.stdout
     assert "833." in listed.stdout
+
+
+ADDED = {
+    "spans": (["section=3", "span_mm=1.4 m", "second_span_mm=500"],
+              ["500=1.00", "2500=2.40", "second_readings: 500=0", "second_readings: 2500=0.083"]),
+    "torsion": (["section=3", "length_mm=1.2 m", "arm_mm=200", "lever_mm=150"], ["5 N=0", "25 N=14.4 mm"]),
+    "ring": (["section=3", "width_mm=20"], ["500=0", "2 kg=0.115"]),
+    "tap": (["section=3", "length_mm=600", "mass_g=68.8", "outside_mm=28.64", "bore_mm=26.93"], ["758 Hz", "759.5"]),
+    "own": (["prop_mm=1 m"], ["390", "376 @ 180"]),
+    "swing": (["load_g=540"], ["10=18.5 s", "10=18.6"]),
+    "pull": (["joint=2", "surface=soapy"], ["190 N", "194", "192"]),
+    "proof": (["load_g=12 N", "time_s=12", "set_mm=1", "creak=no"], []),
+    "sight": (["tapped=yes"], ["crush=3 @ 250 mm # scratch alone", "bow=2 # paired"]),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize("code", ADDED)
+def test_every_further_test_is_kept_by_command_with_its_uncertainty(polewright, reedlight, code):
+    fields, readings = ADDED[code]
+    words = [word for text in fields for word in ("--set", text)]
+    words += [word for text in readings for word in ("--reading", text)]
+    done = polewright("bench", "add", reedlight, code, "--serial", "R7-1", *words, "--json")
+    assert done.returncode == 0, done.stderr
+    result = json.loads(done.stdout)
+    assert result["verdict"] in ("agrees", "reads low", "reads high", "cannot tell", "passes")
+    assert code == "sight" or result["uncertainty"] > 0.0
+    told = polewright("bench", "add", reedlight, code, "--serial", "R7-1", *words)
+    assert told.returncode == 0, told.stderr
+    listed = polewright("bench", "list")
+    assert listed.returncode == 0
+    assert len(listed.stdout.splitlines()) == 2
+
+
+def test_the_standing_of_a_pole_is_told_by_command(polewright, reedlight):
+    def keep(code):
+        fields, readings = ADDED[code]
+        words = [word for text in fields for word in ("--set", text)]
+        words += [word for text in readings for word in ("--reading", text)]
+        assert polewright("bench", "add", reedlight, code, "--serial", "R7-1", *words).returncode == 0
+
+    keep("own")
+    keep("sight")
+    told = polewright("bench", "standing", reedlight).stdout
+    assert said("bench.standing.not_proved") in told
+    assert said("bench.standing.no_proof") in told
+    keep("proof")
+    assert said("bench.standing.sound") in polewright("bench", "standing", reedlight, "--serial", "R7-1").stdout
+    assert polewright("bench", "standing", reedlight, "--serial", "other").stdout == ""
+
+
+def test_a_row_that_lacks_a_column_is_refused(polewright, reedlight):
+    done = polewright("bench", "add", reedlight, "swing", "--serial", "R7-1", "--set", "load_g=540", "--reading", "10")
+    assert done.returncode == 2
+    assert "Traceback" not in done.stderr
+    assert said("want.row_of_columns") in done.stderr

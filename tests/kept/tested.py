@@ -58,7 +58,7 @@ TESTS: dict[str, dict[str, Any]] = {
     "tip at its own length": {"kind": "tip load", "prop_mm": 900, "length_mm": 5480,
                               "readings": _rows(63.0, clock=True)},
     "spans": {"kind": "bend at two spans", "section": 2, "span_mm": 1300, "second_span_mm": 500,
-              "readings": _rows(0.12), "second": _rows(0.0088)},
+              "readings": _rows(0.12), "second_readings": _rows(0.0088)},
     "torsion": {"kind": "torsion test", "section": 3, "length_mm": 900, "arm_mm": 210, "lever_mm": 160,
                 "readings": _rows(0.6)},
     "ring": {"kind": "ring of off-cut", "section": 2, "width_mm": 22, "readings": _rows(0.006)},

@@ -88,7 +88,7 @@ def _of_tubes() -> tuple[RecordKind, ...]:
             "bend at two spans",
             "spans",
             (_SECTION, FormField("span_mm", "length", offered=_span), FormField("second_span_mm", "length")),
-            (ReadingTable("readings", *_BEND), ReadingTable("second", *_BEND)),
+            (ReadingTable("readings", *_BEND), ReadingTable("second_readings", *_BEND)),
             spans_measured,
         ),
         RecordKind(

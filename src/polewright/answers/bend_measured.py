@@ -20,6 +20,7 @@ __all__ = ["LEAST_POSITIONS", "SHEAR_DOUBT", "bend_measured", "middle_bending", 
 
 DEFAULT_EI, MEASURED_EI = 0.04, 0.02  # [-] standard uncertainty of a predicted stiffness: default figures, measured
 SHEAR_DOUBT = 0.1  # [-] standard uncertainty of a predicted shear stiffness
+HALF_DEGREE = float(np.pi) / 360.0
 LEAST_POSITIONS = 5  # from which one lobe and two lobes round the clock both show
 
 
@@ -118,9 +119,10 @@ def _lobes(found: Clock) -> tuple[BenchFigure, ...]:
 
 
 def _direction(lobe: Lobe, *, lobes: int) -> Estimate:
-    """Where a lobe points [rad]: across it the pair of coefficients is as uncertain as along it."""
-    size = lobe.size
-    return Estimate(lobe.direction, size.standard / size.value / lobes, size.freedom)
+    """Where a lobe points [rad], 0 rather than a whole turn; across it its pair is as uncertain as along it."""
+    size, round_once = lobe.size, 2.0 * np.pi / lobes
+    direction = lobe.direction - (round_once if lobe.direction > round_once - HALF_DEGREE else 0.0)
+    return Estimate(direction, size.standard / size.value / lobes, size.freedom)
 
 
 def tube_of(work: Workpiece, section: int) -> Tube:

@@ -38,12 +38,12 @@ def spans_measured(record: TestRecord, design: Design, work: Workpiece) -> Bench
     tests = []
     for name, span_mm, readings in (
         ("span_mm", test.span_mm, test.readings),
-        ("second_span_mm", test.second_span_mm, test.second),
+        ("second_span_mm", test.second_span_mm, test.second_readings),
     ):
         span = si("span_mm", span_mm)
         if span > tube.length:
             raise refuse(name, Message("bound.length", value=span), Message("want.span_in_tube", length=tube.length))
-        masses, read, turned = columns(readings, "readings" if name == "span_mm" else "second")
+        masses, read, turned = columns(readings, "readings" if name == "span_mm" else "second_readings")
         gauges = Gauges(
             span=si("span_u_mm", test.span_u_mm),
             load_share=load_share(test.load_u_g, readings),

@@ -147,7 +147,7 @@ class SpansTest(Part):
     load_u_g: Load = 1.0
     reading_u_mm: ReadingError = 0.02
     readings: Annotated[tuple[Reading, ...], Field(min_length=2)]
-    second: Annotated[tuple[Reading, ...], Field(min_length=2)]
+    second_readings: Annotated[tuple[Reading, ...], Field(min_length=2)]
 
 
 class TorsionTest(Part):

@@ -40,11 +40,13 @@ class TestField:
 
 @dataclass(frozen=True, slots=True)
 class TestTable:
-    """A table of readings of a form: its caption, the heads of its columns, its rows, the pattern of a further one."""
+    """A table of readings of a form: its caption, the heads of its columns and whether figures stand in
+    them, its rows, and the pattern of a further one.
+    """
 
     __test__ = False
     caption: str
-    heads: tuple[str, ...]
+    heads: tuple[tuple[str, bool], ...]
     rows: tuple[tuple[TestField, ...], ...]
     pattern: tuple[TestField, ...]
 
@@ -144,7 +146,7 @@ def _table(table: ReadingTable, state: PageState, test: TestKind | None) -> Test
         values += [{}] * (READINGS - len(values))
     return TestTable(
         caption=reader.say(f"place.bench.table.{table.name}"),
-        heads=tuple(_head(column, reader) for column in table.columns),
+        heads=tuple((_head(column, reader), column.choose is None) for column in table.columns),
         rows=tuple(row(each, nth + 1, nth) for nth, each in enumerate(values)),
         pattern=row({}, NUMBER, NTH),
     )
