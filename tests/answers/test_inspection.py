@@ -32,7 +32,7 @@ def pull(*pulls: float, surface: str = "soapy", joint: int = 1) -> dict[str, Any
 
 
 def codes(answer: Any) -> list[str]:
-    return [reason.code for reason in answer.judged.reasons]
+    return [reason.code for reason in answer.outcome.reasons]
 
 
 @pytest.mark.parametrize(
@@ -107,7 +107,7 @@ def test_a_clamp_holds_what_it_must_by_the_least_that_its_pulls_allow(pulls, pas
     found = answer_of(DESIGN, pull(*pulls))
     assert found.measured.value == pytest.approx(float(np.mean(pulls)))
     assert (found.verdict == "passes") is passes
-    assert found.judged.limit == pytest.approx(150.0)
+    assert found.outcome.limit == pytest.approx(150.0)
     assert ("bench.note.one_pull" in {n.code for n in found.notes}) is (len(pulls) == 1)
 
 

@@ -60,161 +60,153 @@ _OF_JOINT = (_JOINT, FormField("prop_mm", "length", offered=_prop))
 _CLOCK = FormField("clock_deg", "angle")
 
 
-def _of_tubes() -> tuple[RecordKind, ...]:
-    return (
-        RecordKind(
-            "two-load bend",
-            "bend",
-            (_SECTION, FormField("span_mm", "length", offered=_span)),
-            (ReadingTable("readings", *_BEND),),
-            bend_measured,
-            is_daily=True,
+_OF_TUBES = (
+    RecordKind(
+        "two-load bend",
+        "bend",
+        (_SECTION, FormField("span_mm", "length", offered=_span)),
+        (ReadingTable("readings", *_BEND),),
+        bend_measured,
+        is_daily=True,
+    ),
+    RecordKind(
+        "tube measured",
+        "tube",
+        (
+            _SECTION,
+            FormField("mass_g", "mass"),
+            FormField("outside_mm", "length"),
+            FormField("length_mm", "length"),
+            FormField("bore_mm", "length"),
         ),
-        RecordKind(
-            "tube measured",
-            "tube",
-            (
-                _SECTION,
-                FormField("mass_g", "mass"),
-                FormField("outside_mm", "length"),
-                FormField("length_mm", "length"),
-                FormField("bore_mm", "length"),
-            ),
-            (),
-            tube_measured,
-            is_daily=True,
+        (),
+        tube_measured,
+        is_daily=True,
+    ),
+    RecordKind(
+        "bend at two spans",
+        "spans",
+        (_SECTION, FormField("span_mm", "length", offered=_span), FormField("second_span_mm", "length")),
+        (ReadingTable("readings", *_BEND), ReadingTable("second_readings", *_BEND)),
+        spans_measured,
+    ),
+    RecordKind(
+        "torsion test",
+        "torsion",
+        (
+            _SECTION,
+            FormField("length_mm", "length", offered=_span),
+            FormField("arm_mm", "length"),
+            FormField("lever_mm", "length"),
         ),
-        RecordKind(
-            "bend at two spans",
-            "spans",
-            (_SECTION, FormField("span_mm", "length", offered=_span), FormField("second_span_mm", "length")),
-            (ReadingTable("readings", *_BEND), ReadingTable("second_readings", *_BEND)),
-            spans_measured,
+        (ReadingTable("readings", *_BEND),),
+        torsion_measured,
+    ),
+    RecordKind(
+        "ring of off-cut",
+        "ring",
+        (_SECTION, FormField("width_mm", "length")),
+        (ReadingTable("readings", ("500", "2000"), ("16", "64")),),
+        ring_measured,
+    ),
+    RecordKind(
+        "tap tone",
+        "tap",
+        (
+            _SECTION,
+            FormField("length_mm", "length"),
+            FormField("mass_g", "mass"),
+            FormField("outside_mm", "length"),
+            FormField("bore_mm", "length"),
         ),
-        RecordKind(
-            "torsion test",
-            "torsion",
-            (
-                _SECTION,
-                FormField("length_mm", "length", offered=_span),
-                FormField("arm_mm", "length"),
-                FormField("lever_mm", "length"),
-            ),
-            (ReadingTable("readings", *_BEND),),
-            torsion_measured,
-        ),
-        RecordKind(
-            "ring of off-cut",
-            "ring",
-            (_SECTION, FormField("width_mm", "length")),
-            (ReadingTable("readings", ("500", "2000"), ("16", "64")),),
-            ring_measured,
-        ),
-        RecordKind(
-            "tap tone",
-            "tap",
-            (
-                _SECTION,
-                FormField("length_mm", "length"),
-                FormField("mass_g", "mass"),
-                FormField("outside_mm", "length"),
-                FormField("bore_mm", "length"),
-            ),
-            (ReadingTable("tones", columns=(FormField("frequency_Hz", "frequency"),), key="frequency_Hz"),),
-            tone_measured,
-        ),
-    )
+        (ReadingTable("tones", columns=(FormField("frequency_Hz", "frequency"),), key="frequency_Hz"),),
+        tone_measured,
+    ),
+)
 
 
-def _of_poles() -> tuple[RecordKind, ...]:
-    return (
-        RecordKind(
-            "tip load",
-            "tip",
-            _ON_TRESTLES,
-            (ReadingTable("readings", *_TIP),),
-            tip_measured,
-            is_daily=True,
-            of_pole=True,
+_OF_POLES = (
+    RecordKind(
+        "tip load", "tip", _ON_TRESTLES, (ReadingTable("readings", *_TIP),), tip_measured, is_daily=True, of_pole=True
+    ),
+    RecordKind(
+        "own weight",
+        "own",
+        _ON_TRESTLES,
+        (ReadingTable("droops", columns=(FormField("reading_mm", "length"), _CLOCK)),),
+        own_weight_measured,
+        of_pole=True,
+    ),
+    RecordKind(
+        "swing test",
+        "swing",
+        (*_ON_TRESTLES, FormField("load_g", "mass")),
+        (ReadingTable("counts", columns=(FormField("swings"), FormField("time_s", "time")), key="swings"),),
+        swing_measured,
+        of_pole=True,
+    ),
+    RecordKind(
+        "joint sleeve",
+        "sleeve",
+        (*_OF_JOINT, FormField("sleeve_mm", "length"), FormField("sleeve_EI_N_m2", "bending")),
+        (ReadingTable("readings", *_TIP), ReadingTable("sleeved", *_TIP)),
+        joint_by_sleeve,
+        of_pole=True,
+    ),
+    RecordKind(
+        "joint overlaps",
+        "overlaps",
+        (*_OF_JOINT, FormField("overlap_mm", "length"), FormField("second_overlap_mm", "length")),
+        (ReadingTable("readings", *_TIP), ReadingTable("second", *_TIP)),
+        joint_by_overlaps,
+        of_pole=True,
+    ),
+    RecordKind(
+        "clamp pull",
+        "pull",
+        (_JOINT, FormField("surface", choose="surface")),
+        (ReadingTable("pulls", columns=(FormField("pull_N", "force"),), key="pull_N"),),
+        clamp_measured,
+        of_pole=True,
+    ),
+    RecordKind(
+        "proof load",
+        "proof",
+        (
+            FormField("load_g", "mass"),
+            FormField("time_s", "time"),
+            FormField("set_mm", "length"),
+            FormField("creak", choose="yes_no"),
         ),
-        RecordKind(
-            "own weight",
-            "own",
-            _ON_TRESTLES,
-            (ReadingTable("droops", columns=(FormField("reading_mm", "length"), _CLOCK)),),
-            own_weight_measured,
-            of_pole=True,
-        ),
-        RecordKind(
-            "swing test",
-            "swing",
-            (*_ON_TRESTLES, FormField("load_g", "mass")),
-            (ReadingTable("counts", columns=(FormField("swings"), FormField("time_s", "time")), key="swings"),),
-            swing_measured,
-            of_pole=True,
-        ),
-        RecordKind(
-            "joint sleeve",
-            "sleeve",
-            (*_OF_JOINT, FormField("sleeve_mm", "length"), FormField("sleeve_EI_N_m2", "bending")),
-            (ReadingTable("readings", *_TIP), ReadingTable("sleeved", *_TIP)),
-            joint_by_sleeve,
-            of_pole=True,
-        ),
-        RecordKind(
-            "joint overlaps",
-            "overlaps",
-            (*_OF_JOINT, FormField("overlap_mm", "length"), FormField("second_overlap_mm", "length")),
-            (ReadingTable("readings", *_TIP), ReadingTable("second", *_TIP)),
-            joint_by_overlaps,
-            of_pole=True,
-        ),
-        RecordKind(
-            "clamp pull",
-            "pull",
-            (_JOINT, FormField("surface", choose="surface")),
-            (ReadingTable("pulls", columns=(FormField("pull_N", "force"),), key="pull_N"),),
-            clamp_measured,
-            of_pole=True,
-        ),
-        RecordKind(
-            "proof load",
-            "proof",
-            (
-                FormField("load_g", "mass"),
-                FormField("time_s", "time"),
-                FormField("set_mm", "length"),
-                FormField("creak", choose="yes_no"),
-            ),
-            (),
-            proof_loaded,
-            is_daily=True,
-            of_pole=True,
-        ),
-        RecordKind(
-            "sight and tap",
-            "sight",
-            (FormField("tapped", choose="yes_no"),),
-            (
-                ReadingTable(
-                    "defects",
-                    columns=(
-                        FormField("defect", choose="defect"),
-                        FormField("section", choose="section_or_none"),
-                        FormField("at_mm", "length"),
-                        FormField("accepted"),
-                    ),
-                    key="defect",
-                    is_optional=True,
+        (),
+        proof_loaded,
+        is_daily=True,
+        of_pole=True,
+    ),
+    RecordKind(
+        "sight and tap",
+        "sight",
+        (FormField("tapped", choose="yes_no"),),
+        (
+            ReadingTable(
+                "defects",
+                columns=(
+                    FormField("defect", choose="defect"),
+                    FormField("section", choose="section_or_none"),
+                    FormField("at_mm", "length"),
+                    FormField("accepted"),
                 ),
+                key="defect",
+                is_optional=True,
             ),
-            seen_and_tapped,
-            is_daily=True,
-            of_pole=True,
         ),
-    )
+        seen_and_tapped,
+        is_daily=True,
+        of_pole=True,
+    ),
+)
 
 
 RECORD_KINDS: Mapping[str, RecordKind] = MappingProxyType(
-    {kind.name: kind for kind in sorted((*_of_tubes(), *_of_poles()), key=lambda kind: not kind.is_daily)}
+    {kind.name: kind for kind in sorted((*_OF_TUBES, *_OF_POLES), key=lambda kind: not kind.is_daily)}
 )

@@ -19,7 +19,7 @@ __all__ = [
     "BenchAnswer",
     "BenchFigure",
     "FormField",
-    "Judged",
+    "Outcome",
     "ReadingTable",
     "RecordKind",
     "TestVerdict",
@@ -48,7 +48,7 @@ class BenchFigure:
 
 
 @dataclass(frozen=True, slots=True)
-class Judged:
+class Outcome:
     """A test that a pole or tube passes or not: what was measured, if anything, the least or most allowed, in SI, and
     the reasons, a sentence each.
     """
@@ -66,8 +66,9 @@ class BenchAnswer:
     figure: code of the texts of what was measured; quantity: of the table of units ("bending": EI [N m2], "flex":
     [m/N]), empty where nothing was measured; where: what a sentence names, the number of a section or joint from the
     tip, or the sections drawn out; comparison: measured and predicted with their uncertainty in SI, None for a test
-    that is `judged`; uncorrected: EI without the shear correction, else None; budget: what each input adds, in the same
-    unit; further: other figures of the same test; causes: what may explain them, a sentence each.
+    that is passed or not and has an `outcome`; uncorrected: EI without the shear correction, else None; budget: what
+    each input adds, in the same unit; further: other figures of the same test; causes: what may explain them, a
+    sentence each.
     """
 
     serial: str
@@ -81,31 +82,31 @@ class BenchAnswer:
     budget: tuple[Share, ...]
     further: tuple[BenchFigure, ...] = ()
     causes: tuple[Message, ...] = ()
-    judged: Judged | None = None
+    outcome: Outcome | None = None
 
     @property
     def compared(self) -> Comparison:
-        """The comparison of a test that is not `judged`."""
-        assert self.comparison is not None, "a test that is judged has no comparison"
+        """The comparison of a test that has one."""
+        assert self.comparison is not None, "a test with an outcome has no comparison"
         return self.comparison
 
     @property
     def measured(self) -> Estimate | None:
         """The figure that was measured."""
-        return self.compared.measured if self.judged is None else self.judged.measured
+        return self.compared.measured if self.outcome is None else self.outcome.measured
 
     @property
     def predicted(self) -> Estimate | None:
         """The figure of the design."""
-        return self.compared.predicted if self.judged is None else None
+        return self.compared.predicted if self.outcome is None else None
 
     @property
     def verdict(self) -> TestVerdict:
         """Of all figures: one that reads low or high, else one that cannot be told, else that they agree; of a test
-        that is judged, whether it passes.
+        with an outcome, whether it passes.
         """
-        if self.judged is not None:
-            return "passes" if self.judged.passes else "fails"
+        if self.outcome is not None:
+            return "passes" if self.outcome.passes else "fails"
         verdicts = [self.compared.verdict, *(f.comparison.verdict for f in self.further if f.comparison)]
         off = [v for v in verdicts if v.startswith("reads")]
         return off[0] if off else "cannot_tell" if "cannot_tell" in verdicts else "agrees"
@@ -122,8 +123,8 @@ class BenchAnswer:
 
     @property
     def says(self) -> Message:
-        """The verdict with its figures; of a test that is judged, what it was."""
-        if self.judged is not None:
+        """The verdict with its figures; of a test with an outcome, what it was."""
+        if self.outcome is not None:
             return Message(f"bench.says.{self.verdict}", subject=self.subject)
         beside = self.compared
         side = "below" if beside.relative < 0.0 else "above"

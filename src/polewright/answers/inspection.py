@@ -6,7 +6,7 @@ from typing import Literal
 
 import numpy as np
 
-from polewright.answers.bench_answer import BenchAnswer, Judged, refuse
+from polewright.answers.bench_answer import BenchAnswer, Outcome, refuse
 from polewright.answers.trestles import headline_load
 from polewright.bench.uncertainty import Estimate, Share, repeated
 from polewright.codes import Message
@@ -58,7 +58,7 @@ def proof_loaded(record: TestRecord, design: Design, _: Workpiece) -> BenchAnswe
         uncorrected=None,
         notes=(Message("bench.note.proof"),),
         budget=(Share("tape", 1.0, stayed.standard),),
-        judged=Judged(not faults, tuple(faults) or (held,), stayed, MOST_SET),
+        outcome=Outcome(not faults, tuple(faults) or (held,), stayed, MOST_SET),
     )
 
 
@@ -83,7 +83,7 @@ def seen_and_tapped(record: TestRecord, design: Design, work: Workpiece) -> Benc
         uncorrected=None,
         notes=(Message("bench.note.unseen_defects"),),
         budget=(),
-        judged=Judged(not faults, tuple(faults or fine)),
+        outcome=Outcome(not faults, tuple(faults or fine)),
     )
 
 
@@ -140,7 +140,7 @@ def clamp_measured(record: TestRecord, design: Design, work: Workpiece) -> Bench
         uncorrected=None,
         notes=tuple(notes),
         budget=(Share("readings", 1.0, pulls.standard), Share("scale", 1.0, scale)),
-        judged=Judged(passes, (reason,), hold, need),
+        outcome=Outcome(passes, (reason,), hold, need),
     )
 
 
@@ -164,7 +164,7 @@ def standing_of(serial: str, tests: Sequence[tuple[str, BenchAnswer | None]]) ->
     for kind, answer in tests:
         joint = "" if answer is None or kind != "clamp pull" else str(dict(answer.where)["joint"])
         newest.setdefault(f"{kind}{joint}", answer)
-    judged = {key: answer for key, answer in newest.items() if answer is not None and answer.judged is not None}
+    judged = {key: answer for key, answer in newest.items() if answer is not None and answer.outcome is not None}
     failed = [Message("bench.standing.failed", what=a.what) for a in judged.values() if a.verdict == "fails"]
     missing = [
         Message(f"bench.standing.no_{code}")

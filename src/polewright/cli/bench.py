@@ -206,7 +206,7 @@ def _told(answer: BenchAnswer) -> list[Message]:
         lines.append(Message("cli.bench.predicted", figure=_pair(predicted, answer.figure)))
     lines.append(answer.says)
     lines += [_further(figure) for figure in answer.further]
-    reasons = () if answer.judged is None else answer.judged.reasons
+    reasons = () if answer.outcome is None else answer.outcome.reasons
     return lines + [Message("cli.bench.note", note=note) for note in (*reasons, *answer.causes, *answer.notes)]
 
 

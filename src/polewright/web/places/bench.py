@@ -194,7 +194,7 @@ def _resulted(shown: dict[str, Any], answer: BenchAnswer, reader: Reader) -> Tes
             )
             for f in answer.further
         ),
-        reasons=() if answer.judged is None else tuple(reader.text(reason) for reason in answer.judged.reasons),
+        reasons=() if answer.outcome is None else tuple(reader.text(reason) for reason in answer.outcome.reasons),
         causes=tuple(reader.text(cause) for cause in answer.causes),
         joint=_joint_of(answer),
     )

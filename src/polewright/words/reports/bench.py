@@ -74,7 +74,7 @@ class BenchResult(Document):
 def bench_result(answer: BenchAnswer, reader: Reader) -> BenchResult:
     """The answer as it is published, its texts for a reader; figures are metric for every reader."""
     unit = QUANTITIES[answer.quantity].metric if answer.quantity else ""
-    beside, judged = answer.comparison, answer.judged
+    beside, outcome = answer.comparison, answer.outcome
     return BenchResult(
         serial=answer.serial,
         pole=answer.pole,
@@ -85,7 +85,7 @@ def bench_result(answer: BenchAnswer, reader: Reader) -> BenchResult:
         difference_pct=None if beside is None else to(beside.relative, "%"),
         blur_pct=None if beside is None else to(beside.blur, "%"),
         normalised_error=None if beside is None else beside.normalised_error,
-        limit=None if judged is None or judged.limit is None else to(judged.limit, unit),
+        limit=None if outcome is None or outcome.limit is None else to(outcome.limit, unit),
         verdict=_VERDICTS[answer.verdict if beside is None else beside.verdict],
         says=reader.text(answer.says),
         uncorrected=None if answer.uncorrected is None else to(answer.uncorrected, unit),
@@ -96,7 +96,7 @@ def bench_result(answer: BenchAnswer, reader: Reader) -> BenchResult:
         ),
         further=tuple(_figure_line(figure, reader) for figure in answer.further),
         causes=tuple(reader.text(cause) for cause in answer.causes),
-        reasons=() if judged is None else tuple(reader.text(reason) for reason in judged.reasons),
+        reasons=() if outcome is None else tuple(reader.text(reason) for reason in outcome.reasons),
     )
 
 
