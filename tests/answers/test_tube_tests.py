@@ -104,6 +104,9 @@ def test_a_free_tube_rings_as_its_slender_beam_but_for_what_shear_takes():
     ("test", "field"),
     [(torsion(rows(LOADS, -LOADS * 1e-3)), "readings"), (ring(rows(LOADS, -LOADS * 1e-3)), "readings"),
      (torsion(rows(LOADS, LOADS * 1e-3), length_mm=1300.0), "length_mm"),
+     (torsion(rows([1.0, 1.0], [0.0, 1e-3])), "readings"), (ring(rows([1.0, 1.0], [0.0, 1e-3])), "readings"),
+     (spans(rows([1.0, 1.0], [0.0, 1e-3]), rows(LOADS, LOADS * 1e-4)), "readings"),
+     ({**tap([400.0], 0.12), "bore_mm": 60.0}, "bore_mm"),
      (tap([400.0], 0.12, length_mm=1300.0), "length_mm"), (tap([9e4], 0.12), "tones")],
 )  # fmt: skip
 def test_what_no_tube_could_give_is_refused_at_its_field(test, field):

@@ -16,7 +16,7 @@ from polewright.documents.files import DocumentError, Fault
 from polewright.documents.test_record import TestRecord
 from polewright.documents.values import workpiece
 from polewright.errors import DesignError
-from polewright.units import si
+from polewright.units import si, split_field
 
 __all__ = ["RECORD_KINDS", "BenchAnswer", "RecordKind", "bench_answer"]
 
@@ -35,9 +35,18 @@ def bench_answer(record: TestRecord, design: Design) -> BenchAnswer:
     try:
         return kind.evaluate(record, design, work)
     except DesignError as fault:
-        is_field = fault.field.split("[")[0] in type(record.test).model_fields or not kind.tables
-        field = fault.field if is_field else kind.tables[0].name  # what the core calls a part of the readings
-        raise DocumentError([Fault((f"test.{field}", fault.given, fault.want))]) from fault
+        raise DocumentError(
+            [Fault((f"test.{_of_test(fault.field, record, kind)}", fault.given, fault.want))]
+        ) from fault
+
+
+def _of_test(name: str, record: TestRecord, kind: RecordKind) -> str:
+    """The field of a test that the core calls so, with the unit of the document; else its readings."""
+    fields = type(record.test).model_fields
+    if name.split("[", maxsplit=1)[0] in fields:
+        return name
+    named = (field for field in fields if split_field(field)[0] == name)
+    return next(named, kind.tables[0].name if kind.tables else name)
 
 
 def _span(design: Design, section: int) -> float:

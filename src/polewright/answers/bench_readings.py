@@ -78,7 +78,8 @@ def columns(readings: tuple[Reading, ...], field: str = "readings") -> tuple[Flo
 def load_share(load_u_g: float, readings: tuple[Reading, ...]) -> float:
     """[-] standard uncertainty of all loads together: that of one load over the largest difference of loads."""
     loads = [r.load_g for r in readings]
-    return load_u_g / (max(loads) - min(loads))
+    apart = max(loads) - min(loads)
+    return load_u_g / apart if apart > 0.0 else 0.0  # loads that are all alike are refused by what evaluates them
 
 
 def beside(measured: Estimate, value: float, relative: float, *, is_bend: bool) -> Comparison:
