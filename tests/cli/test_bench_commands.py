@@ -135,6 +135,14 @@ def test_the_standing_of_a_pole_is_told_by_command(polewright, reedlight):
     assert polewright("bench", "standing", reedlight, "--serial", "other").stdout == ""
 
 
+def test_a_clock_that_is_no_angle_is_refused_by_the_document(polewright, reedlight):
+    fields = ("--set", "section=3", "--set", "span_mm=1.4 m", "--serial", "S3")
+    done = polewright("bench", "add", reedlight, "bend", *fields, "--reading", "500=1 @ noon", "--reading", "900=2")
+    assert done.returncode == 2
+    assert "noon" in done.stderr
+    assert "Traceback" not in done.stderr
+
+
 def test_a_row_that_lacks_a_column_is_refused(polewright, reedlight):
     done = polewright("bench", "add", reedlight, "swing", "--serial", "R7-1", "--set", "load_g=540", "--reading", "10")
     assert done.returncode == 2

@@ -97,9 +97,14 @@ def _fields(reader: Reader) -> Said:
     yield "plain", [field_value("turns", value, reader) for value in (None, 2.5, 3, "text", 1.0 / 3.0)]
     for clock in (0.0, 90.0):
         reading = Reading(load_g=250.0, reading_mm=12.3456, clock_deg=clock)
-        yield f"reading at {clock}", (
-            readings.reading_text(reading, reader),
-            tuple(field_value(name, getattr(reading, name), reader) for name in ("load_g", "reading_mm", "clock_deg")),
+        yield (
+            f"reading at {clock}",
+            (
+                readings.reading_text(reading, reader),
+                tuple(
+                    field_value(name, getattr(reading, name), reader) for name in ("load_g", "reading_mm", "clock_deg")
+                ),
+            ),
         )
 
 
