@@ -85,6 +85,7 @@ EXAMPLES: tuple[Example, ...] = (
     Example("get", "/api/tests", {"serial": "R7-0031"}),
     Example("get", "/api/tests/{number}", {"number": 1}),
     Example("get", "/api/tests/{number}/result", {"number": 1}),
+    Example("get", "/api/poles/{slug}/standings", _POLE),
     Example("post", "/api/poles/{slug}/scatter", _POLE, lambda _: {"poles": 64, "order": 10}),
     Example("post", "/api/poles/{slug}/find", _POLE, lambda _: {"shelf": "own"}),
     Example("get", "/api/jobs", {"pole": SLUG}),
