@@ -58,8 +58,8 @@ def pole_readings(
         if isinstance(record.test, TipTest):
             figure = HomeFigure("flex", record.test.out or len(design.joints))
             if figure in sample.nominal and (record.serial, figure) not in found:
-                answer = bench_answer(record, design)
-                value = sample.nominal[figure] * answer.measured.value / answer.predicted.value
+                beside = bench_answer(record, design).compared
+                value = sample.nominal[figure] * beside.measured.value / beside.predicted.value
                 reading = PoleReading(figure, record.serial, value, frozenset(record.lots), record.when or day)
                 found[record.serial, figure] = reading
     return tuple(found.values())
