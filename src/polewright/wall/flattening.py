@@ -132,7 +132,12 @@ def oval_moment_brazier(wall: Wall) -> FloatArray:
 
 
 def oval_moment_limit(wall: Wall) -> FloatArray:
-    """As `oval_moment_brazier`, (*case,) [N m], with the exact shape of an inextensible oval and its shear."""
+    """As `oval_moment_brazier`, (*case,) [N m], with the exact shape of an inextensible oval and its shear.
+
+    Source
+    ------
+    `oval_moment_brazier`; the shape by least energy, the scales by `oval_scales`.
+    """
     curve = _oval_curve()
     return np.asarray(float(curve.moment_at(curve.last)) * oval_scales(wall)[1])
 

@@ -81,8 +81,11 @@ _STRENGTH: dict[str, Source] = {
     "wall.flattening.oval_moment_brazier": cited("brazier-1927", "104-114")
     + derived(Message("derivation.orthotropic_oval")),
     "wall.flattening.oval_moment_limit": derived(
-        Message("derivation.inextensible_ring"), "wall.flattening.oval_moment_brazier"
+        Message("derivation.inextensible_ring"), "wall.flattening.oval_moment_brazier", "wall.flattening.oval_scales"
     ),
+    "wall.flattening.oval_scales": cited("timoshenko-1961", "section 2.17")
+    + Source(uses=("wall.flattening.oval_moment_brazier",)),
+    "wall.flattening.oval_top": Source(uses=("wall.flattening.oval_moment_limit",)),
     "wall.oval_wrinkle.oval_wrinkle": cited("axelrad-1987")
     + cited("maslov-1981")
     + Source(uses=("wall.flattening.oval_moment_limit", "wall.wrinkling.bending_knock_down", "wall.wrinkle_kernel")),
