@@ -4,7 +4,9 @@ import os
 import subprocess
 import sys
 import threading
+from collections.abc import Iterator
 from dataclasses import dataclass, field
+from itertools import count
 from pathlib import Path
 
 from tests.mutants.fault import Fault
@@ -23,6 +25,7 @@ class TypeCheck:
     original: Path
     is_sound: dict[Path, bool] = field(default_factory=dict)
     lock: threading.Lock = field(default_factory=threading.Lock)
+    stamps: Iterator[int] = field(default_factory=lambda: count(1))
 
     def notices(self, tree: Tree, fault: Fault) -> bool:
         """Whether types hold without the fault, and do not with it."""
@@ -30,7 +33,7 @@ class TypeCheck:
             return False
         tree.plant(fault)
         path = tree.root / fault.path
-        later = path.stat().st_mtime + 2.0  # mypy tells files apart by length and whole seconds
+        later = path.stat().st_mtime + 2.0 * next(self.stamps)  # mypy tells files apart by length and whole seconds
         os.utime(path, (later, later))
         try:
             return not _holds(tree)
