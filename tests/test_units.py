@@ -293,7 +293,7 @@ def test_figures_are_typeset_with_their_signs():
     assert units.format_temperature(293.15) == "20 °C"
     assert units.format_area_mass(0.15, "g/m2") == "150 g/m²"
     assert units.format_stiffness(128e3, "N/mm") == "128 N/mm"
-    assert units.format_length(1234.5678, "m") == "1235 m"
+    assert units.format_length(1234.5678, "m") == "1\u202f235 m"
 
 
 def test_the_units_load_nothing_heavy():

@@ -18,7 +18,7 @@ NUMBER = re.compile(r"(?<![\w.])[-\u2212]?\d+(?:\.\d+)?(?![\w.]*\d)")
 
 def numbers(line: str) -> list[str]:
     """The numbers of a line as they are printed, a minus sign as a hyphen; none is read out of a name such as S4."""
-    return [found.replace("\u2212", "-") for found in NUMBER.findall(line)]
+    return [found.replace("\u2212", "-") for found in NUMBER.findall(line.replace("\u202f", ""))]
 
 
 def written(value: float, digits: int) -> str:

@@ -53,7 +53,7 @@ def test_sizes_are_written_in_millimetres():
     words = [t.text for t in root.iter(f"{NS}text")]
     assert f"{kit_flag.flag.width_butt * 1e3:.1f}" in words
     assert f"{kit_flag.flag.width_tip * 1e3:.1f}" in words
-    assert "1720" in words
+    assert "1\u202f720" in words
     assert "S1-1" in words
 
 

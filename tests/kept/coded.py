@@ -17,7 +17,7 @@ from polewright.answers.check import check_design
 from polewright.documents.values import workpiece
 from polewright.words import Reader, default_reader
 from polewright.workshop.papers import buyer_sheet, buyer_sheet_file, kit_files
-from tests.kept.figures import DATE, Place, Row, by_place
+from tests.kept.figures import DATE, GROUPS, Place, Row, by_place
 from tests.kept.whole import design_of
 
 CODED = "x-coded"
@@ -87,7 +87,7 @@ class _Page(HTMLParser):
 
 def plain_text(text: str) -> str:
     """Text in one line, without what differs from run to run: days, hashes, versions of files."""
-    return " ".join(without_hashes(WHEN.sub("day", text)).replace(";", ",").split())
+    return " ".join(without_hashes(WHEN.sub("day", GROUPS.sub("", text))).replace(";", ",").split())
 
 
 def rows_of_page(page: str) -> list[Row]:
@@ -112,7 +112,7 @@ def without_hashes(text: str) -> str:
 
 def plain_gaps(line: str) -> str:
     """A line without what differs from run to run, its gaps kept."""
-    return without_hashes(WHEN.sub("day", line)).replace(";", ",")
+    return without_hashes(WHEN.sub("day", GROUPS.sub("", line))).replace(";", ",")
 
 
 def texts_of(answer: Any, place: str = "") -> Iterator[tuple[str, Place]]:

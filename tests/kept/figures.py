@@ -15,6 +15,8 @@ UNIT = rf"\s{{0,2}}(?:{'|'.join(map(re.escape, UNITS))})(?!\w)"
 FIGURE = re.compile(rf"(?<![\w#.])[-−]?\d+(?:[.,]\d+)*(?:{UNIT}|(?![\w.,]*\w))")
 SHOWN = re.compile(r'\b(?:value|min|max|step|placeholder|title|aria-label)="([^"]*)"')
 BLOCK = re.compile(r"<(?:tr|li|p|h\d|dl|dt|ul|ol|table|section|article|form|fieldset|figure|label|text|summary|div)\b")
+GROUPS = re.compile(r"(?<=\d)[\u202f\u00a0](?=\d{3}(?!\d))")
+"""Gaps between groups of digits: a figure is kept without them."""
 Row = tuple[str, ...]
 Place = float | str
 """What stands at a place of an answer: a number or a code."""
@@ -39,7 +41,7 @@ def by_place(answer: Any, place: str = "") -> Iterator[tuple[str, float]]:
 def in_text(text: str, *hashes: str) -> list[Row]:
     """Every number with the unit after it, line by line; dates and the openings of hashes are left out."""
     marks = "|".join(f"{each[:8]}|{each[:4]}" for each in hashes)
-    lines = re.sub(rf"\b(?:{marks or '(?!)'})\b", " ", DATE.sub(" ", text)).splitlines()
+    lines = re.sub(rf"\b(?:{marks or '(?!)'})\b", " ", DATE.sub(" ", GROUPS.sub("", text))).splitlines()
     return [row for line in lines if (row := tuple(re.sub(r"\s+", " ", found) for found in FIGURE.findall(line)))]
 
 

@@ -166,7 +166,7 @@ def _axis(scene: HoldScene, frame: _Frame, reader: Reader) -> list[str]:
         *parts,
         line(x, y, x + reach, y, "hair"),
         f'<path d="{moves(arc)}" class="hair"/>',
-        text(place[0], place[1], reader.quantity(scene.lean, "angle", 0), "cap"),
+        text(place[0], place[1], reader.given(scene.lean, "angle"), "cap"),
     ]
 
 

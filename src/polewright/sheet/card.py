@@ -247,7 +247,7 @@ def _step_values(step: CardStep, card: WorkCard, reader: Reader) -> dict[str, An
         "turns": reader.say("card.turns", count=step.turns),
         "size": size,
         "pieces": ", ".join(step.pieces),
-        "start": reader.quantity(step.start, "angle", 0),
+        "start": reader.given(step.start, "angle"),
         "before": reader.bare(step.outside_before, "length", 2, 4),
         "after": reader.bare(step.outside_after, "length", 2, 4),
         "mass": reader.quantity(step.mass, "mass", 1, 2),

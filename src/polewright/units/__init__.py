@@ -23,7 +23,7 @@ from polewright.units.quantities import (
 )
 from polewright.units.reading import parse
 from polewright.units.table import QUANTITIES, Quantity, System, Unit, display_unit
-from polewright.units.writing import format_in, format_quantity
+from polewright.units.writing import format_in, format_quantity, grouped
 
 __all__ = [
     "QUANTITIES",
@@ -43,6 +43,7 @@ __all__ = [
     "format_temperature",
     "from_",
     "from_si",
+    "grouped",
     "parse",
     "parse_angle",
     "parse_area_mass",

@@ -167,15 +167,21 @@ def _by_name(unit: str) -> Unit:
 
 
 @cache
-def _scale(unit: str) -> tuple[float, float]:
+def _scale(unit: str, quantity: str | None) -> tuple[float, float]:
     """Factor and offset to SI in float64: close enough for a figure that is shown to 14 digits."""
-    chosen = _by_name(unit)
+    chosen = _by_name(unit) if quantity is None else units_of(quantity)[plain_unit(unit)]
     return float(chosen.factor), float(chosen.offset)
 
 
-def to(value: float, unit: str) -> float:
-    """An SI figure as a number in `unit`, to 14 significant digits; temperatures are on their scale."""
-    factor, offset = _scale(unit)
+def to(value: float, unit: str, quantity: str | None = None) -> float:
+    """An SI figure as a number in `unit`, to 14 significant digits.
+
+    Parameters
+    ----------
+    quantity : what the figure is of, where a unit has two meanings: "°F" is a temperature on its scale, and of a "rise"
+        a difference. None takes a temperature.
+    """
+    factor, offset = _scale(unit, quantity)
     if isinstance(value, bool) or not math.isfinite(value):
         raise DesignError(unit, value, Message("want.finite_number"))
     return float(f"{(value - offset) / factor:.{_DIGITS}g}")

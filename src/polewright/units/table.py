@@ -280,8 +280,8 @@ def _heat_time_and_shares() -> tuple[Quantity, ...]:
         Quantity("share", (_u("%", "0.01"),), "%", "%"),
         Quantity("molar_energy", (_u("kJ/mol", 1000), _u("J/mol", 1)), "kJ/mol", "kJ/mol"),
         Quantity("heat", (_u("J/g | kJ/kg", 1000), _u("J/kg", 1)), "J/g", "J/g"),
-        Quantity("heat_capacity", (_u("J/kgK | J/kg/K", 1),), "J/kgK", "J/kgK"),
-        Quantity("conductivity", (_u("W/mK | W/m/K", 1),), "W/mK", "W/mK"),
+        Quantity("heat_capacity", (_u("J/kgK | J/kg/K | J/(kgK)", 1),), "J/kgK", "J/kgK"),
+        Quantity("conductivity", (_u("W/mK | W/m/K | W/(mK)", 1),), "W/mK", "W/mK"),
     )
 
 

@@ -7,7 +7,21 @@ from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.units.table import System, display_unit, quantity_of, unit_of
 
-__all__ = ["format_in", "format_quantity"]
+__all__ = ["THIN_SPACE", "format_in", "format_quantity", "grouped"]
+
+THIN_SPACE = "\u202f"
+"""Between groups of three digits; it does not break, and it is read back like any space."""
+
+
+def grouped(text: str, mark: str = THIN_SPACE, decimal: str = ".") -> str:
+    """A plain number ("-11280.5") as people see it: four digits and more in groups of three, a true minus.
+
+    Everything that writes a figure for a person writes it so; a field of a form and a file for a machine do not.
+    """
+    whole, _, decimals = text.removeprefix("-").partition(".")
+    sign = "\u2212" if text.startswith("-") else ""
+    figures = f"{int(whole):,}".replace(",", mark) if len(whole) > 3 else whole
+    return f"{sign}{figures}{decimal}{decimals}" if decimals else f"{sign}{figures}"
 
 
 def _typeset(number: float, unit: str, digits: int | None) -> str:
@@ -20,7 +34,7 @@ def _typeset(number: float, unit: str, digits: int | None) -> str:
     if text.lstrip("-0.") == "":
         text = text.lstrip("-")
     pretty = unit.replace("2", "²").replace("3", "³").replace(" m", "·m").replace(" ft", "·ft").replace(" in", "·in")
-    return text.replace("-", "−") + ("" if unit == "°" else " ") + pretty
+    return grouped(text) + ("" if unit == "°" else " ") + pretty
 
 
 def format_quantity(value: float, quantity: str, unit: str, digits: int | None = None) -> str:

@@ -113,7 +113,7 @@ def _plot(f: WallAnswer, reader: Reader, load: Literal["cure", "bending"], capti
     strips = []
     for layer in layers:
         radii = [number_in_unit(p.radius, "length", reader) for p in own[layer]]
-        name = reader.quantity(angles[layer], "angle", 0) if layer in angles else str(layer)
+        name = reader.given(angles[layer], "angle") if layer in angles else str(layer)
         strips.append(Strip(min(radii), max(radii), name))
     scene = CurveScene(
         curves,

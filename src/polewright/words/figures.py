@@ -43,7 +43,7 @@ def figure(
     """
     name = unit if unit is not None and reader.system == "metric" else display_unit(quantity, reader.system)
     places = digits if reader.system == "metric" or inch_digits is None else inch_digits
-    now, old = to(value, name), None if before is None else to(before, name)
+    now, old = to(value, name, quantity), None if before is None else to(before, name, quantity)
     change = _change(now, old, reader, places)
     return Figure(reader.number(now, places), pretty_unit(name), change, _has_changed(now, old, places))
 

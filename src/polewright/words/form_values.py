@@ -51,7 +51,9 @@ def field_value(field: str, value: Any, reader: Reader, digits: int | None = Non
         return ""
     quantity = _in_inches(field, reader)
     if quantity is not None:
-        return f"{to(si(field, float(value)), display_unit(quantity, reader.system)):.{digits or INCH_DIGITS}g}"
+        return (
+            f"{to(si(field, float(value)), display_unit(quantity, reader.system), quantity):.{digits or INCH_DIGITS}g}"
+        )
     if _has_inch_unit(field):
         return f"{float(value):.{digits or METRIC_DIGITS}g}"
     return f"{value:.{digits or PLAIN_DIGITS}g}" if isinstance(value, float) else str(value)
@@ -107,7 +109,7 @@ def plain_figure(figure: float, quantity: str, reader: Reader, *, is_fine: bool 
     is_fine : two more decimals in inch units, as of a gauge.
     """
     digits = 4 if is_fine and reader.system == "inch" else 2
-    text = f"{to(figure, display_unit(quantity, reader.system)):.{digits}f}".rstrip("0").rstrip(".")
+    text = f"{to(figure, display_unit(quantity, reader.system), quantity):.{digits}f}".rstrip("0").rstrip(".")
     return "0" if text == "-0" else text
 
 

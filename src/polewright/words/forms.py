@@ -9,11 +9,13 @@
 | `{mass:mass.1@kg}` | in a unit of its own on metric pages | "1.2 kg" |
 | `{share:percent.0}` | a share of one | "52 %" |
 | `{factor:number.2}` | a plain number | "1.04" |
+| `{load:mass.given}` | what a person gave, as it was given | "12.5 g", never "12 g" |
 | `{wall:length.s3}`, `{factor:number.s3}` | so many significant digits, no zeros behind | "0.78 mm" |
 | `{verdict:code.verdict}` | one of a closed set | the text of the code "verdict.holds" |
 | `{day:date}` | a date or its ISO text | as the language writes dates |
 
-A quantity without decimals is written with four significant digits.
+A quantity without decimals is written with four significant digits. A mass of ten kilograms and more is written in
+kilograms, and in pounds on inch pages.
 """
 
 import math
@@ -23,14 +25,18 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 from polewright.codes import Message
-from polewright.units import QUANTITIES, display_unit, to
+from polewright.units import QUANTITIES, display_unit, grouped, to
 
 if TYPE_CHECKING:
     from polewright.words.reader import Reader
 
-__all__ = ["number_text", "pretty_unit", "quantity_text", "value_text"]
+__all__ = ["given_text", "number_text", "pretty_unit", "quantity_text", "value_text"]
 
 _INCH_MORE = {"length": 1, "mass": 1, "flex": 1}  # decimals that an inch or ounce needs beyond a millimetre or gram
+_GIVEN = 6  # significant digits of what a person gave in the unit that is shown
+_TURNED = {"metric": 4, "inch": 3}  # and of what was given in another unit, as 350 g on a page in ounces
+_HEAVY = {"g": (10_000.0, "kg", 3), "oz": (160.0, "lb", 1)}  # from here on: a larger unit, and how many decimals more
+_MOST_HEAVY_DECIMALS = 3
 _PRINTED = (("m2", "m²"), ("m3", "m³"), ("ft2", "ft²"), ("in2", "in²"), ("in3", "in³"), ("ft3", "ft³"), ("cm3", "cm³"),
             ("yd2", "yd²"), ("N m", "N·m"), ("kg m", "kg·m"), ("lb ft", "lb·ft"), ("lbf ft", "lbf·ft"),
             ("lbf in", "lbf·in"), ("/kgK", "/(kg·K)"), ("/mK", "/(m·K)"))  # fmt: skip
@@ -91,9 +97,16 @@ def _quantity_place(value: object, kind: str, rest: list[str], reader: "Reader")
     place = _place(kind, tuple(rest))
     if place.significant is not None:
         own = place.unit if place.unit is not None and reader.system == "metric" else None
-        shown = own or display_unit(place.quantity, reader.system)
-        text = _significant(to(_as_float(value), shown), place.significant, reader)
-        return _with_unit(text, shown, bare=place.bare)
+        return _shown_significant(
+            _as_float(value),
+            place.quantity,
+            own or display_unit(place.quantity, reader.system),
+            place.significant,
+            reader,
+            place.bare,
+        )
+    if place.is_given:
+        return given_text(_as_float(value), place.quantity, reader, unit=place.unit, bare=place.bare)
     return quantity_text(
         _as_float(value), place.quantity, reader, place.metric, place.inch, unit=place.unit, bare=place.bare
     )
@@ -108,6 +121,7 @@ class _Place(NamedTuple):
     significant: int | None
     metric: int | None
     inch: int | None
+    is_given: bool = False
 
 
 @lru_cache(maxsize=1024)
@@ -117,6 +131,8 @@ def _place(kind: str, rest: tuple[str, ...]) -> _Place:
     parts = [last or "" if "@" in part else part for part in rest if part != "bare"]
     if "@" in kind:
         kind, own = kind.split("@")
+    if parts == ["given"]:
+        return _Place(kind, own, bare, None, None, None, is_given=True)
     if parts and parts[0].startswith("s"):
         return _Place(kind, own, bare, int(parts[0][1:]), None, None)
     numbers = [int(part) for part in parts if part]
@@ -145,13 +161,43 @@ def quantity_text(
     if quantity not in QUANTITIES:
         raise ValueError(f"no form or quantity of text is called {quantity!r}")
     name = unit if unit is not None and reader.system == "metric" else display_unit(quantity, reader.system)
-    number = to(value, name)
     if digits is None:
-        text = _significant(number, 4, reader)
-    else:
-        places = digits if reader.system == "metric" else inch_digits
-        text = number_text(number, digits + _INCH_MORE.get(quantity, 0) if places is None else places, reader)
-    return _with_unit(text, name, bare=bare)
+        return _shown_significant(value, quantity, name, 4, reader, bare)
+    places = digits if reader.system == "metric" else inch_digits
+    places = digits + _INCH_MORE.get(quantity, 0) if places is None else places
+    heavier = None if bare or unit is not None else _heavier(value, name)
+    if heavier is not None:
+        name, more = heavier
+        places = min(places + more, _MOST_HEAVY_DECIMALS)
+    return _with_unit(number_text(to(value, name, quantity), places, reader), name, bare=bare)
+
+
+def given_text(value: float, quantity: str, reader: "Reader", *, unit: str | None = None, bare: bool = False) -> str:
+    """An SI figure that a person gave, with all the digits that it was given with, up to six.
+
+    One that was given in another unit than it is shown in has four digits, on an inch page three.
+
+    Parameters
+    ----------
+    unit : shown on metric pages in place of the usual unit.
+    bare : the number alone.
+    """
+    name = unit if unit is not None and reader.system == "metric" else display_unit(quantity, reader.system)
+    number = to(value, name, quantity)
+    is_own = abs(float(f"{number:.{_GIVEN}g}") - number) <= 1e-9 * abs(number)
+    return _shown_significant(value, quantity, name, _GIVEN if is_own else _TURNED[reader.system], reader, bare)
+
+
+def _shown_significant(value: float, quantity: str, unit: str, digits: int, reader: "Reader", bare: bool) -> str:
+    heavier = None if bare else _heavier(value, unit)
+    name = unit if heavier is None else heavier[0]
+    return _with_unit(_significant(to(value, name, quantity), digits, reader), name, bare=bare)
+
+
+def _heavier(value: float, unit: str) -> tuple[str, int] | None:
+    """The larger unit in which a large mass [kg] is written, and how many decimals it has more."""
+    from_here, larger, more = _HEAVY.get(unit, (math.inf, "", 0))
+    return (larger, more) if abs(to(value, unit)) >= from_here else None
 
 
 def _with_unit(text: str, unit: str, *, bare: bool) -> str:
@@ -169,17 +215,13 @@ def pretty_unit(unit: str) -> str:
 
 
 def number_text(number: float, digits: int, reader: "Reader") -> str:
-    """A number with so many decimals, as the reader's language writes it; five digits and more are grouped."""
+    """A number with so many decimals, as the reader's language writes it; four digits and more are grouped."""
     if not math.isfinite(number):
         raise ValueError(f"no figure is written for {number}")
-    text = f"{number:,.{digits}f}"
-    if text.strip("-0.,") == "":
+    text = f"{number:.{digits}f}"
+    if text.strip("-0.") == "":
         text = text.removeprefix("-")
-    whole, _, decimals = text.partition(".")
-    figures = whole.replace(",", "")
-    whole = whole.replace(",", reader.catalogue.group) if len(figures.removeprefix("-")) > 4 else figures
-    text = f"{whole}{reader.catalogue.decimal}{decimals}" if decimals else whole
-    return text.replace("-", "\u2212")
+    return grouped(text, reader.catalogue.group, reader.catalogue.decimal)
 
 
 def _significant(number: float, digits: int, reader: "Reader") -> str:

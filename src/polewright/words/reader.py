@@ -10,7 +10,7 @@ from polewright.errors import PolewrightError
 from polewright.units import System, display_unit, to
 from polewright.words.catalogue import FALLBACK, Catalogue, catalogue, languages
 from polewright.words.faults import FaultText, addressed, fault_text, says
-from polewright.words.forms import number_text, pretty_unit, quantity_text, value_text
+from polewright.words.forms import given_text, number_text, pretty_unit, quantity_text, value_text
 
 __all__ = ["Reader", "default_reader"]
 
@@ -67,6 +67,10 @@ class Reader:
         """An SI figure with its unit; see `quantity_text` for the rest."""
         return quantity_text(value, quantity, self, digits, inch_digits, unit=unit)
 
+    def given(self, value: float, quantity: str, *, unit: str | None = None) -> str:
+        """An SI figure that a person gave, with its unit and all the digits that it was given with."""
+        return given_text(value, quantity, self, unit=unit)
+
     def bare(
         self,
         value: float,
@@ -85,7 +89,7 @@ class Reader:
 
     def in_unit(self, value: float, quantity: str) -> float:
         """An SI figure as a number in the unit in which this reader sees the quantity, as the axis of a plot has it."""
-        return to(value, display_unit(quantity, self.system))
+        return to(value, display_unit(quantity, self.system), quantity)
 
     def refusal(self, fault: PolewrightError) -> str:
         """A refusal as text: field, value, what would be right; a file's faults one a line, the first fifty of them."""

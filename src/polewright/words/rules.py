@@ -20,7 +20,7 @@ def limit_in_form(rule: Rule, reader: Reader) -> str:
     quantity = _QUANTITY.get(rule.unit)
     if quantity is None:
         return f"{rule.limit:.{METRIC_DIGITS}g}"
-    number = to(rule.limit, display_unit(quantity, reader.system))
+    number = to(rule.limit, display_unit(quantity, reader.system), quantity)
     if display_unit(quantity, "inch") != display_unit(quantity, "metric") and reader.system == "inch":
         return f"{number:.{INCH_PLACES}f}".rstrip("0").rstrip(".")
     return f"{number:.{METRIC_DIGITS}g}"

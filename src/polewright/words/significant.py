@@ -24,7 +24,7 @@ def significant_parts(
 ) -> tuple[str, str]:
     """Number and unit of an SI figure; `unit` is shown on metric pages in place of the usual one."""
     name = unit if unit is not None and reader.system == "metric" else display_unit(quantity, reader.system)
-    return number_of_digits(to(value, name), digits, reader), pretty_unit(name)
+    return number_of_digits(to(value, name, quantity), digits, reader), pretty_unit(name)
 
 
 def significant_text(value: float, quantity: str, reader: Reader, digits: int = 3, *, unit: str | None = None) -> str:
@@ -34,4 +34,4 @@ def significant_text(value: float, quantity: str, reader: Reader, digits: int = 
 
 def number_in_unit(value: float, quantity: str, reader: Reader) -> float:
     """An SI figure as a bare number in the unit of the reader, as the scale of a drawing wants it."""
-    return to(value, display_unit(quantity, reader.system))
+    return to(value, display_unit(quantity, reader.system), quantity)
