@@ -9,7 +9,7 @@ from playwright.sync_api import Page, expect
 from tests.said import said
 
 from polewright.words import Reader
-from polewright.workshop import Workshop
+from polewright.workshop import Workshop, in_the_test_of
 
 COMPARE = "/poles/reedlight-7/compare"
 METRIC = Reader("en", "metric")
@@ -35,7 +35,11 @@ def test_two_poles_stand_beside_each_other_with_the_figures_of_their_checks(clie
     masses = [METRIC.quantity(c.pole.mass, "mass", 0) for c in (own, other)]
     fewer = round(other.pole.mass * 1e3) - round(own.pole.mass * 1e3)
     assert fewer > 0
-    assert rows[said("place.compare.mass")] == (better(masses[0]), masses[1], said("change.amount.less", by=str(fewer)))
+    assert rows[said("place.compare.mass")] == (
+        better(masses[0]),
+        masses[1],
+        said("change.amount.less", by=METRIC.number(fewer, 0)),
+    )
     reaches = tuple(METRIC.quantity(c.pole.extended, "reach", 2) for c in (own, other))
     assert rows[said("place.compare.extended")][:2] == reaches  # neither a longer nor a shorter pole is better
     cost = rows[said("place.compare.cost")]
@@ -62,7 +66,8 @@ def test_every_row_of_the_whole_pole_is_a_figure_of_its_check(client: Any, works
     client.cookies["units"] = system
     reader = Reader("en", system)
     rows = rows_of(client.get(f"{COMPARE}?beside=crookbough-5").text)
-    checks = [workshop.check(workshop.designs.open(slug).saved.design) for slug in ("reedlight-7", "crookbough-5")]
+    own, other = (workshop.designs.open(slug).saved.design for slug in ("reedlight-7", "crookbough-5"))
+    checks = [workshop.check(own), workshop.check(in_the_test_of(other, own))]
     for code, quantity, metric, inch, read in WHOLE:
         cells = [cell.removesuffix(f" {said('place.compare.better')}") for cell in rows[said(f"place.compare.{code}")]]
         assert cells[:2] == [reader.quantity(read(c), quantity, metric, inch) for c in checks], code
@@ -115,13 +120,14 @@ def test_a_pole_alone_in_its_workshop_has_nothing_beside_it(client: Any, worksho
     assert text.count("<option value=") == len(workshop.designs.all()) - 1
 
 
-def test_droops_under_different_loads_are_shown_and_not_judged(client: Any, workshop: Workshop) -> None:
-    loads = {s: workshop.check(workshop.designs.open(s).saved.design).pole.droop_load for s in workshop.designs.names()}
-    note = said("place.compare.loads")
-    other = next(slug for slug, load in loads.items() if load != loads["reedlight-7"])
-    text = unescape(client.get(f"{COMPARE}?beside={other}").text)
-    assert note in text
-    assert said("place.compare.better") not in " ".join(rows_of(text)[said("place.compare.droop")])
+def test_droops_that_cannot_be_under_one_load_are_shown_and_not_compared(client: Any, edit: Any) -> None:
+    for path, text in (("brief.droop[0].tip_total_g", "0"), ("tip_fitting_g", "0"), ("setting.test_load_g", "50")):
+        assert edit(edit="set_field", path=path, text=text).status_code == 200  # 50 g: less than the other's fitting
+    text = unescape(client.get(COMPARE).text)
+    assert said("place.compare.loads") in text
+    droop = rows_of(text)[said("place.compare.droop")]
+    assert droop[2] == ""
+    assert said("place.compare.better") not in " ".join(droop)
 
 
 @pytest.mark.parametrize("beside", ["nobody", "reedlight-7:99"])

@@ -10,6 +10,7 @@ __all__ = ["Acceptable", "Ranked", "Ranking", "Waste", "rank_designs"]
 
 WASTED = 0.5  # of the best droop saved per money: below this, money is in the wrong place
 LEAST_SPENT = 1.0  # in the design's currency: a smaller difference in cost is none
+SAME_LOAD = 1e-6  # [kg] loads at the tip that differ by less are one
 DEARER = 1.02  # times the cheapest design's section, from which a section counts as dearer
 
 
@@ -111,10 +112,16 @@ def _excess(check: Check) -> float:
     return sum(abs(f.value - f.limit) / abs(f.limit) for f in _misses(check) if f.value is not None and f.limit)
 
 
+def _is_comparable(check: Check, other: Check) -> bool:
+    """Whether droop and cost of two designs may be taken from each other: one load at the tip, one currency."""
+    a, b = check.pole, other.pole
+    return abs(a.droop_load - b.droop_load) < SAME_LOAD and a.currency == b.currency
+
+
 def _saved_per_money(check: Check, cheapest: Check) -> float:
-    """[m] of droop saved for one of the currency; zero where no more was spent, or on other mandrels."""
+    """[m] of droop saved for one of the currency; zero where no more was spent, on other mandrels, at another load."""
     spent = check.pole.material_cost - cheapest.pole.material_cost
-    if spent <= LEAST_SPENT or not _same_bores(check, cheapest):
+    if spent <= LEAST_SPENT or not _same_bores(check, cheapest) or not _is_comparable(check, cheapest):
         return 0.0
     return (cheapest.pole.droop - check.pole.droop) / spent
 
@@ -127,7 +134,8 @@ def _same_bores(check: Check, other: Check) -> bool:
 
 def _waste(check: Check, cheapest: Check, best: float) -> Waste | None:
     spent, rate = check.pole.material_cost - cheapest.pole.material_cost, _saved_per_money(check, cheapest)
-    if spent <= LEAST_SPENT or not _same_bores(check, cheapest) or rate >= WASTED * best:
+    is_told = _same_bores(check, cheapest) and _is_comparable(check, cheapest)
+    if spent <= LEAST_SPENT or not is_told or rate >= WASTED * best:
         return None
     dearer = _dearer(check, cheapest)
     shares = cheapest.reaches[-1].shares
@@ -153,7 +161,12 @@ def _offers(order: Sequence[Check]) -> tuple[Acceptable, ...]:
     first, offers = order[0].pole, []
     for check in order[1:]:
         misses, pole = _misses(check), check.pole
-        if len(misses) == 1 and pole.material_cost < first.material_cost and pole.droop < first.droop:
+        if (
+            len(misses) == 1
+            and _is_comparable(check, order[0])
+            and pole.material_cost < first.material_cost
+            and pole.droop < first.droop
+        ):
             saved = first.material_cost - pole.material_cost
             offers.append(Acceptable(check.name, misses[0], saved, pole.droop, first.droop))
     return tuple(offers)

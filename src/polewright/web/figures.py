@@ -89,7 +89,8 @@ def _window(state: PageState) -> Headline:
 
 def _cost(state: PageState) -> Headline:
     pole, old, reader = state.check.pole, state.saved, state.reader
-    before = None if old is None else old.check.pole.material_cost
+    is_told = old is not None and old.check.pole.currency == pole.currency
+    before = old.check.pole.material_cost if old is not None and is_told else None
     shown = money(pole.material_cost, pole.currency, reader, 0, before=before)
     most = wish_limit(state.design, "wish.material_cost")
     text = "" if most is None else str(money(most, pole.currency, reader, 0))

@@ -9,8 +9,9 @@ from typing import Any, TypeVar
 
 from polewright.codes import Message
 from polewright.drawings.pole import PoleScene, pole_drawing
+from polewright.errors import PolewrightError
 from polewright.words import Reader
-from polewright.workshop import Check, Design, Workpiece, Workshop, draft_workpiece
+from polewright.workshop import Check, Design, Workpiece, Workshop, draft_workpiece, in_the_test_of, is_same_load
 from polewright.workshop.drafts import WorkingPole
 from polewright.workshop.scene import pole_scene, with_ghost
 
@@ -30,7 +31,11 @@ class CheckedDesign:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class PageState:
-    """One look at a pole: now and as saved, the scene drawn, how it is shown."""
+    """One look at a pole: now and as saved, the scene drawn, how it is shown.
+
+    saved : the saved revision in the test of the design at hand, for a change of the test is no change of the pole;
+        None where nothing has changed, or where that revision cannot be tested so.
+    """
 
     table: WorkingPole
     now: CheckedDesign
@@ -89,12 +94,24 @@ class PageStates:
 
         return self._once(("checked", design), make)
 
+    def in_same_test(self, other: Design, design: Design) -> CheckedDesign | None:
+        """Another design with its figures in the test of `design`; None where it cannot be tested so."""
+        alike = in_the_test_of(other, design)
+        if not is_same_load(alike, design):
+            return None
+        try:
+            return self.checked(alike)
+        except PolewrightError:
+            if alike is other:
+                raise
+            return None
+
     def of(
         self, table: WorkingPole, reader: Reader, *, section: int | None = None, out: int | None = None
     ) -> PageState:
         """The state of the pole on the table; `section` counts from 1 at the tip, `out` of 0 means all drawn out."""
         now = self.checked(table.design)
-        saved = None if table.is_saved else self.checked(table.saved.design)
+        saved = None if table.is_saved else self.in_same_test(table.saved.design, table.design)
         joints, sections = len(now.design.joints), len(now.design.sections)
         drawn = joints if out is None or not 0 < out <= joints else out
         chosen = max(sections - 1, 1) if section is None else min(max(section, 1), sections)
@@ -102,7 +119,8 @@ class PageStates:
         if saved is not None:
             before = len(saved.design.joints)
             as_drawn = before if drawn == joints else min(drawn, before)
-            name = Message("scene.revision", revision=table.saved.card.number)
+            code = "scene.revision" if saved.design is table.saved.design else "scene.revision.in_same_test"
+            name = Message(code, revision=table.saved.card.number)
             scene = with_ghost(scene, self._scene(saved, as_drawn), name)
         return PageState(table, now, saved, scene, reader, chosen, drawn)
 

@@ -19,6 +19,7 @@ if TYPE_CHECKING:
     from polewright.answers.ranking import Ranking, rank_designs
     from polewright.answers.reach import drawn_out
     from polewright.answers.reaches import DroopShare, ReachAnswer
+    from polewright.answers.same_test import in_the_test_of, is_same_load
     from polewright.answers.sections import RING_WIDTH, BandWindow, SectionAnswer, mandrel_bore
     from polewright.answers.spend import Spending, spendings
     from polewright.answers.wall_changes import PlyShare, ply_shares
@@ -196,6 +197,8 @@ __all__ = [
     "executor",
     "find_answer",
     "give_figure",
+    "in_the_test_of",
+    "is_same_load",
     "library",
     "load",
     "mandrel_bore",
@@ -252,6 +255,7 @@ _HOME = {
     "answers.ranking": ("Ranking", "rank_designs"),
     "answers.reach": ("drawn_out",),
     "answers.reaches": ("DroopShare", "ReachAnswer"),
+    "answers.same_test": ("in_the_test_of", "is_same_load"),
     "answers.sections": ("BandWindow", "RING_WIDTH", "SectionAnswer", "mandrel_bore"),
     "answers.spend": ("Spending", "spendings"),
     "answers.wall_changes": ("PlyShare", "ply_shares"),

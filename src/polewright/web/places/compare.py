@@ -38,7 +38,11 @@ class CompareRow:
 
 @dataclass(frozen=True, slots=True)
 class CompareView:
-    """All that the place shows. groups : what may be compared with, by the code of the group."""
+    """All that the place shows.
+
+    groups : what may be compared with, by the code of the group. is_other_test : the other one is worked out in the
+    test of the pole at hand, not in its own. is_other_load : it cannot be, their droops are under two loads.
+    """
 
     groups: tuple[tuple[str, tuple[Choice, ...]], ...]
     beside: str
@@ -47,6 +51,7 @@ class CompareView:
     rows: tuple[CompareRow, ...]
     sections: tuple[CompareRow, ...]
     is_other_load: bool
+    is_other_test: bool = False
 
 
 def compare_view(request: PlaceRequest, beside: str) -> CompareView:
@@ -63,15 +68,18 @@ def compare_view(request: PlaceRequest, beside: str) -> CompareView:
         return CompareView(groups, "", "", "", (), (), False)
     slug, _, number = chosen.partition(":")
     saved = workshop.designs.revision(slug, int(number) if number else None)
-    own, other = state.check, request.states.checked(saved.design).check
+    own, as_saved = state.check, request.states.checked(saved.design)
+    alike = request.states.in_same_test(saved.design, state.design)
+    other = as_saved.check if alike is None else alike.check
     return CompareView(
         groups=groups,
         beside=chosen,
         own=say("place.compare.at_hand", pole=own.name),
         other=say("place.compare.saved", pole=other.name, number=saved.card.number),
-        rows=_rows(own, other, state.reader),
+        rows=_rows(own, other, as_saved.check, state.reader),
         sections=_section_rows(own, other, state.reader),
-        is_other_load=not _is_same_load(own, other),
+        is_other_load=alike is None,
+        is_other_test=alike is not None and alike.design is not saved.design,
     )
 
 
@@ -115,15 +123,18 @@ _FIGURES: tuple[tuple[str, _Form, Callable[[Check], float]], ...] = (
 )
 
 
-def _rows(own: Check, other: Check, reader: Reader) -> tuple[CompareRow, ...]:
-    """The whole poles."""
+def _rows(own: Check, other: Check, as_saved: Check, reader: Reader) -> tuple[CompareRow, ...]:
+    """The whole poles; the findings of each are those of its own brief."""
     rows = []
     for code, form, read in _FIGURES:
-        judged = form if code != "droop" or _is_same_load(own, other) else replace(form, better=0.0)
-        rows.append(_row(reader.say(f"place.compare.{code}"), (read(own), read(other)), judged, reader))
+        row = _row(reader.say(f"place.compare.{code}"), (read(own), read(other)), form, reader)
+        is_told = code != "droop" or _is_same_load(own, other)
+        rows.append(row if is_told else replace(row, difference="", better=""))
     margins = (own.pole.squeeze_margin, other.pole.squeeze_margin)
     rows.append(_number_row("clamps", margins, 2, MORE, reader))
-    rows.append(_number_row("look", tuple(sum(not f.holds for f in c.findings) for c in (own, other)), 0, LESS, reader))
+    rows.append(
+        _number_row("look", tuple(sum(not f.holds for f in c.findings) for c in (own, as_saved)), 0, LESS, reader)
+    )
     rows.append(_cost(own, other, reader))
     return tuple(rows)
 

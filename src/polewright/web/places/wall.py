@@ -180,7 +180,8 @@ def _window(state: PageState, now: SectionAnswer, old: SectionAnswer | None) -> 
 
 
 def _cost(state: PageState, now: SectionAnswer, old: SectionAnswer | None) -> SectionRow:
-    before = None if old is None else old.material_cost
+    is_told = state.saved is not None and state.saved.check.pole.currency == state.check.pole.currency
+    before = old.material_cost if old is not None and is_told else None
     shown = money(now.material_cost, state.check.pole.currency, state.reader, 2, before=before)
     return _named(state, "cost", "cost", shown)
 
