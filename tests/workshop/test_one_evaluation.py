@@ -99,10 +99,10 @@ def conversions(monkeypatch: pytest.MonkeyPatch) -> Counter[tuple[str, str, floa
     counts: Counter[tuple[str, str, float]] = Counter()
 
     def counting(name: str, convert: Callable[..., float], *, is_field_first: bool) -> Callable[..., float]:
-        def one(first: Any, second: Any, **more: Any) -> float:
+        def one(first: Any, second: Any, *rest: Any, **more: Any) -> float:
             key, value = (first, second) if is_field_first else (second, first)
             counts[name, str(key), float(value)] += 1
-            return convert(first, second, **more)
+            return convert(first, second, *rest, **more)
 
         return one
 

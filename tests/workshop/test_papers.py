@@ -109,7 +109,7 @@ def test_a_work_card_holds_the_sizes_of_its_kit(design, work, reader):
         values = work_card_values(card, reader)
         for step, flag in zip(values["steps"], kit.flags, strict=True):
             along, wide = step["size"].split(" \u00d7 ")
-            assert float(along) == pytest.approx(flag.flag.length / length, abs=0.5)
+            assert float(along.replace("\u202f", "")) == pytest.approx(flag.flag.length / length, abs=0.5)
             assert float(wide.split(" / ")[0]) == pytest.approx(flag.flag.width_butt / length, abs=0.051)
             assert float(step["mass"].split("\u00a0")[0]) == pytest.approx(flag.mass / mass, abs=0.051)
             digits = [len(step[place].partition(".")[2]) for place in ("before", "after")]
