@@ -50,7 +50,7 @@ def test_the_card_says_what_the_roller_must_know(card, words_of, pages_of):
         "1 720 \u00d7 442.4",
         said("card.kit_mass", mass=0.2014, band=0.002),
         said("card.films_on_table", count=5),
-        "S3-1a, S3-1b",
+        "S3-1a: 935, S3-1b: 785",
         "M27-A",
         "28.64 mm",
         "26.93 mm",

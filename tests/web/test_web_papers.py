@@ -91,9 +91,13 @@ def test_the_files_of_a_kit_are_all_in_its_archive(client: Any) -> None:
 def test_an_archive_of_plotter_tiles_holds_those_of_its_section_and_how_they_lie(client: Any) -> None:
     answer = client.get(f"{REED}/kit/section/4/hpgl")
     packed = zipfile.ZipFile(io.BytesIO(answer.content)).namelist()
-    tiles = [name for name in packed if re.fullmatch(r"reedlight-7-s4-tile\d\d\.plt", name)]
-    assert len(tiles) > 1
-    assert sorted(packed) == sorted([*tiles, "reedlight-7-s4-tiles.txt"])
+    plots = [name for name in packed if re.fullmatch(r"reedlight-7-s4-(th55|sm150)(-tile\d\d)?\.plt", name)]
+    assert {name.split("-")[3].removesuffix(".plt") for name in plots} == {"th55", "sm150"}
+    notes = {name for name in packed if name.endswith("-tiles.txt")}
+    assert notes == {
+        f"reedlight-7-s4-{m}-tiles.txt" for m in ("th55", "sm150") if f"reedlight-7-s4-{m}-tile01.plt" in plots
+    }
+    assert set(packed) == {*plots, *notes}
 
 
 @pytest.mark.parametrize(

@@ -131,5 +131,5 @@ def test_the_cut_list_holds_every_piece_in_the_units_of_its_heads(design, work):
         assert row["label"] == piece.label
         assert float(row["angle_deg"]) == pytest.approx(np.degrees(flag.flag.angle), abs=1e-3)
         assert float(row["flag_length_mm"]) == pytest.approx(1e3 * flag.flag.length, abs=0.051)
-        assert float(row["width_tip_mm"]) == pytest.approx(1e3 * flag.flag.width_tip, abs=0.051)
+        assert float(row["width_tip_mm"]) == pytest.approx(1e3 * piece.end_widths[1], abs=0.051)
         assert float(row["piece_mass_g"]) == pytest.approx(1e3 * piece.area * flag.ply.area_mass, abs=0.0051)

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from contextlib import contextmanager
+from dataclasses import replace
 
 import numpy as np
 
@@ -12,7 +13,7 @@ from polewright.errors import DesignError
 from polewright.shop.kit import CutRules, Kit, section_kit
 from polewright.units import si
 
-__all__ = ["cut_rules", "kits", "roll_fault_in_place"]
+__all__ = ["clamp_zones", "cut_rules", "kits", "roll_fault_in_place"]
 
 
 def cut_rules(design: Design) -> CutRules:
@@ -35,14 +36,31 @@ def kits(design: Design, work: Workpiece) -> tuple[Kit, ...]:
     rules = cut_rules(design)
     made = []
     for i, section in enumerate(work.sections):
-        ends = section.bores(np.array([0.0, section.length]))
+        butt, tip = section.bores(np.array([0.0, section.length])).tolist()
+        own = replace(rules, zones=clamp_zones(design, i))
         with roll_fault_in_place(design):
-            made.append(
-                section_kit(
-                    section.stack, float(ends[0]), float(ends[1]), section.length, rules=rules, section=f"S{i + 1}"
-                )
-            )
+            made.append(section_kit(section.stack, butt, tip, section.length, rules=own, section=f"S{i + 1}"))
     return tuple(made)
+
+
+def clamp_zones(design: Design, i: int) -> tuple[tuple[float, float], ...]:
+    """(from, to) [m] from the butt of section i, 0 at the tip, where a clamp presses with all sections drawn out.
+
+    A clamp sits at the mouth of the outer tube. It presses on that tube's last clamp width, and through it and beyond
+    it on the tube inside: one clamp width to either side of the mouth, which stands an overlap from that tube's butt.
+    """
+    zones = []
+    if i > 0:
+        width, length = (
+            si("clamp_width_mm", design.joints[i - 1].clamp_width_mm),
+            si("length_mm", design.sections[i].length_mm),
+        )
+        zones.append((length - width, length))
+    if i < len(design.joints):
+        joint = design.joints[i]
+        mouth, width = si("overlap_mm", joint.overlap_mm), si("clamp_width_mm", joint.clamp_width_mm)
+        zones.append((mouth - width, mouth + width))
+    return tuple(zones)
 
 
 @contextmanager

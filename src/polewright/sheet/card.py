@@ -30,8 +30,9 @@ class CardStep:
     """One flag to roll on.
 
     number: place in the rolling order; angle [rad] from the tube axis; length, width_butt, width_tip [m] of the flag;
-    pieces: labels; start [rad] from the mark, in the direction of rolling; outside_before, outside_after [m] mean
-    diameter; mass [kg]; films to peel off; partner: flag that is laid on this one or under it, if any; drawing: SVG.
+    pieces: labels; piece_lengths [m] of each; start [rad] from the mark, in the direction of rolling; outside_before,
+    outside_after [m] mean diameter; mass [kg]; films to peel off; partner: flag that is laid on this one or under it,
+    if any; drawing: SVG.
     """
 
     number: int
@@ -49,6 +50,7 @@ class CardStep:
     films: int
     partner: int | None = None
     drawing: str = ""
+    piece_lengths: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +148,7 @@ def work_card_pdf(card: WorkCard, reader: Reader) -> bytes:
 
 
 LABELS = (
-    "wall_alt", "clock_alt", "before", "kit_weighed", "weighed", "by", "date", "gloves", "lots", "mandrel_ready",
+    "wall_alt", "clock_alt", "before", "kit_weighed", "weighed", "by", "date", "gloves", "lot_of", "lots", "mandrel_ready",
     "room", "humidity", "coats", "order", "order_note", "start_at", "outside", "ironed", "after", "films_counted",
     "rolled_mass", "seam_at", "tape", "oven_load", "held_above", "held_for", "pull_off", "outside_places", "mass",
     "look", "cautions", "page", "of",
@@ -176,6 +178,7 @@ def work_card_values(card: WorkCard, reader: Reader) -> dict[str, Any]:
         "minutes": reader.unit("time"),
         "films": reader.say("card.films_on_table", count=card.films),
         "unit": reader.unit("length"),
+        "lots": list(dict.fromkeys(step.material for step in card.steps)),
         "steps": [_step_values(step, card, reader) for step in card.steps],
         "outside": reader.bare(card.outside_expected, "length", 2, 4),
         "tape": _tape_values(card.tape, reader),
@@ -207,6 +210,7 @@ def _step(kit_flag: KitFlag, start: float, reader: Reader) -> CardStep:
         mass=kit_flag.mass,
         films=len(kit_flag.pieces),
         partner=kit_flag.partner,
+        piece_lengths=tuple(p.length for p in kit_flag.pieces),
         drawing=flag_drawing(kit_flag, reader, paper=True, width=470.0),
     )
 
@@ -246,7 +250,7 @@ def _step_values(step: CardStep, card: WorkCard, reader: Reader) -> dict[str, An
         "angle": _angle(step.angle, reader),
         "turns": reader.say("card.turns", count=step.turns),
         "size": size,
-        "pieces": ", ".join(step.pieces),
+        "pieces": ", ".join(_piece_names(step, reader)),
         "start": reader.given(step.start, "angle"),
         "before": reader.bare(step.outside_before, "length", 2, 4),
         "after": reader.bare(step.outside_after, "length", 2, 4),
@@ -256,6 +260,14 @@ def _step_values(step: CardStep, card: WorkCard, reader: Reader) -> dict[str, An
         "drawing": step.drawing,
         "alt": reader.say("card.step_alt", flag=step.number, section=card.section, size=size),
     }
+
+
+def _piece_names(step: CardStep, reader: Reader) -> tuple[str, ...]:
+    """The labels of a flag's pieces; where there are several each with its own length along the tube."""
+    if len(step.piece_lengths) < 2:
+        return step.pieces
+    both = zip(step.pieces, step.piece_lengths, strict=True)
+    return tuple(reader.say("card.piece", label=label, length=length) for label, length in both)
 
 
 def _pair(step: CardStep, partner: int, reader: Reader) -> str:

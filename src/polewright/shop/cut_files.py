@@ -157,6 +157,7 @@ CUT_LIST_HEAD = (
     "angle_deg",
     "turns",
     "flag_length_mm",
+    "piece_length_mm",
     "width_butt_mm",
     "width_tip_mm",
     "piece_area_m2",
@@ -168,7 +169,11 @@ CUT_LIST_HEAD = (
 
 
 def cut_list(kits: Sequence[Kit]) -> str:
-    """Every piece of some kits as CSV with a heading line, units in the names; one line a piece, in rolling order."""
+    """Every piece of some kits as CSV with a heading line, units in the names; one line a piece, in rolling order.
+
+    Length and widths are those of the piece, so that each half of a split hoop has its own; the whole flag's length
+    stands before them.
+    """
     out = io.StringIO()
     table = csv.writer(out, lineterminator="\r\n")
     table.writerow(CUT_LIST_HEAD)
@@ -182,6 +187,7 @@ def cut_list(kits: Sequence[Kit]) -> str:
 def _cut_lines(kit: Kit, flag: KitFlag, start: float) -> Iterator[list[object]]:
     shape = flag.flag
     for piece in flag.pieces:
+        butt, tip = piece.end_widths
         yield [
             _cell(kit.section),
             flag.number,
@@ -190,8 +196,9 @@ def _cut_lines(kit: Kit, flag: KitFlag, start: float) -> Iterator[list[object]]:
             round(float(np.degrees(shape.angle)), 3),
             round(shape.turns, 4),
             f"{shape.length / MM:.1f}",
-            f"{shape.width_butt / MM:.1f}",
-            f"{shape.width_tip / MM:.1f}",
+            f"{piece.length / MM:.1f}",
+            f"{butt / MM:.1f}",
+            f"{tip / MM:.1f}",
             f"{piece.area:.5f}",
             f"{to(piece.area * flag.ply.area_mass, 'g'):.2f}",
             f"{start:.0f}",

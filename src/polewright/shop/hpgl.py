@@ -41,7 +41,12 @@ def hpgl(sheet: CutSheet, *, largest: int = LARGEST) -> HpglJob:
 
     `largest` [-] is the highest coordinate that the cutter takes. Labels and the check square are left out: the knife
     would cut them.
+
+    Raises
+    ------
+    DesignError : the sheet holds more than one prepreg. A cutter has one roll on it, and a plot tells it no other.
     """
+    _refuse_two_prepregs(sheet)
     span = largest // UNITS_PER_MM // 100 * 100 * MM if largest >= 100 * UNITS_PER_MM else largest / UNITS_PER_MM * MM
     # what the knife reaches, not the empty rest of the roll
     long, wide = (max(float(max(cut.outline[:, axis].max() for cut in sheet.cuts)), MM) for axis in (0, 1))
@@ -73,8 +78,9 @@ def hpgl_scaled(sheet: CutSheet) -> HpglJob:
 
     Raises
     ------
-    DesignError : the sheet is longer than such units reach, 3.2767 m.
+    DesignError : the sheet is longer than such units reach, 3.2767 m, or holds more than one prepreg.
     """
+    _refuse_two_prepregs(sheet)
     longest = max(sheet.extent) / MM * COARSE
     if longest > LARGEST:
         raise DesignError(
@@ -88,6 +94,12 @@ def hpgl_scaled(sheet: CutSheet) -> HpglJob:
         (HpglTile(0.0, 0.0, f"IN;IP0,0,{hundred},{hundred};SC0,1000,0,1000;SP1;{code}SP0;"),),
         Message("cut.hpgl.scaled"),
     )
+
+
+def _refuse_two_prepregs(sheet: CutSheet) -> None:
+    found = tuple(dict.fromkeys(cut.material for cut in sheet.cuts))
+    if len(found) > 1:
+        raise DesignError("sheet", ", ".join(found), Message("want.one_prepreg_of_plot"))
 
 
 def _strokes(runs: Sequence[FloatArray]) -> str:

@@ -17,6 +17,8 @@ from polewright.wall.stack import Stack, StackPly
 
 __all__ = ["CutRules", "Kit", "KitFlag", "Piece", "rolled_flags", "section_kit", "with_split"]
 
+SAME_PLACE = 1e-9  # [m] corners nearer than that are one
+
 
 @dataclass(frozen=True, slots=True)
 class CutRules:
@@ -65,6 +67,18 @@ class Piece:
         """[m2] by the shoelace formula."""
         x, y = self.outline.T
         return float(abs(x @ np.roll(y, -1) - y @ np.roll(x, -1)) / 2.0)
+
+    @property
+    def length(self) -> float:
+        """[m] along the tube, from the end nearest the butt to the end nearest the tip."""
+        return float(np.ptp(self.outline[:, 0]))
+
+    @property
+    def end_widths(self) -> tuple[float, float]:
+        """[m] round the tube at its own butt end and at its own tip end; 0 at an end that is a corner."""
+        x, y = self.outline.T
+        butt, tip = (y[np.abs(x - end) < SAME_PLACE] for end in (x.min(), x.max()))
+        return float(np.ptp(butt)), float(np.ptp(tip))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -1,5 +1,6 @@
 """Paths of the files that leave for the cutter, the rolling table and the buyer."""
 
+import re
 from collections.abc import Mapping
 from datetime import date
 
@@ -46,16 +47,17 @@ def kit_file(workshop: WorkshopDep, drafts: DraftsDep, reader: ReaderDep, slug: 
 def kit_of_section(
     workshop: WorkshopDep, drafts: DraftsDep, reader: ReaderDep, slug: Slug, section: int, kind: str
 ) -> Response:
-    """The file of one kind for one section; several plotter tiles come as one archive."""
+    """The file of one kind for one section; several plots, one a prepreg or a tile of it, come as one archive."""
     made = _kit(drafts.look(slug), workshop, reader)
     ending = {"card": "-card.pdf", "dxf": ".dxf", "svg": ".svg", "hpgl": ".plt"}.get(kind, "?")
-    named = {n: c for n, c in made.items() if f"-s{section}" in n and n.endswith(ending)}
+    own = {n: c for n, c in made.items() if re.search(rf"-s{section}[-.]", n)}
+    named = {n: c for n, c in own.items() if n.endswith(ending)}
     if not named:
         raise Absent("file", repr(f"{section}/{kind}"), Message("want.kind_of_file"))
     if len(named) == 1:
         name, content = next(iter(named.items()))
         return _file(content, name)
-    notes = {n: c for n, c in made.items() if f"-s{section}" in n and n.endswith("-tiles.txt")}
+    notes = {n: c for n, c in own.items() if n.endswith("-tiles.txt")}
     return _file(archive_of({**named, **notes}), f"{slug}-s{section}-hpgl.zip")
 
 

@@ -28,7 +28,7 @@ from polewright.sheet.buyer import (
 from polewright.sheet.card import WorkCard, work_card, work_card_pdf
 from polewright.sheet.home_rounding import home_rounding
 from polewright.shop.cut_files import cut_list, dxf, svg_true_size
-from polewright.shop.cut_sheet import cut_sheet
+from polewright.shop.cut_sheet import CutSheet, cut_sheet
 from polewright.shop.hpgl import hpgl
 from polewright.shop.kit import CutRules, Kit
 from polewright.units import from_, si
@@ -100,7 +100,15 @@ def kit_files(
 def _cut_files(kit: Kit, stem: str, reader: Reader, *, rules: CutRules) -> dict[str, bytes]:
     sheet = cut_sheet([kit], rules=rules)
     files = {f"{stem}.dxf": dxf(sheet, reader.text), f"{stem}.svg": svg_true_size(sheet, reader.text).encode("utf-8")}
-    job = hpgl(sheet)
+    for material in dict.fromkeys(cut.material for cut in sheet.cuts):
+        named = _unused(f"{stem}-{_stem(material)}", files)
+        files.update(_plot_files(cut_sheet([kit], rules=rules, material=material), named, reader))
+    return files
+
+
+def _plot_files(sheet: CutSheet, stem: str, reader: Reader) -> dict[str, bytes]:
+    """The plot of one prepreg, in tiles where it is too long for an old cutter, with a page of where each lies."""
+    job, files = hpgl(sheet), {}
     for n, tile in enumerate(job.tiles, 1):
         name = f"{stem}.plt" if len(job.tiles) == 1 else f"{stem}-tile{n:02d}.plt"
         files[name] = tile.code.encode("ascii")
@@ -114,6 +122,15 @@ def _cut_files(kit: Kit, stem: str, reader: Reader, *, rules: CutRules) -> dict[
         ]
         files[f"{stem}-tiles.txt"] = ("\n".join(lines) + "\n").encode("utf-8")
     return files
+
+
+def _unused(stem: str, files: Mapping[str, bytes]) -> str:
+    """A name that no plot has yet: prepregs whose names have the same letters are counted."""
+    name, count = stem, 1
+    while f"{name}.plt" in files or f"{name}-tile01.plt" in files:
+        count += 1
+        name = f"{stem}-{count}"
+    return name
 
 
 def archive_of(files: Mapping[str, bytes]) -> bytes:
