@@ -148,10 +148,10 @@ def work_card_pdf(card: WorkCard, reader: Reader) -> bytes:
 
 
 LABELS = (
-    "wall_alt", "clock_alt", "before", "kit_weighed", "weighed", "by", "date", "gloves", "lot_of", "lots", "mandrel_ready",
+    "wall_alt", "clock_alt", "before", "kit_weighed", "weighed", "by", "date", "gloves", "lots", "mandrel_ready",
     "room", "humidity", "coats", "order", "order_note", "start_at", "outside", "ironed", "after", "films_counted",
     "rolled_mass", "seam_at", "tape", "oven_load", "held_above", "held_for", "pull_off", "outside_places", "mass",
-    "look", "cautions", "page", "of",
+    "look", "lot_of", "cautions", "page", "of",
 )  # fmt: skip
 
 
