@@ -16,7 +16,10 @@ MASS = (0.0809, 0.1059, 0.1147, 0.1234, 0.1321, 0.1410)
 
 
 def pole_of_six() -> Pole:
-    tubes = tuple(Tube.uniform(length=1.65, bending=e, mass_per_length=m) for e, m in zip(BENDING, MASS, strict=True))
+    tubes = tuple(
+        Tube.uniform(bore=0.028, outside=0.030, length=1.65, bending=e, mass_per_length=m)
+        for e, m in zip(BENDING, MASS, strict=True)
+    )
     return Pole(tubes, (Joint(overlap=0.2, proud=0.035, stiffness=9000.0, clearance=0.4e-3, mass=0.045),) * 5, 0.06)
 
 

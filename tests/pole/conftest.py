@@ -41,7 +41,17 @@ def plain() -> Callable[..., Pole]:
     """One straight tube."""
 
     def build(length: float, bending: float, mass_per_length: float, **others: float) -> Pole:
-        return Pole((Tube.uniform(length=length, bending=bending, mass_per_length=mass_per_length, **others),), ())
+        return Pole(
+            (
+                Tube.uniform(
+                    length=length,
+                    bending=bending,
+                    mass_per_length=mass_per_length,
+                    **{"bore": 0.028, "outside": 0.030, **others},
+                ),
+            ),
+            (),
+        )
 
     return build
 

@@ -197,7 +197,9 @@ def test_any_pole_in_any_hold_is_in_balance_or_refused_with_a_message():
 
 def hinged(clearance, *, head=0.0):
     """Two rigid, weightless tubes of 2 m and a head, one joint with play at 1.9 m from the butt."""
-    tube = Tube.uniform(length=2.0, bending=1e12, mass_per_length=0.0, shear=1e15, axial=1e15)
+    tube = Tube.uniform(
+        bore=0.028, outside=0.030, length=2.0, bending=1e12, mass_per_length=0.0, shear=1e15, axial=1e15
+    )
     return Pole((tube, tube), (Joint(overlap=0.2, clearance=clearance),), head)
 
 
@@ -239,7 +241,7 @@ def test_an_upright_joint_lies_on_one_side_of_its_play_and_the_part_below_the_ha
 
 def test_play_hanging_above_and_standing_below_the_hands_at_once_is_found():
     """Five tubes with play, held in the middle, straight up: what stands leans aside, what hangs is plumb."""
-    tube = Tube.uniform(length=1.0, bending=400.0, mass_per_length=0.1)
+    tube = Tube.uniform(bore=0.028, outside=0.030, length=1.0, bending=400.0, mass_per_length=0.1)
     pole = Pole((tube,) * 5, (Joint(overlap=0.2, clearance=3e-4),) * 4)
     for lean in (np.pi / 2, -np.pi / 2):
         b = bent(pole, State.out(pole, support=Hands(1.9, 2.4), lean=lean))
@@ -263,7 +265,9 @@ def test_play_hanging_above_and_standing_below_the_hands_at_once_is_found():
 )
 def test_a_tube_that_cannot_be_is_refused(change, says):
     with pytest.raises(DesignError, match=says):
-        Tube.uniform(**({"length": 1.0, "bending": 100.0, "mass_per_length": 0.1} | change))
+        Tube.uniform(
+            **({"length": 1.0, "bending": 100.0, "mass_per_length": 0.1, "bore": 0.028, "outside": 0.03} | change)
+        )
 
 
 def test_whole_numbers_and_lists_are_taken_as_numbers():
@@ -292,7 +296,7 @@ def test_a_joint_with_no_stiffness_is_refused_and_one_with_all_is_none():
     with pytest.raises(DesignError, match="above_zero"):
         Joint(overlap=0.2, stiffness=0.0)
     stiff, none = (Joint(overlap=0.2, stiffness=k) for k in (1e15, np.inf))
-    tube = Tube.uniform(length=1.5, bending=500.0, mass_per_length=0.1)
+    tube = Tube.uniform(bore=0.028, outside=0.030, length=1.5, bending=500.0, mass_per_length=0.1)
     one, two = (
         bent(p, State.out(p, head_mass=0.3)).tip_droop for p in (Pole((tube, tube), (j,)) for j in (stiff, none))
     )
@@ -303,7 +307,9 @@ def test_a_joint_with_no_stiffness_is_refused_and_one_with_all_is_none():
 
 
 def test_a_load_that_would_shear_the_pole_off_is_refused_though_a_spring_would_give_an_answer():
-    soft = Pole((Tube.uniform(length=2.0, bending=800.0, mass_per_length=0.1, shear=100.0),), ())
+    soft = Pole(
+        (Tube.uniform(bore=0.028, outside=0.030, length=2.0, bending=800.0, mass_per_length=0.1, shear=100.0),), ()
+    )
     assert bent(soft, State(drawn=[], support=Clamped(), head_mass=5.0)).tip_droop > 0.5
     with pytest.raises(NotConverged, match=r"want\.far_less_load_no_wall_bears"):
         bent(soft, State(drawn=[], support=Clamped(), head_mass=25.0))

@@ -124,13 +124,17 @@ def test_a_stepped_cantilever_matches_virtual_work(stepped, verified):
 
 
 def test_shear_adds_force_times_length_over_stiffness(plain):
-    pole = Pole((Tube.uniform(length=2.0, bending=10.0, mass_per_length=0.0, shear=50.0),), ())
+    pole = Pole(
+        (Tube.uniform(bore=0.028, outside=0.030, length=2.0, bending=10.0, mass_per_length=0.0, shear=50.0),), ()
+    )
     b = bent_small(pole, State(drawn=[], support=Clamped(), tip_force=[0.0, -1.0]))
     assert b.tip_droop == pytest.approx(8.0 / 30.0 + 2.0 / 50.0, rel=1e-12)
 
 
 def test_a_pull_along_stretches_by_force_over_stiffness():
-    pole = Pole((Tube.uniform(length=2.0, bending=10.0, mass_per_length=0.0, axial=1e4),), ())
+    pole = Pole(
+        (Tube.uniform(bore=0.028, outside=0.030, length=2.0, bending=10.0, mass_per_length=0.0, axial=1e4),), ()
+    )
     b = bent(pole, State(drawn=[], support=Clamped(), tip_force=[100.0, 0.0]))
     assert b.x[-1] == pytest.approx(2.0 * 1.01, rel=1e-12)
 
@@ -172,7 +176,10 @@ def test_every_posture_is_in_balance_to_a_hundred_millionth_of_the_weight(reedli
 
 def test_moments_about_the_clamp_balance(reedlight):
     """With lumps alone: the moment of the clamp is that of the lumps at their true places."""
-    tubes = tuple(Tube.uniform(length=1.65, bending=e, mass_per_length=0.0) for e in (416.0, 658.0, 834.7))
+    tubes = tuple(
+        Tube.uniform(bore=0.028, outside=0.030, length=1.65, bending=e, mass_per_length=0.0)
+        for e in (416.0, 658.0, 834.7)
+    )
     pole = Pole(tubes, (Joint(overlap=0.2, stiffness=9000.0, clearance=0.4e-3, mass=0.3),) * 2, 1.0)
     b = bent(pole, State(drawn=[1.45, 1.45], support=Clamped(), lean=0.3))
     moment = sum(-GRAVITY * m * x for m, x in zip(b.mesh.lump, b.x, strict=True))
@@ -200,7 +207,14 @@ def test_soft_shear_and_stretch_at_large_rotation_match_shooting(axial, shear):
         return solve_ivp(rates, (1.0, 0.0), [tip, 0.0, 0.0, 0.0], rtol=1e-11, atol=1e-13, method="DOP853").y[:, -1]
 
     root = run(brentq(lambda tip: run(tip)[0], -1.5, 0.0, xtol=1e-13))
-    pole = Pole((Tube.uniform(length=1.0, bending=1.0, mass_per_length=0.0, axial=axial, shear=shear),), ())
+    pole = Pole(
+        (
+            Tube.uniform(
+                bore=0.028, outside=0.030, length=1.0, bending=1.0, mass_per_length=0.0, axial=axial, shear=shear
+            ),
+        ),
+        (),
+    )
     b = bent(pole, State(drawn=[], support=Clamped(), tip_force=[0.0, -load]), pieces=64)
     assert_allclose((b.x[-1], b.z[-1]), (-root[2], -root[3]), rtol=1e-6)
 
@@ -275,7 +289,7 @@ def test_a_head_heavier_than_the_pole_is_carried(reedlight, head):
 
 
 def test_ten_sections_and_one_section_are_poles_too(plain):
-    tube = Tube.uniform(length=1.2, bending=800.0, mass_per_length=0.1)
+    tube = Tube.uniform(bore=0.028, outside=0.030, length=1.2, bending=800.0, mass_per_length=0.1)
     ten = Pole((tube,) * 10, (Joint(overlap=0.15, stiffness=9000.0, clearance=0.3e-3),) * 9)
     assert 0.0 < bent(ten, State.out(ten)).tip_droop < 10.65
     one = plain(1.5, 800.0, 0.1)

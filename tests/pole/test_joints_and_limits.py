@@ -33,7 +33,7 @@ GRAVITY = 9.80665
 
 
 def rigid_chain(*, clearance=0.0, stiffness=np.inf, sections=5):
-    tube = Tube.uniform(length=1.0, bending=1e13, mass_per_length=0.0, shear=1e15)
+    tube = Tube.uniform(bore=0.028, outside=0.030, length=1.0, bending=1e13, mass_per_length=0.0, shear=1e15)
     return Pole((tube,) * sections, (Joint(overlap=0.2, clearance=clearance, stiffness=stiffness),) * (sections - 1))
 
 
@@ -77,7 +77,7 @@ def test_springs_of_a_chain_of_five_sections_turn_as_their_moments_say(verified,
 
 def test_contact_forces_of_a_weightless_pole_by_hand():
     """Tip force P at a from the mouth: back = -(P a + P L/20)/(0.9 L), front = P - back."""
-    tube = Tube.uniform(length=1.0, bending=1e6, mass_per_length=0.0)
+    tube = Tube.uniform(bore=0.028, outside=0.030, length=1.0, bending=1e6, mass_per_length=0.0)
     pole = Pole((tube, tube), (Joint(overlap=0.2),))
     found = contact(bent_small(pole, State(drawn=[0.8], support=Clamped(), tip_force=[0.0, -10.0])))
     back = -(10.0 * 0.8 + 10.0 * 0.01) / 0.18
@@ -89,7 +89,7 @@ def test_contact_forces_of_a_weightless_pole_by_hand():
 def test_contact_forces_of_a_level_heavy_pole_by_moments_about_the_back_contact():
     """front 0.9 L = w L 0.45 L + w a (0.95 L + a/2); both together carry w (L + a)."""
     w, a, L = 3.0, 0.8, 0.2
-    tube = Tube.uniform(length=1.0, bending=1e9, mass_per_length=w / GRAVITY)
+    tube = Tube.uniform(bore=0.028, outside=0.030, length=1.0, bending=1e9, mass_per_length=w / GRAVITY)
     found = contact(bent_small(Pole((tube, tube), (Joint(overlap=L),)), State(drawn=[a], support=Clamped())))
     front = (w * L * 0.45 * L + w * a * (0.95 * L + a / 2)) / (0.9 * L)
     assert found.front[0] == pytest.approx(front, rel=1e-9)
@@ -146,7 +146,9 @@ def test_ten_per_cent_on_a_section_saves_what_its_share_says(reedlight):
 
 def test_hands_hold_the_weight_and_its_moment():
     """Rigid pole, level: moment about the front hand = weight times (balance - front)."""
-    pole = Pole((Tube.uniform(length=4.0, bending=1e9, mass_per_length=0.25, shear=1e15),), (), 0.5)
+    pole = Pole(
+        (Tube.uniform(bore=0.028, outside=0.030, length=4.0, bending=1e9, mass_per_length=0.25, shear=1e15),), (), 0.5
+    )
     state = State(drawn=[], support=Hands(0.2, 1.2))
     g = grip(bent(pole, state))
     assert g.moment == pytest.approx((1.0 * (2.0 - 1.2) + 0.5 * (4.0 - 1.2)) * GRAVITY, rel=1e-7)
@@ -169,7 +171,7 @@ def test_felt_mass_is_inertia_about_the_rear_hand():
 
 
 def test_a_tip_on_the_ground_carries_weight_until_it_leaves():
-    pole = Pole((Tube.uniform(length=3.0, bending=1000.0, mass_per_length=0.3),), ())
+    pole = Pole((Tube.uniform(bore=0.028, outside=0.030, length=3.0, bending=1000.0, mass_per_length=0.3),), ())
     grounded = bent(pole, State(drawn=[], support=Lifted(0.0, 1.0, "grounded")))
     assert grounded.reactions[-1].upright > 0.0
     with pytest.raises(DesignError, match=r"want\.free_tip_has_left_ground"):
@@ -178,7 +180,9 @@ def test_a_tip_on_the_ground_carries_weight_until_it_leaves():
 
 def test_a_head_on_a_smooth_wall_balances_like_a_ladder():
     """Rigid pole, level push H = W/(2 tan lean)."""
-    pole = Pole((Tube.uniform(length=5.0, bending=1e9, mass_per_length=0.3, shear=1e15),), ())
+    pole = Pole(
+        (Tube.uniform(bore=0.028, outside=0.030, length=5.0, bending=1e9, mass_per_length=0.3, shear=1e15),), ()
+    )
     b = bent(pole, State(drawn=[], support=Foot(), lean=1.0))
     assert -b.reactions[1].level == pytest.approx(0.3 * 5.0 * GRAVITY / (2.0 * np.tan(1.0)), rel=1e-6)
     dragged = bent(pole, State(drawn=[], support=Foot(friction=0.4, slide="up"), lean=1.0)).reactions[1]
@@ -188,7 +192,9 @@ def test_a_head_on_a_smooth_wall_balances_like_a_ladder():
 @pytest.mark.parametrize(("lean", "push"), [(0.6, 12.0), (1.0, 5.0), (1.2, 2.5)])
 def test_a_stuck_head_drags_what_the_moments_about_the_foot_ask(lean, push):
     """Rigid pole, upright wall: drag = (W cos(lean)/2 - push sin(lean))/cos(lean), up on the head."""
-    pole = Pole((Tube.uniform(length=5.0, bending=1e9, mass_per_length=0.3, shear=1e15),), ())
+    pole = Pole(
+        (Tube.uniform(bore=0.028, outside=0.030, length=5.0, bending=1e9, mass_per_length=0.3, shear=1e15),), ()
+    )
     weight = 0.3 * 5.0 * GRAVITY
     b = bent(pole, State(drawn=[], support=Foot(friction=9.0, slide="stuck", push=push), lean=lean))
     head, foot = b.reactions[1], b.reactions[0]

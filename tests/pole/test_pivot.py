@@ -15,8 +15,8 @@ STIFF, GRAVITY = 1e12, 9.80665
 def chain(**joint):
     """Two rigid tubes of 2 m, without mass but for 1 kg at the tip, 0.5 m of the thin one in the other."""
     tubes = (
-        Tube.uniform(length=2.0, bending=STIFF, shear=1e15, mass_per_length=1e-9),
-        Tube.uniform(length=2.0, bending=STIFF, shear=1e15, mass_per_length=1e-9),
+        Tube.uniform(bore=0.028, outside=0.030, length=2.0, bending=STIFF, shear=1e15, mass_per_length=1e-9),
+        Tube.uniform(bore=0.028, outside=0.030, length=2.0, bending=STIFF, shear=1e15, mass_per_length=1e-9),
     )
     return Pole(tubes, (Joint(overlap=0.5, **joint),), tip_mass=1.0)
 

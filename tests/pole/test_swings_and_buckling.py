@@ -179,7 +179,9 @@ def test_a_push_buckles_a_pole_at_eulers_load(plain, verified):
 
 def test_shear_lowers_the_push_as_haringx_says():
     """P (1 + P/S) = PE when the force stays along the pole's turned section."""
-    pole = Pole((Tube.uniform(length=2.0, bending=10.0, mass_per_length=0.0, shear=50.0),), ())
+    pole = Pole(
+        (Tube.uniform(bore=0.028, outside=0.030, length=2.0, bending=10.0, mass_per_length=0.0, shear=50.0),), ()
+    )
     euler = np.pi**2 * 10.0 / 16.0
     haringx = 25.0 * (np.sqrt(1.0 + 4.0 * euler / 50.0) - 1.0)
     assert push_limit(pole, upright(gravity=0.0)) == pytest.approx(haringx, rel=1e-6)
@@ -187,7 +189,7 @@ def test_shear_lowers_the_push_as_haringx_says():
 
 def test_a_joint_spring_alone_buckles_at_stiffness_over_length():
     """Rigid tubes, the upper 1.5 m long on a spring k: P = k/1.5."""
-    tube = Tube.uniform(length=1.5, bending=1e9, mass_per_length=0.0, shear=1e15)
+    tube = Tube.uniform(bore=0.028, outside=0.030, length=1.5, bending=1e9, mass_per_length=0.0, shear=1e15)
     pole = Pole((tube, tube), (Joint(overlap=0.0, stiffness=300.0),))
     assert push_limit(pole, State(drawn=[1.5], support=Clamped(), lean=UPRIGHT, gravity=0.0)) == pytest.approx(
         200.0, rel=1e-5

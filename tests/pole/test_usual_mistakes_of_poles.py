@@ -73,7 +73,10 @@ def test_tilt_is_gap_over_overlap_and_the_swing_is_twice_that():
     """Rigid tubes: tilt c/L with both ends loose, c/(2 L) with a centred mouth; kink at the middle of the overlap."""
     for centring, tilt in (("none", 0.5e-3 / 0.25), ("mouth", 0.25e-3 / 0.25)):
         joint = Joint(overlap=0.25, clearance=0.5e-3, centring=centring)
-        pole = Pole((Tube.uniform(length=1.0, bending=1e12, mass_per_length=0.1, shear=1e15),) * 2, (joint,))
+        pole = Pole(
+            (Tube.uniform(bore=0.028, outside=0.030, length=1.0, bending=1e12, mass_per_length=0.1, shear=1e15),) * 2,
+            (joint,),
+        )
         down, up = (bent(pole, State.out(pole, support=Clamped(), gravity=g)).z[-1] for g in (GRAVITY, -GRAVITY))
         assert -down == pytest.approx((1.0 - 0.125) * np.sin(tilt), rel=1e-6)
         assert up - down == pytest.approx(2.0 * (1.0 - 0.125) * np.sin(tilt), rel=1e-6)
@@ -81,7 +84,7 @@ def test_tilt_is_gap_over_overlap_and_the_swing_is_twice_that():
 
 def test_touching_tubes_bend_more_than_glued_ones_by_hand():
     """Equal tubes, pure tip moment by a pair of forces far away: 2/3 of L/EI in the overlap against 1/2."""
-    tube = Tube.uniform(length=1.0, bending=100.0, mass_per_length=0.0, shear=1e15)
+    tube = Tube.uniform(bore=0.028, outside=0.030, length=1.0, bending=100.0, mass_per_length=0.0, shear=1e15)
     pole = Pole((tube, tube), (Joint(overlap=0.3),))
     state = State(drawn=[0.7], support=Clamped(), gravity=0.0, tip_force=[0.0, -1.0])
     glued, touching = (bent_small(pole, state, joint_model=m, pieces=128).tip_droop for m in ("glued", "touching"))

@@ -65,12 +65,15 @@ class Tube:
         length: float,
         bending: float,
         mass_per_length: float,
+        bore: float,
+        outside: float,
         axial: float = 1e9,
         shear: float = 1e9,
-        bore: float = 0.028,
-        outside: float = 0.030,
     ) -> "Tube":
-        """A straight tube alike along its length; units as the class. EA and shear default to practically rigid."""
+        """A straight tube alike along its length; units as the class. EA and shear default to practically rigid.
+
+        Bore and outside have no default: wind, the turning mass of a swing and what a joint presses on rest on them.
+        """
         two = np.ones(2)
         return cls(
             length=length,

@@ -31,12 +31,21 @@ def flag_width(diameter: float, thickness: float, turns: float, overlap: float =
     -------
     [m] round the tube.
 
+    Raises
+    ------
+    DesignError : a figure is not finite, the turns are not above zero, or another one is negative.
+
     Source
     ------
     Integral of r dtheta over the spiral r = d/2 + t theta/(2 pi), theta from 0 to 2 pi n; the same as n circles, each
     at the middle of its own turn.
     """
     refuse_unless_finite(diameter=diameter, thickness=thickness, turns=turns, overlap=overlap)
+    if turns <= 0.0:
+        raise DesignError("turns", turns, Message("want.number_above_zero"))
+    for name, value in (("diameter", diameter), ("thickness", thickness), ("overlap", overlap)):
+        if value < 0.0:
+            raise DesignError(name, value, Message("want.zero_or_more"))
     return float(np.pi * turns * (diameter + turns * thickness) + overlap)
 
 
@@ -51,6 +60,8 @@ def fibre_drift(turns: float, half_angle: float) -> float:
     Development of a cone: one turn opens to a sector of 2 pi sin(psi).
     """
     refuse_unless_finite(turns=turns, half_angle=half_angle)
+    if turns < 0.0:
+        raise DesignError("turns", turns, Message("want.zero_or_more"))
     return float(2.0 * np.pi * turns * np.sin(half_angle))
 
 

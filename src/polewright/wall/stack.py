@@ -125,6 +125,14 @@ def _side_by_side(kind: type[_T], singles: list[_T]) -> _T:
     return kind(**{f.name: np.array([float(getattr(s, f.name)) for s in singles]) for f in fields(kind)})
 
 
+def _refuse_degrees(angle: FloatArray) -> None:
+    """Refuse whole and half numbers beyond half a turn: 90 is meant in degrees, as no ply lies at 90 rad."""
+    angles = np.atleast_1d(angle)
+    typed = (np.abs(angles) > np.pi) & (np.abs(2.0 * angles - np.rint(2.0 * angles)) < 1e-9)
+    if np.any(typed):
+        raise DesignError("angle", float(angles[typed][0]), Message("want.radians"))
+
+
 @dataclass(frozen=True, slots=True, eq=False)
 class Wall:
     """Cured wall of one tube, or of a batch: one layer a turn, listed from the bore outward.
@@ -145,6 +153,7 @@ class Wall:
         finite("angle", self.angle, want=Message("want.finite_angle_at_least_one_ply"), most=1e12)
         from_zero("thickness", self.thickness, most=LONGEST)
         freeze(self, ("bore", "angle", "thickness"))
+        _refuse_degrees(self.angle)
         if self.angle.ndim == 0:
             raise DesignError("wall", Message("given.one_angle"), Message("want.angles_row_at_least_one_ply"))
         if self.angle.shape != self.thickness.shape or self.angle.shape[:-1] != self.bore.shape:
