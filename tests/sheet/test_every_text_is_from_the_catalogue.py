@@ -79,6 +79,6 @@ def test_files_for_the_cutter_say_nothing_else(pole) -> None:
     design, work, _ = pole
     files = kit_files(design, work, MARKED, date="2026-11-24")
     assert {text for text in words_of(files["reedlight-7-s3.svg"].decode()) if without_markup(text)} == set()
-    tiles = files["reedlight-7-s3-tiles.txt"].decode().splitlines()
+    tiles = files["reedlight-7-s3-sm150-tiles.txt"].decode().splitlines()
     assert len(tiles) > 1
     assert {line for line in tiles if without_markup(line)} == set()

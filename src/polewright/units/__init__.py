@@ -23,7 +23,7 @@ from polewright.units.quantities import (
 )
 from polewright.units.reading import parse
 from polewright.units.table import QUANTITIES, Quantity, System, Unit, display_unit
-from polewright.units.writing import format_in, format_quantity, grouped
+from polewright.units.writing import format_in, format_quantity
 
 __all__ = [
     "QUANTITIES",
@@ -43,7 +43,6 @@ __all__ = [
     "format_temperature",
     "from_",
     "from_si",
-    "grouped",
     "parse",
     "parse_angle",
     "parse_area_mass",

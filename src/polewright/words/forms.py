@@ -25,7 +25,8 @@ from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
 from polewright.codes import Message
-from polewright.units import QUANTITIES, display_unit, grouped, to
+from polewright.units import QUANTITIES, display_unit, to
+from polewright.units.writing import grouped
 
 if TYPE_CHECKING:
     from polewright.words.reader import Reader
