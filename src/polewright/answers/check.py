@@ -119,6 +119,7 @@ def _assumptions(design: Design) -> tuple[Message, ...]:
         Message("assumption.cure", free=si("stress_free_C", s.stress_free_C), room=si("room_C", s.room_C)),
         Message("assumption.cost", trim=si("trim_mm", s.trim_mm), share=s.utilisation),
         *((Message("assumption.joints", count=defaults),) if defaults else ()),
+        *(Message("assumption.insisted", material=m.id) for m in design.materials if m.is_insisted),
     )
 
 

@@ -6,7 +6,8 @@ from typing import Annotated, Literal
 from pydantic import Field, ValidationInfo, field_validator, model_validator
 
 from polewright.codes import Message
-from polewright.documents.document import Part
+from polewright.conventions.known_ranges import FIBRE_RANGES, RESIN_RANGES
+from polewright.documents.document import Part, unless
 from polewright.documents.fields import (
     AreaMass,
     AreaPrice,
@@ -27,10 +28,23 @@ Kind = Literal["default", "certificate", "measured"]
 Name = Annotated[str, Field(min_length=1, max_length=80)]
 
 
+def _bound(figure: str, number: float) -> Message | float:
+    """A bound of a figure, in its field's unit, as its reader sees it."""
+    quantity = quantity_of_field(figure)
+    return number if quantity is None else Message(f"bound.{quantity}", value=si(figure, number))
+
+
+def _within_known(figure: str, value: float | None, of: str, known: tuple[float, float]) -> None:
+    if value is not None and not known[0] <= value <= known[1]:
+        least, most = (_bound(figure, bound) for bound in known)
+        raise ValueError(Message("want.known_of", family=of, least=least, most=most))
+
+
 class FibreData(Part):
-    """A fibre's own constants, where it is not one of the shipped list."""
+    """A fibre's own constants, where it is not one of the shipped list; insist: they may be outside what is known."""
 
     family: Literal["carbon", "glass", "aramid", "basalt", "flax"]
+    insist: Annotated[bool, unless(False)] = False
     E1_GPa: Modulus
     E2_GPa: Modulus
     G12_GPa: Modulus
@@ -48,10 +62,26 @@ class FibreData(Part):
     S_ref_MPa: Stress | None = None
     note: str = ""
 
+    @field_validator("E1_GPa", "E2_GPa", "G12_GPa", "density_kg_m3", "cte1_1e6_K", "cte2_1e6_K", "strength_MPa")
+    @classmethod
+    def _is_known(cls, value: float | None, info: ValidationInfo) -> float | None:
+        family, field = info.data.get("family"), str(info.field_name)
+        if family is not None and not info.data.get("insist", False):
+            _within_known(field, value, family, FIBRE_RANGES[family][field])
+        return value
+
+    @field_validator("conductive")
+    @classmethod
+    def _carbon_conducts(cls, value: bool, info: ValidationInfo) -> bool:
+        if not value and info.data.get("family") == "carbon":
+            raise ValueError(Message("want.carbon_conducts"))
+        return value
+
 
 class ResinData(Part):
-    """A resin's own constants, where it is not one of the shipped list."""
+    """A resin's own constants, where it is not one of the shipped list; insist: they may be outside what is known."""
 
+    insist: Annotated[bool, unless(False)] = False
     E_GPa: Modulus
     nu: Ratio
     density_kg_m3: Density
@@ -59,6 +89,20 @@ class ResinData(Part):
     Tg_dry_C: Temperature = 120.0
     Tg_wet_C: Temperature = 95.0
     note: str = ""
+
+    @field_validator("E_GPa", "nu", "density_kg_m3", "cte_1e6_K", "Tg_dry_C", "Tg_wet_C")
+    @classmethod
+    def _is_known(cls, value: float, info: ValidationInfo) -> float:
+        field = str(info.field_name)
+        if not info.data.get("insist", False):
+            _within_known(field, value, "resin", RESIN_RANGES[field])
+        return value
+
+    @model_validator(mode="after")
+    def _softer_when_wet(self) -> "ResinData":
+        if self.Tg_wet_C > self.Tg_dry_C:
+            raise ValueError(Message("want.wet_below_dry", dry=si("Tg_dry_C", self.Tg_dry_C)))
+        return self
 
 
 GIVEN_LIMITS: Mapping[str, tuple[float, float]] = {  # what a ply's figure can be, in the unit its name ends with
@@ -79,12 +123,6 @@ GIVEN_LIMITS: Mapping[str, tuple[float, float]] = {  # what a ply's figure can b
     "total_g_m2": (10.0, 5000.0),
     "resin_content_pct": (10.0, 80.0),
 }
-
-
-def _bound(figure: str, number: float) -> Message | float:
-    """A bound of a given figure, in its field's unit, as its reader sees it."""
-    quantity = quantity_of_field(figure)
-    return number if quantity is None else Message(f"bound.{quantity}", value=si(figure, number))
 
 
 class Given(Part):
@@ -142,6 +180,12 @@ class Material(Part):
     roll_width_mm: Length = 1000.0
     lot: str = ""
     given: tuple[Given, ...] = ()
+
+    @property
+    def is_insisted(self) -> bool:
+        """Whether a figure of its fibre or resin may be outside what is known."""
+        parts = (self.fibre, self.resin)
+        return any(isinstance(part, FibreData | ResinData) and part.insist for part in parts)
 
     @model_validator(mode="after")
     def _has_a_source(self) -> "Material":

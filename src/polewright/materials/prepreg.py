@@ -199,7 +199,7 @@ class Prepreg:
             elastic=cured.elastic_of(sheet),
             family=family,
             is_woven=self.is_woven,
-            is_conductive=any(f.conductive for f in self.fibres),
+            is_conductive=any(f.conductive or f.family.startswith("carbon") for f in self.fibres),
             price=sheet["price"],
             strength=cured.strength_of(sheet),
             design=cured.strength_of(sheet, "_design"),

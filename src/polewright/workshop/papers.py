@@ -2,7 +2,8 @@
 
 import io
 import zipfile
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import replace
 from typing import Any
 
 from polewright.answers.check import Check
@@ -57,7 +58,8 @@ def work_cards(
 ) -> tuple[WorkCard, ...]:
     """One card a section, tip first; `revision` and `date` as they stand on the card, `marks` across every page."""
     stem = _stem(design.name)
-    return tuple(
+    insisted = {m.id for m in design.materials if m.is_insisted}
+    cards = tuple(
         work_card(
             kit,
             reader,
@@ -71,6 +73,13 @@ def work_cards(
         )
         for kit, section in zip(kits(design, work), work.sections, strict=True)
     )
+    return tuple(_with_insisted(card, insisted) for card in cards)
+
+
+def _with_insisted(card: WorkCard, insisted: Collection[str]) -> WorkCard:
+    """The card, with a note of its materials whose figures are outside what is known."""
+    own = tuple(dict.fromkeys(step.material for step in card.steps if step.material in insisted))
+    return replace(card, notes=(*card.notes, Message("card.note.insisted", materials=own))) if own else card
 
 
 def kit_files(
