@@ -97,7 +97,7 @@ class Tube:
         places = np.array([[a, b] for a in (0.0, 1.0) for b in (0.2113, 0.7887)]).T
         basis = Basis(self.mesh, self.element, quadrature=(places, np.ones(4)))
         grad = basis.interpolate(moved).grad
-        x = basis.global_coordinates().value
+        x = np.asarray(basis.global_coordinates())
         F = _grown(grad)
         own = _own(np.einsum("kieq,kjeq->ijeq", F, F) / 2.0 - _unit(F) / 2.0, x)
         stress = np.zeros((6, *x.shape[1:]))  # 11, 22, 33, 23, 13, 12 of the ply
@@ -213,7 +213,7 @@ class Strap:
 
         @LinearForm
         def bolt(v, w):
-            return -drawn / (self.wide * self.tube.outside) * v.value[1]
+            return -drawn / (self.wide * self.tube.outside) * np.asarray(v)[1]
 
         return asm(pull, self.basis, old=old) + asm(bolt, self.feet), asm(stiff, self.basis, old=old)
 
@@ -229,7 +229,7 @@ class Body:
         self.way, self.slope, self.lining = way, slope, lining
 
     def _contact(self, w, drawn):
-        x = w.x + w["old"].value
+        x = w.x + np.asarray(w["old"])
         r, at = np.hypot(x[0], x[1]), np.arctan2(x[1], x[0])
         out = np.stack([x[0], x[1]]) / r
         gap = r - np.hypot(w.x[0], w.x[1]) + drawn * self.way(at)
@@ -253,15 +253,15 @@ class Body:
         @LinearForm
         def push(v, w):
             p, _, out, _, _ = self._contact(w, drawn)
-            return -p * (out * v.value).sum(axis=0)
+            return -p * (out * np.asarray(v)).sum(axis=0)
 
         @BilinearForm
         def stiff(u, v, w):
             p, on, out, r, at = self._contact(w, drawn)
             side = np.stack([-out[1], out[0]])
-            turn = (side * u.value).sum(axis=0) / r
-            more = np.where(on, self.lining * ((out * u.value).sum(axis=0) + drawn * self.slope(at) * turn), 0.0)
-            return more * (out * v.value).sum(axis=0) + p * turn * (side * v.value).sum(axis=0)
+            turn = (side * np.asarray(u)).sum(axis=0) / r
+            more = np.where(on, self.lining * ((out * np.asarray(u)).sum(axis=0) + drawn * self.slope(at) * turn), 0.0)
+            return more * (out * np.asarray(v)).sum(axis=0) + p * turn * (side * np.asarray(v)).sum(axis=0)
 
         return asm(push, self.tube.rim, old=old), asm(stiff, self.tube.rim, old=old)
 
