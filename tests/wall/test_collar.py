@@ -17,7 +17,7 @@ from polewright.wall.thick_ring import collapse_pressure_thick
 from polewright.wall.thin_stress import thin_cure_stress
 
 ELEMENTS = "plane-strain finite elements with contact and large rotations"
-SOFT = "hoops away from both faces: the collar holds so soft a ring better than small movements tell"
+SOFT = "hoops away from both faces: the clamp holds so soft a ring better than small movements tell"
 LOW = {"buried": 0.40}  # of such a wall the product may read so much lower, where else it is 15 % at most
 ROWS = json.loads(DATA.read_text(encoding="utf-8"))
 

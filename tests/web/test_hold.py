@@ -215,7 +215,7 @@ def test_dragging_the_tip_leans_the_pole_and_a_section_draws_it_in(page: Page) -
     page.mouse.down()
     page.mouse.move(x - 40, y - 120, steps=6)
     page.mouse.up()
-    up = re.escape(said("hold.lean.up", lean=1.0)).replace("57", r"\d+")
+    up = re.escape(said("hold.lean.up", lean=math.radians(57.0))).replace("57", r"\d+")
     expect(page.locator("[data-held-part=lean_deg]")).to_have_text(re.compile(up))
     assert int(page.locator("#held-lean_deg").input_value()) > 10
     page.wait_for_function(

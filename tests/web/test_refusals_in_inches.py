@@ -136,11 +136,11 @@ def test_a_test_at_the_bench_tells_what_was_typed(
 @pytest.mark.parametrize(
     ("query", "field", "value", "least", "most"),
     [
-        ("head_g=12345", "head_g", "'12345 oz'", "0", "3527\u00a0oz"),
+        ("head_g=12345", "head_g", "'12345 oz'", "0", "220.5\u00a0lb"),
         ("hose_g_m=1234", "hose_g_m", "'1234 oz/ft'", "0", "21.5\u00a0oz/ft"),
         ("wind_m_s=123.4", "wind_m_s", "'123.4 mph'", "0", "89.48\u00a0mph"),
         ("temperature_C=999", "temperature_C", "'999 °F'", "\u221240", "392\u00a0°F"),
-        ("rear_mm=-1.2345", "rear_mm", "'-1.2345 in'", "0", "1181\u00a0in"),
+        ("rear_mm=-1.2345", "rear_mm", "'-1.2345 in'", "0", "1\u202f181\u00a0in"),
         ("support=head on glass&slide=stuck&push_N=777", "push_N", "'777 lbf'", "0", "112.4\u00a0lbf"),
         ("support=hands&rear_mm=40&front_mm=39.5", "front_mm", "39.5\u00a0in", "", "40\u00a0in"),
     ],

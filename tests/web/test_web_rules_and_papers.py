@@ -262,7 +262,7 @@ def test_revisions_say_in_words_what_came_and_went(ask: Any, client: Any) -> Non
     page = client.get(f"{REED}/revisions")
     assert page.status_code == 200
     text = words(page.text)
-    first = Message("change.section", length_mm="1650 mm", mandrel="M21")
+    first = Message("change.section", length_mm="1\u202f650 mm", mandrel="M21")
     for change in (
         changed("materials[2]", NOTHING, Message("change.material", id="guard")),
         changed("mandrels[5]", NOTHING, Message("change.mandrel", id="M21")),
@@ -271,7 +271,7 @@ def test_revisions_say_in_words_what_came_and_went(ask: Any, client: Any) -> Non
         changed("sections[2].stack[0]", NOTHING, Message("change.ply", angle_deg="0°", prepreg="guard", turns="1")),
         changed("brief.droop[1]", NOTHING, Message("change.wish", tip_total_g="560 g")),
         changed("tip_fitting_g", "60 g", "80 g"),
-        changed("brief.reach_at_least_mm", "7400 mm", "6000 mm"),
+        changed("brief.reach_at_least_mm", "7\u202f400 mm", "6\u202f000 mm"),
         changed("sections[5].stack[1].angle_deg", "0°", "5°"),
     ):
         assert change in text

@@ -170,7 +170,7 @@ def test_a_lot_is_weighed_and_its_figure_distinguished_from_the_defaults(page: P
     field = page.locator("#materials-0-given-0-value")
     field.fill("-1")
     field.press("Enter")
-    expect(page.locator("#materials-0-given-0-value-fault")).to_contain_text(re.compile(r"'-1': 10\b.*\b5000\b"))
+    expect(page.locator("#materials-0-given-0-value-fault")).to_contain_text(re.compile(r"'-1': 10\b.*\b5.000\b"))
     expect(field).to_have_value("-1")
     page.click("#prepreg-0-derive-0")
     expect(field).to_have_count(0)

@@ -29,7 +29,7 @@ class SheetQuery(PlaceQuery):
 class SheetView:
     """The sheet's own words and figures, or why it may not go out; and the languages that it can be had in."""
 
-    values: dict[str, Any]
+    values: dict[str, Any]  # none of a pole whose sections do not fit
     refusals: tuple[str, ...]
     language: str
     languages: tuple[tuple[str, str], ...]
@@ -45,17 +45,18 @@ def sheet_view(
 ) -> SheetView:
     """The sheet of the design at hand; what is wrong with it is told in the language of the page."""
     paper = paper_reader(state.reader, language)
+    tongues = tuple((tag, catalogue(tag).name) for tag in languages())
+    if state.check.misfits:  # no such pole can be put to the home test
+        faults = tuple(state.reader.fault(*each) for each in state.check.misfits)
+        return SheetView(values={}, refusals=faults, language=paper.language, languages=tongues)
     sheet = buyer_sheet(state.design, state.check, state.now.work, paper, records=records)
     values, kept = buyer_sheet_values(sheet, paper), secrets(state.design)
     found = dict.fromkeys([*may_be_published(sheet, secrets=kept), *may_be_published(values, secrets=kept)])
     return SheetView(
         values=values,
-        refusals=(
-            *(state.reader.fault(*each) for each in state.check.misfits),
-            *(state.reader.fault(r.field, None, r.reason) for r in found),
-        ),
+        refusals=tuple(state.reader.fault(r.field, None, r.reason) for r in found),
         language=paper.language,
-        languages=tuple((tag, catalogue(tag).name) for tag in languages()),
+        languages=tongues,
     )
 
 
