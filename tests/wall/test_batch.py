@@ -110,6 +110,9 @@ def arcs(start, sweep):
     )
 
 
+BAND = Band(width=0.02, friction=0.1, kind="two_shells")
+
+
 def exact(wall):
     return exact_tube(wall)
 
@@ -123,7 +126,7 @@ OF_WALLS = {
     "beam_tiers": lambda w: room.beam_tiers(exact(w)),
     "bending_knock_down": room.bending_knock_down,
     "bending_wrinkle": room.bending_wrinkle,
-    "clamp_window": lambda w: room.clamp_window(w, Band(width=0.02, friction=0.1), need=90.0),
+    "clamp_window": lambda w: room.clamp_window(w, Band(width=0.02, friction=0.1), need=90.0).most,
     "collapse_pressure": lambda w: room.collapse_pressure(w, on="outside", along="free"),
     "collapse_pressure_thick": room.collapse_pressure_thick,
     "cool_down": lambda w: room.cool_down(exact(w), rise=-90.0, mandrel_expansion=12e-6),
@@ -159,7 +162,7 @@ OF_WALLS = {
 }
 OF_WALLS_AND_STRENGTHS = {
     "bending_limits": lambda w, s, c: room.bending_limits(w, s, cure=c).limits[0],
-    "collar_squeeze": lambda w, s, c: room.collar_squeeze(w, s, uneven=0.3, cure=c),
+    "clamp_window": lambda w, s, c: room.clamp_window(w, BAND, need=90.0, strength=s, cure=c).fibre,
     "first_failure": lambda w, s, c: room.first_failure(w, stress(w), s, cure=c),
     "fist_squeeze": lambda w, s, c: room.fist_squeeze(w, s, length=0.08, cure=c),
     "last_failure": lambda w, s, c: room.last_failure(w, TubeLoads(moment=20.0), s, rise=-60.0).factor,
@@ -264,13 +267,11 @@ def test_several_stacks_are_judged_one_by_one():
 
 def test_loads_and_lengths_may_differ_from_wall_to_wall_and_on_one_wall():
     wall, one = alone(WALLS, 0), alone(LIMITS, 0)
-    lengths, uneven = np.array([0.01, 0.02, 0.05]), np.array([0.0, 0.2, 0.7])
+    lengths = np.array([0.01, 0.02, 0.05])
     pads = room.plates_squeeze(wall, one, length=lengths, pad=lengths / 4.0)
-    collars = room.collar_squeeze(wall, one, uneven=uneven)
     walls = room.point_squeeze(WALLS, LIMITS, pad=lengths)
     for i in range(CASES):
         assert_same(pads, room.plates_squeeze(wall, one, length=lengths[i], pad=lengths[i] / 4.0), i)
-        assert_same(collars, room.collar_squeeze(wall, one, uneven=uneven[i]), i)
         assert_same(walls, room.point_squeeze(alone(WALLS, i), alone(LIMITS, i), pad=lengths[i]), i)
 
 
@@ -292,7 +293,7 @@ def test_one_wall_gives_plain_numbers_and_a_batch_of_two_axes_keeps_them():
     [
         lambda: room.plates_squeeze(WALLS, LIMITS, length=np.ones(2)),
         lambda: room.uneven_section(WALLS, arcs(np.ones(2), 0.1)),
-        lambda: room.collar_squeeze(WALLS, LIMITS, uneven=np.ones(2) / 2.0),
+        lambda: room.clamp_window(WALLS, BAND, need=np.ones(2)),
         lambda: room.last_failure(WALLS, TubeLoads(moment=np.ones(2)), LIMITS),
     ],
 )

@@ -6,7 +6,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from numpy.testing import assert_allclose
 from scipy.integrate import quad
-from tests.wall.walls_of_the_notes import AXIAL, BORE, S3
+from tests.wall.walls_of_the_notes import AXIAL, BORE, S3, strength_of
 
 from polewright.errors import DesignError
 from polewright.wall.clamp import Band, band_hold, band_pressure, band_twist_hold, clamp_window
@@ -15,17 +15,22 @@ NOTES = "clamp window of the workshop notes: 15 mm band, 150 N soapy"
 BAND = Band(width=0.015, friction=0.12)
 
 
-def test_clamp_window_of_the_notes(verified):
+def test_a_wall_of_unknown_strength_may_use_half_of_what_folds_it(verified):
     window = clamp_window(S3.wall(BORE), BAND, need=150.0)
     verified("wall", "least band tension", NOTES, 199.0, window.least, 0.003, unit="N", kind="notes")
-    verified("wall", "most band tension, hooped", NOTES, 307.0, window.most, 0.003, unit="N", kind="notes")
+    # the notes' 307 N are of the thin ring pressed at mid-wall; the layered one is 5 % softer
+    verified("wall", "half of the even collapse, hooped", NOTES, 307.0, window.most, 0.06, unit="N", kind="notes")
     assert window.is_open
+    assert window.ends == "half_collapse"
+    assert np.isnan(window.fibre)
     assert window.message.code == "clamp.window"
 
 
-def test_all_axial_wall_has_no_window_and_says_so(verified):
-    window = clamp_window(AXIAL.wall(BORE), BAND, need=150.0)
-    verified("wall", "most band tension, no hoops", NOTES, 53.0, window.most, 0.005, unit="N", kind="notes")
+def test_all_axial_wall_has_no_window_and_says_so():
+    wall = AXIAL.wall(BORE)
+    window = clamp_window(wall, BAND, need=150.0, strength=strength_of(wall))
+    assert window.ends == "crack"
+    assert_allclose(window.most, window.crack)
     assert not window.is_open
     assert window.message.code == "clamp.no_window"
 
@@ -42,9 +47,8 @@ def test_hold_is_the_normal_force_of_a_flexible_band_times_friction():
 def test_window_holds_exactly_what_is_needed_at_its_lower_edge():
     window = clamp_window(S3.wall(BORE), BAND, need=150.0)
     assert_allclose(band_hold(window.least, friction=BAND.friction), 150.0)
-    assert_allclose(
-        band_pressure(window.most, radius=S3.wall(BORE).outside / 2, width=BAND.width), 0.5 * window.pressure
-    )
+    radius = S3.wall(BORE).outside / 2
+    assert_allclose(band_pressure(window.most, radius=radius, width=BAND.width), 0.5 * window.loads.even)
 
 
 @settings(derandomize=True, max_examples=30, deadline=None)
@@ -59,12 +63,7 @@ def test_the_window_shuts_as_more_is_asked_and_opens_with_width(need, width):
 
 
 @pytest.mark.parametrize(
-    ("changed", "text"),
-    [
-        ({"width": 0.0}, "width"),
-        ({"friction": np.nan}, "friction"),
-        ({"uneven": 1.5}, r"want\.at_most_1_clamp_that_presses"),
-    ],
+    ("changed", "text"), [({"width": 0.0}, "width"), ({"friction": np.nan}, "friction"), ({"kind": "rope"}, "kind")]
 )
 def test_an_impossible_band_is_refused(changed, text):
     with pytest.raises(DesignError, match=text):

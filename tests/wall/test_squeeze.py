@@ -4,14 +4,12 @@ import numpy as np
 import pytest
 from numpy.testing import assert_allclose
 from scipy.integrate import quad
-from scipy.optimize import brentq
 from tests.wall.walls_of_the_notes import AXIAL, BORE, BURIED, S3, isotropic, strength_of
 
 from polewright.errors import DesignError
 from polewright.materials.ply import Elastic
 from polewright.wall.ring import ring_stiffness, wall_matrices
 from polewright.wall.squeeze import (
-    collar_squeeze,
     fist_squeeze,
     helped_length,
     pad_pressure,
@@ -20,7 +18,7 @@ from polewright.wall.squeeze import (
     point_squeeze,
 )
 from polewright.wall.stack import Wall
-from polewright.wall.thick_ring import ClockPressure, collapse_pressure_thick, ring_response
+from polewright.wall.thick_ring import ClockPressure, ring_response
 from polewright.wall.thin_stress import thin_cure_stress
 
 
@@ -151,46 +149,6 @@ def test_a_long_pad_on_a_long_tube_is_the_ring():
     assert pinch_stiffness(wall, length=0.02) > 0.02 / 2.0 * ring
 
 
-def test_an_even_collar_fails_at_collapse_and_an_uneven_one_before():
-    wall = S3.wall(BORE)
-    strength = strength_of(wall)
-    even, mild, hard = (collar_squeeze(wall, strength, uneven=u) for u in (0.0, 0.2, 1.0))
-    assert_allclose(even.pressure, collapse_pressure_thick(wall), rtol=1e-9)
-    assert even.oval == 0.0
-    assert even.pressure > mild.pressure > hard.pressure > 0.0
-    assert mild.is_large or mild.oval < 0.1 * BORE
-    assert_allclose(hard.failure.factor, 1.0, rtol=1e-6)
-
-
-def test_uneven_collar_on_a_thin_metal_ring_fails_where_the_grown_oval_says():
-    # thin ring by hand: w = p u r R^3/(9 D) grown by 1/(1 - p/p_c), moment 3 D w/R^2, stress 6 M/t^2 + p r/t
-    radius, t, uneven, bears = 0.1, 0.002, 0.15, 300e6
-    wall = isotropic(radius, t)
-    D, outside = 70e9 * t**3 / 12.0 / 0.91, radius + t / 2.0
-    collapse = 3.0 * D / (radius**2 * outside)
-
-    def stress(p):
-        oval = p * uneven * outside * radius**3 / (9.0 * D) / (1.0 - p / collapse)
-        return 6.0 * 3.0 * D * oval / radius**2 / t**2 + p * outside / t
-
-    expected = brentq(lambda p: stress(p) - bears, 1.0, 0.9999 * collapse)
-    found = collar_squeeze(
-        wall, strength_of(wall, Xt=bears, Xc=bears, Yt=bears, Yc=bears), uneven=uneven, criterion="maximum_stress"
-    )
-    assert_allclose(found.pressure, expected, rtol=0.01)
-    assert expected > 0.4 * collapse  # far enough up for the growth to matter
-
-
-def test_strong_even_wall_of_weak_plies_crushes_before_it_collapses():
-    wall = isotropic(0.02, 0.008)
-    strength = strength_of(wall, Xt=30e6, Xc=30e6, Yt=30e6, Yc=30e6, S=20e6)
-    found = collar_squeeze(wall, strength, uneven=0.0, criterion="maximum_stress")
-    inner, outer = 0.016, 0.024
-    # Lame: around at the bore 2 p b^2/(b^2 - a^2) reaches 30 MPa
-    assert_allclose(found.pressure, 30e6 * (outer**2 - inner**2) / (2.0 * outer**2), rtol=1e-4)
-    assert found.pressure < found.collapse
-
-
 def test_mirroring_and_a_ply_of_no_thickness_leave_the_squeeze():
     wall = S3.wall(BORE)
     wider = Wall(
@@ -215,7 +173,6 @@ def test_mirroring_and_a_ply_of_no_thickness_leave_the_squeeze():
         lambda w, s: plates_squeeze(w, s, length=0.0),
         lambda w, s: fist_squeeze(w, s, length=0.1, half_angle=2.0),
         lambda w, s: point_squeeze(w, s, pad=-1.0),
-        lambda w, s: collar_squeeze(w, s, uneven=1.2),
         lambda w, s: plates_squeeze(w, s, length=0.1, pad=np.inf),
     ],
 )

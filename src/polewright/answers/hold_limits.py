@@ -6,13 +6,13 @@ from functools import lru_cache
 import numpy as np
 
 from polewright.answers.known_walls import known_limits
+from polewright.answers.sections import BandWindow, band_of, band_window, hold_needed
 from polewright.documents.design import Design
 from polewright.documents.values import Workpiece
 from polewright.pole.crush import SPREAD, PressedRing, crush, pressed_ring
 from polewright.pole.margins import Limits
 from polewright.pole.section import Section
-from polewright.units import si
-from polewright.wall.clamp import Band, band_hold, clamp_window
+from polewright.wall.clamp import band_hold
 from polewright.wall.criteria import Criterion
 from polewright.wall.stack import Wall
 from polewright.wall.thin_stress import thin_cure_stress
@@ -29,17 +29,11 @@ def section_limits(design: Design, work: Workpiece) -> Limits:
     """
     strength, flattening, wrinkling = np.array([_bears(s, design.setting.criterion) for s in work.sections]).T
     joints = range(len(work.pole.joints))
-    holds = np.array(
-        [
-            _collar(
-                work.sections[i + 1],
-                design.joints[i].clamp_width_mm,
-                design.setting.friction_wet,
-                design.setting.clamp_hold_N,
-            )
-            for i in joints
-        ]
-    )
+    setting, need = design.setting, hold_needed(design)
+    windows = [
+        band_window(work.sections[i + 1], band_of(design.joints[i], setting), need, setting.criterion) for i in joints
+    ]
+    holds = np.array([_held(window, setting.friction_wet) for window in windows])
     contact = np.array(
         [
             _contact(work.sections[i], work.sections[i + 1], work.pole.joints[i].clearance, work.pole.joints[i].overlap)
@@ -77,12 +71,9 @@ def _ring(section: Section, station: float) -> PressedRing:
     return pressed_ring(wall, section.stack.design_strength(), cure=thin_cure_stress(wall, section.rise))
 
 
-@lru_cache(maxsize=128)
-def _collar(outer: Section, width_mm: float, friction: float, hold_N: float) -> float:
-    """[N] push that a collar on this mouth holds when wet, at the tension in the middle of its window."""
-    band = Band(width=si("clamp_width_mm", width_mm), friction=friction)
-    window = clamp_window(_wall(outer, outer.length), band, need=si("clamp_hold_N", hold_N))
-    tension = 0.5 * (float(window.least) + float(window.most))
+def _held(window: BandWindow, friction: float) -> float:
+    """[N] push that a collar holds when wet, in the middle of its window; where it has none, at its most."""
+    tension = 0.5 * (window.least + window.most) if window.is_open else window.most
     return float(band_hold(tension, friction=friction))
 
 

@@ -5,7 +5,9 @@ from functools import lru_cache
 
 import numpy as np
 
+from polewright.conventions.collars import CollarKind
 from polewright.materials.ply import Elastic, Strength
+from polewright.wall.clamp import Band, ClampWindow, clamp_window
 from polewright.wall.criteria import Criterion
 from polewright.wall.cylinder import ExactTube, exact_tube
 from polewright.wall.failure import exact_stress
@@ -13,7 +15,7 @@ from polewright.wall.limits import WallLimits, bending_limits
 from polewright.wall.stack import Wall
 from polewright.wall.through import TubeLoads
 
-__all__ = ["known_limits", "known_tube"]
+__all__ = ["known_limits", "known_tube", "known_window"]
 
 MOST = 192
 """Walls remembered: those of a dozen poles, or of fifty edits of one; each takes some 20 kB."""
@@ -64,6 +66,31 @@ def known_limits(wall: Wall, strength: Strength | None, *, rise: float, criterio
     DesignError : as `bending_limits`.
     """
     return _limits(_Asked(_content(wall, strength), wall, strength, rise, criterion))
+
+
+def known_window(
+    wall: Wall, strength: Strength | None, band: Band, *, need: float, rise: float, criterion: Criterion = "hashin"
+) -> ClampWindow:
+    """Window of a clamp [N] on one wall that must hold `need` [N], cure stress of a cool-down by `rise` [K] in.
+
+    Parameters
+    ----------
+    strength : (n_layer,) [Pa]; None takes half of the even collapse.
+
+    Raises
+    ------
+    DesignError : as `clamp_window`.
+    """
+    asked = _Asked(_content(wall, strength), wall, strength, rise, criterion)
+    return _window(asked, (band.width, band.friction, band.kind), need)
+
+
+@lru_cache(maxsize=MOST)
+def _window(asked: _Asked, band: tuple[float, float, CollarKind], need: float) -> ClampWindow:
+    cure = exact_stress(known_tube(asked.wall), TubeLoads(rise=asked.rise), clock=(0.0,))
+    return clamp_window(
+        asked.wall, Band(*band), need=need, strength=asked.strength, cure=cure, criterion=asked.criterion
+    )
 
 
 @lru_cache(maxsize=MOST)

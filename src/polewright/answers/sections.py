@@ -7,9 +7,10 @@ from typing import Literal
 import numpy as np
 
 from polewright.answers.cutting import cut_rules, roll_fault_in_place
-from polewright.answers.known_walls import known_limits, known_tube
+from polewright.answers.known_walls import known_limits, known_tube, known_window
 from polewright.arrays import FloatArray
-from polewright.documents.design import Design, MandrelData, SectionData, Setting
+from polewright.conventions.collars import CollarKind
+from polewright.documents.design import Design, JointData, MandrelData, SectionData, Setting
 from polewright.documents.material import Material
 from polewright.documents.values import Workpiece
 from polewright.materials.ply import Strength
@@ -18,7 +19,8 @@ from polewright.pole.section import Section
 from polewright.shop.cost import material_cost
 from polewright.shop.kit import CutRules, rolled_flags
 from polewright.units import si
-from polewright.wall.clamp import Band, clamp_window
+from polewright.wall.clamp import Band
+from polewright.wall.collar import CollarLoad, WallEnd
 from polewright.wall.cooldown import mandrel_fit
 from polewright.wall.criteria import Criterion
 from polewright.wall.expansion import free_expansion
@@ -32,8 +34,12 @@ __all__ = [
     "RING_WIDTH",
     "BandWindow",
     "BendingLimits",
+    "CollarPlace",
     "Ply",
     "SectionAnswer",
+    "band_of",
+    "band_window",
+    "hold_needed",
     "mandrel_bore",
     "plies_of",
     "section_answers",
@@ -53,22 +59,96 @@ class Ply:
 
 
 @dataclass(frozen=True, slots=True)
-class BandWindow:
-    """A clamp's band: tension [N] at least to hold when wet, at most before the wall collapses at a pressure [Pa].
+class CollarPlace:
+    """Where a collar first breaks a ply: mode by the criterion, ply from the bore (1 first), clock [rad] from the lugs
+    or the pad, the bore side of the ply or its outer.
+    """
 
-    hold_needed [N] along the pole; width [m] of the band.
+    mode: str
+    ply: int
+    clock: float
+    side: Literal["bore", "outside"]
+
+
+@dataclass(frozen=True, slots=True)
+class BandWindow:
+    """A clamp's band: tension [N] at least to hold when wet, at most before the wall ends, and what it does before.
+
+    crack : first crack of the resin, zero where the cure cracks it already; fibre : first broken fibre; collapse : the
+    wall folds; None where that is not known or does not come before the wall ends. ends : which of them is `most`.
+    hold_needed [N] along the pole; width [m] and kind of the collar; crack_at, fibre_at: which ply and where.
     """
 
     least: float
     most: float
+    crack: float | None
+    fibre: float | None
+    collapse: float | None
+    ends: WallEnd
     hold_needed: float
     width: float
-    collapse: float
+    kind: CollarKind
+    crack_at: CollarPlace | None = None
+    fibre_at: CollarPlace | None = None
 
     @property
     def is_open(self) -> bool:
-        """Whether some tension holds and does not crush."""
+        """Whether some tension holds and does not end the wall."""
         return self.most >= self.least
+
+    @property
+    def cracks_first(self) -> bool:
+        """Whether the resin cracks at a tension at which the wall still stands."""
+        return self.crack is not None and self.crack < self.most
+
+
+def band_window(section: Section, band: Band, need: float, criterion: Criterion) -> BandWindow:
+    """The window of a band on a section's mouth that must hold `need` [N]; design strengths where they are known."""
+    wall = section.stack.wall(float(section.bores(np.array([section.length]))[0]))
+    strength = section.stack.design_strength() or section.stack.strength()
+    found = known_window(wall, strength, band, need=need, rise=section.rise, criterion=criterion)
+    crack, fibre, collapse = (_told(value) for value in (found.crack, found.fibre, found.collapse))
+    return BandWindow(
+        least=float(found.least),
+        most=float(found.most),
+        crack=crack,
+        fibre=fibre,
+        collapse=collapse,
+        ends=found.ends,
+        hold_needed=need,
+        width=band.width,
+        kind=band.kind,
+        crack_at=_place(found.loads.crack),
+        fibre_at=_place(found.loads.fibre),
+    )
+
+
+def _place(load: CollarLoad | None) -> CollarPlace | None:
+    if load is None or load.layer < 0:
+        return None
+    return CollarPlace(load.mode, load.layer + 1, load.clock, "outside" if load.face else "bore")
+
+
+_BandKey = tuple[float, float, CollarKind]  # width [m], friction [-], kind
+
+
+def _band_key(joint: JointData, setting: Setting) -> _BandKey:
+    return si("clamp_width_mm", joint.clamp_width_mm), setting.friction_wet, joint.clamp_kind
+
+
+def band_of(joint: JointData, setting: Setting) -> Band:
+    """The clamp of a joint, with the friction of the setting."""
+    return Band(*_band_key(joint, setting))
+
+
+def hold_needed(design: Design) -> float:
+    """[N] that every clamp must hold when wet: as the brief says, else the setting."""
+    hold = design.brief.clamp_hold_N
+    return si("clamp_hold_N", design.setting.clamp_hold_N if hold is None else hold)
+
+
+def _told(value: FloatArray) -> float | None:
+    return float(value) if np.isfinite(value) else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,8 +251,7 @@ def section_answers(design: Design, work: Workpiece) -> tuple[SectionAnswer, ...
     DocumentError : a roll is too narrow for its flags. DesignError : a wall that cannot be solved.
     """
     rules, mandrels = cut_rules(design), {m.id: m for m in design.mandrels}
-    hold = design.brief.clamp_hold_N
-    need = si("clamp_hold_N", design.setting.clamp_hold_N if hold is None else hold)
+    need = hold_needed(design)
     keys = [
         _Key(
             place=i,
@@ -190,16 +269,16 @@ def section_answers(design: Design, work: Workpiece) -> tuple[SectionAnswer, ...
         return (
             _section(keys[0]),
             *(
-                _clamped(key, si("clamp_width_mm", joint.clamp_width_mm), need)
+                _clamped(key, _band_key(joint, design.setting), need)
                 for key, joint in zip(keys[1:], design.joints, strict=True)
             ),
         )
 
 
 @lru_cache(maxsize=96)
-def _clamped(key: _Key, width: float, need: float) -> SectionAnswer:
-    """The same with a clamp `width` [m] wide on its mouth, that must hold `need` [N]; the tip section carries none."""
-    return replace(_section(key), window=_window(key.section, width, key.setting.friction_wet, need))
+def _clamped(key: _Key, band: _BandKey, need: float) -> SectionAnswer:
+    """The same with a clamp on its mouth that must hold `need` [N]; the tip section carries none."""
+    return replace(_section(key), window=band_window(key.section, Band(*band), need, key.setting.criterion))
 
 
 @lru_cache(maxsize=96)
@@ -286,16 +365,3 @@ def _resin(section: Section, bore: float, strength: Strength | None, criterion: 
     stress = thin_stress(wall, TubeLoads(moment=1.0), clock=(0.0, np.pi))
     found = first_failure(wall, stress, strength, criterion=criterion)
     return float(found.factor) if np.isfinite(found.factor) else None
-
-
-def _window(section: Section, width: float, friction: float, need: float) -> BandWindow:
-    """The band on a section's mouth that must hold `need` [N]."""
-    wall = section.walls(np.array([section.length]))
-    window = clamp_window(wall, Band(width=width, friction=friction), need=need)
-    return BandWindow(
-        least=float(window.least[0]),
-        most=float(window.most[0]),
-        hold_needed=need,
-        width=width,
-        collapse=float(window.pressure[0]),
-    )

@@ -1,7 +1,7 @@
 """Everything of one section's wall: both theories, round, strength, cure, seams, what each ply earns and changes."""
 
 import math
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Literal
 
 import numpy as np
@@ -9,7 +9,7 @@ from numpy.typing import ArrayLike
 
 from polewright.answers.cutting import cut_rules, roll_fault_in_place
 from polewright.answers.rules import section_rulings
-from polewright.answers.sections import Ply, plies_of
+from polewright.answers.sections import BandWindow, Ply, band_of, band_window, hold_needed, plies_of
 from polewright.answers.wall_changes import ChangeEffect, PlyShare, Slope, change_effects, figure_slopes, ply_shares
 from polewright.answers.wall_strength import (
     MOMENT,
@@ -22,13 +22,13 @@ from polewright.answers.wall_strength import (
     wall_strength,
 )
 from polewright.codes import Message
-from polewright.documents.design import Design
+from polewright.conventions.collars import COLLARS
+from polewright.documents.design import Design, JointData
 from polewright.documents.values import Workpiece, workpiece
 from polewright.errors import DesignError
 from polewright.pole.section import Section
 from polewright.shop.kit import rolled_flags, section_kit
 from polewright.shop.seam_clock import section_clock
-from polewright.units import si
 from polewright.wall.clamp import Band
 from polewright.wall.cooldown import cool_down, mandrel_fit
 from polewright.wall.cylinder import exact_tube
@@ -95,15 +95,13 @@ class SqueezeAnswer:
 
 @dataclass(frozen=True, slots=True)
 class RoundAnswer:
-    """Window of the clamp [N] by the thin and the layered ring, squeezes, an uneven collar and collapse [Pa]."""
+    """The clamp as the section's mouth wears it, a plain band on a tip section; every make of collar of that width
+    beside it; squeezes.
+    """
 
-    least: float
-    most: float
-    most_exact: float
-    window: Message
+    clamp: BandWindow
+    collars: tuple[BandWindow, ...]
     squeezes: tuple[SqueezeAnswer, ...]
-    collar: float | None
-    collapse: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,7 +187,7 @@ def wall_answer(design: Design, section: int, work: Workpiece | None = None) -> 
         strengths="design" if safe is not None else "lab" if lab is not None else "unknown",
         tiers=_tiers(r),
         shear_coefficient=float(r.beam.shear_coefficient),
-        round=_round(r.ring, r.use.hold),
+        round=_round(r.ring, r.use.hold, _clamps(design, section, part)),
         limits=(*_limits("bending", r.bending), *_limits("push", r.push)),
         first=(("bending", str(r.bending.first)), ("push", str(r.push.first))),
         strength=wall_strength(r, part.stack),
@@ -205,18 +203,27 @@ def wall_answer(design: Design, section: int, work: Workpiece | None = None) -> 
 
 
 def _use(design: Design, section: int, part: Section) -> WallUse:
-    setting, joint = design.setting, design.joints[section - 2] if section > 1 else None
-    width = 15.0 if joint is None else joint.clamp_width_mm
-    need = setting.clamp_hold_N if design.brief.clamp_hold_N is None else design.brief.clamp_hold_N
-    band = Band(width=si("width_mm", width), friction=setting.friction_wet)
+    setting = design.setting
     return WallUse(
         length=part.length,
         rise=part.rise,
         mandrel_expansion=part.mandrel.expansion,
         moment=MOMENT,
-        hold=Hold(band=band, need=max(si("need_N", need), 1.0)),
+        hold=Hold(band=_band(design, section), need=hold_needed(design)),
         criterion=setting.criterion,
     )
+
+
+def _band(design: Design, section: int) -> Band:
+    """The clamp on a section's mouth; on the tip, which carries none, one as joints have it."""
+    return band_of(design.joints[section - 2] if section > 1 else JointData(overlap_mm=1.0), design.setting)
+
+
+def _clamps(design: Design, section: int, part: Section) -> tuple[BandWindow, ...]:
+    """The window of the section's own clamp, then that of every make of collar."""
+    own, need, criterion = _band(design, section), hold_needed(design), design.setting.criterion
+    bands = (own, *(replace(own, kind=kind) for kind in COLLARS))
+    return tuple(band_window(part, band, need, criterion) for band in bands)
 
 
 def _tiers(r: WallReport) -> tuple[Tier, ...]:
@@ -247,13 +254,11 @@ def _one(value: ArrayLike) -> float:
     return float(np.asarray(value))
 
 
-def _round(ring: RingReport, hold: Hold) -> RoundAnswer:
+def _round(ring: RingReport, hold: Hold, clamps: tuple[BandWindow, ...]) -> RoundAnswer:
     rows = (("plates", hold.ring, ring.plates), ("hand", hold.fist, ring.fist), ("pads", hold.pad, ring.point))
     return RoundAnswer(
-        least=float(ring.window.least),
-        most=float(ring.window.most),
-        most_exact=float(ring.window_exact.most),
-        window=ring.window_exact.message,
+        clamp=clamps[0],
+        collars=clamps[1:],
         squeezes=tuple(
             SqueezeAnswer(
                 kind=kind,
@@ -267,8 +272,6 @@ def _round(ring: RingReport, hold: Hold) -> RoundAnswer:
             for kind, size, s in rows
             if s is not None and math.isfinite(s.force)
         ),
-        collar=None if ring.collar is None else float(ring.collar.pressure),
-        collapse=_one(ring.collapse_exact),
     )
 
 

@@ -9,6 +9,7 @@ from polewright.cli.files import design_from, naming_file
 from polewright.cli.output import console_of, table_of, without_markup, write_json
 from polewright.words import Reader, default_reader
 from polewright.words.check import stack_text
+from polewright.words.clamps import break_text, collar_name, ends_text, load_text
 from polewright.words.findings import ruling_text
 from polewright.words.reports.wall import wall_figures
 from polewright.words.wall import (
@@ -21,7 +22,7 @@ from polewright.words.wall import (
     tier_parts,
     why_texts,
 )
-from polewright.workshop.wall import WallAnswer, wall_answer
+from polewright.workshop.wall import RoundAnswer, WallAnswer, wall_answer
 
 __all__ = ["run"]
 
@@ -89,9 +90,25 @@ def _round(console: Console, w: WallAnswer, reader: Reader) -> None:
             say("cli.wall.squeeze.guide", broken=s.broken) if s.is_large else reader.text(s.broken),
         )
     console.print(table)
-    console.print(say("cli.wall.band", least=r.least, most=r.most_exact, thin=r.most, window=r.window))
-    if r.collar is not None:
-        console.print(say("cli.wall.collar", collar=r.collar, collapse=r.collapse))
+    _collars(console, r, reader)
+
+
+def _collars(console: Console, r: RoundAnswer, reader: Reader) -> None:
+    say, unit, own = reader.say, reader.unit("force"), r.clamp
+    heads = (say(f"cli.wall.collars.{head}", unit=unit) for head in ("most", "crack", "fibre", "collapse", "where"))
+    table = table_of(say("cli.wall.collars"), "", *heads)
+    for c in r.collars:
+        name = collar_name(c.kind, reader)
+        table.add_row(
+            say("cli.wall.collars.own", kind=name) if c.kind == own.kind else name,
+            reader.bare(c.most, "force", 0),
+            *(load_text(getattr(c, what), what, reader) for what in ("crack", "fibre", "collapse")),
+            break_text(c.fibre_at, c.kind, reader),
+        )
+    console.print(table)
+    window = say("clamp.window" if own.is_open else "clamp.no_window")
+    ends = ends_text(own.ends, own.most, reader)
+    console.print(say("cli.wall.band", kind=collar_name(own.kind, reader), least=own.least, ends=ends, window=window))
     console.print()
 
 

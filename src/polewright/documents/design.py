@@ -6,6 +6,7 @@ from typing import Annotated, Literal, TypeVar
 from pydantic import Field, field_validator, model_validator
 
 from polewright.codes import Message
+from polewright.conventions.collars import CollarKind
 from polewright.conventions.criteria import NamingCriterion
 from polewright.documents.brief import Brief
 from polewright.documents.document import Document, Part, unless
@@ -102,6 +103,7 @@ class JointData(Part):
     `pivot_pct` is where it turns, in per cent of the overlap in from the outer mouth; left out, 50: both ends of the
     overlap give alike. At 0 the clamp holds the tube at the mouth and the butt end alone gives. `play_mrad` is its free
     tilt to one side where that was measured, at any draw; left out, the clearance over the overlap gives it.
+    `clamp_kind` is how the clamp presses: a strap whose ends are drawn together, two lined shells, or one lined pad.
     """
 
     overlap_mm: Length
@@ -115,6 +117,7 @@ class JointData(Part):
     clamp_g: Mass = 0.0
     clamp_width_mm: Length = 15.0
     clamp_material: Literal["plastic", "aluminium", "other"] = "plastic"
+    clamp_kind: Annotated[CollarKind, unless("split_band")] = "split_band"
 
     @staticmethod
     def fields_of_measured(stiffness_kN_m_rad: float | str, overlap_mm: float | str) -> dict[str, float | str]:

@@ -11,10 +11,13 @@ from polewright.materials.ply import Strength
 from polewright.wall.clamp import clamp_window
 from polewright.wall.criteria import Criterion
 from polewright.wall.flattening import oval_moment_limit
+from polewright.wall.cylinder import exact_tube
+from polewright.wall.failure import exact_stress
 from polewright.wall.limits import bending_limits
 from polewright.wall.report import Hold
 from polewright.wall.squeeze import fist_squeeze, plates_squeeze, point_squeeze
 from polewright.wall.stack import Stack, Wall
+from polewright.wall.through import TubeLoads
 
 if TYPE_CHECKING:
     from polewright.search.options import Options
@@ -40,7 +43,9 @@ class Bears:
     plates, fist, pad [N] : force on each side at the first ply failure of a ring between plates, in a hand, between
     two pads; sizes by `hold`. band [N] : tension that the clamp band of `hold` is drawn to and must not crush;
     spares_tip : the tip section carries no clamp and need not bear the band.
-    strengths : "design" values or "lab" means; cure stresses are not counted. criterion : by which a ply fails.
+    strengths : "design" values or "lab" means; a clamp goes by lab means where there are no design values. rise [K] :
+    cool-down whose cure stresses the clamp counts, zero or negative; the rest counts none. criterion : by which a ply
+    fails.
     """
 
     moment: float = 0.0
@@ -52,6 +57,7 @@ class Bears:
     strengths: Literal["design", "lab"] = "design"
     spares_tip: bool = False
     criterion: Criterion = "hashin"
+    rise: float = 0.0
 
     def __post_init__(self) -> None:
         for name in ("moment", "plates", "fist", "pad", "band"):
@@ -96,7 +102,7 @@ def first_short(options: "Options", recipe: tuple[int, ...]) -> int:
     if bears is None:
         return -1
     wall = stack.wall(options.bore)
-    if bears.band > 0.0 and float(clamp_window(wall, bears.hold.band, need=bears.hold.need).most) < bears.band:
+    if bears.band > 0.0 and _clamped(bears, wall, stack) < bears.band:
         return BEARINGS.index("clamp band")
     if not bears.needs_strength:
         return -1
@@ -109,6 +115,15 @@ def first_short(options: "Options", recipe: tuple[int, ...]) -> int:
         if short:
             return BEARINGS.index({"fibre_failure": "fibre failure"}.get(short[0], short[0]))
     return _squeezed(bears, wall, strength)
+
+
+def _clamped(bears: Bears, wall: Wall, stack: Stack) -> float:
+    """[N] band tension at which the wall ends, cure stress in."""
+    strength = bears.strength_of(stack) or stack.strength()
+    cure = exact_stress(exact_tube(wall), TubeLoads(rise=bears.rise), clock=(0.0,)) if bears.rise else 0.0
+    hold = bears.hold
+    window = clamp_window(wall, hold.band, need=hold.need, strength=strength, cure=cure, criterion=bears.criterion)
+    return float(window.most)
 
 
 def _squeezed(bears: Bears, wall: Wall, strength: Strength | None) -> int:

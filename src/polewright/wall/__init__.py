@@ -63,16 +63,7 @@ from polewright.wall.sensitivity import (
     slopes,
     thin_figures,
 )
-from polewright.wall.squeeze import (
-    CollarSqueeze,
-    Squeeze,
-    collar_squeeze,
-    fist_squeeze,
-    helped_length,
-    pinch_stiffness,
-    plates_squeeze,
-    point_squeeze,
-)
+from polewright.wall.squeeze import Squeeze, fist_squeeze, helped_length, pinch_stiffness, plates_squeeze, point_squeeze
 from polewright.wall.stack import Stack, StackPly, Wall
 from polewright.wall.thick_ring import ClockPressure, RingResponse, collapse_pressure_thick, ring_response
 from polewright.wall.thin_stress import CLOCK, thin_cure_stress, thin_stress
@@ -101,7 +92,6 @@ __all__ = [
     "BeamTiers",
     "ClampWindow",
     "ClockPressure",
-    "CollarSqueeze",
     "CoolDown",
     "CoolReport",
     "Criterion",
@@ -154,7 +144,6 @@ __all__ = [
     "clamp_window",
     "collapse_pressure",
     "collapse_pressure_thick",
-    "collar_squeeze",
     "cool_down",
     "cool_report",
     "earnings",

@@ -8,7 +8,7 @@ from numpy.typing import ArrayLike
 from polewright.arrays import FloatArray, freeze
 from polewright.codes import Message
 from polewright.errors import DesignError
-from polewright.materials.numbers import above_zero, finite, from_zero, share
+from polewright.materials.numbers import above_zero, finite, from_zero
 from polewright.materials.ply import Strength
 from polewright.wall.batch import OneOrMany, figure, settle
 from polewright.wall.clamp import Band, ClampWindow, clamp_window
@@ -20,15 +20,7 @@ from polewright.wall.limits import WallLimits, bending_limits, push_limits
 from polewright.wall.membrane import TubeStiffness, beam_stiffness, tube_flexibility
 from polewright.wall.ring import RingStiffness, collapse_pressure, ring_stiffness
 from polewright.wall.seam import UnevenSection, part_turns, uneven_section
-from polewright.wall.squeeze import (
-    CollarSqueeze,
-    Squeeze,
-    collar_squeeze,
-    fist_squeeze,
-    pad_pressure,
-    plates_squeeze,
-    point_squeeze,
-)
+from polewright.wall.squeeze import Squeeze, fist_squeeze, pad_pressure, plates_squeeze, point_squeeze
 from polewright.wall.stack import Stack, Wall
 from polewright.wall.thick_ring import collapse_pressure_thick, ring_response
 from polewright.wall.through import TubeLoads
@@ -55,7 +47,7 @@ PLACES = (0.0, np.pi / 2.0, np.pi)  # [rad] pulled side, neutral axis, pushed si
 class Hold:
     """What presses on a wall: ring [m] wide between plates, fist [m] of tube in a hand, pad [m] square, a band.
 
-    need [N] is the hold wanted of the band; uneven [-] how unevenly a collar presses.
+    need [N] is the hold wanted of the band.
     """
 
     ring: float = 0.020
@@ -63,12 +55,10 @@ class Hold:
     pad: float = 0.010
     band: Band = field(default_factory=lambda: Band(width=0.015, friction=0.12))
     need: float = 150.0
-    uneven: float = 0.3
 
     def __post_init__(self) -> None:
         for name in ("ring", "fist", "pad", "need"):
             above_zero(f"hold.{name}", getattr(self, name), most=1e30)
-        share("hold.uneven", self.uneven, want=Message("want.from_0_even_1"))
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -125,7 +115,7 @@ class BeamTiers:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class RingReport:
-    """The wall round: thin and layered ring, the clamp's window by each, and squeezes up to the first broken ply.
+    """The wall round: thin and layered ring, the clamp's window, and squeezes up to the first broken ply.
 
     plates_thin, plates_exact [N/m] of the ring's width between plates; collapse_thin, collapse_exact [Pa] on the
     outside; a number for one wall, (*case,) for a batch; the squeezes are None where no strength is known.
@@ -137,11 +127,9 @@ class RingReport:
     collapse_thin: OneOrMany
     collapse_exact: OneOrMany
     window: ClampWindow
-    window_exact: ClampWindow
     plates: Squeeze | None
     fist: Squeeze | None
     point: Squeeze | None
-    collar: CollarSqueeze | None
 
     def __post_init__(self) -> None:
         settle(self, ("plates_thin", "plates_exact", "collapse_thin", "collapse_exact"))
@@ -224,43 +212,41 @@ def beam_tiers(tube: ExactTube) -> BeamTiers:
     )
 
 
-def ring_report(wall: Wall, hold: Hold, strength: Strength | None, *, criterion: Criterion = "hashin") -> RingReport:
+def ring_report(
+    wall: Wall, hold: Hold, strength: Strength | None, *, criterion: Criterion = "hashin", cure: ArrayLike = 0.0
+) -> RingReport:
     """The wall squeezed: thin and exact ring, collapse [Pa], clamp window [N], squeezes to the first broken ply.
 
     Parameters
     ----------
     wall : one wall or a batch, (*case,).
     strength : (n_layer,) or (*case, n_layer) [Pa], lab means or design values; None leaves out what needs it.
+    cure : [Pa] constant ply stresses of the window and the squeezes, (*case, 1, n_layer, 2, 3 or 6).
 
     Source
     ------
     `ring.ring_stiffness`, `thick_ring.ring_response`, `clamp.clamp_window`, `squeeze` and their sources.
     """
     ring, exact = ring_stiffness(wall), collapse_pressure_thick(wall)
-    plates, fist, point, collar = (None,) * 4 if strength is None else _squeezes(wall, hold, strength, criterion)
+    plates, fist, point = (None,) * 3 if strength is None else _squeezes(wall, hold, strength, criterion)
     return RingReport(
         thin=ring,
         plates_thin=ring.between_plates * hold.ring,
         plates_exact=_between_plates(wall, hold.ring) if plates is None else plates.stiffness,
         collapse_thin=collapse_pressure(wall, on="outside"),
         collapse_exact=exact,
-        window=clamp_window(wall, hold.band, need=hold.need),
-        window_exact=clamp_window(wall, hold.band, need=hold.need, collapse=exact),
+        window=clamp_window(wall, hold.band, need=hold.need, strength=strength, cure=cure, criterion=criterion),
         plates=plates,
         fist=fist,
         point=point,
-        collar=collar,
     )
 
 
-def _squeezes(
-    wall: Wall, hold: Hold, strength: Strength, criterion: Criterion
-) -> tuple[Squeeze, Squeeze, Squeeze, CollarSqueeze]:
+def _squeezes(wall: Wall, hold: Hold, strength: Strength, criterion: Criterion) -> tuple[Squeeze, Squeeze, Squeeze]:
     return (
         plates_squeeze(wall, strength, length=hold.ring, criterion=criterion),
         fist_squeeze(wall, strength, length=hold.fist, criterion=criterion),
         point_squeeze(wall, strength, pad=hold.pad, criterion=criterion),
-        collar_squeeze(wall, strength, uneven=hold.uneven, criterion=criterion),
     )
 
 
@@ -336,7 +322,7 @@ def wall_report(
         wall=wall,
         use=use,
         beam=beam_tiers(tube),
-        ring=ring_report(wall, use.hold, limits, criterion=use.criterion),
+        ring=ring_report(wall, use.hold, limits, criterion=use.criterion, cure=cure),
         bending=bending_limits(wall, limits, cure=cure, criterion=use.criterion),
         push=push_limits(wall, limits, cure=cure, criterion=use.criterion),
         strength=known,

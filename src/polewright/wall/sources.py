@@ -72,7 +72,7 @@ _STRENGTH: dict[str, Source] = {
     "wall.clamp.band_hold": derived(Message("derivation.band_statics")),
     "wall.clamp.band_twist_hold": Source(uses=("wall.clamp.band_hold",)),
     "wall.clamp.band_pressure": Source(uses=("wall.clamp.band_hold",)),
-    "wall.clamp.clamp_window": Source(uses=("wall.clamp.band_hold", "wall.ring.collapse_pressure")),
+    "wall.clamp.clamp_window": Source(uses=("wall.clamp.band_hold", "wall.collar.collar_loads")),
     "wall.collar.collar_of": derived(Message("derivation.collars")),
     "wall.collar.collar_loads": cited("timoshenko-1961", "section 7.3")
     + derived(Message("derivation.collar_contact"), "wall.thick_ring.ring_response", "wall.collar.collar_of"),
@@ -116,8 +116,6 @@ _STRENGTH: dict[str, Source] = {
     "wall.squeeze.plates_squeeze": cited("young-2002", "table 9.2 case 1")
     + Source(uses=("wall.thick_ring.ring_response",)),
     "wall.squeeze.helped_length": cited("hetenyi-1946") + derived(Message("derivation.semi_membrane")),
-    "wall.squeeze.collar_squeeze": cited("timoshenko-1961", "section 7.4")
-    + Source(uses=("wall.thick_ring.ring_response",)),
     "wall.thin_stress.thin_stress": _THIN + cited("jones-1999", "eq. 2.85"),
     "wall.thin_stress.load_give": derived(Message("derivation.clapeyron"), "wall.thin_stress.thin_stress"),
     "wall.thin_stress.thin_cure_stress": _THERMAL + derived(Message("derivation.closed_tube")),

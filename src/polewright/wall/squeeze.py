@@ -1,4 +1,4 @@
-"""Squeezed by plates, a fist, a point or a collar: the load at which the first ply breaks, and how far it has closed.
+"""Squeezed by plates, a fist or a point: the load at which the first ply breaks, and how far it has closed.
 
 Stresses come from the exact layered ring. A load shorter than the tube is helped by the tube beside it, each wave
 round the clock over its own length.
@@ -11,20 +11,18 @@ from numpy.typing import ArrayLike
 
 from polewright.arrays import FloatArray
 from polewright.codes import Message
-from polewright.errors import DesignError, NotConverged
-from polewright.materials.numbers import above_zero, from_zero, share
+from polewright.errors import DesignError
+from polewright.materials.numbers import above_zero, from_zero
 from polewright.materials.ply import Strength
 from polewright.wall.batch import OneOrMany, cases, figure, positive, settle, truth
 from polewright.wall.criteria import Criterion
 from polewright.wall.failure import FirstFailure, first_failure
 from polewright.wall.ring import Along, ring_stiffness, wall_matrices
 from polewright.wall.stack import Wall
-from polewright.wall.thick_ring import ClockPressure, RingResponse, collapse_pressure_thick, ring_response
+from polewright.wall.thick_ring import ClockPressure, ring_response
 
 __all__ = [
-    "CollarSqueeze",
     "Squeeze",
-    "collar_squeeze",
     "fist_squeeze",
     "helped_length",
     "pad_pressure",
@@ -64,29 +62,6 @@ class Squeeze:
     def is_large(self) -> OneOrMany:
         """Whether the closure is beyond a tenth of the bore, where the small-movement answer is a guide only."""
         return truth(self.closure > LARGE * self.bore)
-
-
-@dataclass(frozen=True, slots=True, eq=False)
-class CollarSqueeze:
-    """A collar that presses unevenly: mean pressure [Pa] at the first ply failure, oval [m] there, and what breaks.
-
-    collapse [Pa] is the even pressure at which the ring would buckle; the oval grows without bound toward it. Every
-    field a number for one wall, (*case,) for a batch.
-    """
-
-    pressure: OneOrMany
-    oval: OneOrMany
-    collapse: OneOrMany
-    failure: FirstFailure
-    bore: OneOrMany
-
-    def __post_init__(self) -> None:
-        settle(self, ("pressure", "oval", "collapse", "bore"))
-
-    @property
-    def is_large(self) -> OneOrMany:
-        """Whether the oval is beyond a tenth of the bore, where the small-movement answer is a guide only."""
-        return truth(self.oval > LARGE * self.bore)
 
 
 def pad_pressure(wall: Wall, *, half_angle: ArrayLike, most_waves: int | None = None) -> ClockPressure:
@@ -262,61 +237,3 @@ def _squeezed(
         failure=failure,
         bore=np.broadcast_to(wall.bore, force.shape),
     )
-
-
-def collar_squeeze(
-    wall: Wall, strength: Strength, *, uneven: ArrayLike, criterion: Criterion = "hashin", cure: ArrayLike = 0.0
-) -> CollarSqueeze:
-    """A collar round a long tube that presses p (1 + uneven cos 2 clock): mean pressure at the first ply failure.
-
-    The even part grows the oval of the uneven part by 1/(1 - p/p_collapse), so that stress rises faster than the
-    pressure; an even collar fails at the collapse pressure itself unless plies crush before.
-
-    Parameters
-    ----------
-    wall : one wall or a batch, (*case,).
-    strength : (n_layer,) or (*case, n_layer) [Pa].
-    uneven : (*case,) [-] from 0 to 1.
-
-    Returns
-    -------
-    CollarSqueeze, of all cases.
-
-    Source
-    ------
-    `thick_ring.ring_response`; growth of a two-lobed imperfection under even pressure: S. P. Timoshenko, J. M. Gere,
-    Theory of Elastic Stability, 2nd ed., 1961, section 7.4.
-    """
-    lobed = share("uneven", uneven, want=Message("want.from_0_even_1_no_pressure"))
-    ring = ring_response(wall, ClockPressure(np.array([0.0, 2.0]), np.stack([np.ones(lobed.shape), lobed], axis=-1)))
-    collapse = np.broadcast_to(collapse_pressure_thick(wall), ring.inward.shape[:-2])
-    low, high = np.zeros(collapse.shape), collapse
-    for _ in range(60):
-        middle = (low + high) / 2.0
-        is_whole = _collar_failure(wall, ring, strength, middle, collapse, criterion, cure).factor > 1.0
-        low, high = np.where(is_whole, middle, low), np.where(is_whole, high, middle)
-    if not np.all(np.isfinite(low)):
-        raise NotConverged("collar", low, Message("want.finite_pressure"))
-    failure = _collar_failure(wall, ring, strength, np.maximum(low, 1e-9 * collapse), collapse, criterion, cure)
-    grown = 1.0 / (1.0 - np.minimum(low / collapse, 1.0 - 1e-12))
-    oval = np.where(lobed > 0.0, 4.0 * low * ring.inward[..., 1, 1] * grown, 0.0)
-    return CollarSqueeze(
-        pressure=low, oval=oval, collapse=collapse, failure=failure, bore=np.broadcast_to(wall.bore, low.shape)
-    )
-
-
-def _collar_failure(
-    wall: Wall,
-    ring: RingResponse,
-    strength: Strength,
-    pressure: FloatArray,
-    collapse: FloatArray,
-    criterion: Criterion,
-    cure: ArrayLike,
-) -> FirstFailure:
-    """Reserve of the ring's state at a mean pressure (*case,), its oval grown."""
-    grown = np.stack([pressure, pressure / (1.0 - np.minimum(pressure / collapse, 1.0 - 1e-12))], axis=-1)
-    state = RingResponse(
-        waves=ring.waves, inward=ring.inward * grown[..., None], stress=ring.stress * grown[..., None, None, None]
-    )
-    return first_failure(wall, state.stresses(np.linspace(0.0, np.pi, 13)), strength, criterion=criterion, cure=cure)

@@ -5,8 +5,10 @@ from dataclasses import dataclass
 
 from polewright.web.why import Why
 from polewright.words import Reader
+from polewright.words.clamps import break_text, collar_name, load_text
 from polewright.words.significant import significant_parts, significant_text
 from polewright.words.wall import change_text, limit_parts, squeeze_text, step_text, tier_name, tier_parts
+from polewright.workshop import BandWindow
 from polewright.workshop.wall import ChangeEffect, PlyShare, Slope, WallAnswer
 
 __all__ = ["DetailTable", "Whys", "capital", "deeper_tables", "first_tables", "further_tables"]
@@ -118,10 +120,10 @@ def _squeeze(f: WallAnswer, whys: Whys, reader: Reader) -> DetailTable:
         breaks = say("wall.squeeze.guide", broken=s.broken) if s.is_large else reader.text(s.broken)
         closes = significant_text(s.closure, "length", reader)
         rows.append((squeeze_text(s, reader), *significant_parts(s.force, "force", reader, 3), closes, breaks))
-    most = say("wall.squeeze.band.by_thin", window=r.window, most=significant_text(r.most, "force", reader))
-    rows.append((say("wall.squeeze.band.least"), *significant_parts(r.least, "force", reader, 3), "", ""))
-    rows.append((say("wall.squeeze.band.most"), *significant_parts(r.most_exact, "force", reader, 3), "", most))
-    rows.append((say("wall.squeeze.collapse"), *significant_parts(r.collapse, "stress", reader, 3), "", ""))
+    own, window = r.clamp, say("clamp.window" if r.clamp.is_open else "clamp.no_window")
+    rows.append((say("wall.squeeze.collar.least"), *_force(own.least, reader), "", ""))
+    rows.append((say("wall.squeeze.collar.most"), *_force(own.most, reader), "", window))
+    rows += [row for c in r.collars for row in _collar_rows(c, reader)]
     return DetailTable(
         "squeeze",
         say("wall.table.squeeze"),
@@ -129,6 +131,24 @@ def _squeeze(f: WallAnswer, whys: Whys, reader: Reader) -> DetailTable:
         tuple(rows),
         (whys["squeezes"], whys["band"], whys["ring"]),
     )
+
+
+def _collar_rows(c: BandWindow, reader: Reader) -> list[tuple[str, ...]]:
+    """First crack, first broken fibre and collapse of a wall under one make of clamp."""
+    rows = []
+    for what, place in (("crack", c.crack_at), ("fibre", c.fibre_at), ("collapse", None)):
+        load: float | None = getattr(c, what)
+        name = reader.say(f"wall.squeeze.collar.{what}", kind=collar_name(c.kind, reader))
+        where = break_text(place, c.kind, reader)
+        if load is None or load <= 0.0:
+            rows.append((name, "", "", "", load_text(load, what, reader)))
+        else:
+            rows.append((name, *_force(load, reader), "", where))
+    return rows
+
+
+def _force(value: float, reader: Reader) -> tuple[str, str]:
+    return significant_parts(value, "force", reader, 3)
 
 
 def _reserves(f: WallAnswer, whys: Whys, reader: Reader) -> DetailTable:

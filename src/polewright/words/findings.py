@@ -2,12 +2,14 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from typing import cast
 
 from polewright.answers.findings import Finding
 from polewright.answers.findings.rules import QUANTITY_OF_RULE
 from polewright.answers.reach import drawn_out, reach_message
 from polewright.codes import Message
 from polewright.wall.rules import Ruling
+from polewright.words.clamps import cracks_text, ends_text
 from polewright.words.reader import Reader
 
 __all__ = ["FindingText", "HintText", "figure_text", "finding_text", "named_sections", "ruling_text"]
@@ -133,7 +135,10 @@ def _clamp(finding: Finding, reader: Reader, is_short: bool) -> tuple[str, str]:
     del is_short
     section = finding.subjects.sections[0]
     code = "clamp_window.says" if finding.holds else "clamp_window.says.none"
-    says = reader.say(code, section=section, least=finding.limit, most=finding.value, hold=finding.details["hold"])
+    details, most = finding.details, finding.value or 0.0
+    ends = ends_text(str(details["ends"]), most, reader)
+    cracks = cracks_text(cast("float | None", details["crack"]), reader)
+    says = reader.say(code, section=section, least=finding.limit, hold=details["hold"], ends=ends, cracks=cracks)
     return reader.say("clamp_window.name", section=section), says
 
 

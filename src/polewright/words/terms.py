@@ -84,7 +84,7 @@ _ROWS = (
     Term("overlap", "design", fields=("overlap_mm", "second_overlap_mm", "stiffness_overlap_mm", "second")),
     Term("pivot", "design", fields=("pivot_pct",)),
     Term("play", "design", fields=("play_mrad",), figures=("pole.reaches",)),
-    Term("clamp", "design", fields=("clamp_g", "clamp_width_mm", "clamp_material")),
+    Term("clamp", "design", fields=("clamp_g", "clamp_width_mm", "clamp_material", "clamp_kind")),
     Term("clamp_hold", "design", fields=("clamp_hold_N",)),
     Term("band", "design"),
     Term("band_tension", "design", fields=("clamp_least_kPa",)),

@@ -61,7 +61,7 @@ _WHY: Mapping[str, tuple[str, ...]] = MappingProxyType({
     "thin": ("wall.membrane.tube_flexibility",),
     "exact": ("wall.cylinder.exact_tube",),
     "ring": ("wall.ring.ring_stiffness", "wall.ring.collapse_pressure"),
-    "band": ("wall.clamp.band_hold",),
+    "band": ("wall.clamp.band_hold", "wall.collar.collar_loads"),
     "squeezes": ("wall.squeeze.plates_squeeze",),
     "flattening": ("wall.flattening.oval_moment_limit",),
     "wrinkling": ("wall.oval_wrinkle.oval_wrinkle", "wall.wrinkling.bending_knock_down"),

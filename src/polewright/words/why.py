@@ -39,7 +39,7 @@ _FIGURES: Mapping[str, tuple[str, ...]] = MappingProxyType({
     "section.mass": (),
     "section.clear": (),
     "section.release": ("pole.section.bore_after_cure",),
-    "section.window": ("wall.clamp.band_hold", "wall.ring.collapse_pressure"),
+    "section.window": ("wall.clamp.band_hold", "wall.collar.collar_loads"),
     "section.cost": (),
     "pole.droop": ("pole.elastica",),
     "pole.reaches": ("pole.elastica", "pole.droop.flex", "pole.hands.heft"),

@@ -4,12 +4,22 @@ from functools import lru_cache
 
 from polewright.answers import wall_detail
 from polewright.answers.wall_changes import ChangeEffect, PlyShare, Slope
-from polewright.answers.wall_detail import LimitAnswer, WallAnswer
+from polewright.answers.wall_detail import LimitAnswer, RoundAnswer, WallAnswer
 from polewright.answers.wall_strength import ThroughStress
 from polewright.documents.design import Design
 from polewright.documents.values import Workpiece
 
-__all__ = ["ChangeEffect", "Design", "LimitAnswer", "PlyShare", "Slope", "ThroughStress", "WallAnswer", "wall_answer"]
+__all__ = [
+    "ChangeEffect",
+    "Design",
+    "LimitAnswer",
+    "PlyShare",
+    "RoundAnswer",
+    "Slope",
+    "ThroughStress",
+    "WallAnswer",
+    "wall_answer",
+]
 
 
 @lru_cache(maxsize=16)

@@ -1,9 +1,9 @@
-"""Whether every clamp has a tension that holds when wet and does not crush the wall."""
+"""Whether every clamp has a tension that holds when wet and does not end the wall."""
 
 from collections.abc import Iterator
 
 from polewright.answers.findings.finding import Finding, Subjects, verdict
-from polewright.answers.sections import SectionAnswer
+from polewright.answers.sections import BandWindow, SectionAnswer
 from polewright.codes import Message
 
 __all__ = ["clamp_findings"]
@@ -24,6 +24,11 @@ def clamp_findings(sections: tuple[SectionAnswer, ...]) -> Iterator[Finding]:
             value=s.window.most,
             limit=s.window.least,
             quantity="force",
-            details={"hold": s.window.hold_needed},
+            details={"hold": s.window.hold_needed, "ends": s.window.ends, "crack": _cracks(s.window)},
             remedies=tuple(Message(code) for code in remedies),
         )
+
+
+def _cracks(window: BandWindow) -> float | None:
+    """[N] at which the resin cracks, None if not before the wall ends."""
+    return window.crack if window.cracks_first else None

@@ -4,12 +4,12 @@ from dataclasses import replace
 from math import pi
 
 from polewright.answers.options.bounds import at_least, at_most
+from polewright.answers.sections import band_of
 from polewright.codes import Message
 from polewright.documents.brief_file import BriefDocument, RolledPly
 from polewright.materials.ply import Ply
 from polewright.search import Bears, Option, Rules
 from polewright.units import from_, si
-from polewright.wall.clamp import Band
 from polewright.wall.report import Hold
 
 __all__ = ["bears_of", "option_of", "rules_of", "unusable"]
@@ -63,9 +63,7 @@ def bears_of(document: BriefDocument) -> Bears | None:
     if need is not None:
         friction = document.setting.friction_wet
         band = si("clamp_hold_N", need) / (2.0 * pi * friction)
-        hold = Hold(
-            band=Band(si("clamp_width_mm", document.joint.clamp_width_mm), friction), need=si("clamp_hold_N", need)
-        )
+        hold = Hold(band=band_of(document.joint, document.setting), need=si("clamp_hold_N", need))
     loads = [
         rolls.moment_least_N_m or 0.0,
         *(
@@ -77,4 +75,6 @@ def bears_of(document: BriefDocument) -> Bears | None:
     if not any(loads):
         return None
     moment, plates, fist, pad, _ = loads
-    return Bears(moment, plates, fist, pad, band, hold, spares_tip=True, criterion=document.setting.criterion)
+    setting = document.setting
+    rise = si("room_C", setting.room_C) - si("stress_free_C", setting.stress_free_C)
+    return Bears(moment, plates, fist, pad, band, hold, spares_tip=True, criterion=setting.criterion, rise=rise)

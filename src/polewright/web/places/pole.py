@@ -265,6 +265,7 @@ _JOINT = (
     "clamp_g",
     "clamp_width_mm",
     "clamp_material",
+    "clamp_kind",
     "stiffness_kN_m_rad",
     "stiffness_from",
     "stiffness_overlap_mm",
@@ -274,6 +275,7 @@ _JOINT = (
 )
 _CHOICES = {
     "clamp_material": ("plastic", "aluminium", "other"),
+    "clamp_kind": ("split_band", "two_shells", "one_pad"),
     "stiffness_from": ("default", "measured"),
     "centring": ("mouth", "none"),
 }

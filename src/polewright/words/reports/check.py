@@ -68,14 +68,22 @@ class MaterialFigures(Part):
 
 
 class BandFigures(Part):
-    """The window of a clamp's band: at least to hold when wet, at most before the wall collapses."""
+    """The window of a clamp's band: at least to hold when wet, at most before the wall ends, by what `ends` says.
+
+    crack: first crack of the resin, 0 where the cure cracks it; fibre: first broken fibre; collapse: the wall folds;
+    None where that is unknown or does not come before the wall ends. kind: how the clamp presses.
+    """
 
     least_N: float
     most_N: float
     is_open: bool
     hold_needed_N: float
     width_mm: float
-    collapse_MPa: float
+    kind: str
+    ends: str
+    crack_N: float | None
+    fibre_N: float | None
+    collapse_N: float | None
 
 
 class BendingFigures(Part):

@@ -2,6 +2,7 @@
 
 from typing import Literal
 
+from polewright.answers.sections import BandWindow
 from polewright.answers.wall_changes import ChangeEffect, Slope
 from polewright.answers.wall_detail import LimitAnswer, SqueezeAnswer, Tier, WallAnswer
 from polewright.answers.wall_strength import FaceStress, PlyReserve, ThroughStress
@@ -9,6 +10,7 @@ from polewright.codes import Message
 from polewright.documents.document import Document, Part
 from polewright.units import to
 from polewright.words.check import stack_text
+from polewright.words.clamps import break_text, collar_name, ends_text
 from polewright.words.findings import ruling_text
 from polewright.words.reader import Reader
 from polewright.words.report_fields import published
@@ -157,6 +159,24 @@ class SlopeFigures(Part):
     mass_pct: float
 
 
+class CollarFigures(Part):
+    """Band tensions under one make of clamp: what ends the wall, first crack of the resin (0: the cure cracks it),
+    first broken fibre, collapse; None where unknown or not before the wall ends; and which ply breaks where.
+    """
+
+    kind: str
+    name: str
+    least_N: float
+    most_N: float
+    is_open: bool
+    ends: str
+    crack_N: float | None
+    fibre_N: float | None
+    collapse_N: float | None
+    crack_at: str
+    fibre_at: str
+
+
 class WhyWall(Part):
     """Where a group of figures comes from."""
 
@@ -181,11 +201,9 @@ class WallFigures(Document):
     shear_coefficient: float
     band_least_N: float
     band_most_N: float
-    band_most_exact_N: float
     band_words: str
+    collars: tuple[CollarFigures, ...]
     squeezes: tuple[SqueezeFigures, ...]
-    collar_MPa: float | None
-    collar_collapse_MPa: float
     limits: tuple[LimitFigures, ...]
     fails_first_bending: str
     fails_first_push: str
@@ -312,14 +330,17 @@ def _slope(slope: Slope, reader: Reader) -> SlopeFigures:
 def _round(answer: WallAnswer, reader: Reader) -> dict[str, object]:
     r = answer.round
     return {
-        "band_least_N": r.least,
-        "band_most_N": r.most,
-        "band_most_exact_N": r.most_exact,
-        "band_words": _message(r.window, reader),
+        "band_least_N": r.clamp.least,
+        "band_most_N": r.clamp.most,
+        "band_words": _plain(ends_text(r.clamp.ends, r.clamp.most, reader)),
+        "collars": tuple(_collar(c, reader) for c in r.collars),
         "squeezes": tuple(_squeeze(s, reader) for s in r.squeezes),
-        "collar_MPa": None if r.collar is None else to(r.collar, "MPa"),
-        "collar_collapse_MPa": to(r.collapse, "MPa"),
     }
+
+
+def _collar(c: BandWindow, reader: Reader) -> CollarFigures:
+    crack, fibre = (_plain(break_text(place, c.kind, reader)) for place in (c.crack_at, c.fibre_at))
+    return published(CollarFigures, c, name=_plain(collar_name(c.kind, reader)), crack_at=crack, fibre_at=fibre)
 
 
 def _squeeze(s: SqueezeAnswer, reader: Reader) -> SqueezeFigures:
