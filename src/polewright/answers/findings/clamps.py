@@ -14,7 +14,8 @@ def clamp_findings(sections: tuple[SectionAnswer, ...]) -> Iterator[Finding]:
     for s in sections:
         if s.window is None:
             continue
-        remedies = () if s.window.is_open else ("clamp_window.remedy.hoops", "clamp_window.remedy.wider")
+        even = ("clamp_window.remedy.even",) if s.window.kind == "one_pad" else ()
+        remedies = () if s.window.is_open else (*even, "clamp_window.remedy.hoops", "clamp_window.remedy.wider")
         yield Finding(
             code="clamp_window",
             kind="rule",
