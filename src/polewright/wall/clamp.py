@@ -62,7 +62,7 @@ class ClampWindow:
     @property
     def ends(self) -> WallEnd:
         """What ends the wall; of a batch, that of the case with the least `most`."""
-        loads = self.loads if isinstance(self.loads, tuple) else (self.loads,)
+        loads: tuple[CollarLoads, ...] = self.loads if isinstance(self.loads, tuple) else (self.loads,)
         return loads[int(np.argmin(self.most))].ends
 
     @property

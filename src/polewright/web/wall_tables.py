@@ -133,7 +133,7 @@ def _squeeze(f: WallAnswer, whys: Whys, reader: Reader) -> DetailTable:
     )
 
 
-def _collar_rows(c: BandWindow, reader: Reader) -> list[tuple[str, ...]]:
+def _collar_rows(c: BandWindow, reader: Reader) -> list[tuple[str, str, str, str, str]]:
     """First crack, first broken fibre and collapse of a wall under one make of clamp."""
     rows = []
     for what, place in (("crack", c.crack_at), ("fibre", c.fibre_at), ("collapse", None)):
