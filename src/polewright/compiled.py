@@ -22,6 +22,7 @@ __all__ = ["LOOP_FILES", "compiled", "compiled_inside"]
 LOOP_FILES: dict[str, tuple[str, ...]] = {
     "wall": (
         "wall/banded.py",
+        "wall/hashin_kernel.py",
         "wall/layer_solution.py",
         "wall/membrane_kernel.py",
         "wall/radial_element.py",

@@ -98,7 +98,10 @@ CALLS = {
     "pinch_stiffness": (lambda **v: room.pinch_stiffness(WALL, **v), {"length": 0.02, "pad": 0.01}),
     "helped_length": (lambda **v: room.helped_length(WALL, **v), {"waves": 2.0, "length": 0.01}),
     "Band": (Band, {"width": 0.02, "friction": 0.1}),
-    "clamp_window": (lambda **v: room.clamp_window(WALL, Band(0.02, 0.1), **v), {"need": 90.0, "cure": 0.0}),
+    "clamp_window": (
+        lambda **v: room.clamp_window(WALL, Band(0.02, 0.1), strength=LIMITS, **v),
+        {"need": 90.0, "cure": 0.0},
+    ),
     "band_hold": (room.band_hold, {"tension": 100.0, "friction": 0.1}),
     "band_twist_hold": (room.band_twist_hold, {"tension": 100.0, "friction": 0.1, "radius": 0.01}),
     "band_pressure": (room.band_pressure, {"tension": 100.0, "radius": 0.01, "width": 0.02}),

@@ -9,7 +9,7 @@ from dataclasses import dataclass, fields
 import numpy as np
 from numpy.typing import ArrayLike
 
-from polewright.arrays import FloatArray, freeze
+from polewright.arrays import FloatArray, frozen_array
 from polewright.codes import Message
 from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero, finite, fit_each_other, from_zero
@@ -185,7 +185,8 @@ def _keep_alike(value: Elastic | Strength, above: Sequence[str], *, want: Messag
     given = ((n, getattr(value, n)) for n in names)
     wanted = want or Message("want.number_above_zero")
     arrays = [above_zero(n, v, want=wanted) if n in above else finite(n, v) for n, v in given]
-    fit_each_other(**dict(zip(names, arrays, strict=True)))
-    for name, array in zip(names, np.broadcast_arrays(*arrays), strict=True):
-        object.__setattr__(value, name, array)
-    freeze(value, names)
+    if any(array.shape != arrays[0].shape for array in arrays):
+        fit_each_other(**dict(zip(names, arrays, strict=True)))
+        arrays = list(np.broadcast_arrays(*arrays))
+    for name, array in zip(names, arrays, strict=True):
+        object.__setattr__(value, name, frozen_array(array))

@@ -19,8 +19,8 @@ from polewright.conventions.collars import COLLARS, CollarKind
 from polewright.errors import DesignError
 from polewright.materials.numbers import one_of
 from polewright.materials.ply import Strength
+from polewright.wall.collar_breaks import CollarLoad, CollarReserve
 from polewright.wall.criteria import Criterion
-from polewright.wall.failure import ply_reserve
 from polewright.wall.stack import Wall
 from polewright.wall.thick_ring import ClockPressure, ring_response
 
@@ -48,14 +48,9 @@ _SIZE = np.where(WAVES > 0.0, np.pi / 2.0, np.pi)  # integral of cos2 over half 
 _STEP = np.pi / PLACES
 _TOUCHING = 12  # rounds after which what touches has settled
 
-_LOOKED = np.linspace(0.0, np.pi, 37)  # [rad] round half the clock, where plies are looked at
-_TURN = np.repeat(np.cos(np.multiply.outer(_LOOKED, WAVES))[..., None], 6, axis=-1)
-_TURN[..., 3:5] = np.sin(np.multiply.outer(_LOOKED, WAVES))[..., None]
 _ROUGH = np.geomspace(0.02, 40.0, 9)  # of the even pressure that would fold the ring
 _FINER = 6
 _CLOTH = 0.5  # of the stiffness along the warp: a weave goes round with its other yarn
-_CLOSER = (0.03, 0.0005)  # either side of where a multiplier should be one
-_SHORT_OF = 0.999  # of the collapse, where a wall that is about to fold is looked at
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -140,21 +135,6 @@ def _split_band() -> Collar:
 
 
 @dataclass(frozen=True, slots=True)
-class CollarLoad:
-    """Mean pressure [Pa] at which a ply first breaks in one way, inf if the wall folds before; and where.
-
-    layer counts from the bore, 0 first, -1 for none; face 0 is the bore side, 1 the outer; clock [rad] from the lugs or
-    the pad; mode by the criterion. A pressure of zero: the cure alone breaks it.
-    """
-
-    pressure: float
-    layer: int = -1
-    face: int = -1
-    clock: float = 0.0
-    mode: str = ""
-
-
-@dataclass(frozen=True, slots=True)
 class CollarLoads:
     """What a collar does to one wall, by its mean pressure on the outside [Pa].
 
@@ -225,10 +205,12 @@ def collar_loads(
     collapse, share = state.collapse(rough, found), collar.share
     if strength is None:
         return CollarLoads(None, None, share * collapse, around, state.even)
-    reserve = _Reserve(wall, strength, state, criterion, cure)
-    every, modes = reserve.of(rough, found)
-    loads = (reserve.first(rough, every, modes, fibre=is_fibre, beyond=collapse) for is_fibre in (False, True))
-    crack, fibre = (replace(load, pressure=share * load.pressure) for load in loads)
+    reserve = CollarReserve(
+        wall, strength, lambda at: state.at(at).bending, state.stress, collar.thrust, criterion=criterion, cure=cure
+    )
+    standing = rough < collapse
+    breaks = reserve.first(rough[standing], found.bending[standing], collapse)
+    crack, fibre = (replace(load, pressure=share * load.pressure) for load in breaks)
     return CollarLoads(crack, fibre, share * collapse, around, state.even)
 
 
@@ -257,6 +239,8 @@ class _Pressed:
         self._own = np.diag(
             _SIZE * np.maximum(self.stiff, 1e-9 * self.stiff[2])
         )  # a ring that slides is held by little
+        held = 1.0 / np.sqrt(np.diag(self._own))
+        self._fold = 1.0 / float(np.linalg.eigvalsh(held[:, None] * self._loose * held)[-1])  # where nothing touches
 
     def at(self, pressure: FloatArray) -> _State:
         """The state at mean pressures (n,) [Pa]."""
@@ -266,8 +250,8 @@ class _Pressed:
             stiffness = stiffness[:, keep][:, :, keep]
             force = np.pi * self.collar.drawn[keep] * pressure[:, None]
             moved = np.insert(np.linalg.solve(stiffness, force[..., None])[..., 0], 1, 0.0, axis=-1)
-        else:
-            moved, stiffness = self._touched(stiffness, pressure)
+            return _State(moved * self.stiff, pressure < self._fold)
+        moved, stiffness = self._touched(stiffness, pressure)
         return _State(moved * self.stiff, np.linalg.eigvalsh(stiffness)[:, 0] > 0.0)
 
     def _touched(self, free: FloatArray, pressure: FloatArray) -> tuple[FloatArray, FloatArray]:
@@ -288,6 +272,8 @@ class _Pressed:
 
     def collapse(self, rough: FloatArray, found: _State) -> float:
         """[Pa] at which the wall no longer stands, or the last that is looked at."""
+        if self.collar.is_strap:
+            return min(self._fold, float(rough[-1]))
         for _ in range(3):
             fallen = np.flatnonzero(~found.stands)
             if not fallen.size:
@@ -298,76 +284,3 @@ class _Pressed:
             found = self.at(rough)
         at = int(np.argmax(~found.stands))
         return float(rough[max(at - 1, 0)])
-
-
-class _Reserve:
-    """The reserve of every ply in a state, and where it comes down to one."""
-
-    def __init__(
-        self, wall: Wall, strength: Strength, pressed: _Pressed, criterion: Criterion, cure: ArrayLike
-    ) -> None:
-        self._wall, self._strength, self._pressed = wall, strength, pressed
-        self._criterion, self._cure = criterion, cure
-        self._wave = _TURN[:, :, None, None, :] * pressed.stress  # (n_place, n_wave, n_layer, 2, 6)
-        self._wave = np.moveaxis(self._wave, 1, 0).reshape(WAVES.size, -1)
-        rubbed = np.cos(np.multiply.outer(_LOOKED, WAVES)) @ pressed.collar.thrust
-        self._rubbed = (rubbed[:, None, None, None] * pressed.stress[0]).ravel()
-
-    def of(self, pressure: FloatArray, state: _State) -> tuple[FloatArray, tuple[str, ...]]:
-        """Multipliers (n, n_place, n_layer, 2, n_mode) of the states at pressures (n,), and the names of the modes."""
-        stress = state.bending @ self._wave + pressure[:, None] * self._rubbed
-        shape = (pressure.size, _LOOKED.size, self._wall.angle.size, 2, 6)
-        found = ply_reserve(
-            self._wall, stress.reshape(shape), self._strength, criterion=self._criterion, cure=self._cure
-        )
-        return found.every, found.modes
-
-    def at(self, pressure: FloatArray) -> FloatArray:
-        """(n, n_place, n_layer, 2, n_mode) multipliers at pressures (n,) [Pa]."""
-        return self.of(pressure, self._pressed.at(pressure))[0]
-
-    def first(
-        self, pressure: FloatArray, every: FloatArray, modes: tuple[str, ...], *, fibre: bool, beyond: float
-    ) -> CollarLoad:
-        """Where a fibre breaks first, or where anything else does; a criterion that tells them not apart gives both."""
-        kept = _kept(modes, fibre=fibre)
-        standing = pressure < beyond
-        least = _least(every[standing], kept)
-        pressure = pressure[standing]
-        if not np.any(least <= 1.0):
-            pressure = np.append(pressure, _SHORT_OF * beyond)
-            least = np.append(least, _least(self.at(pressure[-1:]), kept))
-            if least[-1] > 1.0:
-                return CollarLoad(np.inf)
-        at = int(np.argmax(least <= 1.0))
-        bounds = (float(pressure[at - 1]) if at else 0.0, float(pressure[at]))
-        load = _crossing(pressure[max(at - 1, 0) : at + 1], least[max(at - 1, 0) : at + 1])
-        near = every[standing][at] if at < every[standing].shape[0] else self.at(pressure[-1:])[0]
-        for share in _CLOSER if load > 0.0 else ():
-            pair = np.clip(load * np.array([1.0 - share, 1.0 + share]), *bounds)
-            both = self.at(pair)
-            load, near = float(np.clip(_crossing(pair, _least(both, kept)), *bounds)), both[-1]
-        where = np.unravel_index(int(np.argmin(near[..., kept])), (*near.shape[:-1], kept.size))
-        place, layer, face, mode = (int(i) for i in where)
-        return CollarLoad(load, layer, face, float(_LOOKED[place]), modes[kept[mode]])
-
-
-def _least(every: FloatArray, kept: NDArray[np.intp]) -> FloatArray:
-    """(n,) the least multiplier of the modes `kept`."""
-    return np.asarray(every[..., kept].reshape(every.shape[0], -1).min(axis=-1))
-
-
-def _crossing(pressure: FloatArray, least: FloatArray) -> float:
-    """[Pa] at which the multiplier comes down to one, as powers of the pressure go; by one point straight to zero."""
-    if least[-1] <= 0.0:
-        return 0.0
-    if least.size == 1 or not least[0] > least[-1] or np.isinf(least[0]):
-        return float(pressure[-1] * least[-1])
-    first, last = np.log(least)
-    return float(pressure[0] * (pressure[-1] / pressure[0]) ** (first / (first - last)))
-
-
-def _kept(modes: tuple[str, ...], *, fibre: bool) -> NDArray[np.intp]:
-    """Which modes break fibre, or which do not; all of them if none is told apart."""
-    own = [i for i, mode in enumerate(modes) if mode.startswith("fibre_") == fibre]
-    return np.array(own or range(len(modes)), dtype=np.intp)

@@ -16,6 +16,7 @@ from polewright.conventions.criteria import CRITERIA, NAMING_CRITERIA, Criterion
 from polewright.errors import DesignError
 from polewright.materials.numbers import above_zero, finite, fit_each_other
 from polewright.materials.ply import Elastic, Strength
+from polewright.wall.hashin_kernel import MODES, hashin_multipliers
 
 __all__ = [
     "CRITERIA",
@@ -332,41 +333,6 @@ def tsai_wu_reserve(
     return _least(solid, still, [("interactive", mode)])
 
 
-def _hashin_modes(strength: Strength, T: FloatArray) -> tuple[tuple[str, Mode], ...]:
-    """The four modes by their names; T [Pa] shear strength across the fibre."""
-    along_shear = 1.0 / strength.S**2
-
-    def sheared(a: FloatArray, b: FloatArray) -> FloatArray:
-        return np.asarray(along_shear * (a[..., 5] * b[..., 5] + a[..., 4] * b[..., 4]))
-
-    def matrix(a: FloatArray, b: FloatArray) -> FloatArray:
-        cross = (a[..., 1] * b[..., 2] + a[..., 2] * b[..., 1]) / 2.0
-        return np.asarray(sheared(a, b) + (a[..., 3] * b[..., 3] - cross) / T**2)
-
-    def both(s: FloatArray) -> FloatArray:
-        return np.asarray(s[..., 1] + s[..., 2])
-
-    def none(s: FloatArray) -> FloatArray:
-        return np.zeros(s.shape[:-1])
-
-    return (
-        (
-            "fibre_tension",
-            Mode(lambda a, b: a[..., 0] * b[..., 0] / strength.Xt**2 + sheared(a, b), none, lambda s: s[..., 0]),
-        ),
-        ("fibre_compression", Mode(lambda a, b: a[..., 0] * b[..., 0] / strength.Xc**2, none, lambda s: -s[..., 0])),
-        ("matrix_tension", Mode(lambda a, b: both(a) * both(b) / strength.Yt**2 + matrix(a, b), none, both)),
-        (
-            "matrix_compression",
-            Mode(
-                lambda a, b: both(a) * both(b) / (2.0 * T) ** 2 + matrix(a, b),
-                lambda s: ((strength.Yc / (2.0 * T)) ** 2 - 1.0) * both(s) / strength.Yc,
-                lambda s: -both(s),
-            ),
-        ),
-    )
-
-
 def hashin_reserve(
     load: ArrayLike, strength: Strength, *, cure: ArrayLike = (0.0, 0.0, 0.0), across: ArrayLike | None = None
 ) -> Reserve:
@@ -395,5 +361,15 @@ def hashin_reserve(
         if across is None
         else above_zero("across", across, want=Message("want.shear_strength_above_zero"))
     )
-    fit_each_other(load=solid.shape[:-1], across=T)
-    return _least(solid, still, _hashin_modes(strength, T))
+    case = solid.shape[:-1]
+    fit_each_other(load=case, across=T)
+    limits = np.empty((*case, 5))
+    for row, limit in enumerate((strength.Xt, strength.Xc, strength.Yt, strength.Yc, strength.S)):
+        limits[..., row] = limit
+    every = hashin_multipliers(
+        np.ascontiguousarray(solid).reshape(-1, 6),
+        np.ascontiguousarray(still).reshape(-1, 6),
+        limits.reshape(-1, 5),
+        np.broadcast_to(T, case).ravel(),
+    ).reshape(*case, 4)
+    return Reserve(factor=every.min(axis=-1), mode=every.argmin(axis=-1), modes=MODES, every=every)
