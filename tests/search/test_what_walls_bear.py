@@ -47,7 +47,7 @@ def bears_all(options, recipe):
         return False
     if b.pad and point_squeeze(wall, safe, pad=0.010).force < b.pad:
         return False
-    return not b.band or float(clamp_window(wall, b.hold.band, need=1.0).most) >= b.band
+    return not b.band or float(clamp_window(wall, b.hold.band, need=1.0, strength=safe).most) >= b.band
 
 
 def plain_front_that_bears(options):
@@ -66,7 +66,7 @@ LOADS = {
     "plates": lambda wall, safe: plates_squeeze(wall, safe, length=0.020).force,
     "fist": lambda wall, safe: fist_squeeze(wall, safe, length=0.080).force,
     "pad": lambda wall, safe: point_squeeze(wall, safe, pad=0.010).force,
-    "band": lambda wall, safe: float(clamp_window(wall, Bears().hold.band, need=1.0).most),
+    "band": lambda wall, safe: float(clamp_window(wall, Bears().hold.band, need=1.0, strength=safe).most),
 }
 
 

@@ -157,7 +157,7 @@ CALLS = {
         {"bore": 0.02, "turn": 0.1, "thicken": 0.1},
     ),
     "strength_report": (lambda **v: room.strength_report(TUBE, LIMITS, **v), {"moment": 9.0, "rise": -20.0}),
-    "Hold": (Hold, {"ring": 0.02, "fist": 0.08, "pad": 0.01, "need": 150.0, "uneven": 0.3}),
+    "Hold": (Hold, {"ring": 0.02, "fist": 0.08, "pad": 0.01, "need": 150.0}),
     "WallUse": (
         WallUse,
         {

@@ -10,9 +10,9 @@ from polewright.errors import DesignError
 from polewright.materials.ply import Strength
 from polewright.wall.clamp import clamp_window
 from polewright.wall.criteria import Criterion
-from polewright.wall.flattening import oval_moment_limit
 from polewright.wall.cylinder import exact_tube
 from polewright.wall.failure import exact_stress
+from polewright.wall.flattening import oval_moment_limit
 from polewright.wall.limits import bending_limits
 from polewright.wall.report import Hold
 from polewright.wall.squeeze import fist_squeeze, plates_squeeze, point_squeeze

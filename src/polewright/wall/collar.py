@@ -240,7 +240,8 @@ class _Pressed:
             _SIZE * np.maximum(self.stiff, 1e-9 * self.stiff[2])
         )  # a ring that slides is held by little
         held = 1.0 / np.sqrt(np.diag(self._own))
-        self._fold = 1.0 / float(np.linalg.eigvalsh(held[:, None] * self._loose * held)[-1])  # where nothing touches
+        softest = float(np.linalg.eigvalsh(held[:, None] * self._loose * held)[-1])
+        self._fold = 1.0 / softest if softest > 0.0 else np.inf  # [Pa] where nothing touches
 
     def at(self, pressure: FloatArray) -> _State:
         """The state at mean pressures (n,) [Pa]."""

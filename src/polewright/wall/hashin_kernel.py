@@ -34,6 +34,44 @@ def _first_reached(second: float, first: float, last: float, slope: float, start
     return found if found <= high else np.inf
 
 
+@compiled_inside
+def _of_one(load: FloatArray, cure: FloatArray, limits: FloatArray, T: float, every: FloatArray) -> None:
+    """Write the four multipliers of one place into `every` (4,); the load is of size one, so that no square is lost."""
+    along, pair, still, pair_still = load[0], load[1] + load[2], cure[0], cure[1] + cure[2]
+    Xt, Xc, Yt, Yc, S = limits[0], limits[1], limits[2], limits[3], limits[4]
+    sheared = (load[5] ** 2 + load[4] ** 2) / S**2
+    sheared_cross = (load[5] * cure[5] + load[4] * cure[4]) / S**2
+    sheared_still = (cure[5] ** 2 + cure[4] ** 2) / S**2
+    push = sheared + (load[3] ** 2 - load[1] * load[2]) / T**2
+    push_cross = sheared_cross + (load[3] * cure[3] - (load[1] * cure[2] + load[2] * cure[1]) / 2.0) / T**2
+    push_still = sheared_still + (cure[3] ** 2 - cure[1] * cure[2]) / T**2
+    every[0] = _first_reached(
+        (along / Xt) ** 2 + sheared,
+        2.0 * (along / Xt * (still / Xt) + sheared_cross),
+        (still / Xt) ** 2 + sheared_still - 1.0,
+        along,
+        still,
+    )
+    every[1] = _first_reached(
+        (along / Xc) ** 2, 2.0 * along / Xc * (still / Xc), (still / Xc) ** 2 - 1.0, -along, -still
+    )
+    every[2] = _first_reached(
+        (pair / Yt) ** 2 + push,
+        2.0 * (pair / Yt * (pair_still / Yt) + push_cross),
+        (pair_still / Yt) ** 2 + push_still - 1.0,
+        pair,
+        pair_still,
+    )
+    lean = ((Yc / (2.0 * T)) ** 2 - 1.0) / Yc
+    every[3] = _first_reached(
+        (pair / (2.0 * T)) ** 2 + push,
+        2.0 * (pair / (2.0 * T) * (pair_still / (2.0 * T)) + push_cross) + lean * pair,
+        (pair_still / (2.0 * T)) ** 2 + push_still + lean * pair_still - 1.0,
+        -pair,
+        -pair_still,
+    )
+
+
 @compiled
 def hashin_multipliers(load: FloatArray, cure: FloatArray, limits: FloatArray, across: FloatArray) -> FloatArray:
     """Load multipliers (n, 4) [-] of the four modes, in the order of `MODES`.
@@ -48,55 +86,16 @@ def hashin_multipliers(load: FloatArray, cure: FloatArray, limits: FloatArray, a
     ------
     Z. Hashin, Failure criteria for unidirectional fiber composites, J. Applied Mechanics 47, 1980, 329-334.
     """
-    every = np.empty((load.shape[0], 4))
+    every, unit = np.empty((load.shape[0], 4)), np.empty(6)
     for i in range(load.shape[0]):
         size = 0.0
         for k in range(6):
             size = max(size, abs(load[i, k]))
         if size == 0.0:
             size = 1.0
-        along, pair = load[i, 0] / size, (load[i, 1] + load[i, 2]) / size
-        along_still, pair_still = cure[i, 0], cure[i, 1] + cure[i, 2]
-        Xt, Xc, Yt, Yc, S = limits[i, 0], limits[i, 1], limits[i, 2], limits[i, 3], limits[i, 4]
-        T = across[i]
-        sheared = ((load[i, 5] / size) ** 2 + (load[i, 4] / size) ** 2) / S**2
-        sheared_cross = (load[i, 5] * cure[i, 5] + load[i, 4] * cure[i, 4]) / size / S**2
-        sheared_still = (cure[i, 5] ** 2 + cure[i, 4] ** 2) / S**2
-        push = sheared + ((load[i, 3] / size) ** 2 - load[i, 1] / size * (load[i, 2] / size)) / T**2
-        push_cross = (
-            sheared_cross
-            + (load[i, 3] * cure[i, 3] - (load[i, 1] * cure[i, 2] + load[i, 2] * cure[i, 1]) / 2.0) / size / T**2
-        )
-        push_still = sheared_still + (cure[i, 3] ** 2 - cure[i, 1] * cure[i, 2]) / T**2
-        every[i, 0] = _first_reached(
-            (along / Xt) ** 2 + sheared,
-            2.0 * (along / Xt * (along_still / Xt) + sheared_cross),
-            (along_still / Xt) ** 2 + sheared_still - 1.0,
-            along,
-            along_still,
-        )
-        every[i, 1] = _first_reached(
-            (along / Xc) ** 2,
-            2.0 * along / Xc * (along_still / Xc),
-            (along_still / Xc) ** 2 - 1.0,
-            -along,
-            -along_still,
-        )
-        every[i, 2] = _first_reached(
-            (pair / Yt) ** 2 + push,
-            2.0 * (pair / Yt * (pair_still / Yt) + push_cross),
-            (pair_still / Yt) ** 2 + push_still - 1.0,
-            pair,
-            pair_still,
-        )
-        bent = ((Yc / (2.0 * T)) ** 2 - 1.0) / Yc
-        every[i, 3] = _first_reached(
-            (pair / (2.0 * T)) ** 2 + push,
-            2.0 * (pair / (2.0 * T) * (pair_still / (2.0 * T)) + push_cross) + bent * pair,
-            (pair_still / (2.0 * T)) ** 2 + push_still + bent * pair_still - 1.0,
-            -pair,
-            -pair_still,
-        )
+        for k in range(6):
+            unit[k] = load[i, k] / size
+        _of_one(unit, cure[i], limits[i], across[i], every[i])
         for k in range(4):
             every[i, k] /= size
     return every
