@@ -21,7 +21,7 @@ def test_check_prints_tables_that_hold_the_figures(polewright, reedlight):
         "Reedlight 7",
         "4.27\u00a0kg·m",
         "90 TH55 / 0 SM150 x5 / 90 TH55",
-        "199-307",
+        "199-273",
         said("cli.check.joints.default"),
         said("caution.overhead_lines.title"),
         said("check.caution.proof"),

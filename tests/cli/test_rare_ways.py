@@ -136,16 +136,20 @@ def test_signals_are_left_alone_in_another_thread(inside: Any):
     assert seen == [before]
 
 
+def _clamped(*newtons):
+    return BandWindow(*newtons, ends="fibre", hold_needed=1.0, width=1.0, kind="split_band")
+
+
 def test_a_clamp_without_a_window_says_so():
     reader = Reader("x-coded")
     assert _window(None, reader) == ""
-    assert _window(BandWindow(50.0, 40.0, 1.0, 1.0, 1.0), reader).startswith("⟨cli.check.sections.window.none")
-    assert _window(BandWindow(40.0, 50.0, 1.0, 1.0, 1.0), reader) == "⟨cli.check.sections.window|least=40|most=50⟩"
+    assert _window(_clamped(50.0, 40.0, 1.0, 1.0, 1.0), reader).startswith("⟨cli.check.sections.window.none")
+    assert _window(_clamped(40.0, 50.0, 1.0, 1.0, 1.0), reader) == "⟨cli.check.sections.window|least=40|most=50⟩"
 
 
 def test_brackets_in_words_of_a_workshop_are_no_marks_wherever_they_stand():
     reading = Reading(load_g=1.0, reading_mm=2.0)
-    window = BandWindow(1.0, 2.0, 3.0, 4.0, 5.0)
+    window = _clamped(1.0, 2.0, 3.0, 4.0, 5.0)
     plain: dict[str, Any] = {"[bold]a": ["[red]b", ("[c]", 3, None)], "same": (reading, window)}
     told = without_markup(plain)
     assert told["\\[bold]a"] == ["\\[red]b", ("\\[c]", 3, None)]

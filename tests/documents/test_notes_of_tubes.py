@@ -54,8 +54,6 @@ def test_section_three_in_check_is_that_of_the_signature_table(standard, verifie
         ("EI N m2", 835, s.bending_EI_N_m2, 0.5),
         ("ring 20 mm N/mm", 128, s.ring_20mm_N_mm, 0.5),
         ("band, least N", 199, s.window.least_N, 0.5),
-        ("band, most N", 307, s.window.most_N, 0.5),
-        ("collapse MPa", 2.86, s.window.collapse_MPa, 0.005),
     ):
         verified(
             "wall",

@@ -130,3 +130,16 @@ def test_an_unknown_collar_and_a_batch_are_refused():
         collar_of("rope")
     with pytest.raises(DesignError, match="wall"):
         collar_loads(S3.wall(np.array([0.02, 0.03])), None, collar_of("one_pad"))
+
+
+@pytest.mark.parametrize("kind", COLLARS)
+def test_a_wall_too_slender_for_the_layered_ring_folds_as_a_thin_ring(kind):
+    # E t3/(4 (1 - nu2) R3) of a long thin tube under even pressure, S. P. Timoshenko and J. M. Gere, section 7.3
+    wall = isotropic(0.1, 1e-4)
+    radius, nu = 0.1, float(wall.elastic.nu12.flat[0])
+    even = float(wall.elastic.E1.flat[0]) * 1e-12 / (4.0 * (1.0 - nu**2) * radius**3)
+    strength = strength_of(wall, Xt=30e6, Xc=30e6, Yt=30e6, Yc=30e6, S=20e6)
+    found = collar_loads(wall, strength, collar_of(kind))
+    assert found.ends == "collapse"
+    assert_allclose(found.most, SHARE[kind] * even, rtol=2e-3)
+    assert_allclose(collar_loads(wall, None, collar_of(kind)).most, 0.5 * even, rtol=2e-3)

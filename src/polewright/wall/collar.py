@@ -21,8 +21,9 @@ from polewright.materials.numbers import one_of
 from polewright.materials.ply import Strength
 from polewright.wall.collar_breaks import CollarLoad, CollarReserve
 from polewright.wall.criteria import Criterion
+from polewright.wall.ring import collapse_pressure
 from polewright.wall.stack import Wall
-from polewright.wall.thick_ring import ClockPressure, ring_response
+from polewright.wall.thick_ring import MOST_SLENDER, ClockPressure, ring_response
 
 __all__ = ["Collar", "CollarLoad", "CollarLoads", "WallEnd", "collar_loads", "collar_of"]
 
@@ -179,6 +180,8 @@ def collar_loads(
     loses only what the thrust does where no strap lies. Bodies press with the lining's stiffness times what they have
     come beyond the wall, nowhere less than nothing. The wall collapses where its stiffness, what touches in it, is no
     longer positive. It counts as whole until then: cracks soften it a little. Of every load the collar's share counts.
+    Of a wall slenderer than the layered ring takes, the even collapse of the thin ring stands for the collar's, which
+    holds such a wall better; it folds long before a ply breaks.
 
     Parameters
     ----------
@@ -197,11 +200,14 @@ def collar_loads(
     """
     if wall.angle.ndim != 1:
         raise DesignError("wall", Message("given.batch"), Message("want.one_wall_at_time"))
+    crosses = ~is_axial(wall.angle) | (wall.elastic.E2 > _CLOTH * wall.elastic.E1)
+    around = bool(np.any(crosses & (wall.thickness > 0.0)))
+    if wall.bore / 2.0 > MOST_SLENDER * wall.total_thickness:
+        even, whole = float(collapse_pressure(wall, on="outside")), None if strength is None else CollarLoad(np.inf)
+        return CollarLoads(whole, whole, collar.share * even, around, even)
     state = _Pressed(wall, collar)
     rough = state.even * _ROUGH
     found = state.at(rough)
-    crosses = ~is_axial(wall.angle) | (wall.elastic.E2 > _CLOTH * wall.elastic.E1)
-    around = bool(np.any(crosses & (wall.thickness > 0.0)))
     collapse, share = state.collapse(rough, found), collar.share
     if strength is None:
         return CollarLoads(None, None, share * collapse, around, state.even)

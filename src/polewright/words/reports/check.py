@@ -8,9 +8,11 @@ from polewright.answers.findings import Finding as FindingAnswer
 from polewright.answers.materials import MaterialAnswer
 from polewright.answers.reaches import ReachAnswer
 from polewright.answers.sections import BendingLimits, SectionAnswer
+from polewright.conventions.collars import CollarKind
 from polewright.documents.design import Design
 from polewright.documents.document import Document, Part
 from polewright.units import from_, to
+from polewright.wall.collar import WallEnd
 from polewright.words.check import large_note, reach_name, share_name, stack_text
 from polewright.words.findings import finding_text
 from polewright.words.forms import value_text
@@ -79,8 +81,8 @@ class BandFigures(Part):
     is_open: bool
     hold_needed_N: float
     width_mm: float
-    kind: str
-    ends: str
+    kind: CollarKind
+    ends: WallEnd
     crack_N: float | None
     fibre_N: float | None
     collapse_N: float | None

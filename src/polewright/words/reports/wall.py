@@ -7,8 +7,10 @@ from polewright.answers.wall_changes import ChangeEffect, Slope
 from polewright.answers.wall_detail import LimitAnswer, SqueezeAnswer, Tier, WallAnswer
 from polewright.answers.wall_strength import FaceStress, PlyReserve, ThroughStress
 from polewright.codes import Message
+from polewright.conventions.collars import CollarKind
 from polewright.documents.document import Document, Part
 from polewright.units import to
+from polewright.wall.collar import WallEnd
 from polewright.words.check import stack_text
 from polewright.words.clamps import break_text, collar_name, ends_text
 from polewright.words.findings import ruling_text
@@ -164,12 +166,12 @@ class CollarFigures(Part):
     first broken fibre, collapse; None where unknown or not before the wall ends; and which ply breaks where.
     """
 
-    kind: str
+    kind: CollarKind
     name: str
     least_N: float
     most_N: float
     is_open: bool
-    ends: str
+    ends: WallEnd
     crack_N: float | None
     fibre_N: float | None
     collapse_N: float | None
