@@ -79,7 +79,10 @@ def _figures(reader: Reader) -> Said:
         yield f"width {before} {now}", width_change(40.0 * now, None if before is None else 40.0 * before, reader)
     yield "unit", figure(2000.0, "force", reader, 1, unit="kN")
     for least, most in ((50.0, 40.0), (50.0, 49.9), (40.4, 39.6)):
-        yield f"window {least} {most}", closed_window_text(BandWindow(least, most, 1.0, 1.0, 1.0, "fibre", 1.0, 1.0, "split_band"), reader)
+        yield (
+            f"window {least} {most}",
+            closed_window_text(BandWindow(least, most, 1.0, 1.0, 1.0, "fibre", 1.0, 1.0, "split_band"), reader),
+        )
 
 
 def _fields(reader: Reader) -> Said:
