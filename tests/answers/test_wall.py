@@ -59,11 +59,17 @@ def test_published_figures_are_the_answers_in_the_units_of_their_names(third, pu
         tier, shown = by[key]
         assert shown.unit == unit
         assert [shown.thin, shown.exact] == pytest.approx([tier.thin * factor, tier.exact * factor])
-    assert published.band_least_N < published.band_most_exact_N
-    assert (published.band_least_N, published.band_most_N, published.band_most_exact_N) == pytest.approx(
-        (third.round.least, third.round.most, third.round.most_exact)
-    )
-    assert published.collar_MPa == pytest.approx(third.round.collar * 1e-6)
+    clamp = third.round.clamp
+    assert published.band_least_N < published.band_most_N
+    assert (published.band_least_N, published.band_most_N) == pytest.approx((clamp.least, clamp.most))
+    assert [(c.kind, c.ends) for c in published.collars] == [(c.kind, c.ends) for c in third.round.collars]
+    for window, shown in zip(third.round.collars, published.collars, strict=True):
+        assert (shown.least_N, shown.most_N, shown.is_open) == pytest.approx(
+            (window.least, window.most, window.is_open)
+        )
+        assert (shown.crack_N, shown.fibre_N, shown.collapse_N) == pytest.approx(
+            (window.crack, window.fibre, window.collapse)
+        )
     squeeze, shown = third.round.squeezes[1], published.squeezes[1]
     assert (shown.force_N, shown.closure_mm, shown.stiffness_N_mm) == pytest.approx(
         (squeeze.force, squeeze.closure * 1e3, squeeze.stiffness * 1e-3)

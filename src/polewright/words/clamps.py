@@ -38,5 +38,5 @@ def break_text(place: CollarPlace | None, kind: str, reader: Reader) -> str:
     if place is None:
         return ""
     return reader.say(
-        "clamp.break", mode=place.mode, ply=place.ply, side=place.side, clock=place.clock, start=_START[kind]
+        "clamp.break", mode=place.mode, ply=place.ply, side=place.side, away=place.clock, start=_START[kind]
     )
