@@ -130,7 +130,7 @@ def test_every_wrong_figure_of_a_test_is_reported_at_once_in_its_own_words(clien
 
 
 def test_a_window_that_is_just_shut_shows_by_how_little(ask: Any) -> None:
-    text = words(ask("pole", edit="add_section", end="grip").text)
+    text = words(ask("pole", edit="set_field", path="setting.clamp_hold_N", text="186 N").text)
     shut = re.escape(said("headline.window.closed.0", least=1.0, most=2.0).replace("\u00a0", " "))
     found = re.search(re.sub(r"[12]", r"([\\d.]+)", shut), text)
     assert found is not None

@@ -292,7 +292,7 @@ def _further(sheet: BuyerSheet, reader: Reader) -> list[dict[str, str]]:
     if sheet.hose is not None:
         unit, hose = home_unit("mass", reader), sheet.hose * sheet.extended
         heavy = f"{modest_in(sheet.mass + sheet.head + hose, unit, reader, 'up', MASS)}\u00a0{unit}"
-        known["hose"] = reader.say("sheet.further.hose.says", mass=heavy, hose=hose, head=sheet.head)
+        known["hose"] = reader.say("sheet.further.hose.says", mass=heavy, full=hose, head=sheet.head)
     spreads = [each for each in sheet.measured if each.is_enough]
     if spreads:
         most = max(spreads, key=lambda each: each.spread)
