@@ -39,7 +39,7 @@ ODD = "oddstem-6.toml"
 OWN = [
     ["check", ODD],
     ["wall", ODD, "2"],
-    ["hold", ODD, "--lean", "40", "--support", "lifted", "--head", "250", "--wind", "5", "--slide", "up"],
+    ["hold", ODD, "--lean", "40", "--support", "lifted", "--head", "250", "--wind", "5"],
     *(["find", f"{name}.toml"] for name in SEARCHED),
 ]
 """The same for files that `write_own_files` writes: a pole in which nothing is alike, and briefs of short searches."""

@@ -237,6 +237,16 @@ def test_heat_and_heads_that_cannot_be_are_refused_at_their_field(reedlight, hol
     assert caught.value.faults[0][0] == field
 
 
+@pytest.mark.parametrize("support", ["trestles", "clamped", "hands", "lifted"])
+def test_a_push_or_slide_without_a_head_on_the_glass_is_refused_not_ignored(reedlight, support):
+    with pytest.raises(DocumentError) as caught:
+        hold_answer(*reedlight, Holding(support=support, push_N=5.0, slide="stuck"))
+    assert [(field, want.code) for field, _, want in caught.value.faults] == [
+        ("push_N", "want.no_push_off_glass"),
+        ("slide", "want.no_slide_off_glass"),
+    ]
+
+
 def test_a_stuck_head_says_how_the_glass_holds_it(reedlight):
     found = hold_answer(*reedlight, Holding(support="head on glass", lean_deg=60, slide="stuck", push_N=4.0))
     assert found.glass_push == pytest.approx(4.0, rel=1e-9)

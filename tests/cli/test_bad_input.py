@@ -251,6 +251,8 @@ OPTIONS = [
         refused("--temperature", Message("given.temperature", temperature=463.15), BELOW_GLASS_TRANSITION),
     ),
     ((*STUCK, "--push", "0"), refused("--push", "0.0", "want.push_sliding_down", drag=5.698)),
+    (("hold", "--push", "5"), refused("--push", bound("force", 5.0), "want.no_push_off_glass")),
+    (("hold", "--slide", "up"), refused("--slide", "'up'", "want.no_slide_off_glass")),
     (("check", "--wall", "0"), f"'--wall': {said('cli.no_whole_number_from', text=repr('0'), least='1', example='3')}"),
     (("check", "--wall", "7"), refused_in_file("wall", 7, Message("want.section_from_tip", most=5))),
     (

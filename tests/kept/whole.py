@@ -36,7 +36,7 @@ HOLDS: dict[str, dict[str, Any]] = {
     "level": {"out": 3, "head_g": 500},
     "steep": {"lean_deg": 60, "wind_m_s": 9, "head_g": 350, "hose_g_m": 40},
     "by hands": {"out": 2, "support": "hands", "head_g": 450},
-    "hot": {"temperature_C": 45, "along_N": 20, "across_N": 5, "slide": "up"},
+    "hot": {"temperature_C": 45, "along_N": 20, "across_N": 5},
 }
 
 

@@ -2,6 +2,7 @@
 
 import json
 import pickle
+from dataclasses import replace
 from typing import Any
 
 import pytest
@@ -86,6 +87,23 @@ def test_glass_insulates_and_a_hybrid_conducts() -> None:
     hybrid = stock_prepreg("w_hybrid_ca_twill_190").ply().ply
     assert hybrid.is_conductive
     assert hybrid.family == "aramid-carbon"
+
+
+@pytest.mark.parametrize("family", ["carbon_pan", "carbon_pitch", "graphene", "steel", "unheard of", ""])
+def test_what_may_conduct_keeps_the_caution_whatever_is_declared_of_it(family: str) -> None:
+    """Only a family known to insulate is taken at its word; carbon and what nobody knows are not."""
+    glass = stock_prepreg("ud_eg_150")
+    declared = replace(glass.fibres[0], family=family, conductive=False)
+    assert replace(glass, fibres=(declared,)).ply().ply.is_conductive
+
+
+def test_every_shipped_family_declared_an_insulator_is_one_that_is_known() -> None:
+    shipped = tuple(library().fibres.values())
+    assert {f.family for f in shipped if not f.conductive} == {"glass", "aramid", "mineral", "natural"}
+    insulating = {
+        f.family for f in shipped if not replace(stock_prepreg("ud_eg_150"), fibres=(f,)).ply().ply.is_conductive
+    }
+    assert insulating == {"glass", "aramid", "mineral", "natural"}
 
 
 def test_a_measured_figure_takes_the_place_of_the_derived_one_and_all_that_follows_from_it() -> None:

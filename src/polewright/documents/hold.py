@@ -63,7 +63,8 @@ def hold_state(design: Design, work: Workpiece, asked: Holding) -> State:
 
     Raises
     ------
-    DocumentError : drawn further than the overlap allows, or hands off the pole.
+    DocumentError : drawn further than the overlap allows, hands off the pole, or a push or slide of a head on the glass
+        where no head stands there.
     """
     pole = work.pole
     joints = len(pole.joints)
@@ -104,6 +105,8 @@ def _support(design: Design, asked: Holding) -> Support:
         raise DocumentError(
             [Fault(("front_mm", Message("bound.length", value=front), Message("want.above_rear_hand", least=rear)))]
         )
+    if asked.support != "head on glass":
+        _refuse_head(asked)
     match asked.support:
         case "trestles":
             return Bench(distance=si("prop_mm", design.setting.prop_mm))
@@ -115,6 +118,17 @@ def _support(design: Design, asked: Holding) -> Support:
             return Lifted(rear=rear, front=front)
         case _:
             return _foot(asked)
+
+
+def _refuse_head(asked: Holding) -> None:
+    """What belongs to a head on the glass is refused where there is none, and not left out in silence."""
+    faults = []
+    if asked.push_N > 0.0:
+        faults.append(Fault(("push_N", Message("bound.force", value=asked.push_N), Message("want.no_push_off_glass"))))
+    if asked.slide != "free":
+        faults.append(Fault(("slide", repr(asked.slide), Message("want.no_slide_off_glass"))))
+    if faults:
+        raise DocumentError(faults)
 
 
 def _foot(asked: Holding) -> Foot:

@@ -23,6 +23,9 @@ from polewright.materials.ply import Ply
 
 __all__ = ["PlyRecord", "Prepreg", "stock_prepreg"]
 
+INSULATORS = frozenset({"glass", "aramid", "mineral", "basalt", "natural", "flax"})
+"""Families known not to conduct when dry; a fibre of any other keeps the caution, whatever is declared of it."""
+
 CONTENTS = (
     "area_mass",
     "fibre_area_mass",
@@ -199,7 +202,7 @@ class Prepreg:
             elastic=cured.elastic_of(sheet),
             family=family,
             is_woven=self.is_woven,
-            is_conductive=any(f.conductive or f.family.startswith("carbon") for f in self.fibres),
+            is_conductive=any(f.conductive or f.family not in INSULATORS for f in self.fibres),
             price=sheet["price"],
             strength=cured.strength_of(sheet),
             design=cured.strength_of(sheet, "_design"),

@@ -21,6 +21,8 @@ __all__ = ["GAUSS", "JointModel", "Mesh", "Packed", "laid_out", "lay_out", "pack
 
 JointModel = Literal["glued", "touching"]
 GAUSS = np.array([0.5 - np.sqrt(0.15), 0.5, 0.5 + np.sqrt(0.15)])
+OVERLAP_PARTS = 8
+"""The stiffness of touching tubes varies within an overlap: elements no longer than this part of it follow it."""
 _TINY = 1e-9
 
 
@@ -196,6 +198,20 @@ def _touching(pole: Packed, butt: FloatArray, mouth: FloatArray, i: int, at: flo
 
 
 @compiled_inside
+def _overlap_stops(butt: FloatArray, mouth: FloatArray, stops: FloatArray) -> FloatArray:
+    """The stops, and places that cut every overlap into even parts: what touches is softest near its two ends."""
+    joints = butt.size - 1
+    more = np.empty(stops.size + joints * (OVERLAP_PARTS - 1))
+    more[: stops.size] = stops
+    at = stops.size
+    for j in range(joints):
+        for k in range(1, OVERLAP_PARTS):
+            more[at] = butt[j] + (mouth[j + 1] - butt[j]) * k / OVERLAP_PARTS
+            at += 1
+    return more
+
+
+@compiled_inside
 def _fill(pole: Packed, mesh: Mesh, touching: bool) -> None:
     """Stiffness and mass at the Gauss points: the sum over the tubes that lie there."""
     for e in range(mesh.h.size):
@@ -239,6 +255,8 @@ def node_at(node: FloatArray, station: float) -> int:
 def mesh_of(pole: Packed, drawn: FloatArray, stops: FloatArray, pieces: int, touching: bool) -> Mesh:
     """The stepped beam of a pole drawn out as told, with a node at every stop (n,) [m] from the butt."""
     butt, mouth = sections_at(pole.length, drawn)
+    if touching:
+        stops = _overlap_stops(butt, mouth, stops)
     node = _cut(_breaks(pole, butt, mouth, stops), pieces)
     n, joints = node.size - 1, drawn.size
     h = np.empty(n)
