@@ -62,7 +62,7 @@ class FibreData(Part):
     S_ref_MPa: Stress | None = None
     note: str = ""
 
-    @field_validator("E1_GPa", "E2_GPa", "G12_GPa", "density_kg_m3", "cte1_1e6_K", "cte2_1e6_K", "strength_MPa")
+    @field_validator(*FIBRE_RANGES["carbon"])
     @classmethod
     def _is_known(cls, value: float | None, info: ValidationInfo) -> float | None:
         family, field = info.data.get("family"), str(info.field_name)
