@@ -134,10 +134,11 @@ def _pivots(design: Design) -> Message:
     else:
         where = Message("assumption.pivot.at", share=place)
     known = sum(1 for j in design.joints if j.play_mrad is not None)
+    overlaps = design.setting.overlaps
     return (
-        Message("assumption.pole_play", pivots=where, count=known)
+        Message("assumption.pole_play", overlaps=overlaps, pivots=where, count=known)
         if known
-        else Message("assumption.pole", pivots=where)
+        else Message("assumption.pole", overlaps=overlaps, pivots=where)
     )
 
 

@@ -102,7 +102,9 @@ def _build(design: Design, work: Workpiece) -> Build:
         for joint, fit in zip(work.pole.joints, work.fits, strict=True)
     )
     contents = {m.id: found for m in design.materials if (found := _content(m)) is not None}
-    return Build(tuple(_rolled(s, count) for s in work.sections), nests, tip_mass=work.pole.tip_mass, contents=contents)
+    return Build(
+        tuple(_rolled(s, count) for s in work.sections), nests, work.pole.tip_mass, work.pole.overlaps, contents
+    )
 
 
 def _rolled(section: Section, count: int) -> Rolled:

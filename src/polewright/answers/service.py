@@ -11,7 +11,6 @@ from polewright.documents.values import Workpiece
 from polewright.errors import DesignError
 from polewright.materials.library import library
 from polewright.materials.service import TESTED_AT, matrix_retention, service_limit, softened
-from polewright.pole.pole import Pole
 from polewright.pole.section import Section, tube_of
 from polewright.units import si
 from polewright.wall.stack import Stack, StackPly
@@ -86,7 +85,7 @@ def in_service(design: Design, work: Workpiece, temperature_C: float | None) -> 
         _soft(s, tuple(kept[w.prepreg] for w in d.stack)) for s, d in zip(work.sections, design.sections, strict=True)
     )
     tubes = tuple(_tube(s) for s in sections)
-    return replace(work, sections=sections, pole=Pole(tubes, work.pole.joints, work.pole.tip_mass))
+    return replace(work, sections=sections, pole=replace(work.pole, tubes=tubes))
 
 
 @lru_cache(maxsize=96)

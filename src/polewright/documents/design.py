@@ -8,6 +8,7 @@ from pydantic import Field, field_validator, model_validator
 from polewright.codes import Message
 from polewright.conventions.collars import CollarKind
 from polewright.conventions.criteria import NamingCriterion
+from polewright.conventions.overlaps import JointModel
 from polewright.documents.brief import Brief
 from polewright.documents.document import Document, Part, unless
 from polewright.documents.fields import (
@@ -172,7 +173,11 @@ class OwnSpread(Part):
 
 
 class Setting(Part):
-    """How the workshop cures, tests and judges this pole; criterion: by which limits say that a ply fails."""
+    """How the workshop cures, tests and judges this pole.
+
+    criterion: by which limits say that a ply fails; overlaps: tubes in one another bend as one (glued), or touch at the
+    two ends of their overlap alone (touching), as a sliding fit does.
+    """
 
     stress_free_C: Temperature = 120.0
     room_C: Temperature = 20.0
@@ -189,6 +194,7 @@ class Setting(Part):
     sanding_mm: Sanding = 0.03
     wall_least_mm: WallThickness = 0.6
     criterion: Annotated[NamingCriterion, unless("hashin")] = "hashin"
+    overlaps: Annotated[JointModel, unless("glued")] = "glued"
     rules: tuple[RuleChange, ...] = ()
     spreads: tuple[OwnSpread, ...] = ()
     currency: Annotated[str, Field(max_length=3)] = "€"

@@ -246,4 +246,5 @@ def _pole(design: Design, sections: tuple[Section, ...], fits: tuple[Fit, ...]) 
             tubes=tuple(_tube(s) for s in sections),
             joints=tuple(joints),
             tip_mass=si("tip_fitting_g", design.tip_fitting_g),
+            overlaps=design.setting.overlaps,
         )

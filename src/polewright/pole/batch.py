@@ -26,7 +26,8 @@ class PoleBatch:
     outside [m], all (n_case, n_section, n_station); compliance [rad/(N m)], clearance [m on diameter], share and
     play [rad] (free tilt = play + share x clearance / overlap; share 0.5 with a centred mouth, 1 without), pivot (where
     the joint turns, share of the overlap in from the mouth), clamp [kg], all (n_case, n_joint);
-    tip_mass (n_case,) [kg]; drawn (n_case, n_joint) [m].
+    tip_mass (n_case,) [kg]; drawn (n_case, n_joint) [m]; touching (n_case,) [-]: 1 where tubes in one another touch at
+    the ends of their overlap alone, 0 where they bend as one.
     """
 
     length: FloatArray
@@ -45,6 +46,7 @@ class PoleBatch:
     clamp: FloatArray
     tip_mass: FloatArray
     drawn: FloatArray
+    touching: FloatArray
 
     def __post_init__(self) -> None:
         names = tuple(self.__dataclass_fields__)
@@ -56,7 +58,7 @@ class PoleBatch:
         shapes = (
             dict.fromkeys(names, (cases, sections - 1))
             | dict.fromkeys(names[1:8], wide)
-            | {"length": (cases, sections), "tip_mass": (cases,)}
+            | {"length": (cases, sections), "tip_mass": (cases,), "touching": (cases,)}
         )
         for name in names:
             values = getattr(self, name)
@@ -77,9 +79,10 @@ class PoleBatch:
     def of(cls, poles: list[Pole], drawn: FloatArray) -> "PoleBatch":
         """Poles of one build, drawn (n_case, n_joint) or (n_joint,) [m]; for large batches give the arrays instead."""
         rows = [packed(p) for p in poles]
-        names = list(cls.__dataclass_fields__)[:-1]
+        names = list(cls.__dataclass_fields__)[:-2]
         many = {name: np.array([getattr(r, name) for r in rows]) for name in names}
-        return cls(**many, drawn=np.broadcast_to(drawn, many["clearance"].shape))
+        touching = np.array([float(p.overlaps == "touching") for p in poles])
+        return cls(**many, drawn=np.broadcast_to(drawn, many["clearance"].shape), touching=touching)
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -155,7 +158,7 @@ def _run(
     given: FloatArray,
     small: bool,
     pieces: int,
-    touching: bool,
+    touching: FloatArray,
     out: FloatArray,
     at: FloatArray,
     lines: FloatArray,
@@ -167,7 +170,7 @@ def _run(
     lean, gravity, head, hose, hanging, level, up = given
     c, s = np.cos(lean), np.sin(lean)
     for i in range(out.shape[0]):
-        mesh = mesh_of(_packed_case(many, i), many[15][i], held, pieces, touching)
+        mesh = mesh_of(_packed_case(many, i), many[15][i], held, pieces, touching[i] > 0.5)
         n, pins = mesh.h.size, _pins_case(mesh, held, turning, lean)
         px, pz = np.zeros(n + 1), -gravity * mesh.lump
         px[n] += level
@@ -195,7 +198,7 @@ def bent_tips(
     batch: PoleBatch,
     state: State,
     *,
-    joint_model: JointModel = "glued",
+    joint_model: JointModel | None = None,
     pieces: int = 24,
     small: bool = False,
     threads: int = 2,
@@ -222,7 +225,7 @@ def bent_lines(
     state: State,
     at: FloatArray,
     *,
-    joint_model: JointModel = "glued",
+    joint_model: JointModel | None = None,
     pieces: int = 24,
     threads: int = 2,
 ) -> FloatArray:
@@ -264,7 +267,14 @@ def _held(support: object) -> FloatArray:
 
 
 def _solved(
-    batch: PoleBatch, state: State, at: FloatArray, *, joint_model: JointModel, pieces: int, small: bool, threads: int
+    batch: PoleBatch,
+    state: State,
+    at: FloatArray,
+    *,
+    joint_model: JointModel | None,
+    pieces: int,
+    small: bool,
+    threads: int,
 ) -> tuple[FloatArray, FloatArray]:
     """(n_case, 6) figures of the tips and (n_case, n_place) lines."""
     held = _held(state.support)
@@ -289,6 +299,7 @@ def _solved(
     )
     many = tuple(getattr(batch, name) for name in batch.__dataclass_fields__)
     out, lines = np.zeros((batch.length.shape[0], 6)), np.zeros((batch.length.shape[0], at.size))
+    touching = batch.touching if joint_model is None else np.full(out.shape[0], float(joint_model == "touching"))
     cuts = np.linspace(0, out.shape[0], max(1, threads) * 4 + 1).astype(int)
 
     def part(low: int, high: int) -> None:
@@ -299,7 +310,7 @@ def _solved(
             given,
             small,
             pieces,
-            joint_model == "touching",
+            touching[low:high],
             out[low:high],
             at,
             lines[low:high],

@@ -201,7 +201,14 @@ def _remedy(state: State) -> Message:
 
 
 def _solved(
-    pole: Pole, state: State, *, joint_model: JointModel, pieces: int, small: bool, side: float, has_play: bool = True
+    pole: Pole,
+    state: State,
+    *,
+    joint_model: JointModel | None,
+    pieces: int,
+    small: bool,
+    side: float,
+    has_play: bool = True,
 ) -> Bent:
     _check_jam(state)
     length = pole.tubes[-1].length + float(state.drawn.sum())
@@ -225,7 +232,9 @@ def _solved(
     return answer
 
 
-def bent(pole: Pole, state: State, *, joint_model: JointModel = "glued", pieces: int = 32, side: float = 1.0) -> Bent:
+def bent(
+    pole: Pole, state: State, *, joint_model: JointModel | None = None, pieces: int = 32, side: float = 1.0
+) -> Bent:
     """The pole in balance, with true rotations.
 
     Loads grow in steps where they must, so that the branch is the one that starts straight, past the length at which
@@ -234,7 +243,8 @@ def bent(pole: Pole, state: State, *, joint_model: JointModel = "glued", pieces:
 
     Parameters
     ----------
-    joint_model : "glued", tubes in an overlap bend as one; "touching", they touch at its two ends.
+    joint_model : "glued", tubes in an overlap bend as one; "touching", they touch at its two ends; the pole's own
+        where none is given.
     pieces : no beam element is longer than the pole over this.
     side : [-] its sign alone counts.
 
@@ -250,7 +260,7 @@ def bent(pole: Pole, state: State, *, joint_model: JointModel = "glued", pieces:
 
 
 def bent_small(
-    pole: Pole, state: State, *, joint_model: JointModel = "glued", pieces: int = 32, has_play: bool = True
+    pole: Pole, state: State, *, joint_model: JointModel | None = None, pieces: int = 32, has_play: bool = True
 ) -> Bent:
     """The same by small-deflection theory: balance on the unbent line, slopes in place of angles.
 

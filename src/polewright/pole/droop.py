@@ -148,7 +148,7 @@ def droop_split(b: Bent, *, at: float | None = None) -> Split:
     return Split(float(b.droop[place]), section, play, spring, float(shear[0]), root)
 
 
-def flex(pole: Pole, state: State, *, joint_model: JointModel = "glued") -> Flex:
+def flex(pole: Pole, state: State, *, joint_model: JointModel | None = None) -> Flex:
     """What the tip gives across the root axis for a unit force there, small deflections, play taken up.
 
     Source

@@ -6,7 +6,7 @@ whole length, buried or not. Each joint is a spring and a free tilt at its pivot
 """
 
 from functools import lru_cache
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -14,12 +14,12 @@ from numpy.typing import NDArray
 from polewright.arrays import FloatArray
 from polewright.codes import Message
 from polewright.compiled import compiled, compiled_inside
+from polewright.conventions.overlaps import OVERLAPS, JointModel
 from polewright.errors import DesignError
 from polewright.pole.pole import Pole
 
 __all__ = ["GAUSS", "JointModel", "Mesh", "Packed", "laid_out", "lay_out", "packed", "sections_at"]
 
-JointModel = Literal["glued", "touching"]
 GAUSS = np.array([0.5 - np.sqrt(0.15), 0.5, 0.5 + np.sqrt(0.15)])
 OVERLAP_PARTS = 8
 """The stiffness of touching tubes varies within an overlap: elements no longer than this part of it follow it."""
@@ -312,7 +312,7 @@ def lay_out(
     *,
     stops: FloatArray | None = None,
     pieces: int = 32,
-    joint_model: JointModel = "glued",
+    joint_model: JointModel | None = None,
 ) -> Mesh:
     """The stepped beam of a pole.
 
@@ -321,7 +321,7 @@ def lay_out(
     drawn : (n_joint,) [m] how far each section stands out of the next one's mouth, tip first.
     stops : (n,) [m] from the butt, further places that must be nodes: supports, points of interest.
     pieces : no element is longer than the whole length over this.
-    joint_model : "glued" or "touching".
+    joint_model : "glued" or "touching"; the pole's own where none is given.
 
     Raises
     ------
@@ -331,16 +331,17 @@ def lay_out(
     _check_drawn(pole, drawn)
     if pieces < 1:
         raise DesignError("pieces", pieces, Message("want.at_least_1"))
-    if joint_model not in ("glued", "touching"):
-        raise DesignError("joint_model", joint_model, Message("want.glued_or_touching"))
+    model = pole.overlaps if joint_model is None else joint_model
+    if model not in OVERLAPS:
+        raise DesignError("joint_model", model, Message("want.glued_or_touching"))
     held = np.zeros(0) if stops is None else np.asarray(stops, dtype=np.float64)
     end = pole.tubes[-1].length + float(drawn.sum())
     if held.size and not (np.all(held >= 0.0) and np.all(held <= end + 1e-9)):
         raise DesignError("station", held.tolist(), Message("want.between_0_length_pole_as_drawn", end=end))
-    return mesh_of(packed(pole), drawn, np.minimum(held, end), pieces, joint_model == "touching")
+    return mesh_of(packed(pole), drawn, np.minimum(held, end), pieces, model == "touching")
 
 
-def laid_out(pole: Pole, drawn: FloatArray, *, stops: FloatArray, pieces: int, joint_model: JointModel) -> Mesh:
+def laid_out(pole: Pole, drawn: FloatArray, *, stops: FloatArray, pieces: int, joint_model: JointModel | None) -> Mesh:
     """As `lay_out`, remembered for the several loads of one reach; not to be written in.
 
     Parameters
@@ -352,7 +353,7 @@ def laid_out(pole: Pole, drawn: FloatArray, *, stops: FloatArray, pieces: int, j
 
 
 @lru_cache(maxsize=32)
-def _laid_out(pole: Pole, drawn: bytes, stops: bytes, pieces: int, joint_model: JointModel) -> Mesh:
+def _laid_out(pole: Pole, drawn: bytes, stops: bytes, pieces: int, joint_model: JointModel | None) -> Mesh:
     return lay_out(
         pole, np.frombuffer(drawn).copy(), stops=np.frombuffer(stops).copy(), pieces=pieces, joint_model=joint_model
     )

@@ -10,7 +10,9 @@ import numpy as np
 
 from polewright.arrays import FloatArray, freeze
 from polewright.codes import Message
+from polewright.conventions.overlaps import OVERLAPS, JointModel
 from polewright.errors import DesignError
+from polewright.materials.numbers import one_of
 
 __all__ = ["Centring", "Joint", "Pole", "Tube"]
 
@@ -156,13 +158,18 @@ class Joint:
 
 @dataclass(frozen=True, slots=True)
 class Pole:
-    """Tubes numbered from the tip, with one joint between each two; tip_mass [kg] of the tip fitting."""
+    """Tubes numbered from the tip, with one joint between each two; tip_mass [kg] of the tip fitting.
+
+    overlaps : how tubes bend that lie in one another, see `conventions.overlaps`.
+    """
 
     tubes: tuple[Tube, ...]
     joints: tuple[Joint, ...]
     tip_mass: float = 0.0
+    overlaps: JointModel = "glued"
 
     def __post_init__(self) -> None:
+        one_of("overlaps", self.overlaps, OVERLAPS)
         if not self.tubes:
             raise DesignError("sections", Message("given.none"), Message("want.at_least_one_section"))
         if len(self.joints) != len(self.tubes) - 1:

@@ -35,7 +35,9 @@ def _sum(a: Loads, b: Loads, factor: float) -> Loads:
     return Loads(*(x + factor * y for x, y in zip(a, b, strict=True)))
 
 
-def _first_unstable(pole: Pole, state: State, constant: State | None, joint_model: JointModel, pieces: int) -> float:
+def _first_unstable(
+    pole: Pole, state: State, constant: State | None, joint_model: JointModel | None, pieces: int
+) -> float:
     """The least factor on the loads of `state`, besides those of `constant`, at which the straight pole is unstable."""
     length = pole.tubes[-1].length + float(np.sum(state.drawn))
     stops = stops_of(state, length)
@@ -60,7 +62,7 @@ def _first_unstable(pole: Pole, state: State, constant: State | None, joint_mode
     return 0.5 * (low + high)
 
 
-def buckling_factor(pole: Pole, state: State, *, joint_model: JointModel = "glued", pieces: int = 32) -> float:
+def buckling_factor(pole: Pole, state: State, *, joint_model: JointModel | None = None, pieces: int = 32) -> float:
     """By how much [-] all loads of a state may grow before the straight pole bends aside; inf if never.
 
     Below 1 the pole as it stands has already bent aside. For a leaning pole what acts along it counts.
@@ -72,7 +74,7 @@ def buckling_factor(pole: Pole, state: State, *, joint_model: JointModel = "glue
     return _first_unstable(pole, state, None, joint_model, pieces)
 
 
-def self_buckling_factor(pole: Pole, state: State, *, joint_model: JointModel = "glued", pieces: int = 32) -> float:
+def self_buckling_factor(pole: Pole, state: State, *, joint_model: JointModel | None = None, pieces: int = 32) -> float:
     """The same [-] for weight alone: pole, head, hose; tip force and wind left out.
 
     Source
@@ -83,7 +85,7 @@ def self_buckling_factor(pole: Pole, state: State, *, joint_model: JointModel = 
     return _first_unstable(pole, bare, None, joint_model, pieces)
 
 
-def push_limit(pole: Pole, state: State, *, joint_model: JointModel = "glued", pieces: int = 32) -> float:
+def push_limit(pole: Pole, state: State, *, joint_model: JointModel | None = None, pieces: int = 32) -> float:
     """[N] push at the tip along the pole, its direction fixed, under which the straight pole bends aside.
 
     On top of its weight in the state given; 0 if the weight alone is too much.

@@ -97,7 +97,7 @@ class _Asked:
     limits: Limits
     tip_limit: float
     load_factor: float
-    joint_model: JointModel
+    joint_model: JointModel | None
 
     def worst(self, pole: Pole, state: State) -> tuple[float, Place]:
         """Largest load over limit and where; wind once in the plane of the pole, once square to it."""
@@ -140,7 +140,7 @@ def safe_reach(
     limits: Limits | FloatArray,
     tip_limit: float = float("inf"),
     load_factor: float = 1.0,
-    joint_model: JointModel = "glued",
+    joint_model: JointModel | None = None,
 ) -> SafeReach:
     """The longest reach, to a millimetre, at which no limit is passed.
 

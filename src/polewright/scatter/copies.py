@@ -226,7 +226,7 @@ def pole_of_copy(problem: Problem, copies: Copies, i: int) -> Pole:
         )
         for j, nest in enumerate(problem.build.nests)
     ]
-    return Pole(tuple(tubes), tuple(joints), problem.build.tip_mass)
+    return Pole(tuple(tubes), tuple(joints), problem.build.tip_mass, problem.build.overlaps)
 
 
 def poles_drawn(problem: Problem, copies: Copies, reach: Reach) -> PoleBatch:
@@ -250,6 +250,7 @@ def poles_drawn(problem: Problem, copies: Copies, reach: Reach) -> PoleBatch:
         clamp=copies.clamp,
         tip_mass=np.full(len(copies.length), problem.build.tip_mass),
         drawn=_drawn(problem, copies, reach),
+        touching=np.full(len(copies.length), float(problem.build.overlaps == "touching")),
     )
 
 

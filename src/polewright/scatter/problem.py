@@ -9,6 +9,7 @@ from numpy.typing import NDArray
 
 from polewright.arrays import FloatArray, freeze
 from polewright.codes import Message
+from polewright.conventions.overlaps import JointModel
 from polewright.errors import DesignError
 from polewright.materials.frozen_map import FrozenMap
 from polewright.pole.pole import Joint
@@ -90,6 +91,7 @@ class Build:
     sections: tuple[Rolled, ...]
     nests: tuple[Nest, ...] = ()
     tip_mass: float = 0.0
+    overlaps: JointModel = "glued"
     contents: Mapping[str, Content] = field(default_factory=dict)
 
     def __post_init__(self) -> None:

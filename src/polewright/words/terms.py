@@ -81,7 +81,7 @@ _ROWS = (
     Term("fit", "design"),
     Term("clearance", "design", fields=("clearance_least_mm", "clearance_most_mm"), figures=("section.clear",)),
     Term("joint", "design"),
-    Term("overlap", "design", fields=("overlap_mm", "second_overlap_mm", "stiffness_overlap_mm", "second")),
+    Term("overlap", "design", fields=("overlap_mm", "second_overlap_mm", "stiffness_overlap_mm", "second", "overlaps")),
     Term("pivot", "design", fields=("pivot_pct",)),
     Term("play", "design", fields=("play_mrad",), figures=("pole.reaches",)),
     Term("clamp", "design", fields=("clamp_g", "clamp_width_mm", "clamp_material", "clamp_kind")),

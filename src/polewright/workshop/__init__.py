@@ -25,6 +25,7 @@ if TYPE_CHECKING:
     from polewright.answers.wall_changes import PlyShare, ply_shares
     from polewright.answers.wishes import WISHES, Wish, wish_limit
     from polewright.bench.uncertainty import Estimate, Share
+    from polewright.conventions.overlaps import OVERLAPS
     from polewright.documents.design import Design, MandrelData
     from polewright.documents.files import dump_json, dump_toml, load, remedy_of
     from polewright.documents.hold import Holding
@@ -109,6 +110,7 @@ __all__ = [
     "GIVEN",
     "KINDS_OF_RULE",
     "NAMING_CRITERIA",
+    "OVERLAPS",
     "RECORD_KINDS",
     "RING_WIDTH",
     "WISHES",
@@ -274,6 +276,7 @@ _HOME = {
     "scatter": ("Plan", "Watch"),
     "shop.kit": ("KitFlag",),
     "store": ("restore",),
+    "conventions.overlaps": ("OVERLAPS",),
     "wall.criteria": ("NAMING_CRITERIA",),
     "workshop.chain": ("add_section", "remove_section"),
     "workshop.compare": ("Change", "changes"),

@@ -327,6 +327,8 @@ class Finder:
         notes = [Message("find.note.not_used", reason=reason) for reason in values.left_out]
         if values.brief.flex_wanted is not None:
             notes.append(Message("find.note.no_offers"))
+        if values.document.setting.overlaps == "touching":
+            notes.append(Message("find.note.overlaps"))
         return (*notes, *(shortages(values.document, best) if best is not None else ()))
 
 

@@ -8,7 +8,7 @@ from polewright.web.place_kind import PlaceKind
 from polewright.words import Reader
 from polewright.words.findings import FindingText, finding_text
 from polewright.words.form_values import field_stem, field_unit, field_value
-from polewright.workshop import NAMING_CRITERIA, WISHES, Check, drawn_out
+from polewright.workshop import NAMING_CRITERIA, OVERLAPS, WISHES, Check, drawn_out
 
 __all__ = ["PLACE", "BriefView", "Field", "Wish", "brief_view", "field_of"]
 
@@ -64,7 +64,10 @@ def brief_view(state: PageState) -> BriefView:
     )
     wishes = tuple(_wish(plain, i, state) for i in range(len(design.brief.droop)))
     hold = "brief.clamp_hold_N" if design.brief.clamp_hold_N is not None else "setting.clamp_hold_N"
-    choices = {"setting.criterion": tuple((code, reader.say(f"criterion.{code}")) for code in NAMING_CRITERIA)}
+    choices = {
+        "setting.criterion": tuple((code, reader.say(f"criterion.{code}")) for code in NAMING_CRITERIA),
+        "setting.overlaps": tuple((code, reader.say(f"overlaps.{code}")) for code in OVERLAPS),
+    }
     words, test, made = (
         tuple(
             field_of(
@@ -127,6 +130,7 @@ _MADE = tuple(
         "utilisation",
         "friction_wet",
         "criterion",
+        "overlaps",
         "currency",
     )
 )
