@@ -34,7 +34,8 @@ def test_touching_overlaps_droop_more_in_the_check_of_the_pole(touching):
     glued = check(chosen())
     for soft, stiff in zip(check(touching).reaches, glued.reaches, strict=True):
         if soft.out:
-            assert 1.005 < soft.droop_loaded / stiff.droop_loaded < 1.04
+            most = 1.04 if soft.out == soft.joints else 1.08  # a section pushed in lies in a long overlap
+            assert 1.005 < soft.droop_loaded / stiff.droop_loaded < most
             assert soft.balance == pytest.approx(stiff.balance, rel=1e-9)
 
 

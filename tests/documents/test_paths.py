@@ -52,11 +52,11 @@ def test_the_assumptions_tell_of_pivot_and_play(design):
         return check_design(with_fields(design, list(changes))).assumptions
 
     mouth, middle, butt, own = (Message(f"assumption.pivot.{at}") for at in ("mouth", "middle", "butt", "own"))
-    given = Message("assumption.pole_play", count=1, pivots=mouth)
+    given = Message("assumption.pole_play", overlaps="glued", count=1, pivots=mouth)
     assert given in assumed("joints.pivot_pct=0", "joints[0].play_mrad=1")
     for pivot, where in (("50", middle), ("30", Message("assumption.pivot.at", share=0.3)), ("100", butt)):
-        assert Message("assumption.pole", pivots=where) in assumed(f"joints.pivot_pct={pivot}")
-    assert Message("assumption.pole", pivots=own) in assumed("joints[1].pivot_pct=0")
+        assert Message("assumption.pole", overlaps="glued", pivots=where) in assumed(f"joints.pivot_pct={pivot}")
+    assert Message("assumption.pole", overlaps="glued", pivots=own) in assumed("joints[1].pivot_pct=0")
 
 
 @pytest.mark.parametrize(

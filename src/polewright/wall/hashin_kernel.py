@@ -74,17 +74,13 @@ def _of_one(load: FloatArray, cure: FloatArray, limits: FloatArray, T: float, ev
 
 @compiled
 def hashin_multipliers(load: FloatArray, cure: FloatArray, limits: FloatArray, across: FloatArray) -> FloatArray:
-    """Load multipliers (n, 4) [-] of the four modes, in the order of `MODES`.
+    """Load multipliers (n, 4) [-] of the four modes, in the order of `MODES`; formulas as `criteria.hashin_reserve`.
 
     Parameters
     ----------
     load, cure : (n, 6) [Pa] in ply axes 11, 22, 33, 23, 13, 12; cure is constant.
     limits : (n, 5) [Pa] Xt, Xc, Yt, Yc, S.
     across : (n,) [Pa] shear strength across the fibre.
-
-    Source
-    ------
-    Z. Hashin, Failure criteria for unidirectional fiber composites, J. Applied Mechanics 47, 1980, 329-334.
     """
     every, unit = np.empty((load.shape[0], 4)), np.empty(6)
     for i in range(load.shape[0]):
