@@ -148,3 +148,21 @@ def test_a_row_that_lacks_a_column_is_refused(polewright, reedlight):
     assert done.returncode == 2
     assert "Traceback" not in done.stderr
     assert said("want.row_of_columns") in done.stderr
+
+
+def test_lots_given_by_command_are_kept_with_every_kind(polewright, reedlight, tmp_path):
+    store, lots = tmp_path / "lots.db", ("--lot", "B17", "--lot", "C3")
+    own = ("--serial", "S3", *lots, "--store", store)
+    loads = ("--reading", "500 g=1.00 mm", "--reading", "2500 g=2.40 mm")
+    section = ("--section", "3", "--span", "1.4 m")
+    measured = ("--set", "section=3", "--set", "mass_g=200 g", "--set", "outside_mm=28 mm")
+    tip = ("--reading", "250 g=10 mm", "--reading", "750 g=200 mm")
+    for words in (
+        ("tube", reedlight, *section, *loads),
+        ("pole", reedlight, *tip),
+        ("add", reedlight, "tube", *measured),
+    ):
+        done = polewright("bench", *words, *own)
+        assert done.returncode == 0, done.stderr
+    with open_workshop(store) as workshop:
+        assert [entry.record.lots for entry in workshop.records.listed()] == [("B17", "C3")] * 3

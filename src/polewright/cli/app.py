@@ -221,6 +221,7 @@ app.add_typer(bench_app, name="bench")
 Serial = Annotated[str, typer.Option(help=say("cli.argument.serial"))]
 Readings = Annotated[list[str], typer.Option("--reading", help=say("cli.argument.readings"))]
 Tester = Annotated[str, typer.Option(help=say("cli.argument.tester"))]
+Lots = Annotated[list[str] | None, typer.Option("--lot", help=say("cli.argument.lots"))]
 StorePlace = Annotated[Path | None, typer.Option(help=say("cli.argument.store_place"))]
 
 
@@ -234,12 +235,21 @@ def bench_tube(
     span: Annotated[str, typer.Option(help=say("cli.option.bench_tube.span"))],
     reading: Readings,
     tester: Tester = "",
+    lot: Lots = None,
     store: StorePlace = None,
     as_json: AsJson = False,
 ) -> None:
     """A two-load bend test of one tube on two trestles, loads at mid-span."""
     _lazy("bench", "tube")(
-        file, serial=serial, section=section, span=span, readings=reading, tester=tester, store=store, as_json=as_json
+        file,
+        serial=serial,
+        section=section,
+        span=span,
+        readings=reading,
+        tester=tester,
+        lots=lot or [],
+        store=store,
+        as_json=as_json,
     )
 
 
@@ -253,12 +263,21 @@ def bench_pole(
     ] = 0,
     prop: Annotated[str, typer.Option(help=say("cli.option.bench_pole.prop"))] = "1000 mm",
     tester: Tester = "",
+    lot: Lots = None,
     store: StorePlace = None,
     as_json: AsJson = False,
 ) -> None:
     """A tip-load test of a whole pole: butt held down, propped, masses hung at the tip."""
     _lazy("bench", "pole")(
-        file, serial=serial, out=out, prop=prop, readings=reading, tester=tester, store=store, as_json=as_json
+        file,
+        serial=serial,
+        out=out,
+        prop=prop,
+        readings=reading,
+        tester=tester,
+        lots=lot or [],
+        store=store,
+        as_json=as_json,
     )
 
 
@@ -270,6 +289,7 @@ def bench_add(
     given: Annotated[list[str] | None, typer.Option("--set", help=say("cli.option.bench_add.set"))] = None,
     reading: Annotated[list[str] | None, typer.Option(help=say("cli.option.bench_add.reading"))] = None,
     tester: Tester = "",
+    lot: Lots = None,
     store: StorePlace = None,
     as_json: AsJson = False,
 ) -> None:
@@ -281,6 +301,7 @@ def bench_add(
         given=given or [],
         readings=reading or [],
         tester=tester,
+        lots=lot or [],
         store=store,
         as_json=as_json,
     )

@@ -23,6 +23,7 @@ from polewright.workshop import (
     address_of,
     check_design,
     default_store_path,
+    lots_of,
     open_workshop,
     record_in,
     record_of,
@@ -39,12 +40,13 @@ def tube(
     span: str,
     readings: list[str],
     tester: str,
+    lots: list[str],
     store: Path | None,
     as_json: bool,
 ) -> None:
     """A two-load bend test of one tube."""
     test = {"kind": "two-load bend", "section": section, "span_mm": span, "readings": _readings(readings)}
-    _keep(design, _record(serial, tester, test), store, as_json=as_json)
+    _keep(design, _record(serial, tester, lots, test), store, as_json=as_json)
 
 
 def pole(
@@ -55,12 +57,13 @@ def pole(
     prop: str,
     readings: list[str],
     tester: str,
+    lots: list[str],
     store: Path | None,
     as_json: bool,
 ) -> None:
     """A tip-load test of a whole pole."""
     test = {"kind": "tip load", "out": out, "prop_mm": prop, "readings": _readings(readings)}
-    _keep(design, _record(serial, tester, test), store, as_json=as_json)
+    _keep(design, _record(serial, tester, lots, test), store, as_json=as_json)
 
 
 def add(
@@ -71,6 +74,7 @@ def add(
     given: list[str],
     readings: list[str],
     tester: str,
+    lots: list[str],
     store: Path | None,
     as_json: bool,
 ) -> None:
@@ -87,7 +91,7 @@ def add(
     for table in kind.tables:
         own = [text.removeprefix(f"{table.name}:") for text in readings if _table_of(text, kind) == table.name]
         test[table.name] = _rows(own, table)
-    _keep(design, _record(serial, tester, test), store, as_json=as_json)
+    _keep(design, _record(serial, tester, lots, test), store, as_json=as_json)
 
 
 def _table_of(text: str, kind: RecordKind) -> str:
@@ -141,10 +145,18 @@ def standing(design: Path, *, serial: str | None, store: Path | None) -> None:
             sys.stdout.write(f"{reader.say('cli.bench.standing', serial=each.serial, state=state, reasons=reasons)}\n")
 
 
-def _record(serial: str, tester: str, test: dict[str, object]) -> TestRecord:
+def _record(serial: str, tester: str, lots: list[str], test: dict[str, object]) -> TestRecord:
     when = dt.datetime.now(tz=dt.UTC).isoformat(timespec="seconds")
     return record_of(
-        {"document": "test-record", "schema_version": 1, "serial": serial, "tester": tester, "when": when, "test": test}
+        {
+            "document": "test-record",
+            "schema_version": 1,
+            "serial": serial,
+            "tester": tester,
+            "when": when,
+            "lots": lots_of(lots),
+            "test": test,
+        }
     )
 
 

@@ -63,6 +63,7 @@ class TestForm:
     tables: tuple[TestTable, ...]
     serial: str = ""
     tester: str = ""
+    lots: str = ""
     corrects: int | None = None
     when: str = ""
 
@@ -84,6 +85,7 @@ def _form(kind: RecordKind, state: PageState, wrong: BenchEntry | None) -> TestF
         tables=tuple(_table(table, state, test) for table in kind.tables),
         serial="" if again is None else again.record.serial,
         tester="" if again is None else again.record.tester,
+        lots="" if again is None else "; ".join(again.record.lots),
         corrects=None if again is None else again.number,
         when="" if again is None else reader.say("bench.day", day=again.at),
     )

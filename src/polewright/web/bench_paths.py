@@ -13,7 +13,7 @@ from polewright.web.changes import whole
 from polewright.web.request import Form, ReaderDep, Slug, WorkshopDep
 from polewright.words import Reader
 from polewright.words.form_values import with_unit
-from polewright.workshop import RECORD_KINDS, ReadingTable, TestRecord, record_of
+from polewright.workshop import RECORD_KINDS, ReadingTable, TestRecord, lots_of, record_of
 
 __all__ = ["bench_paths"]
 
@@ -49,6 +49,7 @@ def _record(form: Mapping[str, str], reader: Reader) -> TestRecord:
         "schema_version": 1,
         "serial": form.get("serial", "").strip(),
         "tester": form.get("tester", "").strip(),
+        "lots": lots_of([form.get("lots", "")]),
         "when": datetime.now(UTC).isoformat(timespec="seconds"),
         "note": form.get("note", "").strip(),
         "test": {"kind": kind.name, **figures, **readings},
@@ -79,6 +80,8 @@ def _of_form(
     """A fault of the document at the field of the form where its figure was typed; one that was not stays as it is."""
     place, value, want = fault
     name = place.removeprefix("test.")
+    if name.partition("[")[0] == "lots":
+        return Fault(("lots", value, want))
     if name in figures:
         return Fault((name, value, want))
     if name in rows and not rows[name]:

@@ -60,6 +60,7 @@ if TYPE_CHECKING:
     from polewright.workshop.kinds import (
         design_in,
         design_of,
+        lots_of,
         record_in,
         record_of,
         schema_kinds,
@@ -203,6 +204,7 @@ __all__ = [
     "is_same_load",
     "library",
     "load",
+    "lots_of",
     "mandrel_bore",
     "move_ply",
     "open_workshop",
@@ -296,7 +298,16 @@ _HOME = {
     ),
     "workshop.jobs": ("End", "Job", "JobProgress", "LoneJob"),
     "workshop.jobs.find_values": ("find_answer",),
-    "workshop.kinds": ("design_in", "design_of", "record_in", "record_of", "schema_kinds", "schema_of", "stocked_of"),
+    "workshop.kinds": (
+        "design_in",
+        "design_of",
+        "lots_of",
+        "record_in",
+        "record_of",
+        "schema_kinds",
+        "schema_of",
+        "stocked_of",
+    ),
     "workshop.mandrels": (
         "add_mandrel",
         "add_mandrel_place",

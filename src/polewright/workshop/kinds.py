@@ -1,5 +1,6 @@
 """Plain values as the kind of document that is wanted, and the published schema of each kind."""
 
+from collections.abc import Iterable
 from pathlib import Path
 from typing import Any, TypeVar
 
@@ -12,7 +13,7 @@ from polewright.documents.test_record import TestRecord
 from polewright.errors import Absent
 from polewright.words.reports.kinds import REPORTS, report_model
 
-__all__ = ["design_in", "design_of", "record_in", "record_of", "schema_kinds", "schema_of", "stocked_of"]
+__all__ = ["design_in", "design_of", "lots_of", "record_in", "record_of", "schema_kinds", "schema_of", "stocked_of"]
 
 _D = TypeVar("_D", bound=Document)
 
@@ -35,6 +36,12 @@ def design_in(path: Path) -> Design:
 def record_of(plain: Any) -> TestRecord:
     """A test record from plain values; raises DocumentError as `design_of` does."""
     return _wanted(document_of(plain), TestRecord, "test-record")
+
+
+def lots_of(typed: Iterable[str]) -> tuple[str, ...]:
+    """The lots named in what was typed, each once, in their order; a comma or semicolon stands between two."""
+    names = (name.strip() for text in typed for name in text.replace(",", ";").split(";"))
+    return tuple(dict.fromkeys(name for name in names if name))
 
 
 def record_in(path: Path) -> TestRecord:

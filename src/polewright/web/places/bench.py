@@ -38,6 +38,7 @@ class TestLine:
     when: str
     serial: str
     tester: str
+    lots: str
     revision: int
     what: str
     measured: str
@@ -117,6 +118,7 @@ def _line(workshop: Workshop, entry: BenchEntry, every: dict[int, BenchEntry], r
         "when": reader.say("bench.day", day=entry.at),
         "serial": record.serial,
         "tester": record.tester,
+        "lots": reader.say("place.bench.of_lots", lots="; ".join(record.lots)) if record.lots else "",
         "revision": entry.revision,
         "what": kind,
         "readings": _read_test(test, reader),
