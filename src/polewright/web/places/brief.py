@@ -51,6 +51,10 @@ def brief_view(state: PageState) -> BriefView:
     """The brief of the pole at hand."""
     design, reader = state.design, state.reader
     plain = design.plain()
+    chosen = {
+        name: getattr(design.setting, name) for name in ("criterion", "overlaps")
+    }  # a usual choice is not written
+    plain["setting"] = plain.get("setting", {}) | chosen
     limits = tuple(
         field_of(
             plain,
