@@ -21,12 +21,12 @@ from polewright.errors import DesignError, DocumentError
 from polewright.sheet import typeset
 from polewright.store import open_store
 from polewright.web import create_pages
-from polewright.words import Reader
+from polewright.words.reader import default_reader
 from polewright.workshop import Workshop, design_in
 from polewright.workshop.paper_register import Papers
 from polewright.workshop.release import release_of
 
-READER, DAY = Reader(), "2026-11-24"
+READER, DAY = default_reader(), "2026-11-24"
 SMALL = Path(__file__).parent / "small-pole.toml"
 FACES = Path(__file__).parents[2] / "src" / "polewright"
 
