@@ -4,6 +4,7 @@ import pytest
 from tests.documents.test_example_poles import EXAMPLES
 
 from polewright.answers.check import check_design as check
+from polewright.answers.find.finder import Finder
 from polewright.answers.scatter_problem import problem_of
 from polewright.answers.service import in_service
 from polewright.documents.design import Design
@@ -54,3 +55,9 @@ def test_the_assumptions_say_how_overlaps_bend(touching):
 def test_another_word_is_refused_by_its_field():
     with pytest.raises(Exception, match=r"setting\.overlaps"):
         chosen(overlaps="loose")
+
+
+def test_find_says_that_it_lets_overlaps_bend_as_one(touching):
+    for design, told in ((chosen(), False), (touching, True)):
+        notes = [note.code for note in Finder(design)._notes(None)]
+        assert ("find.note.overlaps" in notes) == told
